@@ -1,0 +1,47 @@
+import { convert, type Quantity, type Unit } from './units.js';
+
+/** The two systems in which a fleet may read its answers. */
+export type UnitSystem = 'us' | 'si';
+
+/**
+ * What a number in the domain is a measure of: the canonical unit it is computed and stored in, and the unit in which each
+ * system shows it. One dimension can have several: a vacuum is read in inHg where a cap's rating is read in psi.
+ */
+export const MEASURES = {
+  distance: { canonical: 'km', us: 'mi', si: 'km' },
+  elevation: { canonical: 'm', us: 'ft', si: 'm' },
+  size: { canonical: 'mm', us: 'in', si: 'mm' },
+  'engine-hours': { canonical: 'h', us: 'h', si: 'h' },
+  vacuum: { canonical: 'kPa', us: 'inHg', si: 'kPa' },
+  pressure: { canonical: 'kPa', us: 'psi', si: 'kPa' },
+  temperature: { canonical: 'C', us: 'F', si: 'C' },
+  volume: { canonical: 'L', us: 'qt', si: 'L' },
+  torque: { canonical: 'N.m', us: 'ft.lbf', si: 'N.m' },
+} as const satisfies Record<string, { canonical: Unit; us: Unit; si: Unit }>;
+
+export type MeasureKind = keyof typeof MEASURES;
+
+/** A computed quantity in its canonical unit; the edge of the service shows it in the reader's units. */
+export interface Measure {
+  measure: MeasureKind;
+  value: number;
+}
+
+export function measure(kind: MeasureKind, canonicalValue: number): Measure {
+  return { measure: kind, value: canonicalValue };
+}
+
+export function isMeasure(candidate: unknown): candidate is Measure {
+  return typeof candidate === 'object' && candidate !== null && Object.hasOwn(candidate, 'measure') && Object.hasOwn(candidate, 'value');
+}
+
+/** Canonical value to the quantity that a reader of the given system sees. @example inSystem('distance', 1.609344, 'us') // { value: 1, unit: 'mi' } */
+export function inSystem(kind: MeasureKind, canonicalValue: number, system: UnitSystem): Quantity {
+  const unit = MEASURES[kind][system];
+  return { value: convert(canonicalValue, MEASURES[kind].canonical, unit), unit };
+}
+
+/** A quantity to the canonical value of a measure. @throws RangeError when the dimension is wrong. @example canonical('volume', { value: 1, unit: 'gal' }) // 3.785411784 */
+export function canonical(kind: MeasureKind, quantity: Quantity): number {
+  return convert(quantity.value, quantity.unit, MEASURES[kind].canonical);
+}
