@@ -20,9 +20,25 @@ const shared = {
   testEnvironment: 'node',
 };
 
+const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
+
+/** Tests that touch the queue run once on each backend. */
+const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
+
 export default {
-  testTimeout: 30_000,
+  globalSetup: '<rootDir>/test/support/global-setup.mjs',
+  globalTeardown: '<rootDir>/test/support/global-teardown.mjs',
   projects: [
     { ...shared, displayName: 'domain', testMatch: ['<rootDir>/test/domain/**/*.test.ts'] },
+    {
+      ...shared,
+      displayName: 'service',
+      testMatch: ['<rootDir>/test/**/*.test.ts'],
+      testPathIgnorePatterns: ['/node_modules/', '<rootDir>/test/domain/', '<rootDir>/test/queue/'],
+    },
+    { ...shared, displayName: 'queue on PostgreSQL', testMatch: queueTests, globals: { QUEUE: 'postgres' } },
+    ...(withRedis
+      ? [{ ...shared, displayName: 'queue on Redis', testMatch: queueTests, globals: { QUEUE: 'redis' } }]
+      : []),
   ],
 };

@@ -1,0 +1,17 @@
+import { Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import { Fleet } from '../fleets/fleet.entity.js';
+
+/** A place where vehicles are kept and worked at. */
+@Entity('depots')
+@ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'depots_fleet_fk' })
+@Unique('depots_name_uq', ['fleetId', 'name'])
+export class Depot {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'depots_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'depots_pk' }) id!: string;
+  @Column('text') name!: string;
+  @Column('double precision', { nullable: true }) elevationM!: number | null;
+  /** The lowest temperature the coolant must protect to here. */
+  @Column('double precision', { nullable: true }) designLowTemperatureC!: number | null;
+  @Column('double precision', { nullable: true }) labourHoursPerDay!: number | null;
+  @Column('integer', { default: 1 }) version!: number;
+}

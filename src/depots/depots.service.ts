@@ -1,0 +1,96 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { measure } from '../domain/quantities/measures.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
+import { Transactions } from '../platform/database/transactions.js';
+import { assertUnchanged } from '../platform/http/etags.js';
+import { canonicalOf } from '../platform/http/fields.js';
+import { mergePatch } from '../platform/http/merge-patch.js';
+import type { Page } from '../platform/http/pages.js';
+import { validated } from '../platform/http/validation.pipe.js';
+import { DepotInput, type DepotView } from './depot.dto.js';
+import { Depot } from './depot.entity.js';
+
+const optionalMeasure = (kind: Parameters<typeof measure>[0], value: number | null) =>
+  value === null ? null : measure(kind, value);
+
+@Injectable()
+export class DepotsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+  ) {}
+
+  list(query: PageQuery): Promise<Page<DepotView>> {
+    return listBy(this.dataSource.manager, Depot, 'name', query, {}, () => undefined, viewOf);
+  }
+
+  async get(id: string): Promise<DepotView> {
+    return viewOf(await rowOf(this.dataSource.manager, Depot, id, 'depot'));
+  }
+
+  create(input: DepotInput): Promise<DepotView> {
+    return this.transactions.write(async (tx) => {
+      const depot = Object.assign(new Depot(), {
+        fleetId: fleetScope().fleetId,
+        id: uuidv7(),
+        version: 1,
+        ...columnsOf(input),
+      });
+      await tx.insert(Depot, depot);
+      return viewOf(depot);
+    });
+  }
+
+  patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<DepotView> {
+    return this.transactions.write(async (tx) => {
+      const depot = await lockedRowOf(tx, Depot, id, 'depot');
+      assertUnchanged(ifMatch, depot.version);
+      const input = await validated(DepotInput, mergePatch(inputOf(depot), patch));
+      const changed = { ...columnsOf(input), version: depot.version + 1 };
+      await tx.update(Depot, { fleetId: depot.fleetId, id }, changed);
+      return viewOf(Object.assign(depot, changed));
+    });
+  }
+
+  async remove(id: string): Promise<void> {
+    await this.transactions.write(async (tx) => {
+      const depot = await lockedRowOf(tx, Depot, id, 'depot');
+      await tx.delete(Depot, { fleetId: depot.fleetId, id });
+    });
+  }
+}
+
+function columnsOf(input: DepotInput) {
+  return {
+    name: input.name.trim(),
+    elevationM: canonicalOf('elevation', input.elevation),
+    designLowTemperatureC: canonicalOf('temperature', input.designLowTemperature),
+    labourHoursPerDay: input.labourHoursPerDay ?? null,
+  };
+}
+
+/** The record as it could have been posted: what a patch is applied to. */
+function inputOf(depot: Depot): DepotInput {
+  return {
+    name: depot.name,
+    elevation: depot.elevationM === null ? null : { value: depot.elevationM, unit: 'm' },
+    designLowTemperature:
+      depot.designLowTemperatureC === null ? null : { value: depot.designLowTemperatureC, unit: 'C' },
+    labourHoursPerDay: depot.labourHoursPerDay,
+  };
+}
+
+export function viewOf(depot: Depot): DepotView {
+  return {
+    id: depot.id,
+    name: depot.name,
+    elevation: optionalMeasure('elevation', depot.elevationM),
+    designLowTemperature: optionalMeasure('temperature', depot.designLowTemperatureC),
+    labourHoursPerDay: depot.labourHoursPerDay,
+    version: depot.version,
+  } as unknown as DepotView;
+}

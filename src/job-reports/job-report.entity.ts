@@ -1,0 +1,65 @@
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import { Depot } from '../depots/depot.entity.js';
+import { Vehicle } from '../vehicles/vehicle.entity.js';
+
+/** A completed job as the mechanic posted it; a wrong one is voided with a reason, never deleted. */
+@Entity('job_reports')
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_reports_vehicle_fk' })
+@ForeignKey(() => Depot, ['fleetId', 'workedAtDepotId'], ['fleetId', 'id'], { name: 'job_reports_depot_fk' })
+@Check('job_reports_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
+@Index('job_reports_vehicle_ix', ['fleetId', 'vehicleId', 'performedAt', 'id'])
+@Index('job_reports_depot_ix', ['fleetId', 'workedAtDepotId'], { where: `worked_at_depot_id is not null` })
+@Index('job_reports_performed_ix', ['fleetId', 'performedAt', 'id'])
+export class JobReport {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_reports_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_reports_pk' }) id!: string;
+  @Column('uuid') vehicleId!: string;
+  @Column('timestamp with time zone') performedAt!: Date;
+  @Column('timestamp with time zone', { nullable: true }) sentAt!: Date | null;
+  @Column('text', { nullable: true }) performedBy!: string | null;
+  @Column('double precision', { nullable: true }) odometerKm!: number | null;
+  @Column('double precision', { nullable: true }) engineHours!: number | null;
+  @Column('double precision', { nullable: true }) elevationM!: number | null;
+  @Column('uuid', { nullable: true }) workedAtDepotId!: string | null;
+  @Column('text', { nullable: true }) releasedForService!: string | null;
+  @Column('text', { nullable: true }) notes!: string | null;
+  /** Done before records began: resets intervals and nothing else. */
+  @Column('boolean', { default: false }) isBaseline!: boolean;
+  /** SHA-256 of the content, by which the same report posted again is known. */
+  @Column('bytea') contentHash!: Buffer;
+  @Column('jsonb', { nullable: true }) outcome!: JobOutcome | null;
+  /** Usage at the time of the job, by its own counters if believed, else interpolated: a conclusion. */
+  @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
+  @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
+  @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
+  @Column('text', { nullable: true }) voidReason!: string | null;
+  @Column('uuid', { nullable: true }) tokenId!: string | null;
+  @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
+}
+
+export interface JobOutcome {
+  verdict: 'pass' | 'fail' | 'inconclusive';
+  resets: string[];
+  followUps: string[];
+  alerts: string[];
+  held: { pointer: string; detail: string; value: unknown }[];
+}
+
+@Entity('job_lines')
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], { name: 'job_lines_job_report_fk' })
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_lines_vehicle_fk' })
+@Index('job_lines_vehicle_ix', ['fleetId', 'vehicleId', 'jobReportId'])
+export class JobLine {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_lines_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_lines_pk' }) jobReportId!: string;
+  @PrimaryColumn('integer', { primaryKeyConstraintName: 'job_lines_pk' }) position!: number;
+  @Column('uuid') vehicleId!: string;
+  @Column('text') component!: string;
+  @Column('text') action!: string;
+  @Column('text', { nullable: true }) item!: string | null;
+  @Column('text', { nullable: true }) partNumber!: string | null;
+  @Column('text', { nullable: true }) lot!: string | null;
+  @Column('text', { nullable: true }) finding!: string | null;
+  /** The component had failed, not merely come due. */
+  @Column('boolean', { default: false }) failed!: boolean;
+}

@@ -1,0 +1,53 @@
+import { type DynamicModule, Global, Module } from '@nestjs/common';
+import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE } from '@nestjs/core';
+import { TypeOrmModule } from '@nestjs/typeorm';
+import { RoleGuard } from './platform/access/access.js';
+import { Clock } from './platform/clock/clock.js';
+import { Config } from './platform/config/config.js';
+import { buildDataSource, refusePooler } from './platform/database/data-source.js';
+import { Transactions } from './platform/database/transactions.js';
+import { PageLinks } from './platform/http/page.interceptor.js';
+import { Presenter } from './platform/http/presenter.interceptor.js';
+import { ProblemFilter } from './platform/http/problem.filter.js';
+import { ValidationPipe } from './platform/http/validation.pipe.js';
+import { QueueModule } from './platform/queue/queue.module.js';
+import { schema } from './schema.js';
+
+/** What every process has: settings, clock, database, queue, and the manners of HTTP. */
+@Global()
+@Module({})
+export class PlatformModule {
+  static with(config: Config, clock: Clock): DynamicModule {
+    return {
+      module: PlatformModule,
+      imports: [
+        TypeOrmModule.forRootAsync({
+          useFactory: () => ({ type: 'postgres' as const }),
+          dataSourceFactory: async () => {
+            const dataSource = await buildDataSource({
+              url: config.databaseUrl,
+              role: 'weephole_app',
+              poolSize: config.databasePoolSize,
+              applicationName: 'weephole',
+              schema,
+            }).initialize();
+            await refusePooler(dataSource);
+            return dataSource;
+          },
+        }),
+        QueueModule,
+      ],
+      providers: [
+        { provide: Config, useValue: config },
+        { provide: Clock, useValue: clock },
+        Transactions,
+        { provide: APP_PIPE, useClass: ValidationPipe },
+        { provide: APP_GUARD, useClass: RoleGuard },
+        { provide: APP_FILTER, useClass: ProblemFilter },
+        { provide: APP_INTERCEPTOR, useClass: PageLinks },
+        { provide: APP_INTERCEPTOR, useClass: Presenter },
+      ],
+      exports: [Config, Clock, Transactions],
+    };
+  }
+}

@@ -1,0 +1,155 @@
+import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from '@nestjs/common';
+import { Reflector } from '@nestjs/core';
+import { createHash, randomBytes } from 'node:crypto';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { DataSource } from 'typeorm';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { Clock } from '../clock/clock.js';
+import { type FleetScope, fleetScope, inFleet } from '../database/fleet-scope.js';
+import { Problem } from '../http/problem.js';
+import { pathOf, sendProblem } from '../http/problem.filter.js';
+import type { Role } from './roles.js';
+
+const TOKEN = /^wh_[A-Za-z0-9_-]{43}$/;
+const ROLES_KEY = 'weephole:roles';
+
+/** Which roles may call a handler; without it every role that reads may. */
+export const Roles = (...roles: Role[]): ReturnType<typeof SetMetadata> => SetMetadata(ROLES_KEY, roles);
+/** A mechanic's or a manager's work. */
+export const MechanicWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'mechanic');
+/** A manager's work. */
+export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager');
+
+const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
+
+/** A new token: 256 random bits. It is shown once; only its hash is kept. */
+export function issueToken(): { token: string; hash: Buffer } {
+  const token = `wh_${randomBytes(32).toString('base64url')}`;
+  return { token, hash: hashToken(token) };
+}
+
+export function hashToken(token: string): Buffer {
+  return createHash('sha256').update(token).digest();
+}
+
+interface TokenHolder {
+  fleet_id: string;
+  token_id: string;
+  role: Role;
+  time_zone: string;
+  units: UnitSystem;
+  expires_at: Date | null;
+}
+
+const unauthorised = (detail: string): Problem =>
+  new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
+
+/** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
+async function holderOf(dataSource: DataSource, clock: Clock, request: FastifyRequest): Promise<FleetScope> {
+  const { authorization } = request.headers;
+  if (!authorization)
+    throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
+  const token = /^Bearer (\S+)$/i.exec(authorization)?.[1];
+  if (!token || !TOKEN.test(token))
+    throw unauthorised('The Authorization header does not hold a token of the form wh_….');
+  const [holder] = await dataSource.query<TokenHolder[]>('select * from token_holder($1)', [
+    hashToken(token),
+  ]);
+  if (!holder) throw unauthorised('This token is not known, or has been revoked.');
+  if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
+  return {
+    fleetId: holder.fleet_id,
+    tokenId: holder.token_id,
+    role: holder.role,
+    timeZone: holder.time_zone,
+    units: holder.units,
+  };
+}
+
+const scopes = new WeakMap<FastifyRequest, FleetScope>();
+
+/**
+ * Finds the fleet of every request under `/v1` before its body is read, and runs the rest of the request on that fleet's behalf.
+ */
+export function registerAccess(fastify: FastifyInstance, dataSource: DataSource, clock: Clock): void {
+  fastify.addHook('onRequest', (request, reply, done) => {
+    if (!request.url.startsWith('/v1/')) return done();
+    holderOf(dataSource, clock, request).then(
+      (scope) => {
+        scopes.set(request, scope);
+        done();
+      },
+      (error: unknown) => sendProblem(error, request, reply),
+    );
+  });
+  // After the body has been read: reading it would lose the context.
+  fastify.addHook('preHandler', (request, reply, done) => {
+    const scope = scopes.get(request);
+    if (!scope) return done();
+    try {
+      scope.idempotency = idempotencyOf(request);
+    } catch (error) {
+      sendProblem(error, request, reply);
+      return;
+    }
+    inFleet(scope, done);
+  });
+}
+
+function stable(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(stable);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(
+    Object.entries(value)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, inner]) => [key, stable(inner)]),
+  );
+}
+
+/** A digest of content that does not depend on the order of fields. */
+export function contentHash(content: unknown): Buffer {
+  return createHash('sha256')
+    .update(JSON.stringify(stable(content)) ?? '')
+    .digest();
+}
+
+function idempotencyOf(request: FastifyRequest): FleetScope['idempotency'] {
+  const key = request.headers['idempotency-key'];
+  if (request.method !== 'POST' || key === undefined) return null;
+  if (typeof key !== 'string' || !/^[\x21-\x7e ]{1,255}$/.test(key)) {
+    throw new Problem(
+      400,
+      'bad-idempotency-key',
+      'The Idempotency-Key must be 1 to 255 printable ASCII characters.',
+      [{ header: 'Idempotency-Key', detail: 'must be 1 to 255 printable ASCII characters' }],
+    );
+  }
+  return {
+    key,
+    operation: `POST ${pathOf(request)}`,
+    requestHash: contentHash([request.body ?? null, request.query]),
+  };
+}
+
+/** Lets a handler be called only by the roles it names. */
+@Injectable()
+export class RoleGuard implements CanActivate {
+  constructor(private readonly reflector: Reflector) {}
+
+  canActivate(context: ExecutionContext): boolean {
+    const request = context.switchToHttp().getRequest<FastifyRequest>();
+    if (!request.url.startsWith('/v1/')) return true;
+    const { role } = fleetScope();
+    const allowed =
+      this.reflector.getAllAndOverride<Role[] | undefined>(ROLES_KEY, [
+        context.getHandler(),
+        context.getClass(),
+      ]) ?? READERS;
+    if (role !== null && allowed.includes(role)) return true;
+    throw new Problem(
+      403,
+      'wrong-role',
+      `A ${role} token may not do this; it takes ${allowed.join(' or ')}.`,
+    );
+  }
+}

@@ -1,0 +1,114 @@
+import { resolve } from 'node:path';
+
+/** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
+export const ENVIRONMENT_VARIABLES = [
+  'DATABASE_URL',
+  'DATABASE_POOL_SIZE',
+  'QUEUE_URL',
+  'QUEUE_CONCURRENCY',
+  'QUEUE_PREFIX',
+  'HOST',
+  'PORT',
+  'METRICS_ADDRESS',
+  'TRUST_PROXY',
+  'LOG_LEVEL',
+  'NODE_ENV',
+  'WEEPHOLE_DATA_DIR',
+  'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS',
+] as const;
+
+export interface QueueBackend {
+  kind: 'postgres' | 'redis';
+  url: string;
+}
+
+export class Config {
+  /** Where PostgreSQL is. */
+  databaseUrl!: string;
+  databasePoolSize!: number;
+  queue!: QueueBackend;
+  queueConcurrency!: number;
+  /** What the queue's keys begin with on Redis, where several services may share one. */
+  queuePrefix!: string;
+  host!: string;
+  port!: number;
+  /** Where `/metrics` listens when it is not to be on the main address. */
+  metricsAddress!: { host: string; port: number } | null;
+  trustProxy!: boolean;
+  logLevel!: string;
+  isProduction!: boolean;
+  dataDir!: string;
+  /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
+  allowLocalWebhooks!: boolean;
+}
+
+/** A setting that cannot be used; the message names the variable, its value and what is accepted. */
+export class ConfigError extends Error {}
+
+type Environment = Readonly<Record<string, string | undefined>>;
+
+function wholeNumber(env: Environment, name: string, fallback: number, min: number, max: number): number {
+  const text = env[name];
+  if (text === undefined || text === '') return fallback;
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < min || value > max) {
+    throw new ConfigError(`${name} is "${text}"; a whole number from ${min} to ${max} is needed`);
+  }
+  return value;
+}
+
+function flag(env: Environment, name: string): boolean {
+  const text = env[name];
+  if (text === undefined || text === '' || text === 'false' || text === '0') return false;
+  if (text === 'true' || text === '1') return true;
+  throw new ConfigError(`${name} is "${text}"; true or false is needed`);
+}
+
+function address(env: Environment, name: string): { host: string; port: number } | null {
+  const text = env[name];
+  if (text === undefined || text === '') return null;
+  const match = /^(.+):(\d{1,5})$/.exec(text);
+  if (!match?.[1] || Number(match[2]) > 65535)
+    throw new ConfigError(`${name} is "${text}"; host:port is needed, such as 127.0.0.1:9464`);
+  return { host: match[1], port: Number(match[2]) };
+}
+
+const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'];
+
+/** The data directory: where the embedded PostgreSQL keeps its cluster. */
+export function dataDirectory(env: Environment): string {
+  return resolve(env.WEEPHOLE_DATA_DIR || '.data');
+}
+
+/**
+ * Reads the settings from the environment.
+ *
+ * @param databaseUrl the URL in use: `DATABASE_URL`, or that of the embedded server
+ * @throws ConfigError when a setting cannot be used
+ */
+export function readConfig(env: Environment, databaseUrl: string): Config {
+  const logLevel = env.LOG_LEVEL || 'info';
+  if (!LOG_LEVELS.includes(logLevel))
+    throw new ConfigError(`LOG_LEVEL is "${logLevel}"; one of ${LOG_LEVELS.join(', ')} is needed`);
+  const queueUrl = env.QUEUE_URL || databaseUrl;
+  if (!/^(rediss?|postgres(ql)?):\/\//.test(queueUrl)) {
+    throw new ConfigError(
+      'QUEUE_URL must begin with redis://, rediss:// or postgres://; unset, the main database serves as the queue',
+    );
+  }
+  return Object.assign(new Config(), {
+    databaseUrl,
+    databasePoolSize: wholeNumber(env, 'DATABASE_POOL_SIZE', 12, 2, 500),
+    queue: { kind: queueUrl.startsWith('redis') ? 'redis' : 'postgres', url: queueUrl },
+    queueConcurrency: wholeNumber(env, 'QUEUE_CONCURRENCY', 8, 1, 200),
+    queuePrefix: env.QUEUE_PREFIX || 'weephole',
+    host: env.HOST || '127.0.0.1',
+    port: wholeNumber(env, 'PORT', 8470, 0, 65535),
+    metricsAddress: address(env, 'METRICS_ADDRESS'),
+    trustProxy: flag(env, 'TRUST_PROXY'),
+    logLevel,
+    isProduction: env.NODE_ENV === 'production',
+    dataDir: dataDirectory(env),
+    allowLocalWebhooks: flag(env, 'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS'),
+  } satisfies Config);
+}

@@ -1,0 +1,103 @@
+import pg from 'pg';
+import { currentFleetId } from './fleet-scope.js';
+
+/**
+ * The one gate between the service and its tables. TypeORM asks this pool for every connection it uses, and the pool tells the
+ * connection which fleet the work is for before handing it out; row-level security does the rest. Work outside a fleet sees no row.
+ */
+type ConnectCallback = (
+  error: Error | undefined,
+  client?: pg.PoolClient,
+  release?: (error?: Error | boolean) => void,
+) => void;
+
+/** Dates stay civil dates (a JavaScript Date would put them in the server's zone), and counts stay numbers. */
+const PARSERS = new Map<number, (text: string) => unknown>([
+  [pg.types.builtins.DATE, (text) => text],
+  [pg.types.builtins.INT8, Number],
+]);
+const types = {
+  getTypeParser(oid: number, format?: 'text' | 'binary') {
+    const parser = format === 'binary' ? undefined : PARSERS.get(oid);
+    return parser ?? pg.types.getTypeParser(oid, format as 'text');
+  },
+} as pg.CustomTypesConfig;
+
+const setFleet = { name: 'set_fleet', text: "select set_config('app.fleet_id', $1, false)" };
+
+/** Told of each statement, so that a test can count them; the scope switch itself is not one. */
+export const statementListeners = new Set<(text: string) => void>();
+
+class ScopedClient extends pg.Client {
+  /** The fleet this connection is set to; undefined when not known. */
+  fleetSetTo: string | undefined;
+  /** The fleet it was handed out for, while it is handed out. */
+  checkedOutFor: string | undefined;
+
+  // pg's query() has many overloads; the gate only looks at the scope and passes all of them on.
+  override query(...args: unknown[]): never {
+    if (this.checkedOutFor !== undefined && (currentFleetId() ?? '') !== this.checkedOutFor) {
+      throw new Error('a database connection was used outside the fleet it was taken for');
+    }
+    const [first] = args;
+    const text = typeof first === 'string' ? first : (first as { text?: string } | undefined)?.text;
+    if (text !== undefined) for (const listener of statementListeners) listener(text);
+    return (super.query as (...all: unknown[]) => never)(...args);
+  }
+
+  setFleetTo(fleetId: string, done: (error?: Error) => void): void {
+    const query = pg.Client.prototype.query as unknown as (
+      this: pg.Client,
+      config: object,
+      callback: (error?: Error) => void,
+    ) => void;
+    query.call(this, { ...setFleet, values: [fleetId] }, done);
+  }
+}
+
+class ScopedPool extends pg.Pool {
+  constructor(options: pg.PoolConfig) {
+    super({ ...options, types, Client: ScopedClient } as pg.PoolConfig);
+  }
+
+  override connect(): Promise<pg.PoolClient>;
+  override connect(callback: ConnectCallback): void;
+  override connect(callback?: ConnectCallback): Promise<pg.PoolClient> | void {
+    if (!callback) {
+      return new Promise((resolve, reject) => {
+        this.connect((error, client) => (client ? resolve(client) : reject(error)));
+      });
+    }
+    // Read now, not in the callback: by then the request that released the connection may be the one whose scope is seen.
+    const fleetId = currentFleetId() ?? '';
+    super.connect(
+      (error: Error | undefined, pooled?: pg.PoolClient, release?: (error?: Error | boolean) => void) => {
+        if (error || !pooled || !release) return callback(error);
+        const client = pooled as unknown as ScopedClient;
+        const giveBack = (problem?: Error | boolean): void => {
+          client.checkedOutFor = undefined;
+          release(problem);
+        };
+        const handOut = (): void => {
+          client.checkedOutFor = fleetId;
+          (client as unknown as pg.PoolClient).release = giveBack;
+          callback(undefined, pooled, giveBack);
+        };
+        if (client.fleetSetTo === fleetId) return handOut();
+        client.fleetSetTo = undefined;
+        client.checkedOutFor = undefined;
+        client.setFleetTo(fleetId, (failure) => {
+          if (failure) {
+            release(failure);
+            return callback(failure);
+          }
+          client.fleetSetTo = fleetId;
+          handOut();
+        });
+      },
+    );
+  }
+}
+
+/** What TypeORM takes for the `pg` package. */
+export const scopedPg = { ...pg, native: undefined, Client: ScopedClient, Pool: ScopedPool };

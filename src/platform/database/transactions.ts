@@ -1,0 +1,107 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
+import { Problem } from '../http/problem.js';
+import { fleetScope } from './fleet-scope.js';
+
+const MAX_TRIES = 4;
+/** serialization_failure, deadlock_detected: the work can be done again. */
+const RETRYABLE = new Set(['40001', '40P01']);
+
+function isRetryable(error: unknown): boolean {
+  if (!(error instanceof QueryFailedError)) return false;
+  const { code, constraint } = error.driverError as { code?: string; constraint?: string };
+  // Two requests with one key: the one that lost looks again, and finds the answer of the other.
+  return RETRYABLE.has(code ?? '') || constraint === 'idempotency_records_pk';
+}
+
+/** What a write answers with: its body, and the status where it is not the usual one. */
+export interface Written<T> {
+  body: T;
+  status?: number;
+}
+
+interface StoredAnswer {
+  request_hash: Buffer;
+  status: number;
+  body: unknown;
+}
+
+/** Runs a use case's write as one transaction. */
+@Injectable()
+export class Transactions {
+  constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
+
+  /**
+   * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it. The fleet's change number rises
+   * last, so that fleets do not wait for one another's work. With an `Idempotency-Key`, the answer is stored in the same
+   * transaction, and the same request again gets it without doing the work.
+   */
+  async write<T>(work: (tx: EntityManager) => Promise<T>, status = 201): Promise<T> {
+    return (await this.writeWith(async (tx) => ({ body: await work(tx), status }))).body;
+  }
+
+  /** As `write`, for work that decides on the status of its answer. */
+  async writeWith<T>(work: (tx: EntityManager) => Promise<Written<T>>): Promise<Required<Written<T>>> {
+    for (let attempt = 1; ; attempt++) {
+      try {
+        return await this.dataSource.transaction((tx) => this.once(tx, work));
+      } catch (error) {
+        if (attempt >= MAX_TRIES || !isRetryable(error)) throw error;
+        await new Promise((resolve) => setTimeout(resolve, attempt * 15));
+      }
+    }
+  }
+
+  private async once<T>(
+    tx: EntityManager,
+    work: (tx: EntityManager) => Promise<Written<T>>,
+  ): Promise<Required<Written<T>>> {
+    const { fleetId, idempotency } = fleetScope();
+    if (!idempotency) {
+      const { body, status = 201 } = await work(tx);
+      await raiseChangeNumber(tx, fleetId);
+      return { body, status };
+    }
+    const { key, operation, requestHash } = idempotency;
+    const [lock] = await tx.query<{ free: boolean }[]>(
+      'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as free',
+      [`${fleetId} ${operation} ${key}`],
+    );
+    if (!lock?.free) {
+      throw new Problem(
+        409,
+        'still-in-flight',
+        'The first request with this Idempotency-Key is still being worked on.',
+        [{ header: 'Idempotency-Key', detail: 'is in use by a request that has not ended yet' }],
+        {
+          'retry-after': '1',
+        },
+      );
+    }
+    const [stored] = await tx.query<StoredAnswer[]>(
+      'select request_hash, status, body from idempotency_records where fleet_id = $1 and operation = $2 and key = $3',
+      [fleetId, operation, key],
+    );
+    if (stored && !stored.request_hash.equals(requestHash)) {
+      throw new Problem(422, 'key-reused', 'This Idempotency-Key was used for another request.', [
+        { header: 'Idempotency-Key', detail: 'was used for another request; use a new key' },
+      ]);
+    }
+    if (stored) return { body: stored.body as T, status: stored.status };
+    const { body, status = 201 } = await work(tx);
+    await tx.query(
+      'insert into idempotency_records (fleet_id, operation, key, request_hash, status, body) values ($1, $2, $3, $4, $5, $6)',
+      [fleetId, operation, key, requestHash, status, JSON.stringify(body)],
+    );
+    await raiseChangeNumber(tx, fleetId);
+    return { body, status };
+  }
+}
+
+async function raiseChangeNumber(tx: EntityManager, fleetId: string): Promise<void> {
+  await tx.query(
+    'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
+    [fleetId],
+  );
+}

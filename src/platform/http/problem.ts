@@ -1,0 +1,74 @@
+/** One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`) or a header. */
+export interface FieldFault {
+  pointer?: string;
+  parameter?: string;
+  header?: string;
+  detail: string;
+}
+
+const TITLES: Record<number, string> = {
+  400: 'The request cannot be read',
+  401: 'A valid token is needed',
+  403: 'This token may not do that',
+  404: 'Not found',
+  405: 'This path does not take that method',
+  406: 'Not available in that form',
+  409: 'It conflicts with what is recorded',
+  412: 'It has changed since you read it',
+  413: 'The body is too large',
+  415: 'The body is in a form that is not taken here',
+  422: 'The content cannot be accepted',
+  429: 'Too many requests',
+  431: 'The headers are too large',
+  500: 'Something went wrong here',
+  503: 'A part of the service is away',
+};
+
+/** An error as it is answered: RFC 9457 problem details. */
+export class Problem extends Error {
+  readonly title: string;
+
+  constructor(
+    readonly status: number,
+    readonly slug: string,
+    readonly detail: string,
+    readonly errors: FieldFault[] = [],
+    readonly headers: Record<string, string> = {},
+  ) {
+    super(detail);
+    this.title = TITLES[status] ?? 'The request failed';
+  }
+
+  toBody(instance: string): Record<string, unknown> {
+    return {
+      type: `/problems/${this.slug}`,
+      title: this.title,
+      status: this.status,
+      detail: this.detail,
+      instance,
+      ...(this.errors.length > 0 ? { errors: this.errors } : {}),
+    };
+  }
+}
+
+export function notFound(what: string): Problem {
+  return new Problem(404, 'not-found', `There is no such ${what} in this fleet.`);
+}
+
+/** The body is well-formed and its content is not acceptable. */
+export function unacceptable(errors: FieldFault[]): Problem {
+  const [first] = errors;
+  const detail =
+    errors.length === 1 && first
+      ? `${first.pointer || 'The body'}: ${first.detail}`
+      : `${errors.length} fields are not acceptable; see errors.`;
+  return new Problem(422, 'unacceptable-content', detail, errors);
+}
+
+export function badQuery(parameter: string, detail: string): Problem {
+  return new Problem(400, 'bad-query', `${parameter}: ${detail}`, [{ parameter, detail }]);
+}
+
+export function conflict(slug: string, detail: string, errors: FieldFault[] = []): Problem {
+  return new Problem(409, slug, detail, errors);
+}

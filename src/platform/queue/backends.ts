@@ -1,0 +1,118 @@
+import {
+  createPostgresBackend,
+  Queue,
+  type QueueOptions,
+  Worker,
+  type WorkerOptions,
+  withBackend,
+} from 'bullmq';
+import { Redis } from 'ioredis';
+import pg from 'pg';
+import type { QueueBackend } from '../config/config.js';
+import { QUEUE_SCHEMA } from '../database/migrate.js';
+
+/** A queued job: a name and ids, never content; the row it speaks of is the truth. */
+export type JobData = Record<string, string | number | string[]>;
+
+export type JobProcessor = (name: string, data: JobData) => Promise<void>;
+
+/** What both backends offer. */
+export interface QueueConnections {
+  queue(name: string): Queue<JobData>;
+  worker(name: string, processor: JobProcessor, concurrency: number): Worker<JobData>;
+  /** Resolves when the backend answers. @throws Error when it does not */
+  ping(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** A killed worker's job is taken up again within this time. */
+const STALL: Pick<WorkerOptions, 'lockDuration' | 'stalledInterval' | 'maxStalledCount'> = {
+  lockDuration: 15_000,
+  stalledInterval: 5_000,
+  // A job that is interrupted by a crash is not to blame for it.
+  maxStalledCount: 25,
+};
+
+/** Finished jobs are removed, or the same job id could never be queued again. */
+const DEFAULT_JOB = { removeOnComplete: true, removeOnFail: true } as const;
+
+function postgresConnections(url: string, poolSize: number): QueueConnections {
+  // One pool for all queues and workers: each would otherwise open ten connections of its own.
+  const pool = new pg.Pool({
+    connectionString: url,
+    max: poolSize,
+    keepAlive: true,
+    connectionTimeoutMillis: 5_000,
+    application_name: 'weephole queue',
+    options: `-c search_path=${QUEUE_SCHEMA}`,
+  });
+  pool.on('error', () => undefined);
+  const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createPostgresBackend);
+  const connection = pool as never;
+  return {
+    queue: (name) =>
+      new PostgresQueue<JobData>(name, {
+        connection,
+        skipWaitingForReady: true,
+        defaultJobOptions: DEFAULT_JOB,
+      }) as unknown as Queue<JobData>,
+    worker: (name, processor, concurrency) =>
+      new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data), {
+        connection,
+        concurrency,
+        ...STALL,
+      }) as unknown as Worker<JobData>,
+    async ping() {
+      await pool.query('select 1');
+    },
+    async close() {
+      await pool.end();
+    },
+  };
+}
+
+function redisConnections(url: string, prefix: string): QueueConnections {
+  // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A worker waits for ever.
+  const producer = new Redis(url, { enableOfflineQueue: false, maxRetriesPerRequest: 1, lazyConnect: false });
+  producer.on('error', () => undefined);
+  const blocking: Redis[] = [];
+  const options: Partial<QueueOptions> = { prefix };
+  return {
+    queue: (name) =>
+      new Queue<JobData>(name, {
+        connection: producer,
+        skipWaitingForReady: true,
+        defaultJobOptions: DEFAULT_JOB,
+        ...options,
+      }),
+    worker(name, processor, concurrency) {
+      const connection = new Redis(url, { maxRetriesPerRequest: null });
+      connection.on('error', () => undefined);
+      blocking.push(connection);
+      return new Worker<JobData>(name, (job) => processor(job.name, job.data), {
+        connection,
+        concurrency,
+        ...STALL,
+        ...options,
+      });
+    },
+    async ping() {
+      await producer.ping();
+    },
+    async close() {
+      for (const connection of [producer, ...blocking]) connection.disconnect();
+      await Promise.resolve();
+    },
+  };
+}
+
+/**
+ * Opens the queue's backend.
+ *
+ * @param consumers how many workers will share it; a pool smaller than that deadlocks without a word
+ */
+export function openQueue(backend: QueueBackend, consumers: number, prefix: string): QueueConnections {
+  return backend.kind === 'redis'
+    ? redisConnections(backend.url, prefix)
+    : postgresConnections(backend.url, consumers + 5);
+}

@@ -1,0 +1,66 @@
+import { Inject, Injectable, Logger, type OnApplicationShutdown } from '@nestjs/common';
+import type { JobsOptions, Queue } from 'bullmq';
+import type { JobData, QueueConnections } from './backends.js';
+
+export const QUEUE_CONNECTIONS = Symbol('queue connections');
+
+/** The queues: `work` for sweeps and the like, `deliveries` for what goes out of the house and may take long. */
+export const QUEUES = ['work', 'deliveries'] as const;
+export type QueueName = (typeof QUEUES)[number];
+
+export interface QueuedJob {
+  name: string;
+  data: JobData;
+  /** The same id is not queued twice at a time. No `:` in it. */
+  id?: string;
+  delayMs?: number;
+}
+
+/** Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and the next sweep finds it. */
+@Injectable()
+export class WorkQueue implements OnApplicationShutdown {
+  private readonly logger = new Logger('queue');
+  private readonly queues = new Map<QueueName, Queue<JobData>>();
+
+  constructor(@Inject(QUEUE_CONNECTIONS) private readonly connections: QueueConnections) {
+    for (const name of QUEUES) {
+      const queue = connections.queue(name);
+      queue.on('error', () => undefined);
+      this.queues.set(name, queue);
+    }
+  }
+
+  queue(name: QueueName): Queue<JobData> {
+    const queue = this.queues.get(name);
+    if (!queue) throw new Error(`there is no queue ${name}`);
+    return queue;
+  }
+
+  /** @returns whether the jobs were queued */
+  async add(queueName: QueueName, jobs: QueuedJob[]): Promise<boolean> {
+    if (jobs.length === 0) return true;
+    try {
+      await this.queue(queueName).addBulk(
+        jobs.map(({ name, data, id, delayMs }) => ({
+          name,
+          data,
+          opts: {
+            ...(id ? { jobId: id } : {}),
+            ...(delayMs ? { delay: delayMs } : {}),
+          } satisfies JobsOptions,
+        })),
+      );
+      return true;
+    } catch (error) {
+      this.logger.warn(
+        `${jobs.length} ${jobs[0]?.name} could not be queued; the next sweep takes them up: ${String(error)}`,
+      );
+      return false;
+    }
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    await Promise.allSettled([...this.queues.values()].map((queue) => queue.close()));
+    await this.connections.close();
+  }
+}

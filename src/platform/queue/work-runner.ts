@@ -1,0 +1,80 @@
+import {
+  Inject,
+  Injectable,
+  Logger,
+  type BeforeApplicationShutdown,
+  type OnApplicationBootstrap,
+} from '@nestjs/common';
+import type { Worker } from 'bullmq';
+import { Config } from '../config/config.js';
+import type { JobData, QueueConnections } from './backends.js';
+import { QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
+
+export type JobHandler = (data: JobData) => Promise<void>;
+
+/** Which job is done by whom, queue by queue; the worker module lists them. */
+export type JobHandlers = Record<QueueName, Record<string, JobHandler>>;
+
+export const JOB_HANDLERS = Symbol('job handlers');
+
+/** After this the process ends although a job still runs; the job is taken up again elsewhere. */
+const CLOSE_WITHIN_MS = 10_000;
+
+/** Takes jobs out of the queues and has them done. */
+@Injectable()
+export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShutdown {
+  private readonly logger = new Logger('worker');
+  private workers: Worker<JobData>[] = [];
+  private lastErrorAt = 0;
+
+  constructor(
+    @Inject(QUEUE_CONNECTIONS) private readonly connections: QueueConnections,
+    @Inject(JOB_HANDLERS) private readonly handlers: JobHandlers,
+    private readonly config: Config,
+  ) {}
+
+  onApplicationBootstrap(): void {
+    this.workers = QUEUES.map((name) => {
+      const worker = this.connections.worker(
+        name,
+        (job, data) => this.run(name, job, data),
+        this.config.queueConcurrency,
+      );
+      worker.on('error', (error) => this.complain(error));
+      worker.on('failed', (job, error) =>
+        this.logger.error(`${job?.name ?? 'a job'} failed: ${error.stack ?? error.message}`),
+      );
+      return worker;
+    });
+  }
+
+  private async run(queue: QueueName, job: string, data: JobData): Promise<void> {
+    const handler = this.handlers[queue][job];
+    if (!handler) throw new Error(`no handler for the job ${job} of the queue ${queue}`);
+    await handler(data);
+  }
+
+  /** A backend that is away reports itself many times a second; once every ten seconds is enough. */
+  private complain(error: Error): void {
+    const now = performance.now();
+    if (this.lastErrorAt !== 0 && now - this.lastErrorAt < 10_000) return;
+    this.lastErrorAt = now;
+    this.logger.warn(`the queue is in trouble: ${error.message}`);
+  }
+
+  /** Waits until every worker has taken its place. */
+  async untilReady(): Promise<void> {
+    await Promise.all(this.workers.map((worker) => worker.waitUntilReady()));
+  }
+
+  // Before the connections are closed by WorkQueue, which is asked later: beforeApplicationShutdown comes first.
+  async beforeApplicationShutdown(): Promise<void> {
+    const closed = Promise.allSettled(this.workers.map((worker) => worker.close()));
+    const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), CLOSE_WITHIN_MS).unref());
+    if ((await Promise.race([closed, late])) === 'late') {
+      this.logger.warn('a job is still running; it will be taken up again elsewhere');
+      await Promise.allSettled(this.workers.map((worker) => worker.close(true)));
+    }
+    this.workers = [];
+  }
+}

@@ -1,0 +1,44 @@
+import { migrations } from '../migrations/all.js';
+import { Depot } from './depots/depot.entity.js';
+import { Completion, DueLine } from './due-list/due-line.entity.js';
+import { Fleet, FleetChange } from './fleets/fleet.entity.js';
+import { IntervalPlan } from './interval-plans/interval-plan.entity.js';
+import { JobLine, JobReport } from './job-reports/job-report.entity.js';
+import { LossAlert, LossAlertAction } from './loss-alerts/loss-alert.entity.js';
+import type { DatabaseSchema } from './platform/database/data-source.js';
+import { IdempotencyRecord } from './platform/http/idempotency-record.entity.js';
+import { Reading } from './readings/reading.entity.js';
+import { Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
+import { SpecSheet } from './spec-sheets/spec-sheet.entity.js';
+import { AccessToken } from './tokens/access-token.entity.js';
+import { UsageReading } from './usage/usage-reading.entity.js';
+import { UsageSummary } from './usage/usage-summary.entity.js';
+import { Vehicle, VehicleAssignment } from './vehicles/vehicle.entity.js';
+
+/** Every table the service has, and the migrations that make them. */
+export const schema: DatabaseSchema = {
+  entities: [
+    Fleet,
+    FleetChange,
+    AccessToken,
+    Depot,
+    SpecSheet,
+    IntervalPlan,
+    Vehicle,
+    VehicleAssignment,
+    JobReport,
+    JobLine,
+    UsageReading,
+    UsageSummary,
+    Reading,
+    DueLine,
+    Completion,
+    LossAlert,
+    LossAlertAction,
+    ReminderTarget,
+    Reminder,
+    ReminderAttempt,
+    IdempotencyRecord,
+  ],
+  migrations,
+};

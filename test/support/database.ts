@@ -1,0 +1,62 @@
+import { randomBytes } from 'node:crypto';
+import pg from 'pg';
+
+/** The server that the whole run shares, with a migrated template database; made by global-setup. */
+function serverUrl(): string {
+  const url = process.env.WEEPHOLE_TEST_SERVER;
+  if (!url) throw new Error('the test server is not running; start the tests with npm test');
+  return url;
+}
+
+export interface TestDatabase {
+  url: string;
+  /** A connection that sees everything: for looking, not for doing. */
+  admin: pg.Client;
+  /** Drops the database. @throws Error when something still holds a connection to it */
+  drop(): Promise<void>;
+}
+
+function withDatabase(url: string, name: string): string {
+  const changed = new URL(url);
+  changed.pathname = `/${name}`;
+  return changed.href;
+}
+
+/** A database of its own for one test file, cloned from the migrated template. */
+export async function cloneDatabase(): Promise<TestDatabase> {
+  const name = `test_${randomBytes(6).toString('hex')}`;
+  const server = new pg.Client({ connectionString: serverUrl() });
+  await server.connect();
+  await server.query(`create database ${name} template weephole_template strategy file_copy`);
+  await server.end();
+  const url = withDatabase(serverUrl(), name);
+  const admin = new pg.Client({ connectionString: url });
+  await admin.connect();
+  return {
+    url,
+    admin,
+    async drop() {
+      await admin.end();
+      const closing = new pg.Client({ connectionString: serverUrl() });
+      await closing.connect();
+      try {
+        // A connection takes a moment to be gone after its client has ended.
+        for (let tries = 0; ; tries++) {
+          const { rows } = await closing.query<{ who: string }>(
+            'select application_name as who from pg_stat_activity where datname = $1',
+            [name],
+          );
+          if (rows.length === 0) break;
+          if (tries > 40)
+            throw new Error(
+              `the test left ${rows.length} connections open: ${rows.map((row) => row.who).join(', ')}`,
+            );
+          await new Promise((resolve) => setTimeout(resolve, 50));
+        }
+        await closing.query(`drop database ${name}`);
+      } finally {
+        await closing.end();
+      }
+    },
+  };
+}

@@ -1,0 +1,31 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import pg from 'pg';
+import { startRedis } from './redis-server.mjs';
+
+/** One PostgreSQL for the whole run, with a migrated template that each test file clones; and a Redis where there is one. */
+export default async function globalSetup() {
+  const { startEmbedded } = await import('../../dist/src/platform/embedded/embedded-postgres.js');
+  const { migrate } = await import('../../dist/src/platform/database/migrate.js');
+  const { schema } = await import('../../dist/src/schema.js');
+  const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));
+  const server = await startEmbedded({ dataDir, durable: false });
+  const admin = new pg.Client({ connectionString: server.url });
+  await admin.connect();
+  await admin.query('create database weephole_template');
+  await admin.end();
+  const template = new URL(server.url);
+  template.pathname = '/weephole_template';
+  await migrate(template.href, schema);
+  process.env.WEEPHOLE_TEST_SERVER = server.url;
+
+  const redis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true' ? await startRedis() : null;
+  if (redis) process.env.WEEPHOLE_TEST_REDIS = redis.url;
+
+  globalThis.__weepholeTeardown = async () => {
+    await redis?.stop();
+    await server.stop();
+    await rm(dataDir, { recursive: true, force: true });
+  };
+}

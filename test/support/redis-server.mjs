@@ -1,0 +1,61 @@
+import { spawn, spawnSync } from 'node:child_process';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+
+/** Whether tests can run against Redis here: a server is named, or one can be started. */
+export function redisAvailable() {
+  return Boolean(process.env.REDIS_URL) || spawnSync('redis-server', ['--version']).status === 0;
+}
+
+export function freePort() {
+  return new Promise((resolve, reject) => {
+    const server = createServer();
+    server.once('error', reject);
+    server.listen(0, '127.0.0.1', () => {
+      const { port } = server.address();
+      server.close(() => resolve(port));
+    });
+  });
+}
+
+/** The Redis named by REDIS_URL, else one of our own that keeps nothing. */
+export async function startRedis() {
+  if (process.env.REDIS_URL) return { url: process.env.REDIS_URL, stop: async () => {} };
+  const port = await freePort();
+  const dir = await mkdtemp(join(tmpdir(), 'weephole-redis-'));
+  const child = spawn(
+    'redis-server',
+    [
+      '--port',
+      String(port),
+      '--bind',
+      '127.0.0.1',
+      '--save',
+      '',
+      '--appendonly',
+      'no',
+      '--maxmemory-policy',
+      'noeviction',
+      '--dir',
+      dir,
+    ],
+    {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    },
+  );
+  await new Promise((resolve, reject) => {
+    child.once('exit', (code) => reject(new Error(`redis-server ended with ${code}`)));
+    child.stdout.on('data', (chunk) => String(chunk).includes('Ready to accept connections') && resolve());
+  });
+  return {
+    url: `redis://127.0.0.1:${port}`,
+    async stop() {
+      const ended = new Promise((resolve) => child.once('exit', resolve));
+      child.kill('SIGTERM');
+      await ended;
+      await rm(dir, { recursive: true, force: true });
+    },
+  };
+}

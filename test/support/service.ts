@@ -1,0 +1,164 @@
+import 'reflect-metadata';
+import type { INestApplication } from '@nestjs/common';
+import type { NestFastifyApplication } from '@nestjs/platform-fastify';
+import { randomBytes } from 'node:crypto';
+import { v7 as uuidv7 } from 'uuid';
+import { buildApi } from '../../src/bootstrap.js';
+import { issueToken } from '../../src/platform/access/access.js';
+import type { Role } from '../../src/platform/access/roles.js';
+import { Config, readConfig } from '../../src/platform/config/config.js';
+import { WorkRunner } from '../../src/platform/queue/work-runner.js';
+import { TestClock } from './clock.js';
+import { cloneDatabase, type TestDatabase } from './database.js';
+
+/** Which queue backend this Jest project runs on. */
+declare const QUEUE: 'postgres' | 'redis' | undefined;
+
+export interface Answer<T = any> {
+  status: number;
+  headers: Headers;
+  body: T;
+}
+
+export interface Client {
+  token: string;
+  get<T = any>(path: string, headers?: Record<string, string>): Promise<Answer<T>>;
+  post<T = any>(path: string, body?: unknown, headers?: Record<string, string>): Promise<Answer<T>>;
+  patch<T = any>(path: string, body: unknown, headers?: Record<string, string>): Promise<Answer<T>>;
+  delete<T = any>(path: string, headers?: Record<string, string>): Promise<Answer<T>>;
+  send<T = any>(
+    method: string,
+    path: string,
+    body: string | Buffer | undefined,
+    headers?: Record<string, string>,
+  ): Promise<Answer<T>>;
+}
+
+export interface FleetHandle {
+  fleetId: string;
+  manager: Client;
+  mechanic: Client;
+  dashboard: Client;
+}
+
+/** The service, running: real HTTP, a database of its own, a real queue, and a clock that the test moves. */
+export interface Service {
+  app: INestApplication;
+  url: string;
+  clock: TestClock;
+  database: TestDatabase;
+  config: Config;
+  newFleet(options?: { timeZone?: string; units?: 'us' | 'si' }): Promise<FleetHandle>;
+  client(token: string | null): Client;
+  stop(): Promise<void>;
+}
+
+export interface ServiceOptions {
+  at?: string;
+  withWorker?: boolean;
+  env?: Record<string, string>;
+}
+
+function queueUrl(database: TestDatabase): string {
+  if (typeof QUEUE === 'undefined' || QUEUE === 'postgres') return database.url;
+  const url = process.env.WEEPHOLE_TEST_REDIS;
+  if (!url) throw new Error('there is no Redis for this run');
+  return url;
+}
+
+export function clientOf(url: string, token: string | null): Client {
+  async function send<T>(
+    method: string,
+    path: string,
+    body: string | Buffer | undefined,
+    headers: Record<string, string> = {},
+  ): Promise<Answer<T>> {
+    const response = await fetch(url + path, {
+      method,
+      headers: {
+        ...(token === null ? {} : { authorization: `Bearer ${token}` }),
+        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...headers,
+      },
+      body: body as BodyInit | undefined,
+      redirect: 'manual',
+    });
+    const text = await response.text();
+    const isJson = /json/.test(response.headers.get('content-type') ?? '');
+    return {
+      status: response.status,
+      headers: response.headers,
+      body: (isJson && text !== '' ? JSON.parse(text) : text) as T,
+    };
+  }
+  return {
+    token: token ?? '',
+    send,
+    get: (path, headers) => send('GET', path, undefined, headers),
+    post: (path, body, headers) =>
+      send('POST', path, body === undefined ? undefined : JSON.stringify(body), headers),
+    patch: (path, body, headers) => send('PATCH', path, JSON.stringify(body), headers),
+    delete: (path, headers) => send('DELETE', path, undefined, headers),
+  };
+}
+
+export async function startService(options: ServiceOptions = {}): Promise<Service> {
+  const database = await cloneDatabase();
+  const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
+  const config = readConfig(
+    {
+      LOG_LEVEL: process.env.TEST_LOG_LEVEL ?? 'fatal',
+      QUEUE_URL: queueUrl(database),
+      QUEUE_PREFIX: `test-${randomBytes(6).toString('hex')}`,
+      WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
+      PORT: '0',
+      ...options.env,
+    },
+    database.url,
+  );
+  const app: NestFastifyApplication = await buildApi(config, {
+    withWorker: options.withWorker ?? false,
+    clock,
+  });
+  await app.listen(0, '127.0.0.1');
+  if (options.withWorker) await app.get(WorkRunner).untilReady();
+  const url = await app.getUrl();
+  const client = (token: string | null): Client => clientOf(url, token);
+
+  async function tokenFor(fleetId: string, role: Role): Promise<string> {
+    const { token, hash } = issueToken();
+    await database.admin.query(
+      'insert into access_tokens (fleet_id, id, name, role, hash) values ($1, $2, $3, $4, $5)',
+      [fleetId, uuidv7(), role, role, hash],
+    );
+    return token;
+  }
+
+  return {
+    app,
+    url,
+    clock,
+    database,
+    config,
+    client,
+    async newFleet({ timeZone = 'America/Denver', units = 'us' } = {}) {
+      const fleetId = uuidv7();
+      await database.admin.query('insert into fleets (id, name, time_zone, units) values ($1, $2, $3, $4)', [
+        fleetId,
+        `Fleet ${fleetId.slice(-6)}`,
+        timeZone,
+        units,
+      ]);
+      return {
+        fleetId,
+        manager: client(await tokenFor(fleetId, 'manager')),
+        mechanic: client(await tokenFor(fleetId, 'mechanic')),
+        dashboard: client(await tokenFor(fleetId, 'dashboard')),
+      };
+    },
+    async stop() {
+      await app.close();
+      await database.drop();
+    },
+  };
+}
