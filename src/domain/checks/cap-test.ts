@@ -1,0 +1,74 @@
+import { cautionsFor } from '../cautions/cautions.js';
+import type { Evaluation } from '../evaluation.js';
+import { measure } from '../quantities/measures.js';
+import type { Unit } from '../quantities/units.js';
+import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
+import { conclude, noFindings } from './findings.js';
+import { requireNotNegative, requirePositive } from './plausible.js';
+import { plain, say } from './wording.js';
+
+/** A pressure cap on a tester; kPa gauge. */
+export interface CapTestReading {
+  kind: 'cap-test';
+  opensAtKpa?: number | null;
+  holdsAtKpa?: number | null;
+  /** The valve that lets air or coolant back in while cooling. */
+  vacuumValveOk?: boolean | null;
+  /** The pressure unit that was typed, for wording. */
+  unit: Unit;
+}
+
+/**
+ * Judges a cap: holds at least 90 % of its rating and opens at no more than 115 % (common practice), vacuum valve in order.
+ *
+ * @param reading kPa gauge
+ * @param around the cap's rating in kPa gauge, or unknown
+ * @returns verdict null without a rating and nothing wrong; computed: `leastHold`, `mostOpening` (null without a rating)
+ * @throws RangeError for negative pressures or a rating that is not above zero.
+ * @example evaluateCapTest({ kind: 'cap-test', opensAtKpa: 112, holdsAtKpa: 105, vacuumValveOk: true, unit: 'kPa' }, { capRatingKpa: 110 }).verdict // 'pass'
+ */
+export function evaluateCapTest(
+  reading: CapTestReading,
+  around: { capRatingKpa?: number | null; practice?: CommonPractice } = {},
+): Evaluation {
+  const practice = around.practice ?? COMMON_PRACTICE;
+  const { unit } = reading;
+  const opensAtKpa =
+    reading.opensAtKpa == null ? null : requireNotNegative('opensAt', reading.opensAtKpa, 'kPa');
+  const holdsAtKpa =
+    reading.holdsAtKpa == null ? null : requireNotNegative('holdsAt', reading.holdsAtKpa, 'kPa');
+  const ratingKpa =
+    around.capRatingKpa == null ? null : requirePositive('capRating', around.capRatingKpa, 'kPa');
+  const findings = noFindings();
+  const { fails, doubts } = findings;
+  if (reading.vacuumValveOk === false)
+    fails.push('The vacuum valve is stuck: hoses collapse or coolant is not drawn back. Replace the cap.');
+  const leastKpa = ratingKpa === null ? null : ratingKpa * practice.capHoldsShare;
+  const mostKpa = ratingKpa === null ? null : ratingKpa * practice.capOpensShare;
+  if (ratingKpa !== null && leastKpa !== null && mostKpa !== null) {
+    const rated = `for a cap of ${say(ratingKpa, 'kPa', unit)}`;
+    // A cap cannot hold more than the pressure at which it opens.
+    const heldKpa = holdsAtKpa === null ? opensAtKpa : Math.min(holdsAtKpa, opensAtKpa ?? Infinity);
+    if (heldKpa !== null && heldKpa < leastKpa * (1 - 1e-9))
+      fails.push(`Holds ${say(heldKpa, 'kPa', unit)}, at least ${say(leastKpa, 'kPa', unit)} ${rated}.`);
+    if (opensAtKpa !== null && opensAtKpa > mostKpa * (1 + 1e-9))
+      fails.push(`Opens at ${say(opensAtKpa, 'kPa', unit)}, at most ${say(mostKpa, 'kPa', unit)} ${rated}.`);
+    if (holdsAtKpa === null)
+      doubts.push('What it holds was not read: read the pressure that stays after it has closed.');
+    if (opensAtKpa === null) doubts.push('Where it opens was not read: pump until it opens.');
+  }
+  const concluded = conclude(findings, 'The cap holds and opens as rated.');
+  const judged = ratingKpa !== null || concluded.verdict === 'fail';
+  return {
+    verdict: judged ? concluded.verdict : null,
+    reasons: judged ? concluded.reasons : ["The cap's rating is not known: give it on the spec sheet."],
+    computed: {
+      leastHold: leastKpa === null ? null : measure('pressure', leastKpa),
+      mostOpening: mostKpa === null ? null : measure('pressure', mostKpa),
+    },
+    cautions: cautionsFor('pressure-test'),
+    basis: [
+      `holds at least ${plain(100 * practice.capHoldsShare)} %, opens at no more than ${plain(100 * practice.capOpensShare)} % of its rating (common practice)`,
+    ],
+  };
+}

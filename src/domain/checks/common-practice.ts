@@ -1,0 +1,56 @@
+import { convert } from '../quantities/units.js';
+
+/**
+ * Defaults of the trade for which no published source was found. A fleet can change each; every answer that used one says
+ * "common practice" in its basis.
+ */
+export interface CommonPractice {
+  vacuumAllowedLossKpa: number;
+  pressureAllowedLossKpa: number;
+  holdMinutes: number;
+  vacuumGaugeResolutionKpa: number;
+  pressureGaugeResolutionKpa: number;
+  /** Above this a hold test says little: the coolant's own vapour takes part. */
+  hotCoolantC: number;
+  coolantChangeK: number;
+  freezeMarginC: number;
+  /** Expanded uncertainty (k = 2) of a hydrometer or a test strip. */
+  stripUncertaintyC: number;
+  trappedAirL: number;
+  trappedAirShareOfCapacity: number;
+  otherTechnologyShareOfCapacity: number;
+  heavyDutyPhMin: number;
+  heavyDutyPhMax: number;
+  heavyDutyScaMinUnitsPerGallon: number;
+  heavyDutyScaMaxUnitsPerGallon: number;
+  capHoldsShare: number;
+  capOpensShare: number;
+  torqueTolerancePercent: number;
+  /** Standard uncertainty of a cold level: the larger of the two. */
+  levelUncertaintyL: number;
+  levelUncertaintyShareOfCapacity: number;
+}
+
+export const COMMON_PRACTICE: Readonly<CommonPractice> = {
+  vacuumAllowedLossKpa: convert(1, 'inHg', 'kPa'),
+  pressureAllowedLossKpa: 7,
+  holdMinutes: 5,
+  vacuumGaugeResolutionKpa: convert(0.5, 'inHg', 'kPa'),
+  pressureGaugeResolutionKpa: convert(0.5, 'psi', 'kPa'),
+  hotCoolantC: 40,
+  coolantChangeK: 3,
+  freezeMarginC: 3,
+  stripUncertaintyC: 5,
+  trappedAirL: 0.5,
+  trappedAirShareOfCapacity: 0.05,
+  otherTechnologyShareOfCapacity: 0.1,
+  heavyDutyPhMin: 8.5,
+  heavyDutyPhMax: 10.5,
+  heavyDutyScaMinUnitsPerGallon: 1.5,
+  heavyDutyScaMaxUnitsPerGallon: 3,
+  capHoldsShare: 0.9,
+  capOpensShare: 1.15,
+  torqueTolerancePercent: 10,
+  levelUncertaintyL: 0.15,
+  levelUncertaintyShareOfCapacity: 0.015,
+};

@@ -1,0 +1,80 @@
+import { cautionsFor } from '../cautions/cautions.js';
+import { requireNotNegative } from '../checks/plausible.js';
+import { plain, say } from '../checks/wording.js';
+import type { Evaluation } from '../evaluation.js';
+import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
+import { boilingPointC } from '../pressure/saturation-line.js';
+import { measure } from '../quantities/measures.js';
+import type { Unit } from '../quantities/units.js';
+import { baseInWords, type CoolantBase } from './coolant.js';
+import { massPercentFromVolume, waterMoleFraction } from './strength-conversion.js';
+
+/** How far the sum may be off, K: Raoult's law takes the mixture as ideal. */
+export const BOIL_OVER_UNCERTAINTY_K = 1.5;
+
+/**
+ * Temperature at which the coolant boils: where water's vapour pressure, lowered by the glycol, reaches the pressure in the system.
+ *
+ * Source: Raoult's law with the saturation line of IAPWS-IF97 (own derivation); glycol's own vapour is left out. Good to ±1.5 K.
+ *
+ * @param massPercent glycol by mass, 0 to 100
+ * @param absoluteKpa kPa absolute in the system
+ * @returns °C
+ * @throws RangeError where the mixture has too little water for the sum to mean anything.
+ * @example boilOverC('ethylene-glycol', 50, 101.325) // 107.27
+ */
+export function boilOverC(base: CoolantBase, massPercent: number, absoluteKpa: number): number {
+  const waterShare = waterMoleFraction(base, massPercent);
+  if (massPercent > 90) {
+    throw new RangeError(
+      `strength: ${plain(massPercent)} mass % is nearly neat glycol; a boiling point is worked out up to 90 mass %`,
+    );
+  }
+  return boilingPointC(absoluteKpa / waterShare);
+}
+
+/** A boil-over sum to be made. */
+export interface BoilOverInput extends Whereabouts {
+  base: CoolantBase;
+  /** Volume %. */
+  strengthPercent: number;
+  /** Gauge; absent or null for an open system. */
+  capRatingKpa?: number | null;
+  /** The pressure unit that was typed, for wording. */
+  unit?: Unit;
+  /** The unit in which temperatures are to be worded. */
+  temperatureUnit?: Unit;
+}
+
+/**
+ * The boiling point under a cap at a place.
+ *
+ * @param input strength in volume %, cap rating in kPa gauge, m of elevation or kPa of barometer
+ * @returns verdict null; computed: `boilsAt`, `absolutePressure`
+ * @throws RangeError for a strength outside 0 to 100 % or nearly neat, or a negative rating.
+ * @example calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: 103.42, elevationM: 0 }).computed.boilsAt // about 129.9 °C
+ */
+export function calculateBoilOver(input: BoilOverInput): Evaluation {
+  const atmosphere = atmosphereAt(input, input.unit);
+  const capRatingKpa = requireNotNegative('capRating', input.capRatingKpa ?? 0, 'kPa');
+  const absoluteKpa = atmosphere.kpa + capRatingKpa;
+  const massPercent = massPercentFromVolume(input.base, input.strengthPercent);
+  const boilsAtC = boilOverC(input.base, massPercent, absoluteKpa);
+  const under =
+    capRatingKpa === 0 ? 'open to the air' : `under a ${say(capRatingKpa, 'kPa', input.unit)} cap`;
+  return {
+    verdict: null,
+    reasons: [
+      `${plain(input.strengthPercent)} % ${baseInWords(input.base)} boils at ${say(boilsAtC, 'C', input.temperatureUnit)} ${under} ${atmosphere.place}.`,
+    ],
+    computed: {
+      boilsAt: measure('temperature', boilsAtC),
+      absolutePressure: measure('pressure', absoluteKpa),
+    },
+    cautions: cautionsFor('cooling-system'),
+    basis: [
+      atmosphere.basis,
+      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${plain(input.strengthPercent)} volume % = ${plain(massPercent)} mass % (volumes before mixing); good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
+    ],
+  };
+}

@@ -1,0 +1,27 @@
+/** What lowers the freeze point. Two bases are never mixed: no scale reads the mixture. */
+export type CoolantBase = 'ethylene-glycol' | 'propylene-glycol';
+
+/** The corrosion inhibitors: inorganic, organic acid, hybrid, phosphated, silicated, nitrited organic acid. */
+export type CoolantTechnology = 'IAT' | 'OAT' | 'HOAT' | 'P-OAT' | 'Si-OAT' | 'NOAT';
+
+export const COOLANT_BASES: readonly CoolantBase[] = ['ethylene-glycol', 'propylene-glycol'];
+export const COOLANT_TECHNOLOGIES: readonly CoolantTechnology[] = [
+  'IAT',
+  'OAT',
+  'HOAT',
+  'P-OAT',
+  'Si-OAT',
+  'NOAT',
+];
+
+/** Coolant poured in since the system was last emptied and refilled. */
+export interface Poured {
+  base: CoolantBase | null;
+  technology: CoolantTechnology | null;
+  volumeL: number;
+}
+
+/** A base as it is said. @example baseInWords('ethylene-glycol') // 'ethylene glycol' */
+export function baseInWords(base: CoolantBase): string {
+  return base.replace('-', ' ');
+}

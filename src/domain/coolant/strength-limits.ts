@@ -1,0 +1,122 @@
+import type { CommonPractice } from '../checks/common-practice.js';
+import type { Findings } from '../checks/findings.js';
+import { requirePercent } from '../checks/plausible.js';
+import { plain, say, sayChange } from '../checks/wording.js';
+import type { Unit } from '../quantities/units.js';
+import type { CoolantBase } from './coolant.js';
+import type { StrengthReading } from './freeze-point-value.js';
+import { endOfFreezingTable, mixtureByFreezePoint } from './freezing-table.js';
+
+/** Least strength against corrosion and boiling, volume % (ASTM D6210). */
+export const WEAKEST_PERCENT = 40;
+/** Most strength where the spec sheet has no limit of its own, volume % (ASTM D6210). */
+export const STRONGEST_PERCENT = 60;
+
+/** A strength with its uncertainty, ready to be held against limits; °C. */
+export interface StrengthInQuestion {
+  base: CoolantBase;
+  strength: StrengthReading;
+  /** What the instrument showed, where that is a temperature; else null. */
+  shownC: number | null;
+  uncertaintyC: number;
+  /** The unit for temperatures in words. */
+  unit: Unit;
+  /** False where the scale or a mixture of bases makes the value worthless for a pass. */
+  trustworthy: boolean;
+  /** A wrong scale that reads too good: what fails on it fails all the more in truth. */
+  flatters: boolean;
+}
+
+/**
+ * Holds the freeze point against the lowest temperature with its margin, a guard band of the uncertainty on both sides (JCGM 106).
+ *
+ * @param designLowC °C, or null when unknown
+ * @param findings where the finding goes
+ * @example judgeProtection(question, -30, COMMON_PRACTICE, findings) // a fail unless it protects to -33 °C
+ */
+export function judgeProtection(
+  question: StrengthInQuestion,
+  designLowC: number | null,
+  practice: CommonPractice,
+  findings: Findings,
+): void {
+  const { base, strength, uncertaintyC, unit, trustworthy, flatters } = question;
+  if (designLowC === null) {
+    findings.remarks.push(
+      'No lowest temperature is known for this vehicle or its depot, so the protection itself was not judged.',
+    );
+    return;
+  }
+  const { freezePointC, beyondTable } = strength;
+  if (freezePointC === null) {
+    findings.doubts.push(
+      "Beyond the table's end the freeze point is not known (above about 60 % it rises again): thin a sample with as much water and read that.",
+    );
+    return;
+  }
+  const endC = endOfFreezingTable(base).freezePointC;
+  const neededC = designLowC - practice.freezeMarginC;
+  const against = `needed ${say(neededC, 'C', unit)} (lowest temperature ${say(designLowC, 'C', unit)} less ${sayChange(practice.freezeMarginC, unit)})`;
+  const read = `${say(freezePointC, 'C', unit)} ±${sayChange(uncertaintyC, unit)}`;
+  if (!beyondTable && freezePointC - uncertaintyC > neededC) {
+    if (trustworthy || flatters) findings.fails.push(`Protects to ${read}; ${against}.`);
+    return;
+  }
+  // Beyond the table the reading is worth its end, or less where its uncertainty reaches back over it.
+  const weakestC = beyondTable
+    ? Math.max(endC, (question.shownC ?? endC) + uncertaintyC)
+    : freezePointC + uncertaintyC;
+  if (!trustworthy || weakestC <= neededC) return;
+  findings.doubts.push(
+    beyondTable
+      ? `Protects to at least ${say(endC, 'C', unit)}, where the table ends; ${against}.`
+      : `Too close to tell: protects to ${read}; ${against}. A finer instrument or a little concentrate settles it.`,
+  );
+}
+
+/**
+ * Holds the strength against the least and the most, the uncertainty of the freeze point carried over to volume %.
+ *
+ * @param mostPercent volume %
+ * @param findings where the findings go
+ * @throws RangeError when `mostPercent` is outside 0 to 100.
+ * @example judgeStrength(question, 60, findings) // a fail for a certain 35 %
+ */
+export function judgeStrength(question: StrengthInQuestion, mostPercent: number, findings: Findings): void {
+  const { base, strength, uncertaintyC } = question;
+  const { mixture, beyondTable } = strength;
+  requirePercent('strengthMax', mostPercent);
+  if (mixture === null || !question.trustworthy) return;
+  const shown = `${beyondTable ? 'more than ' : ''}${plain(mixture.volumePercent)} volume %`;
+  if (beyondTable) {
+    if (mixture.volumePercent >= mostPercent) {
+      findings.fails.push(`Too strong: ${shown}, at most ${plain(mostPercent)}.`);
+    } else {
+      findings.doubts.push(
+        `Stronger than the table reaches (${shown}), so whether it is above the ${plain(mostPercent)} % allowed is not known: thin a sample with as much water and read that.`,
+      );
+    }
+    return;
+  }
+  const weakest =
+    mixtureByFreezePoint(base, Math.min(0, mixture.freezePointC + uncertaintyC))?.volumePercent ?? 0;
+  // Null where the band leaves the table: then the reading itself is what can be judged.
+  const strongest = mixtureByFreezePoint(base, mixture.freezePointC - uncertaintyC)?.volumePercent ?? null;
+  const band = `${shown} (${plain(weakest)} to ${strongest === null ? 'beyond the table' : plain(strongest)})`;
+  if ((strongest ?? mixture.volumePercent) < WEAKEST_PERCENT) {
+    findings.fails.push(
+      `Too weak: ${shown}; at least ${WEAKEST_PERCENT} is needed against corrosion and boiling, whatever the climate.`,
+    );
+  } else if (weakest < WEAKEST_PERCENT) {
+    findings.doubts.push(
+      `Too close to tell: ${band}; at least ${WEAKEST_PERCENT} is needed. A finer instrument or a little concentrate settles it.`,
+    );
+  }
+  if (weakest > mostPercent) {
+    findings.fails.push(`Too strong: ${shown}, at most ${plain(mostPercent)}.`);
+  } else if ((strongest ?? mixture.volumePercent) > mostPercent) {
+    findings.doubts.push(
+      `Too close to tell: ${band}; at most ${plain(mostPercent)} is allowed. A finer instrument settles it.`,
+    );
+  }
+}

@@ -1,0 +1,85 @@
+import { requireFinite } from '../checks/plausible.js';
+import { plain, say } from '../checks/wording.js';
+import { convert, type Unit } from '../quantities/units.js';
+import { standardAtmosphereKpa } from './standard-atmosphere.js';
+
+/** What is known of the air where the work was done. */
+export interface Whereabouts {
+  /** Station pressure, not the sea-level value of a weather report; kPa. */
+  barometerKpa?: number | null;
+  elevationM?: number | null;
+}
+
+/** The air pressure that a test is judged by, and where it came from. */
+export interface Atmosphere {
+  kpa: number;
+  source: 'barometer' | 'elevation' | 'assumed';
+  /** "at 1500 m (4921 ft)", for a sentence. */
+  place: string;
+  basis: string;
+}
+
+// Highest sea-level pressure on record, about 32.0 inHg (World Meteorological Organization extremes, from memory); below 40 kPa there is no road.
+const HIGHEST_BAROMETER_KPA = convert(32.1, 'inHg', 'kPa');
+const LOWEST_BAROMETER_KPA = 40;
+
+/**
+ * The air pressure at the place of work: a barometer reading before the standard atmosphere at the elevation, before sea level.
+ *
+ * @param where kPa and m
+ * @param unit the unit in which a refusal is worded
+ * @returns kPa absolute
+ * @throws RangeError for a barometer reading that no weather gives, naming the unit probably meant, and for an elevation beyond the standard.
+ * @example atmosphereAt({ elevationM: 1500 }).kpa // 84.55966
+ */
+export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere {
+  const barometerKpa = where.barometerKpa ?? null;
+  if (barometerKpa !== null) {
+    requirePlausibleBarometer(barometerKpa, unit);
+    const shown = say(barometerKpa, 'kPa', unit);
+    return {
+      kpa: barometerKpa,
+      source: 'barometer',
+      place: `at a barometer of ${shown}`,
+      basis: `air pressure from a barometer reading of ${shown}${stationPressureDoubt(barometerKpa, where.elevationM ?? null)}`,
+    };
+  }
+  const elevationM = where.elevationM ?? null;
+  const kpa = standardAtmosphereKpa(elevationM ?? 0);
+  if (elevationM === null) {
+    return {
+      kpa,
+      source: 'assumed',
+      place: 'at sea level (no elevation is known)',
+      basis: 'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
+    };
+  }
+  const place = `at ${plain(elevationM)} m (${plain(convert(elevationM, 'm', 'ft'))} ft)`;
+  return {
+    kpa,
+    source: 'elevation',
+    place,
+    basis: `U.S. Standard Atmosphere 1976 ${place}: ${say(kpa, 'kPa', unit)}`,
+  };
+}
+
+function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
+  requireFinite('barometer', barometerKpa);
+  if (barometerKpa >= LOWEST_BAROMETER_KPA && barometerKpa <= HIGHEST_BAROMETER_KPA) return;
+  const typed = convert(barometerKpa, 'kPa', unit);
+  const meant = (['inHg', 'mbar', 'kPa', 'psi'] as const).find((candidate) => {
+    const kpa = convert(typed, candidate, 'kPa');
+    return candidate !== unit && kpa >= LOWEST_BAROMETER_KPA && kpa <= HIGHEST_BAROMETER_KPA;
+  });
+  throw new RangeError(
+    `barometer: ${say(barometerKpa, 'kPa', unit)} is not an air pressure that a place with a road has, ` +
+      `${say(LOWEST_BAROMETER_KPA, 'kPa', unit)} to ${say(HIGHEST_BAROMETER_KPA, 'kPa', unit)}` +
+      (meant ? `: was it ${plain(typed)} ${meant}?` : ''),
+  );
+}
+
+// Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and every vacuum would look short.
+function stationPressureDoubt(barometerKpa: number, elevationM: number | null): string {
+  if (elevationM === null || Math.abs(barometerKpa - standardAtmosphereKpa(elevationM)) <= 6) return '';
+  return ` (far from the ${say(standardAtmosphereKpa(elevationM), 'kPa')} usual at ${plain(elevationM)} m: the station pressure is wanted, not the sea-level one of a weather report)`;
+}

@@ -1,0 +1,30 @@
+import { plain, say, unitInWords } from '../checks/wording.js';
+import { convert, unitsOf, type Unit } from '../quantities/units.js';
+
+/**
+ * Tells a test pressure above what the system may see.
+ *
+ * @param test gauge pressures in kPa, with the unit typed
+ * @param greatestKpa the cap's rating or the spec sheet's limit, kPa; null when unknown
+ * @param handling `refuse` where it can still be prevented, `record` where it happened
+ * @returns the reason to fail, or null
+ * @throws RangeError when it is to be refused, naming the limit and the unit probably meant.
+ * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record') // 'Over-pressured: …'
+ */
+export function overPressure(
+  test: { startKpa: number; endKpa: number; unit: Unit },
+  greatestKpa: number | null,
+  handling: 'refuse' | 'record',
+): string | null {
+  const highestKpa = Math.max(test.startKpa, test.endKpa);
+  if (greatestKpa === null || highestKpa <= greatestKpa * (1 + 1e-9)) return null;
+  const typed = convert(highestKpa, 'kPa', test.unit);
+  const meant = unitsOf('pressure').find((candidate) => {
+    const kpa = convert(typed, candidate, 'kPa');
+    return candidate !== test.unit && kpa <= greatestKpa * 1.001 && kpa >= 0.7 * greatestKpa;
+  });
+  const question = meant ? ` Was it ${plain(typed)} ${unitInWords(meant)}?` : '';
+  const limit = `${say(highestKpa, 'kPa', test.unit)} is above the ${say(greatestKpa, 'kPa', test.unit)} that this system may be tested at`;
+  if (handling === 'refuse') throw new RangeError(`start: ${limit}.${question}`);
+  return `Over-pressured: ${limit}; inspect radiator, heater core, hoses.${question}`;
+}

@@ -1,0 +1,136 @@
+import { say, plain, unitInWords } from '../checks/wording.js';
+import type { CoolantBase } from '../coolant/coolant.js';
+import { massPercentFromVolume, waterMoleFraction } from '../coolant/strength-conversion.js';
+import { convert, unitsOf, type Unit } from '../quantities/units.js';
+import type { Atmosphere } from './atmosphere.js';
+import { saturationPressureKpa } from './saturation-line.js';
+import { STANDARD_SEA_LEVEL_KPA } from './standard-atmosphere.js';
+
+/** Weather moves station pressure by about this much around the standard value (from memory, meteorology textbooks). */
+export const WEATHER_KPA = 3;
+
+/**
+ * Vapour pressure over coolant: water's share by Raoult's law. Below 0 °C, where the saturation line ends, the value at 0 °C is used: an upper bound,
+ * under 0.62 kPa.
+ *
+ * @param temperatureC °C
+ * @param waterShare mole fraction of water, 1 for plain water
+ * @returns kPa absolute
+ * @throws RangeError above the saturation line's end.
+ * @example vapourPressureKpa(60, 1) // 19.9458
+ */
+export function vapourPressureKpa(temperatureC: number, waterShare: number): number {
+  return waterShare * saturationPressureKpa(Math.max(temperatureC, 0));
+}
+
+/**
+ * Water's mole fraction in a coolant whose strength is told by volume; plain water, which gives the most vapour, when it is not known.
+ *
+ * @param strengthPercent volume %, or null
+ * @example waterShareOf('ethylene-glycol', 50) // 0.7554
+ */
+export function waterShareOf(base: CoolantBase | null, strengthPercent: number | null): number {
+  if (strengthPercent === null) return 1;
+  const known = base ?? 'ethylene-glycol';
+  return waterMoleFraction(known, massPercentFromVolume(known, strengthPercent));
+}
+
+/**
+ * The deepest vacuum that can be pulled: the whole atmosphere on a dry system, less the coolant's vapour pressure on a wet one.
+ *
+ * @param atmosphereKpa kPa absolute
+ * @param vapourKpa kPa absolute, 0 for a dry system
+ * @returns kPa of vacuum
+ * @example greatestVacuumKpa(101.325, 19.9458) // 81.379 kPa = 24.031 inHg: water at 60 °C at sea level
+ */
+export function greatestVacuumKpa(atmosphereKpa: number, vapourKpa = 0): number {
+  return Math.max(0, atmosphereKpa - vapourKpa);
+}
+
+/**
+ * The vacuum to reach at a place, from the one that a procedure asks for at sea level: the same share of the atmosphere, which is the trade's rule
+ * of 1 inHg less per 1,000 ft.
+ *
+ * @param targetKpa kPa of vacuum at sea level
+ * @param atmosphereKpa kPa absolute at the place
+ * @example targetVacuumHereKpa(77.887, 84.55966) // 65.0 kPa: 23 inHg becomes 19.19 inHg at 1500 m
+ */
+export function targetVacuumHereKpa(targetKpa: number, atmosphereKpa: number): number {
+  return (targetKpa * atmosphereKpa) / STANDARD_SEA_LEVEL_KPA;
+}
+
+/** The atmosphere that a vacuum reading is judged by, with a note when it had to be raised. */
+export interface AcceptedVacuum {
+  atmosphereKpa: number;
+  note: string | null;
+}
+
+/**
+ * Takes a vacuum reading, or refuses one that the air at the place cannot give. Up to 3 kPa beyond the standard atmosphere is weather: it is taken, and the
+ * atmosphere is set to what the reading implies.
+ *
+ * @param field the field's name for a refusal
+ * @param vacuumKpa kPa of vacuum, positive
+ * @param vapourKpa kPa absolute of the coolant's vapour, 0 for a dry system
+ * @param unit the unit it was typed in
+ * @param expectedKpa the vacuum that was to be reached, to guess the unit meant; null when unknown
+ * @throws RangeError naming the limit at the place, the unit probably meant, and that the work may have been done elsewhere.
+ * @example acceptVacuum('start', 151.7, atmosphereAt({ elevationM: 0 }), 0, 'psi', null) // throws: … was it 22 inHg? …
+ */
+export function acceptVacuum(
+  field: string,
+  vacuumKpa: number,
+  atmosphere: Atmosphere,
+  vapourKpa: number,
+  unit: Unit,
+  expectedKpa: number | null,
+): AcceptedVacuum {
+  if (vacuumKpa < 0) {
+    const positive = say(-vacuumKpa, 'kPa', unit);
+    throw new RangeError(
+      `${field}: ${say(vacuumKpa, 'kPa', unit)}: a vacuum is given as a positive number; was it ${positive}?`,
+    );
+  }
+  if (vacuumKpa <= atmosphere.kpa) return { atmosphereKpa: atmosphere.kpa, note: null };
+  const shown = say(vacuumKpa, 'kPa', unit);
+  const limit = say(atmosphere.kpa, 'kPa', unit);
+  if (atmosphere.source !== 'barometer' && vacuumKpa <= atmosphere.kpa + WEATHER_KPA) {
+    return {
+      atmosphereKpa: vacuumKpa + vapourKpa,
+      note: `${field}: ${shown} is deeper than the standard atmosphere allows ${atmosphere.place}, ${limit}, by no more than weather can explain: taken as read. A barometer reading would settle it.`,
+    };
+  }
+  const elsewhere =
+    atmosphere.source === 'barometer'
+      ? 'Check the barometer reading too.'
+      : 'If the work was done elsewhere, give the elevation (or a barometer reading).';
+  throw new RangeError(
+    `${field}: ${shown} of vacuum is more than the atmosphere can give; the limit ${atmosphere.place} is ${limit}` +
+      `${unit === 'inHg' ? '' : ` (${say(atmosphere.kpa, 'kPa', 'inHg')})`}. ${meantUnit(vacuumKpa, atmosphere.kpa, unit, expectedKpa)}${elsewhere}`,
+  );
+}
+
+/**
+ * The question which unit was meant by a vacuum that the atmosphere cannot give, with a space after it; empty when none fits.
+ *
+ * @param vacuumKpa kPa, as typed in `unit`
+ * @param atmosphereKpa kPa absolute
+ * @param expectedKpa kPa of vacuum that was to be reached; null: 80 % of the atmosphere
+ * @example meantUnit(172.4, 101.325, 'psi', null) // 'Was it 25 inHg? '
+ */
+export function meantUnit(
+  vacuumKpa: number,
+  atmosphereKpa: number,
+  unit: Unit,
+  expectedKpa: number | null,
+): string {
+  const typed = convert(vacuumKpa, 'kPa', unit);
+  const expected = expectedKpa ?? 0.8 * atmosphereKpa;
+  const distance = (candidate: Unit) => Math.abs(Math.log(convert(typed, candidate, 'kPa') / expected));
+  const fitting = unitsOf('pressure').filter((candidate) => {
+    const kpa = convert(typed, candidate, 'kPa');
+    return candidate !== unit && kpa >= 0.15 * atmosphereKpa && kpa <= atmosphereKpa;
+  });
+  const [best] = fitting.sort((a, b) => distance(a) - distance(b));
+  return best ? `Was it ${plain(typed)} ${unitInWords(best)}? ` : '';
+}

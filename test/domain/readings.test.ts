@@ -1,0 +1,244 @@
+import { worstOf } from '../../src/domain/evaluation.js';
+import { convert } from '../../src/domain/quantities/units.js';
+import {
+  evaluateJobReadings,
+  evaluateReading,
+  evaluateReadingOfJob,
+  FOLLOW_UP_OF,
+  followUpsOf,
+  READING_KINDS,
+  type Reading,
+  type ReadingContext,
+} from '../../src/domain/readings.js';
+
+const inHg = (value: number) => convert(value, 'inHg', 'kPa');
+const psi = (value: number) => convert(value, 'psi', 'kPa');
+
+const context: ReadingContext = {
+  coolant: {
+    base: 'ethylene-glycol',
+    technology: 'OAT',
+    capacityL: 14,
+    drainableL: 9.5,
+    targetStrengthPercent: 50,
+    strengthMaxPercent: 60,
+    capRatingKpa: psi(16),
+  },
+  holdTest: { method: 'vacuum', targetKpa: inHg(23), minutes: 5, allowedLossKpa: inHg(1) },
+  fasteners: [{ name: 'pump-to-cover', count: 9, torqueNm: 11, tolerancePercent: 10 }],
+  belts: [{ name: 'accessory', designation: '6PK1880' }],
+  elevationM: 1500,
+  designLowTemperatureC: -30,
+};
+
+const holdTest: Reading = {
+  kind: 'hold-test',
+  method: 'vacuum',
+  startKpa: inHg(22),
+  endKpa: inHg(21.7),
+  minutes: 6,
+  unit: 'inHg',
+  gaugeResolutionKpa: inHg(0.5),
+  coolantTemperatureC: 22,
+  wet: true,
+};
+const freezePoint: Reading = {
+  kind: 'freeze-point',
+  base: 'ethylene-glycol',
+  scale: 'ethylene-glycol',
+  method: 'refractometer',
+  value: -36,
+  unit: 'C',
+};
+const torqueSet: Reading = {
+  kind: 'torque-set',
+  fastener: 'pump-to-cover',
+  unit: 'N.m',
+  valuesNm: [11, 11.2, 10.8, 11, 11, 11.1, 10.9, 11, 11],
+  source: 'setting',
+};
+const fill: Reading = {
+  kind: 'fill',
+  drainedL: 9.4,
+  cameInLow: false,
+  addedL: 9.3,
+  strengthPercent: 50,
+  base: 'ethylene-glycol',
+  technology: 'OAT',
+  unit: 'L',
+};
+const warmUp: Reading = {
+  kind: 'warm-up-check',
+  heatAtVents: true,
+  fanCycled: true,
+  thermostatOpened: true,
+  temperatureSteady: true,
+  leakSeen: false,
+  levelAfterCooling: 'at-mark',
+};
+const beltCheck: Reading = {
+  kind: 'belt-check',
+  item: 'accessory',
+  ribsSeated: true,
+  offsetMm: 0.5,
+  spanMm: 220,
+  wearGauge: 'ok',
+  unit: 'mm',
+};
+const levelCheck: Reading = { kind: 'level-check', belowMarkL: 0.3, engineCold: true, unit: 'L' };
+const topUp: Reading = {
+  kind: 'top-up',
+  addedL: 0.5,
+  toMark: true,
+  strengthPercent: 0,
+  base: null,
+  technology: null,
+  planned: false,
+  unit: 'L',
+};
+const wholeJob = [holdTest, freezePoint, torqueSet, fill, warmUp, beltCheck, levelCheck, topUp];
+
+const further: Reading[] = [
+  { kind: 'coolant-condition', pH: 8.2, appearance: 'clear' },
+  { kind: 'cap-test', opensAtKpa: psi(17), holdsAtKpa: psi(15.5), vacuumValveOk: true, unit: 'psi' },
+  { kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true },
+  { kind: 'road-test', distanceKm: 10, highestCoolantTemperatureC: 95, warningLamp: false, leakSeen: false },
+];
+
+describe('the readings of a job', () => {
+  it('pass when everything is as it should be, in their order', () => {
+    const evaluations = evaluateJobReadings(wholeJob, context);
+    expect(evaluations.map(({ verdict }) => verdict)).toEqual([
+      'pass',
+      'pass',
+      'pass',
+      'pass',
+      'pass',
+      'pass',
+      'pass',
+      null,
+    ]);
+    expect(worstOf(evaluations.map(({ verdict }) => verdict))).toBe('pass');
+    const followUps = wholeJob.flatMap((reading, index) => followUpsOf(reading.kind, evaluations[index]!));
+    expect(followUps).toEqual([]);
+  });
+
+  it('each carry reasons, cautions and a basis, whatever is known of the vehicle', () => {
+    for (const known of [context, {}, { coolant: null, holdTest: null }]) {
+      for (const reading of [...wholeJob, ...further]) {
+        const { reasons, cautions } = evaluateReading(reading, known);
+        expect(reasons.length).toBeGreaterThan(0);
+        expect(reasons.every((reason) => reason.length > 0)).toBe(true);
+        expect(cautions.length).toBeGreaterThan(0);
+      }
+    }
+  });
+
+  it('know every kind', () => {
+    expect(new Set([...wholeJob, ...further].map(({ kind }) => kind))).toEqual(new Set(READING_KINDS));
+    expect(Object.keys(FOLLOW_UP_OF).sort()).toEqual([...READING_KINDS].sort());
+  });
+
+  it('have no verdict, or a default, for a vehicle without a spec sheet', () => {
+    const verdicts = evaluateJobReadings(wholeJob, {}).map(({ verdict }) => verdict);
+    expect(verdicts).toEqual(['pass', null, null, 'pass', 'pass', 'pass', 'pass', null]);
+  });
+
+  it('bear on one another: a warm-up check clears the shortfall of the fill', () => {
+    const short: Reading = { ...fill, addedL: 8 };
+    expect(evaluateReading(short, context).verdict).toBe('fail');
+    expect(evaluateJobReadings([short, warmUp], context)[0]!.verdict).toBe('pass');
+    expect(evaluateJobReadings([warmUp, short], context)[1]!.verdict).toBe('pass');
+  });
+
+  // Boyle's law by hand: 21.7 inHg of 24.97 leaves 13.1 % of 9.4 L as air, 1.23 L.
+  it('bear on one another: the vacuum of the hold test tells how much air a vacuum fill left', () => {
+    const short: Reading = { ...fill, addedL: 8 };
+    const [, judged] = evaluateJobReadings([holdTest, short], context);
+    expect(judged!.verdict).toBe('pass');
+    expect(judged!.computed.expectedAir).toEqual({ measure: 'volume', value: expect.closeTo(1.231, 3) });
+    const leaking: Reading = { ...holdTest, endKpa: inHg(18) };
+    expect(evaluateJobReadings([leaking, short], context)[1]!.verdict).toBe('fail');
+    const shallow: Reading = { ...holdTest, startKpa: inHg(5), endKpa: inHg(5) };
+    expect(evaluateJobReadings([shallow, short], context)[1]!.verdict).toBe('fail');
+  });
+
+  it('bear on one another: after another base was poured in, no freeze point counts', () => {
+    const wrong: Reading = { ...fill, base: 'propylene-glycol' };
+    const [poured, read] = evaluateJobReadings([wrong, freezePoint], context);
+    expect(poured!.verdict).toBe('fail');
+    expect(followUpsOf('fill', poured!)).toEqual([{ component: 'coolant', action: 'replace' }]);
+    expect(read!.verdict).toBe('inconclusive');
+  });
+
+  it('bear on one another: technologies poured in add up to more than a tenth of capacity', () => {
+    const other: Reading = {
+      ...topUp,
+      addedL: 0.8,
+      strengthPercent: 50,
+      base: 'ethylene-glycol',
+      technology: 'IAT',
+    };
+    const [first, second] = evaluateJobReadings([other, other], context);
+    expect(first!.computed.shortensCoolantLife).toBe(false);
+    expect(second!.computed.shortensCoolantLife).toBe(true);
+    expect(followUpsOf('top-up', second!)).toEqual([{ component: 'coolant', action: 'test' }]);
+  });
+
+  it('can be judged one by one, so that an impossible one is set aside and the rest kept', () => {
+    const impossible: Reading = { ...holdTest, startKpa: psi(22), endKpa: psi(21), unit: 'psi' };
+    const job = [impossible, { ...fill, addedL: 8 }, warmUp] as const;
+    expect(() => evaluateJobReadings(job, context)).toThrow(/22 psi .* limit at 1500 m .*Was it 22 inHg/);
+    expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(RangeError);
+    expect(evaluateReadingOfJob(job, 1, context).verdict).toBe('pass');
+    wholeJob.forEach((_reading, index) => {
+      expect(evaluateReadingOfJob(wholeJob, index, context)).toEqual(
+        evaluateJobReadings(wholeJob, context)[index],
+      );
+    });
+  });
+
+  it('use what a fleet changed of the defaults', () => {
+    const changed: ReadingContext = { ...context, practice: { freezeMarginC: 6 } };
+    expect(evaluateReading(freezePoint, changed).verdict).toBe('inconclusive');
+  });
+
+  it('name a fastener group that the sheet does not have', () => {
+    const unknown = evaluateReading({ ...torqueSet, fastener: 'pulley' }, context);
+    expect(unknown.verdict).toBe('inconclusive');
+    expect(unknown.reasons[0]).toMatch(/pulley is not on the spec sheet, which has: pump-to-cover/);
+  });
+
+  it('prefer the barometer read at the test to the elevation', () => {
+    const atSeaLevel = evaluateReading({ ...holdTest, barometerKpa: 101.325 }, context);
+    expect(atSeaLevel.reasons.join()).toMatch(/short of the 23 inHg/);
+  });
+});
+
+describe('follow-ups', () => {
+  it.each([
+    ['hold-test', 'fail', 'coolant/test'],
+    ['hold-test', 'inconclusive', 'coolant/test'],
+    ['freeze-point', 'fail', 'coolant/adjust'],
+    ['freeze-point', 'inconclusive', 'coolant/adjust'],
+    ['fill', 'fail', 'coolant/recheck'],
+    ['warm-up-check', 'fail', 'coolant/recheck'],
+    ['level-check', 'fail', 'coolant/recheck'],
+    ['belt-check', 'fail', 'drive-belt/adjust'],
+    ['belt-check', 'inconclusive', null],
+    ['torque-set', 'fail', null],
+    ['hold-test', 'pass', null],
+  ] as const)('%s that is %s makes %s', (kind, verdict, expected) => {
+    const evaluation = { verdict, reasons: [], computed: {}, cautions: [], basis: [] };
+    expect(followUpsOf(kind, evaluation).map(({ component, action }) => `${component}/${action}`)).toEqual(
+      expected === null ? [] : [expected],
+    );
+  });
+
+  it('a top-up with water alone calls for a test, unless the same job reads the strength', () => {
+    const [alone] = evaluateJobReadings([topUp], context);
+    expect(followUpsOf('top-up', alone!)).toEqual([{ component: 'coolant', action: 'test' }]);
+    const [, read] = evaluateJobReadings([freezePoint, topUp], context);
+    expect(followUpsOf('top-up', read!)).toEqual([]);
+  });
+});
