@@ -1,0 +1,153 @@
+import { addDays } from '../calendar/civil-date.js';
+import { startOfDay } from '../calendar/zone.js';
+import { estimateNow } from '../usage/projection.js';
+import { carryOver, cycleOf, firstPoint, type Counted, type Point } from './due-point.js';
+import {
+  atRest,
+  byCalendar,
+  combine,
+  later,
+  whenReached,
+  type CounterDates,
+  type DatedLimit,
+} from './limit-dates.js';
+import { marginsOf, type Every } from './resolve-rule.js';
+import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
+
+/**
+ * One line of the due list: when an interval of a vehicle comes due, by which limit, and how sure that is.
+ *
+ * Counted from the last job that resets it, else from the in-service date; whichever limit comes first. A distance or hours limit gives the
+ * day on which the readings crossed it, else t = t_last + (due − last)/rate with its 90 % band; without a rate, none. Days do
+ * not depend on today, so a stored line does not change until a fact does (`readDueLine` adds what today changes).
+ *
+ * @param input rules ascending by date, up to the day of computing; lifetime km and h; the fleet's zone.
+ * @returns null for a disposed vehicle or where no interval is in force; `no-baseline` where there is nothing to count from.
+ * @example dueLineOf({ rules: [{ from: '2020-01-01', rule }], baseline: { kind: 'job', on: '2024-01-31', … }, … }) // every month: dueOn '2024-02-29'
+ */
+export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
+  const { baseline, status } = input;
+  const rule = input.rules.at(-1)?.rule ?? null;
+  if (status === 'disposed' || rule === null) return null;
+  if (baseline === null) return { state: 'no-baseline' };
+  const { point, basis } = pointOf(input, baseline);
+  const cycle = cycleOf(rule, baseline);
+  const margins = marginsOf(rule, cycle);
+  const countersOf = (outlook: CounterOutlook | null, value: number | null): CounterDates | null =>
+    outlook && {
+      outlook,
+      // Only where there is no reading at all: it costs more than the rest of the line.
+      start:
+        value === null || outlook.last !== null
+          ? null
+          : { at: startOfDay(baseline.on, input.timeZone), value },
+      isUsed: status === 'in-use',
+      inUseSince: input.inUseSince ?? null,
+      notBefore: baseline.on,
+      timeZone: input.timeZone,
+    };
+  const distance = countersOf(input.distance, baseline.odometerLifetimeKm);
+  const engineHours = countersOf(input.engineHours, baseline.engineHoursLifetime);
+  const limits: DatedLimit[] = [];
+  if (point.km)
+    limits.push(counterLimit('distance', point.km, margins.window.km, margins.grace.km, distance));
+  if (point.time) {
+    const { on } = point.time;
+    limits.push({
+      trigger: 'time',
+      opens: byCalendar(later(addDays(on, -margins.window.days), baseline.on)),
+      due: byCalendar(on),
+      late: byCalendar(addDays(on, margins.grace.days)),
+    });
+  }
+  if (point.hours) {
+    limits.push(
+      counterLimit('engine-hours', point.hours, margins.window.hours, margins.grace.hours, engineHours),
+    );
+  }
+  return {
+    state: 'dated',
+    ...combine(limits),
+    dueAt: {
+      odometerLifetimeKm: point.km?.at ?? null,
+      engineHoursLifetime: point.hours?.at ?? null,
+      on: point.time?.on ?? null,
+    },
+    needsReading: isReadingNeeded(cycle, limits, status === 'in-use'),
+    basis: [...basis, ...margins.basis, ...rateBasis(input, point)],
+  };
+}
+
+function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis: string[] } {
+  const known = input.rules.filter(
+    (entry): entry is { from: string; rule: ResolvedRule } => entry.rule !== null,
+  );
+  const atBaseline = known.findLastIndex((entry) => entry.from <= baseline.on);
+  const first = known[Math.max(0, atBaseline)]!;
+  let point = firstPoint(first.rule, baseline, input.scheduleOrigin);
+  const basis = [
+    `counted from ${baseline.on} (${baseline.kind === 'job' ? 'last done' : 'in service'}), whichever limit comes first`,
+  ];
+  // A plan that came after the baseline brings a limit that nothing was used of before: it is carried over from nothing.
+  if (atBaseline === -1 && first.from > baseline.on) {
+    point = carryOver(
+      { km: null, hours: null, time: null },
+      first.rule,
+      baseline,
+      first.from,
+      countersOn(input, first.from),
+    );
+  }
+  let inForce = first.rule;
+  for (const { from, rule } of known.slice(Math.max(0, atBaseline) + 1)) {
+    if (!isSameCycle(cycleOf(inForce, baseline), cycleOf(rule, baseline))) {
+      point = carryOver(point, rule, baseline, from, countersOn(input, from));
+      basis.push(`interval changed on ${from}: the used share carried over (common practice)`);
+    }
+    inForce = rule;
+  }
+  return { point, basis };
+}
+
+function isSameCycle(left: Every, right: Every): boolean {
+  return left.km === right.km && left.months === right.months && left.hours === right.hours;
+}
+
+function countersOn(input: DueLineInput, on: string): { km: number | null; hours: number | null } {
+  const at = startOfDay(on, input.timeZone);
+  const valueAt = (outlook: CounterOutlook | null) => {
+    if (outlook === null) return null;
+    const known = outlook.valueAt(at);
+    if (known !== null || outlook.last === null || at <= outlook.last.at) return known;
+    if (outlook.rate === null || input.status !== 'in-use') return outlook.last.value;
+    const last = atRest(outlook.last, input.inUseSince ?? null, input.timeZone);
+    return estimateNow(outlook.rate, last, at, input.timeZone);
+  };
+  return { km: valueAt(input.distance), hours: valueAt(input.engineHours) };
+}
+
+function counterLimit(
+  trigger: 'distance' | 'engine-hours',
+  point: Counted,
+  window: number,
+  grace: number,
+  dates: CounterDates | null,
+): DatedLimit {
+  const day = (value: number) => (dates === null ? null : whenReached(value, dates));
+  return { trigger, opens: day(point.at - window), due: day(point.at), late: day(point.at + grace) };
+}
+
+function isReadingNeeded(cycle: Every, limits: readonly DatedLimit[], isUsed: boolean): boolean {
+  if (!isUsed) return false;
+  const hasDate = (trigger: DatedLimit['trigger']) =>
+    limits.some((limit) => limit.trigger === trigger && limit.due !== null);
+  return (cycle.km !== null && !hasDate('distance')) || (cycle.hours !== null && !hasDate('engine-hours'));
+}
+
+function rateBasis(input: DueLineInput, point: Point): string[] {
+  const words: string[] = [];
+  if (point.km && input.distance?.rate) words.push(`daily distance: ${input.distance.rate.method}`);
+  if (point.hours && input.engineHours?.rate)
+    words.push(`daily engine hours: ${input.engineHours.rate.method}`);
+  return words;
+}

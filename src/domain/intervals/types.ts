@@ -1,0 +1,201 @@
+import type { DailyRate, UsagePoint } from '../usage/types.js';
+
+export const COMPONENTS = [
+  'coolant',
+  'water-pump',
+  'drive-belt',
+  'tensioner',
+  'idler',
+  'thermostat',
+  'radiator',
+  'radiator-cap',
+  'upper-hose',
+  'lower-hose',
+  'heater-hose',
+  'bypass-hose',
+  'hose-clamp',
+  'fan-drive',
+  'fan-shroud',
+  'reservoir',
+  'heater-core',
+  'coolant-filter',
+  'oil-cooler',
+  'egr-cooler',
+  'timing-belt',
+  'temperature-sensor',
+  'other',
+] as const;
+export type Component = (typeof COMPONENTS)[number];
+
+export const ACTIONS = ['inspect', 'test', 'adjust', 'clean', 'flush', 'replace', 'recheck'] as const;
+export type Action = (typeof ACTIONS)[number];
+
+export type Duty = 'normal' | 'severe';
+export type VehicleStatus = 'in-use' | 'laid-up' | 'disposed';
+export type Trigger = 'distance' | 'time' | 'engine-hours';
+export type DueState = 'not-due' | 'window' | 'due' | 'late' | 'no-baseline';
+/** 'YYYY-MM-DD' */
+export type CivilDate = string;
+
+/** What is done to what: a line of a job report, an interval, a follow-up. */
+export interface WorkLine {
+  component: Component;
+  action: Action;
+  item: string | null;
+}
+
+export interface Limits {
+  everyKm?: number | null;
+  everyMonths?: number | null;
+  everyHours?: number | null;
+}
+
+/** A lead or a delay around a due point; what is missing takes the default (common practice). */
+export interface Margin {
+  km?: number | null;
+  days?: number | null;
+  hours?: number | null;
+}
+
+/** One interval of a plan. At least one limit is given. */
+export interface IntervalRule extends WorkLine, Limits {
+  first?: Limits | null;
+  severe?: (Limits & { first?: Limits | null }) | null;
+  window?: Margin | null;
+  grace?: Margin | null;
+  anchor: 'completion' | 'schedule';
+}
+
+/** An interval as it applies to one duty: all limits settled. */
+export interface ResolvedRule extends WorkLine {
+  every: { km: number | null; months: number | null; hours: number | null };
+  /** Limits of the first time, where they differ. */
+  first: { km: number | null; months: number | null; hours: number | null } | null;
+  window: Margin;
+  grace: Margin;
+  anchor: 'completion' | 'schedule';
+}
+
+/** From `from` on the interval is this one (duty already resolved); null: the plan in force does not have it. */
+export interface RuleInForce {
+  from: CivilDate;
+  rule: ResolvedRule | null;
+}
+
+/** What an interval is counted from. */
+export interface Baseline {
+  kind: 'job' | 'in-service';
+  on: CivilDate;
+  odometerLifetimeKm: number | null;
+  engineHoursLifetime: number | null;
+}
+
+/** One counter of a vehicle, as due points need it (lifetime km or h). */
+export interface CounterOutlook {
+  rate: DailyRate | null;
+  last: UsagePoint | null;
+  /** Epoch ms at which readings crossed the value; null when they have not. */
+  crossedAt(value: number): number | null;
+  /** Lifetime value at an instant by interpolation; null when unknown. */
+  valueAt(at: number): number | null;
+}
+
+export interface DueLineInput {
+  /** Effective-dated, ascending; the last with a rule decides what the line is. */
+  rules: readonly RuleInForce[];
+  /** The last job that resets the line, else the in-service date; null: nothing to count from. */
+  baseline: Baseline | null;
+  /** Origin of the fixed grid for `anchor: 'schedule'` (in-service date and counters); null: the baseline. */
+  scheduleOrigin: Baseline | null;
+  status: VehicleStatus;
+  /** The first day in use again after being laid up; null or missing: none. No usage is projected before it. */
+  inUseSince?: CivilDate | null;
+  distance: CounterOutlook | null;
+  engineHours: CounterOutlook | null;
+  timeZone: string;
+}
+
+/** The stored dates of a line, from which its state on any day is read. */
+export interface DueDates {
+  windowOpensOn: CivilDate | null;
+  dueOn: CivilDate | null;
+  /** The first day on which it is late: by the calendar, by a reading, or by an estimate not yet stale. */
+  lateOn: CivilDate | null;
+  /** Where lateness rests on an estimate alone: the day on which that becomes stale and the line falls back to `due`; else null. */
+  lateLapsesOn: CivilDate | null;
+  /** Where `lateLapsesOn` is set: the day on which it is late all the same by the calendar or a reading; null: never. */
+  lateForGoodOn: CivilDate | null;
+}
+
+export interface DuePoint extends DueDates {
+  state: 'dated';
+  /** 90 % limits of `dueOn`, as computed; `earliestOn` is raised to today when read (see readDueLine). */
+  earliestOn: CivilDate | null;
+  latestOn: CivilDate | null;
+  trigger: Trigger | null;
+  dueAt: { odometerLifetimeKm: number | null; engineHoursLifetime: number | null; on: CivilDate | null };
+  /** From this day on the projection is stale (60 days after the last reading); null: no usage limit is projected. */
+  staleOn: CivilDate | null;
+  /** A usage limit gives no date for want of a reading, a rate or a counter at the baseline. */
+  needsReading: boolean;
+  /** Formulas and defaults used. */
+  basis: string[];
+}
+
+export interface NoBaseline {
+  state: 'no-baseline';
+}
+
+// intervals/resolve-rule.ts   resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule      (throws RangeError on no limit / limits out of range)
+//                             defaultWindow(limits): Required margins; defaultGrace(limits)
+// intervals/resets.ts         resets(line: WorkLine, rule: WorkLine): boolean
+//                             lastReset<T extends { id: string; at: number; lines: readonly WorkLine[] }>(jobs: readonly T[], rule: WorkLine): T | null
+//                             lineKey(line: WorkLine): string                                 (independent of the plan: keeps the line's id)
+// intervals/due-line.ts       dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null    (null: disposed, or no rule in force)
+// intervals/due-state.ts      stateOn(date: CivilDate, dates: DueDates): DueState
+//                             readDueLine(point: DuePoint, today: CivilDate): { state, earliestOn, stale }
+// intervals/follow-ups.ts     followUpsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReading[]): OpenFollowUp[]
+// intervals/follow-up-line.ts followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null   (null: disposed)
+
+export interface FollowUpJob {
+  id: string;
+  at: number;
+  lines: readonly WorkLine[];
+  /** Imported work done before records began: opens and closes nothing. */
+  isBaseline: boolean;
+}
+
+export interface FollowUpReading {
+  id: string;
+  jobId: string | null;
+  kind: string;
+  at: number;
+  verdict: 'pass' | 'fail' | 'inconclusive' | null;
+  /** The item a belt-check names. */
+  item?: string | null;
+  /** A level seen on a warm engine settles nothing. */
+  engineCold?: boolean | null;
+  /** Coolant of another base or technology was poured in: the follow-up is `coolant`/`replace`. */
+  wrongCoolant?: boolean;
+}
+
+export type FollowUpUrgency = 'recheck' | 'at-once' | 'soon';
+
+/** A one-off line that is open. `sourceId` is the job or reading that made it: with component, action and item it is the line's key. */
+export interface OpenFollowUp extends WorkLine {
+  sourceId: string;
+  openedAt: number;
+  urgency: FollowUpUrgency;
+  cause: string;
+}
+
+export interface FollowUpContext {
+  status: VehicleStatus;
+  /** The first day in use again after being laid up, when that is later than the work; null: in use throughout. */
+  inUseSince: CivilDate | null;
+  odometerLifetimeKmAtOpening: number | null;
+  engineHoursLifetimeAtOpening: number | null;
+  distance: CounterOutlook | null;
+  engineHours: CounterOutlook | null;
+  timeZone: string;
+}

@@ -1,0 +1,156 @@
+import { ENGINE_HOURS_LIMITS, ODOMETER_LIMITS } from './counter-limits.js';
+import { CounterScan } from './scan-counter.js';
+import type {
+  Checkpoint,
+  CounterVerdict,
+  JudgedReading,
+  ScanOptions,
+  Timeline,
+  UsageReading,
+} from './types.js';
+
+/**
+ * Judges the usage readings of one vehicle: which are believed and at which lifetime value, which are held and why.
+ *
+ * A function of the set of readings: the order in which they arrived makes no difference (they are taken by time, ties by value).
+ * The odometer and the engine hours are judged separately; a reading is held when either is, and a lifetime value is given for each that is
+ * believed. Taken up from a checkpoint it gives what a scan from the beginning gives. The rules are those of `judgeReading` and
+ * `CounterScan`.
+ *
+ * @param readings in any order, km and h as the counters showed them, epoch milliseconds; finite and not negative.
+ * @example scanTimeline([{ id: 'a', at: 0, odometerKm: 100, … }, { id: 'b', at: 86_400_000, odometerKm: 90, … }], { units: 'si' }).readings[1].status // 'held'
+ */
+export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline {
+  const start = options.start ?? null;
+  const sorted = [...readings].sort(byTimeThenValue);
+  const odometer = new CounterScan(ODOMETER_LIMITS, options.units, start?.odometer ?? null);
+  const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, options.units, start?.engineHours ?? null);
+  for (const head of start?.heads ?? []) {
+    if (head.odometer) odometer.verdicts.set(head.id, head.odometer);
+    if (head.engineHours) engineHours.verdicts.set(head.id, head.engineHours);
+  }
+  const verdictsOf = (id: string) => ({
+    odometer: odometer.verdicts.get(id) ?? null,
+    engineHours: engineHours.verdicts.get(id) ?? null,
+  });
+
+  const checkpoints: Checkpoint[] = [];
+  let voidFrom: number | null = null;
+  const duplicates = new Set<UsageReading>();
+  sorted.forEach((reading, index) => {
+    if (index > 0 && isSame(sorted[index - 1]!, reading)) duplicates.add(reading);
+    else if (counts(reading)) {
+      const common = {
+        id: reading.id,
+        at: reading.at,
+        source: reading.source,
+        forced: reading.decision === 'accepted',
+      };
+      const { odometerKm, engineHours: hours } = reading;
+      const contradicted = [
+        odometerKm === null
+          ? null
+          : odometer.take({ ...common, raw: odometerKm, replaced: reading.odometerReplaced }),
+        hours === null
+          ? null
+          : engineHours.take({ ...common, raw: hours, replaced: reading.engineHoursReplaced }),
+      ].filter((at) => at !== null);
+      for (const at of contradicted) voidFrom = Math.min(voidFrom ?? Infinity, at);
+    }
+    const isLastOfInstant = sorted[index + 1]?.at !== reading.at;
+    if (isLastOfInstant && odometer.isClean && engineHours.isClean) {
+      const lastIds = new Set([odometer.state.lastId, engineHours.state.lastId].filter((id) => id !== null));
+      const heads = [...lastIds].map((id) => ({ id, ...verdictsOf(id) }));
+      checkpoints.push({ at: reading.at, odometer: odometer.state, engineHours: engineHours.state, heads });
+    }
+  });
+
+  const judged = sorted.map((reading) => {
+    const { odometer: odo, engineHours: hours } = verdictsOf(reading.id);
+    return judge(reading, duplicates.has(reading), odo, hours);
+  });
+  const heads = (start?.heads ?? []).map(({ id }) => {
+    const verdicts = verdictsOf(id);
+    return combine(id, verdicts.odometer, verdicts.engineHours);
+  });
+  return { readings: [...heads, ...judged], checkpoints, voidFrom };
+}
+
+function counts(reading: UsageReading): boolean {
+  return reading.decision === 'accepted' || (reading.decision === null && reading.heldAtArrival === null);
+}
+
+function judge(
+  reading: UsageReading,
+  isDuplicate: boolean,
+  odometer: CounterVerdict | null,
+  engineHours: CounterVerdict | null,
+): JudgedReading {
+  const left = {
+    id: reading.id,
+    reason: null,
+    detail: null,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+  };
+  if (reading.decision === 'discarded' || reading.decision === 'voided')
+    return { ...left, status: reading.decision };
+  if (isDuplicate) return { ...left, status: 'duplicate' };
+  if (reading.decision === null && reading.heldAtArrival !== null) {
+    const detail =
+      'The time of the reading was ahead of the server’s when it arrived: check the clock of the device.';
+    return { ...left, status: 'held', reason: reading.heldAtArrival, detail };
+  }
+  return combine(reading.id, odometer, engineHours);
+}
+
+function combine(
+  id: string,
+  odometer: CounterVerdict | null,
+  engineHours: CounterVerdict | null,
+): JudgedReading {
+  const held = [odometer, engineHours].filter((verdict) => verdict !== null && 'reason' in verdict);
+  return {
+    id,
+    status: held.length > 0 ? 'held' : 'accepted',
+    reason: held[0]?.reason ?? null,
+    detail: held.length > 0 ? held.map((verdict) => verdict.detail).join(' ') : null,
+    odometerLifetimeKm: odometer !== null && 'life' in odometer ? odometer.life : null,
+    engineHoursLifetime: engineHours !== null && 'life' in engineHours ? engineHours.life : null,
+  };
+}
+
+function isSame(left: UsageReading, right: UsageReading): boolean {
+  return (
+    left.at === right.at &&
+    left.odometerKm === right.odometerKm &&
+    left.engineHours === right.engineHours &&
+    left.odometerReplaced === right.odometerReplaced &&
+    left.engineHoursReplaced === right.engineHoursReplaced
+  );
+}
+
+/** Of equal readings the one with a manager's word comes first, so that posting it again does not undo that word. */
+function rank(reading: UsageReading): number {
+  if (reading.decision === 'accepted') return 0;
+  if (reading.decision !== null) return 1;
+  return reading.heldAtArrival === null ? 2 : 3;
+}
+
+function byTimeThenValue(left: UsageReading, right: UsageReading): number {
+  return (
+    left.at - right.at ||
+    (left.odometerKm ?? -1) - (right.odometerKm ?? -1) ||
+    (left.engineHours ?? -1) - (right.engineHours ?? -1) ||
+    Number(left.odometerReplaced) - Number(right.odometerReplaced) ||
+    Number(left.engineHoursReplaced) - Number(right.engineHoursReplaced) ||
+    rank(left) - rank(right) ||
+    compare(left.source, right.source) ||
+    compare(left.id, right.id)
+  );
+}
+
+function compare(left: string, right: string): number {
+  if (left === right) return 0;
+  return left < right ? -1 : 1;
+}
