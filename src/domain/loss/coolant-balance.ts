@@ -1,0 +1,109 @@
+import { opensCircuit } from './circuit-work.js';
+import type { WatchContext } from './rule.js';
+import type { CoolantFact } from './types.js';
+import { MS_PER_DAY, type UsagePoint } from './usage-span.js';
+
+/** A level known to the mark, read on a cold engine or made by filling up to it. */
+export interface KnownLevel {
+  factId: string;
+  factKind: CoolantFact['kind'];
+  at: string;
+  point: UsagePoint;
+  belowMarkL: number;
+  /** Lost since the previous known level, in L, additions counted; null where none was known. */
+  lostL: number | null;
+  /** The instant of that previous level. */
+  previousMs: number | null;
+}
+
+export interface CoolantBalance {
+  known: { belowMarkL: number; ms: number; isFill: boolean } | null;
+  /** Everything added since the known level, in L. */
+  addedL: number;
+  fill: { ms: number; isSettled: boolean } | null;
+}
+
+export const EMPTY_BALANCE: CoolantBalance = { known: null, addedL: 0, fill: null };
+
+export interface LaidUpSpan {
+  fromMs: number;
+  toMs: number;
+}
+
+/**
+ * Days between two instants, without those on which the vehicle was laid up.
+ *
+ * @example runningDays(0, 10 * 86_400_000, [{ fromMs: 0, toMs: 4 * 86_400_000 }]) // 6
+ */
+export function runningDays(fromMs: number, toMs: number, laidUp: readonly LaidUpSpan[]): number {
+  let restedMs = 0;
+  for (const span of laidUp)
+    restedMs += Math.max(0, Math.min(toMs, span.toMs) - Math.max(fromMs, span.fromMs));
+  return (toMs - fromMs - restedMs) / MS_PER_DAY;
+}
+
+/**
+ * Takes one fact into the coolant balance: lost = missing now + added since − missing then (conservation of volume).
+ *
+ * Up to `settlingShare` of capacity that goes missing before the first known level after a fill is trapped air coming out, not loss. A job that
+ * opens the circuit ends what was known.
+ *
+ * @returns the balance after the fact, the level it makes known, the least that has been lost since the last known level, and the settling
+ * part of a top-up, all in L.
+ */
+export function takeIntoBalance(
+  balance: CoolantBalance,
+  fact: CoolantFact,
+  point: UsagePoint,
+  laidUp: readonly LaidUpSpan[],
+  context: WatchContext,
+): { balance: CoolantBalance; level: KnownLevel | null; lostAtLeastL: number | null; settlingL: number } {
+  const unchanged = { balance, level: null, lostAtLeastL: null, settlingL: 0 };
+  if (fact.kind === 'job')
+    return opensCircuit(fact) ? { ...unchanged, balance: { ...balance, known: null, addedL: 0 } } : unchanged;
+  if (fact.kind === 'fill') {
+    const filled = {
+      known: { belowMarkL: 0, ms: point.ms, isFill: true },
+      addedL: 0,
+      fill: { ms: point.ms, isSettled: false },
+    };
+    return { ...unchanged, balance: filled };
+  }
+  const makesKnown =
+    (fact.kind === 'level-check' && fact.engineCold) || (fact.kind === 'top-up' && fact.toMark);
+  if (!makesKnown && fact.kind !== 'top-up') return unchanged;
+
+  const poured = fact.kind === 'top-up' ? fact.addedL : 0;
+  const missing = fact.kind === 'level-check' ? fact.belowMarkL : 0;
+  const allowanceL = context.settings.settlingShare * context.capacityL;
+  const isRecheck =
+    fact.kind === 'top-up' &&
+    balance.fill !== null &&
+    !balance.fill.isSettled &&
+    runningDays(balance.fill.ms, point.ms, laidUp) <= context.settings.settlingDays;
+  const settlingL = isRecheck ? Math.min(poured, allowanceL) : 0;
+  const fill =
+    fact.kind === 'top-up' && balance.fill !== null ? { ...balance.fill, isSettled: true } : balance.fill;
+
+  const addedL = balance.addedL + poured;
+  const { known } = balance;
+  let lostL = known === null ? null : missing + addedL - known.belowMarkL;
+  if (lostL !== null && known?.isFill) lostL -= Math.min(Math.max(lostL, 0), allowanceL);
+  if (!makesKnown) return { balance: { known, addedL, fill }, level: null, lostAtLeastL: lostL, settlingL };
+
+  const level: KnownLevel = {
+    factId: fact.id,
+    factKind: fact.kind,
+    at: fact.at,
+    point,
+    belowMarkL: missing,
+    lostL,
+    previousMs: known?.ms ?? null,
+  };
+  return {
+    balance: { known: { belowMarkL: missing, ms: point.ms, isFill: false }, addedL: 0, fill },
+    level,
+    lostAtLeastL: lostL,
+    settlingL,
+  };
+}

@@ -1,0 +1,21 @@
+import { median, scaledMad } from '../statistics/median.js';
+import { LOSS_DEFAULTS, type LossSettings } from './settings.js';
+import type { LossCohort } from './types.js';
+
+/**
+ * What the vehicles of one spec sheet usually lose: median and 1.4826·MAD of their loss rates, so that a few leaking ones do not set the standard,
+ * with floors (common practice).
+ *
+ * @param lossRates one rate per vehicle, in L per 1,000 km. @returns null with fewer than five vehicles: too few for a spread.
+ * @example cohortOf([0.01, 0.02, 0.03, 0.04, 0.9]) // { mu0: 0.03, sigma: 0.02 } (MAD 0.01, and the floor)
+ */
+export function cohortOf(
+  lossRates: readonly number[],
+  settings: LossSettings = LOSS_DEFAULTS,
+): LossCohort | null {
+  if (lossRates.length < 5) return null;
+  return {
+    mu0: Math.max(settings.floorMu0, median(lossRates)),
+    sigma: Math.max(settings.floorSigma, scaledMad(lossRates)),
+  };
+}

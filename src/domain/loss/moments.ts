@@ -1,0 +1,45 @@
+import { EMPTY_BALANCE, takeIntoBalance, type CoolantBalance, type LaidUpSpan } from './coolant-balance.js';
+import type { Moment, WatchContext } from './rule.js';
+import { LOSS_DEFAULTS, type LossSettings } from './settings.js';
+import { inTimeOrder } from './time-order.js';
+import type { AlertActionFact, VehicleFacts } from './types.js';
+import { instantMs, type UsagePoint } from './usage-span.js';
+
+/** What holds for a vehicle throughout: its capacity and usual loss, or what is assumed of them. */
+export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEFAULTS): WatchContext {
+  const capacityL = facts.sheet?.capacityL ?? settings.assumedCapacityL;
+  if (!(capacityL > 0)) throw new RangeError(`capacity of ${capacityL} L: it must be above 0`);
+  return {
+    capacityL,
+    isCapacityKnown: facts.sheet !== null,
+    levelNoiseL: Math.max(settings.levelNoiseL, settings.levelNoiseShare * capacityL),
+    cohort: {
+      mu0: Math.max(settings.floorMu0, facts.cohort?.mu0 ?? 0),
+      sigma: Math.max(settings.floorSigma, facts.cohort?.sigma ?? 0),
+    },
+    isCohortKnown: facts.cohort !== null,
+    settings,
+  };
+}
+
+/**
+ * Each coolant fact up to an instant with what the coolant balance makes of it, in time order; actions on alerts as they stand between them.
+ */
+export function momentsOf(
+  facts: VehicleFacts,
+  context: WatchContext,
+  asOf: string,
+): (Moment | AlertActionFact)[] {
+  const laidUp: LaidUpSpan[] = (facts.laidUp ?? []).map((span) => ({
+    fromMs: instantMs(span.fromAt),
+    toMs: span.toAt === null ? Infinity : instantMs(span.toAt),
+  }));
+  let balance: CoolantBalance = EMPTY_BALANCE;
+  return inTimeOrder(facts.events, asOf).map(({ fact, ms }) => {
+    if (fact.kind === 'alert-action') return fact;
+    const point: UsagePoint = { ms, odometerKm: fact.odometerKm, engineHours: fact.engineHours };
+    const taken = takeIntoBalance(balance, fact, point, laidUp, context);
+    balance = taken.balance;
+    return { fact, point, level: taken.level, lostAtLeastL: taken.lostAtLeastL, settlingL: taken.settlingL };
+  });
+}

@@ -1,0 +1,174 @@
+import { readFileSync } from 'node:fs';
+import { cohortOf } from '../../../src/domain/loss/loss-cohort.js';
+import { nextCusum, spreadOfRate } from '../../../src/domain/loss/rising-loss.js';
+import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
+import { lossTrend } from '../../../src/domain/loss/loss-trend.js';
+import type { LossFact } from '../../../src/domain/loss/types.js';
+import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
+import { fill, job, levelCheck, line, onDay, topUp, vehicle } from './facts.js';
+
+describe('the tabular CUSUM', () => {
+  // NIST/SEMATECH e-Handbook 6.3.2.3: μ₀ 325, k 0.3175, h 4.1959; upper sums from the published table, first signal at group 14.
+  const rows = readFileSync('test/reference/cusum.csv', 'utf8')
+    .trim()
+    .split('\n')
+    .slice(1)
+    .map((row) => row.split(',').map(Number));
+  it('gives the sums of the published example', () => {
+    let cusum = 0;
+    const firstSignal: number[] = [];
+    for (const row of rows) {
+      cusum = nextCusum(cusum, (row[1] ?? NaN) - 325, 0.3175);
+      expect(Math.abs(cusum - (row[3] ?? NaN))).toBeLessThan(0.0051);
+      if (cusum > 4.1959) firstSignal.push(row[0] ?? NaN);
+    }
+    expect(rows).toHaveLength(20);
+    expect(firstSignal[0]).toBe(14);
+  });
+});
+
+describe('the spread of a loss rate', () => {
+  // By hand: √(0.02² + (0.15·√2/1.5)²) = √(0.0004 + 0.02) = 0.142829.
+  it('combines usual spread and reading noise', () => {
+    expect(spreadOfRate(0.02, 0.15, 1, 1, 1.5)).toBeCloseTo(0.142829, 6);
+  });
+  // √(0.0004 + 0.0225·(1/4 + 1/4)/2.25) = √(0.0004 + 0.005) = 0.073485.
+  it('falls with the levels averaged', () => {
+    expect(spreadOfRate(0.02, 0.15, 4, 4, 1.5)).toBeCloseTo(0.073485, 6);
+  });
+});
+
+describe('a cohort', () => {
+  // Median 0.03; deviations 0.02 0.01 0 0.01 0.87, median 0.01; 1.4826·0.01 = 0.0148, below the floor of 0.02 (common practice).
+  it('is not set by its leaking vehicles', () => {
+    expect(cohortOf([0.01, 0.02, 0.03, 0.04, 0.9])).toEqual({ mu0: 0.03, sigma: 0.02 });
+  });
+  // Median 0.3; deviations 0.2 0.1 0 0.1 0.2, median 0.1; σ = 0.14826.
+  it('has the spread of its middle', () => {
+    const cohort = cohortOf([0.1, 0.2, 0.3, 0.4, 0.5]);
+    expect(cohort?.mu0).toBeCloseTo(0.3, 9);
+    expect(cohort?.sigma).toBeCloseTo(0.14826, 9);
+  });
+  it('needs five vehicles', () => {
+    expect(cohortOf([0.1, 0.2, 0.3, 0.4])).toBeNull();
+  });
+});
+
+/** Cold levels every 2,000 km and 20 days, with so many litres missing. */
+function levels(missing: readonly number[]): LossFact[] {
+  return missing.map((belowMarkL, index) =>
+    levelCheck(`l${index}`, 20 * index, belowMarkL, { km: 2000 * index }),
+  );
+}
+
+function raisedBy(events: LossFact[], cohort: { mu0: number; sigma: number } | null = null) {
+  return watchVehicle(vehicle(events, { cohort }), LOSS_DEFAULTS, onDay(1000))
+    .filter((episode) => episode.kind === 'rising-loss')
+    .map((episode) => `${episode.key} at ${episode.raisedAt}`);
+}
+
+describe('a rising loss', () => {
+  // Every block 2,000 km, 0.6 L: x = 0.3. σ_x = √(0.0004 + 2·0.0225/4) = 0.107935; (0.3 − 0.01 − 2.5·0.02)/0.107935 = 2.2236.
+  // S = 2.2236, 4.4471 > 3.4 at the second block.
+  it('is found at the second block of 0.3 L/1,000 km', () => {
+    const events = levels([0, 0.6, 1.2]);
+    expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+    const trend = lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(1000));
+    expect(trend.cusum.limit).toBe(3.4);
+    expect(trend.cusum.points.map((point) => point.value)).toEqual([
+      expect.closeTo(2.2236, 4),
+      expect.closeTo(4.4471, 4),
+    ]);
+    expect(trend.lossPer1000Km.map((point) => point.lossL)).toEqual([
+      expect.closeTo(0.3, 9),
+      expect.closeTo(0.3, 9),
+    ]);
+    expect(trend.cumulativeLoss.map((point) => point.lostL)).toEqual([0, 0.6, expect.closeTo(1.2, 9)]);
+  });
+
+  // S = 4.4471 + (0 − 0.01 − 0.05)/0.107935 = 3.8912: still above 3.4, and yet nothing was lost.
+  it('takes in no block that lost nothing, however high the sum still stands', () => {
+    const [episode] = watchVehicle(vehicle(levels([0, 0.6, 1.2, 1.2])), LOSS_DEFAULTS, onDay(1000)).filter(
+      (candidate) => candidate.kind === 'rising-loss',
+    );
+    expect(episode?.evidence.map((entry) => entry.factId)).toEqual(['l0', 'l1', 'l2']);
+    expect(episode?.computed['cusum']).toBeCloseTo(4.4471, 4);
+  });
+
+  it('is found where every loss was filled up again', () => {
+    const events = [
+      levelCheck('l0', 0, 0, { km: 0 }),
+      topUp('t1', 20, 0.6, { km: 2000, planned: true }),
+      topUp('t2', 40, 0.6, { km: 4000, planned: true }),
+    ];
+    expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+  });
+
+  it('counts what was poured in between, not to the mark', () => {
+    const events = [
+      levelCheck('l0', 0, 0, { km: 0 }),
+      topUp('t1', 10, 0.5, { km: 1000, planned: true, toMark: false }),
+      levelCheck('l1', 20, 0.1, { km: 2000 }),
+      levelCheck('l2', 40, 0.7, { km: 4000 }),
+    ];
+    expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+  });
+
+  it('is not found in a usual loss of 0.05 L/1,000 km over 40,000 km', () => {
+    expect(raisedBy(levels(Array.from({ length: 21 }, (_, index) => 0.1 * index)))).toEqual([]);
+  });
+
+  it('is judged by what the cohort usually loses', () => {
+    expect(raisedBy(levels([0, 0.6, 1.2]), { mu0: 0.25, sigma: 0.05 })).toEqual([]);
+  });
+
+  // 2,000 km ≙ 50 h (1,000 km ≙ 25 h, common practice).
+  it('is found by engine hours where distance is unknown', () => {
+    const events = [0, 0.6, 1.2].map((belowMarkL, index) =>
+      levelCheck(`l${index}`, 20 * index, belowMarkL, { hours: 50 * index }),
+    );
+    expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+  });
+
+  it('is not judged where usage is unknown', () => {
+    const events = [0, 0.6, 1.2].map((belowMarkL, index) => levelCheck(`l${index}`, 20 * index, belowMarkL));
+    expect(raisedBy(events)).toEqual([]);
+  });
+
+  it('counts the loss up to a level of unknown usage in the next', () => {
+    const events = [
+      levelCheck('l0', 0, 0, { km: 0 }),
+      levelCheck('lx', 10, 0.3),
+      levelCheck('l1', 20, 0.6, { km: 2000 }),
+      levelCheck('l2', 40, 1.2, { km: 4000 }),
+    ];
+    expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+  });
+
+  it('does not take the settling after a fill for loss', () => {
+    // 0.5 L gone by the first level, which lies within two heat cycles (2 days, 100 km: common practice) and so does not count.
+    const events = [
+      fill('f', 0, { km: 0 }),
+      levelCheck('l0', 1, 0, { km: 50 }),
+      levelCheck('l1', 4, 0.5, { km: 400 }),
+      levelCheck('l2', 20, 0.5, { km: 2000 }),
+    ];
+    expect(raisedBy(events)).toEqual([]);
+    const trend = lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(30));
+    expect(trend.lossPer1000Km.map((point) => point.lossL)).toEqual([0]);
+  });
+
+  it('begins anew with a repair, and goes on over a mere fill', () => {
+    const sum = (between: LossFact) => {
+      const events = [
+        ...levels([0, 0.6]),
+        between,
+        levelCheck('m0', 30, 0, { km: 3000 }),
+        levelCheck('m1', 50, 0.6, { km: 5000 }),
+      ];
+      return lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(100)).cusum.points.at(-1)?.value;
+    };
+    expect(sum(job('j', 25, [line('water-pump')], { km: 2500 }))).toBeCloseTo(2.2236, 4);
+    expect(sum(fill('f', 25, { km: 2500 }))).toBeCloseTo(4.4471, 4);
+  });
+});
