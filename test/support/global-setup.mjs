@@ -6,11 +6,12 @@ import { startRedis } from './redis-server.mjs';
 
 /** One PostgreSQL for the whole run, with a migrated template that each test file clones; and a Redis where there is one. */
 export default async function globalSetup() {
-  const { startEmbedded } = await import('../../dist/src/platform/embedded/embedded-postgres.js');
+  const { startEmbedded, stopOnSignals } = await import('../../dist/src/platform/embedded/embedded-postgres.js');
   const { migrate } = await import('../../dist/src/platform/database/migrate.js');
   const { schema } = await import('../../dist/src/schema.js');
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));
   const server = await startEmbedded({ dataDir, durable: false });
+  stopOnSignals(server);
   const admin = new pg.Client({ connectionString: server.url });
   await admin.connect();
   await admin.query('create database weephole_template');

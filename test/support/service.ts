@@ -80,7 +80,7 @@ export function clientOf(url: string, token: string | null): Client {
         ...(body === undefined ? {} : { 'content-type': 'application/json' }),
         ...headers,
       },
-      body: body as BodyInit | undefined,
+      body: body as never,
       redirect: 'manual',
     });
     const text = await response.text();

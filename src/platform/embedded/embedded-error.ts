@@ -1,0 +1,15 @@
+/** A failure of the embedded PostgreSQL, worded for the person who started the service. */
+export class EmbeddedPostgresError extends Error {
+  override name = 'EmbeddedPostgresError';
+}
+
+/** The `code` of a system error (`ENOENT`, `EPERM`, …), undefined for anything else. */
+export function errorCode(error: unknown): string | undefined {
+  if (typeof error !== 'object' || error === null || !('code' in error)) return undefined;
+  return typeof error.code === 'string' ? error.code : undefined;
+}
+
+/** The end of a log. */
+export function lastLines(text: string, count: number): string {
+  return text.trimEnd().split('\n').slice(-count).join('\n');
+}

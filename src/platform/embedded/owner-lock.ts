@@ -1,0 +1,115 @@
+import { randomBytes } from 'node:crypto';
+import { readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
+import { giveToOwnerOfDirectory } from './account.js';
+import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+import { isRunning, processFacts } from './processes.js';
+
+interface Owner {
+  pid: number;
+  startToken: string;
+  since: string;
+}
+
+/**
+ * Makes this process the only one that may start, take over and stop the server of a data directory, and returns
+ * the function that gives the right back (synchronous, so that it works in an exit handler). A lock left by a
+ * process that is gone is replaced; its pid alone would not do, since pids are used again: in a container the
+ * service gets the same low pid at every start.
+ */
+export async function claimOwnership(dataDir: string): Promise<() => void> {
+  const path = join(dataDir, 'owner.lock');
+  const mine = JSON.stringify({
+    pid: process.pid,
+    startToken: processFacts(process.pid)?.startToken ?? 'unknown',
+    since: new Date().toISOString(),
+    nonce: randomBytes(6).toString('hex'),
+  });
+  for (let round = 0; round < 10; round++) {
+    if (createExclusively(path, mine)) {
+      return () => {
+        if (readText(path) === mine) rmSync(path, { force: true });
+      };
+    }
+    const held = await readSettled(path);
+    if (held === undefined) continue;
+    const owner = parseOwner(held);
+    if (owner && isRunning(owner.pid, owner.startToken)) throw refusal(dataDir, owner);
+    setAside(path, held);
+  }
+  throw new EmbeddedPostgresError(
+    `Several processes are starting on the data directory ${dataDir} at once, and ${path} keeps changing hands. ` +
+      'Start one of them.',
+  );
+}
+
+function createExclusively(path: string, content: string): boolean {
+  try {
+    writeFileSync(path, content, { flag: 'wx', mode: 0o600 });
+    giveToOwnerOfDirectory(path);
+    return true;
+  } catch (error) {
+    if (errorCode(error) === 'EEXIST') return false;
+    throw error;
+  }
+}
+
+/** The lock's text, given a second to be written: another process may stand between creating and writing it. */
+async function readSettled(path: string): Promise<string | undefined> {
+  for (let waitedMs = 0; ; waitedMs += 50) {
+    const text = readText(path);
+    if (text === undefined || parseOwner(text) || waitedMs >= 1000) return text;
+    await delay(50);
+  }
+}
+
+function readText(path: string): string | undefined {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch (error) {
+    if (errorCode(error) === 'ENOENT') return undefined;
+    if (errorCode(error) === 'EACCES') {
+      throw new EmbeddedPostgresError(
+        `${path} belongs to another user (uid ${statSync(path).uid}): the service was started here by that user. ` +
+          'Start it as that user, or set WEEPHOLE_DATA_DIR to a directory of your own.',
+      );
+    }
+    throw error;
+  }
+}
+
+function parseOwner(text: string): Owner | null {
+  try {
+    const owner = JSON.parse(text) as Partial<Owner>;
+    return typeof owner.pid === 'number' && typeof owner.startToken === 'string' ? (owner as Owner) : null;
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * Removes a stale lock by renaming it, which only one of several processes can do; whoever finds that it has moved
+ * a newer lock than the one it judged puts that back.
+ */
+function setAside(path: string, judged: string): void {
+  const aside = `${path}.${process.pid}-${randomBytes(4).toString('hex')}`;
+  try {
+    renameSync(path, aside);
+  } catch (error) {
+    if (errorCode(error) === 'ENOENT') return;
+    throw error;
+  }
+  const moved = readText(aside);
+  if (moved !== undefined && moved !== judged) createExclusively(path, moved);
+  rmSync(aside, { force: true });
+}
+
+function refusal(dataDir: string, owner: Owner): EmbeddedPostgresError {
+  const who = owner.pid === process.pid ? 'this very process' : `process ${owner.pid}`;
+  return new EmbeddedPostgresError(
+    `The data directory ${dataDir} is in use by ${who} (pid ${owner.pid}, since ${owner.since}), which runs its ` +
+      `PostgreSQL. Either stop it (Ctrl-C there, or kill ${owner.pid}) and start again, or set WEEPHOLE_DATA_DIR ` +
+      'to another directory for a separate installation.',
+  );
+}

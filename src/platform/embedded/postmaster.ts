@@ -1,0 +1,236 @@
+import { spawn, type ChildProcess } from 'node:child_process';
+import {
+  closeSync,
+  existsSync,
+  fstatSync,
+  openSync,
+  readFileSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
+import { createServer } from 'node:net';
+import { basename, join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
+import { giveToOwnerOfDirectory, type Account } from './account.js';
+import { cannotRun, serverEnvironment } from './binaries.js';
+import { EmbeddedPostgresError } from './embedded-error.js';
+import { isRunning, processFacts, signalReaches, waitUntilGone, type ProcessFacts } from './processes.js';
+
+/** A server process that is known to be this cluster's. */
+export interface Postmaster {
+  pid: number;
+  startToken: string;
+  port: number;
+}
+
+/** What the server wrote into its postmaster.pid. */
+interface PidFile {
+  pid: number;
+  port: number;
+  status: string;
+}
+
+export interface Leftover {
+  postmaster: Postmaster;
+  /** PostgreSQL's own word: starting, ready, standby or stopping. */
+  status: string;
+  /** The file it runs. */
+  program: string;
+}
+
+/** The server of a cluster that an earlier process left behind; null when there is none. */
+export function findLeftover(cluster: string): Leftover | null {
+  const file = readPidFile(cluster);
+  if (!file) return null;
+  const facts = processFacts(file.pid);
+  if (!facts || !isServerOf(facts, cluster)) return null;
+  const postmaster = { pid: file.pid, startToken: facts.startToken, port: file.port };
+  return { postmaster, status: file.status, program: facts.executable ?? splitCommandLine(facts).program };
+}
+
+/**
+ * Whether a process is the server of this cluster. The pid in an old file may by now be anybody's, and nothing may be
+ * signalled on its word alone. Program and working directory settle it; in a container root may not look at another
+ * user's (they need CAP_SYS_PTRACE), and macOS has no /proc: then the command line must name the cluster.
+ */
+function isServerOf(facts: ProcessFacts, cluster: string): boolean {
+  const directory = realpathSync(cluster);
+  if (facts.executable !== undefined && facts.workingDirectory !== undefined) {
+    const program = basename(facts.executable.replace(/ \(deleted\)$/, ''));
+    return program === 'postgres' && facts.workingDirectory === directory;
+  }
+  const { program, rest } = splitCommandLine(facts);
+  return basename(program) === 'postgres' && rest.startsWith(`${directory} `);
+}
+
+/** Our servers are started as `…/postgres -D <cluster> -c …`; either path may contain blanks. */
+function splitCommandLine({ commandLine = '' }: ProcessFacts): { program: string; rest: string } {
+  const [program = '', ...rest] = commandLine.split(' -D ');
+  return { program, rest: rest.join(' -D ') };
+}
+
+/**
+ * Removes a postmaster.pid whose server is gone but whose pid the kernel still knows: a zombie nobody reaps, or an
+ * unrelated process that got the number. PostgreSQL would take either for a live server and refuse to start. Should
+ * server processes of the old one still be busy, PostgreSQL notices by their shared memory, not by this file.
+ */
+export function removeStalePidFile(cluster: string): void {
+  const file = readPidFile(cluster);
+  if (file && !findLeftover(cluster) && signalReaches(file.pid) === 'yes')
+    rmSync(join(cluster, 'postmaster.pid'));
+}
+
+/** Stops whatever server of this cluster still runs. */
+export async function stopLeftover(cluster: string): Promise<void> {
+  const left = findLeftover(cluster);
+  if (left) await stopPostmaster(left.postmaster);
+}
+
+/**
+ * Stops a server: fast (sessions are ended, all is written), and if that takes too long as after a crash, which the
+ * next start recovers from. Returns when the process is gone.
+ */
+export async function stopPostmaster({ pid, startToken }: Postmaster): Promise<void> {
+  const steps: [NodeJS.Signals, number][] = [
+    ['SIGINT', 30_000],
+    ['SIGQUIT', 8_000],
+    ['SIGKILL', 5_000],
+  ];
+  for (const [signal, limitMs] of steps) {
+    if (!isRunning(pid, startToken)) return;
+    signalPostmaster(pid, signal);
+    if (await waitUntilGone(pid, startToken, limitMs)) return;
+  }
+  throw new EmbeddedPostgresError(
+    `PostgreSQL (pid ${pid}) does not stop, not even on SIGKILL: is its disk stuck?`,
+  );
+}
+
+export function signalPostmaster(pid: number, signal: NodeJS.Signals): void {
+  try {
+    process.kill(pid, signal);
+  } catch {
+    // Gone between the check and the signal.
+  }
+}
+
+export interface LaunchOptions {
+  program: string;
+  cluster: string;
+  account?: Account;
+  port: number;
+  durable: boolean;
+  logPath: string;
+  onProgress: (message: string) => void;
+}
+
+/** What came of one attempt to start: the running server, or what it wrote before it gave up. */
+export type Launched = { child: ChildProcess; postmaster: Postmaster } | { failure: string };
+
+/** Starts the server and waits until it takes connections. */
+export async function launch(options: LaunchOptions): Promise<Launched> {
+  const log = openLog(options.logPath);
+  const child = spawn(options.program, serverArguments(options), {
+    ...options.account,
+    // A session and process group of its own: Ctrl-C at the terminal is then for us alone, and we stop the server
+    // when the service has finished with it.
+    detached: true,
+    cwd: '/',
+    env: serverEnvironment(),
+    // Not a pipe to us: the server must be able to write its log after we were killed.
+    stdio: ['ignore', log.fd, log.fd],
+  });
+  closeSync(log.fd);
+  child.unref();
+  let ended: string | undefined;
+  child.once('error', (error) => (ended = cannotRun(options.program, error)));
+  child.once('exit', (code, signal) => (ended ??= `it ended with ${signal ?? `code ${code}`}`));
+
+  const began = Date.now();
+  for (let nextWordMs = 5_000; ;) {
+    if (ended !== undefined) return { failure: `${ended}\n${readFrom(options.logPath, log.length)}` };
+    const file = readPidFile(options.cluster);
+    if (file && file.pid === child.pid && file.status === 'ready') {
+      const startToken = processFacts(file.pid)?.startToken;
+      if (startToken) return { child, postmaster: { pid: file.pid, startToken, port: options.port } };
+    }
+    const waitedMs = Date.now() - began;
+    if (waitedMs > nextWordMs) {
+      options.onProgress(
+        `PostgreSQL has been starting for ${Math.round(waitedMs / 1000)} s (it recovers after a crash).`,
+      );
+      nextWordMs *= 2;
+    }
+    await delay(20);
+  }
+}
+
+function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
+  const settings: Record<string, string | number> = {
+    listen_addresses: '127.0.0.1',
+    port,
+    // The default socket directory is shared with every PostgreSQL of the machine, and fatal where it is missing.
+    unix_socket_directories: '',
+    max_connections: 200,
+    shared_buffers: '128MB',
+    timezone: 'UTC',
+    log_timezone: 'UTC',
+    log_checkpoints: 'off',
+    ...(durable ? {} : { fsync: 'off', full_page_writes: 'off', synchronous_commit: 'off' }),
+  };
+  // The cluster comes first and by its real path: a later start recognises the server by it.
+  return [
+    '-D',
+    realpathSync(cluster),
+    ...Object.entries(settings).flatMap(([key, value]) => ['-c', `${key}=${value}`]),
+  ];
+}
+
+/** A port nothing listens on, from the kernel. Another program may take it before the server does: be ready to retry. */
+export async function freePort(): Promise<number> {
+  return await new Promise((settle, fail) => {
+    const server = createServer();
+    server.once('error', fail);
+    server.listen(0, '127.0.0.1', () => {
+      const address = server.address();
+      const port = typeof address === 'object' && address ? address.port : 0;
+      server.close(() => settle(port));
+    });
+  });
+}
+
+/** The lines of postmaster.pid are: pid, data directory, start time, port, socket directory, address, memory, status. */
+function readPidFile(cluster: string): PidFile | null {
+  let lines: string[];
+  try {
+    lines = readFileSync(join(cluster, 'postmaster.pid'), 'utf8').split('\n');
+  } catch {
+    return null;
+  }
+  const pid = Number.parseInt(lines[0] ?? '', 10);
+  if (!(pid > 0)) return null;
+  return { pid, port: Number.parseInt(lines[3] ?? '', 10), status: lines[7]?.trim() ?? '' };
+}
+
+const LOG_LIMIT_BYTES = 10_000_000;
+
+function openLog(path: string): { fd: number; length: number } {
+  if (existsSync(path) && statSync(path).size > LOG_LIMIT_BYTES) renameSync(path, `${path}.1`);
+  const fd = openSync(path, 'a', 0o600);
+  giveToOwnerOfDirectory(path);
+  return { fd, length: fstatSync(fd).size };
+}
+
+function readFrom(path: string, start: number): string {
+  const fd = openSync(path, 'r');
+  try {
+    const buffer = Buffer.alloc(Math.min(64_000, fstatSync(fd).size - start));
+    readSync(fd, buffer, 0, buffer.length, start);
+    return buffer.toString('utf8');
+  } finally {
+    closeSync(fd);
+  }
+}

@@ -1,0 +1,81 @@
+import { randomBytes } from 'node:crypto';
+import { readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import pg from 'pg';
+import { giveToOwnerOfDirectory } from './account.js';
+import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+
+/** What the owner of a running server tells other processes. The address holds the password: mode 0600. */
+export interface ServiceFile {
+  url: string;
+  port: number;
+  /** The postmaster's pid. */
+  pid: number;
+  ownerPid: number;
+  startedAt: string;
+}
+
+export function writeServiceFile(dataDir: string, content: ServiceFile): void {
+  writePrivately(servicePath(dataDir), `${JSON.stringify(content, null, 2)}\n`);
+}
+
+export function removeServiceFile(dataDir: string): void {
+  rmSync(servicePath(dataDir), { force: true });
+}
+
+/**
+ * The server of this data directory when one runs and answers, so that a second process can use it without owning
+ * it; null otherwise. The owner may have been killed meanwhile: its server answers all the same, with the same data.
+ */
+export async function findRunning(dataDir: string): Promise<{ url: string } | null> {
+  const file = readServiceFile(resolve(dataDir));
+  if (!file) return null;
+  try {
+    await query(file.url, 'select 1');
+    return { url: file.url };
+  } catch {
+    return null;
+  }
+}
+
+/** One statement on a connection of its own. */
+export async function query<Row extends pg.QueryResultRow>(url: string, text: string): Promise<Row[]> {
+  const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 5000 });
+  // A connection that breaks after its last answer emits an error nobody waits for; unheard it would end the process.
+  client.on('error', () => undefined);
+  try {
+    await client.connect();
+    return (await client.query<Row>(text)).rows;
+  } finally {
+    await client.end().catch(() => undefined);
+  }
+}
+
+/** Writes a file only its owner can read, whole or not at all. */
+function writePrivately(path: string, content: string): void {
+  const unfinished = `${path}.${randomBytes(4).toString('hex')}`;
+  writeFileSync(unfinished, content, { mode: 0o600, flag: 'wx' });
+  giveToOwnerOfDirectory(unfinished);
+  renameSync(unfinished, path);
+}
+
+function servicePath(dataDir: string): string {
+  return join(dataDir, 'service.json');
+}
+
+function readServiceFile(dataDir: string): ServiceFile | null {
+  const path = servicePath(dataDir);
+  try {
+    const file = JSON.parse(readFileSync(path, 'utf8')) as Partial<ServiceFile>;
+    return typeof file.url === 'string' ? (file as ServiceFile) : null;
+  } catch (error) {
+    if (errorCode(error) === 'EACCES') {
+      throw new EmbeddedPostgresError(
+        `${path} belongs to another user (uid ${statSync(path).uid}). Run this command as the user who runs the service.`,
+      );
+    }
+    if (errorCode(error) === undefined || errorCode(error) === 'ENOENT' || errorCode(error) === 'ENOTDIR')
+      return null;
+    throw error;
+  }
+}

@@ -1,0 +1,86 @@
+import type pg from 'pg';
+
+/** What a statement cost, as EXPLAIN (ANALYZE, BUFFERS) tells it. */
+export interface Cost {
+  /** Each table that was read row by row, with no index. */
+  seqScans: string[];
+  indexes: string[];
+  /** Rows that were read and not wanted, over all nodes and loops. */
+  rowsRemoved: number;
+  /** Pages of 8 kB that were looked at. */
+  buffers: number;
+  rows: number;
+  text: string;
+}
+
+interface PlanNode {
+  'Node Type': string;
+  'Relation Name'?: string;
+  'Index Name'?: string;
+  'Rows Removed by Filter'?: number;
+  'Rows Removed by Index Recheck'?: number;
+  'Shared Hit Blocks'?: number;
+  'Shared Read Blocks'?: number;
+  'Actual Rows': number;
+  'Actual Loops': number;
+  Plans?: PlanNode[];
+}
+
+function walk(node: PlanNode): PlanNode[] {
+  return [node, ...(node.Plans ?? []).flatMap(walk)];
+}
+
+const literal = (value: unknown): string => {
+  if (value === null || value === undefined) return 'null';
+  if (typeof value === 'number') return String(value);
+  const text = Array.isArray(value) ? `{${value.join(',')}}` : String(value);
+  return `'${text.replaceAll("'", "''")}'`;
+};
+
+let prepared = 0;
+
+/**
+ * Runs a statement as the service does, as the application's role on behalf of a fleet, and tells what it cost.
+ *
+ * @param plan `force_custom_plan` knows the values, as an unnamed statement does; `force_generic_plan` is what a named one comes to
+ */
+export async function costOf(
+  admin: pg.Client,
+  fleetId: string,
+  { text, values }: { text: string; values: unknown[] },
+  plan: 'force_custom_plan' | 'force_generic_plan',
+): Promise<Cost> {
+  const name = `measured_${++prepared}`;
+  await admin.query('begin');
+  try {
+    await admin.query('set local role weephole_app');
+    await admin.query("select set_config('app.fleet_id', $1, true)", [fleetId]);
+    await admin.query(`set local plan_cache_mode = ${plan}`);
+    await admin.query(`prepare ${name} as ${text}`);
+    const given = values.length > 0 ? `(${values.map(literal).join(', ')})` : '';
+    const { rows } = await admin.query<{ 'QUERY PLAN': { Plan: PlanNode }[] }>(
+      `explain (analyze, buffers, format json) execute ${name}${given}`,
+    );
+    const root = rows[0]?.['QUERY PLAN'][0]?.Plan;
+    if (!root) throw new Error('no plan came back');
+    const nodes = walk(root);
+    return {
+      seqScans: nodes
+        .filter((node) => node['Node Type'] === 'Seq Scan')
+        .map((node) => node['Relation Name'] ?? ''),
+      indexes: nodes.flatMap((node) => node['Index Name'] ?? []),
+      rowsRemoved: nodes.reduce(
+        (sum, node) =>
+          sum +
+          ((node['Rows Removed by Filter'] ?? 0) + (node['Rows Removed by Index Recheck'] ?? 0)) *
+            node['Actual Loops'],
+        0,
+      ),
+      buffers: (root['Shared Hit Blocks'] ?? 0) + (root['Shared Read Blocks'] ?? 0),
+      rows: root['Actual Rows'],
+      text: JSON.stringify(root, null, 1),
+    };
+  } finally {
+    await admin.query('rollback');
+  }
+}

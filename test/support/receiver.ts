@@ -1,0 +1,66 @@
+import { createServer, type IncomingHttpHeaders, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
+
+/** A message as it arrived, byte for byte. */
+export interface Received {
+  headers: IncomingHttpHeaders;
+  text: string;
+  body: any;
+}
+
+/** A real web server that takes webhooks, and answers as the test says. */
+export interface Receiver {
+  url: string;
+  received: Received[];
+  /** How the next messages are answered, until it is set anew. */
+  answer: (reply: ServerResponse, message: Received) => void;
+  /** Resolves once so many have arrived. @throws Error when they do not */
+  untilReceived(count: number, withinMs?: number): Promise<Received[]>;
+  close(): Promise<void>;
+}
+
+export async function startReceiver(): Promise<Receiver> {
+  const received: Received[] = [];
+  const server = createServer((request, reply) => {
+    const chunks: Buffer[] = [];
+    request.on('data', (chunk: Buffer) => chunks.push(chunk));
+    request.on('end', () => {
+      const text = Buffer.concat(chunks).toString('utf8');
+      const message = { headers: request.headers, text, body: JSON.parse(text) };
+      received.push(message);
+      receiver.answer(reply, message);
+    });
+  });
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const receiver: Receiver = {
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/hook`,
+    received,
+    answer: (reply) => reply.writeHead(204).end(),
+    async untilReceived(count, withinMs = 10_000) {
+      await until(
+        () => received.length >= count,
+        withinMs,
+        () => `${received.length} of ${count} messages arrived`,
+      );
+      return received;
+    },
+    async close() {
+      server.closeAllConnections();
+      await new Promise((resolve) => server.close(resolve));
+    },
+  };
+  return receiver;
+}
+
+/** Waits until something holds. @throws Error when it does not in time */
+export async function until(
+  holds: () => boolean | Promise<boolean>,
+  withinMs = 10_000,
+  complaint: () => string = () => 'it did not come to that in time',
+): Promise<void> {
+  const end = Date.now() + withinMs;
+  while (!(await holds())) {
+    if (Date.now() > end) throw new Error(complaint());
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+}
