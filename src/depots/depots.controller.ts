@@ -1,18 +1,16 @@
-import { Body, Controller, Delete, Get, Headers, HttpCode, Patch, Post, Query, Res } from '@nestjs/common';
-import {
-  ApiBody,
-  ApiCreatedResponse,
-  ApiNoContentResponse,
-  ApiOkResponse,
-  ApiOperation,
-  ApiTags,
-} from '@nestjs/swagger';
-import type { FastifyReply } from 'fastify';
-import { ManagerWork } from '../platform/access/access.js';
-import { tagVersion } from '../platform/http/etags.js';
+import { Body, Controller, Query } from '@nestjs/common';
+import { ApiTags } from '@nestjs/swagger';
 import { IdParam } from '../platform/http/id-param.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import type { Page } from '../platform/http/pages.js';
+import {
+  ChangeRoute,
+  CreateRoute,
+  DeleteRoute,
+  IfMatch,
+  ListRoute,
+  ReadRoute,
+} from '../platform/http/resource-routes.js';
 import { DepotInput, DepotPage, DepotView } from './depot.dto.js';
 import { DepotsService } from './depots.service.js';
 
@@ -21,53 +19,31 @@ import { DepotsService } from './depots.service.js';
 export class DepotsController {
   constructor(private readonly depots: DepotsService) {}
 
-  @Get()
-  @ApiOperation({ summary: 'List the depots, by name' })
-  @ApiOkResponse({ type: DepotPage })
+  @ListRoute('List the depots, by name', DepotPage)
   list(@Query() query: PageQueryDto): Promise<Page<DepotView>> {
     return this.depots.list(query);
   }
 
-  @Post()
-  @ManagerWork()
-  @ApiOperation({ summary: 'Add a depot' })
-  @ApiCreatedResponse({ type: DepotView })
-  async create(
-    @Body() input: DepotInput,
-    @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DepotView> {
-    return tagVersion(reply, await this.depots.create(input));
+  @CreateRoute('Add a depot', DepotView)
+  create(@Body() input: DepotInput): Promise<DepotView> {
+    return this.depots.create(input);
   }
 
-  @Get(':id')
-  @ApiOperation({ summary: 'Read a depot' })
-  @ApiOkResponse({ type: DepotView })
-  async get(
-    @IdParam('depot') id: string,
-    @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DepotView> {
-    return tagVersion(reply, await this.depots.get(id));
+  @ReadRoute('Read a depot', DepotView)
+  get(@IdParam('depot') id: string): Promise<DepotView> {
+    return this.depots.get(id);
   }
 
-  @Patch(':id')
-  @ManagerWork()
-  @ApiOperation({ summary: 'Change a depot (merge patch)' })
-  @ApiBody({ type: DepotInput, description: 'The fields to change; null clears' })
-  @ApiOkResponse({ type: DepotView })
-  async patch(
+  @ChangeRoute('Change a depot', DepotInput, DepotView)
+  patch(
     @IdParam('depot') id: string,
     @Body() patch: object,
-    @Headers('if-match') ifMatch: string | undefined,
-    @Res({ passthrough: true }) reply: FastifyReply,
+    @IfMatch() ifMatch: string | undefined,
   ): Promise<DepotView> {
-    return tagVersion(reply, await this.depots.patch(id, patch, ifMatch));
+    return this.depots.patch(id, patch, ifMatch);
   }
 
-  @Delete(':id')
-  @HttpCode(204)
-  @ManagerWork()
-  @ApiOperation({ summary: 'Delete a depot that nothing refers to' })
-  @ApiNoContentResponse()
+  @DeleteRoute('Delete a depot that nothing refers to')
   remove(@IdParam('depot') id: string): Promise<void> {
     return this.depots.remove(id);
   }

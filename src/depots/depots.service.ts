@@ -2,20 +2,18 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { measure } from '../domain/quantities/measures.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { assertUnchanged } from '../platform/http/etags.js';
 import { canonicalOf } from '../platform/http/fields.js';
+import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
 import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
 import { validated } from '../platform/http/validation.pipe.js';
+import { assertNeverAssigned } from '../vehicles/assigned.js';
 import { DepotInput, type DepotView } from './depot.dto.js';
 import { Depot } from './depot.entity.js';
-
-const optionalMeasure = (kind: Parameters<typeof measure>[0], value: number | null) =>
-  value === null ? null : measure(kind, value);
 
 @Injectable()
 export class DepotsService {
@@ -60,6 +58,7 @@ export class DepotsService {
     await this.transactions.write(async (tx) => {
       const depot = await lockedRowOf(tx, Depot, id, 'depot');
       await tx.delete(Depot, { fleetId: depot.fleetId, id });
+      await assertNeverAssigned(tx, { depotId: id });
     });
   }
 }
@@ -77,9 +76,8 @@ function columnsOf(input: DepotInput) {
 function inputOf(depot: Depot): DepotInput {
   return {
     name: depot.name,
-    elevation: depot.elevationM === null ? null : { value: depot.elevationM, unit: 'm' },
-    designLowTemperature:
-      depot.designLowTemperatureC === null ? null : { value: depot.designLowTemperatureC, unit: 'C' },
+    elevation: optionalQuantity('elevation', depot.elevationM),
+    designLowTemperature: optionalQuantity('temperature', depot.designLowTemperatureC),
     labourHoursPerDay: depot.labourHoursPerDay,
   };
 }
@@ -92,5 +90,5 @@ export function viewOf(depot: Depot): DepotView {
     designLowTemperature: optionalMeasure('temperature', depot.designLowTemperatureC),
     labourHoursPerDay: depot.labourHoursPerDay,
     version: depot.version,
-  } as unknown as DepotView;
+  };
 }

@@ -10,8 +10,12 @@ export type VehicleStatus = 'in-use' | 'laid-up' | 'disposed';
 @Entity('vehicles')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'vehicles_fleet_fk' })
 @ForeignKey(() => Depot, ['fleetId', 'depotId'], ['fleetId', 'id'], { name: 'vehicles_depot_fk' })
-@ForeignKey(() => SpecSheet, ['fleetId', 'specSheetId'], ['fleetId', 'id'], { name: 'vehicles_spec_sheet_fk' })
-@ForeignKey(() => IntervalPlan, ['fleetId', 'intervalPlanId'], ['fleetId', 'id'], { name: 'vehicles_interval_plan_fk' })
+@ForeignKey(() => SpecSheet, ['fleetId', 'specSheetId'], ['fleetId', 'id'], {
+  name: 'vehicles_spec_sheet_fk',
+})
+@ForeignKey(() => IntervalPlan, ['fleetId', 'intervalPlanId'], ['fleetId', 'id'], {
+  name: 'vehicles_interval_plan_fk',
+})
 @ForeignKey(() => Vehicle, ['fleetId', 'mountedOn'], ['fleetId', 'id'], { name: 'vehicles_mounted_on_fk' })
 @Unique('vehicles_unit_number_uq', ['fleetId', 'unitNumber'])
 @Unique('vehicles_vin_uq', ['fleetId', 'vin'])
@@ -51,7 +55,9 @@ export class Vehicle {
 
 /** Where a vehicle belonged and by which rules it was kept, from a day on; append-only. */
 @Entity('vehicle_assignments')
-@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'vehicle_assignments_vehicle_fk' })
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {
+  name: 'vehicle_assignments_vehicle_fk',
+})
 @Index('vehicle_assignments_vehicle_ix', ['fleetId', 'vehicleId', 'effectiveOn', 'id'])
 export class VehicleAssignment {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'vehicle_assignments_pk' }) fleetId!: string;

@@ -1,4 +1,5 @@
 import { type FleetHandle, type Service, startService } from '../support/service.js';
+import { assignVehicle } from '../support/vehicles.js';
 
 describe('depots', () => {
   let service: Service;
@@ -85,6 +86,31 @@ describe('depots', () => {
       path = page.body.next ? `/v1/depots?limit=2&cursor=${page.body.next}` : null;
     }
     expect(names).toEqual(['a', 'b', 'c', 'd', 'e']);
+  });
+
+  it('pages by names as long as they may be, in any script', async () => {
+    const own = await service.newFleet();
+    for (const letter of ['甲', '乙', '\u0001'])
+      expect((await own.manager.post('/v1/depots', { name: letter.repeat(119) + 'x' })).status).toBe(201);
+    let pages = 0;
+    for (let path: string | null = '/v1/depots?limit=1'; path; pages++) {
+      const page: any = await own.manager.get(path);
+      expect(page.status).toBe(200);
+      path = page.body.next ? `/v1/depots?limit=1&cursor=${page.body.next}` : null;
+    }
+    expect(pages).toBe(3);
+  });
+
+  it('is kept as long as a vehicle has or ever had it as its home', async () => {
+    const { body: home } = await fleet.manager.post('/v1/depots', { name: 'Home' });
+    const { body: former } = await fleet.manager.post('/v1/depots', { name: 'Former home' });
+    await assignVehicle(service, fleet, { depot_id: home.id }, { depot_id: former.id });
+    for (const { id } of [home, former]) {
+      const refused = await fleet.manager.delete(`/v1/depots/${id}`);
+      expect(refused.status).toBe(409);
+      expect(refused.body.type).toBe('/problems/in-use');
+      expect((await fleet.manager.get(`/v1/depots/${id}`)).status).toBe(200);
+    }
   });
 
   it('answers the same Idempotency-Key alike and does the work once', async () => {

@@ -28,6 +28,9 @@ const setFleet = { name: 'set_fleet', text: "select set_config('app.fleet_id', $
 /** Told of each statement, so that a test can count them; the scope switch itself is not one. */
 export const statementListeners = new Set<(text: string) => void>();
 
+// A statement that begins with the comment "named due-list" is kept prepared by the server under that name.
+const NAMED = /^\/\* named (\S+) \*\//;
+
 class ScopedClient extends pg.Client {
   /** The fleet this connection is set to; undefined when not known. */
   fleetSetTo: string | undefined;
@@ -42,6 +45,9 @@ class ScopedClient extends pg.Client {
     const [first] = args;
     const text = typeof first === 'string' ? first : (first as { text?: string } | undefined)?.text;
     if (text !== undefined) for (const listener of statementListeners) listener(text);
+    const name = typeof first === 'string' ? NAMED.exec(first)?.[1] : undefined;
+    // TypeORM hands over text and values, and has no word for a name.
+    if (name !== undefined) args[0] = { name, text: first };
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 

@@ -8,11 +8,13 @@ const MAX_TRIES = 4;
 /** serialization_failure, deadlock_detected: the work can be done again. */
 const RETRYABLE = new Set(['40001', '40P01']);
 
+/** Two requests with one key or one report: the one that lost looks again, and finds what the other made. */
+const MADE_BY_BOTH = new Set(['idempotency_records_pk', 'job_reports_pk', 'job_lines_pk']);
+
 function isRetryable(error: unknown): boolean {
   if (!(error instanceof QueryFailedError)) return false;
   const { code, constraint } = error.driverError as { code?: string; constraint?: string };
-  // Two requests with one key: the one that lost looks again, and finds the answer of the other.
-  return RETRYABLE.has(code ?? '') || constraint === 'idempotency_records_pk';
+  return RETRYABLE.has(code ?? '') || MADE_BY_BOTH.has(constraint ?? '');
 }
 
 /** What a write answers with: its body, and the status where it is not the usual one. */
@@ -42,10 +44,32 @@ export class Transactions {
   }
 
   /** As `write`, for work that decides on the status of its answer. */
-  async writeWith<T>(work: (tx: EntityManager) => Promise<Written<T>>): Promise<Required<Written<T>>> {
+  writeWith<T>(work: (tx: EntityManager) => Promise<Written<T>>): Promise<Required<Written<T>>> {
+    return this.insisting(() => this.dataSource.transaction((tx) => this.once(tx, work)));
+  }
+
+  /** Runs `work` in a transaction of which nothing is kept: what a change would do, without doing it. */
+  tryOut<T>(work: (tx: EntityManager) => Promise<T>): Promise<T> {
+    return this.insisting(async () => {
+      const runner = this.dataSource.createQueryRunner();
+      try {
+        await runner.startTransaction();
+        const outcome = await work(runner.manager);
+        await runner.rollbackTransaction();
+        return outcome;
+      } catch (error) {
+        if (runner.isTransactionActive) await runner.rollbackTransaction().catch(() => undefined);
+        throw error;
+      } finally {
+        await runner.release();
+      }
+    });
+  }
+
+  private async insisting<T>(run: () => Promise<T>): Promise<T> {
     for (let attempt = 1; ; attempt++) {
       try {
-        return await this.dataSource.transaction((tx) => this.once(tx, work));
+        return await run();
       } catch (error) {
         if (attempt >= MAX_TRIES || !isRetryable(error)) throw error;
         await new Promise((resolve) => setTimeout(resolve, attempt * 15));

@@ -125,6 +125,21 @@ export function Choices(
   );
 }
 
+/** Several choices in one query parameter, with commas between them; it stays text. */
+export function ChoiceList(values: readonly string[], options: FieldOptions = {}): PropertyDecorator {
+  return field(
+    options,
+    { type: 'string', example: values.slice(0, 2).join(',') },
+    satisfies('choiceList', (value) => {
+      if (typeof value !== 'string') return `is ${shown(value)}; some of ${values.join(', ')} are needed`;
+      const unknown = value.split(',').find((choice) => !values.includes(choice));
+      return unknown === undefined
+        ? null
+        : `holds ${shown(unknown)}; only ${values.join(', ')} may stand here, with commas between them`;
+    }),
+  );
+}
+
 export function Flag(options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
@@ -256,6 +271,35 @@ export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
   );
 }
 
+const ZONE_WANTED = 'a time zone by its IANA name is needed, such as America/Denver';
+
+/**
+ * Why a text is not the name of a time zone; null when it is one. Offsets and abbreviations are refused: `-07:00` and `MST` know no
+ * daylight saving time, and would put half the year's days an hour out.
+ */
+export function timeZoneFault(value: unknown): string | null {
+  if (value === undefined || value === null) return `is required: ${ZONE_WANTED}`;
+  if (typeof value !== 'string') return `is ${shown(value)}; ${ZONE_WANTED}`;
+  if (value !== 'UTC' && !/^[A-Za-z][A-Za-z0-9_+-]*(\/[A-Za-z0-9_+-]+)+$/.test(value)) {
+    const why = /^[+-]?\d|^[A-Z]{2,5}$|^(UTC|GMT)[+-]/.test(value)
+      ? ', which knows no daylight saving time'
+      : '';
+    return `is ${shown(value)}${why}; ${ZONE_WANTED}`;
+  }
+  try {
+    const { timeZone } = new Intl.DateTimeFormat('en', { timeZone: value }).resolvedOptions();
+    const differsInCase = timeZone !== value && timeZone.toLowerCase() === value.toLowerCase();
+    return differsInCase ? `is ${shown(value)}; it is written ${timeZone}` : null;
+  } catch {
+    return `is ${shown(value)}, which is not known; ${ZONE_WANTED}`;
+  }
+}
+
+/** A time zone by its IANA name. */
+export function TimeZone(options: FieldOptions = {}): PropertyDecorator {
+  return field(options, { type: 'string', example: 'America/Denver' }, satisfies('timeZone', timeZoneFault));
+}
+
 /** Least and greatest value of each measure that the service takes, in its canonical unit: generous, and finite. */
 const LIMITS: Record<MeasureKind, { min: number; max: number }> = {
   distance: { min: 0, max: 10_000_000 },
@@ -324,11 +368,16 @@ export function QuantityOf(
   );
 }
 
+/** The API document takes a function for a class that is yet to come only if the function is named `type`; this one is. */
+function documentedClass(classOf: () => new () => object): ApiPropertyOptions {
+  return { type: () => classOf() };
+}
+
 /** A nested object of the given class. */
 export function Nested(type: () => new () => object, options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
-    { type } as ApiPropertyOptions,
+    documentedClass(type),
     IsObject({ message: 'is not an object' }),
     ValidateNested(),
     Type(type),
@@ -343,13 +392,7 @@ export function NestedList(
   const { min = 0, max } = options;
   return field(
     options,
-    {
-      type: 'array',
-      items: { $ref: '' },
-      minItems: min,
-      maxItems: max,
-      ...({ type, isArray: true } as object),
-    } as ApiPropertyOptions,
+    { ...documentedClass(type), isArray: true, minItems: min, maxItems: max } as ApiPropertyOptions,
     IsArray({ message: 'is not a list' }),
     ArrayMinSize(min, { message: `needs at least ${min}` }),
     ArrayMaxSize(max, { message: `holds more than ${max}` }),
@@ -362,4 +405,56 @@ export function NestedList(
 /** A quantity that has passed validation, in its measure's canonical unit; null stays null. */
 export function canonicalOf(kind: MeasureKind, quantity: Quantity | null | undefined): number | null {
   return quantity ? convert(quantity.value, quantity.unit, MEASURES[kind].canonical as Unit) : null;
+}
+
+/** A value with its unit where another field of the same object decides which units are taken. */
+export function QuantityByChoice<T extends object>(
+  unitsFor: (object: T) => readonly Unit[],
+  every: readonly Unit[],
+  options: FieldOptions = {},
+): PropertyDecorator {
+  const fault = (value: unknown, object: T): string | null => {
+    if (value === undefined || value === null) return 'is required';
+    const accepted = unitsFor(object);
+    const { value: amount, unit, ...rest } = value as { value?: unknown; unit?: unknown };
+    if (typeof value !== 'object' || Array.isArray(value) || Object.keys(rest).length > 0)
+      return `is ${shown(value)}; an amount with its unit and no more is needed, such as {"value": 1, "unit": "${accepted[0]}"}`;
+    if (!isUnit(unit) || !accepted.includes(unit))
+      return `has the unit ${shown(unit)}; accepted here are ${accepted.join(', ')}`;
+    if (typeof amount !== 'number' || !Number.isFinite(amount))
+      return `has the value ${shown(amount)}; a number is needed`;
+    return null;
+  };
+  return field(
+    options,
+    {
+      type: 'object',
+      properties: { value: { type: 'number' }, unit: { type: 'string', enum: [...every] } },
+      required: ['value', 'unit'],
+      additionalProperties: false,
+    } as ApiPropertyOptions,
+    ValidateBy({
+      name: 'quantityByChoice',
+      validator: {
+        validate: (value: unknown, args) => fault(value, args?.object as T) === null,
+        defaultMessage: (args) => fault(args?.value, args?.object as T) ?? 'is not acceptable',
+      },
+    }),
+  );
+}
+
+/** A civil date, or an instant, which stands for its date in the zone in question. */
+export function CivilDateOrInstant(options: FieldOptions = {}): PropertyDecorator {
+  return field(
+    options,
+    {
+      anyOf: [
+        { type: 'string', format: 'date' },
+        { type: 'string', format: 'date-time' },
+      ],
+    } as ApiPropertyOptions,
+    satisfies('civilDateOrInstant', (value) =>
+      typeof value === 'string' && value.length > 10 ? instantFault(value) : dateFault(value),
+    ),
+  );
 }

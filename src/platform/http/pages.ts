@@ -11,6 +11,8 @@ export interface Page<T> {
 
 export const MAX_PAGE = 200;
 export const DEFAULT_PAGE = 50;
+/** Holds a name of 120 characters, each of which may take six bytes in JSON. */
+export const MAX_CURSOR = 1200;
 
 /** Whole numbers arrive as text in a query. */
 export function pageSize(limit: string | undefined): number {
@@ -55,7 +57,7 @@ export function decodeCursor(
   patterns: readonly RegExp[],
 ): string[] | null {
   if (cursor === undefined) return null;
-  if (cursor.length > 500) throw badCursor();
+  if (cursor.length > MAX_CURSOR) throw badCursor();
   let parts: unknown;
   try {
     parts = JSON.parse(Buffer.from(cursor, 'base64url').toString('utf8'));

@@ -18,7 +18,14 @@ export function present(answer: unknown, units: UnitSystem): unknown {
   if (typeof answer !== 'object' || answer === null) return answer;
   if (isMeasure(answer)) {
     const quantity = inSystem(answer.measure, answer.value, units);
-    return { value: rounded(quantity.value), unit: quantity.unit };
+    const limits = answer as { low?: number; high?: number };
+    const shown = (limit: number): number => rounded(inSystem(answer.measure, limit, units).value);
+    return {
+      value: rounded(quantity.value),
+      unit: quantity.unit,
+      ...(limits.low === undefined ? {} : { low: shown(limits.low) }),
+      ...(limits.high === undefined ? {} : { high: shown(limits.high) }),
+    };
   }
   const shown: Record<string, unknown> = {};
   for (const [key, value] of Object.entries(answer))

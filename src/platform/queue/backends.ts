@@ -82,6 +82,8 @@ function redisConnections(url: string, prefix: string): QueueConnections {
       new Queue<JobData>(name, {
         connection: producer,
         skipWaitingForReady: true,
+        // The check is a command too: it fails before the connection stands, and the queue would never recover from that.
+        skipVersionCheck: true,
         defaultJobOptions: DEFAULT_JOB,
         ...options,
       }),

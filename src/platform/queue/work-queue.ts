@@ -8,8 +8,15 @@ export const QUEUE_CONNECTIONS = Symbol('queue connections');
 export const QUEUES = ['work', 'deliveries'] as const;
 export type QueueName = (typeof QUEUES)[number];
 
-export interface QueuedJob {
-  name: string;
+/** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
+export const JOBS = {
+  work: ['sweep-fleet', 'sweep-vehicles'],
+  deliveries: ['deliver-reminder'],
+} as const satisfies Record<QueueName, readonly string[]>;
+export type JobName<Q extends QueueName> = (typeof JOBS)[Q][number];
+
+export interface QueuedJob<Q extends QueueName = QueueName> {
+  name: JobName<Q>;
   data: JobData;
   /** The same id is not queued twice at a time. No `:` in it. */
   id?: string;
@@ -37,7 +44,7 @@ export class WorkQueue implements OnApplicationShutdown {
   }
 
   /** @returns whether the jobs were queued */
-  async add(queueName: QueueName, jobs: QueuedJob[]): Promise<boolean> {
+  async add<Q extends QueueName>(queueName: Q, jobs: QueuedJob<Q>[]): Promise<boolean> {
     if (jobs.length === 0) return true;
     try {
       await this.queue(queueName).addBulk(

@@ -8,12 +8,24 @@ import {
 import type { Worker } from 'bullmq';
 import { Config } from '../config/config.js';
 import type { JobData, QueueConnections } from './backends.js';
-import { QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
+import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 
 export type JobHandler = (data: JobData) => Promise<void>;
 
 /** Which job is done by whom, queue by queue; the worker module lists them. */
-export type JobHandlers = Record<QueueName, Record<string, JobHandler>>;
+export type JobHandlers = { [Q in QueueName]: Record<JobName<Q>, JobHandler> };
+
+/** @throws Error when a job that is queued has no handler, or a handler waits for a job that nobody queues */
+export function assertEveryJobHandled(handlers: Record<QueueName, Record<string, JobHandler>>): void {
+  for (const queue of QUEUES) {
+    const names: readonly string[] = JOBS[queue];
+    const missing = names.filter((name) => !Object.hasOwn(handlers[queue], name));
+    const idle = Object.keys(handlers[queue]).filter((name) => !names.includes(name));
+    if (missing.length > 0)
+      throw new Error(`jobs of the queue ${queue} without a handler: ${missing.join(', ')}`);
+    if (idle.length > 0) throw new Error(`handlers of the queue ${queue} for no job: ${idle.join(', ')}`);
+  }
+}
 
 export const JOB_HANDLERS = Symbol('job handlers');
 
@@ -34,6 +46,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
   ) {}
 
   onApplicationBootstrap(): void {
+    assertEveryJobHandled(this.handlers);
     this.workers = QUEUES.map((name) => {
       const worker = this.connections.worker(
         name,
@@ -49,7 +62,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
   }
 
   private async run(queue: QueueName, job: string, data: JobData): Promise<void> {
-    const handler = this.handlers[queue][job];
+    const handler = (this.handlers[queue] as Record<string, JobHandler | undefined>)[job];
     if (!handler) throw new Error(`no handler for the job ${job} of the queue ${queue}`);
     await handler(data);
   }

@@ -1,0 +1,20 @@
+import type { DataSource } from 'typeorm';
+import { type FleetScope, inFleet } from '../platform/database/fleet-scope.js';
+import { Fleet } from './fleet.entity.js';
+
+/**
+ * Runs a background job on behalf of a fleet, in its time zone and units as they are now.
+ *
+ * @returns what the work returns; null when there is no such fleet
+ */
+export async function workForFleet<T>(
+  dataSource: DataSource,
+  fleetId: string,
+  work: (fleet: Fleet) => Promise<T>,
+): Promise<T | null> {
+  // Finding the fleet's own row takes its scope already; what else the scope says is known only then.
+  const bare: FleetScope = { fleetId, timeZone: 'UTC', units: 'si', tokenId: null, role: null };
+  const fleet = await inFleet(bare, () => dataSource.manager.findOneBy(Fleet, { id: fleetId }));
+  if (!fleet) return null;
+  return inFleet({ ...bare, timeZone: fleet.timeZone, units: fleet.units }, () => work(fleet));
+}

@@ -1,0 +1,212 @@
+import type { OpenAPIObject } from '@nestjs/swagger';
+
+type Operation = NonNullable<OpenAPIObject['paths'][string]['get']>;
+type Parameter = NonNullable<Operation['parameters']>[number];
+
+const METHODS = ['delete', 'get', 'patch', 'post', 'put'] as const;
+type Method = (typeof METHODS)[number];
+
+const PROBLEM_SCHEMAS = {
+  FieldFault: {
+    type: 'object',
+    description: 'One fault, and where it stands: in the body (RFC 6901), the query, or a header',
+    properties: {
+      pointer: { type: 'string' },
+      parameter: { type: 'string' },
+      header: { type: 'string' },
+      detail: { type: 'string' },
+    },
+    required: ['detail'],
+  },
+  Problem: {
+    type: 'object',
+    description: 'Problem details (RFC 9457)',
+    properties: {
+      type: { type: 'string', format: 'uri-reference' },
+      title: { type: 'string' },
+      status: { type: 'integer' },
+      detail: { type: 'string' },
+      instance: { type: 'string' },
+      errors: { type: 'array', items: { $ref: '#/components/schemas/FieldFault' } },
+      requestId: { type: 'string' },
+    },
+    required: ['type', 'title', 'status', 'detail', 'instance'],
+  },
+};
+
+/** The problems that operations answer with, by the status; the rest is `default`. */
+const PROBLEMS: Record<
+  string,
+  { name: string; description: string; holds: (operation: Described) => boolean }
+> = {
+  400: {
+    name: 'CannotBeRead',
+    description: 'The query, the cursor or the body cannot be read',
+    holds: ({ isOfFleet }) => isOfFleet,
+  },
+  401: { name: 'NoValidToken', description: 'A valid token is needed', holds: ({ isOfFleet }) => isOfFleet },
+  403: {
+    name: 'WrongRole',
+    description: 'The role of this token may not',
+    holds: ({ isOfFleet }) => isOfFleet,
+  },
+  404: {
+    name: 'NotFound',
+    description: 'There is no such thing in this fleet',
+    holds: ({ path }) => path.includes('{'),
+  },
+  409: {
+    name: 'Conflict',
+    description:
+      'It conflicts with what is recorded, or the same request is still in flight (then with Retry-After)',
+    holds: ({ isOfFleet, method, keepsNothing }) => isOfFleet && method !== 'get' && !keepsNothing,
+  },
+  412: {
+    name: 'ChangedMeanwhile',
+    description: 'It has changed since the version that If-Match names',
+    holds: ({ isOfFleet, method }) => isOfFleet && method === 'patch',
+  },
+  413: { name: 'BodyTooLarge', description: 'The body is too large', holds: ({ takesBody }) => takesBody },
+  415: {
+    name: 'MediaType',
+    description: 'The body is in a form that is not taken here',
+    holds: ({ takesBody }) => takesBody,
+  },
+  422: {
+    name: 'CannotBe',
+    description: 'The content cannot be accepted: each fault with a pointer to its field',
+    holds: ({ isOfFleet, method }) => isOfFleet && (method === 'post' || method === 'patch'),
+  },
+};
+
+const OTHER_PROBLEM = {
+  name: 'OtherProblem',
+  description: 'Any other problem; 429 and 503 with Retry-After',
+};
+
+const PARAMETERS = {
+  Units: {
+    name: 'units',
+    in: 'query',
+    description: "The units of the answer; the fleet's unless given",
+    schema: { type: 'string', enum: ['us', 'si'] },
+  },
+  IfMatch: {
+    name: 'If-Match',
+    in: 'header',
+    description:
+      'The ETag of the version that the change is meant for; with another version nothing is changed',
+    schema: { type: 'string' },
+  },
+  IfNoneMatch: {
+    name: 'If-None-Match',
+    in: 'header',
+    description: 'The ETag of the answer that the client has already',
+    schema: { type: 'string' },
+  },
+  IdempotencyKey: {
+    name: 'Idempotency-Key',
+    in: 'header',
+    description:
+      'Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours',
+    schema: { type: 'string', minLength: 1, maxLength: 255 },
+  },
+} as const;
+
+interface Described {
+  path: string;
+  method: Method;
+  operation: Operation;
+  isOfFleet: boolean;
+  takesBody: boolean;
+  /** Computes and keeps nothing, so that doing it twice does no harm. */
+  keepsNothing: boolean;
+}
+
+/** Adds to a document what holds for every operation alike, and puts it in an order that does not depend on the code's. */
+export function completeDocument(
+  document: OpenAPIObject,
+  tags: Readonly<Record<string, string>>,
+): OpenAPIObject {
+  const used = new Set<string>();
+  for (const [path, item] of Object.entries(document.paths)) {
+    for (const method of METHODS) {
+      const operation = item[method];
+      if (!operation) continue;
+      for (const tag of operation.tags ?? []) used.add(tag);
+      complete({
+        path,
+        method,
+        operation,
+        isOfFleet: path.startsWith('/v1/'),
+        takesBody: operation.requestBody !== undefined,
+        keepsNothing: path.startsWith('/v1/calculators/'),
+      });
+    }
+  }
+  const components = document.components ?? {};
+  return {
+    ...document,
+    tags: [...used].sort().map((name) => ({ name, ...(tags[name] ? { description: tags[name] } : {}) })),
+    security: [{ bearer: [] }],
+    paths: sorted(document.paths, (item) => sorted<unknown>({ ...item }) as typeof item),
+    components: {
+      ...components,
+      parameters: PARAMETERS as never,
+      responses: problemResponses(),
+      schemas: sorted({ ...components.schemas, ...PROBLEM_SCHEMAS } as NonNullable<
+        typeof components.schemas
+      >),
+    },
+  };
+}
+
+function complete(described: Described): void {
+  const { operation, method, path, isOfFleet, keepsNothing } = described;
+  if (!isOfFleet) operation.security = [];
+  const responses = operation.responses as Record<string, object>;
+  const isConditional = '304' in responses;
+  const added: (keyof typeof PARAMETERS)[] = [];
+  if (isOfFleet && answersJson(responses)) added.push('Units');
+  if (isOfFleet && method === 'patch') added.push('IfMatch');
+  if (isConditional) added.push('IfNoneMatch');
+  if (isOfFleet && method === 'post' && !keepsNothing) added.push('IdempotencyKey');
+  const names = new Set<string>(added.map((key) => PARAMETERS[key].name.toLowerCase()));
+  const own = (operation.parameters ?? []).filter(
+    (parameter) => !('name' in parameter && names.has(parameter.name.toLowerCase())),
+  );
+  operation.parameters = [
+    ...own,
+    ...added.map((key): Parameter => ({ $ref: `#/components/parameters/${key}` })),
+  ];
+  for (const [status, { name, holds }] of Object.entries(PROBLEMS))
+    if (holds(described)) responses[status] ??= { $ref: `#/components/responses/${name}` };
+  if (path === '/health/ready') responses['503'] ??= { $ref: '#/components/responses/NotReady' };
+  responses.default ??= { $ref: `#/components/responses/${OTHER_PROBLEM.name}` };
+}
+
+function answersJson(responses: Record<string, object>): boolean {
+  return Object.entries(responses).some(([status, response]) => {
+    const { content } = response as { content?: Record<string, unknown> };
+    return status.startsWith('2') && content !== undefined && 'application/json' in content;
+  });
+}
+
+function problemResponses(): Record<string, never> {
+  const content = { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } };
+  const notReady = { name: 'NotReady', description: 'A part of the service is away; the problem names it' };
+  return Object.fromEntries(
+    [...Object.values(PROBLEMS), notReady, OTHER_PROBLEM].map(({ name, description }) => [
+      name,
+      { description, content } as never,
+    ]),
+  );
+}
+
+function sorted<T>(record: Record<string, T>, inner: (value: T) => T = (value) => value): Record<string, T> {
+  return Object.fromEntries(
+    Object.entries(record)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, value]) => [key, inner(value)]),
+  );
+}

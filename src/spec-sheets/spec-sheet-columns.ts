@@ -1,0 +1,95 @@
+import type { MeasureKind } from '../domain/quantities/measures.js';
+import type { Quantity } from '../domain/quantities/units.js';
+import { canonicalOf } from '../platform/http/fields.js';
+import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
+import type { SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
+import type { SpecSheet } from './spec-sheet.entity.js';
+
+/** What a posted sheet is stored as. */
+export function columnsOf(input: SpecSheetInput) {
+  const { coolant, holdTest } = input;
+  return {
+    name: input.name.trim(),
+    circuit: input.circuit?.trim() ?? null,
+    coolantBase: coolant.base,
+    coolantTechnology: coolant.technology ?? null,
+    capacityL: canonicalOf('volume', coolant.capacity) as number,
+    drainableL: canonicalOf('volume', coolant.drainable),
+    targetStrengthPercent: coolant.targetStrengthPercent ?? null,
+    strengthMaxPercent: coolant.strengthMax ?? null,
+    capRatingKpa: canonicalOf('pressure', coolant.capRating),
+    maxTestPressureKpa: canonicalOf('pressure', coolant.maxTestPressure),
+    holdTestMethod: holdTest?.method ?? null,
+    holdTestTargetKpa: canonicalOf('pressure', holdTest?.target),
+    holdTestMinutes: holdTest?.minutes ?? null,
+    holdTestAllowedLossKpa: canonicalOf('pressure', holdTest?.allowedLoss),
+    fasteners: (input.fasteners ?? []).map((fastener) => ({
+      name: fastener.name.trim(),
+      count: fastener.count,
+      torqueNm: canonicalOf('torque', fastener.torque),
+      tolerancePercent: fastener.tolerancePercent ?? null,
+      minNm: canonicalOf('torque', fastener.min),
+      maxNm: canonicalOf('torque', fastener.max),
+      angle: fastener.angle?.trim() ?? null,
+    })),
+    belts: (input.belts ?? []).map(({ name, designation }) => ({
+      name: name.trim(),
+      designation: designation?.trim() ?? null,
+    })),
+    hoses: (input.hoses ?? []).map((hose) => hose.trim()),
+    parts: (input.parts ?? []).map(({ component, description, quantity, partNumber }) => ({
+      component,
+      description: description.trim(),
+      quantity: quantity ?? 1,
+      partNumber: partNumber?.trim() ?? null,
+    })),
+  };
+}
+
+type Shown = (kind: MeasureKind, value: number | null) => Quantity | null;
+
+function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
+  // A vacuum is read in inches of mercury where a pressure is read in psi.
+  const testMeasure = sheet.holdTestMethod === 'vacuum' ? 'vacuum' : 'pressure';
+  return {
+    name: sheet.name,
+    circuit: sheet.circuit,
+    coolant: {
+      base: sheet.coolantBase,
+      technology: sheet.coolantTechnology as SpecSheetInput['coolant']['technology'],
+      capacity: shown('volume', sheet.capacityL) as Quantity,
+      drainable: shown('volume', sheet.drainableL),
+      targetStrengthPercent: sheet.targetStrengthPercent,
+      strengthMax: sheet.strengthMaxPercent,
+      capRating: shown('pressure', sheet.capRatingKpa),
+      maxTestPressure: shown('pressure', sheet.maxTestPressureKpa),
+    },
+    holdTest: sheet.holdTestMethod && {
+      method: sheet.holdTestMethod,
+      target: shown(testMeasure, sheet.holdTestTargetKpa),
+      minutes: sheet.holdTestMinutes,
+      allowedLoss: shown(testMeasure, sheet.holdTestAllowedLossKpa),
+    },
+    fasteners: sheet.fasteners.map(({ name, count, torqueNm, tolerancePercent, minNm, maxNm, angle }) => ({
+      name,
+      count,
+      torque: shown('torque', torqueNm),
+      tolerancePercent,
+      min: shown('torque', minNm),
+      max: shown('torque', maxNm),
+      angle,
+    })),
+    belts: sheet.belts,
+    hoses: sheet.hoses,
+    parts: sheet.parts as SpecSheetInput['parts'],
+  };
+}
+
+/** The record as it could have been posted: what a patch is applied to. */
+export function inputOf(sheet: SpecSheet): SpecSheetInput {
+  return contentOf(sheet, optionalQuantity);
+}
+
+export function viewOf(sheet: SpecSheet): SpecSheetView {
+  return { id: sheet.id, ...contentOf(sheet, optionalMeasure), version: sheet.version };
+}

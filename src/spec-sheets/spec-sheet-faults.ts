@@ -1,0 +1,118 @@
+import { plain, say } from '../domain/checks/wording.js';
+import { STRONGEST_PERCENT } from '../domain/coolant/strength-limits.js';
+import { overPressure } from '../domain/pressure/over-pressure.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
+import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
+import type { Quantity, Unit } from '../domain/quantities/units.js';
+import { domainFaults, duplicateFaults } from '../platform/http/domain-faults.js';
+import { canonicalOf } from '../platform/http/fields.js';
+import type { FieldFault } from '../platform/http/problem.js';
+import type { CoolantSpec, FastenerSpec, HoldTestSpec, SpecSheetInput } from './spec-sheet.dto.js';
+
+/** What is wrong with a sheet whose fields are right one by one. */
+export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
+  const { coolant, holdTest, fasteners, belts, hoses } = sheet;
+  const names = (entries: { name: string }[] | null | undefined): string[] =>
+    (entries ?? []).map(({ name }) => name);
+  return [
+    ...coolantFaults(coolant),
+    ...(holdTest ? holdTestFaults(holdTest, coolant) : []),
+    ...(fasteners ?? []).flatMap((fastener, index) => fastenerFaults(fastener, `/fasteners/${index}`)),
+    ...duplicateFaults(names(fasteners), (index) => `/fasteners/${index}/name`, 'the name of the fastener'),
+    ...duplicateFaults(names(belts), (index) => `/belts/${index}/name`, 'the name of the belt'),
+    ...duplicateFaults(hoses ?? [], (index) => `/hoses/${index}`, 'the name of the hose'),
+  ];
+}
+
+/** Values typed in two units come back from one with a last digit of noise. */
+const above = (value: number, limit: number): boolean => value > limit * (1 + 1e-9);
+
+const inWords = ({ value, unit }: Quantity): string => say(value, unit, unit);
+
+function coolantFaults(coolant: CoolantSpec): FieldFault[] {
+  const faults: FieldFault[] = [];
+  const { capacity, drainable, targetStrengthPercent: target } = coolant;
+  if (drainable && above(canonicalOf('volume', drainable) ?? 0, canonicalOf('volume', capacity) ?? 0)) {
+    faults.push({
+      pointer: '/coolant/drainable',
+      detail: `is ${inWords(drainable)}, more than the ${inWords(capacity)} that the system holds`,
+    });
+  }
+  const strengthMax = coolant.strengthMax ?? STRONGEST_PERCENT;
+  if (target != null && target > strengthMax) {
+    faults.push({
+      pointer: '/coolant/targetStrengthPercent',
+      detail:
+        `is ${plain(target)} %, above the greatest strength of ${plain(strengthMax)} %` +
+        (coolant.strengthMax == null ? '; give strengthMax if this coolant may be stronger' : ''),
+    });
+  }
+  return faults;
+}
+
+function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFault[] {
+  const { method, target, allowedLoss } = holdTest;
+  const limit = coolant.maxTestPressure ?? coolant.capRating;
+  const targetKpa = canonicalOf('pressure', target);
+  const faults: FieldFault[] = [];
+  if (target && targetKpa !== null) {
+    faults.push(
+      ...domainFaults('/holdTest/target', () =>
+        method === 'vacuum'
+          ? requireReachableVacuum('target', targetKpa, target.unit)
+          : requireSafePressure(targetKpa, target.unit, canonicalOf('pressure', limit)),
+      ),
+    );
+  }
+  const lossKpa = canonicalOf('pressure', allowedLoss);
+  if (faults.length > 0 || lossKpa === null || !allowedLoss) return faults;
+  const reachKpa =
+    targetKpa ?? (method === 'vacuum' ? STANDARD_SEA_LEVEL_KPA : canonicalOf('pressure', limit));
+  if (lossKpa <= 0) {
+    faults.push({
+      pointer: '/holdTest/allowedLoss',
+      detail: `is ${inWords(allowedLoss)}; no gauge can show that nothing at all was lost: give what the procedure allows, above zero`,
+    });
+  } else if (reachKpa !== null && lossKpa >= reachKpa) {
+    faults.push({
+      pointer: '/holdTest/allowedLoss',
+      detail: `is ${inWords(allowedLoss)}, as much as the whole ${method} of ${say(reachKpa, 'kPa', allowedLoss.unit)}: a system without any hold would pass`,
+    });
+  }
+  return faults;
+}
+
+function requireSafePressure(targetKpa: number, unit: Unit, greatestKpa: number | null): void {
+  if (targetKpa <= 0)
+    throw new RangeError(`target: a pressure of ${say(targetKpa, 'kPa', unit)} tests nothing`);
+  overPressure({ startKpa: targetKpa, endKpa: targetKpa, unit }, greatestKpa, 'refuse');
+}
+
+function fastenerFaults(fastener: FastenerSpec, pointer: string): FieldFault[] {
+  const { torque, min, max, tolerancePercent } = fastener;
+  if (!min !== !max) {
+    const [given, missing] = min ? ['min', 'max'] : ['max', 'min'];
+    return [
+      { pointer: `${pointer}/${missing}`, detail: `is missing: ${given} is given, and the two go together` },
+    ];
+  }
+  if (!min || !max) {
+    if (torque) return [];
+    return [{ pointer, detail: 'has no torque: give torque (with tolerancePercent), or min and max' }];
+  }
+  const minNm = canonicalOf('torque', min) ?? 0;
+  const maxNm = canonicalOf('torque', max) ?? 0;
+  if (above(minNm, maxNm)) {
+    return [{ pointer: `${pointer}/min`, detail: `is ${inWords(min)}, above max, ${inWords(max)}` }];
+  }
+  if (tolerancePercent != null) {
+    const detail = 'is given together with min and max, which say the same in another way: leave one out';
+    return [{ pointer: `${pointer}/tolerancePercent`, detail }];
+  }
+  const torqueNm = canonicalOf('torque', torque);
+  if (torque && torqueNm !== null && (above(torqueNm, maxNm) || above(minNm, torqueNm))) {
+    const detail = `is ${inWords(torque)}, outside min and max, ${inWords(min)} to ${inWords(max)}`;
+    return [{ pointer: `${pointer}/torque`, detail }];
+  }
+  return [];
+}

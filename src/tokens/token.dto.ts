@@ -1,0 +1,29 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ROLES, type Role } from '../platform/access/roles.js';
+import { Choice, Instant, Text } from '../platform/http/fields.js';
+import { pageClass } from '../platform/http/pages.js';
+
+export class TokenInput {
+  @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
+  @Choice(ROLES, { description: 'What it may do; a calendar token reads the calendar feed and nothing else' })
+  role!: Role;
+  @Instant({ optional: true, description: 'From then on it is refused; never unless given' })
+  expiresAt?: string | null;
+}
+
+export class TokenView extends TokenInput {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) createdAt!: string;
+}
+
+export class NewTokenView extends TokenView {
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another',
+  })
+  token!: string | null;
+}
+
+export const TokenPage = pageClass(TokenView, 'TokenPage');

@@ -1,0 +1,101 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager, IsNull } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { issueToken } from '../platform/access/access.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { listBy, type PageQuery } from '../platform/database/records.js';
+import { Transactions } from '../platform/database/transactions.js';
+import type { Page } from '../platform/http/pages.js';
+import { conflict, notFound, unacceptable } from '../platform/http/problem.js';
+import { AccessToken } from './access-token.entity.js';
+import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
+
+@Injectable()
+export class TokensService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly clock: Clock,
+  ) {}
+
+  list(query: PageQuery): Promise<Page<TokenView>> {
+    return listBy(
+      this.dataSource.manager,
+      AccessToken,
+      'name',
+      query,
+      {},
+      (builder) => builder.andWhere('r.revokedAt is null'),
+      viewOf,
+    );
+  }
+
+  async issue(input: TokenInput): Promise<NewTokenView> {
+    const id = uuidv7();
+    const { token, hash } = issueToken();
+    const shown = await this.transactions.write(async (tx) => {
+      const now = this.clock.now();
+      const expiresAt = input.expiresAt ? new Date(input.expiresAt) : null;
+      if (expiresAt && expiresAt <= now) {
+        throw unacceptable([
+          {
+            pointer: '/expiresAt',
+            detail: `is ${input.expiresAt}, which is past; the token could never be used`,
+          },
+        ]);
+      }
+      const row = Object.assign(new AccessToken(), {
+        fleetId: fleetScope().fleetId,
+        id,
+        name: input.name.trim(),
+        role: input.role,
+        hash,
+        createdAt: now,
+        expiresAt,
+        revokedAt: null,
+      });
+      await tx.insert(AccessToken, row);
+      return viewOf(row);
+    });
+    // Added here, so that the answer kept for the Idempotency-Key does not hold it: only the hash is ever stored.
+    return { ...shown, token: shown.id === id ? token : null };
+  }
+
+  async revoke(id: string): Promise<void> {
+    await this.transactions.write(async (tx) => {
+      const { fleetId } = fleetScope();
+      const now = this.clock.now();
+      const token = await tx.findOneBy(AccessToken, { fleetId, id, revokedAt: IsNull() });
+      if (!token) throw notFound('token');
+      if (token.role === 'manager') await this.assertAnotherManager(tx, id, now);
+      await tx.update(AccessToken, { fleetId, id }, { revokedAt: now });
+    });
+  }
+
+  /** Without a manager's token nobody could ever issue another. Locks them all: two managers may be revoking each other's. */
+  private async assertAnotherManager(tx: EntityManager, id: string, now: Date): Promise<void> {
+    const managers = await tx.find(AccessToken, {
+      where: { fleetId: fleetScope().fleetId, role: 'manager', revokedAt: IsNull() },
+      order: { id: 'ASC' },
+      lock: { mode: 'for_no_key_update' },
+    });
+    const isInForce = ({ expiresAt }: AccessToken): boolean => expiresAt === null || expiresAt > now;
+    if (managers.some((manager) => manager.id !== id && isInForce(manager))) return;
+    throw conflict(
+      'last-manager-token',
+      'It is the only manager token in force: without it nobody could manage this fleet. Issue another manager token first.',
+    );
+  }
+}
+
+function viewOf(token: AccessToken): TokenView {
+  return {
+    id: token.id,
+    name: token.name,
+    role: token.role,
+    createdAt: token.createdAt.toISOString(),
+    expiresAt: token.expiresAt?.toISOString() ?? null,
+  };
+}

@@ -1,0 +1,19 @@
+import type { EntityManager } from 'typeorm';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { conflict } from '../platform/http/problem.js';
+import { VehicleAssignment } from './vehicle.entity.js';
+
+/**
+ * Refuses to let go of what a vehicle was ever assigned to: its history would name what no longer exists. Asked after the row is
+ * deleted, in the same transaction: from then on no vehicle can be assigned to it.
+ *
+ * @throws Problem 409
+ */
+export async function assertNeverAssigned(
+  tx: EntityManager,
+  what: { depotId: string } | { specSheetId: string } | { intervalPlanId: string },
+): Promise<void> {
+  if (await tx.existsBy(VehicleAssignment, { fleetId: fleetScope().fleetId, ...what })) {
+    throw conflict('in-use', 'The history of vehicles refers to it, so it cannot be deleted.');
+  }
+}

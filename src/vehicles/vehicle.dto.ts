@@ -1,0 +1,73 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Quantity } from '../domain/quantities/units.js';
+import { Amount, Amounts, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
+import { PageQueryDto } from '../platform/http/page-query.dto.js';
+import { pageClass } from '../platform/http/pages.js';
+import type { Duty, VehicleStatus } from './vehicle.entity.js';
+
+export const DUTIES = ['normal', 'severe'] as const;
+export const STATUSES = ['in-use', 'laid-up', 'disposed'] as const;
+
+export class VehicleInput {
+  @Text({ max: 40, description: 'The number painted on it; unique in the fleet' }) unitNumber!: string;
+  @Identifier({ optional: true }) depotId?: string | null;
+  @Identifier({ optional: true }) specSheetId?: string | null;
+  @Identifier({ optional: true }) intervalPlanId?: string | null;
+  @Choice(DUTIES, { optional: true, description: 'normal unless given' }) duty?: Duty | null;
+  @Choice(STATUSES, { optional: true, description: 'in-use unless given' }) status?: VehicleStatus | null;
+  @Text({
+    optional: true,
+    max: 17,
+    description: 'Vehicle identification number; its check digit is verified (49 CFR 565)',
+  })
+  vin?: string | null;
+  @Text({ optional: true, max: 80 }) make?: string | null;
+  @Text({ optional: true, max: 80 }) model?: string | null;
+  @Amount({ optional: true, min: 1900, max: 2100, integer: true }) modelYear?: number | null;
+  @Identifier({
+    optional: true,
+    description: 'The carrier, for an auxiliary engine kept as a unit of its own',
+  })
+  mountedOn?: string | null;
+  @Amounts({
+    optional: true,
+    min: 1,
+    max: 12,
+    maxItems: 12,
+    integer: true,
+    description: 'The months a seasonal vehicle works in',
+  })
+  inUseMonths?: number[] | null;
+  @CivilDate({ optional: true }) inServiceOn?: string | null;
+  @QuantityOf('distance', { optional: true }) inServiceOdometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) inServiceEngineHours?: Quantity | null;
+  @QuantityOf('distance', { optional: true, max: 2400, description: 'Expected a day, until readings tell' })
+  expectedDailyDistance?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true, max: 24 }) expectedDailyEngineHours?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, min: -70, max: 30, description: "In place of the depot's" })
+  designLowTemperature?: Quantity | null;
+}
+
+export class VehicleView extends VehicleInput {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() version!: number;
+}
+
+/** A patch also says from which day on a change of depot, duty, plan, sheet or status counts. */
+export class VehiclePatch extends VehicleInput {
+  @CivilDate({
+    optional: true,
+    description:
+      'From which day on a change of depot, duty, plan, sheet or status counts; today unless given',
+  })
+  effectiveOn?: string;
+}
+
+export class VehicleQuery extends PageQueryDto {
+  @Identifier({ optional: true }) depotId?: string;
+  @Choice(STATUSES, { optional: true }) status?: string;
+  @Text({ optional: true, max: 40 }) unitNumber?: string;
+  @Text({ optional: true, max: 60, description: 'Part of the unit number, make, model or VIN' }) q?: string;
+}
+
+export const VehiclePage = pageClass(VehicleView, 'VehiclePage');

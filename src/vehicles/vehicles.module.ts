@@ -1,0 +1,7 @@
+import { Module } from '@nestjs/common';
+import { ConclusionsModule } from '../conclusions/conclusions.module.js';
+import { VehiclesController } from './vehicles.controller.js';
+import { VehiclesService } from './vehicles.service.js';
+
+@Module({ imports: [ConclusionsModule], controllers: [VehiclesController], providers: [VehiclesService] })
+export class VehiclesModule {}

@@ -1,0 +1,125 @@
+import { ConclusionsService, type Touched } from '../../src/conclusions/conclusions.service.js';
+import { fleetScope } from '../../src/platform/database/fleet-scope.js';
+import { type FleetHandle, type Service, startService } from '../support/service.js';
+
+describe('the fleet', () => {
+  let service: Service;
+  let fleet: FleetHandle;
+
+  beforeAll(async () => {
+    service = await startService();
+  });
+  beforeEach(async () => {
+    fleet = await service.newFleet({ timeZone: 'America/Denver', units: 'us' });
+  });
+  afterAll(() => service.stop());
+
+  /** Listens in on what is refreshed; the refresh itself still happens. */
+  function listenIn(): { touched: Touched; timeZone: string }[] {
+    const heard: { touched: Touched; timeZone: string }[] = [];
+    const conclusions = service.app.get(ConclusionsService, { strict: false });
+    const own = conclusions.refreshTouched.bind(conclusions);
+    conclusions.refreshTouched = (tx, touched) => {
+      heard.push({ touched, timeZone: fleetScope().timeZone });
+      return own(tx, touched);
+    };
+    return heard;
+  }
+
+  it('is shown to every role that reads, and changed by a manager alone', async () => {
+    for (const client of [fleet.manager, fleet.mechanic, fleet.dashboard]) {
+      const read = await client.get('/v1/fleet');
+      expect(read.status).toBe(200);
+      expect(read.body).toEqual({
+        id: fleet.fleetId,
+        name: expect.any(String),
+        timeZone: 'America/Denver',
+        units: 'us',
+        version: 1,
+      });
+      expect(read.headers.get('etag')).toBe('"1"');
+    }
+    expect((await fleet.mechanic.patch('/v1/fleet', { name: 'No' })).status).toBe(403);
+    expect((await fleet.dashboard.patch('/v1/fleet', { name: 'No' })).status).toBe(403);
+    expect((await service.client(null).get('/v1/fleet')).status).toBe(401);
+  });
+
+  it('changes by merge patch under If-Match', async () => {
+    const changed = await fleet.manager.patch(
+      '/v1/fleet',
+      { name: '  Ridge county  ' },
+      { 'if-match': '"1"', 'content-type': 'application/merge-patch+json' },
+    );
+    expect(changed.status).toBe(200);
+    expect(changed.body).toMatchObject({
+      name: 'Ridge county',
+      timeZone: 'America/Denver',
+      units: 'us',
+      version: 2,
+    });
+    expect(changed.headers.get('etag')).toBe('"2"');
+    const stale = await fleet.manager.patch('/v1/fleet', { name: 'Late' }, { 'if-match': '"1"' });
+    expect(stale.status).toBe(412);
+    expect((await fleet.manager.get('/v1/fleet')).body.name).toBe('Ridge county');
+  });
+
+  it('answers in the units chosen from the next request on', async () => {
+    const { body: depot } = await fleet.manager.post('/v1/depots', {
+      name: 'Ridge',
+      elevation: { value: 1500, unit: 'm' },
+    });
+    expect(depot.elevation.unit).toBe('ft');
+    await fleet.manager.patch('/v1/fleet', { units: 'si' });
+    const read = await fleet.dashboard.get(`/v1/depots/${depot.id}`);
+    expect(read.body.elevation).toEqual({ value: 1500, unit: 'm' });
+  });
+
+  it('refreshes every vehicle under the new time zone when the zone changes, and not otherwise', async () => {
+    const heard = listenIn();
+    await fleet.manager.patch('/v1/fleet', { name: 'Same zone', timeZone: 'America/Denver' });
+    expect(heard).toEqual([]);
+    const moved = await fleet.manager.patch('/v1/fleet', { timeZone: 'America/Anchorage' });
+    expect(moved.status).toBe(200);
+    expect(heard).toEqual([{ touched: 'all', timeZone: 'America/Anchorage' }]);
+    expect((await fleet.mechanic.get('/v1/fleet')).body.timeZone).toBe('America/Anchorage');
+  });
+
+  it.each([
+    ['Mars/Olympus', 'which is not known'],
+    ['-07:00', 'knows no daylight saving time'],
+    ['MST', 'knows no daylight saving time'],
+    ['UTC-7', 'knows no daylight saving time'],
+    ['america/denver', 'it is written America/Denver'],
+    ['', 'a time zone by its IANA name is needed'],
+    [7, 'a time zone by its IANA name is needed'],
+    [null, 'is required'],
+  ])('refuses %j as a time zone, with an example', async (timeZone, because) => {
+    const refused = await fleet.manager.patch('/v1/fleet', { timeZone });
+    expect(refused.status).toBe(422);
+    expect(refused.body.errors).toEqual([{ pointer: '/timeZone', detail: expect.stringContaining(because) }]);
+    expect(refused.body.errors[0].detail).toContain('America/Denver');
+    expect((await fleet.manager.get('/v1/fleet')).body.version).toBe(1);
+  });
+
+  it('refuses unknown units, a blank name, unknown fields and a patch that is no object', async () => {
+    for (const [patch, pointer] of [
+      [{ units: 'imperial' }, '/units'],
+      [{ name: '   ' }, '/name'],
+      [{ id: fleet.fleetId }, '/id'],
+      [{ version: 9 }, '/version'],
+    ] as const) {
+      const refused = await fleet.manager.patch('/v1/fleet', patch);
+      expect(refused.status).toBe(422);
+      expect(refused.body.errors.map((error: any) => error.pointer)).toEqual([pointer]);
+    }
+    expect((await fleet.manager.patch('/v1/fleet', [])).status).toBe(422);
+    expect((await fleet.manager.patch('/v1/fleet', 'x')).status).toBe(422);
+  });
+
+  it('takes UTC, and a zone with three parts', async () => {
+    for (const timeZone of ['UTC', 'America/Indiana/Knox', 'Asia/Kolkata']) {
+      const changed = await fleet.manager.patch('/v1/fleet', { timeZone });
+      expect(changed.body.timeZone).toBe(timeZone);
+    }
+  });
+});
