@@ -19,6 +19,7 @@ const TENANT_TABLES = [
   'reminder_targets',
   'reminders',
   'reminder_attempts',
+  'fleet_sweeps',
   'access_tokens',
   'usage_readings',
   'usage_summaries',
@@ -26,7 +27,6 @@ const TENANT_TABLES = [
 
 /** What has happened is never rewritten by the service: rows of these are added, and never deleted. */
 const APPEND_ONLY = [
-  'vehicle_assignments',
   'usage_readings',
   'job_reports',
   'job_lines',
@@ -207,16 +207,19 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       constraint due_lines_pk primary key (fleet_id, id)
     )`);
     await run.query(
-      `create index due_lines_no_baseline_ix on due_lines (fleet_id, id) where is_open and no_baseline`,
+      `create index due_lines_no_baseline_ix on due_lines (fleet_id, due_on, id) where is_open and no_baseline`,
+    );
+    await run.query(
+      `create index due_lines_lapsing_ix on due_lines (fleet_id, due_on, id) where is_open and (late_on = 'infinity' or late_lapses_on is not null)`,
     );
     await run.query(`create index due_lines_vehicle_ix on due_lines (fleet_id, vehicle_id, due_on, id)`);
     await run.query(
-      `create index due_lines_component_ix on due_lines (fleet_id, component, due_on, id) where is_open`,
+      `create index due_lines_component_ix on due_lines (fleet_id, component, due_on, id, window_opens_on, late_on, depot_id, action) where is_open`,
     );
     await run.query(
-      `create index due_lines_depot_ix on due_lines (fleet_id, depot_id, due_on, id) where is_open`,
+      `create index due_lines_depot_ix on due_lines (fleet_id, depot_id, due_on, id, window_opens_on, late_on, action) where is_open`,
     );
-    await run.query(`create index due_lines_due_ix on due_lines (fleet_id, due_on, id) where is_open`);
+    await run.query(`create index due_lines_due_ix on due_lines (fleet_id, due_on, id, window_opens_on, late_on, action) where is_open`);
     await run.query(`create table completions (
       fleet_id uuid not null,
       job_report_id uuid not null,
@@ -299,6 +302,9 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       constraint loss_alerts_pk primary key (fleet_id, id)
     )`);
     await run.query(`create index loss_alerts_raised_ix on loss_alerts (fleet_id, raised_at, id)`);
+    await run.query(
+      `create index loss_alerts_open_ix on loss_alerts (fleet_id, raised_at, id) where is_standing and status <> 'cleared'`,
+    );
     await run.query(`create table loss_alert_actions (
       fleet_id uuid not null,
       id uuid not null,
@@ -366,6 +372,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       secret text,
       disabled_at timestamptz,
       disabled_reason text,
+      removed_at timestamptz,
       version integer not null default 1,
       created_at timestamptz not null default now(),
       constraint reminder_targets_kind_ck check (kind in ('webhook', 'email')),
@@ -379,7 +386,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       cycle text not null,
       stage text not null,
       status text not null,
-      payload jsonb,
+      body text,
       attempts integer not null default 0,
       next_attempt_at timestamptz not null,
       sent_at timestamptz,
@@ -390,9 +397,10 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       constraint reminders_pk primary key (fleet_id, id)
     )`);
     await run.query(
-      `create index reminders_waiting_ix on reminders (fleet_id, next_attempt_at, id) where status = 'waiting'`,
+      `create index reminders_waiting_ix on reminders (next_attempt_at, fleet_id, id) where status = 'waiting'`,
     );
-    await run.query(`create index reminders_target_ix on reminders (fleet_id, target_id)`);
+    await run.query(`create index reminders_status_ix on reminders (fleet_id, status, created_at, id)`);
+    await run.query(`create index reminders_target_ix on reminders (fleet_id, target_id, created_at, id)`);
     await run.query(`create index reminders_created_ix on reminders (fleet_id, created_at, id)`);
     await run.query(`create table reminder_attempts (
       fleet_id uuid not null,
@@ -404,6 +412,11 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       error text,
       answer text,
       constraint reminder_attempts_pk primary key (fleet_id, reminder_id, number)
+    )`);
+    await run.query(`create table fleet_sweeps (
+      fleet_id uuid not null,
+      swept_on date not null,
+      constraint fleet_sweeps_pk primary key (fleet_id)
     )`);
     await run.query(`create table access_tokens (
       fleet_id uuid not null,
@@ -440,7 +453,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       engine_hours_lifetime double precision,
       token_id uuid,
       recorded_at timestamptz not null default now(),
-      constraint usage_readings_status_ck check (status in ('accepted', 'held', 'discarded', 'voided')),
+      constraint usage_readings_status_ck check (status in ('accepted', 'held', 'discarded', 'voided', 'duplicate')),
       constraint usage_readings_positive_ck check (coalesce(odometer_km, 0) >= 0 and coalesce(engine_hours, 0) >= 0),
       constraint usage_readings_counter_ck check (odometer_km is not null or engine_hours is not null),
       constraint usage_readings_pk primary key (fleet_id, id)
@@ -450,6 +463,9 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     );
     await run.query(
       `create index usage_readings_held_ix on usage_readings (fleet_id, read_at, id) where status = 'held'`,
+    );
+    await run.query(
+      `create index usage_readings_notable_ix on usage_readings (fleet_id, vehicle_id, read_at, id) where status in ('held', 'discarded', 'voided') or odometer_replaced or engine_hours_replaced`,
     );
     await run.query(
       `create index usage_readings_time_ix on usage_readings (fleet_id, vehicle_id, read_at, id)`,
@@ -538,6 +554,9 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       `alter table reminder_attempts add constraint reminder_attempts_reminder_fk foreign key (fleet_id, reminder_id) references reminders(fleet_id,id)`,
     );
     await run.query(
+      `alter table fleet_sweeps add constraint fleet_sweeps_fleet_fk foreign key (fleet_id) references fleets(id)`,
+    );
+    await run.query(
       `alter table access_tokens add constraint access_tokens_fleet_fk foreign key (fleet_id) references fleets(id)`,
     );
     await run.query(
@@ -577,7 +596,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       await run.query(`grant ${table === 'fleets' ? 'select, update' : rights} on ${table} to weephole_app`);
     }
     // The sweep looks across fleets for work to queue, and for the holder of a token; it changes nothing.
-    for (const table of ['fleets', 'access_tokens', 'reminders', 'reminder_targets']) {
+    for (const table of ['fleets', 'fleet_sweeps', 'access_tokens', 'reminders', 'reminder_targets']) {
       await run.query(`create policy ${table}_swept on ${table} for select to weephole_sweep using (true)`);
       await run.query(`grant select on ${table} to weephole_sweep`);
     }

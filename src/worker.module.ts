@@ -1,10 +1,29 @@
 import { Module } from '@nestjs/common';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
+import { DeliveryService } from './reminders/delivery.service.js';
+import { ReminderWorkModule } from './reminders/reminder-work.module.js';
+import { SweepService } from './reminders/sweep.service.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
+  imports: [ReminderWorkModule],
   providers: [
-    { provide: JOB_HANDLERS, inject: [], useFactory: (): JobHandlers => ({ work: {}, deliveries: {} }) },
+    {
+      provide: JOB_HANDLERS,
+      inject: [SweepService, DeliveryService],
+      useFactory: (sweeps: SweepService, deliveries: DeliveryService): JobHandlers => ({
+        work: {
+          'sweep-fleet': ({ fleetId, targetId }) =>
+            sweeps.sweepFleet(String(fleetId), targetId === undefined ? undefined : String(targetId)),
+          'sweep-vehicles': ({ fleetId, vehicleIds }) =>
+            sweeps.sweepVehicles(String(fleetId), vehicleIds as string[]),
+        },
+        deliveries: {
+          'deliver-reminder': ({ fleetId, reminderId }) =>
+            deliveries.deliver(String(fleetId), String(reminderId)),
+        },
+      }),
+    },
     WorkRunner,
   ],
 })

@@ -10,11 +10,23 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'due_lines_vehicle_fk' })
 @Check('due_lines_origin_ck', `"origin" in ('interval', 'follow-up')`)
 @Check('due_lines_order_ck', `"window_opens_on" <= "due_on" and "due_on" <= "late_on"`)
-@Index('due_lines_due_ix', ['fleetId', 'dueOn', 'id'], { where: 'is_open' })
-@Index('due_lines_depot_ix', ['fleetId', 'depotId', 'dueOn', 'id'], { where: 'is_open' })
-@Index('due_lines_component_ix', ['fleetId', 'component', 'dueOn', 'id'], { where: 'is_open' })
+// What stands after `id` sorts nothing: lines of another state, depot or action are passed over in the index, without a look at the table.
+@Index('due_lines_due_ix', ['fleetId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
+  where: 'is_open',
+})
+@Index('due_lines_depot_ix', ['fleetId', 'depotId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
+  where: 'is_open',
+})
+@Index(
+  'due_lines_component_ix',
+  ['fleetId', 'component', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'depotId', 'action'],
+  { where: 'is_open' },
+)
 @Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
-@Index('due_lines_no_baseline_ix', ['fleetId', 'id'], { where: 'is_open and no_baseline' })
+@Index('due_lines_no_baseline_ix', ['fleetId', 'dueOn', 'id'], { where: 'is_open and no_baseline' })
+@Index('due_lines_lapsing_ix', ['fleetId', 'dueOn', 'id'], {
+  where: `is_open and (late_on = 'infinity' or late_lapses_on is not null)`,
+})
 @Index('due_lines_what_uq', { synchronize: false })
 export class DueLine {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_lines_pk' }) fleetId!: string;

@@ -1,0 +1,196 @@
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { epochDayOf } from '../domain/calendar/civil-date.js';
+import { readDueLine } from '../domain/intervals/due-state.js';
+import type { DueState, Trigger } from '../domain/intervals/types.js';
+import type { MeasureKind } from '../domain/quantities/measures.js';
+import type { Quantity } from '../domain/quantities/units.js';
+import { estimateNow } from '../domain/usage/projection.js';
+import type { DailyRate } from '../domain/usage/types.js';
+import { optionalMeasure } from '../platform/http/measures.js';
+import type { StoredDueDates } from './due-state.sql.js';
+
+/** A due line as readers see it. */
+export interface DueLineView {
+  id: string;
+  state: DueState;
+  component: string;
+  item: string | null;
+  action: string;
+  origin: 'interval' | 'follow-up';
+  vehicle: { id: string; unitNumber: string; depotId: string | null };
+  trigger: Trigger | null;
+  windowOpensOn: string | null;
+  dueOn: string | null;
+  lateOn: string | null;
+  earliestOn: string | null;
+  latestOn: string | null;
+  dueAt: { odometer: Quantity | null; engineHours: Quantity | null; date: string | null };
+  remaining: { distance: Quantity | null; engineHours: Quantity | null; days: number | null };
+  lastDone: {
+    on: string;
+    odometer: Quantity | null;
+    engineHours: Quantity | null;
+    jobReportId: string | null;
+  } | null;
+  stale: boolean;
+  needsReading: boolean;
+  postponedUntil: string | null;
+}
+
+/** A row of `due_lines` beside its vehicle's usage summary, as `DUE_LINE_COLUMNS` reads it. */
+export interface DueLineRow extends StoredDueDates {
+  id: string;
+  vehicleId: string;
+  unitNumber: string;
+  depotId: string | null;
+  component: string;
+  action: string;
+  item: string | null;
+  origin: 'interval' | 'follow-up';
+  earliestOn: string | null;
+  latestOn: string | null;
+  trigger: Trigger | null;
+  dueOdometerLifetimeKm: number | null;
+  dueEngineHoursLifetime: number | null;
+  dueDate: string | null;
+  lastDoneOn: string | null;
+  lastDoneOdometerLifetimeKm: number | null;
+  lastDoneEngineHoursLifetime: number | null;
+  lastDoneReportId: string | null;
+  staleOn: string | null;
+  needsReading: boolean;
+  postponedUntil: string | null;
+  odometerReadAt: Date | null;
+  odometerLifetimeKm: number | null;
+  odometerOffsetKm: number | null;
+  distanceRate: DailyRate | null;
+  engineHoursReadAt: Date | null;
+  engineHoursLifetime: number | null;
+  engineHoursOffset: number | null;
+  engineHoursRate: DailyRate | null;
+}
+
+const LINE_FIELDS = [
+  'id',
+  'vehicleId',
+  'unitNumber',
+  'depotId',
+  'component',
+  'action',
+  'item',
+  'origin',
+  'noBaseline',
+  'windowOpensOn',
+  'dueOn',
+  'lateOn',
+  'lateLapsesOn',
+  'lateForGoodOn',
+  'earliestOn',
+  'latestOn',
+  'trigger',
+  'dueOdometerLifetimeKm',
+  'dueEngineHoursLifetime',
+  'dueDate',
+  'lastDoneOn',
+  'lastDoneOdometerLifetimeKm',
+  'lastDoneEngineHoursLifetime',
+  'lastDoneReportId',
+  'staleOn',
+  'needsReading',
+  'postponedUntil',
+];
+const USAGE_FIELDS = [
+  'odometerReadAt',
+  'odometerLifetimeKm',
+  'odometerOffsetKm',
+  'distanceRate',
+  'engineHoursReadAt',
+  'engineHoursLifetime',
+  'engineHoursOffset',
+  'engineHoursRate',
+];
+
+const column = (alias: string) => (field: string) =>
+  `${alias}.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)} as "${field}"`;
+
+/** The columns of a `DueLineRow`, for a query over `due_lines l left join usage_summaries u`. */
+export const DUE_LINE_COLUMNS = [...LINE_FIELDS.map(column('l')), ...USAGE_FIELDS.map(column('u'))].join(
+  ', ',
+);
+/** The join that `DUE_LINE_COLUMNS` needs. */
+export const USAGE_JOIN =
+  'left join usage_summaries u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id';
+
+/** A line without a date carries `infinity`. */
+const dated = (on: string | null): string | null => (on === 'infinity' ? null : on);
+
+/** What the counter will show at a lifetime value. */
+const shown = (kind: MeasureKind, lifetime: number | null, offset: number | null): Quantity | null =>
+  optionalMeasure(kind, lifetime === null ? null : lifetime - (offset ?? 0));
+
+function left(
+  due: number | null,
+  last: { at: Date | null; value: number | null },
+  rate: DailyRate | null,
+  now: Date,
+  timeZone: string,
+): number | null {
+  if (due === null || last.at === null || last.value === null) return null;
+  const point = { at: last.at.getTime(), value: last.value };
+  return due - (rate ? estimateNow(rate, point, now.getTime(), timeZone) : point.value);
+}
+
+/** Shows a due line as it stands at an instant. The measures in it are put into the reader's units by the presenter. */
+export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLineView {
+  const today = civilDateAt(now.getTime(), timeZone);
+  const { state, earliestOn, stale } = readDueLine(
+    { ...row, state: row.noBaseline ? 'no-baseline' : 'dated' },
+    today,
+  );
+  const dueOn = dated(row.dueOn);
+  const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
+  const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };
+  return {
+    id: row.id,
+    state,
+    component: row.component,
+    item: row.item,
+    action: row.action,
+    origin: row.origin,
+    vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },
+    trigger: row.trigger,
+    windowOpensOn: dated(row.windowOpensOn),
+    dueOn,
+    lateOn: dated(row.lateOn),
+    earliestOn: dated(earliestOn),
+    latestOn: dated(row.latestOn),
+    dueAt: {
+      odometer: shown('distance', row.dueOdometerLifetimeKm, row.odometerOffsetKm),
+      engineHours: shown('engine-hours', row.dueEngineHoursLifetime, row.engineHoursOffset),
+      date: row.dueDate,
+    },
+    remaining: {
+      distance: optionalMeasure(
+        'distance',
+        left(row.dueOdometerLifetimeKm, odometer, row.distanceRate, now, timeZone),
+      ),
+      engineHours: optionalMeasure(
+        'engine-hours',
+        left(row.dueEngineHoursLifetime, hours, row.engineHoursRate, now, timeZone),
+      ),
+      days: dueOn === null ? null : epochDayOf(dueOn) - epochDayOf(today),
+    },
+    lastDone:
+      row.lastDoneOn === null
+        ? null
+        : {
+            on: row.lastDoneOn,
+            odometer: shown('distance', row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm),
+            engineHours: shown('engine-hours', row.lastDoneEngineHoursLifetime, row.engineHoursOffset),
+            jobReportId: row.lastDoneReportId,
+          },
+    stale,
+    needsReading: row.needsReading,
+    postponedUntil: row.postponedUntil,
+  };
+}

@@ -1,0 +1,203 @@
+import type { EntityManager } from 'typeorm';
+import type { DueState } from '../domain/intervals/types.js';
+import { DEFAULT_PAGE } from '../platform/http/pages.js';
+import { DUE_LINE_COLUMNS, type DueLineRow } from './due-line-view.js';
+import { inStateOnDay, standsOnDay, stateOnDay } from './due-state.sql.js';
+
+/** Which lines are wanted; what is left out narrows nothing. */
+export interface LineFilters {
+  depotId?: string;
+  component?: string;
+  action?: string;
+  vehicleId?: string;
+  /** The vehicles whose unit number matches, where they are few. */
+  vehicleIds?: string[];
+  /** A pattern that the unit number must match, where the vehicles that do are many. */
+  unitNumberLike?: string;
+  /** Exclusive. */
+  dueBefore?: string;
+}
+
+export interface DueListRequest {
+  /** Today in the fleet's zone, or the day a cursor keeps. */
+  asOf: string;
+  states: ReadonlySet<DueState>;
+  filters: LineFilters;
+  /** `dueOn` and id of the last row shown. */
+  after: { dueOn: string; id: string } | null;
+  limit: number;
+}
+
+export interface Statement {
+  text: string;
+  values: unknown[];
+}
+
+/** What is listed unless states are asked for. */
+export const STANDING: readonly DueState[] = ['late', 'due', 'window'];
+
+const DAY = '$2::date';
+const ofFleet = (column: string): string => `(select ${column} from fleets where id = $1)`;
+const LEAD = ofFleet('greatest_lead_days');
+const GRACE = ofFleet('greatest_grace_days');
+
+/** Looked up for each row of the page: a join could come to read the usage of the whole fleet. */
+const USAGE =
+  'left join lateral (select * from usage_summaries u where u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id limit 1) u on true';
+
+/**
+ * The states as stretches of the list, each of which one index gives in the order of the list, almost without a row that is not wanted.
+ *
+ * A line is due no longer than the fleet's greatest grace before it is late. The exceptions, whose lateness has no date or lapses with
+ * the estimate it rests on, have an index of their own.
+ */
+function stretches(states: ReadonlySet<DueState>): string[] {
+  const inState = (state: DueState): string => inStateOnDay(state, DAY, LEAD);
+  const found: string[] = [];
+  const left = new Set(states);
+  if (STANDING.every((state) => left.has(state))) {
+    found.push(standsOnDay(DAY, LEAD));
+    for (const state of STANDING) left.delete(state);
+  } else if (left.has('late') && left.delete('due')) {
+    found.push(`l.is_open and not l.no_baseline and l.due_on <= ${DAY}`);
+    left.delete('late');
+  }
+  if (left.delete('due')) {
+    found.push(
+      `${inState('due')} and l.due_on > ${DAY} - ${GRACE}`,
+      `${inState('due')} and l.due_on <= ${DAY} - ${GRACE} and (l.late_on = 'infinity' or l.late_lapses_on is not null)`,
+    );
+  }
+  if (left.delete('no-baseline'))
+    found.push(`${inState('no-baseline')} and l.due_on = 'infinity' and l.window_opens_on > ${DAY}`);
+  return [...found, ...[...left].map(inState)];
+}
+
+/** Adds the filters as conditions on `l` and their values to `values`. */
+function conditionsOf(filters: LineFilters, values: unknown[]): string[] {
+  const conditions: string[] = [];
+  const add = (condition: (parameter: string) => string, value: unknown): void => {
+    if (value !== undefined) conditions.push(condition(`$${values.push(value)}`));
+  };
+  add((p) => `l.depot_id = ${p}::uuid`, filters.depotId);
+  add((p) => `l.component = ${p}`, filters.component);
+  add((p) => `l.action = ${p}`, filters.action);
+  add((p) => `l.vehicle_id = ${p}::uuid`, filters.vehicleId);
+  add((p) => `l.vehicle_id = any(${p}::uuid[])`, filters.vehicleIds);
+  add((p) => `l.unit_number ilike ${p}`, filters.unitNumberLike);
+  add((p) => `l.due_on < ${p}::date`, filters.dueBefore);
+  return conditions;
+}
+
+/**
+ * The name under which PostgreSQL keeps the statement prepared: for the forms that boards ask for over and over, which are few.
+ */
+function nameOf({ states, filters, after, limit }: DueListRequest): string | null {
+  const isUsual =
+    limit === DEFAULT_PAGE + 1 &&
+    states.size === STANDING.length &&
+    STANDING.every((state) => states.has(state));
+  const given = Object.entries(filters).flatMap(([key, value]) => (value === undefined ? [] : [key]));
+  if (!isUsual || given.some((key) => !['depotId', 'component', 'vehicleId'].includes(key))) return null;
+  return ['due-list', ...given.sort(), ...(after ? ['after'] : [])].join('_');
+}
+
+/**
+ * One page of the due list: lines in the order of `due_on` and id, beside their vehicle's usage. The limit stands in the text, for a
+ * plan made without knowing it reckons with a tenth of the table.
+ */
+export function dueListStatement(fleetId: string, request: DueListRequest): Statement {
+  const { asOf, states, filters, after, limit } = request;
+  const values: unknown[] = [fleetId, asOf];
+  const conditions = conditionsOf(filters, values);
+  if (after)
+    conditions.push(
+      `(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`,
+    );
+  const inOrder = `order by due_on, id limit ${limit}`;
+  const parts = stretches(states).map(
+    (stretch) =>
+      `(select l.* from due_lines l where ${['l.fleet_id = $1', stretch, ...conditions].join(' and ')} ${inOrder})`,
+  );
+  const name = nameOf(request);
+  return {
+    text: `${name === null ? '' : `/* named ${name} */ `}select ${DUE_LINE_COLUMNS}
+     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${USAGE}
+     order by l.due_on, l.id`,
+    values,
+  };
+}
+
+export function dueListRows(
+  manager: EntityManager,
+  fleetId: string,
+  request: DueListRequest,
+): Promise<DueLineRow[]> {
+  const { text, values } = dueListStatement(fleetId, request);
+  return manager.query<DueLineRow[]>(text, values);
+}
+
+/** Some vehicles of the fleet whose unit number matches a pattern, at most so many. */
+export async function vehiclesLike(
+  manager: EntityManager,
+  fleetId: string,
+  pattern: string,
+  limit: number,
+): Promise<string[]> {
+  const rows = await manager.query<{ id: string }[]>(
+    'select id from vehicles where fleet_id = $1 and unit_number ilike $2 limit $3',
+    [fleetId, pattern, limit],
+  );
+  return rows.map((row) => row.id);
+}
+
+export interface CountRow {
+  state: DueState;
+  component: string | null;
+  depotId: string | null;
+  depotName: string | null;
+  /** By what the row counts, besides the state. */
+  by: 'state' | 'component' | 'depot';
+  count: number;
+}
+
+/** Open lines counted by state, by state and component, and by state and depot: each line is read once. */
+export function countRows(
+  manager: EntityManager,
+  fleetId: string,
+  asOf: string,
+  filters: LineFilters,
+): Promise<CountRow[]> {
+  const values: unknown[] = [fleetId, asOf];
+  const conditions = ['l.fleet_id = $1', 'l.is_open', ...conditionsOf(filters, values)];
+  return manager.query<CountRow[]>(
+    `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
+       case c.left_out when 3 then 'state' when 1 then 'component' else 'depot' end as by
+     from (
+       select s.state, s.component, s.depot_id, grouping(s.component, s.depot_id) as left_out, count(*) as count
+       from (select l.component, l.depot_id, ${stateOnDay(DAY)} as state from due_lines l where ${conditions.join(' and ')}) s
+       group by grouping sets ((s.state), (s.state, s.component), (s.state, s.depot_id))) c
+     left join depots d on d.fleet_id = $1 and d.id = c.depot_id
+     order by c.component, d.name, c.depot_id`,
+    values,
+  );
+}
+
+/** How many due lines were done within a span of days (both included), on time and late. */
+export async function doneCounts(
+  manager: EntityManager,
+  fleetId: string,
+  span: { from: string; to: string },
+  filters: LineFilters,
+): Promise<{ onTime: number; late: number }> {
+  const values: unknown[] = [fleetId, span.from, span.to];
+  const conditions = conditionsOf(filters, values);
+  const [counted] = await manager.query<{ onTime: number; late: number }[]>(
+    `select count(*) filter (where c.performed_on < c.late_on) as "onTime", count(*) filter (where c.performed_on >= c.late_on) as late
+     from completions c join due_lines l on l.fleet_id = c.fleet_id and l.id = c.due_line_id
+     where c.fleet_id = $1 and c.performed_on between $2::date and $3::date and not c.voided
+       ${conditions.map((condition) => `and ${condition}`).join(' ')}`,
+    values,
+  );
+  return counted ?? { onTime: 0, late: 0 };
+}

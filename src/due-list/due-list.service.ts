@@ -1,0 +1,150 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { addDays } from '../domain/calendar/civil-date.js';
+import { civilDateAt, startOfDay } from '../domain/calendar/zone.js';
+import type { DueState } from '../domain/intervals/types.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { dateFault } from '../platform/http/fields.js';
+import {
+  DATE_PATTERN,
+  decodeCursor,
+  encodeCursor,
+  filterDigest,
+  pageSize,
+  UUID_PATTERN,
+} from '../platform/http/pages.js';
+import { badQuery } from '../platform/http/problem.js';
+import { dueLineView } from './due-line-view.js';
+import {
+  DUE_STATES,
+  type DueLineFilters,
+  type DueListPage,
+  type DueListQuery,
+  type DueListSummary,
+  type StateCounts,
+} from './due-list.dto.js';
+import {
+  type CountRow,
+  countRows,
+  doneCounts,
+  dueListRows,
+  type LineFilters,
+  STANDING,
+  vehiclesLike,
+} from './due-list.queries.js';
+
+/** Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every line looked at is a hit. */
+const FEW_VEHICLES = 200;
+
+/** The days over which work done on time is counted, today included. */
+const DONE_DAYS = 90;
+
+/** A page as it was asked for: the day it is read on, and where it takes up. */
+export interface PageRequest {
+  asOf: string;
+  after: { dueOn: string; id: string } | null;
+  states: DueState[];
+  digest: string;
+  limit: number;
+  filters: DueLineFilters & { dueBefore?: string };
+}
+
+@Injectable()
+export class DueListService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Today in the fleet's zone. */
+  today(): string {
+    return civilDateAt(this.clock.now().getTime(), fleetScope().timeZone);
+  }
+
+  /** What a query asks for. A cursor keeps the day it was made on, so that midnight between two pages skips no line. */
+  read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery): PageRequest {
+    const wanted = new Set(state?.split(','));
+    const states = state === undefined ? [...STANDING] : DUE_STATES.filter((one) => wanted.has(one));
+    const digest = filterDigest({ list: 'due-list', states, ...filters });
+    const [asOf, dueOn, id] = decodeCursor(cursor, digest, [DATE_PATTERN, DATE_PATTERN, UUID_PATTERN]) ?? [];
+    for (const date of [asOf, dueOn]) {
+      if (date !== undefined && date !== 'infinity' && dateFault(date))
+        throw badQuery('cursor', 'is not a cursor from this list; start again without it');
+    }
+    const after = dueOn === undefined || id === undefined ? null : { dueOn, id };
+    return { asOf: asOf ?? this.today(), after, states, digest, limit: pageSize(limit), filters };
+  }
+
+  async page({ asOf, after, states, digest, limit, filters }: PageRequest): Promise<DueListPage> {
+    const { fleetId, timeZone } = fleetScope();
+    const rows = await dueListRows(this.dataSource.manager, fleetId, {
+      asOf,
+      states: new Set(states),
+      filters: await this.lineFilters(filters),
+      after,
+      limit: limit + 1,
+    });
+    const shown = rows.slice(0, limit);
+    const last = rows.length > limit ? shown.at(-1) : undefined;
+    const readAt = this.instantOn(asOf, timeZone);
+    return {
+      asOf,
+      items: shown.map((row) => dueLineView(row, readAt, timeZone)),
+      next: last ? encodeCursor([asOf, last.dueOn, last.id], digest) : null,
+    };
+  }
+
+  async summary(asOf: string, query: DueLineFilters): Promise<DueListSummary> {
+    const { fleetId } = fleetScope();
+    const { manager } = this.dataSource;
+    const filters = await this.lineFilters(query);
+    const counted = await countRows(manager, fleetId, asOf, filters);
+    const span = { from: addDays(asOf, 1 - DONE_DAYS), to: asOf };
+    const done = await doneCounts(manager, fleetId, span, filters);
+    const by = (what: CountRow['by']): CountRow[] => counted.filter((row) => row.by === what);
+    const groups = (rows: CountRow[], key: (row: CountRow) => string | null): [CountRow, StateCounts][] => {
+      const grouped = new Map<string | null, CountRow[]>();
+      for (const row of rows) grouped.set(key(row), [...(grouped.get(key(row)) ?? []), row]);
+      return [...grouped.values()].flatMap((group) => (group[0] ? [[group[0], countsOf(group)]] : []));
+    };
+    return {
+      asOf,
+      states: countsOf(by('state')),
+      components: groups(by('component'), (row) => row.component).map(([{ component }, states]) => ({
+        component: component ?? '',
+        states,
+      })),
+      depots: groups(by('depot'), (row) => row.depotId).map(([{ depotId, depotName }, states]) => ({
+        depotId,
+        name: depotName,
+        states,
+      })),
+      done: { ...span, ...done },
+    };
+  }
+
+  /** Turns part of a unit number into the vehicles that carry it; or, where those are many, into a condition on the lines. */
+  private async lineFilters({ q, ...filters }: PageRequest['filters']): Promise<LineFilters> {
+    if (q === undefined) return filters;
+    const pattern = `%${q.trim().replaceAll(/[\\%_]/g, '\\$&')}%`;
+    const { fleetId } = fleetScope();
+    const vehicleIds = await vehiclesLike(this.dataSource.manager, fleetId, pattern, FEW_VEHICLES + 1);
+    return vehicleIds.length > FEW_VEHICLES
+      ? { ...filters, unitNumberLike: pattern }
+      : { ...filters, vehicleIds };
+  }
+
+  /** Now; or the last moment of the day, where that is over by now. */
+  private instantOn(asOf: string, timeZone: string): Date {
+    const end = startOfDay(addDays(asOf, 1), timeZone) - 1;
+    return new Date(Math.min(this.clock.now().getTime(), end));
+  }
+}
+
+function countsOf(rows: CountRow[]): StateCounts {
+  const counts: StateCounts = { late: 0, due: 0, window: 0, 'not-due': 0, 'no-baseline': 0 };
+  for (const { state, count } of rows) counts[state] += count;
+  return counts;
+}

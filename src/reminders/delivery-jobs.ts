@@ -1,0 +1,17 @@
+import type { QueuedJob } from '../platform/queue/work-queue.js';
+
+/** The job that makes one attempt at sending a reminder, when its time has come. */
+export function deliveryJob(
+  fleetId: string,
+  reminderId: string,
+  attempt: number,
+  notBefore: Date,
+  now: Date,
+): QueuedJob<'deliveries'> {
+  return {
+    name: 'deliver-reminder',
+    id: `reminder_${reminderId}_${attempt}`,
+    data: { fleetId, reminderId },
+    delayMs: Math.max(0, notBefore.getTime() - now.getTime()),
+  };
+}

@@ -1,0 +1,91 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { COMPONENTS } from '../domain/intervals/types.js';
+import {
+  Amount,
+  Choice,
+  Choices,
+  Flag,
+  Identifiers,
+  Nested,
+  Text,
+  TimeOfDay,
+} from '../platform/http/fields.js';
+import { pageClass } from '../platform/http/pages.js';
+import { type News, NEWS, type Stage, STAGES } from './reminder.entity.js';
+
+export const TARGET_KINDS = ['webhook', 'email'] as const;
+export const DIGESTS = ['each', 'daily'] as const;
+
+export class SendBetween {
+  @TimeOfDay({ description: 'The first time of day, in the fleet’s zone, at which is sent' }) from!: string;
+  @TimeOfDay({ description: 'Sent before this time of day; earlier than `from` means past midnight' })
+  to!: string;
+}
+
+export class ReminderTargetInput {
+  @Choice(TARGET_KINDS, { description: 'email needs SMTP, which this service does not send by yet' })
+  kind!: (typeof TARGET_KINDS)[number];
+  @Text({ max: 2000, description: 'An https address', example: 'https://example.org/hooks/fleet' })
+  address!: string;
+  @Choices(NEWS, {
+    optional: true,
+    min: 1,
+    description: 'What is told; due-line, loss-alert and failed-reading unless given',
+  })
+  hears?: News[] | null;
+  @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
+  stages?: Stage[] | null;
+  @Amount({ optional: true, min: 1, max: 365, integer: true, description: 'Not available yet: null only' })
+  repeatLateDays?: number | null;
+  @Identifiers({ optional: true, description: 'Only lines of vehicles of these depots; empty means all' })
+  depotIds?: string[] | null;
+  @Choices(COMPONENTS, { optional: true, description: 'Only lines of these components; empty means all' })
+  components?: string[] | null;
+  @Choice(DIGESTS, { optional: true, description: 'each unless given; daily is not available yet' })
+  digest?: (typeof DIGESTS)[number] | null;
+  @Nested(() => SendBetween, { optional: true, description: 'Hours in which is sent; null means at any' })
+  sendBetween?: SendBetween | null;
+  @Flag({ optional: true, description: 'False sends nothing; true also takes up a target that was disabled' })
+  enabled?: boolean | null;
+}
+
+export class ReminderTargetView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: (typeof TARGET_KINDS)[number];
+  @ApiProperty() address!: string;
+  @ApiProperty({ enum: NEWS, isArray: true }) hears!: News[];
+  @ApiProperty({ enum: STAGES, isArray: true }) stages!: Stage[];
+  @ApiProperty({ type: 'integer', nullable: true }) repeatLateDays!: number | null;
+  @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) depotIds!: string[];
+  @ApiProperty({ enum: COMPONENTS, isArray: true }) components!: string[];
+  @ApiProperty({ enum: DIGESTS }) digest!: (typeof DIGESTS)[number];
+  @ApiProperty({ type: () => SendBetween, nullable: true }) sendBetween!: SendBetween | null;
+  @ApiProperty() enabled!: boolean;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
+  @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;
+  @ApiProperty() version!: number;
+  @ApiProperty({ format: 'date-time' }) createdAt!: string;
+}
+
+export class NewReminderTargetView extends ReminderTargetView {
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'Signing secret by the Standard Webhooks specification. Shown now and never again; null when the same request is repeated',
+    example: 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw',
+  })
+  secret!: string | null;
+}
+
+export const ReminderTargetPage = pageClass(ReminderTargetView, 'ReminderTargetPage');
+
+/** How the test message went. */
+export class TestResult {
+  @ApiProperty({ description: 'Whether the receiver answered 2xx' }) delivered!: boolean;
+  @ApiProperty({ type: 'integer', nullable: true }) httpStatus!: number | null;
+  @ApiProperty({ type: 'integer' }) durationMs!: number;
+  @ApiProperty({ type: 'string', nullable: true }) error!: string | null;
+  @ApiProperty({ type: 'string', nullable: true, description: 'The first 2 kB of the answer' })
+  answer!: string | null;
+}

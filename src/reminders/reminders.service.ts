@@ -1,0 +1,110 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
+import { Transactions } from '../platform/database/transactions.js';
+import {
+  decodeCursor,
+  filterDigest,
+  INSTANT_PATTERN,
+  type Page,
+  pageOf,
+  pageSize,
+  UUID_PATTERN,
+} from '../platform/http/pages.js';
+import { conflict } from '../platform/http/problem.js';
+import { WorkQueue } from '../platform/queue/work-queue.js';
+import { deliveryJob } from './delivery-jobs.js';
+import { reminderInHand } from './delivery.queries.js';
+import type { ReminderAttemptView, ReminderQuery, ReminderView } from './reminder.dto.js';
+import { Reminder } from './reminder.entity.js';
+import { type AttemptRow, attemptRows, type ReminderRow, reminderRows } from './reminders.queries.js';
+
+const ATTEMPT_PATTERN = /^\d{1,9}$/;
+
+@Injectable()
+export class RemindersService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly clock: Clock,
+    private readonly queue: WorkQueue,
+  ) {}
+
+  async list({ limit, cursor, targetId, status, dueLineId }: ReminderQuery): Promise<Page<ReminderView>> {
+    const size = pageSize(limit);
+    const filters = { targetId, status, dueLineId };
+    const digest = filterDigest({ list: 'reminders', ...filters });
+    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const rows = await reminderRows(this.dataSource.manager, fleetScope().fleetId, filters, after, size + 1);
+    return pageOf(rows, size, (row) => [row.createdAt.toISOString(), row.id], digest, viewOf);
+  }
+
+  async attempts(id: string, { limit, cursor }: PageQuery): Promise<Page<ReminderAttemptView>> {
+    const { fleetId } = await rowOf(this.dataSource.manager, Reminder, id, 'reminder');
+    const size = pageSize(limit);
+    const digest = filterDigest({ list: 'attempts', id });
+    const after = decodeCursor(cursor, digest, [ATTEMPT_PATTERN]);
+    const rows = await attemptRows(this.dataSource.manager, fleetId, id, Number(after?.[0] ?? 0), size + 1);
+    return pageOf(rows, size, (row) => [String(row.number)], digest, attemptView);
+  }
+
+  async resend(id: string): Promise<ReminderView> {
+    const { fleetId, timeZone } = fleetScope();
+    const now = this.clock.now();
+    const shown = await this.transactions.write(async (tx) => {
+      const reminder = await lockedRowOf(tx, Reminder, id, 'reminder');
+      if (reminder.status !== 'sent' && reminder.status !== 'undelivered') {
+        throw conflict(
+          'not-resendable',
+          `The reminder is ${reminder.status}; one that is sent or undelivered can be resent.`,
+        );
+      }
+      const inHand = await reminderInHand(tx, fleetId, id, civilDateAt(now.getTime(), timeZone));
+      if (!inHand?.isOpen || inHand.cycle !== inHand.lineCycle || inHand.state !== inHand.stage) {
+        throw conflict(
+          'no-longer-so',
+          `The due line no longer stands in the stage "${reminder.stage}" of which it tells.`,
+        );
+      }
+      if (inHand.isTargetOff)
+        throw conflict('target-disabled', 'Its target is disabled or removed; enable it first.');
+      await tx.update(
+        Reminder,
+        { fleetId, id },
+        { status: 'waiting', attempts: 0, nextAttemptAt: now, sentAt: null },
+      );
+      const [row] = await reminderRows(tx, fleetId, { id }, null, 1);
+      if (!row) throw new Error(`the reminder ${id} is gone`);
+      return viewOf(row);
+    });
+    await this.queue.add('deliveries', [deliveryJob(fleetId, id, 1, now, now)]);
+    return shown;
+  }
+}
+
+function viewOf(row: ReminderRow): ReminderView {
+  return {
+    id: row.id,
+    targetId: row.targetId,
+    dueLineId: row.dueLineId,
+    vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },
+    component: row.component,
+    item: row.item,
+    action: row.action,
+    stage: row.stage,
+    status: row.status,
+    webhookId: `msg_${row.id}`,
+    attempts: row.attempts,
+    nextAttemptAt: row.status === 'waiting' ? row.nextAttemptAt.toISOString() : null,
+    sentAt: row.sentAt?.toISOString() ?? null,
+    createdAt: row.createdAt.toISOString(),
+  };
+}
+
+function attemptView(row: AttemptRow): ReminderAttemptView {
+  return { ...row, at: row.at.toISOString() };
+}

@@ -1,0 +1,61 @@
+import { Injectable, type OnApplicationShutdown, type OnModuleInit } from '@nestjs/common';
+import type { DataSource } from 'typeorm';
+import { Config } from '../platform/config/config.js';
+import { buildDataSource } from '../platform/database/data-source.js';
+
+export interface FleetMorning {
+  fleetId: string;
+  timeZone: string;
+  /** The last day on which the whole fleet was swept; null before the first. */
+  sweptOn: string | null;
+}
+
+export interface WaitingReminder {
+  fleetId: string;
+  reminderId: string;
+  attempts: number;
+}
+
+/**
+ * What the sweep sees across fleets: which fleets there are, and which reminders wait. The role it connects as may read that and
+ * nothing else; whatever is done about it is done on behalf of one fleet.
+ */
+@Injectable()
+export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
+  private readonly dataSource: DataSource;
+
+  constructor(config: Config) {
+    this.dataSource = buildDataSource({
+      url: config.databaseUrl,
+      role: 'weephole_sweep',
+      poolSize: 2,
+      applicationName: 'weephole sweep',
+      schema: { entities: [], migrations: [] },
+    });
+  }
+
+  async onModuleInit(): Promise<void> {
+    await this.dataSource.initialize();
+  }
+
+  fleets(): Promise<FleetMorning[]> {
+    return this.dataSource.query<FleetMorning[]>(
+      `select f.id as "fleetId", f.time_zone as "timeZone", s.swept_on as "sweptOn"
+       from fleets f left join fleet_sweeps s on s.fleet_id = f.id order by f.id`,
+    );
+  }
+
+  /** Reminders whose time to be attempted has come, the longest waiting first. */
+  waitingReminders(now: Date, limit: number): Promise<WaitingReminder[]> {
+    return this.dataSource.query<WaitingReminder[]>(
+      `select fleet_id as "fleetId", id as "reminderId", attempts from reminders
+       where status = 'waiting' and next_attempt_at <= $1
+       order by next_attempt_at, fleet_id, id limit $2`,
+      [now, limit],
+    );
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    if (this.dataSource.isInitialized) await this.dataSource.destroy();
+  }
+}

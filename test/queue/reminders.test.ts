@@ -1,0 +1,482 @@
+import { jest } from '@jest/globals';
+import type { INestApplicationContext } from '@nestjs/common';
+import { Webhook } from 'standardwebhooks';
+import { v7 as uuidv7 } from 'uuid';
+import { buildWorker } from '../../src/bootstrap.js';
+import { DeliveryService } from '../../src/reminders/delivery.service.js';
+import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
+import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
+import { SweepService } from '../../src/reminders/sweep.service.js';
+import { WorkQueue } from '../../src/platform/queue/work-queue.js';
+import { seedDueLine } from '../support/due-lines.js';
+import { type Received, type Receiver, startReceiver, until } from '../support/receiver.js';
+import { type FleetHandle, type Service, startService } from '../support/service.js';
+
+/** Ten in the morning in Denver. */
+const at = (day: string): string => `${day}T16:00:00Z`;
+
+/** Stands over three stages; the window opens on 3 April, due on the 6th, late from the 9th. */
+const DATES = { windowOpensOn: '2026-04-03', dueOn: '2026-04-06', lateOn: '2026-04-09' };
+
+describe('reminders', () => {
+  let service: Service;
+  let receiver: Receiver;
+  let fleet: FleetHandle;
+
+  beforeAll(async () => {
+    service = await startService({ withWorker: true, at: at('2026-04-02') });
+  });
+  afterAll(() => service.stop());
+
+  beforeEach(async () => {
+    service.clock.moveTo(at('2026-04-02'));
+    receiver = await startReceiver();
+    fleet = await service.newFleet();
+  });
+  afterEach(() => receiver.close());
+
+  const sweeps = (): SweepService => service.app.get(SweepService);
+  const schedule = (): SweepSchedule => service.app.get(SweepSchedule);
+
+  async function newTarget(extra: object = {}): Promise<any> {
+    const { status, body } = await fleet.manager.post('/v1/reminder-targets', {
+      kind: 'webhook',
+      address: receiver.url,
+      ...extra,
+    });
+    expect([status, body]).toEqual([201, expect.objectContaining({ kind: 'webhook' })]);
+    // It is told at once of what stands already; a test that moves the clock must not overtake that.
+    await untilIdle();
+    return body;
+  }
+
+  async function untilIdle(): Promise<void> {
+    const { app } = service;
+    await app.get(ReminderSweeps).untilAsked();
+    for (const name of ['work', 'deliveries'] as const) {
+      const queue = app.get(WorkQueue).queue(name);
+      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
+    }
+  }
+
+  async function reminders(query = ''): Promise<any[]> {
+    const { status, body } = await fleet.dashboard.get(`/v1/reminders${query}`);
+    expect(status).toBe(200);
+    return body.items;
+  }
+
+  /** Waits until the fleet's reminders have these stages and statuses, the newest first. */
+  async function untilReminders(expected: string[]): Promise<any[]> {
+    let rows: any[] = [];
+    const shown = (): string[] => rows.map(({ stage, status }) => `${stage} ${status}`);
+    await until(
+      async () => {
+        rows = await reminders();
+        return JSON.stringify(shown()) === JSON.stringify(expected);
+      },
+      10_000,
+      () => `the reminders are ${shown().join(', ') || 'none'}, not ${expected.join(', ')}`,
+    );
+    return rows;
+  }
+
+  /** Time enough for a message that must not come. */
+  const aWhile = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 400));
+
+  /** By the independent verifier; it throws on a signature that is not the secret's, and on a time that is not now. */
+  const verify = ({ text, headers }: Received, secret: string): unknown =>
+    new Webhook(secret).verify(text, headers as Record<string, string>);
+
+  it('tells of window, due and late as the days go by, each once and signed', async () => {
+    const target = await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    for (let day = 2; day <= 14; day++) {
+      service.clock.moveTo(at(`2026-04-${String(day).padStart(2, '0')}`));
+      await sweeps().sweepFleet(fleet.fleetId);
+      await sweeps().sweepFleet(fleet.fleetId);
+      const expected = [
+        day >= 9 ? 'late sent' : '',
+        day >= 6 ? 'due sent' : '',
+        day >= 3 ? 'window sent' : '',
+      ];
+      await untilReminders(expected.filter(Boolean));
+      if ([3, 6, 9].includes(day)) {
+        const message = receiver.received.at(-1) as Received;
+        expect(verify(message, target.secret)).toMatchObject({
+          type: `due-line.${day === 3 ? 'window' : day === 6 ? 'due' : 'late'}`,
+          timestamp: service.clock.now().toISOString(),
+          data: {
+            id: line.id,
+            vehicle: { id: line.vehicleId, unitNumber: line.unitNumber, depotId: null },
+            ...DATES,
+            remaining: { days: 6 - day },
+            dueAt: { odometer: { value: 100_000, unit: 'mi' } },
+          },
+        });
+        expect(() => verify(message, `whsec_${Buffer.alloc(32).toString('base64')}`)).toThrow();
+      }
+    }
+    expect(receiver.received.map(({ body }) => body.data.state)).toEqual(['window', 'due', 'late']);
+    const ids = receiver.received.map(({ headers }) => headers['webhook-id']);
+    expect(new Set(ids).size).toBe(3);
+    expect(ids).toEqual((await reminders()).map(({ webhookId }) => webhookId).reverse());
+  });
+
+  it('reminds anew when the line counts from a new job', async () => {
+    await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-06'));
+    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await untilReminders(['due sent', 'window superseded']);
+    await service.database.admin.query('update due_lines set cycle = $2 where id = $1', [line.id, uuidv7()]);
+    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await receiver.untilReceived(2);
+    expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.due', 'due-line.due']);
+  });
+
+  it('tells a line that went straight to late once, at that stage, and records the others as passed over', async () => {
+    await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-10'));
+    service.app.get(ReminderSweeps).afterCommit(fleet.fleetId, [line.vehicleId]);
+    await receiver.untilReceived(1);
+    await until(async () => (await reminders('?status=sent')).length === 1);
+    await aWhile();
+    expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.late']);
+    expect((await reminders('?status=superseded')).map(({ stage }) => stage).sort()).toEqual([
+      'due',
+      'window',
+    ]);
+  });
+
+  it('sends only what a target asked for: news, stages, depots, components', async () => {
+    const { body: depot } = await fleet.manager.post('/v1/depots', { name: 'North' });
+    const here = await seedDueLine(service, fleet.fleetId, {
+      ...DATES,
+      depotId: depot.id,
+      component: 'coolant',
+    });
+    await seedDueLine(service, fleet.fleetId, DATES);
+    const wanted = await newTarget({ depotIds: [depot.id], components: ['coolant'], stages: ['window'] });
+    await newTarget({ hears: ['loss-alert'] });
+    await newTarget({ stages: ['late'] });
+    await newTarget({ components: ['drive-belt'] });
+    await newTarget({ enabled: false });
+    service.clock.moveTo(at('2026-04-03'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    const [only] = await untilReminders(['window sent']);
+    expect(only).toMatchObject({ targetId: wanted.id, dueLineId: here.id, component: 'coolant' });
+    expect(await reminders(`?targetId=${wanted.id}&dueLineId=${here.id}`)).toHaveLength(1);
+    expect(await reminders(`?targetId=${uuidv7()}`)).toHaveLength(0);
+  });
+
+  it('tells a new target at once of what stands already', async () => {
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-06'));
+    await newTarget();
+    const [message] = await receiver.untilReceived(1);
+    expect(message?.body.type).toBe('due-line.due');
+  });
+
+  it('tries again when the receiver fails, with the same id and the same bytes, and keeps every attempt', async () => {
+    const target = await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    receiver.answer = (reply) => reply.writeHead(500).end('out of order');
+    await sweeps().sweepFleet(fleet.fleetId);
+    await receiver.untilReceived(1);
+    await until(async () => (await attemptsOf((await reminders())[0].id)).length === 1);
+    const [waiting] = await untilReminders(['window waiting']);
+    const waitMs = Date.parse(waiting.nextAttemptAt) - service.clock.now().getTime();
+    expect(waitMs).toBeGreaterThanOrEqual(10_000);
+    expect(waitMs).toBeLessThanOrEqual(12_500);
+
+    // Not yet its time: nothing is sent.
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received).toHaveLength(1);
+
+    receiver.answer = (reply) => reply.writeHead(200).end('thank you');
+    service.clock.moveTo(new Date(service.clock.now().getTime() + 15_000));
+    await schedule().takeUpLostWork();
+    const [first, second] = await receiver.untilReceived(2);
+    const [sent] = await untilReminders(['window sent']);
+    expect(sent).toMatchObject({
+      attempts: 2,
+      sentAt: service.clock.now().toISOString(),
+      nextAttemptAt: null,
+    });
+    expect(second?.text).toBe(first?.text);
+    expect(second?.headers['webhook-id']).toBe(first?.headers['webhook-id']);
+    expect(verify(second as Received, target.secret)).toBeTruthy();
+    expect(await attemptsOf(sent.id)).toEqual([
+      expect.objectContaining({ number: 1, httpStatus: 500, error: null, answer: 'out of order' }),
+      expect.objectContaining({ number: 2, httpStatus: 200, error: null, answer: 'thank you' }),
+    ]);
+  });
+
+  it('gives up after the last attempt, and sends again when asked to', async () => {
+    await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    receiver.answer = (reply) => reply.writeHead(500).end();
+    await sweeps().sweepFleet(fleet.fleetId);
+    await receiver.untilReceived(1);
+    // The wait before each attempt is tested on its own; here only the count matters.
+    await until(async () => (await attemptsOf((await reminders())[0].id)).length === 1);
+    await service.database.admin.query(
+      `update reminders set attempts = 10, next_attempt_at = $2 where fleet_id = $1`,
+      [fleet.fleetId, service.clock.now()],
+    );
+    await schedule().takeUpLostWork();
+    const [given] = await untilReminders(['window undelivered']);
+    expect(given).toMatchObject({ attempts: 11, nextAttemptAt: null });
+
+    expect((await fleet.mechanic.post(`/v1/reminders/${given.id}/resend`)).status).toBe(403);
+    receiver.answer = (reply) => reply.writeHead(204).end();
+    const again = await fleet.manager.post(`/v1/reminders/${given.id}/resend`);
+    expect([again.status, again.body.status, again.body.attempts]).toEqual([200, 'waiting', 0]);
+    const [sent] = await untilReminders(['window sent']);
+    expect(sent.attempts).toBe(1);
+    expect((await attemptsOf(given.id)).map(({ number, httpStatus }) => [number, httpStatus])).toEqual([
+      [1, 500],
+      [2, 500],
+      [3, 204],
+    ]);
+
+    // What no longer holds is not sent again.
+    service.clock.moveTo(at('2026-04-07'));
+    expect((await fleet.manager.post(`/v1/reminders/${given.id}/resend`)).status).toBe(409);
+    expect((await fleet.manager.post(`/v1/reminders/${uuidv7()}/resend`)).status).toBe(404);
+  });
+
+  it('disables a target that answers 410, and sends it nothing more until it is enabled again', async () => {
+    const target = await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    receiver.answer = (reply) => reply.writeHead(410).end();
+    await sweeps().sweepFleet(fleet.fleetId);
+    await untilReminders(['window undelivered']);
+    const read = await fleet.manager.get(`/v1/reminder-targets/${target.id}`);
+    expect(read.body).toMatchObject({ enabled: false, disabledAt: at('2026-04-03').replace('Z', '.000Z') });
+    expect(read.body.disabledReason).toContain('410');
+    service.clock.moveTo(at('2026-04-06'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    await aWhile();
+    expect(receiver.received).toHaveLength(1);
+
+    receiver.answer = (reply) => reply.writeHead(204).end();
+    const enabled = await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, { enabled: true });
+    expect(enabled.body).toMatchObject({ enabled: true, disabledAt: null, disabledReason: null });
+    await receiver.untilReceived(2);
+    await untilReminders(['due sent', 'window undelivered']);
+  });
+
+  it('finds a reminder whose job never reached the queue', async () => {
+    await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
+    await sweeps().sweepFleet(fleet.fleetId);
+    queueing.mockRestore();
+    await aWhile();
+    expect(receiver.received).toHaveLength(0);
+    await untilReminders(['window waiting']);
+    await schedule().takeUpLostWork();
+    await receiver.untilReceived(1);
+    await untilReminders(['window sent']);
+  });
+
+  it('takes a reminder up again whose worker died over it, when its lease has run out', async () => {
+    await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
+    await sweeps().sweepFleet(fleet.fleetId);
+    queueing.mockRestore();
+    // As a worker leaves it that took it up and was killed.
+    await service.database.admin.query(
+      `update reminders set attempts = 1, next_attempt_at = next_attempt_at + interval '1 minute' where fleet_id = $1`,
+      [fleet.fleetId],
+    );
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received).toHaveLength(0);
+    service.clock.moveTo(new Date(service.clock.now().getTime() + 61_000));
+    await schedule().takeUpLostWork();
+    await receiver.untilReceived(1);
+    expect((await untilReminders(['window sent']))[0].attempts).toBe(2);
+  });
+
+  it.each([
+    [
+      'the job is done',
+      `cycle = 'a-later-job', window_opens_on = '2027-04-01', due_on = '2027-04-02', late_on = '2027-04-03'`,
+    ],
+    ['it counts from a new job, be it in its window again', `cycle = 'a-later-job'`],
+    ['the line is closed', 'is_open = false'],
+    [
+      'the projection moved out',
+      `window_opens_on = '2026-05-01', due_on = '2026-05-02', late_on = '2026-05-03'`,
+    ],
+  ])('withdraws what waits when %s', async (_why, change) => {
+    await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    receiver.answer = (reply) => reply.writeHead(503).end();
+    await sweeps().sweepFleet(fleet.fleetId);
+    await until(async () => {
+      const [reminder] = await reminders();
+      return reminder !== undefined && (await attemptsOf(reminder.id)).length === 1;
+    });
+    await service.database.admin.query(`update due_lines set ${change} where id = $1`, [line.id]);
+    service.clock.moveTo(new Date(service.clock.now().getTime() + 15_000));
+    await schedule().takeUpLostWork();
+    await untilReminders(['window withdrawn']);
+    expect(receiver.received).toHaveLength(1);
+  });
+
+  it('takes up again what was withdrawn, when it holds after all', async () => {
+    await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
+    await sweeps().sweepFleet(fleet.fleetId);
+    queueing.mockRestore();
+    await service.database.admin.query('update due_lines set is_open = false where id = $1', [line.id]);
+    await schedule().takeUpLostWork();
+    await untilReminders(['window withdrawn']);
+    // The job report that closed it is voided.
+    await service.database.admin.query('update due_lines set is_open = true where id = $1', [line.id]);
+    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await untilReminders(['window sent']);
+    expect(receiver.received).toHaveLength(1);
+  });
+
+  it('passes over a reminder that still waits when the line reaches the next stage', async () => {
+    await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    receiver.answer = (reply) => reply.writeHead(500).end();
+    await sweeps().sweepFleet(fleet.fleetId);
+    await until(async () => {
+      const [reminder] = await reminders();
+      return reminder !== undefined && (await attemptsOf(reminder.id)).length === 1;
+    });
+    receiver.answer = (reply) => reply.writeHead(204).end();
+    service.clock.moveTo(at('2026-04-06'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    await untilReminders(['due sent', 'window superseded']);
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.window', 'due-line.due']);
+  });
+
+  it('sends in the hours a target asked for, and not before', async () => {
+    await newTarget({ sendBetween: { from: '11:00', to: '20:00' } });
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    const [waiting] = await untilReminders(['window waiting']);
+    expect(waiting.nextAttemptAt).toBe('2026-04-03T17:00:00.000Z');
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received).toHaveLength(0);
+    service.clock.moveTo('2026-04-03T17:00:00Z');
+    await schedule().takeUpLostWork();
+    await receiver.untilReceived(1);
+    await untilReminders(['window sent']);
+  });
+
+  it('sends nothing to a target that was removed, and keeps what it was sent', async () => {
+    const target = await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-03'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    await untilReminders(['window sent']);
+    expect((await fleet.manager.delete(`/v1/reminder-targets/${target.id}`)).status).toBe(204);
+    expect((await fleet.manager.get(`/v1/reminder-targets/${target.id}`)).status).toBe(404);
+    expect((await fleet.manager.get('/v1/reminder-targets')).body.items).toEqual([]);
+    service.clock.moveTo(at('2026-04-06'));
+    await sweeps().sweepFleet(fleet.fleetId);
+    await aWhile();
+    expect(receiver.received).toHaveLength(1);
+    expect(await reminders(`?targetId=${target.id}`)).toHaveLength(1);
+  });
+
+  it('makes up for a morning that was missed, once a day, and not before six', async () => {
+    await newTarget();
+    await seedDueLine(service, fleet.fleetId, DATES);
+    await service.database.admin.query('insert into fleet_sweeps (fleet_id, swept_on) values ($1, $2)', [
+      fleet.fleetId,
+      '2026-04-02',
+    ]);
+    // 05:59 in Denver.
+    service.clock.moveTo('2026-04-03T11:59:00Z');
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received).toHaveLength(0);
+    service.clock.moveTo('2026-04-03T12:00:00Z');
+    await schedule().takeUpLostWork();
+    await receiver.untilReceived(1);
+    const { rows } = await service.database.admin.query(
+      'select swept_on::text from fleet_sweeps where fleet_id = $1',
+      [fleet.fleetId],
+    );
+    expect(rows).toEqual([{ swept_on: '2026-04-03' }]);
+  });
+
+  it('keeps a morning in the queue for every fleet, in its own zone, and puts it back when it is lost or wrong', async () => {
+    const apia = await service.newFleet({ timeZone: 'Pacific/Apia' });
+    const queue = service.app.get(WorkQueue).queue('work');
+    const morningOf = async (fleetId: string): Promise<any> =>
+      (await queue.getJobSchedulers(0, -1)).find(({ key }) => key === `morning_${fleetId}`);
+    await schedule().scheduleMornings();
+    const morning = await morningOf(apia.fleetId);
+    expect(morning).toMatchObject({ pattern: '0 6 * * *', tz: 'Pacific/Apia', name: 'sweep-fleet' });
+    // Apia is UTC+13 all year (IANA time zone database, since 2021): six there is 17:00 the day before in UTC.
+    expect(new Date(morning.next).toISOString()).toMatch(/T17:00:00\.000Z$/);
+    await queue.removeJobScheduler(`morning_${apia.fleetId}`);
+    await service.database.admin.query(`update fleets set time_zone = 'Asia/Kolkata' where id = $1`, [
+      fleet.fleetId,
+    ]);
+    await schedule().scheduleMornings();
+    expect(await morningOf(apia.fleetId)).toMatchObject({ tz: 'Pacific/Apia', next: morning.next });
+    const moved = await morningOf(fleet.fleetId);
+    expect(moved.tz).toBe('Asia/Kolkata');
+    expect(new Date(moved.next).toISOString()).toMatch(/T00:30:00\.000Z$/);
+  });
+
+  it('doubles nothing when two workers take up the same work', async () => {
+    const other = await buildWorker(service.config, { clock: service.clock });
+    try {
+      await newTarget();
+      for (let n = 0; n < 25; n++) await seedDueLine(service, fleet.fleetId, DATES);
+      service.clock.moveTo(at('2026-04-03'));
+      receiver.answer = (reply) => setTimeout(() => reply.writeHead(204).end(), 20);
+      await Promise.all([
+        sweeps().sweepFleet(fleet.fleetId),
+        other.get(SweepService).sweepFleet(fleet.fleetId),
+        schedule().takeUpLostWork(),
+        other.get(SweepSchedule).takeUpLostWork(),
+      ]);
+      await Promise.all([schedule().takeUpLostWork(), other.get(SweepSchedule).takeUpLostWork()]);
+      const ids = (await reminders('?limit=200')).map(({ id }) => id);
+      expect(ids).toHaveLength(25);
+      // Straight at the service as well: all at once, from both.
+      const deliver = (worker: INestApplicationContext): Promise<void>[] =>
+        ids.map((id) => worker.get(DeliveryService).deliver(fleet.fleetId, id));
+      await Promise.all([...deliver(service.app), ...deliver(other)]);
+      await until(async () => (await reminders('?status=sent&limit=200')).length === 25);
+      await aWhile();
+      const received = receiver.received.map(({ headers }) => headers['webhook-id']).sort();
+      expect(received).toEqual(ids.map((id) => `msg_${id}`).sort());
+    } finally {
+      await other.close();
+    }
+  });
+
+  async function attemptsOf(id: string): Promise<any[]> {
+    return (await fleet.dashboard.get(`/v1/reminders/${id}/attempts`)).body.items;
+  }
+});
