@@ -1,6 +1,38 @@
 import { Module } from '@nestjs/common';
+import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
+import { DueListModule } from './due-list/due-list.module.js';
+import { FleetsModule } from './fleets/fleets.module.js';
+import { IntervalPlansModule } from './interval-plans/interval-plans.module.js';
+import { LossAlertsModule } from './loss-alerts/loss-alerts.module.js';
+import { ObservabilityModule } from './platform/observability/observability.module.js';
+import { RemindersModule } from './reminders/reminders.module.js';
+import { SpecSheetsModule } from './spec-sheets/spec-sheets.module.js';
+import { TokensModule } from './tokens/tokens.module.js';
+import { VehicleHistoryModule } from './vehicle-history/vehicle-history.module.js';
+import { VehiclesModule } from './vehicles/vehicles.module.js';
+import { UsageModule } from './usage/usage.module.js';
+import { ReadingsModule } from './readings/readings.module.js';
+import { JobReportsModule } from './job-reports/job-reports.module.js';
 
 /** What the API is made of. */
-@Module({ imports: [DepotsModule] })
+@Module({
+  imports: [
+    ObservabilityModule,
+    CalculatorsModule,
+    FleetsModule,
+    TokensModule,
+    DepotsModule,
+    SpecSheetsModule,
+    IntervalPlansModule,
+    RemindersModule,
+    VehiclesModule,
+    UsageModule,
+    ReadingsModule,
+    JobReportsModule,
+    DueListModule,
+    LossAlertsModule,
+    VehicleHistoryModule,
+  ],
+})
 export class ApiModule {}

@@ -1,7 +1,7 @@
 import {
   type DynamicModule,
+  type INestApplication,
   type INestApplicationContext,
-  Logger,
   type LoggerService,
   Module,
   type Type,
@@ -15,12 +15,14 @@ import { randomUUID } from 'node:crypto';
 import { pino } from 'pino';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
+import { serveDocument } from './openapi.js';
 import { registerAccess } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
-import { Config } from './platform/config/config.js';
+import { Config, readConfig } from './platform/config/config.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
+import { Metrics, registerRequestDurations } from './platform/observability/metrics.js';
 import { PlatformModule } from './platform.module.js';
 import { WorkerModule } from './worker.module.js';
 
@@ -86,8 +88,19 @@ export async function buildApi(
   );
   registerJsonBodies(fastify);
   registerAccess(fastify, app.get<DataSource>(getDataSourceToken()), clock);
-  app.enableShutdownHooks();
+  registerRequestDurations(fastify, app.get(Metrics));
+  serveDocument(app);
   return app;
+}
+
+/** Builds the API's shape alone: routes and their documentation, with nothing behind them, so that it needs no database. */
+export function previewApi(): Promise<INestApplication> {
+  const config = readConfig({}, 'postgres://preview');
+  return NestFactory.create(root(config, new Clock(), [ApiModule]), new FastifyAdapter(), {
+    preview: true,
+    logger: false,
+    abortOnError: false,
+  });
 }
 
 /** Builds the worker alone. */
@@ -102,13 +115,5 @@ export async function buildWorker(
       abortOnError: false,
     },
   );
-  app.enableShutdownHooks();
   return app;
-}
-
-/** Says why a process could not start, in one line, and ends it. */
-export function exitWith(error: unknown): never {
-  Logger.flush();
-  process.stderr.write(`weephole: ${error instanceof Error ? error.message : String(error)}\n`);
-  process.exit(1);
 }

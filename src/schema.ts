@@ -8,7 +8,7 @@ import { LossAlert, LossAlertAction } from './loss-alerts/loss-alert.entity.js';
 import type { DatabaseSchema } from './platform/database/data-source.js';
 import { IdempotencyRecord } from './platform/http/idempotency-record.entity.js';
 import { Reading } from './readings/reading.entity.js';
-import { Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
+import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
 import { SpecSheet } from './spec-sheets/spec-sheet.entity.js';
 import { AccessToken } from './tokens/access-token.entity.js';
 import { UsageReading } from './usage/usage-reading.entity.js';
@@ -38,6 +38,7 @@ export const schema: DatabaseSchema = {
     ReminderTarget,
     Reminder,
     ReminderAttempt,
+    FleetSweep,
     IdempotencyRecord,
   ],
   migrations,

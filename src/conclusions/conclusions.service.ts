@@ -1,5 +1,24 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import type { LossAlertEpisode } from '../domain/loss/types.js';
+import type { Checkpoint, JudgedReading } from '../domain/usage/types.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { beforeWindowOf } from './before-window.js';
+import { concludeAlerts } from './conclude-alerts.js';
+import { concludeLines } from './conclude-lines.js';
+import { type ConcludedUsage, concludeUsage, NeedsAllReadings, positionAt } from './conclude-usage.js';
+import {
+  type FoundAlert,
+  lineIdentity,
+  sameLine,
+  saveAlerts,
+  saveLines,
+  saveUsage,
+} from './conclusions.writes.js';
+import type { ConcludedLine, Plans, Position, StoredLine, VehicleHistory } from './history.js';
+import { loadFacts, loadUsage, loadVehicles, usageNeed, usageOf } from './history.queries.js';
 
 /** What changed about a vehicle. */
 export interface VehicleChange {
@@ -11,12 +30,241 @@ export interface VehicleChange {
 /** Which vehicles a wider change touches. */
 export type Touched = { intervalPlanId: string } | { specSheetId: string } | { depotId: string } | 'all';
 
+/** The recorded facts of some vehicles, ready to be concluded from. */
+export interface Loaded {
+  histories: VehicleHistory[];
+  plans: Plans;
+}
+
+/** What the facts of one vehicle come down to. */
+export interface VehicleConclusion {
+  history: VehicleHistory;
+  usage: ConcludedUsage;
+  lines: StoredLine[];
+  alerts: FoundAlert[];
+  jobs: (Position & { id: string })[];
+  readings: (Position & { id: string })[];
+}
+
+/** How many vehicles are concluded at a time when many are touched. */
+const CHUNK = 500;
+
 /** Draws the conclusions: due lines, usage summaries and loss alerts, from the facts that are recorded. */
 @Injectable()
 export class ConclusionsService {
-  /** Refreshes what is concluded about some vehicles, in the transaction that changed the facts. */
-  async refresh(_tx: EntityManager, _changes: VehicleChange[]): Promise<void> {}
+  constructor(private readonly clock: Clock) {}
+
+  /**
+   * Refreshes what is concluded about some vehicles, in the transaction that changed the facts. The number of statements does not
+   * grow with the number of vehicles. The vehicles must be locked by the caller, or two writers could each miss the other's facts.
+   *
+   * @param factsChanged whether anything but usage changed: then follow-ups and alerts are concluded anew for all of them
+   * @returns how the usage readings were judged, where that changed
+   */
+  async refresh(
+    tx: EntityManager,
+    changes: VehicleChange[],
+    factsChanged = true,
+  ): Promise<Map<string, JudgedReading>> {
+    if (changes.length === 0) return new Map();
+    const conclusions = await this.conclude(tx, await this.load(tx, changes, factsChanged));
+    await this.save(tx, conclusions);
+    return new Map(
+      conclusions.flatMap(({ usage }) => usage.judged.map((judged) => [judged.id, judged] as const)),
+    );
+  }
 
   /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
-  async refreshTouched(_tx: EntityManager, _touched: Touched): Promise<void> {}
+  async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
+    const { fleetId } = fleetScope();
+    for (const ids of await this.touchedVehicles(tx, fleetId, touched)) {
+      await tx.query(
+        'select id from vehicles where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update',
+        [fleetId, ids],
+      );
+      await this.refresh(
+        tx,
+        ids.map((vehicleId) => ({ vehicleId, usageFrom: touched === 'all' ? new Date(0) : null })),
+      );
+    }
+  }
+
+  private async touchedVehicles(tx: EntityManager, fleetId: string, touched: Touched): Promise<string[][]> {
+    const [kind, id] = touched === 'all' ? [null, null] : (Object.entries(touched)[0] ?? [null, null]);
+    const where: Record<string, string> = {
+      // A plan counts for as long as it was ever in force: the share used under it carries over.
+      intervalPlanId:
+        'and id in (select vehicle_id from vehicle_assignments where fleet_id = $1 and interval_plan_id = $2)',
+      specSheetId: 'and spec_sheet_id = $2',
+      depotId: 'and depot_id = $2',
+    };
+    const rows = await tx.query<{ id: string }[]>(
+      `select id from vehicles where fleet_id = $1 ${kind === null ? 'and $2::uuid is null' : where[kind]} order by id`,
+      [fleetId, id],
+    );
+    return chunksOf(
+      rows.map((row) => row.id),
+      CHUNK,
+    );
+  }
+
+  /** Loads what is recorded about the vehicles, as far as the changes need it. */
+  async load(tx: EntityManager, changes: VehicleChange[], factsChanged = true): Promise<Loaded> {
+    const { fleetId } = fleetScope();
+    const { histories, plans } = await loadVehicles(
+      tx,
+      fleetId,
+      changes.map(({ vehicleId }) => vehicleId),
+    );
+    const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+    const starts = new Map<string, Checkpoint | null>();
+    const needs = changes.flatMap(({ vehicleId, usageFrom }) => {
+      const history = byId.get(vehicleId);
+      if (!history || usageFrom === null) return [];
+      const { need, start } = usageNeed(vehicleId, history.summary, usageFrom.getTime());
+      starts.set(vehicleId, start);
+      return [need];
+    });
+    const usage = await loadUsage(tx, fleetId, needs);
+    for (const { vehicleId, since } of needs) {
+      const history = byId.get(vehicleId);
+      if (history)
+        history.usage = usageOf(usage.get(vehicleId) ?? [], starts.get(vehicleId) ?? null, since === null);
+    }
+    await loadFacts(tx, fleetId, histories, factsChanged);
+    return { histories, plans };
+  }
+
+  /** Concludes each vehicle; those whose loaded readings do not suffice are concluded again from all of theirs. */
+  async conclude(tx: EntityManager, { histories, plans }: Loaded): Promise<VehicleConclusion[]> {
+    const conclusions: VehicleConclusion[] = [];
+    const lacking: VehicleHistory[] = [];
+    for (const history of histories) {
+      try {
+        conclusions.push(this.concludeVehicle(history, plans));
+      } catch (error) {
+        if (!(error instanceof NeedsAllReadings)) throw error;
+        lacking.push(history);
+      }
+    }
+    if (lacking.length === 0) return conclusions;
+    const stored = await loadUsage(
+      tx,
+      fleetScope().fleetId,
+      lacking.map(({ vehicleId }) => ({ vehicleId, since: null })),
+    );
+    for (const history of lacking) {
+      // A reading that came with the change at hand may not be stored yet.
+      const known = new Set(stored.get(history.vehicleId)?.map((reading) => reading.id));
+      const fresh = history.usage.readings.filter((reading) => !known.has(reading.id));
+      const readings = [...(stored.get(history.vehicleId) ?? []), ...fresh].sort((a, b) => a.at - b.at);
+      history.usage = { readings, start: null, isComplete: true, isChanged: history.usage.isChanged };
+      conclusions.push(this.concludeVehicle(history, plans));
+    }
+    return conclusions;
+  }
+
+  private concludeVehicle(history: VehicleHistory, plans: Plans): VehicleConclusion {
+    const { timeZone, units } = fleetScope();
+    const usage = concludeUsage(history, timeZone, units);
+    const jobs = place(history.jobs, usage, timeZone);
+    const readings = place(history.readings ?? [], usage, timeZone);
+    const placed = { ...history, jobs: jobs.facts, readings: history.readings && readings.facts };
+    const lines = withLineIds(history, concludeLines(placed, plans, usage, timeZone));
+    const alerts = withAlertIds(
+      history,
+      concludeAlerts(placed, beforeWindowOf(placed, plans, timeZone), this.clock.now().getTime()),
+    );
+    return { history, usage, lines, alerts, jobs: jobs.moved, readings: readings.moved };
+  }
+
+  /** Stores what was concluded, where it differs from what stands. */
+  async save(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
+    const { fleetId } = fleetScope();
+    await saveUsage(tx, fleetId, {
+      judged: conclusions.flatMap(({ usage }) => usage.judged),
+      summaries: conclusions
+        .filter(({ history }) => history.usage.isChanged)
+        .map(({ history, usage }) => ({ vehicleId: history.vehicleId, conclusion: usage.conclusion })),
+      jobs: conclusions.flatMap(({ jobs }) => jobs),
+      readings: conclusions.flatMap(({ readings }) => readings),
+    });
+    await saveLines(tx, fleetId, conclusions.flatMap(changedLines), conclusions.flatMap(closedLines));
+    await saveAlerts(
+      tx,
+      fleetId,
+      conclusions.flatMap(({ alerts }) => alerts),
+      conclusions.flatMap(({ history, alerts }) => fallenAlerts(history, alerts)),
+    );
+  }
+}
+
+function withLineIds(history: VehicleHistory, lines: ConcludedLine[]): StoredLine[] {
+  const stored = new Map(history.lines.map((line) => [lineIdentity(line), line.id]));
+  return lines.map((line) => ({ ...line, id: stored.get(lineIdentity(line)) ?? uuidv7() }));
+}
+
+function withAlertIds(history: VehicleHistory, episodes: LossAlertEpisode[]): FoundAlert[] {
+  const stored = new Map(history.alerts.map((alert) => [alert.key, alert.id]));
+  return episodes.map((episode) => ({
+    id: stored.get(episode.key) ?? uuidv7(),
+    vehicleId: history.vehicleId,
+    episode,
+  }));
+}
+
+/** Lines that are new, or say something else than the stored one. */
+export function changedLines({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): StoredLine[] {
+  const stored = new Map(history.lines.map((line) => [line.id, line]));
+  return lines.filter((line) => {
+    const before = stored.get(line.id);
+    return before === undefined || !sameLine(before, line);
+  });
+}
+
+/** Lines that stand open and no longer apply. Follow-ups are left alone where measurements were not loaded. */
+export function closedLines({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): string[] {
+  const standing = new Set(lines.map((line) => line.id));
+  return history.lines
+    .filter(
+      (line) =>
+        line.isOpen && !standing.has(line.id) && !(line.origin === 'follow-up' && history.readings === null),
+    )
+    .map((line) => line.id);
+}
+
+function fallenAlerts(history: VehicleHistory, alerts: FoundAlert[]): string[] {
+  const standing = new Set(alerts.map((alert) => alert.id));
+  return history.alerts
+    .filter((alert) => alert.isStanding && !standing.has(alert.id))
+    .map((alert) => alert.id);
+}
+
+/** Places facts anew on the vehicle's usage, where the readings around them may have changed. */
+function place<T extends Position & { id: string; at: number }>(
+  facts: T[],
+  usage: ConcludedUsage,
+  timeZone: string,
+): { facts: T[]; moved: (Position & { id: string })[] } {
+  const { placedFrom } = usage;
+  if (placedFrom === null) return { facts, moved: [] };
+  const moved: (Position & { id: string })[] = [];
+  const placed = facts.map((fact) => {
+    if (fact.at < placedFrom) return fact;
+    const position = positionAt(fact.at, usage, timeZone);
+    if (
+      position.odometerLifetimeKm === fact.odometerLifetimeKm &&
+      position.engineHoursLifetime === fact.engineHoursLifetime
+    )
+      return fact;
+    moved.push({ id: fact.id, ...position });
+    return { ...fact, ...position };
+  });
+  return { facts: placed, moved };
+}
+
+function chunksOf<T>(items: T[], size: number): T[][] {
+  return Array.from({ length: Math.ceil(items.length / size) }, (_, index) =>
+    items.slice(index * size, (index + 1) * size),
+  );
 }

@@ -46,7 +46,9 @@ export interface JobOutcome {
 }
 
 @Entity('job_lines')
-@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], { name: 'job_lines_job_report_fk' })
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
+  name: 'job_lines_job_report_fk',
+})
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_lines_vehicle_fk' })
 @Index('job_lines_vehicle_ix', ['fleetId', 'vehicleId', 'jobReportId'])
 export class JobLine {

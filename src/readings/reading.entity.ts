@@ -7,9 +7,13 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 /** A measurement taken at a job or by itself, with the verdict it was given and the limits it was judged by; append-only. */
 @Entity('readings')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'readings_vehicle_fk' })
-@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], { name: 'readings_job_report_fk' })
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
+  name: 'readings_job_report_fk',
+})
 @Index('readings_vehicle_ix', ['fleetId', 'vehicleId', 'takenAt', 'id'])
-@Index('readings_job_report_ix', ['fleetId', 'jobReportId', 'position'], { where: `job_report_id is not null` })
+@Index('readings_job_report_ix', ['fleetId', 'jobReportId', 'position'], {
+  where: `job_report_id is not null`,
+})
 export class Reading {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'readings_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'readings_pk' }) id!: string;

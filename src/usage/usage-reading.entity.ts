@@ -3,18 +3,23 @@ import { JobReport } from '../job-reports/job-report.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /** `held` is kept but not believed until someone accepts or discards it. */
-export type UsageStatus = 'accepted' | 'held' | 'discarded' | 'voided';
+export type UsageStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'duplicate';
 
 /** An odometer and / or engine-hour value at an instant; append-only but for its standing. */
 @Entity('usage_readings')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'usage_readings_vehicle_fk' })
-@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], { name: 'usage_readings_job_report_fk' })
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
+  name: 'usage_readings_job_report_fk',
+})
 @Check('usage_readings_counter_ck', `"odometer_km" is not null or "engine_hours" is not null`)
 @Check('usage_readings_positive_ck', `coalesce("odometer_km", 0) >= 0 and coalesce("engine_hours", 0) >= 0`)
-@Check('usage_readings_status_ck', `"status" in ('accepted', 'held', 'discarded', 'voided')`)
+@Check('usage_readings_status_ck', `"status" in ('accepted', 'held', 'discarded', 'voided', 'duplicate')`)
 @Index('usage_readings_time_ix', ['fleetId', 'vehicleId', 'readAt', 'id'])
 @Index('usage_readings_held_ix', ['fleetId', 'readAt', 'id'], { where: `status = 'held'` })
 @Index('usage_readings_job_report_ix', ['fleetId', 'jobReportId'], { where: `job_report_id is not null` })
+@Index('usage_readings_notable_ix', ['fleetId', 'vehicleId', 'readAt', 'id'], {
+  where: `status in ('held', 'discarded', 'voided') or odometer_replaced or engine_hours_replaced`,
+})
 @Index('usage_readings_once_uq', { synchronize: false })
 export class UsageReading {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'usage_readings_pk' }) fleetId!: string;

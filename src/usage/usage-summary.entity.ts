@@ -4,7 +4,9 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /** What a vehicle's readings say of its use: a conclusion, refreshed with the facts that change it. */
 @Entity('usage_summaries')
-@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'usage_summaries_vehicle_fk' })
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {
+  name: 'usage_summaries_vehicle_fk',
+})
 export class UsageSummary {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'usage_summaries_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'usage_summaries_pk' }) vehicleId!: string;

@@ -1,0 +1,30 @@
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { isBeforeWindow } from '../domain/intervals/before-window.js';
+import { lastReset, lineKey } from '../domain/intervals/resets.js';
+import { resolveRule } from '../domain/intervals/resolve-rule.js';
+import type { BeforeWindow } from './conclude-alerts.js';
+import { baselineOf, inServiceOf } from './conclude-lines.js';
+import type { Plans, VehicleHistory } from './history.js';
+
+/** Tells of each job line whether it came before its window, by the plan and duty in force on that day. */
+export function beforeWindowOf(history: VehicleHistory, plans: Plans, timeZone: string): BeforeWindow {
+  return (job, line) => {
+    const on = civilDateAt(job.at, timeZone);
+    const assignment =
+      history.assignments.findLast(({ effectiveOn }) => effectiveOn <= on) ?? history.assignments[0];
+    const intervals = assignment?.planId ? (plans.get(assignment.planId) ?? []) : [];
+    const interval = intervals.find(
+      (candidate) =>
+        lineKey(candidate) === lineKey(line) || lineKey({ ...candidate, item: null }) === lineKey(line),
+    );
+    if (!assignment || !interval) return null;
+    const earlier = lastReset(
+      history.jobs.filter((candidate) => candidate.at < job.at),
+      interval,
+    );
+    const baseline = earlier === null ? inServiceOf(history) : baselineOf(earlier, timeZone);
+    return baseline === null
+      ? null
+      : isBeforeWindow(resolveRule(interval, assignment.duty), baseline, { ...job, on });
+  };
+}

@@ -1,0 +1,221 @@
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { dueLineOf } from '../domain/intervals/due-line.js';
+import { followUpLine } from '../domain/intervals/follow-up-line.js';
+import { followUpsOf } from '../domain/intervals/follow-ups.js';
+import { lastReset, lineKey } from '../domain/intervals/resets.js';
+import { resolveRule } from '../domain/intervals/resolve-rule.js';
+import type {
+  Baseline,
+  CounterOutlook,
+  DuePoint,
+  FollowUpJob,
+  FollowUpReading,
+  RuleInForce,
+  WorkLine,
+} from '../domain/intervals/types.js';
+import type { ConcludedUsage, CounterView } from './conclude-usage.js';
+import type { ConcludedLine, JobRecord, Plans, Position, VehicleHistory } from './history.js';
+
+export const NEVER = 'infinity';
+/** Beyond this a projected date says nothing more than "not in the life of this vehicle". */
+const HORIZON = '2400-01-01';
+
+/** Rounded so that two ways to the same number end in the same stored value. */
+const round = (value: number | null): number | null =>
+  value === null ? null : Math.round(value * 1e6) / 1e6;
+
+const within = (date: string | null): string | null =>
+  date !== null && date < HORIZON && /^\d{4}-/.test(date) ? date : null;
+
+/** The due lines of a vehicle: one for each interval in force, and one for each open follow-up. */
+export function concludeLines(
+  history: VehicleHistory,
+  plans: Plans,
+  usage: ConcludedUsage,
+  timeZone: string,
+): ConcludedLine[] {
+  const distance = outlookOf(usage.distance);
+  const engineHours = outlookOf(usage.engineHours);
+  const lines: ConcludedLine[] = [];
+  for (const { line, rules } of rulesOf(history, plans)) {
+    const job = lastReset(history.jobs, line);
+    const baseline = job === null ? inServiceOf(history) : baselineOf(job, timeZone);
+    const concluded = dueLineOf({
+      rules,
+      baseline,
+      scheduleOrigin: inServiceOf(history),
+      status: history.status,
+      distance,
+      engineHours,
+      timeZone,
+    });
+    if (concluded === null) continue;
+    lines.push({
+      ...identityOf(history, line),
+      origin: 'interval',
+      originKey: '',
+      cycle: job?.id ?? 'in-service',
+      lastDoneOn: baseline?.on ?? null,
+      lastDoneOdometerLifetimeKm: round(baseline?.odometerLifetimeKm ?? null),
+      lastDoneEngineHoursLifetime: round(baseline?.engineHoursLifetime ?? null),
+      lastDoneReportId: job?.id ?? null,
+      ...(concluded.state === 'no-baseline' ? undated(true) : datesOf(concluded)),
+    });
+  }
+  return history.readings === null
+    ? lines
+    : [...lines, ...followUpLines(history, distance, engineHours, timeZone)];
+}
+
+function followUpLines(
+  history: VehicleHistory,
+  distance: CounterOutlook,
+  engineHours: CounterOutlook,
+  timeZone: string,
+): ConcludedLine[] {
+  if (history.status === 'disposed') return [];
+  const facts = followUpFacts(history);
+  const positions = new Map<string, Position>(
+    [...history.jobs, ...(history.readings ?? [])].map((fact) => [fact.id, fact]),
+  );
+  return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
+    const position = positions.get(seed.sourceId);
+    const point = followUpLine(seed, {
+      status: history.status,
+      inUseSince: inUseSince(history),
+      odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
+      engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
+      distance,
+      engineHours,
+      timeZone,
+    });
+    if (point === null) return [];
+    const line: ConcludedLine = {
+      ...identityOf(history, seed),
+      origin: 'follow-up',
+      originKey: seed.sourceId,
+      cycle: seed.sourceId,
+      lastDoneOn: null,
+      lastDoneOdometerLifetimeKm: null,
+      lastDoneEngineHoursLifetime: null,
+      lastDoneReportId: null,
+      ...datesOf(point),
+    };
+    return [line];
+  });
+}
+
+/** The jobs and readings of a vehicle as the follow-up rules take them. */
+function followUpFacts(history: VehicleHistory): { jobs: FollowUpJob[]; readings: FollowUpReading[] } {
+  const jobs = history.jobs.map(({ id, at, lines, isBaseline }) => ({ id, at, lines, isBaseline }));
+  const readings = (history.readings ?? []).map(
+    ({ id, jobId, kind, at, canonical, evaluation }): FollowUpReading => ({
+      id,
+      jobId,
+      kind,
+      at,
+      verdict: evaluation.verdict,
+      item: canonical.kind === 'belt-check' ? (canonical.item ?? null) : null,
+      engineCold: canonical.kind === 'level-check' ? canonical.engineCold : null,
+      wrongCoolant: evaluation.computed.otherBase === true,
+    }),
+  );
+  return { jobs, readings };
+}
+
+interface LineRules {
+  line: WorkLine;
+  rules: RuleInForce[];
+}
+
+/** Each interval that any plan of the vehicle ever had, with the rule in force from each change on. */
+function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
+  const byKey = new Map<string, LineRules>();
+  const intervalsOf = (planId: string | null) => (planId === null ? [] : (plans.get(planId) ?? []));
+  for (const { planId } of history.assignments) {
+    for (const { component, action, item } of intervalsOf(planId)) {
+      const line = { component, action, item };
+      if (!byKey.has(lineKey(line))) byKey.set(lineKey(line), { line, rules: [] });
+    }
+  }
+  for (const { line, rules } of byKey.values()) {
+    const key = lineKey(line);
+    for (const { effectiveOn, planId, duty } of history.assignments) {
+      const interval = intervalsOf(planId).find((candidate) => lineKey(candidate) === key);
+      rules.push({ from: effectiveOn, rule: interval ? resolveRule(interval, duty) : null });
+    }
+  }
+  return [...byKey.values()];
+}
+
+function outlookOf({ rate, last, crossedAt, valueAt }: CounterView): CounterOutlook {
+  return { rate, last, crossedAt, valueAt };
+}
+
+function identityOf(history: VehicleHistory, line: WorkLine) {
+  const { vehicleId, unitNumber, depotId } = history;
+  return { vehicleId, unitNumber, depotId, component: line.component, action: line.action, item: line.item };
+}
+
+/** What an interval counts from after a job. */
+export function baselineOf(job: JobRecord, timeZone: string): Baseline {
+  const { odometerLifetimeKm, engineHoursLifetime } = job;
+  return { kind: 'job', on: civilDateAt(job.at, timeZone), odometerLifetimeKm, engineHoursLifetime };
+}
+
+/** What a vehicle's intervals count from before any job; null when it is not known. */
+export function inServiceOf(history: VehicleHistory): Baseline | null {
+  if (history.inServiceOn === null) return null;
+  return {
+    kind: 'in-service',
+    on: history.inServiceOn,
+    odometerLifetimeKm: history.inServiceOdometerKm,
+    engineHoursLifetime: history.inServiceEngineHours,
+  };
+}
+
+/** The day the vehicle came back into use, when it was laid up; null when it never was. */
+function inUseSince(history: VehicleHistory): string | null {
+  const lastRest = history.assignments.findLastIndex((assignment) => assignment.status === 'laid-up');
+  return lastRest === -1 ? null : (history.assignments[lastRest + 1]?.effectiveOn ?? null);
+}
+
+function undated(noBaseline: boolean) {
+  return {
+    isOpen: true,
+    noBaseline,
+    windowOpensOn: NEVER,
+    dueOn: NEVER,
+    lateOn: NEVER,
+    lateLapsesOn: null,
+    lateForGoodOn: null,
+    earliestOn: null,
+    latestOn: null,
+    trigger: null,
+    dueOdometerLifetimeKm: null,
+    dueEngineHoursLifetime: null,
+    dueDate: null,
+    staleOn: null,
+    needsReading: false,
+  };
+}
+
+function datesOf(point: DuePoint) {
+  const dueOn = within(point.dueOn);
+  return {
+    ...undated(false),
+    windowOpensOn: within(point.windowOpensOn) ?? dueOn ?? NEVER,
+    dueOn: dueOn ?? NEVER,
+    lateOn: within(point.lateOn) ?? NEVER,
+    lateLapsesOn: within(point.lateLapsesOn),
+    lateForGoodOn: within(point.lateForGoodOn),
+    earliestOn: within(point.earliestOn),
+    latestOn: within(point.latestOn),
+    trigger: dueOn === null ? null : point.trigger,
+    dueOdometerLifetimeKm: round(point.dueAt.odometerLifetimeKm),
+    dueEngineHoursLifetime: round(point.dueAt.engineHoursLifetime),
+    dueDate: within(point.dueAt.on),
+    staleOn: within(point.staleOn),
+    needsReading: point.needsReading,
+  };
+}

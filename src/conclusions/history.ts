@@ -1,0 +1,160 @@
+import type { Evaluation } from '../domain/evaluation.js';
+import type { IntervalRule, Trigger, WorkLine } from '../domain/intervals/types.js';
+import type { Reading, ReadingContext } from '../domain/readings.js';
+import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
+import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
+
+/** Everything recorded about one vehicle that conclusions are drawn from, as far as it was loaded. */
+export interface VehicleHistory {
+  vehicleId: string;
+  unitNumber: string;
+  depotId: string | null;
+  status: VehicleStatus;
+  inUseMonths: number[] | null;
+  inServiceOn: string | null;
+  inServiceOdometerKm: number | null;
+  inServiceEngineHours: number | null;
+  expectedDailyKm: number | null;
+  expectedDailyHours: number | null;
+  sheet: {
+    id: string;
+    base: string;
+    technology: string | null;
+    capacityL: number;
+    capRatingKpa: number | null;
+  } | null;
+  assignments: AssignmentFact[];
+  summary: UsageConclusion;
+  usage: LoadedUsage;
+  jobs: JobRecord[];
+  /** Null: not loaded, for nothing that changed can touch follow-ups and alerts. */
+  readings: ReadingRecord[] | null;
+  alertActions: AlertActionRecord[];
+  /** The due lines and alerts as they stand. */
+  lines: StoredLine[];
+  alerts: StoredAlert[];
+}
+
+export interface AssignmentFact {
+  effectiveOn: string;
+  duty: Duty;
+  planId: string | null;
+  status: VehicleStatus;
+}
+
+export type Plans = ReadonlyMap<string, readonly IntervalRule[]>;
+
+export interface StoredUsage extends UsageReading {
+  status: string;
+  reason: string | null;
+  detail: string | null;
+  odometerLifetimeKm: number | null;
+  engineHoursLifetime: number | null;
+}
+
+export interface LoadedUsage {
+  /** In time order. */
+  readings: StoredUsage[];
+  /** Where judging is taken up; null: from the beginning. */
+  start: Checkpoint | null;
+  /** Whether all of the vehicle's readings were loaded. */
+  isComplete: boolean;
+  /** Whether the readings are to be judged anew. */
+  isChanged: boolean;
+}
+
+export interface CounterConclusion {
+  /** Epoch milliseconds of the last believed value. */
+  at: number | null;
+  lifetime: number | null;
+  /** Lifetime less what the counter shows. */
+  offset: number | null;
+  rate: DailyRate | null;
+}
+
+export interface UsageConclusion {
+  distance: CounterConclusion;
+  engineHours: CounterConclusion;
+  checkpoints: Checkpoint[];
+}
+
+/** Usage at the time of a fact. */
+export interface Position {
+  odometerLifetimeKm: number | null;
+  engineHoursLifetime: number | null;
+}
+
+export interface JobRecord extends Position {
+  id: string;
+  at: number;
+  isBaseline: boolean;
+  lines: (WorkLine & { failed: boolean; lot: string | null; partNumber: string | null })[];
+}
+
+export interface ReadingRecord extends Position {
+  id: string;
+  jobId: string | null;
+  kind: Reading['kind'];
+  at: number;
+  canonical: Reading;
+  evaluation: Evaluation;
+  /** What it was judged by. */
+  limits: ReadingContext;
+}
+
+export interface AlertActionRecord {
+  id: string;
+  at: number;
+  alertKey: string;
+  action: 'acknowledge' | 'shelve' | 'clear';
+  until: string | null;
+  note: string | null;
+  by: string | null;
+}
+
+/** A due line as it is stored, but for its id. Dates that do not exist are `infinity`. */
+export interface ConcludedLine {
+  vehicleId: string;
+  unitNumber: string;
+  depotId: string | null;
+  component: string;
+  action: string;
+  item: string | null;
+  origin: 'interval' | 'follow-up';
+  originKey: string;
+  isOpen: boolean;
+  noBaseline: boolean;
+  windowOpensOn: string;
+  dueOn: string;
+  lateOn: string;
+  lateLapsesOn: string | null;
+  lateForGoodOn: string | null;
+  earliestOn: string | null;
+  latestOn: string | null;
+  trigger: Trigger | null;
+  dueOdometerLifetimeKm: number | null;
+  dueEngineHoursLifetime: number | null;
+  dueDate: string | null;
+  lastDoneOn: string | null;
+  lastDoneOdometerLifetimeKm: number | null;
+  lastDoneEngineHoursLifetime: number | null;
+  lastDoneReportId: string | null;
+  cycle: string;
+  staleOn: string | null;
+  needsReading: boolean;
+}
+
+export interface StoredLine extends ConcludedLine {
+  id: string;
+}
+
+/** An alert as it stands; what can change of it. */
+export interface StoredAlert {
+  id: string;
+  key: string;
+  isStanding: boolean;
+  status: string;
+  returned: boolean;
+  evidence: unknown;
+  computed: unknown;
+}

@@ -1,0 +1,99 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { ACTIONS, type Action, COMPONENTS, type Component } from '../domain/intervals/types.js';
+import type { Quantity } from '../domain/quantities/units.js';
+import { Choice, Flag, Identifier, Instant, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
+import { PageQueryDto } from '../platform/http/page-query.dto.js';
+import { pageClass } from '../platform/http/pages.js';
+import { HeldPartView, ReadingList, ReadingView } from '../readings/reading.dto.js';
+
+export class JobLineInput {
+  @Choice(COMPONENTS) component!: Component;
+  @Choice(ACTIONS) action!: Action;
+  @Text({ optional: true, max: 80, description: 'Which one of several, by its name on the spec sheet' })
+  item?: string | null;
+  @Text({ optional: true, max: 80 }) partNumber?: string | null;
+  @Text({ optional: true, max: 80 }) lot?: string | null;
+  @Text({ optional: true, max: 500 }) finding?: string | null;
+  @Flag({ optional: true, description: 'The component had failed, not merely come due' }) failed?:
+    boolean | null;
+}
+
+export class JobReportInput {
+  @Identifier({
+    optional: true,
+    description: 'Made by the client, so that the same report can be sent again',
+  })
+  id?: string | null;
+  @Identifier() vehicleId!: string;
+  @Instant() performedAt!: string;
+  @Instant({ optional: true, description: "When it was sent, by the device's clock" }) sentAt?: string | null;
+  @Text({ optional: true, max: 120, description: 'Name or badge' }) performedBy?: string | null;
+  @QuantityOf('distance', { optional: true }) odometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
+  @QuantityOf('elevation', { optional: true, description: 'Where the work was done' })
+  elevation?: Quantity | null;
+  @Identifier({ optional: true }) workedAtDepotId?: string | null;
+  @Choice(['yes', 'no', 'with-limits'], { optional: true }) releasedForService?: string | null;
+  @Text({ optional: true, max: 4000 }) notes?: string | null;
+  @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
+  @ReadingList() readings?: unknown[];
+}
+
+export class JobReportBatchInput {
+  @ApiProperty({ type: () => [JobReportInput], maxItems: 200, minItems: 1 }) reports!: JobReportInput[];
+}
+
+export class VoidInput {
+  @Text({ max: 500, min: 3, description: 'Why it is taken back' }) reason!: string;
+}
+
+export class OutcomeView {
+  @ApiProperty({ enum: ['pass', 'fail', 'inconclusive'], description: "The worst of the readings'" })
+  verdict!: string;
+  @ApiProperty({ type: [String], description: 'Due lines that count from this job now' }) resets!: string[];
+  @ApiProperty({ type: [String], description: 'Due lines that this job made' }) followUps!: string[];
+  @ApiProperty({ type: [String], description: 'Loss alerts that this job is evidence of' }) alerts!: string[];
+  @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
+}
+
+export class VoidedView {
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty() reason!: string;
+}
+
+export class JobReportView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'uuid' }) vehicleId!: string;
+  @ApiProperty({ format: 'date-time' }) performedAt!: string;
+  @ApiProperty({ format: 'date-time', nullable: true, type: String }) sentAt!: string | null;
+  @ApiProperty({ format: 'date-time' }) receivedAt!: string;
+  @ApiProperty({ nullable: true, type: String }) performedBy!: string | null;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @QuantityOf('elevation', { optional: true }) elevation!: Quantity | null;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String }) workedAtDepotId!: string | null;
+  @ApiProperty({ nullable: true, type: String }) releasedForService!: string | null;
+  @ApiProperty({ nullable: true, type: String }) notes!: string | null;
+  @ApiProperty({ description: 'Work done before records began' }) isBaseline!: boolean;
+  @ApiProperty({ type: () => [JobLineInput] }) lines!: JobLineInput[];
+  @ApiProperty({ type: () => [ReadingView] }) readings!: ReadingView[];
+  @ApiProperty({ type: () => OutcomeView }) outcome!: OutcomeView;
+  @ApiProperty({ type: () => VoidedView, nullable: true }) voided!: VoidedView | null;
+}
+
+export const JobReportPage = pageClass(JobReportView, 'JobReportPage');
+
+export class JobReportQuery extends PageQueryDto {
+  @Identifier({ optional: true }) vehicleId?: string;
+}
+
+export class JobReportBatchItem {
+  @ApiProperty() index!: number;
+  @ApiProperty({ enum: [201, 200, 409, 422] }) status!: number;
+  @ApiProperty({ type: () => JobReportView, required: false }) report?: JobReportView;
+  @ApiPropertyOptional({ type: 'object', additionalProperties: true }) problem?: Record<string, unknown>;
+}
+
+export class JobReportBatchResult {
+  @ApiProperty({ type: () => [JobReportBatchItem] }) results!: JobReportBatchItem[];
+}

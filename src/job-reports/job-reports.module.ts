@@ -1,0 +1,13 @@
+import { Module } from '@nestjs/common';
+import { ConclusionsModule } from '../conclusions/conclusions.module.js';
+import { ReadingsModule } from '../readings/readings.module.js';
+import { RemindersModule } from '../reminders/reminders.module.js';
+import { JobReportsController } from './job-reports.controller.js';
+import { JobReportsService } from './job-reports.service.js';
+
+@Module({
+  imports: [ConclusionsModule, ReadingsModule, RemindersModule],
+  controllers: [JobReportsController],
+  providers: [JobReportsService],
+})
+export class JobReportsModule {}

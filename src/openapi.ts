@@ -1,0 +1,108 @@
+import { createReadStream } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import type { FastifyInstance } from 'fastify';
+import type { INestApplication } from '@nestjs/common';
+import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
+import { completeDocument } from './platform/http/api-document.js';
+import { ReadingEnvelope } from './readings/reading.dto.js';
+import { READING_INPUTS } from './readings/reading-inputs.js';
+
+/** The version of the package, which the contract changes with; a test compares them. */
+export const API_VERSION = '0.1.0';
+
+const DESCRIPTION = `Weephole keeps the cooling systems and accessory-belt drives of a vehicle fleet alive: what is due, what to bring, whether the job was right, and which vehicle is losing coolant.
+
+A quantity is an amount with its unit, \`{ "value": 61250, "unit": "mi" }\`; any unit of the right dimension is taken. Answers are in the fleet's units, or those asked for by \`?units=us\` or \`?units=si\`. Instants are RFC 3339 with an offset; dates are days in the fleet's time zone.
+
+Errors are problem details (RFC 9457): 400 for what cannot be read, 422 for what is read and cannot be, each fault with a pointer to its field.
+
+Every answer that judges says why and on what basis. Nothing here replaces the vehicle maker's service information, local rules, or qualified people.`;
+
+const TAGS: Record<string, string> = {
+  fleet: 'The fleet that a token belongs to, and its defaults',
+  tokens: 'Who may call the service, and as what',
+  depots: 'Places where vehicles are kept and worked at',
+  'spec sheets': "What a powertrain's cooling system and belt drive need",
+  'interval plans': 'How often what is to be done',
+  vehicles: 'The vehicles, and what has happened to them',
+  usage: 'Odometers and engine hours, and how fast they run',
+  'due list': 'What is due, when, and by which limit',
+  'job reports': 'Work as it was done',
+  readings: 'Measurements, at a job or by themselves',
+  'loss alerts': 'Vehicles that lose coolant, and parts that come back early',
+  reminders: 'Notices that something came due, and where they go',
+  audit: 'Who changed what, when',
+  calculators: 'Single computations, of which nothing is kept',
+  health: 'Whether the service lives and can work, and how it does',
+};
+
+/** The API document: what the decorators say of each operation, with what holds for all of them. */
+export function buildDocument(app: INestApplication): OpenAPIObject {
+  const builder = new DocumentBuilder()
+    .setOpenAPIVersion('3.1.0')
+    .setTitle('Weephole')
+    .setDescription(DESCRIPTION)
+    .setVersion(API_VERSION)
+    .addServer('/', 'The service that this document came from')
+    .addBearerAuth({
+      type: 'http',
+      scheme: 'bearer',
+      bearerFormat: 'wh_…',
+      description: 'A token of the fleet',
+    });
+  const document = SwaggerModule.createDocument(app, builder.build(), {
+    // These are named in unions alone, which are not searched for classes.
+    extraModels: [ReadingEnvelope, ...Object.values(READING_INPUTS)],
+    operationIdFactory: (controller, method) =>
+      `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,
+  });
+  document.info.license = { name: 'Apache License 2.0', identifier: 'Apache-2.0' } as never;
+  return completeDocument(document, TAGS);
+}
+
+/** What the docs page is made of, from the package `swagger-ui-dist`. */
+const DOCS_ASSETS = { 'swagger-ui.css': 'text/css; charset=utf-8', 'swagger-ui-bundle.js': 'text/javascript; charset=utf-8' };
+
+const DOCS_PAGE = `<!doctype html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Weephole API</title>
+<link rel="stylesheet" href="/docs/swagger-ui.css">
+<div id="api"></div>
+<script src="/docs/swagger-ui-bundle.js"></script>
+<script>SwaggerUIBundle({ url: '/openapi.json', dom_id: '#api', persistAuthorization: false });</script>
+</html>
+`;
+
+/**
+ * Serves the document as `GET /openapi.json`, and a page that shows it as `GET /docs`. The page's two files are read from their
+ * package; the module that Nest would have serve them cannot be loaded by the test runner.
+ */
+export function serveDocument(app: INestApplication): void {
+  let text: string | null = null;
+  const fastify = app.getHttpAdapter().getInstance() as FastifyInstance;
+  const packageRoot = dirname(createRequire(import.meta.url).resolve('swagger-ui-dist/package.json'));
+  fastify.get('/openapi.json', (_request, reply) => {
+    text ??= documentText(buildDocument(app));
+    void reply.type('application/json; charset=utf-8').send(text);
+  });
+  fastify.get('/docs', (_request, reply) => {
+    void reply.type('text/html; charset=utf-8').send(DOCS_PAGE);
+  });
+  for (const [name, type] of Object.entries(DOCS_ASSETS)) {
+    fastify.get(`/docs/${name}`, (_request, reply) => {
+      void reply.type(type).header('cache-control', 'public, max-age=86400').send(createReadStream(join(packageRoot, name)));
+    });
+  }
+}
+
+/** The document as it is committed. */
+export function documentText(document: OpenAPIObject): string {
+  return `${JSON.stringify(document, null, 2)}\n`;
+}
+
+function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}

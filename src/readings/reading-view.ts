@@ -1,0 +1,34 @@
+import type { Evaluation } from '../domain/evaluation.js';
+import type { ReadingView } from './reading.dto.js';
+import type { ReadingKind } from '../domain/readings.js';
+
+/** What a stored reading is shown from. */
+export interface ShownReading {
+  id: string;
+  kind: string;
+  takenAt: Date;
+  jobReportId: string | null;
+  typed: Record<string, unknown>;
+  evaluation: Evaluation;
+  voidedAt: Date | null;
+}
+
+export function readingView({
+  id,
+  kind,
+  takenAt,
+  jobReportId,
+  typed,
+  evaluation,
+  voidedAt,
+}: ShownReading): ReadingView {
+  return {
+    id,
+    ...typed,
+    kind: kind as ReadingKind,
+    takenAt: takenAt.toISOString(),
+    jobReportId,
+    evaluation,
+    voided: voidedAt !== null,
+  };
+}

@@ -1,0 +1,54 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Evaluation } from '../domain/evaluation.js';
+import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
+import type { Quantity } from '../domain/quantities/units.js';
+import { Choice, Instant, QuantityOf } from '../platform/http/fields.js';
+import { PageQueryDto } from '../platform/http/page-query.dto.js';
+import { pageClass } from '../platform/http/pages.js';
+
+export { ReadingList } from './reading-inputs.js';
+
+export class EvaluationView implements Evaluation {
+  @ApiProperty({
+    enum: ['pass', 'fail', 'inconclusive'],
+    nullable: true,
+    type: String,
+    description: 'null where there is no limit to judge by',
+  })
+  verdict!: Evaluation['verdict'];
+  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Evaluation['computed'];
+  @ApiProperty({ type: [String] }) cautions!: string[];
+  @ApiProperty({ type: [String], description: 'Table, formula, limit and default used' }) basis!: string[];
+}
+
+export class HeldPartView {
+  @ApiProperty({ description: 'Where it stood in the body' }) pointer!: string;
+  @ApiProperty() detail!: string;
+  @ApiProperty({ description: 'As it was posted', type: 'object', additionalProperties: true })
+  value!: unknown;
+}
+
+/** A reading as it was typed, beside its evaluation; its other fields are those of its kind. */
+export class ReadingView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String }) jobReportId!: string | null;
+  @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
+  @ApiProperty({ description: 'The job it belonged to was voided' }) voided!: boolean;
+}
+
+export const ReadingPage = pageClass(ReadingView, 'ReadingPage');
+
+/** What stands beside a reading outside a job. */
+export class ReadingEnvelope {
+  @Instant() takenAt!: string;
+  @QuantityOf('distance', { optional: true }) odometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
+  @QuantityOf('elevation', { optional: true, description: 'Where it was taken' }) elevation?: Quantity | null;
+}
+
+export class ReadingQuery extends PageQueryDto {
+  @Choice(READING_KINDS, { optional: true }) kind?: string;
+}

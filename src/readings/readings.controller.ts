@@ -1,0 +1,44 @@
+import { Body, Controller, Get, Post, Query } from '@nestjs/common';
+import {
+  ApiBody,
+  ApiCreatedResponse,
+  ApiOkResponse,
+  ApiOperation,
+  ApiTags,
+  getSchemaPath,
+} from '@nestjs/swagger';
+import { MechanicWork } from '../platform/access/access.js';
+import { IdParam } from '../platform/http/id-param.js';
+import type { Page } from '../platform/http/pages.js';
+import { ReadingEnvelope, ReadingPage, ReadingQuery, ReadingView } from './reading.dto.js';
+import { READING_INPUTS } from './reading-inputs.js';
+import { ReadingsService, type StandaloneReading } from './readings.service.js';
+
+@ApiTags('readings')
+@Controller('v1/vehicles/:id/readings')
+export class ReadingsController {
+  constructor(private readonly readings: ReadingsService) {}
+
+  @Post()
+  @MechanicWork()
+  @ApiOperation({ summary: 'Post a reading taken outside a job' })
+  @ApiBody({
+    schema: {
+      allOf: [
+        { $ref: getSchemaPath(ReadingEnvelope) },
+        { oneOf: Object.values(READING_INPUTS).map((type) => ({ $ref: getSchemaPath(type) })) },
+      ],
+    },
+  })
+  @ApiCreatedResponse({ type: ReadingView })
+  post(@IdParam('vehicle') id: string, @Body() body: unknown): Promise<StandaloneReading> {
+    return this.readings.post(id, body);
+  }
+
+  @Get()
+  @ApiOperation({ summary: "List a vehicle's readings, latest first" })
+  @ApiOkResponse({ type: ReadingPage })
+  list(@IdParam('vehicle') id: string, @Query() query: ReadingQuery): Promise<Page<ReadingView>> {
+    return this.readings.list(id, query);
+  }
+}

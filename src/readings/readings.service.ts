@@ -1,0 +1,128 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { rowOf } from '../platform/database/records.js';
+import { Transactions } from '../platform/database/transactions.js';
+import { canonicalOf } from '../platform/http/fields.js';
+import {
+  decodeCursor,
+  filterDigest,
+  INSTANT_PATTERN,
+  type Page,
+  pageOf,
+  pageSize,
+  UUID_PATTERN,
+} from '../platform/http/pages.js';
+import { notFound, unacceptable } from '../platform/http/problem.js';
+import { validated } from '../platform/http/validation.pipe.js';
+import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
+import { Vehicle } from '../vehicles/vehicle.entity.js';
+import { readReadings } from './judge-readings.js';
+import { ReadingEnvelope, type ReadingQuery, type ReadingView } from './reading.dto.js';
+import { Reading } from './reading.entity.js';
+import { readingView } from './reading-view.js';
+import { lockSurroundings } from './recording.queries.js';
+import { RecordingService } from './recording.service.js';
+
+const CLOCK_TOLERANCE_MS = 10 * 60_000;
+
+/** A reading outside a job, with what came of it. */
+export interface StandaloneReading extends ReadingView {
+  outcome: { followUps: string[]; alerts: string[]; held: unknown[] };
+}
+
+@Injectable()
+export class ReadingsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly recording: RecordingService,
+    private readonly sweeps: ReminderSweeps,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Records a reading taken outside a job: a top-up, a level, a freeze point. */
+  async post(vehicleId: string, body: unknown): Promise<StandaloneReading> {
+    if (typeof body !== 'object' || body === null || Array.isArray(body))
+      throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+    const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;
+    const envelope = await validated(ReadingEnvelope, { takenAt, odometer, engineHours, elevation });
+    const at = new Date(envelope.takenAt);
+    const now = this.clock.now();
+    if (at.getTime() > now.getTime() + CLOCK_TOLERANCE_MS) {
+      throw unacceptable([
+        {
+          pointer: '/takenAt',
+          detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`,
+        },
+      ]);
+    }
+    const readings = await readReadings([reading], ['']);
+    const result = await this.transactions.write(async (tx) => {
+      const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
+      if (!surroundings) throw notFound('vehicle');
+      const { readings: recorded, outcome } = await this.recording.record(
+        tx,
+        {
+          vehicleId,
+          at,
+          odometerKm: canonicalOf('distance', envelope.odometer),
+          odometerUnit: envelope.odometer?.unit ?? null,
+          engineHours: canonicalOf('engine-hours', envelope.engineHours),
+          elevationM: canonicalOf('elevation', envelope.elevation),
+          readings,
+          isLenient: false,
+          job: null,
+          held: [],
+        },
+        surroundings,
+      );
+      const [stored] = recorded;
+      if (!stored) throw new Error('the reading was not recorded');
+      const view = readingView({
+        id: stored.id,
+        kind: stored.canonical.kind,
+        takenAt: at,
+        jobReportId: null,
+        typed: stored.typed,
+        evaluation: stored.evaluation,
+        voidedAt: null,
+      });
+      return {
+        ...view,
+        outcome: { followUps: outcome.followUps, alerts: outcome.alerts, held: outcome.held },
+      };
+    });
+    this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
+    return result;
+  }
+
+  async list(vehicleId: string, query: ReadingQuery): Promise<Page<ReadingView>> {
+    const manager = this.dataSource.manager;
+    await rowOf(manager, Vehicle, vehicleId, 'vehicle');
+    const limit = pageSize(query.limit);
+    const digest = filterDigest({ list: 'readings', vehicleId, kind: query.kind });
+    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const builder = manager
+      .createQueryBuilder(Reading, 'r')
+      .where('r.fleetId = :fleetId and r.vehicleId = :vehicleId', {
+        fleetId: fleetScope().fleetId,
+        vehicleId,
+      })
+      .orderBy('r.takenAt', 'DESC')
+      .addOrderBy('r.id', 'DESC')
+      .limit(limit + 1);
+    if (query.kind) builder.andWhere('r.kind = :kind', { kind: query.kind });
+    if (after)
+      builder.andWhere('(r.takenAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
+    return pageOf(
+      await builder.getMany(),
+      limit,
+      (row) => [row.takenAt.toISOString(), row.id],
+      digest,
+      readingView,
+    );
+  }
+}

@@ -1,0 +1,96 @@
+import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
+import { migrate } from './platform/database/migrate.js';
+import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embedded/embedded-postgres.js';
+import { schema } from './schema.js';
+
+export interface Database {
+  url: string;
+  /** The embedded server, where this process owns it. */
+  server: EmbeddedServer | null;
+}
+
+/** Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process then owns. */
+export async function openDatabase(
+  env: NodeJS.ProcessEnv,
+  onProgress?: (what: string) => void,
+): Promise<Database> {
+  if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };
+  if (env.NODE_ENV === 'production') {
+    throw new ConfigError(
+      'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 17 or later.',
+    );
+  }
+  const server = await startEmbedded({ dataDir: dataDirectory(env), onProgress });
+  return { url: server.url, server };
+}
+
+/** As `openDatabase`, for a tool that may run beside the service: it joins an embedded server that is running, and owns one otherwise. */
+export async function joinDatabase(env: NodeJS.ProcessEnv): Promise<Database> {
+  if (!env.DATABASE_URL) {
+    const running = await findRunning(dataDirectory(env));
+    if (running) return { url: running.url, server: null };
+  }
+  return openDatabase(env);
+}
+
+/** Brings the database up to date where it is ours to keep so; a real deployment has a step of its own for that. */
+export async function prepareEmbedded({ url, server }: Database): Promise<void> {
+  if (server) await migrate(url, schema);
+}
+
+export function configFor(env: NodeJS.ProcessEnv, database: Database): Config {
+  return readConfig(env, database.url);
+}
+
+const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+/** After this a process that is asked to end does so, whatever still runs. */
+const END_WITHIN_MS = 25_000;
+
+/** What a process has opened, closed in reverse order when it is asked to end: Ctrl-C, or a stop by whoever runs it. */
+export class Lifetime {
+  private readonly closers: (() => Promise<unknown>)[] = [];
+  private ending: Promise<void> | null = null;
+
+  constructor() {
+    for (const signal of SIGNALS) process.on(signal, () => void this.end().then(() => process.exit(0)));
+  }
+
+  closing(close: () => Promise<unknown>): void {
+    this.closers.push(close);
+  }
+
+  /** Closes everything, once. */
+  end(): Promise<void> {
+    this.ending ??= this.closeAll();
+    return this.ending;
+  }
+
+  /** Says in one line why the process cannot go on, closes what is open, and ends it. */
+  async fail(error: unknown): Promise<never> {
+    process.stderr.write(`weephole: ${error instanceof Error ? error.message : String(error)}\n`);
+    await this.end();
+    process.exit(1);
+  }
+
+  private async closeAll(): Promise<void> {
+    const late = setTimeout(() => {
+      process.stderr.write('weephole: something did not close in time; leaving it\n');
+      process.exit(1);
+    }, END_WITHIN_MS);
+    for (const close of this.closers.reverse()) {
+      try {
+        await close();
+      } catch (error) {
+        process.stderr.write(`weephole: ${String(error)}\n`);
+      }
+    }
+    clearTimeout(late);
+  }
+}
+
+/** Runs a process from start to end; whatever keeps it from starting is said in one line. */
+export function run(main: (lifetime: Lifetime) => Promise<void>): void {
+  const lifetime = new Lifetime();
+  main(lifetime).catch((error: unknown) => lifetime.fail(error));
+}

@@ -1,0 +1,130 @@
+import type { Quantity } from '../domain/quantities/units.js';
+import type { UsageSource } from '../domain/usage/types.js';
+import { canonicalOf, instantFault, quantityFault } from '../platform/http/fields.js';
+import { UUID_PATTERN } from '../platform/http/pages.js';
+import { unacceptable } from '../platform/http/problem.js';
+
+export const MAX_BATCH = 5000;
+
+export const SOURCES: readonly UsageSource[] = ['dash', 'telematics', 'fuel-card', 'job', 'manual'];
+
+/** An item of a batch that reads well; whether it is believed is decided against the vehicle's history. */
+export interface UsageItem {
+  index: number;
+  vehicleId: string | null;
+  unitNumber: string | null;
+  readAt: Date;
+  odometerKm: number | null;
+  odometerUnit: string | null;
+  engineHours: number | null;
+  odometerReplaced: boolean;
+  engineHoursReplaced: boolean;
+  source: UsageSource;
+}
+
+export interface RejectedItem {
+  index: number;
+  reason: string;
+  detail: string;
+}
+
+const FIELDS = new Set([
+  'vehicleId',
+  'unitNumber',
+  'readAt',
+  'odometer',
+  'engineHours',
+  'odometerReplaced',
+  'engineHoursReplaced',
+  'source',
+]);
+
+type Plain = Record<string, unknown>;
+
+function isPlain(value: unknown): value is Plain {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function counterReason(value: unknown): string {
+  const amount = isPlain(value) ? value.value : value;
+  if (typeof amount !== 'number' || !Number.isFinite(amount)) return 'not-a-number';
+  return amount < 0 ? 'negative' : 'unacceptable';
+}
+
+/** One item of the batch: as it is stored, or why it cannot be. A plain loop, for five thousand at a time. */
+function readItem(item: unknown, index: number): UsageItem | RejectedItem {
+  const reject = (reason: string, field: string, detail: string): RejectedItem => ({
+    index,
+    reason,
+    detail: `/readings/${index}${field}: ${detail}`,
+  });
+  if (!isPlain(item)) return reject('unacceptable', '', 'is not an object');
+  const unknown = Object.keys(item).find((key) => !FIELDS.has(key));
+  if (unknown !== undefined)
+    return reject('unacceptable', `/${unknown.slice(0, 40)}`, 'is not a field that is known here');
+  const {
+    vehicleId = null,
+    unitNumber = null,
+    readAt,
+    odometer = null,
+    engineHours = null,
+    source = 'manual',
+  } = item;
+  if (vehicleId === null && unitNumber === null)
+    return reject('unknown-vehicle', '/vehicleId', 'is missing; give vehicleId or unitNumber');
+  if (vehicleId !== null && (typeof vehicleId !== 'string' || !UUID_PATTERN.test(vehicleId.toLowerCase()))) {
+    return reject('unknown-vehicle', '/vehicleId', 'is not a vehicle id (a UUID)');
+  }
+  if (unitNumber !== null && (typeof unitNumber !== 'string' || unitNumber.length > 40))
+    return reject('unknown-vehicle', '/unitNumber', 'is not a unit number');
+  const timeFault = instantFault(readAt);
+  if (timeFault) return reject('unacceptable', '/readAt', timeFault);
+  if (odometer === null && engineHours === null)
+    return reject('not-a-number', '/odometer', 'is missing; give odometer, engineHours or both');
+  const distanceFault = odometer === null ? null : quantityFault(odometer, 'distance');
+  if (distanceFault) return reject(counterReason(odometer), '/odometer', distanceFault);
+  const hoursFault = engineHours === null ? null : quantityFault(engineHours, 'engine-hours');
+  if (hoursFault) return reject(counterReason(engineHours), '/engineHours', hoursFault);
+  for (const flag of ['odometerReplaced', 'engineHoursReplaced'] as const) {
+    if (item[flag] !== undefined && item[flag] !== null && typeof item[flag] !== 'boolean')
+      return reject('unacceptable', `/${flag}`, 'is neither true nor false');
+  }
+  if (!SOURCES.includes(source as UsageSource))
+    return reject('unacceptable', '/source', `is not one of ${SOURCES.join(', ')}`);
+  return {
+    index,
+    vehicleId: typeof vehicleId === 'string' ? vehicleId.toLowerCase() : null,
+    unitNumber: unitNumber as string | null,
+    readAt: new Date((readAt as string).toUpperCase().replace(' ', 'T')),
+    odometerKm: canonicalOf('distance', odometer as Quantity | null),
+    odometerUnit: (odometer as Quantity | null)?.unit ?? null,
+    engineHours: canonicalOf('engine-hours', engineHours as Quantity | null),
+    odometerReplaced: item.odometerReplaced === true,
+    engineHoursReplaced: item.engineHoursReplaced === true,
+    source: source as UsageSource,
+  };
+}
+
+/**
+ * Reads a batch of usage readings.
+ *
+ * @throws Problem 422 when the envelope itself is wrong; a wrong item only rejects that item
+ */
+export function readBatch(body: unknown): { items: UsageItem[]; rejected: RejectedItem[] } {
+  const faults = (pointer: string, detail: string) => unacceptable([{ pointer, detail }]);
+  if (!isPlain(body)) throw faults('', 'a JSON object with a list "readings" is needed');
+  const unknown = Object.keys(body).find((key) => key !== 'readings');
+  if (unknown !== undefined) throw faults(`/${unknown}`, 'is not a field that is known here');
+  const { readings } = body;
+  if (!Array.isArray(readings)) throw faults('/readings', 'is not a list');
+  if (readings.length === 0 || readings.length > MAX_BATCH)
+    throw faults('/readings', `holds ${readings.length} readings; 1 to ${MAX_BATCH} are taken at a time`);
+  const items: UsageItem[] = [];
+  const rejected: RejectedItem[] = [];
+  for (const [index, raw] of readings.entries()) {
+    const item = readItem(raw, index);
+    if ('reason' in item) rejected.push(item);
+    else items.push(item);
+  }
+  return { items, rejected };
+}

@@ -1,0 +1,84 @@
+import type { EntityManager } from 'typeorm';
+import type { UsageItem } from './usage-batch.js';
+
+export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumber' | 'index'> {
+  id: string;
+  vehicleId: string;
+  heldAtArrival: string | null;
+  jobReportId: string | null;
+}
+
+/** Vehicles named by id or unit number, locked in one order so that two batches cannot deadlock. */
+export function lockVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  ids: string[],
+  unitNumbers: string[],
+): Promise<{ id: string; unit_number: string }[]> {
+  return tx.query(
+    `select id, unit_number from vehicles
+     where fleet_id = $1 and id in (
+       select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
+       union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
+     order by id for no key update`,
+    [fleetId, ids, unitNumbers],
+  );
+}
+
+/** Inserts readings in one statement; those that are there already are left out. @returns the ids that were new */
+export async function insertReadings(
+  tx: EntityManager,
+  fleetId: string,
+  tokenId: string | null,
+  readings: NewUsageReading[],
+): Promise<Set<string>> {
+  const rows = await tx.query<{ id: string }[]>(
+    `insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced, engine_hours_replaced,
+       source, odometer_unit, job_report_id, held_at_arrival, status, token_id)
+     select $1, r.id, r.vehicle_id, r.read_at, r.odometer_km, r.engine_hours, r.odometer_replaced, r.engine_hours_replaced,
+       r.source, r.odometer_unit, r.job_report_id, r.held_at_arrival, 'held', $2
+     from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[], $12::uuid[], $13::text[])
+       as r(id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced, engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival)
+     on conflict do nothing
+     returning id`,
+    [
+      fleetId,
+      tokenId,
+      readings.map((r) => r.id),
+      readings.map((r) => r.vehicleId),
+      readings.map((r) => r.readAt),
+      readings.map((r) => r.odometerKm),
+      readings.map((r) => r.engineHours),
+      readings.map((r) => r.odometerReplaced),
+      readings.map((r) => r.engineHoursReplaced),
+      readings.map((r) => r.source),
+      readings.map((r) => r.odometerUnit),
+      readings.map((r) => r.jobReportId),
+      readings.map((r) => r.heldAtArrival),
+    ],
+  );
+  return new Set(rows.map((row) => row.id));
+}
+
+/** The stored readings that the given ones repeat, in their order. */
+export async function findRepeated(
+  tx: EntityManager,
+  fleetId: string,
+  readings: NewUsageReading[],
+): Promise<string[]> {
+  const rows = await tx.query<{ ordinality: number; id: string }[]>(
+    `select g.ordinality, u.id
+     from unnest($2::uuid[], $3::timestamptz[], $4::float8[], $5::float8[]) with ordinality as g(vehicle_id, read_at, odometer_km, engine_hours, ordinality)
+     join usage_readings u on u.fleet_id = $1 and u.vehicle_id = g.vehicle_id and u.read_at = g.read_at and u.job_report_id is null
+       and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours
+     order by g.ordinality`,
+    [
+      fleetId,
+      readings.map((r) => r.vehicleId),
+      readings.map((r) => r.readAt),
+      readings.map((r) => r.odometerKm),
+      readings.map((r) => r.engineHours),
+    ],
+  );
+  return rows.map((row) => row.id);
+}

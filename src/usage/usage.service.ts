@@ -1,0 +1,317 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { estimateNow, isStale } from '../domain/usage/projection.js';
+import type { DailyRate } from '../domain/usage/types.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { rowOf } from '../platform/database/records.js';
+import { Transactions } from '../platform/database/transactions.js';
+import { optionalMeasure, shownRate } from '../platform/http/measures.js';
+import {
+  decodeCursor,
+  filterDigest,
+  INSTANT_PATTERN,
+  type Page,
+  pageOf,
+  pageSize,
+  UUID_PATTERN,
+} from '../platform/http/pages.js';
+import { conflict, notFound } from '../platform/http/problem.js';
+import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
+import { Vehicle } from '../vehicles/vehicle.entity.js';
+import { type RejectedItem, readBatch, type UsageItem } from './usage-batch.js';
+import type { UsageBatchResult, UsageQuery, UsageReadingView, UsageResult, UsageView } from './usage.dto.js';
+import { findRepeated, insertReadings, lockVehicles, type NewUsageReading } from './usage.queries.js';
+import { UsageReading, type UsageStatus } from './usage-reading.entity.js';
+import { UsageSummary } from './usage-summary.entity.js';
+
+/** A phone's clock may be this far ahead before its reading is held. */
+const CLOCK_TOLERANCE_MS = 10 * 60_000;
+
+type Decision = 'accepted' | 'discarded' | 'voided';
+
+/** From which standing each decision may be taken. */
+const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
+
+@Injectable()
+export class UsageService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly conclusions: ConclusionsService,
+    private readonly sweeps: ReminderSweeps,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Takes a batch of readings: what can be kept is kept, each answered by itself. */
+  async post(body: unknown): Promise<UsageBatchResult> {
+    const { items, rejected } = readBatch(body);
+    const touched = new Set<string>();
+    const result = await this.transactions.write(async (tx) => {
+      touched.clear();
+      const { readings, unknown } = await this.resolve(tx, items);
+      const results = new Map<number, UsageResult>(
+        [...rejected, ...unknown].map((item) => [item.index, { ...item, status: 'rejected' }]),
+      );
+      for (const { index, result } of await this.store(tx, readings))
+        results.set(index, { index, ...result });
+      for (const { reading } of readings) touched.add(reading.vehicleId);
+      return summarise(results);
+    });
+    this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
+    return result;
+  }
+
+  /** Finds the vehicle of each item, and locks them all. */
+  private async resolve(
+    tx: EntityManager,
+    items: UsageItem[],
+  ): Promise<{ readings: IndexedReading[]; unknown: RejectedItem[] }> {
+    const ids = new Set(items.map((item) => item.vehicleId).filter((id) => id !== null));
+    const unitNumbers = new Set(items.map((item) => item.unitNumber).filter((unit) => unit !== null));
+    const vehicles = await lockVehicles(tx, fleetScope().fleetId, [...ids], [...unitNumbers]);
+    const byId = new Set(vehicles.map((vehicle) => vehicle.id));
+    const byUnit = new Map(vehicles.map((vehicle) => [vehicle.unit_number, vehicle.id]));
+    const ahead = this.clock.now().getTime() + CLOCK_TOLERANCE_MS;
+    const readings: IndexedReading[] = [];
+    const unknown: RejectedItem[] = [];
+    for (const { index, vehicleId: id, unitNumber, ...values } of items) {
+      const vehicleId = id === null ? byUnit.get(unitNumber ?? '') : byId.has(id) ? id : undefined;
+      if (vehicleId === undefined) {
+        const named =
+          id === null
+            ? `/readings/${index}/unitNumber: "${unitNumber}"`
+            : `/readings/${index}/vehicleId: ${id}`;
+        unknown.push({ index, reason: 'unknown-vehicle', detail: `${named} is no vehicle of this fleet` });
+        continue;
+      }
+      const heldAtArrival = values.readAt.getTime() > ahead ? 'in-the-future' : null;
+      readings.push({
+        index,
+        reading: { ...values, id: uuidv7(), vehicleId, heldAtArrival, jobReportId: null },
+      });
+    }
+    return { readings, unknown };
+  }
+
+  private async store(
+    tx: EntityManager,
+    readings: IndexedReading[],
+  ): Promise<{ index: number; result: Omit<UsageResult, 'index'> }[]> {
+    if (readings.length === 0) return [];
+    const { fleetId, tokenId } = fleetScope();
+    const fresh = await insertReadings(
+      tx,
+      fleetId,
+      tokenId,
+      readings.map(({ reading }) => reading),
+    );
+    const added = readings.filter(({ reading }) => fresh.has(reading.id));
+    const repeated = readings.filter(({ reading }) => !fresh.has(reading.id));
+    const knownIds =
+      repeated.length > 0
+        ? await findRepeated(
+            tx,
+            fleetId,
+            repeated.map(({ reading }) => reading),
+          )
+        : [];
+    const earliest = new Map<string, Date>();
+    for (const { reading } of added) {
+      const before = earliest.get(reading.vehicleId);
+      if (!before || reading.readAt < before) earliest.set(reading.vehicleId, reading.readAt);
+    }
+    const judged = await this.conclusions.refresh(
+      tx,
+      [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom })),
+      false,
+    );
+    return [
+      ...added.map(({ index, reading }) => {
+        const judgement = judged.get(reading.id);
+        const isHeld = judgement?.status === 'held';
+        return {
+          index,
+          result: {
+            status: isHeld ? ('held' as const) : ('accepted' as const),
+            id: reading.id,
+            ...(isHeld ? { reason: judgement.reason ?? '', detail: judgement.detail ?? '' } : {}),
+          },
+        };
+      }),
+      ...repeated.map(({ index }, position) => ({
+        index,
+        result: { status: 'duplicate' as const, id: knownIds[position] ?? '' },
+      })),
+    ];
+  }
+
+  async list(query: UsageQuery): Promise<Page<UsageReadingView>> {
+    const status = query.status ?? 'held';
+    return this.page(query, status, query.vehicleId ?? null);
+  }
+
+  private async page(
+    query: { limit?: string; cursor?: string },
+    status: string | null,
+    vehicleId: string | null,
+  ): Promise<Page<UsageReadingView>> {
+    const limit = pageSize(query.limit);
+    const digest = filterDigest({ list: 'usage-readings', status, vehicleId });
+    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const builder = this.dataSource.manager
+      .createQueryBuilder(UsageReading, 'r')
+      .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
+      .orderBy('r.readAt', 'DESC')
+      .addOrderBy('r.id', 'DESC')
+      .limit(limit + 1);
+    if (status) builder.andWhere('r.status = :status', { status });
+    if (vehicleId) builder.andWhere('r.vehicleId = :vehicleId', { vehicleId });
+    if (after)
+      builder.andWhere('(r.readAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
+    return pageOf(
+      await builder.getMany(),
+      limit,
+      (row) => [row.readAt.toISOString(), row.id],
+      digest,
+      viewOf,
+    );
+  }
+
+  /** Settles a held reading, or takes back an accepted one. The same decision again changes nothing. */
+  async decide(id: string, decision: Decision): Promise<UsageReadingView> {
+    let vehicleId = '';
+    const view = await this.transactions.write(async (tx) => {
+      const { fleetId } = fleetScope();
+      const found = await tx.findOneBy(UsageReading, { fleetId, id });
+      if (!found) throw notFound('usage reading');
+      vehicleId = found.vehicleId;
+      await lockVehicles(tx, fleetId, [vehicleId], []);
+      const reading = await tx.findOneByOrFail(UsageReading, { fleetId, id });
+      if (reading.decision === decision) return viewOf(reading);
+      if (reading.status !== DECIDABLE[decision]) {
+        throw conflict(
+          'already-settled',
+          `This reading is ${reading.status}; only ${DECIDABLE[decision] === 'held' ? 'a held one can be settled' : 'an accepted one can be voided'}.`,
+        );
+      }
+      await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now() });
+      await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);
+      return viewOf(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
+    });
+    this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
+    return view;
+  }
+
+  async ofVehicle(vehicleId: string, query: { limit?: string; cursor?: string }): Promise<UsageView> {
+    const { fleetId, timeZone } = fleetScope();
+    await rowOf(this.dataSource.manager, Vehicle, vehicleId, 'vehicle');
+    const summary = await this.dataSource.manager.findOneBy(UsageSummary, { fleetId, vehicleId });
+    const readings = await this.page(query, null, vehicleId);
+    const now = this.clock.now().getTime();
+    const distance =
+      summary &&
+      counterOf(
+        summary.odometerReadAt,
+        summary.odometerLifetimeKm,
+        summary.odometerOffsetKm,
+        summary.distanceRate,
+      );
+    const hours =
+      summary &&
+      counterOf(
+        summary.engineHoursReadAt,
+        summary.engineHoursLifetime,
+        summary.engineHoursOffset,
+        summary.engineHoursRate,
+      );
+    const lastAt = Math.max(distance?.at ?? -Infinity, hours?.at ?? -Infinity);
+    const estimate = (counter: KnownCounter | null): number | null =>
+      counter?.rate
+        ? estimateNow(counter.rate, { at: counter.at, value: counter.lifetime }, now, timeZone) -
+          counter.offset
+        : null;
+    return {
+      lastReading:
+        lastAt === -Infinity
+          ? null
+          : {
+              readAt: new Date(lastAt).toISOString(),
+              odometer: optionalMeasure(
+                'distance',
+                distance?.at === lastAt ? distance.lifetime - distance.offset : null,
+              ),
+              engineHours: optionalMeasure(
+                'engine-hours',
+                hours?.at === lastAt ? hours.lifetime - hours.offset : null,
+              ),
+            },
+      dailyDistance: shownRate('distance', summary?.distanceRate ?? null),
+      dailyEngineHours: shownRate('engine-hours', summary?.engineHoursRate ?? null),
+      method: (summary?.distanceRate ?? summary?.engineHoursRate)?.method ?? null,
+      stale: lastAt === -Infinity || isStale(civilDateAt(lastAt, timeZone), civilDateAt(now, timeZone)),
+      estimatedOdometer: optionalMeasure('distance', estimate(distance)),
+      estimatedEngineHours: optionalMeasure('engine-hours', estimate(hours)),
+      readings,
+    };
+  }
+}
+
+interface IndexedReading {
+  index: number;
+  reading: NewUsageReading;
+}
+
+interface KnownCounter {
+  at: number;
+  lifetime: number;
+  offset: number;
+  rate: DailyRate | null;
+}
+
+function counterOf(
+  at: Date | null,
+  lifetime: number | null,
+  offset: number | null,
+  rate: DailyRate | null,
+): KnownCounter | null {
+  return at === null || lifetime === null ? null : { at: at.getTime(), lifetime, offset: offset ?? 0, rate };
+}
+
+function summarise(results: Map<number, UsageResult>): UsageBatchResult {
+  const ordered = [...results.values()].sort((a, b) => a.index - b.index);
+  const count = (status: UsageResult['status']) =>
+    ordered.filter((result) => result.status === status).length;
+  return {
+    accepted: count('accepted'),
+    duplicate: count('duplicate'),
+    held: count('held'),
+    rejected: count('rejected'),
+    results: ordered,
+  };
+}
+
+function viewOf(reading: UsageReading): UsageReadingView {
+  const {
+    id,
+    vehicleId,
+    readAt,
+    odometerReplaced,
+    engineHoursReplaced,
+    source,
+    status,
+    reason,
+    detail,
+    jobReportId,
+  } = reading;
+  return {
+    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, detail, jobReportId },
+    readAt: readAt.toISOString(),
+    odometer: optionalMeasure('distance', reading.odometerKm),
+    engineHours: optionalMeasure('engine-hours', reading.engineHours),
+  };
+}
