@@ -68,7 +68,7 @@ function quantitySchema(kind: MeasureKind, more: Record<string, object> = {}): A
     type: 'object',
     properties: { value: NUMBER, unit: { type: 'string', enum: units }, ...more },
     required: ['value', 'unit', ...Object.keys(more)],
-  } as ApiPropertyOptions;
+  };
 }
 
 function schemaOf(shown: Shown): ApiPropertyOptions {
@@ -86,16 +86,16 @@ function schemaOf(shown: Shown): ApiPropertyOptions {
         type: 'array',
         items: { type: 'integer' },
         description: 'Counted from 1',
-      } as ApiPropertyOptions;
+      };
     case 'torques':
       return { type: 'array', items: quantitySchema('torque') } as ApiPropertyOptions;
     case 'rate':
       return {
         ...quantitySchema('distance', { low: NUMBER, high: NUMBER }),
         nullable: true,
-      } as ApiPropertyOptions;
+      };
     default:
-      return { ...quantitySchema(shown), nullable: true } as ApiPropertyOptions;
+      return { ...quantitySchema(shown), nullable: true };
   }
 }
 

@@ -171,7 +171,9 @@ function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): Cool
 function warmedUpJobs(readings: readonly ReadingRecord[]): Set<string> {
   return new Set(
     readings.flatMap(({ jobId, canonical }) =>
-      jobId !== null && canonical.kind === 'warm-up-check' && canonical.thermostatOpened === true ? [jobId] : [],
+      jobId !== null && canonical.kind === 'warm-up-check' && canonical.thermostatOpened === true
+        ? [jobId]
+        : [],
     ),
   );
 }

@@ -45,6 +45,7 @@ export function concludeLines(
       baseline,
       scheduleOrigin: inServiceOf(history),
       status: history.status,
+      inUseSince: inUseSince(history),
       distance,
       engineHours,
       timeZone,
@@ -148,8 +149,13 @@ function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   return [...byKey.values()];
 }
 
-function outlookOf({ rate, last, crossedAt, valueAt }: CounterView): CounterOutlook {
-  return { rate, last, crossedAt, valueAt };
+function outlookOf(view: CounterView): CounterOutlook {
+  return {
+    rate: view.rate,
+    last: view.last,
+    crossedAt: (value) => view.crossedAt(value),
+    valueAt: (at) => view.valueAt(at),
+  };
 }
 
 function identityOf(history: VehicleHistory, line: WorkLine) {

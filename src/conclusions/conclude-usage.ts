@@ -1,13 +1,11 @@
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { mergeCheckpoints } from '../domain/usage/checkpoints.js';
-import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
-import { dailyRate } from '../domain/usage/daily-rate.js';
+import { dailyRate, isUsualWindowEnough } from '../domain/usage/daily-rate.js';
 import { estimateNow } from '../domain/usage/projection.js';
 import { scanTimeline } from '../domain/usage/scan-timeline.js';
 import type { CounterState, DailyRate, JudgedReading, UsagePoint } from '../domain/usage/types.js';
 import { crossingLookup, lastOfEachDay, valueLookup } from '../domain/usage/usage-days.js';
 import type { CounterConclusion, Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
-import { RATE_WINDOW_DAYS, WIDE_WINDOW_DAYS } from './history.queries.js';
 
 /** What was asked of the readings that those loaded could not tell; the vehicle is then concluded again from all of them. */
 export class NeedsAllReadings extends Error {}
@@ -34,9 +32,6 @@ export interface ConcludedUsage {
 }
 
 type Lifetime = 'odometerLifetimeKm' | 'engineHoursLifetime';
-
-const MIN_DAYS = 3;
-const MIN_SPAN_DAYS = 14;
 
 /** Judges the readings anew, finds the rates, and says where every counter stands. */
 export function concludeUsage(history: VehicleHistory, timeZone: string, units: UnitSystem): ConcludedUsage {
@@ -150,13 +145,8 @@ function counter(
       { at: null, lifetime: null, offset: null, rate: null },
       declared(expected, null, history),
     );
-  const days = lastOfEachDay(
-    points.filter((point) => point.at > last.at - WIDE_WINDOW_DAYS * MS_PER_DAY),
-    timeZone,
-  );
-  const recent = days.filter((day) => day.at > last.at - RATE_WINDOW_DAYS * MS_PER_DAY);
-  const span = (recent.at(-1)?.epochDay ?? 0) - (recent[0]?.epochDay ?? 0);
-  if (!isComplete && (recent.length < MIN_DAYS || span < MIN_SPAN_DAYS)) throw new NeedsAllReadings();
+  const days = lastOfEachDay(points, timeZone);
+  if (!isComplete && !isUsualWindowEnough(days, history.inUseMonths)) throw new NeedsAllReadings();
   const rate = dailyRate(days, expected, history.inUseMonths);
   const shown = readings.findLast((reading) => reading.at === last.at && reading[lifetime] === last.value);
   const raw = isOdometer ? shown?.odometerKm : shown?.engineHours;
@@ -211,9 +201,10 @@ function viewOf(
 
 /** Usage at an instant: interpolated between readings, carried on at the daily rate after the last. */
 export function positionAt(at: number, usage: ConcludedUsage, timeZone: string): Position {
-  const on = ({ last, rate, valueAt }: CounterView): number | null => {
+  const on = (view: CounterView): number | null => {
+    const { last, rate } = view;
     if (last === null) return null;
-    if (at <= last.at) return valueAt(at);
+    if (at <= last.at) return view.valueAt(at);
     return rate === null ? last.value : estimateNow(rate, last, at, timeZone);
   };
   return { odometerLifetimeKm: on(usage.distance), engineHoursLifetime: on(usage.engineHours) };

@@ -2,6 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { IntervalRule } from '../domain/intervals/types.js';
 import { restartFrom } from '../domain/usage/checkpoints.js';
 import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
+import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
 import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
 import type {
   AlertActionRecord,
@@ -16,10 +17,8 @@ import type {
   VehicleHistory,
 } from './history.js';
 
-/** The rate looks back 90 days from the last reading; one more for the day's edges. */
-export const RATE_WINDOW_DAYS = 91;
-/** Where those are too few, it looks back a year. */
-export const WIDE_WINDOW_DAYS = 367;
+/** Days of the fleet's zone begin and end within one of UTC's. */
+const DAY_EDGES = 2;
 
 interface VehicleRow {
   id: string;
@@ -190,7 +189,10 @@ export function usageNeed(
   const start = restartFrom(summary.checkpoints, changedFrom);
   if (start === null) return { need: { vehicleId, since: null }, start };
   const last = Math.min(summary.distance.at ?? Infinity, summary.engineHours.at ?? Infinity, changedFrom);
-  return { need: { vehicleId, since: Math.min(start.at, last - RATE_WINDOW_DAYS * MS_PER_DAY) }, start };
+  return {
+    need: { vehicleId, since: Math.min(start.at, last - (USUAL_WINDOW_DAYS + DAY_EDGES) * MS_PER_DAY) },
+    start,
+  };
 }
 
 export function usageOf(readings: StoredUsage[], start: Checkpoint | null, isComplete: boolean): LoadedUsage {

@@ -161,17 +161,12 @@ export interface CountRow {
   count: number;
 }
 
-/** Open lines counted by state, by state and component, and by state and depot: each line is read once. */
-export function countRows(
-  manager: EntityManager,
-  fleetId: string,
-  asOf: string,
-  filters: LineFilters,
-): Promise<CountRow[]> {
+/** Open lines counted by state, by state and component, and by state and depot: each line of the fleet is read once. */
+export function countStatement(fleetId: string, asOf: string, filters: LineFilters): Statement {
   const values: unknown[] = [fleetId, asOf];
   const conditions = ['l.fleet_id = $1', 'l.is_open', ...conditionsOf(filters, values)];
-  return manager.query<CountRow[]>(
-    `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
+  return {
+    text: `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
        case c.left_out when 3 then 'state' when 1 then 'component' else 'depot' end as by
      from (
        select s.state, s.component, s.depot_id, grouping(s.component, s.depot_id) as left_out, count(*) as count
@@ -180,7 +175,17 @@ export function countRows(
      left join depots d on d.fleet_id = $1 and d.id = c.depot_id
      order by c.component, d.name, c.depot_id`,
     values,
-  );
+  };
+}
+
+export function countRows(
+  manager: EntityManager,
+  fleetId: string,
+  asOf: string,
+  filters: LineFilters,
+): Promise<CountRow[]> {
+  const { text, values } = countStatement(fleetId, asOf, filters);
+  return manager.query<CountRow[]>(text, values);
 }
 
 /** How many due lines were done within a span of days (both included), on time and late. */

@@ -34,7 +34,9 @@ export class LossAlert {
 
 /** What someone did about an alert; append-only, and an input to the conclusion. */
 @Entity('loss_alert_actions')
-@ForeignKey(() => LossAlert, ['fleetId', 'alertId'], ['fleetId', 'id'], { name: 'loss_alert_actions_alert_fk' })
+@ForeignKey(() => LossAlert, ['fleetId', 'alertId'], ['fleetId', 'id'], {
+  name: 'loss_alert_actions_alert_fk',
+})
 @Check('loss_alert_actions_action_ck', `"action" in ('acknowledge', 'shelve', 'clear')`)
 @Index('loss_alert_actions_alert_ix', ['fleetId', 'alertId', 'at'])
 export class LossAlertAction {

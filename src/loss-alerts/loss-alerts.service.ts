@@ -103,14 +103,13 @@ export class LossAlertsService {
     const [row] = await lossAlertRows(manager, fleetId, this.clock.now(), { id, fallenToo: true }, null, 1);
     if (!row) throw notFound('loss alert');
     const actions = await actionRows(manager, fleetId, id);
-    return {
-      ...viewOf(row),
+    return Object.assign(viewOf(row), {
       actions: actions.map(({ at, until, ...action }) => ({
         ...action,
         at: at.toISOString(),
         until: until?.toISOString() ?? null,
       })),
-    };
+    });
   }
 }
 
@@ -151,7 +150,16 @@ function standingAfter(
 function viewOf(row: LossAlertRow): LossAlertView {
   const { id, kind, status, members, clearedBy, returned, evidence, computed, checkNext, cautions } = row;
   return {
-    ...{ id, kind, status, members, clearedBy, returned, evidence, computed, checkNext, cautions },
+    id,
+    kind,
+    status,
+    members,
+    clearedBy,
+    returned,
+    evidence,
+    computed,
+    checkNext,
+    cautions,
     vehicle:
       row.vehicleId === null
         ? null

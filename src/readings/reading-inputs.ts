@@ -1,6 +1,6 @@
 import { applyDecorators } from '@nestjs/common';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
-import { ArrayMaxSize, IsArray, ValidateBy } from 'class-validator';
+import { ArrayMaxSize, IsArray, ValidateBy, type ValidationArguments } from 'class-validator';
 import type { LevelAfterCooling } from '../domain/checks/warm-up-check.js';
 import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant/coolant-condition.js';
 import {
@@ -39,6 +39,9 @@ function freezePointValueFault(value: unknown, method: unknown): string | null {
     : `has the value ${JSON.stringify(amount) ?? 'missing'}; a number is needed`;
 }
 
+const methodOf = (args: ValidationArguments | undefined): unknown =>
+  args === undefined ? undefined : Reflect.get(args.object, 'method');
+
 /** What the instrument showed; which units are taken depends on the method. */
 function FreezePointValue(): PropertyDecorator {
   return applyDecorators(
@@ -55,11 +58,8 @@ function FreezePointValue(): PropertyDecorator {
     ValidateBy({
       name: 'freezePointValue',
       validator: {
-        validate: (value: unknown, args) =>
-          freezePointValueFault(value, (args?.object as { method?: unknown }).method) === null,
-        defaultMessage: (args) =>
-          freezePointValueFault(args?.value, (args?.object as { method?: unknown }).method) ??
-          'is not acceptable',
+        validate: (value: unknown, args) => freezePointValueFault(value, methodOf(args)) === null,
+        defaultMessage: (args) => freezePointValueFault(args?.value, methodOf(args)) ?? 'is not acceptable',
       },
     }),
   );

@@ -94,7 +94,7 @@ function readItem(item: unknown, index: number): UsageItem | RejectedItem {
   return {
     index,
     vehicleId: typeof vehicleId === 'string' ? vehicleId.toLowerCase() : null,
-    unitNumber: unitNumber as string | null,
+    unitNumber: unitNumber,
     readAt: new Date((readAt as string).toUpperCase().replace(' ', 'T')),
     odometerKm: canonicalOf('distance', odometer as Quantity | null),
     odometerUnit: (odometer as Quantity | null)?.unit ?? null,

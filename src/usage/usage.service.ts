@@ -51,7 +51,7 @@ export class UsageService {
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
     const touched = new Set<string>();
-    const result = await this.transactions.write(async (tx) => {
+    const answer = await this.transactions.write(async (tx) => {
       touched.clear();
       const { readings, unknown } = await this.resolve(tx, items);
       const results = new Map<number, UsageResult>(
@@ -63,7 +63,7 @@ export class UsageService {
       return summarise(results);
     });
     this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
-    return result;
+    return answer;
   }
 
   /** Finds the vehicle of each item, and locks them all. */

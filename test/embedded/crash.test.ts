@@ -139,7 +139,7 @@ describe('an old postmaster.pid', () => {
       gid,
       stdio: ['ignore', 'pipe', 'ignore'],
     });
-    const [line] = (await once(parent.stdout!, 'data')) as [Buffer];
+    const [line] = (await once(parent.stdout, 'data')) as [Buffer];
     const zombie = Number.parseInt(String(line), 10);
     await until(() => processFacts(zombie) === null);
     expect(signalReaches(zombie)).toBe('yes');

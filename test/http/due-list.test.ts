@@ -95,7 +95,9 @@ describe('the due list', () => {
   it('shows a line as it stands, in the units of the fleet and in others when asked', async () => {
     const depotId = await depot('Ridge');
     const line = await seedDueLine(service, fleet.fleetId, {
-      ...{ windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' },
+      windowOpensOn: '2026-03-01',
+      dueOn: '2026-03-30',
+      lateOn: '2026-04-13',
       depotId,
     });
     // Read this very moment, so that nothing is estimated: 161,014.8672 km is 100,050 mi (1 mi = 1.609344 km, NIST SP 811).

@@ -225,7 +225,7 @@ describe('the main job, over real HTTP', () => {
     const answers = await Promise.all(
       Array.from({ length: 4 }, () => fleet.mechanic.post('/v1/job-reports', report)),
     );
-    expect(answers.map((answer) => answer.status).sort()).toEqual([200, 200, 200, 201]);
+    expect(answers.map((answer) => answer.status).toSorted((a, b) => a - b)).toEqual([200, 200, 200, 201]);
     for (const answer of answers) expect(answer.body).toEqual(answers[0]?.body);
   });
 

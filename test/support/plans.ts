@@ -30,10 +30,12 @@ function walk(node: PlanNode): PlanNode[] {
   return [node, ...(node.Plans ?? []).flatMap(walk)];
 }
 
-const literal = (value: unknown): string => {
+type Value = string | number | null | undefined | readonly string[];
+
+const literal = (value: Value): string => {
   if (value === null || value === undefined) return 'null';
   if (typeof value === 'number') return String(value);
-  const text = Array.isArray(value) ? `{${value.join(',')}}` : String(value);
+  const text = typeof value === 'string' ? value : `{${value.join(',')}}`;
   return `'${text.replaceAll("'", "''")}'`;
 };
 
@@ -57,7 +59,7 @@ export async function costOf(
     await admin.query("select set_config('app.fleet_id', $1, true)", [fleetId]);
     await admin.query(`set local plan_cache_mode = ${plan}`);
     await admin.query(`prepare ${name} as ${text}`);
-    const given = values.length > 0 ? `(${values.map(literal).join(', ')})` : '';
+    const given = values.length > 0 ? `(${values.map((value) => literal(value as Value)).join(', ')})` : '';
     const { rows } = await admin.query<{ 'QUERY PLAN': { Plan: PlanNode }[] }>(
       `explain (analyze, buffers, format json) execute ${name}${given}`,
     );

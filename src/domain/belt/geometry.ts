@@ -35,15 +35,15 @@ export interface BeltDrive {
  * Source: *A Textbook of Engineering Mechanics*, belt drives.
  *
  * @param driverRpm rpm
- * @param slipPercent %
+ * @param slip %
  * @returns rpm
  * @throws RangeError for diameters that are not above zero or a slip outside 0 to 100 %.
  * @example drivenRpm({ driverDiameterMm: 2000, drivenDiameterMm: 1000, beltThicknessMm: 5 }, 120, 3) // 232.2209
  */
-export function drivenRpm(drive: BeltDrive, driverRpm: number, slipPercent: number): number {
-  requireNotNegative('slip', slipPercent, '%');
-  if (slipPercent > 100) throw new RangeError(`slip: ${plain(slipPercent)} % must not be above 100 %`);
-  return requirePositive('driverRpm', driverRpm, 'rpm') * diameterRatio(drive) * (1 - slipPercent / 100);
+export function drivenRpm(drive: BeltDrive, driverRpm: number, slip: number): number {
+  requireNotNegative('slip', slip, '%');
+  if (slip > 100) throw new RangeError(`slip: ${plain(slip)} % must not be above 100 %`);
+  return requirePositive('driverRpm', driverRpm, 'rpm') * diameterRatio(drive) * (1 - slip / 100);
 }
 
 /**

@@ -1,20 +1,8 @@
 import { opensCircuit } from './circuit-work.js';
+import type { KnownLevel } from './known-level.js';
 import type { WatchContext } from './rule.js';
 import type { CoolantFact } from './types.js';
 import { MS_PER_DAY, type UsagePoint } from './usage-span.js';
-
-/** A level known to the mark, read on a cold engine or made by filling up to it. */
-export interface KnownLevel {
-  factId: string;
-  factKind: CoolantFact['kind'];
-  at: string;
-  point: UsagePoint;
-  belowMarkL: number;
-  /** Lost since the previous known level, in L, additions counted; null where none was known. */
-  lostL: number | null;
-  /** The instant of that previous level. */
-  previousMs: number | null;
-}
 
 export interface CoolantBalance {
   known: { belowMarkL: number; ms: number; isFill: boolean } | null;

@@ -121,7 +121,7 @@ export const earlyReturn: Rule<ReturnState> = {
     if (first === undefined) return { state: { last }, finding: null };
     const computed = {
       ...first.computed,
-      parts: findings.map((finding) => `${finding.computed['component'] as string}`),
+      parts: findings.map((finding) => finding.computed['component'] as string),
     };
     const evidence = oncePerJob(findings.flatMap((finding) => finding.evidence));
     return { state: { last }, finding: { evidence, computed, basis: first.basis } };

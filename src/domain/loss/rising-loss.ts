@@ -1,6 +1,6 @@
 import { measure } from '../quantities/measures.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
-import type { KnownLevel } from './coolant-balance.js';
+import type { KnownLevel } from './known-level.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
 import type { LossEvidence } from './types.js';
 import { hasRun, spanBetween, type UsagePoint } from './usage-span.js';

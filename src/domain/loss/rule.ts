@@ -1,5 +1,5 @@
 import type { ComputedValue } from '../evaluation.js';
-import type { KnownLevel } from './coolant-balance.js';
+import type { KnownLevel } from './known-level.js';
 import type { LossSettings } from './settings.js';
 import type { CoolantFact, LossCohort, LossEvidence } from './types.js';
 import type { UsagePoint } from './usage-span.js';

@@ -74,13 +74,12 @@ const scopes = new WeakMap<FastifyRequest, FleetScope>();
 export function registerAccess(fastify: FastifyInstance, dataSource: DataSource, clock: Clock): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     if (!request.url.startsWith('/v1/')) return done();
-    holderOf(dataSource, clock, request).then(
-      (scope) => {
-        scopes.set(request, scope);
-        done();
-      },
-      (error: unknown) => sendProblem(error, request, reply),
-    );
+    void admit().catch((error: unknown) => sendProblem(error, request, reply));
+
+    async function admit(): Promise<void> {
+      scopes.set(request, await holderOf(dataSource, clock, request));
+      done();
+    }
   });
   // After the body has been read: reading it would lose the context.
   fastify.addHook('preHandler', (request, reply, done) => {

@@ -33,7 +33,7 @@ export async function migrate(databaseUrl: string, schema: DatabaseSchema): Prom
       const applied = await dataSource.runMigrations();
       // So that readiness can tell whether the database is up to date.
       await dataSource.query('grant select on schema_migrations to weephole_app');
-      await migrateQueueSchema(client as unknown as Parameters<typeof migrateQueueSchema>[0], QUEUE_SCHEMA);
+      await migrateQueueSchema(client, QUEUE_SCHEMA);
       return applied.map((migration) => migration.name);
     } finally {
       await dataSource.destroy();

@@ -154,9 +154,7 @@ export function completeDocument(
       ...components,
       parameters: PARAMETERS as never,
       responses: problemResponses(),
-      schemas: sorted({ ...components.schemas, ...PROBLEM_SCHEMAS } as NonNullable<
-        typeof components.schemas
-      >),
+      schemas: sorted({ ...components.schemas, ...PROBLEM_SCHEMAS }),
     },
   };
 }

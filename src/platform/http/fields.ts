@@ -363,7 +363,7 @@ export function QuantityOf(
       required: ['value', 'unit'],
       additionalProperties: false,
       example: options.example ?? example,
-    } as ApiPropertyOptions,
+    },
     satisfies('quantity', (value) => quantityFault(value, kind, options)),
   );
 }
@@ -392,7 +392,7 @@ export function NestedList(
   const { min = 0, max } = options;
   return field(
     options,
-    { ...documentedClass(type), isArray: true, minItems: min, maxItems: max } as ApiPropertyOptions,
+    { ...documentedClass(type), isArray: true, minItems: min, maxItems: max },
     IsArray({ message: 'is not a list' }),
     ArrayMinSize(min, { message: `needs at least ${min}` }),
     ArrayMaxSize(max, { message: `holds more than ${max}` }),
@@ -404,7 +404,7 @@ export function NestedList(
 
 /** A quantity that has passed validation, in its measure's canonical unit; null stays null. */
 export function canonicalOf(kind: MeasureKind, quantity: Quantity | null | undefined): number | null {
-  return quantity ? convert(quantity.value, quantity.unit, MEASURES[kind].canonical as Unit) : null;
+  return quantity ? convert(quantity.value, quantity.unit, MEASURES[kind].canonical) : null;
 }
 
 /** A value with its unit where another field of the same object decides which units are taken. */
@@ -432,7 +432,7 @@ export function QuantityByChoice<T extends object>(
       properties: { value: { type: 'number' }, unit: { type: 'string', enum: [...every] } },
       required: ['value', 'unit'],
       additionalProperties: false,
-    } as ApiPropertyOptions,
+    },
     ValidateBy({
       name: 'quantityByChoice',
       validator: {
@@ -452,7 +452,7 @@ export function CivilDateOrInstant(options: FieldOptions = {}): PropertyDecorato
         { type: 'string', format: 'date' },
         { type: 'string', format: 'date-time' },
       ],
-    } as ApiPropertyOptions,
+    },
     satisfies('civilDateOrInstant', (value) =>
       typeof value === 'string' && value.length > 10 ? instantFault(value) : dateFault(value),
     ),

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { Problem } from './problem.js';
 
 const MAX_DEPTH = 24;
+// oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
 const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
 const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
 

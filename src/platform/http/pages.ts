@@ -70,7 +70,7 @@ export function decodeCursor(
     !parts.every((part) => typeof part === 'string')
   )
     throw badCursor();
-  const [madeUnder, ...keys] = parts as string[];
+  const [madeUnder, ...keys] = parts;
   if (madeUnder !== digest) throw badCursor('was made under other filters; start again without it');
   if (!keys.every((key, index) => patterns[index]?.test(key))) throw badCursor();
   return keys;

@@ -20,7 +20,8 @@ const AWAY = /^(08...|57P0[123]|53300|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT|EN
 function errorCode(error: unknown): string {
   if (typeof error !== 'object' || error === null) return '';
   const { code, driverError } = error as { code?: unknown; driverError?: { code?: unknown } };
-  return String(driverError?.code ?? code ?? '');
+  const known = driverError?.code ?? code;
+  return typeof known === 'string' ? known : '';
 }
 
 export function isDatabaseAway(error: unknown): boolean {

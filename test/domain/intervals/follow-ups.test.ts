@@ -167,7 +167,7 @@ describe('follow-ups of any history', () => {
           );
           const all = readings.map(({ day, kind, verdict, ofJob }, i) => {
             const parent = ofJob === null ? undefined : allJobs[ofJob];
-            return reading(`r${i}`, parent?.at ?? T + day * DAY, kind, verdict as 'pass', {
+            return reading(`r${i}`, parent?.at ?? T + day * DAY, kind, verdict, {
               jobId: parent?.id ?? null,
             });
           });

@@ -287,7 +287,7 @@ const historyOf = (length: number) =>
           source: step.source,
           decision: step.decision,
           heldAtArrival: step.heldAtArrival,
-        } as UsageReading;
+        };
       });
     });
 
@@ -351,7 +351,7 @@ describe('the scan as a function of the set of readings', () => {
             const changed = waiting.splice(0, size).map((each) => ({ ...each }));
             if (decide % 3 === 0 && facts.size > 0) {
               const target = [...facts.values()][decide % facts.size]!;
-              changed.push({ ...target, decision: word as UsageReading['decision'] });
+              changed.push({ ...target, decision: word });
             }
             if (changed.length === 0) continue;
             for (const each of changed) facts.set(each.id, each);

@@ -1,0 +1,61 @@
+/** Who may import whom: main → module → feature → platform → domain; and nobody upwards. */
+const FEATURES = '^src/(?!domain/|platform/)[^/]+/';
+
+module.exports = {
+  forbidden: [
+    { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
+    {
+      name: 'domain-is-pure',
+      comment:
+        'The rules import nothing but themselves and the calendar library: no framework, no database, no clock.',
+      severity: 'error',
+      from: { path: '^src/domain/' },
+      to: { pathNot: ['^src/domain/', '^node_modules/temporal-polyfill/'] },
+    },
+    {
+      name: 'platform-knows-no-feature',
+      severity: 'error',
+      from: { path: '^src/platform/' },
+      to: { path: [FEATURES, '^src/[^/]+\\.ts$'] },
+    },
+    {
+      name: 'features-know-no-main',
+      severity: 'error',
+      from: { path: [FEATURES, '^src/domain/'] },
+      to: { path: '^src/[^/]+\\.ts$' },
+    },
+    {
+      name: 'features-meet-by-service-or-entity',
+      comment:
+        'A feature uses another through its module, service, entity or what it exports by name; never through its controller.',
+      severity: 'error',
+      from: { path: '^src/([^/]+)/' },
+      to: { path: '\\.controller\\.ts$', pathNot: '^src/$1/' },
+    },
+    {
+      name: 'only-the-sweep-sees-across-fleets',
+      severity: 'error',
+      from: { pathNot: '^src/reminders/(sweep|reminder-work)' },
+      to: { path: '^src/reminders/sweep-database\\.ts$' },
+    },
+    {
+      name: 'migrations-stand-alone',
+      comment: 'A migration must do the same in ten years: it imports no code that changes.',
+      severity: 'error',
+      from: { path: '^migrations/', pathNot: '^migrations/all\\.ts$' },
+      to: { path: '^src/' },
+    },
+    { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    tsConfig: { fileName: 'tsconfig.json' },
+    tsPreCompilationDeps: true,
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'node', 'default'],
+      extensions: ['.ts', '.js', '.json'],
+      mainFields: ['module', 'main'],
+    },
+  },
+};

@@ -1,0 +1,203 @@
+import { instantOf } from './calendar.js';
+import { DISTRICT, type Every, PLANS, type WorkKey } from './district.js';
+import { coolantJobParts, type PostedReport, recheckOf, reportOf } from './jobs.js';
+import { randomFrom } from './random.js';
+import { storyOf } from './stories.js';
+import { isWorkday, ranBy, shownOn, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
+
+/** A usage reading as it is posted. */
+export type PostedUsage = Record<string, unknown> & { unitNumber: string; readAt: string };
+
+/** A reading outside a job as it is posted, and of which vehicle. */
+export interface PostedReading {
+  unitNumber: string;
+  body: Record<string, unknown> & { takenAt: string };
+}
+
+/** Two years of what the district's people wrote down. */
+export interface History {
+  usage: PostedUsage[];
+  reports: PostedReport[];
+  readings: PostedReading[];
+}
+
+/** Records go back so far; of what was done before, only the last of each kind of work is known. */
+const RECORDED_DAYS = Math.round(2 * YEAR);
+
+/** How much of each interval is used up today: which lines stand in which state is decided here, whatever the day. */
+type Used = Partial<Record<WorkKey, number>>;
+
+export function historyOf(vehicles: Vehicle[], today: number): History {
+  const used = usedToday(vehicles);
+  const history: History = { usage: [], reports: [], readings: [] };
+  for (const vehicle of vehicles) {
+    history.usage.push(...usageOf(vehicle, today));
+    const visits = visitsOf(vehicle, used.get(vehicle.unitNumber) ?? {}, today);
+    const story = storyOf(vehicle, today);
+    const reports = [...visits.values()]
+      .filter(({ day }) => !story.replaces(day))
+      .flatMap(({ day, works }) => withRecheck(vehicle, day, works, today));
+    history.reports.push(
+      ...[...reports, ...story.reports].sort((a, b) => Date.parse(a.performedAt) - Date.parse(b.performedAt)),
+    );
+    history.readings.push(...(vehicle.story === null ? topUpsOf(vehicle, today) : []), ...story.readings);
+    history.usage.push(...story.usage);
+  }
+  return history;
+}
+
+const LATE = [1.1, 1.17, 1.12, 1.24] as const;
+const DUE = [1.007, 1.01, 1.008, 1.012, 1.014] as const;
+const WINDOW = [0.95, 0.96, 0.975, 0.955, 0.98, 0.965, 0.985, 0.95, 0.97] as const;
+
+/**
+ * Deals out how much of each interval is used up: a few lines late, a few due, some in their window, the rest anywhere before. Stories and
+ * vehicles that stand still are left to themselves.
+ */
+function usedToday(vehicles: Vehicle[]): Map<string, Used> {
+  const dealing = randomFrom(DISTRICT.name);
+  const used = new Map<string, Used>(vehicles.map(({ unitNumber }) => [unitNumber, {}]));
+  const plain = vehicles.filter(
+    ({ story, isSecondHand, parkedFrom }) => story === null && !isSecondHand && parkedFrom === null,
+  );
+  const pressing: [WorkKey, readonly number[]][] = [
+    ['yearly', [...LATE, ...DUE, ...WINDOW]],
+    ['coolant', [1.11, 1.01, 1.008, 0.975, 0.98, 0.985]],
+    ['belts', [1.01, 0.975, 0.98]],
+    ['pump', [1.006, 0.985]],
+  ];
+  for (const [work, shares] of pressing) {
+    // Only a vehicle that is old enough can have used up so much.
+    const able = dealing.shuffled(plain).filter((vehicle) => firstShare(vehicle, work) > 1.3);
+    for (const [index, share] of shares.entries()) {
+      const own = used.get(able[index]?.unitNumber ?? '');
+      if (own) own[work] = share;
+    }
+  }
+  for (const vehicle of vehicles) {
+    const own = used.get(vehicle.unitNumber) as Used;
+    for (const work of Object.keys(PLANS[vehicle.kind.plan].work) as WorkKey[])
+      own[work] ??= vehicle.random.between(0.05, 0.9);
+  }
+  return used;
+}
+
+function limitsOf(vehicle: Vehicle, work: WorkKey): Every {
+  const rule = PLANS[vehicle.kind.plan].work[work];
+  return { ...rule?.every, ...(vehicle.duty === 'severe' ? rule?.severe : {}) };
+}
+
+/** The share of an interval that is used up between two days, by whichever limit comes first. */
+function shareBetween(vehicle: Vehicle, { miles, months, hours }: Every, from: number, to: number): number {
+  const of = (counter: 'miles' | 'hours', limit: number | undefined): number => {
+    const [before, after] = [ranBy(vehicle, counter, from), ranBy(vehicle, counter, to)];
+    return limit === undefined || before === null || after === null ? 0 : (after - before) / limit;
+  };
+  const byTime = months === undefined ? 0 : (to - from) / ((months * YEAR) / 12);
+  return Math.max(byTime, of('miles', miles), of('hours', hours));
+}
+
+const lastDayOf = ({ firstDay, miles, hours }: Vehicle): number =>
+  firstDay + (miles ?? hours ?? []).length - 1;
+
+function firstShare(vehicle: Vehicle, work: WorkKey): number {
+  return shareBetween(vehicle, limitsOf(vehicle, work), vehicle.firstDay, lastDayOf(vehicle) + 1);
+}
+
+interface Visit {
+  day: number;
+  works: WorkKey[];
+}
+
+/**
+ * The days on which work was done, found backwards from what is used up today: each cycle before was nearly full. Work that fell on the same day
+ * is one visit.
+ */
+function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visit> {
+  const visits = new Map<number, Visit>();
+  for (const work of Object.keys(used) as WorkKey[]) {
+    if (vehicle.isSecondHand && work !== 'yearly') continue;
+    if (vehicle.isSecondHand && vehicle.kindKey === 'pickup') continue;
+    const limits = limitsOf(vehicle, work);
+    let until = today;
+    let share = used[work] ?? 0;
+    for (let day = today - 1; day > vehicle.firstDay + 30; day--) {
+      if (!isWorkday(day) || shareBetween(vehicle, limits, day, until) < share) continue;
+      // Nothing is done to a vehicle that stands still, nor is it known what was done before it came.
+      if (vehicle.parkedFrom !== null && day >= vehicle.parkedFrom) continue;
+      const visit = visits.get(day) ?? { day, works: [] };
+      visit.works.push(work);
+      visits.set(day, visit);
+      if (day < today - RECORDED_DAYS) break;
+      until = day;
+      share = vehicle.random.between(0.93, 1.01);
+    }
+  }
+  return visits;
+}
+
+/** The report of a visit; after the coolant was opened, that of the level check some days later. */
+function withRecheck(vehicle: Vehicle, day: number, works: WorkKey[], today: number): PostedReport[] {
+  const report = reportOf(vehicle, day, works);
+  if (!coolantJobParts(works)) return [report];
+  const recheck = recheckOf(vehicle, day, today);
+  // Of old jobs only the job itself is known: the level was looked at when it came in the next time.
+  return recheck === null || day < today - RECORDED_DAYS ? [report] : [report, recheck];
+}
+
+function counters(vehicle: Vehicle, day: number, dayShare = 0): Record<string, unknown> {
+  const { odometer, engineHours } = shownOn(vehicle, day, dayShare);
+  return {
+    ...(odometer === null ? {} : { odometer: { value: odometer, unit: 'mi' } }),
+    ...(engineHours === null ? {} : { engineHours: { value: engineHours, unit: 'h' } }),
+  };
+}
+
+/** A reading a week or two, on the vehicle's own mornings; now and then one is forgotten. */
+function usageOf(vehicle: Vehicle, today: number): PostedUsage[] {
+  const { unitNumber, kind, random, parkedFrom, newOdometerOn } = vehicle;
+  const mornings = random.pick([[1, 4] as const, [2, 5] as const, [3, 5] as const]);
+  const readings: PostedUsage[] = [];
+  for (let day = Math.max(vehicle.firstDay + 1, today - RECORDED_DAYS); day < today; day++) {
+    const isNew = day === newOdometerOn;
+    if (!isNew) {
+      if (parkedFrom !== null && day > parkedFrom) break;
+      const isMorning = kind.readsOften
+        ? mornings.some((morning) => morning === weekdayOf(day))
+        : mornings[0] === weekdayOf(day);
+      if (!isMorning || random.chance(0.06)) continue;
+    }
+    readings.push({
+      unitNumber,
+      readAt: instantOf(day, 6, random.whole(20, 58)),
+      ...counters(vehicle, day),
+      ...(isNew ? { odometerReplaced: true } : {}),
+      source: kind.source,
+    });
+  }
+  return readings;
+}
+
+/** The small top-ups of an ordinary life: a little, at the right strength, once in a long while. */
+function topUpsOf(vehicle: Vehicle, today: number): PostedReading[] {
+  const { random, kind, unitNumber, parkedFrom } = vehicle;
+  if (!random.chance(0.45)) return [];
+  const day = workdayUpTo((parkedFrom ?? today) - random.whole(20, 500));
+  if (day <= vehicle.firstDay + 30) return [];
+  return [
+    {
+      unitNumber,
+      body: {
+        kind: 'top-up',
+        takenAt: instantOf(day, 6, random.whole(5, 18)),
+        ...counters(vehicle, day),
+        added: { value: Math.round(kind.capacityL * random.between(0.01, 0.025) * 10) / 10, unit: 'L' },
+        toMark: true,
+        strengthPercent: 50,
+        base: 'ethylene-glycol',
+        technology: kind.technology,
+        planned: false,
+      },
+    },
+  ];
+}

@@ -1,0 +1,15 @@
+import type { CoolantFact } from './types.js';
+import type { UsagePoint } from './usage-span.js';
+
+/** A level known to the mark, read on a cold engine or made by filling up to it. */
+export interface KnownLevel {
+  factId: string;
+  factKind: CoolantFact['kind'];
+  at: string;
+  point: UsagePoint;
+  belowMarkL: number;
+  /** Lost since the previous known level, in L, additions counted; null where none was known. */
+  lostL: number | null;
+  /** The instant of that previous level. */
+  previousMs: number | null;
+}
