@@ -62,7 +62,7 @@ export interface Every {
 }
 
 /** Work that is done at one visit, because it comes due together. */
-export type WorkKey = 'yearly' | 'coolant' | 'belts' | 'pump' | 'thermostat';
+export type WorkKey = 'yearly' | 'coolant' | 'belts' | 'pump';
 
 interface Work {
   every: Every;
@@ -90,7 +90,6 @@ export const PLANS: Record<PlanKey, Plan> = {
       },
       belts: { every: { miles: 75_000, months: 72 }, severe: { miles: 50_000, months: 60 } },
       pump: { every: { miles: 100_000, months: 96 }, severe: { miles: 60_000, months: 72 } },
-      thermostat: { every: { miles: 100_000, months: 96 } },
     },
   },
   heavy: {
@@ -103,7 +102,6 @@ export const PLANS: Record<PlanKey, Plan> = {
       coolant: { every: { months: 36, hours: 3_000 }, severe: { months: 30, hours: 2_500 } },
       belts: { every: { months: 48, hours: 2_500 }, severe: { months: 36, hours: 2_000 } },
       pump: { every: { months: 84, hours: 6_000 }, severe: { months: 72, hours: 5_000 } },
-      thermostat: { every: { months: 60, hours: 5_000 } },
     },
   },
   'off-road': {
@@ -113,7 +111,6 @@ export const PLANS: Record<PlanKey, Plan> = {
       coolant: { every: { months: 36, hours: 3_000 }, severe: { months: 30, hours: 2_500 } },
       belts: { every: { months: 48, hours: 2_000 } },
       pump: { every: { months: 72, hours: 5_000 } },
-      thermostat: { every: { months: 60, hours: 5_000 } },
     },
   },
 };
@@ -326,9 +323,10 @@ export function linesOf(work: WorkKey, kind: Kind): WorkLine[] {
     case 'belts':
       return belts('replace');
     case 'pump':
-      return [{ component: 'water-pump', action: 'replace' }];
-    case 'thermostat':
-      return [{ component: 'thermostat', action: 'replace' }];
+      return [
+        { component: 'water-pump', action: 'replace' },
+        { component: 'thermostat', action: 'replace' },
+      ];
   }
 }
 

@@ -1,9 +1,9 @@
 import { instantOf } from './calendar.js';
 import { DISTRICT, type Every, PLANS, type WorkKey } from './district.js';
-import { coolantJobParts, type PostedReport, recheckOf, reportOf } from './jobs.js';
+import { opensCircuit, countersAt, type PostedReport, recheckOf, reportOf } from './jobs.js';
 import { randomFrom } from './random.js';
 import { storyOf } from './stories.js';
-import { isWorkday, ranBy, shownOn, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
+import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
 
 /** A usage reading as it is posted. */
 export type PostedUsage = Record<string, unknown> & { unitNumber: string; readAt: string };
@@ -21,7 +21,7 @@ export interface History {
   readings: PostedReading[];
 }
 
-/** Records go back so far; of what was done before, only the last of each kind of work is known. */
+/** Records go back so far; of what was done before, only what is still counted from is known. */
 const RECORDED_DAYS = Math.round(2 * YEAR);
 
 /** How much of each interval is used up today: which lines stand in which state is decided here, whatever the day. */
@@ -35,7 +35,8 @@ export function historyOf(vehicles: Vehicle[], today: number): History {
     const visits = visitsOf(vehicle, used.get(vehicle.unitNumber) ?? {}, today);
     const story = storyOf(vehicle, today);
     const reports = [...visits.values()]
-      .filter(({ day }) => !story.replaces(day))
+      .map(({ day, works }) => ({ day, works: works.filter((work) => !story.replaces(day, work)) }))
+      .filter(({ works }) => works.length > 0)
       .flatMap(({ day, works }) => withRecheck(vehicle, day, works, today));
     history.reports.push(
       ...[...reports, ...story.reports].sort((a, b) => Date.parse(a.performedAt) - Date.parse(b.performedAt)),
@@ -46,7 +47,7 @@ export function historyOf(vehicles: Vehicle[], today: number): History {
   return history;
 }
 
-const LATE = [1.1, 1.17, 1.12, 1.24] as const;
+const LATE = [1.1, 1.16, 1.12, 1.2] as const;
 const DUE = [1.007, 1.01, 1.008, 1.012, 1.014] as const;
 const WINDOW = [0.95, 0.96, 0.975, 0.955, 0.98, 0.965, 0.985, 0.95, 0.97] as const;
 
@@ -116,61 +117,78 @@ interface Visit {
 function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visit> {
   const visits = new Map<number, Visit>();
   for (const work of Object.keys(used) as WorkKey[]) {
-    if (vehicle.isSecondHand && work !== 'yearly') continue;
-    if (vehicle.isSecondHand && vehicle.kindKey === 'pickup') continue;
-    const limits = limitsOf(vehicle, work);
-    let until = today;
-    let share = used[work] ?? 0;
-    for (let day = today - 1; day > vehicle.firstDay + 30; day--) {
-      if (!isWorkday(day) || shareBetween(vehicle, limits, day, until) < share) continue;
-      // Nothing is done to a vehicle that stands still, nor is it known what was done before it came.
-      if (vehicle.parkedFrom !== null && day >= vehicle.parkedFrom) continue;
+    for (const day of daysOf(vehicle, work, used[work] ?? 0, today)) {
       const visit = visits.get(day) ?? { day, works: [] };
       visit.works.push(work);
       visits.set(day, visit);
-      if (day < today - RECORDED_DAYS) break;
-      until = day;
-      share = vehicle.random.between(0.93, 1.01);
     }
   }
   return visits;
 }
 
+function daysOf(vehicle: Vehicle, work: WorkKey, usedShare: number, today: number): number[] {
+  // What was done to a second-hand vehicle before it came is not known; one had its yearly look since.
+  if (vehicle.isSecondHand && (work !== 'yearly' || vehicle.kindKey === 'pickup')) return [];
+  const limits = limitsOf(vehicle, work);
+  const days: number[] = [];
+  let share = usedShare;
+  for (let until = today; ; share = vehicle.random.between(0.92, 1.06)) {
+    // Nothing is done to a vehicle that stands still.
+    const latest = Math.min(until, vehicle.parkedFrom ?? until) - 1;
+    const day = workdayUpTo(latestDayWith(vehicle, limits, share, latest, until));
+    const isRecorded = day >= today - RECORDED_DAYS;
+    if (day <= vehicle.firstDay + 30 || (!isRecorded && days.length > 0)) return days;
+    days.push(day);
+    until = day;
+  }
+}
+
+/** The latest day, up to one, from which on so much of an interval has been used up; the share only grows the further back it is counted from. */
+function latestDayWith(
+  vehicle: Vehicle,
+  limits: Every,
+  share: number,
+  latest: number,
+  until: number,
+): number {
+  let [known, beyond] = [vehicle.firstDay, latest + 1];
+  while (beyond - known > 1) {
+    const middle = Math.floor((known + beyond) / 2);
+    if (shareBetween(vehicle, limits, middle, until) >= share) known = middle;
+    else beyond = middle;
+  }
+  return known;
+}
+
 /** The report of a visit; after the coolant was opened, that of the level check some days later. */
 function withRecheck(vehicle: Vehicle, day: number, works: WorkKey[], today: number): PostedReport[] {
   const report = reportOf(vehicle, day, works);
-  if (!coolantJobParts(works)) return [report];
+  if (!opensCircuit(works)) return [report];
   const recheck = recheckOf(vehicle, day, today);
   // Of old jobs only the job itself is known: the level was looked at when it came in the next time.
   return recheck === null || day < today - RECORDED_DAYS ? [report] : [report, recheck];
 }
 
-function counters(vehicle: Vehicle, day: number, dayShare = 0): Record<string, unknown> {
-  const { odometer, engineHours } = shownOn(vehicle, day, dayShare);
-  return {
-    ...(odometer === null ? {} : { odometer: { value: odometer, unit: 'mi' } }),
-    ...(engineHours === null ? {} : { engineHours: { value: engineHours, unit: 'h' } }),
-  };
-}
-
 /** A reading a week or two, on the vehicle's own mornings; now and then one is forgotten. */
 function usageOf(vehicle: Vehicle, today: number): PostedUsage[] {
   const { unitNumber, kind, random, parkedFrom, newOdometerOn } = vehicle;
-  const mornings = random.pick([[1, 4] as const, [2, 5] as const, [3, 5] as const]);
+  const mornings = random.pick<readonly number[]>([
+    [1, 4],
+    [2, 5],
+    [3, 5],
+  ]);
   const readings: PostedUsage[] = [];
   for (let day = Math.max(vehicle.firstDay + 1, today - RECORDED_DAYS); day < today; day++) {
     const isNew = day === newOdometerOn;
     if (!isNew) {
       if (parkedFrom !== null && day > parkedFrom) break;
-      const isMorning = kind.readsOften
-        ? mornings.some((morning) => morning === weekdayOf(day))
-        : mornings[0] === weekdayOf(day);
+      const isMorning = kind.readsOften ? mornings.includes(weekdayOf(day)) : mornings[0] === weekdayOf(day);
       if (!isMorning || random.chance(0.06)) continue;
     }
     readings.push({
       unitNumber,
       readAt: instantOf(day, 6, random.whole(20, 58)),
-      ...counters(vehicle, day),
+      ...countersAt(vehicle, day),
       ...(isNew ? { odometerReplaced: true } : {}),
       source: kind.source,
     });
@@ -190,7 +208,7 @@ function topUpsOf(vehicle: Vehicle, today: number): PostedReading[] {
       body: {
         kind: 'top-up',
         takenAt: instantOf(day, 6, random.whole(5, 18)),
-        ...counters(vehicle, day),
+        ...countersAt(vehicle, day),
         added: { value: Math.round(kind.capacityL * random.between(0.01, 0.025) * 10) / 10, unit: 'L' },
         toMark: true,
         strengthPercent: 50,

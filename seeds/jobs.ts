@@ -1,6 +1,6 @@
 import { instantOf } from './calendar.js';
 import { DEPOTS, type Kind, linesOf, type WorkKey } from './district.js';
-import { ranBy, shownOn, type Vehicle, workdayUpTo } from './vehicles.js';
+import { shownOn, type Vehicle, workdayUpTo } from './vehicles.js';
 
 /** A job report as it is posted, but for the vehicle's id, which only the service knows. */
 export interface PostedReport {
@@ -18,38 +18,43 @@ const litres = (value: number): object => ({ value: Math.round(value * 10) / 10,
 const inHg = (value: number): object => ({ value: Math.round(value * 10) / 10, unit: 'inHg' });
 
 /** Whether a visit opens the coolant circuit. */
-export function coolantJobParts(works: readonly WorkKey[]): boolean {
-  return works.some((work) => work === 'coolant' || work === 'pump' || work === 'thermostat');
+export function opensCircuit(works: readonly WorkKey[]): boolean {
+  return works.some((work) => work === 'coolant' || work === 'pump');
 }
 
 /** The report of a visit on a day, with the readings that go with the work. */
 export function reportOf(vehicle: Vehicle, day: number, works: readonly WorkKey[]): PostedReport {
   const { unitNumber, kind, random } = vehicle;
-  const opened = coolantJobParts(works);
-  const lines = works.flatMap((work) => linesOf(work, kind)).map((line) => ({ ...line, ...partOf(line, kind, day) }));
+  const opened = opensCircuit(works);
+  const lines = works
+    .flatMap((work) => linesOf(work, kind))
+    .map((line) => ({ ...line, ...partOf(line, kind, day) }));
   const withCoolant = lines.some(({ component, action }) => component === 'coolant' && action === 'replace');
-  const hour = random.whole(8, 14);
+  const hour = random.whole(9, 14);
   return {
     unitNumber,
     performedAt: instantOf(day, hour, random.whole(0, 59)),
     performedBy: random.pick(MECHANICS),
-    ...countersAt(vehicle, day),
+    ...countersAt(vehicle, day, 0.15),
     releasedForService: 'yes',
     lines: opened && !withCoolant ? [...lines, coolantLine(kind, day)] : lines,
     readings: [
       ...(opened ? coolantReadings(vehicle) : []),
       ...(works.includes('pump') ? [torqueSetOf(kind)] : []),
       ...(works.includes('yearly') && !opened ? yearlyReadings(vehicle) : []),
-      ...(works.includes('yearly') || works.includes('belts') ? beltChecks(vehicle, works.includes('belts')) : []),
+      ...(works.includes('yearly') || works.includes('belts')
+        ? beltChecks(vehicle, works.includes('belts'))
+        : []),
     ],
   };
 }
 
-export function countersAt(vehicle: Vehicle, day: number): Record<string, unknown> {
-  const { odometer, engineHours } = shownOn(vehicle, day, 0.3);
+/** What the counters show on a day, as it is posted; early in the morning unless part of the day's run has gone by. */
+export function countersAt(vehicle: Vehicle, day: number, dayShare = 0): Record<string, unknown> {
+  const { odometer, engineHours } = shownOn(vehicle, day, dayShare);
   return {
-    odometer: odometer === null ? null : { value: odometer, unit: 'mi' },
-    engineHours: engineHours === null ? null : { value: engineHours, unit: 'h' },
+    ...(odometer === null ? {} : { odometer: { value: odometer, unit: 'mi' } }),
+    ...(engineHours === null ? {} : { engineHours: { value: engineHours, unit: 'h' } }),
   };
 }
 
@@ -143,10 +148,7 @@ export function levelCheckOf(belowMarkL: number): Record<string, unknown> {
 }
 
 function yearlyReadings({ kind, random }: Vehicle): Record<string, unknown>[] {
-  return [
-    levelCheckOf(kind.capacityL * random.between(0, 0.012)),
-    freezePointOf(random.around(-34, 0.7)),
-  ];
+  return [levelCheckOf(kind.capacityL * random.between(0, 0.012)), freezePointOf(random.around(-34, 0.7))];
 }
 
 function beltChecks({ kind, random }: Vehicle, isNew: boolean): Record<string, unknown>[] {
@@ -161,29 +163,21 @@ function beltChecks({ kind, random }: Vehicle, isNew: boolean): Record<string, u
   }));
 }
 
-/** The look at the cold level when the vehicle has run a few days after its coolant was opened; null while that is to come. */
+/**
+ * The look at the cold level some days after the coolant was opened: the third day, or the Friday before a weekend; of a Friday's job the Monday. Null while
+ * that is to come.
+ */
 export function recheckOf(vehicle: Vehicle, jobDay: number, today: number): PostedReport | null {
   const { kind, random } = vehicle;
-  const day = recheckDayAfter(vehicle, jobDay);
+  const day = workdayUpTo(jobDay + 3);
   if (day >= today) return null;
   return {
     unitNumber: vehicle.unitNumber,
     performedAt: instantOf(day, 6, random.whole(2, 18)),
     performedBy: random.pick(MECHANICS),
-    odometer: mi(shownOn(vehicle, day).odometer),
-    engineHours: hours(shownOn(vehicle, day).engineHours),
+    ...countersAt(vehicle, day),
     releasedForService: 'yes',
     lines: [{ component: 'coolant', action: 'recheck' }],
     readings: [levelCheckOf(kind.capacityL * random.between(0, 0.01))],
   };
-}
-
-const mi = (value: number | null): object | null => (value === null ? null : { value, unit: 'mi' });
-const hours = (value: number | null): object | null => (value === null ? null : { value, unit: 'h' });
-
-/** The third day after, or the Friday before a weekend; for a Friday's job the Monday. */
-function recheckDayAfter(vehicle: Vehicle, jobDay: number): number {
-  const third = workdayUpTo(jobDay + 3);
-  const day = third > jobDay ? third : jobDay + 3;
-  return ranBy(vehicle, 'miles', day) === null && ranBy(vehicle, 'hours', day) === null ? jobDay + 3 : day;
 }

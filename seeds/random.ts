@@ -51,7 +51,10 @@ export function randomFrom(seed: string): Random {
       const order = [...things];
       for (let last = order.length - 1; last > 0; last--) {
         const other = whole(0, last);
-        [order[last], order[other]] = [order[other] as (typeof order)[number], order[last] as (typeof order)[number]];
+        [order[last], order[other]] = [
+          order[other] as (typeof order)[number],
+          order[last] as (typeof order)[number],
+        ];
       }
       return order;
     },

@@ -4,7 +4,12 @@ import { type Random, randomFrom } from './random.js';
 
 /** A story that one vehicle tells, beyond the ordinary. */
 export type Story =
-  'repeat-top-ups' | 'unrecorded-water' | 'early-return' | 'failed-hold-test' | 'held-reading' | 'torque-missed';
+  | 'repeat-top-ups'
+  | 'unrecorded-water'
+  | 'early-return'
+  | 'failed-hold-test'
+  | 'held-reading'
+  | 'torque-missed';
 
 /** A vehicle of the district, with how far it had run at the end of every day up to yesterday. Days are counted from 1 January 1970. */
 export interface Vehicle {
@@ -54,7 +59,13 @@ const SPECIAL: Record<string, Special> = {
   'MG-506': { parkedDays: 140, status: 'laid-up' },
 };
 
-const HUNDREDS: Record<KindKey, number> = { pickup: 100, van: 200, 'dump-truck': 300, sweeper: 400, grader: 500 };
+const HUNDREDS: Record<KindKey, number> = {
+  pickup: 100,
+  van: 200,
+  'dump-truck': 300,
+  sweeper: 400,
+  grader: 500,
+};
 
 export const YEAR = 365.25;
 
@@ -84,7 +95,7 @@ function vehicleOf(unitNumber: string, kindKey: KindKey, today: number): Vehicle
   const random = randomFrom(unitNumber);
   const special = SPECIAL[unitNumber] ?? {};
   const kind = KINDS[kindKey];
-  const depot = special.depot ?? random.pick(['harbor', 'harbor', 'pass', 'plateau']);
+  const depot = special.depot ?? random.pick(['harbor', 'pass', 'plateau']);
   const duty = special.duty ?? (random.chance(depot === 'harbor' ? 0.15 : 0.35) ? 'severe' : 'normal');
   const firstDay = today - (special.ageDays ?? Math.round(random.between(2.3, 8.2) * YEAR));
   const vehicle: Vehicle = {
@@ -152,7 +163,9 @@ export function shownOn(
   const hours = at('hours');
   const { newOdometerOn } = vehicle;
   const offset =
-    newOdometerOn !== null && day >= newOdometerOn ? (ranBy(vehicle, 'miles', newOdometerOn - 1) ?? 0) - 3 : 0;
+    newOdometerOn !== null && day >= newOdometerOn
+      ? (ranBy(vehicle, 'miles', newOdometerOn - 1) ?? 0) - 3
+      : 0;
   return {
     odometer: miles === null ? null : Math.floor(miles - offset),
     engineHours: hours === null ? null : Math.floor(hours * 10) / 10,

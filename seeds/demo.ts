@@ -1,0 +1,175 @@
+import 'reflect-metadata';
+import { getDataSourceToken } from '@nestjs/typeorm';
+import type { NestFastifyApplication } from '@nestjs/platform-fastify';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { parseArgs } from 'node:util';
+import type { DataSource } from 'typeorm';
+import { buildApi } from '../src/bootstrap.js';
+import { civilDateAt, MS_PER_DAY } from '../src/domain/calendar/zone.js';
+import { createFleet } from '../src/fleets/create-fleet.js';
+import { workForFleet } from '../src/fleets/fleet-work.js';
+import { hashToken } from '../src/platform/access/access.js';
+import { Config, ConfigError, readConfig } from '../src/platform/config/config.js';
+import { migrate } from '../src/platform/database/migrate.js';
+import { schema } from '../src/schema.js';
+import { configFor, type Lifetime, openDatabase, run } from '../src/startup.js';
+import { TokensService } from '../src/tokens/tokens.service.js';
+import { apiOf } from './api.js';
+import { type DemoFile, readDemoFile, type Tokens, writeDemoFile } from './demo-file.js';
+import { alone, findDemoFleets, LOADING_NAME, removeFleet } from './demo-fleet.js';
+import { DISTRICT } from './district.js';
+import { loadDistrict, markLoaded } from './load.js';
+import { choosePort, urlOf } from './port.js';
+import { progressOn, type ShownLine, welcome } from './screen.js';
+import { startOver } from './start-over.js';
+
+/** Starts everything in one process on a database of its own, with an invented fleet to look at. */
+run(async (lifetime) => {
+  const isFresh = readArguments();
+  // Quieter than a real deployment: what there is to see is on the screen.
+  const env: NodeJS.ProcessEnv = { ...process.env, LOG_LEVEL: process.env.LOG_LEVEL || 'warn' };
+  const { host, port: wanted, dataDir } = readConfig(env, env.DATABASE_URL || 'postgres://embedded');
+  const port = await choosePort(host, wanted, Boolean(env.PORT), say);
+  if (isFresh && !env.DATABASE_URL) await startOver(dataDir);
+  say(`Starting in ${dataDir}`);
+  const database = await lifetime.opening(openDatabase(env, say), async ({ server }) => server?.stop());
+  await lifetime.opening(migrate(database.url, schema), nothing);
+  const config = Object.assign(new Config(), configFor(env, database), { port });
+  const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
+  const door = await openSideDoor(app, lifetime);
+
+  const fleet = await findOrLoad({ databaseUrl: database.url, app, dataDir, door, isFresh });
+  await lifetime.opening(app.listen(port, host), nothing);
+  const url = urlOf(host, (app.getHttpServer().address() as AddressInfo).port);
+  writeDemoFile(dataDir, { url, ...fleet });
+
+  const { items } = await apiOf(door.url, fleet.tokens.dashboard, door.signal).get<{ items: ShownLine[] }>(
+    '/v1/due-list?limit=10',
+  );
+  process.stdout.write(welcome(url, fleet.tokens, items, dataDir, new Date()));
+});
+
+function say(what: string): void {
+  process.stderr.write(`${what}\n`);
+}
+
+async function nothing(): Promise<void> {}
+
+function readArguments(): boolean {
+  try {
+    return parseArgs({ options: { fresh: { type: 'boolean', default: false } } }).values.fresh;
+  } catch (error) {
+    throw new ConfigError(`${(error as Error).message}\nusage: npm run demo -- [--fresh]`);
+  }
+}
+
+interface SideDoor {
+  url: string;
+  /** Aborted when the process is asked to end: nothing more is then to be posted. */
+  signal: AbortSignal;
+}
+
+/**
+ * The same API over real HTTP at an address that nobody knows: the fleet is loaded through it, so that whoever finds the public address open finds the
+ * whole fleet behind it.
+ */
+async function openSideDoor(app: NestFastifyApplication, lifetime: Lifetime): Promise<SideDoor> {
+  await app.init();
+  const fastify = app.getHttpAdapter().getInstance();
+  await fastify.ready();
+  const server = createServer((request, reply) => fastify.routing(request, reply));
+  await new Promise<void>((resolve, reject) => {
+    server.once('error', reject);
+    server.listen(0, '127.0.0.1', resolve);
+  });
+  const stopping = new AbortController();
+  lifetime.closing(async () => {
+    stopping.abort();
+    const idle = setInterval(() => server.closeIdleConnections(), 20);
+    await new Promise((resolve) => server.close(resolve));
+    clearInterval(idle);
+  });
+  return { url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`, signal: stopping.signal };
+}
+
+interface Surroundings {
+  databaseUrl: string;
+  app: NestFastifyApplication;
+  dataDir: string;
+  door: SideDoor;
+  isFresh: boolean;
+}
+
+type Fleet = Pick<DemoFile, 'fleetId' | 'tokens'>;
+
+/** The demonstration fleet of an earlier start if all of it is there, else a new one. */
+async function findOrLoad({ databaseUrl, app, dataDir, door, isFresh }: Surroundings): Promise<Fleet> {
+  const goOn = await alone(databaseUrl);
+  try {
+    const file = readDemoFile(dataDir);
+    const fleets = await findDemoFleets(databaseUrl, file?.fleetId ?? null);
+    for (const { id, isWhole } of fleets) {
+      if (isWhole && !isFresh) continue;
+      if (!isWhole)
+        say('The demonstration fleet was not loaded to its end last time; starting over with it.');
+      await removeFleet(databaseUrl, id);
+    }
+    const whole = isFresh ? [] : fleets.filter(({ isWhole }) => isWhole);
+    const found = whole.find(({ id }) => id === file?.fleetId) ?? whole[0];
+    if (!found) return await load(databaseUrl, door);
+    sayAge(found.createdAt);
+    const tokens = file?.fleetId === found.id ? file.tokens : null;
+    return { fleetId: found.id, tokens: await validTokens(app, found.id, tokens) };
+  } finally {
+    await goOn();
+  }
+}
+
+async function load(databaseUrl: string, { url, signal }: SideDoor): Promise<Fleet> {
+  say('Loading the demonstration fleet: an invented district, and two years of its records');
+  const { timeZone, units } = DISTRICT;
+  const { fleetId, token } = await createFleet(databaseUrl, { name: LOADING_NAME, timeZone, units });
+  const manager = apiOf(url, token, signal);
+  const issue = async (role: string) =>
+    (await manager.post<{ token: string }>('/v1/tokens', { name: `demonstration ${role}`, role })).token;
+  const tokens = { manager: token, mechanic: await issue('mechanic'), dashboard: await issue('dashboard') };
+  const today = civilDateAt(Date.now(), timeZone);
+  await loadDistrict(manager, apiOf(url, tokens.mechanic, signal), today, progressOn(process.stderr));
+  await markLoaded(manager);
+  return { fleetId, tokens };
+}
+
+/** The fleet was made as of a day, and stays there while the days go on. */
+function sayAge(createdAt: Date): void {
+  const days = Math.floor((Date.now() - createdAt.getTime()) / MS_PER_DAY);
+  if (days >= 3)
+    say(`The demonstration fleet was loaded ${days} days ago; --fresh makes it anew as of today.`);
+}
+
+/** The tokens of the last start where they still let in; new ones for the others. */
+async function validTokens(
+  app: NestFastifyApplication,
+  fleetId: string,
+  known: Tokens | null,
+): Promise<Tokens> {
+  const dataSource = app.get<DataSource>(getDataSourceToken());
+  const valid = async (role: keyof Tokens): Promise<string> => {
+    const token = known?.[role] ?? '';
+    const [holder] = await dataSource.query<{ fleet_id: string; role: string }[]>(
+      'select fleet_id, role from token_holder($1)',
+      [hashToken(token)],
+    );
+    if (holder?.fleet_id === fleetId && holder.role === role) return token;
+    const issued = await workForFleet(dataSource, fleetId, () =>
+      app.get(TokensService, { strict: false }).issue({ name: `demonstration ${role}`, role }),
+    );
+    if (!issued?.token) throw new Error(`no ${role} token could be issued`);
+    return issued.token;
+  };
+  return {
+    manager: await valid('manager'),
+    mechanic: await valid('mechanic'),
+    dashboard: await valid('dashboard'),
+  };
+}

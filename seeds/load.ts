@@ -1,0 +1,203 @@
+import { civilDateOf, epochDayOf } from '../src/domain/calendar/civil-date.js';
+import type { Api } from './api.js';
+import {
+  type DepotKey,
+  DEPOTS,
+  DISTRICT,
+  type KindKey,
+  intervalPlanOf,
+  KINDS,
+  type PlanKey,
+  PLANS,
+  specSheetOf,
+} from './district.js';
+import { type History, historyOf, type PostedUsage } from './history.js';
+import type { PostedReport } from './jobs.js';
+import { ranBy, type Vehicle, vehiclesAsOf } from './vehicles.js';
+
+/** How many requests are under way at a time: one computes while another waits for the database. */
+const LANES = 6;
+const USAGE_BATCH = 5_000;
+const REPORT_BATCH = 10;
+
+interface Made {
+  id: string;
+}
+
+/** Called with what is being posted, how much of it has been, and how much there is. */
+export type Progress = (what: string, done: number, all: number) => void;
+
+/**
+ * Posts the demonstration fleet as its people would have: depots, spec sheets, plans, vehicles, then two years of what they wrote down.
+ *
+ * @param today the fleet's day, as a civil date; the fleet is the same for the same day, but for the ids the service gives
+ * @throws Error when anything is taken otherwise than meant
+ */
+export async function loadDistrict(
+  manager: Api,
+  mechanic: Api,
+  today: string,
+  onProgress: Progress,
+): Promise<void> {
+  const day = epochDayOf(today);
+  const vehicles = vehiclesAsOf(day);
+  const history = historyOf(vehicles, day);
+  const ids = await postVehicles(manager, vehicles, onProgress);
+  await postUsage(mechanic, history.usage, onProgress);
+  await postReports(mechanic, history.reports, ids, onProgress);
+  await postReadings(mechanic, history, ids, onProgress);
+  await settle(manager, mechanic, vehicles, ids);
+}
+
+async function postVehicles(
+  api: Api,
+  vehicles: Vehicle[],
+  onProgress: Progress,
+): Promise<Map<string, string>> {
+  const idOf = async (path: string, body: object) => (await api.post<Made>(path, body)).id;
+  const depots = new Map<DepotKey, string>();
+  for (const key of Object.keys(DEPOTS) as DepotKey[])
+    depots.set(key, await idOf('/v1/depots', DEPOTS[key].posted));
+  const sheets = new Map<KindKey, string>();
+  for (const key of Object.keys(KINDS) as KindKey[])
+    sheets.set(key, await idOf('/v1/spec-sheets', specSheetOf(KINDS[key])));
+  const plans = new Map<PlanKey, string>();
+  for (const key of Object.keys(PLANS) as PlanKey[])
+    plans.set(key, await idOf('/v1/interval-plans', intervalPlanOf(key)));
+  const ids = new Map<string, string>();
+  await inLanes(vehicles, async (vehicle) => {
+    const posted = {
+      ...vehicleBody(vehicle),
+      depotId: depots.get(vehicle.depot),
+      specSheetId: sheets.get(vehicle.kindKey),
+      intervalPlanId: plans.get(vehicle.kind.plan),
+    };
+    ids.set(vehicle.unitNumber, await idOf('/v1/vehicles', posted));
+    onProgress('vehicles', ids.size, vehicles.length);
+  });
+  return ids;
+}
+
+function vehicleBody(vehicle: Vehicle): object {
+  const { unitNumber, duty, kind, modelYear, firstDay, isSecondHand } = vehicle;
+  const body = { unitNumber, duty, make: kind.make, model: kind.model, modelYear };
+  if (isSecondHand) return body;
+  const miles = ranBy(vehicle, 'miles', firstDay);
+  const hours = ranBy(vehicle, 'hours', firstDay);
+  return {
+    ...body,
+    inServiceOn: civilDateOf(firstDay),
+    inServiceOdometer: miles === null ? null : { value: Math.floor(miles), unit: 'mi' },
+    inServiceEngineHours: hours === null ? null : { value: Math.floor(hours), unit: 'h' },
+  };
+}
+
+interface Counted {
+  accepted: number;
+  held: number;
+  results: { index: number; status: string; reason?: string; detail?: string }[];
+}
+
+async function postUsage(api: Api, usage: PostedUsage[], onProgress: Progress): Promise<void> {
+  onProgress('usage readings', 0, usage.length);
+  let done = 0;
+  let held = 0;
+  for (const readings of batchesOf(usage, USAGE_BATCH)) {
+    const answer = await api.post<Counted>('/v1/usage-readings', { readings });
+    const other = answer.results.find(({ status }) => status !== 'accepted' && status !== 'held');
+    if (other) throw new Error(`a usage reading was ${other.status}: ${other.detail ?? ''}`);
+    held += answer.held;
+    done += readings.length;
+    onProgress('usage readings', done, usage.length);
+  }
+  if (held !== 1) throw new Error(`${held} usage readings were held where one was meant to be`);
+}
+
+interface ReportResults {
+  results: { status: number; report?: { outcome: { held: { detail: string }[] } }; problem?: unknown }[];
+}
+
+/** The reports of one vehicle go one after the other, in their order; those of different vehicles side by side. */
+async function postReports(
+  api: Api,
+  reports: PostedReport[],
+  ids: Map<string, string>,
+  onProgress: Progress,
+): Promise<void> {
+  let done = 0;
+  const byVehicle = new Map<string, PostedReport[]>();
+  for (const report of reports)
+    byVehicle.set(report.unitNumber, [...(byVehicle.get(report.unitNumber) ?? []), report]);
+  await inLanes([...byVehicle], async ([unitNumber, own]) => {
+    for (const batch of batchesOf(own, REPORT_BATCH)) {
+      const posted = batch.map(({ unitNumber: _named, ...report }) => ({
+        vehicleId: ids.get(unitNumber),
+        ...report,
+      }));
+      const { results } = await api.post<ReportResults>('/v1/job-reports/batch', { reports: posted });
+      for (const { status, report, problem } of results) {
+        const [held] = report?.outcome.held ?? [];
+        if (status !== 201 || held)
+          throw new Error(`a job report of ${unitNumber}: ${held?.detail ?? JSON.stringify(problem)}`);
+      }
+      done += batch.length;
+      onProgress('job reports', done, reports.length);
+    }
+  });
+}
+
+async function postReadings(
+  api: Api,
+  { readings }: History,
+  ids: Map<string, string>,
+  onProgress: Progress,
+): Promise<void> {
+  let done = 0;
+  await inLanes(readings, async ({ unitNumber, body }) => {
+    await api.post(`/v1/vehicles/${ids.get(unitNumber)}/readings`, body);
+    onProgress('top-ups and freeze points', ++done, readings.length);
+  });
+}
+
+/** What people did since: took vehicles out of use, and had a look at an alert. */
+async function settle(
+  manager: Api,
+  mechanic: Api,
+  vehicles: Vehicle[],
+  ids: Map<string, string>,
+): Promise<void> {
+  for (const { unitNumber, status, parkedFrom } of vehicles) {
+    if (status === 'in-use' || parkedFrom === null) continue;
+    await manager.patch(`/v1/vehicles/${ids.get(unitNumber)}`, {
+      status,
+      effectiveOn: civilDateOf(parkedFrom),
+    });
+  }
+  const { items } = await mechanic.get<{ items: { id: string; vehicle: { unitNumber: string } | null }[] }>(
+    '/v1/loss-alerts?kind=repeat-top-ups',
+  );
+  const seen = items.find(({ vehicle }) => vehicle?.unitNumber === 'DT-303');
+  if (seen)
+    await mechanic.post(`/v1/loss-alerts/${seen.id}/acknowledge`, {
+      note: 'Damp at the lower radiator tank. Pressure test when it is in next.',
+    });
+}
+
+/** Renames the fleet, which says that everything is there: an interrupted load never comes to this. */
+export async function markLoaded(manager: Api): Promise<void> {
+  await manager.patch('/v1/fleet', { name: DISTRICT.name });
+}
+
+function batchesOf<T>(things: readonly T[], size: number): T[][] {
+  return Array.from({ length: Math.ceil(things.length / size) }, (_, index) =>
+    things.slice(index * size, (index + 1) * size),
+  );
+}
+
+async function inLanes<T>(things: readonly T[], work: (thing: T) => Promise<void>): Promise<void> {
+  const waiting = [...things];
+  const lane = async (): Promise<void> => {
+    for (let thing = waiting.shift(); thing !== undefined; thing = waiting.shift()) await work(thing);
+  };
+  await Promise.all(Array.from({ length: LANES }, lane));
+}

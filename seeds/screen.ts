@@ -1,0 +1,143 @@
+import { v7 as uuidv7 } from 'uuid';
+import type { Quantity } from '../src/domain/quantities/units.js';
+import { Temporal } from 'temporal-polyfill';
+import type { Tokens } from './demo-file.js';
+import { DISTRICT } from './district.js';
+
+/** What the screen needs of a due line. */
+export interface ShownLine {
+  component: string;
+  action: string;
+  item: string | null;
+  state: string;
+  dueOn: string | null;
+  trigger: 'distance' | 'time' | 'engine-hours' | null;
+  vehicle: { id: string; unitNumber: string };
+  remaining: { distance: Quantity | null; engineHours: Quantity | null; days: number | null };
+}
+
+/**
+ * Shows how far something has come: on a terminal in one line that is written over, elsewhere a line now and then.
+ *
+ * @returns to be called with the same `what` for as long as it is the same thing
+ */
+export function progressOn(stream: NodeJS.WriteStream): (what: string, done: number, all: number) => void {
+  let saidAt = 0;
+  let lastWhat = '';
+  return (what, done, all) => {
+    const isDone = done === all;
+    if (what === lastWhat && !isDone && Date.now() - saidAt < (stream.isTTY ? 100 : 2_000)) return;
+    lastWhat = what;
+    saidAt = Date.now();
+    const line = `  ${what}: ${done.toLocaleString('en-US')} of ${all.toLocaleString('en-US')}`;
+    stream.write(stream.isTTY ? `\r\x1b[K${line}${isDone ? '\n' : ''}` : `${line}\n`);
+  };
+}
+
+const rounded = ({ value, unit }: Quantity): string => `${Math.round(value).toLocaleString('en-US')} ${unit}`;
+
+/** What is left to the limit that comes first; negative when it is past. */
+function remainingOf({ trigger, remaining: { distance, engineHours, days } }: ShownLine): string {
+  if (trigger === 'distance' && distance) return rounded(distance);
+  if (trigger === 'engine-hours' && engineHours) return rounded(engineHours);
+  return days === null ? '' : `${days} ${Math.abs(days) === 1 ? 'day' : 'days'}`;
+}
+
+/** Due lines as a table of plain text. */
+export function tableOf(lines: readonly ShownLine[]): string {
+  const rows = [
+    ['unit', 'what', 'state', 'due on', 'trigger', 'remaining'],
+    ...lines.map((line) => [
+      line.vehicle.unitNumber,
+      `${line.component}${line.item ? ` (${line.item})` : ''} ${line.action}`,
+      line.state,
+      line.dueOn ?? '',
+      line.trigger ?? '',
+      remainingOf(line),
+    ]),
+  ];
+  const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  const shown = rows.map((row) =>
+    row
+      .map((cell, column) =>
+        column === row.length - 1 ? cell.padStart(widths[column] ?? 0) : cell.padEnd(widths[column] ?? 0),
+      )
+      .join('  ')
+      .trimEnd(),
+  );
+  const [head = '', ...body] = shown;
+  return [head, '-'.repeat(Math.max(...shown.map((row) => row.length))), ...body].join('\n');
+}
+
+function curl(url: string, token: string, path: string, body?: object): string {
+  // What stands in the body is ours, without a quotation mark in it that a shell would take for its own.
+  const posted = body ? ` -H 'content-type: application/json' -d '${JSON.stringify(body)}'` : '';
+  return `curl -sS '${url}${path}' -H 'authorization: Bearer ${token}'${posted}`;
+}
+
+/** Lines to paste into a shell: the due list, the work of one due line done, and a calculation. */
+export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefined, now: Date): string[] {
+  const performedAt = Temporal.Instant.from(now.toISOString()).toString({
+    timeZone: DISTRICT.timeZone,
+    smallestUnit: 'second',
+  });
+  const { component = 'coolant', action = 'inspect', item = null } = line ?? {};
+  const job = line && {
+    // With an id of its own the same report pasted twice is one job.
+    id: uuidv7(),
+    vehicleId: line.vehicle.id,
+    performedAt,
+    performedBy: 'badge 7',
+    lines: [{ component, action, ...(item === null ? {} : { item }) }],
+    readings: [{ kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true }],
+  };
+  return [
+    curl(url, tokens.dashboard, '/v1/due-list?limit=5'),
+    ...(job ? [curl(url, tokens.mechanic, '/v1/job-reports', job)] : []),
+    curl(url, tokens.dashboard, '/v1/calculators/hold-test', {
+      method: 'vacuum',
+      start: { value: 19.5, unit: 'inHg' },
+      end: { value: 19.2, unit: 'inHg' },
+      minutes: 5,
+      gaugeResolution: { value: 0.1, unit: 'inHg' },
+      target: { value: 23, unit: 'inHg' },
+      elevation: { value: 1600, unit: 'm' },
+    }),
+  ];
+}
+
+/** Everything that is said when the demonstration is ready. */
+export function welcome(
+  url: string,
+  tokens: Tokens,
+  lines: readonly ShownLine[],
+  dataDir: string,
+  now: Date,
+): string {
+  const [dueList = '', ...others] = curlLines(url, tokens, lines[0], now);
+  const job = others.length > 1 ? others[0] : undefined;
+  return `
+${DISTRICT.name}
+
+Address    ${url}    (the API described: ${url}/docs)
+
+Tokens     manager    ${tokens.manager}
+           mechanic   ${tokens.mechanic}
+           dashboard  ${tokens.dashboard}
+           (also in ${dataDir}/demo.json)
+
+What presses most
+
+${tableOf(lines)}
+
+To try, in another terminal
+
+# the due list
+${dueList}
+${job ? `\n# the first line above, done\n${job}\n` : ''}
+# a hold test at 1,600 m, worked out and not stored
+${others.at(-1) ?? ''}
+
+Ready. Ctrl-C stops it; the data stays in ${dataDir}.
+`;
+}
