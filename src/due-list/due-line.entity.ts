@@ -12,21 +12,23 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @Check('due_lines_order_ck', `"window_opens_on" <= "due_on" and "due_on" <= "late_on"`)
 // What stands after `id` sorts nothing: lines of another state, depot or action are passed over in the index, without a look at the table.
 @Index('due_lines_due_ix', ['fleetId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
-  where: 'is_open',
+  where: 'is_open and not no_baseline',
 })
 @Index('due_lines_depot_ix', ['fleetId', 'depotId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
-  where: 'is_open',
+  where: 'is_open and not no_baseline',
 })
 @Index(
   'due_lines_component_ix',
   ['fleetId', 'component', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'depotId', 'action'],
-  { where: 'is_open' },
+  { where: 'is_open and not no_baseline' },
 )
-@Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
-@Index('due_lines_no_baseline_ix', ['fleetId', 'dueOn', 'id'], { where: 'is_open and no_baseline' })
-@Index('due_lines_lapsing_ix', ['fleetId', 'dueOn', 'id'], {
-  where: `is_open and (late_on = 'infinity' or late_lapses_on is not null)`,
+@Index('due_lines_no_baseline_ix', ['fleetId', 'dueOn', 'id', 'component', 'depotId', 'action'], {
+  where: 'is_open and no_baseline',
 })
+@Index('due_lines_lapsing_ix', ['fleetId', 'dueOn', 'id'], {
+  where: `is_open and not no_baseline and (late_on = 'infinity' or late_lapses_on is not null)`,
+})
+@Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
 @Index('due_lines_what_uq', { synchronize: false })
 export class DueLine {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_lines_pk' }) fleetId!: string;

@@ -1,10 +1,21 @@
-import { Controller, Get, Query, Req, Res } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Post, Query, Req, Res } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
 import { InjectDataSource } from '@nestjs/typeorm';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { DataSource } from 'typeorm';
+import { ManagerWork } from '../platform/access/access.js';
+import { IdParam } from '../platform/http/id-param.js';
 import { tagList } from '../platform/http/etags.js';
-import { DueLineFilters, DueListPage, DueListQuery, DueListSummary } from './due-list.dto.js';
+import {
+  DueLineFilters,
+  DueLineItem,
+  DueListPage,
+  DueListQuery,
+  DueListSummary,
+  PostponeInput,
+} from './due-list.dto.js';
+import type { DueLineView } from './due-line-view.js';
+import { PostponingService } from './postponing.service.js';
 import { DueListService } from './due-list.service.js';
 
 @ApiTags('due list')
@@ -13,7 +24,19 @@ export class DueListController {
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly dueList: DueListService,
+    private readonly postponing: PostponingService,
   ) {}
+
+  @Post(':id/postpone')
+  @HttpCode(200)
+  @ManagerWork()
+  @ApiOperation({
+    summary: 'Put a due line off, once until the work is done: to a day, or to what a counter will show',
+  })
+  @ApiOkResponse({ type: DueLineItem })
+  postpone(@IdParam('due line') id: string, @Body() input: PostponeInput): Promise<DueLineView> {
+    return this.postponing.postpone(id, input);
+  }
 
   @Get()
   @ApiOperation({ summary: 'List the due lines, by the day they are due' })

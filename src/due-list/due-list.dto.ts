@@ -1,7 +1,15 @@
 import { ApiProperty, IntersectionType } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, type DueState, type Trigger } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Choice, ChoiceList, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
+import {
+  Choice,
+  ChoiceList,
+  CivilDate,
+  Identifier,
+  Nested,
+  QuantityOf,
+  Text,
+} from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import type { DueLineView } from './due-line-view.js';
 
@@ -21,6 +29,28 @@ export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters)
   @ChoiceList(DUE_STATES, { optional: true, description: 'late,due,window unless given' }) state?: string;
   @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
   @Choice(['dueOn'], { optional: true, description: 'By the day they are due, then by id' }) sort?: string;
+}
+
+export class PostponedUsage {
+  @QuantityOf('distance', { optional: true, description: 'What the odometer will show' })
+  odometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
+}
+
+/** Until when a line is put off: a day or a usage, one of the two. */
+export class PostponeInput {
+  @CivilDate({
+    optional: true,
+    description: 'A day later than the line is due, and within 12 months',
+  })
+  until?: string | null;
+  @Nested(() => PostponedUsage, {
+    optional: true,
+    description:
+      'What a counter will show, reached within 12 months; the first of the two where both are given',
+  })
+  untilUsage?: PostponedUsage | null;
+  @Text({ max: 2000, description: 'Why, for whoever asks later' }) reason!: string;
 }
 
 class DueLineVehicle {
@@ -75,7 +105,8 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({ type: () => LastDone, nullable: true }) lastDone!: LastDone | null;
   @ApiProperty({ description: 'It rests on a reading more than 60 days old' }) stale!: boolean;
   @ApiProperty({ description: 'A usage limit gives no date for want of a reading' }) needsReading!: boolean;
-  @ApiProperty(day) postponedUntil!: string | null;
+  @ApiProperty({ ...day, description: 'Put off by a manager: `dueOn` is this day then' })
+  postponedUntil!: string | null;
 }
 
 export class DueListPage {

@@ -110,15 +110,15 @@ export function dueListStatement(fleetId: string, request: DueListRequest): Stat
   const { asOf, states, filters, after, limit } = request;
   const values: unknown[] = [fleetId, asOf];
   const conditions = conditionsOf(filters, values);
-  if (after)
-    conditions.push(
-      `(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`,
-    );
+  // Before the state's own bound: PostgreSQL enters the index at the first of two that it cannot compare.
+  const start = after
+    ? [`(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`]
+    : [];
   const inOrder = `order by due_on, id limit ${limit}`;
-  const parts = stretches(states).map(
-    (stretch) =>
-      `(select l.* from due_lines l where ${['l.fleet_id = $1', stretch, ...conditions].join(' and ')} ${inOrder})`,
-  );
+  const parts = stretches(states).map((stretch) => {
+    const where = ['l.fleet_id = $1', ...start, stretch, ...conditions].join(' and ');
+    return `(select l.* from due_lines l where ${where} ${inOrder})`;
+  });
   const name = nameOf(request);
   return {
     text: `${name === null ? '' : `/* named ${name} */ `}select ${DUE_LINE_COLUMNS}
@@ -135,6 +135,16 @@ export function dueListRows(
 ): Promise<DueLineRow[]> {
   const { text, values } = dueListStatement(fleetId, request);
   return manager.query<DueLineRow[]>(text, values);
+}
+
+/** One line beside its vehicle's usage. */
+export async function dueLineRow(manager: EntityManager, fleetId: string, id: string): Promise<DueLineRow> {
+  const [row] = await manager.query<DueLineRow[]>(
+    `select ${DUE_LINE_COLUMNS} from due_lines l ${USAGE} where l.fleet_id = $1 and l.id = $2`,
+    [fleetId, id],
+  );
+  if (!row) throw new Error(`the due line ${id} is gone`);
+  return row;
 }
 
 /** Some vehicles of the fleet whose unit number matches a pattern, at most so many. */

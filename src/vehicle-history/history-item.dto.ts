@@ -52,6 +52,32 @@ export class UsageInHistory extends HistoryItem {
   @ApiProperty(text) detail!: string | null;
 }
 
+export class ReEvaluationInHistory extends HistoryItem {
+  @ApiProperty({
+    enum: ['re-evaluation'],
+    description: 'An earlier reading judged by limits that came after it; the first verdict stays',
+  })
+  what!: 're-evaluation';
+  @ApiProperty({ format: 'uuid' }) readingId!: string;
+  @ApiProperty() kind!: string;
+  @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
+  @ApiProperty({ enum: ['moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature'] })
+  why!: string;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+}
+
+export class PostponementInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['postponement'] }) what!: 'postponement';
+  @ApiProperty({ format: 'uuid' }) dueLineId!: string;
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+  @ApiProperty() reason!: string;
+  @ApiProperty({ format: 'date', description: 'When it was due' }) oldDueOn!: string;
+  @ApiProperty({ format: 'date', description: 'When it was due by the postponement, as reckoned that day' })
+  newDueOn!: string;
+}
+
 export class AssignmentInHistory extends HistoryItem {
   @ApiProperty({ enum: ['assignment'] }) what!: 'assignment';
   @ApiProperty({
@@ -94,6 +120,8 @@ const ITEMS = {
   'job-report': JobInHistory,
   reading: ReadingInHistory,
   'usage-reading': UsageInHistory,
+  're-evaluation': ReEvaluationInHistory,
+  postponement: PostponementInHistory,
   assignment: AssignmentInHistory,
   'loss-alert-raised': AlertRaisedInHistory,
   'loss-alert-cleared': AlertClearedInHistory,
@@ -104,6 +132,8 @@ export type HistoryEntry =
   | JobInHistory
   | ReadingInHistory
   | UsageInHistory
+  | ReEvaluationInHistory
+  | PostponementInHistory
   | AssignmentInHistory
   | AlertRaisedInHistory
   | AlertClearedInHistory

@@ -49,6 +49,20 @@ const SOURCES: Source[] = [
       and (u.status in ('held', 'discarded', 'voided') or u.odometer_replaced or u.engine_hours_replaced)`,
   },
   {
+    what: 're-evaluation',
+    at: 'e.judged_at',
+    id: 'e.id',
+    from: 're_evaluations e',
+    where: 'e.fleet_id = $1 and e.vehicle_id = $2',
+  },
+  {
+    what: 'postponement',
+    at: 'q.at',
+    id: 'q.id',
+    from: 'postponements q',
+    where: 'q.fleet_id = $1 and q.vehicle_id = $2',
+  },
+  {
     what: 'assignment',
     at: ASSIGNMENT_AT,
     id: 'h.id',
@@ -96,6 +110,12 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
       'engineHours', ${quantity('engine-hours', 'u.engine_hours')}, 'odometerReplaced', u.odometer_replaced,
       'engineHoursReplaced', u.engine_hours_replaced, 'reason', u.reason, 'detail', u.detail)
     from usage_readings u where u.fleet_id = $1 and u.id = p.id`,
+  're-evaluation': `select jsonb_build_object('readingId', e.reading_id, 'kind', r.kind, 'verdict', e.evaluation->'verdict', 'why', e.why,
+      'reasons', e.evaluation->'reasons')
+    from re_evaluations e join readings r on r.fleet_id = e.fleet_id and r.id = e.reading_id where e.fleet_id = $1 and e.id = p.id`,
+  postponement: `select jsonb_build_object('dueLineId', q.due_line_id, 'component', l.component, 'action', l.action, 'item', l.item,
+      'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on)
+    from postponements q join due_lines l on l.fleet_id = q.fleet_id and l.id = q.due_line_id where q.fleet_id = $1 and q.id = p.id`,
   assignment: `select jsonb_build_object('effectiveOn', case when h.effective_on > $4::date then h.effective_on end, 'depotId', h.depot_id,
       'specSheetId', h.spec_sheet_id, 'intervalPlanId', h.interval_plan_id, 'duty', h.duty, 'status', h.status)
     from vehicle_assignments h where h.fleet_id = $1 and h.id = p.id`,

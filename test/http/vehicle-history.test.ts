@@ -229,6 +229,12 @@ describe("a vehicle's history", () => {
        select fleet_id, id, n, vehicle_id, 'coolant', 'test' from job_reports, generate_series(0, 2) n where fleet_id = $1`,
       [fleet.fleetId],
     );
+    await admin.query(
+      `insert into readings (fleet_id, id, vehicle_id, job_report_id, position, kind, taken_at, typed, canonical, evaluation, limits)
+       select fleet_id, gen_random_uuid(), vehicle_id, id, n, 'level-check', performed_at, '{}', '{}', '{}', '{}'
+       from job_reports, generate_series(0, 2) n where fleet_id = $1`,
+      [fleet.fleetId],
+    );
     await admin.query('analyze');
     const page = await history('?limit=50');
     const heard: string[] = [];
