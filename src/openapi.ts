@@ -62,7 +62,10 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
 }
 
 /** What the docs page is made of, from the package `swagger-ui-dist`. */
-const DOCS_ASSETS = { 'swagger-ui.css': 'text/css; charset=utf-8', 'swagger-ui-bundle.js': 'text/javascript; charset=utf-8' };
+const DOCS_ASSETS = {
+  'swagger-ui.css': 'text/css; charset=utf-8',
+  'swagger-ui-bundle.js': 'text/javascript; charset=utf-8',
+};
 
 const DOCS_PAGE = `<!doctype html>
 <html lang="en">
@@ -93,7 +96,10 @@ export function serveDocument(app: INestApplication): void {
   });
   for (const [name, type] of Object.entries(DOCS_ASSETS)) {
     fastify.get(`/docs/${name}`, (_request, reply) => {
-      void reply.type(type).header('cache-control', 'public, max-age=86400').send(createReadStream(join(packageRoot, name)));
+      void reply
+        .type(type)
+        .header('cache-control', 'public, max-age=86400')
+        .send(createReadStream(join(packageRoot, name)));
     });
   }
 }

@@ -270,7 +270,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
       ],
       basis: [
-        'daily rate: Theil–Sen slope over the last value of each day in the 90 days up to the last reading (Sen 1968); 90 % limits from the scatter of daily use',
+        'daily rate: Theil–Sen slope (Sen 1968) over the last value of each day in the 90 days up to the last reading; 90 % limits from the scatter of daily use',
         'counted from 2025-08-01 (last done), whichever limit comes first',
         'window 1500 km, 30 days: default, common practice',
         'grace 800 km, 14 days: default, common practice',

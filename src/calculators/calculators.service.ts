@@ -8,6 +8,7 @@ import { FREEZE_POINT_UNITS } from '../domain/coolant/freeze-point-value.js';
 import type { Evaluation } from '../domain/evaluation.js';
 import { calculateTorqueSet } from '../domain/fastening/calculate-torque-set.js';
 import { calculateProjection } from '../domain/intervals/calculate-projection.js';
+import { atmosphereAt } from '../domain/pressure/atmosphere.js';
 import { evaluateHoldTest } from '../domain/pressure/hold-test.js';
 import { overPressure } from '../domain/pressure/over-pressure.js';
 import { calculateVacuumFill } from '../domain/pressure/vacuum-fill.js';
@@ -210,6 +211,8 @@ function calculated(
 }
 
 function placeOf({ elevation, barometer }: { elevation?: Quantity | null; barometer?: Quantity | null }) {
+  // Looked at first by itself, so that a refusal is worded in the unit in which the barometer was read.
+  if (barometer) atmosphereAt({ barometerKpa: valueIn(barometer, 'kPa') }, barometer.unit);
   return { elevationM: canonicalOf('elevation', elevation), barometerKpa: canonicalOf('vacuum', barometer) };
 }
 

@@ -432,7 +432,7 @@ describe('calculators', () => {
       expect([all.body.verdict, all.body.computed.missing]).toEqual(['pass', 0]);
       // 89 lbf·in / 12 (by hand).
       expect(all.body.computed.torques).toEqual(
-        Array(12).fill({ value: expect.closeTo(89 / 12, 8), unit: 'ft.lbf' }),
+        Array.from({ length: 12 }, () => ({ value: expect.closeTo(89 / 12, 8), unit: 'ft.lbf' })),
       );
     });
 

@@ -48,8 +48,23 @@ export function buildDataSource(settings: DataSourceSettings): DataSource {
   return new DataSource(options);
 }
 
-/** @throws Error when something between the service and PostgreSQL swallowed the start-up options. */
-export async function refusePooler(dataSource: DataSource): Promise<void> {
+/**
+ * A data source that is connected.
+ *
+ * @throws Error when something between the service and PostgreSQL swallowed the start-up options
+ */
+export async function openDataSource(settings: DataSourceSettings): Promise<DataSource> {
+  const dataSource = await buildDataSource(settings).initialize();
+  try {
+    await refusePooler(dataSource);
+    return dataSource;
+  } catch (error) {
+    await dataSource.destroy();
+    throw error;
+  }
+}
+
+async function refusePooler(dataSource: DataSource): Promise<void> {
   const [row] = await dataSource.query<{ direct: string | null }[]>(
     "select current_setting('app.direct', true) as direct",
   );

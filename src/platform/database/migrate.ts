@@ -1,6 +1,6 @@
 import { runMigrations as migrateQueueSchema } from 'bullmq';
 import pg from 'pg';
-import { buildDataSource, type DatabaseSchema } from './data-source.js';
+import { type DatabaseSchema, openDataSource } from './data-source.js';
 import { ensureRoles } from './roles.js';
 
 /** Any number that no other program on the same database is likely to use. */
@@ -21,23 +21,50 @@ export async function migrate(databaseUrl: string, schema: DatabaseSchema): Prom
   try {
     await client.query('select pg_advisory_lock($1)', [MIGRATION_LOCK]);
     await ensureRoles(client);
-    const dataSource = buildDataSource({
+    const dataSource = await openDataSource({
       url: databaseUrl,
       role: 'weephole_owner',
       poolSize: 2,
       applicationName: 'weephole migrate',
       schema,
     });
-    await dataSource.initialize();
     try {
       const applied = await dataSource.runMigrations();
       // So that readiness can tell whether the database is up to date.
       await dataSource.query('grant select on schema_migrations to weephole_app');
-      await migrateQueueSchema(client, QUEUE_SCHEMA);
+      await prepareQueue(client);
       return applied.map((migration) => migration.name);
     } finally {
       await dataSource.destroy();
     }
+  } finally {
+    await client.end();
+  }
+}
+
+/**
+ * Makes the queue's own tables in a database, main or other. Where the application's role exists there, it may use them: the
+ * login the service runs with need not be the one that migrates.
+ */
+export async function prepareQueue(client: pg.Client): Promise<void> {
+  await migrateQueueSchema(client, QUEUE_SCHEMA);
+  const { rows } = await client.query("select from pg_roles where rolname = 'weephole_app'");
+  if (rows.length === 0) return;
+  // The queue makes a sequence for each of its queues when it first meets it.
+  await client.query(`grant usage, create on schema ${QUEUE_SCHEMA} to weephole_app`);
+  await client.query(
+    `grant select, insert, update, delete on all tables in schema ${QUEUE_SCHEMA} to weephole_app`,
+  );
+  await client.query(`grant usage, select on all sequences in schema ${QUEUE_SCHEMA} to weephole_app`);
+  await client.query(`grant execute on all functions in schema ${QUEUE_SCHEMA} to weephole_app`);
+}
+
+/** Makes the queue's tables in a PostgreSQL of its own. */
+export async function migrateQueue(queueUrl: string): Promise<void> {
+  const client = new pg.Client({ connectionString: queueUrl, application_name: 'weephole migrate' });
+  await client.connect();
+  try {
+    await prepareQueue(client);
   } finally {
     await client.end();
   }

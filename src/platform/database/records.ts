@@ -5,7 +5,15 @@ import type {
   ObjectLiteral,
   SelectQueryBuilder,
 } from 'typeorm';
-import { decodeCursor, filterDigest, type Page, pageOf, pageSize, UUID_PATTERN } from '../http/pages.js';
+import {
+  decodeCursor,
+  filterDigest,
+  type Page,
+  pageOf,
+  pageSize,
+  TEXT_PATTERN,
+  UUID_PATTERN,
+} from '../http/pages.js';
 import { notFound } from '../http/problem.js';
 import { fleetScope } from './fleet-scope.js';
 
@@ -63,7 +71,7 @@ export async function listBy<T extends FleetRow, V>(
 ): Promise<Page<V>> {
   const limit = pageSize(query.limit);
   const digest = filterDigest({ list: manager.connection.getMetadata(entity).tableName, ...filters });
-  const after = decodeCursor(query.cursor, digest, [/^[\s\S]*$/, UUID_PATTERN]);
+  const after = decodeCursor(query.cursor, digest, [TEXT_PATTERN, UUID_PATTERN]);
   const builder = manager
     .createQueryBuilder(entity, 'r')
     .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId })

@@ -2,9 +2,14 @@ import type { FastifyInstance } from 'fastify';
 import { Problem } from './problem.js';
 
 const MAX_DEPTH = 24;
+/** What PostgreSQL cannot keep as text. */
 // oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
-const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
-const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
+export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
+
+/** Whether a field's name is that of something every object has, which would be dropped without a word or reach into it. */
+export function isForbiddenKey(key: string): boolean {
+  return key === 'prototype' || Object.hasOwn(Object.prototype, key);
+}
 
 function escapePointer(key: string): string {
   return key.replaceAll('~', '~0').replaceAll('/', '~1');
@@ -32,7 +37,7 @@ export function inspectBody(root: unknown): void {
     }
     for (const [key, inner] of Object.entries(value)) {
       const at = `${pointer}/${escapePointer(key)}`;
-      if (FORBIDDEN_KEYS.has(key) || UNSTORABLE.test(key)) {
+      if (isForbiddenKey(key) || UNSTORABLE.test(key)) {
         throw new Problem(422, 'unacceptable-content', `The body has a field name that is not taken.`, [
           { pointer: at, detail: 'is not a field that is known here' },
         ]);

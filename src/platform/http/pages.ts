@@ -77,6 +77,8 @@ export function decodeCursor(
 }
 
 export const UUID_PATTERN = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
+/** Any text that PostgreSQL can be asked for. */
+export const TEXT_PATTERN = /^[^\0]*$/;
 export const DATE_PATTERN = /^(infinity|\d{4}-\d{2}-\d{2})$/;
 export const INSTANT_PATTERN = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3,6}Z$/;
 

@@ -17,6 +17,13 @@ const logger = new Logger('http');
 /** SQLSTATE classes and node error codes that say the database cannot be reached at the moment. */
 const AWAY = /^(08...|57P0[123]|53300|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT|ENOTFOUND)$/;
 
+/** What is refused before a handler sees it, by status. */
+const REFUSED: Record<number, [slug: string, detail: string]> = {
+  413: ['body-too-large', 'The body is larger than this path takes. Send it in several parts.'],
+  414: ['address-too-long', 'A part of the path is longer than any id.'],
+  415: ['media-type', 'This path takes application/json.'],
+};
+
 function errorCode(error: unknown): string {
   if (typeof error !== 'object' || error === null) return '';
   const { code, driverError } = error as { code?: unknown; driverError?: { code?: unknown } };
@@ -50,20 +57,12 @@ export function problemOf(error: unknown): Problem {
     const problem = constraintProblem(error);
     if (problem) return problem;
   }
-  if (error instanceof HttpException) return new Problem(error.getStatus(), 'request-refused', error.message);
-  const fastify = error as { statusCode?: number; code?: string; message?: string };
-  if (fastify.code === 'FST_ERR_CTP_BODY_TOO_LARGE')
-    return new Problem(
-      413,
-      'body-too-large',
-      'The body is larger than this path takes. Send it in several parts.',
-    );
-  if (fastify.code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
-    return new Problem(415, 'media-type', 'This path takes application/json.');
-  if (fastify.code === 'FST_ERR_CTP_EMPTY_JSON_BODY')
-    return new Problem(400, 'malformed-json', 'The body is empty where JSON is expected.');
-  if (typeof fastify.statusCode === 'number' && fastify.statusCode >= 400 && fastify.statusCode < 500) {
-    return new Problem(fastify.statusCode, 'request-refused', fastify.message ?? 'The request was refused.');
+  // Nest makes exceptions of its own out of what Fastify refuses, and keeps no more of it than the status.
+  const status =
+    error instanceof HttpException ? error.getStatus() : (error as { statusCode?: unknown })?.statusCode;
+  if (typeof status === 'number' && status >= 400 && status < 500) {
+    const [slug, detail] = REFUSED[status] ?? ['request-refused', (error as Error).message];
+    return new Problem(status, slug, detail);
   }
   return new Problem(500, 'internal', 'Something went wrong here; it has been logged under the request id.');
 }

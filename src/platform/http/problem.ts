@@ -16,6 +16,7 @@ const TITLES: Record<number, string> = {
   409: 'It conflicts with what is recorded',
   412: 'It has changed since you read it',
   413: 'The body is too large',
+  414: 'The address is too long',
   415: 'The body is in a form that is not taken here',
   422: 'The content cannot be accepted',
   429: 'Too many requests',

@@ -1,6 +1,7 @@
 import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/common';
 import { plainToInstance } from 'class-transformer';
 import { validate, type ValidationError } from 'class-validator';
+import { isForbiddenKey, UNSTORABLE } from './json-body.js';
 import { badQuery, type FieldFault, Problem, unacceptable } from './problem.js';
 
 function escapePointer(key: string): string {
@@ -49,6 +50,11 @@ export class ValidationPipe implements PipeTransform {
     if (!metatype || metatype === Object || metatype === String || metatype === Array) return value;
     if (type === 'body') return validated(metatype as new () => object, value);
     if (type !== 'query') return value;
+    for (const [name, text] of Object.entries((value ?? {}) as Record<string, unknown>)) {
+      if (isForbiddenKey(name)) throw badQuery(name, 'is not a parameter that is known here');
+      if (typeof text === 'string' && UNSTORABLE.test(text))
+        throw badQuery(name, 'has a character that is not text (a NUL or half of a surrogate pair)');
+    }
     try {
       // `units` may stand on any read; the presenter has looked at it already.
       const { units: _units, ...rest } = (value ?? {}) as Record<string, unknown>;

@@ -22,6 +22,8 @@ export interface QueueConnections {
   worker(name: string, processor: JobProcessor, concurrency: number): Worker<JobData>;
   /** Resolves when the backend answers. @throws Error when it does not */
   ping(): Promise<void>;
+  /** Checks what no waiting would mend. @throws Error when the queue's tables are missing or closed to this login */
+  assertUsable(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -36,7 +38,7 @@ const STALL: Pick<WorkerOptions, 'lockDuration' | 'stalledInterval' | 'maxStalle
 /** Finished jobs are removed, or the same job id could never be queued again. */
 const DEFAULT_JOB = { removeOnComplete: true, removeOnFail: true } as const;
 
-function postgresConnections(url: string, poolSize: number): QueueConnections {
+function postgresConnections(url: string, poolSize: number, role: string | null): QueueConnections {
   // One pool for all queues and workers: each would otherwise open ten connections of its own.
   const pool = new pg.Pool({
     connectionString: url,
@@ -44,7 +46,7 @@ function postgresConnections(url: string, poolSize: number): QueueConnections {
     keepAlive: true,
     connectionTimeoutMillis: 5_000,
     application_name: 'weephole queue',
-    options: `-c search_path=${QUEUE_SCHEMA}`,
+    options: `${role === null ? '' : `-c role=${role} `}-c search_path=${QUEUE_SCHEMA}`,
   });
   pool.on('error', () => undefined);
   const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createPostgresBackend);
@@ -64,6 +66,19 @@ function postgresConnections(url: string, poolSize: number): QueueConnections {
       }) as unknown as Worker<JobData>,
     async ping() {
       await pool.query('select 1');
+    },
+    async assertUsable() {
+      const { rows } = await pool.query<{ there: boolean; open: boolean }>(
+        `select exists (select from pg_namespace where nspname = $1) as there,
+           coalesce(has_schema_privilege((select oid from pg_namespace where nspname = $1), 'usage'), false) as open`,
+        [QUEUE_SCHEMA],
+      );
+      if (!rows[0]?.there) throw new Error('The queue has no tables yet. Run `npm run migrate` first.');
+      if (!rows[0].open) {
+        throw new Error(
+          'This login may not use the tables of the queue. Run `npm run migrate` with the login that owns them: it opens them to the service.',
+        );
+      }
     },
     async close() {
       await pool.end();
@@ -101,6 +116,8 @@ function redisConnections(url: string, prefix: string): QueueConnections {
     async ping() {
       await producer.ping();
     },
+    // Redis needs nothing made beforehand; one that is away may come back.
+    async assertUsable() {},
     async close() {
       for (const connection of [producer, ...blocking]) connection.disconnect();
       await Promise.resolve();
@@ -112,9 +129,15 @@ function redisConnections(url: string, prefix: string): QueueConnections {
  * Opens the queue's backend.
  *
  * @param consumers how many workers will share it; a pool smaller than that deadlocks without a word
+ * @param role the database role to take, where the queue lies in the main database
  */
-export function openQueue(backend: QueueBackend, consumers: number, prefix: string): QueueConnections {
+export function openQueue(
+  backend: QueueBackend,
+  consumers: number,
+  prefix: string,
+  role: string | null,
+): QueueConnections {
   return backend.kind === 'redis'
     ? redisConnections(backend.url, prefix)
-    : postgresConnections(backend.url, consumers + 5);
+    : postgresConnections(backend.url, consumers + 5, role);
 }

@@ -10,7 +10,15 @@ import { QUEUE_CONNECTIONS, QUEUES, WorkQueue } from './work-queue.js';
     {
       provide: QUEUE_CONNECTIONS,
       inject: [Config],
-      useFactory: (config: Config) => openQueue(config.queue, QUEUES.length * 2, config.queuePrefix),
+      useFactory: async (config: Config) => {
+        const role = config.queue.url === config.databaseUrl ? 'weephole_app' : null;
+        const connections = openQueue(config.queue, QUEUES.length * 2, config.queuePrefix, role);
+        await connections.assertUsable().catch(async (error: unknown) => {
+          await connections.close();
+          throw error;
+        });
+        return connections;
+      },
     },
     WorkQueue,
   ],

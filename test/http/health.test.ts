@@ -1,0 +1,129 @@
+import pg from 'pg';
+import { Metrics } from '../../src/platform/observability/metrics.js';
+import { QUEUE_CONNECTIONS } from '../../src/platform/queue/work-queue.js';
+import { type Service, startService } from '../support/service.js';
+
+describe('health', () => {
+  let service: Service;
+
+  beforeAll(async () => {
+    service = await startService();
+  });
+  afterAll(() => service.stop());
+
+  const get = (path: string) => service.client(null).get(path);
+
+  it('lives and is ready, without a token', async () => {
+    const live = await get('/health/live');
+    expect([live.status, live.body]).toEqual([200, { status: 'alive' }]);
+    expect(live.headers.get('cache-control')).toBe('no-store');
+    const ready = await get('/health/ready');
+    expect([ready.status, ready.body]).toEqual([
+      200,
+      { status: 'ready', database: 'up', migrations: 'up-to-date', queue: 'up' },
+    ]);
+  });
+
+  it('is not ready while a migration is missing, and names it', async () => {
+    const { rows } = await service.database.admin.query('delete from schema_migrations returning *');
+    expect(rows.length).toBeGreaterThan(0);
+    const { status, headers, body } = await get('/health/ready');
+    for (const { timestamp, name } of rows)
+      await service.database.admin.query('insert into schema_migrations (timestamp, name) values ($1, $2)', [
+        timestamp,
+        name,
+      ]);
+    expect(status).toBe(503);
+    expect(headers.get('content-type')).toContain('application/problem+json');
+    expect(headers.get('retry-after')).toBe('5');
+    expect(body.detail).toMatch(
+      /^The database lacks \d of \d migrations, the first \w+: run npm run migrate\.$/,
+    );
+    expect((await get('/health/ready')).status).toBe(200);
+  });
+
+  it('is not ready where the migrations have never run', async () => {
+    await service.database.admin.query('alter table schema_migrations rename to set_aside');
+    const { status, body } = await get('/health/ready');
+    await service.database.admin.query('alter table set_aside rename to schema_migrations');
+    expect([status, body.detail]).toEqual([503, expect.stringContaining('lacks')]);
+  });
+
+  it('names the queue when the queue is away, and the database when that is; and lives on', async () => {
+    const away = await startService();
+    try {
+      // Closing its connections is what the queue's end looks like from here.
+      await away.app.get<{ close(): Promise<void> }>(QUEUE_CONNECTIONS).close();
+      const noQueue = await away.client(null).get('/health/ready');
+      expect([noQueue.status, noQueue.body.detail]).toEqual([503, 'The queue cannot be reached.']);
+
+      await allowConnections(away, false);
+      await away.database.admin.query(
+        'select pg_terminate_backend(pid) from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid()',
+      );
+      const neither = await away.client(null).get('/health/ready');
+      expect([neither.status, neither.body.detail]).toEqual([
+        503,
+        'The database cannot be reached; the queue cannot be reached.',
+      ]);
+      expect((await away.client(null).get('/health/live')).status).toBe(200);
+    } finally {
+      await allowConnections(away, true);
+      await away.app.close().catch(() => undefined);
+      await away.database.drop();
+    }
+  });
+});
+
+describe('metrics', () => {
+  it('tells of the process and of requests by route, never by path', async () => {
+    const service = await startService();
+    try {
+      const fleet = await service.newFleet();
+      const id = '0198c000-0000-7000-8000-000000000000';
+      await fleet.manager.get(`/v1/depots/${id}`);
+      await fleet.manager.get('/v1/nothing-here');
+      const { status, headers, body } = await service.client(null).get('/metrics');
+      expect(status).toBe(200);
+      expect(headers.get('content-type')).toMatch(/^text\/plain; version=0\.0\.4/);
+      expect(body).toMatch(
+        /weephole_http_request_duration_seconds_count\{method="GET",route="\/v1\/depots\/:id",status="404"\} 1\n/,
+      );
+      expect(body).toMatch(
+        /weephole_http_request_duration_seconds_count\{method="GET",route="none",status="404"\} 1\n/,
+      );
+      expect(body).toMatch(/^weephole_process_cpu_seconds_total /m);
+      expect(body).not.toContain(id);
+      expect(body).not.toContain('nothing-here');
+    } finally {
+      await service.stop();
+    }
+  });
+
+  it('has an address of its own where the settings name one', async () => {
+    const service = await startService({ env: { METRICS_ADDRESS: '127.0.0.1:0' } });
+    let url = '';
+    try {
+      url = `http://127.0.0.1:${service.app.get(Metrics).listensOn?.port}`;
+      const own = await fetch(`${url}/metrics`);
+      expect([own.status, await own.text()]).toEqual([
+        200,
+        expect.stringContaining('weephole_nodejs_version_info'),
+      ]);
+      expect((await fetch(`${url}/v1/fleet`)).status).toBe(404);
+      expect((await service.client(null).get('/metrics')).status).toBe(404);
+    } finally {
+      await service.stop();
+    }
+    await expect(fetch(`${url}/metrics`)).rejects.toThrow();
+  });
+});
+
+/** Lets a database be connected to, or not: said from another database, for nobody may lock the one they are in. */
+async function allowConnections(service: Service, allowed: boolean): Promise<void> {
+  const server = new pg.Client({ connectionString: process.env.WEEPHOLE_TEST_SERVER });
+  await server.connect();
+  const name = new URL(service.database.url).pathname.slice(1);
+  await server.query(`alter database ${name} allow_connections ${allowed}`);
+  await server.end();
+}
