@@ -22,6 +22,9 @@ const shared = {
 
 const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
 
+/** The browser that pages are printed with; the tests of them are run wherever there is one. */
+const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
+
 /** Tests that touch the queue run once on each backend. */
 const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
 
@@ -34,9 +37,17 @@ export default {
       ...shared,
       displayName: 'service',
       testMatch: ['<rootDir>/test/**/*.test.ts'],
-      testPathIgnorePatterns: ['/node_modules/', '<rootDir>/test/domain/', '<rootDir>/test/queue/'],
+      testPathIgnorePatterns: [
+        '/node_modules/',
+        '<rootDir>/test/domain/',
+        '<rootDir>/test/queue/',
+        '<rootDir>/test/browser/',
+      ],
     },
     { ...shared, displayName: 'queue on PostgreSQL', testMatch: queueTests, globals: { QUEUE: 'postgres' } },
+    ...(chromium === ''
+      ? []
+      : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/browser/**/*.test.ts'] }]),
     ...(withRedis
       ? [{ ...shared, displayName: 'queue on Redis', testMatch: queueTests, globals: { QUEUE: 'redis' } }]
       : []),

@@ -10,12 +10,15 @@ const TENANT_TABLES = [
   'vehicle_assignments',
   'due_lines',
   'completions',
+  'postponements',
   'job_reports',
   'job_lines',
   'loss_alerts',
   'loss_alert_actions',
+  'loss_cohorts',
   'idempotency_records',
   'readings',
+  're_evaluations',
   'reminder_targets',
   'reminders',
   'reminder_attempts',
@@ -31,6 +34,8 @@ const APPEND_ONLY = [
   'job_reports',
   'job_lines',
   'readings',
+  're_evaluations',
+  'postponements',
   'loss_alerts',
   'loss_alert_actions',
 ];
@@ -207,19 +212,21 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       constraint due_lines_pk primary key (fleet_id, id)
     )`);
     await run.query(
-      `create index due_lines_no_baseline_ix on due_lines (fleet_id, due_on, id) where is_open and no_baseline`,
+      `create index due_lines_no_baseline_ix on due_lines (fleet_id, due_on, id, component, depot_id, action) where is_open and no_baseline`,
     );
     await run.query(
-      `create index due_lines_lapsing_ix on due_lines (fleet_id, due_on, id) where is_open and (late_on = 'infinity' or late_lapses_on is not null)`,
+      `create index due_lines_lapsing_ix on due_lines (fleet_id, due_on, id) where is_open and not no_baseline and (late_on = 'infinity' or late_lapses_on is not null)`,
     );
     await run.query(`create index due_lines_vehicle_ix on due_lines (fleet_id, vehicle_id, due_on, id)`);
     await run.query(
-      `create index due_lines_component_ix on due_lines (fleet_id, component, due_on, id, window_opens_on, late_on, depot_id, action) where is_open`,
+      `create index due_lines_component_ix on due_lines (fleet_id, component, due_on, id, window_opens_on, late_on, depot_id, action) where is_open and not no_baseline`,
     );
     await run.query(
-      `create index due_lines_depot_ix on due_lines (fleet_id, depot_id, due_on, id, window_opens_on, late_on, action) where is_open`,
+      `create index due_lines_depot_ix on due_lines (fleet_id, depot_id, due_on, id, window_opens_on, late_on, action) where is_open and not no_baseline`,
     );
-    await run.query(`create index due_lines_due_ix on due_lines (fleet_id, due_on, id, window_opens_on, late_on, action) where is_open`);
+    await run.query(
+      `create index due_lines_due_ix on due_lines (fleet_id, due_on, id, window_opens_on, late_on, action) where is_open and not no_baseline`,
+    );
     await run.query(`create table completions (
       fleet_id uuid not null,
       job_report_id uuid not null,
@@ -233,6 +240,27 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     )`);
     await run.query(`create index completions_due_line_ix on completions (fleet_id, due_line_id)`);
     await run.query(`create index completions_performed_ix on completions (fleet_id, performed_on)`);
+    await run.query(`create table postponements (
+      fleet_id uuid not null,
+      id uuid not null,
+      vehicle_id uuid not null,
+      due_line_id uuid not null,
+      cycle text not null,
+      reason text not null,
+      token_id uuid,
+      at timestamptz not null,
+      until_on date not null,
+      until_odometer_lifetime_km double precision,
+      until_engine_hours_lifetime double precision,
+      old_due_on date not null,
+      old_due_date date,
+      old_due_odometer_lifetime_km double precision,
+      old_due_engine_hours_lifetime double precision,
+      new_due_on date not null,
+      constraint postponements_once_uq unique (fleet_id, due_line_id, cycle),
+      constraint postponements_pk primary key (fleet_id, id)
+    )`);
+    await run.query(`create index postponements_vehicle_ix on postponements (fleet_id, vehicle_id, at, id)`);
     await run.query(`create table job_reports (
       fleet_id uuid not null,
       id uuid not null,
@@ -320,6 +348,15 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     await run.query(
       `create index loss_alert_actions_alert_ix on loss_alert_actions (fleet_id, alert_id, at)`,
     );
+    await run.query(`create table loss_cohorts (
+      fleet_id uuid not null,
+      spec_sheet_id uuid not null,
+      mu0 double precision not null,
+      sigma double precision not null,
+      vehicles integer not null,
+      computed_at timestamptz not null,
+      constraint loss_cohorts_pk primary key (fleet_id, spec_sheet_id)
+    )`);
     await run.query(`create table idempotency_records (
       fleet_id uuid not null,
       operation text not null,
@@ -355,7 +392,31 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     await run.query(
       `create index readings_job_report_ix on readings (fleet_id, job_report_id, position) where job_report_id is not null`,
     );
+    await run.query(
+      `create index readings_alone_ix on readings (fleet_id, vehicle_id, taken_at, id) where job_report_id is null`,
+    );
     await run.query(`create index readings_vehicle_ix on readings (fleet_id, vehicle_id, taken_at, id)`);
+    await run.query(`create table re_evaluations (
+      fleet_id uuid not null,
+      id uuid not null,
+      vehicle_id uuid not null,
+      reading_id uuid not null,
+      judged_at timestamptz not null,
+      evaluation jsonb not null,
+      limits jsonb not null,
+      why text not null,
+      odometer_lifetime_km double precision,
+      engine_hours_lifetime double precision,
+      token_id uuid,
+      constraint re_evaluations_why_ck check (why in ('moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature')),
+      constraint re_evaluations_pk primary key (fleet_id, id)
+    )`);
+    await run.query(
+      `create index re_evaluations_vehicle_ix on re_evaluations (fleet_id, vehicle_id, judged_at, id)`,
+    );
+    await run.query(
+      `create index re_evaluations_reading_ix on re_evaluations (fleet_id, reading_id, judged_at)`,
+    );
     await run.query(`create table reminder_targets (
       fleet_id uuid not null,
       id uuid not null,
@@ -415,7 +476,8 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     )`);
     await run.query(`create table fleet_sweeps (
       fleet_id uuid not null,
-      swept_on date not null,
+      swept_on date,
+      cohorts_on date,
       constraint fleet_sweeps_pk primary key (fleet_id)
     )`);
     await run.query(`create table access_tokens (
@@ -518,6 +580,12 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       `alter table completions add constraint completions_due_line_fk foreign key (fleet_id, due_line_id) references due_lines(fleet_id,id)`,
     );
     await run.query(
+      `alter table postponements add constraint postponements_due_line_fk foreign key (fleet_id, due_line_id) references due_lines(fleet_id,id)`,
+    );
+    await run.query(
+      `alter table postponements add constraint postponements_vehicle_fk foreign key (fleet_id, vehicle_id) references vehicles(fleet_id,id)`,
+    );
+    await run.query(
       `alter table job_reports add constraint job_reports_depot_fk foreign key (fleet_id, worked_at_depot_id) references depots(fleet_id,id)`,
     );
     await run.query(
@@ -536,10 +604,19 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       `alter table loss_alert_actions add constraint loss_alert_actions_alert_fk foreign key (fleet_id, alert_id) references loss_alerts(fleet_id,id)`,
     );
     await run.query(
+      `alter table loss_cohorts add constraint loss_cohorts_spec_sheet_fk foreign key (fleet_id, spec_sheet_id) references spec_sheets(fleet_id,id) on delete cascade`,
+    );
+    await run.query(
       `alter table readings add constraint readings_job_report_fk foreign key (fleet_id, job_report_id) references job_reports(fleet_id,id)`,
     );
     await run.query(
       `alter table readings add constraint readings_vehicle_fk foreign key (fleet_id, vehicle_id) references vehicles(fleet_id,id)`,
+    );
+    await run.query(
+      `alter table re_evaluations add constraint re_evaluations_reading_fk foreign key (fleet_id, reading_id) references readings(fleet_id,id)`,
+    );
+    await run.query(
+      `alter table re_evaluations add constraint re_evaluations_vehicle_fk foreign key (fleet_id, vehicle_id) references vehicles(fleet_id,id)`,
     );
     await run.query(
       `alter table reminder_targets add constraint reminder_targets_fleet_fk foreign key (fleet_id) references fleets(id)`,

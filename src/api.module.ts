@@ -4,7 +4,9 @@ import { DepotsModule } from './depots/depots.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
 import { FleetsModule } from './fleets/fleets.module.js';
 import { IntervalPlansModule } from './interval-plans/interval-plans.module.js';
+import { JobCardsModule } from './job-cards/job-cards.module.js';
 import { LossAlertsModule } from './loss-alerts/loss-alerts.module.js';
+import { LossTrendsModule } from './loss-trends/loss-trends.module.js';
 import { ObservabilityModule } from './platform/observability/observability.module.js';
 import { RemindersModule } from './reminders/reminders.module.js';
 import { SpecSheetsModule } from './spec-sheets/spec-sheets.module.js';
@@ -30,8 +32,10 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     UsageModule,
     ReadingsModule,
     JobReportsModule,
+    JobCardsModule,
     DueListModule,
     LossAlertsModule,
+    LossTrendsModule,
     VehicleHistoryModule,
   ],
 })

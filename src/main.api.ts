@@ -4,12 +4,10 @@ import { configFor, openDatabase, prepareEmbedded, run } from './startup.js';
 
 /** The API alone. */
 run(async (lifetime) => {
-  const database = await openDatabase(process.env);
-  lifetime.closing(async () => database.server?.stop());
-  await prepareEmbedded(database);
+  const database = await lifetime.opening(openDatabase(process.env), async ({ server }) => server?.stop());
+  await lifetime.opening(prepareEmbedded(database), async () => undefined);
   const config = configFor(process.env, database);
-  const app = await buildApi(config, { withWorker: false });
-  lifetime.closing(() => app.close());
+  const app = await lifetime.opening(buildApi(config, { withWorker: false }), (built) => built.close());
   await app.listen(config.port, config.host);
   process.stderr.write(`Weephole's API listens on ${await app.getUrl()}\n`);
 });

@@ -4,12 +4,13 @@ import { configFor, openDatabase, prepareEmbedded, run } from './startup.js';
 
 /** API and worker in one process: the embedded default, and a small shop's whole deployment. */
 run(async (lifetime) => {
-  const database = await openDatabase(process.env, (what) => process.stderr.write(`${what}\n`));
-  lifetime.closing(async () => database.server?.stop());
-  await prepareEmbedded(database);
+  const say = (what: string) => process.stderr.write(`${what}\n`);
+  const database = await lifetime.opening(openDatabase(process.env, say), async ({ server }) =>
+    server?.stop(),
+  );
+  await lifetime.opening(prepareEmbedded(database), async () => undefined);
   const config = configFor(process.env, database);
-  const app = await buildApi(config, { withWorker: true });
-  lifetime.closing(() => app.close());
+  const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
   await app.listen(config.port, config.host);
   process.stderr.write(`Weephole listens on ${await app.getUrl()}\n`);
 });

@@ -4,10 +4,8 @@ import { configFor, joinDatabase, run } from './startup.js';
 
 /** The worker alone. */
 run(async (lifetime) => {
-  const database = await joinDatabase(process.env);
-  lifetime.closing(async () => database.server?.stop());
-  const app = await buildWorker(configFor(process.env, database));
-  lifetime.closing(() => app.close());
+  const database = await lifetime.opening(joinDatabase(process.env), async ({ server }) => server?.stop());
+  const app = await lifetime.opening(buildWorker(configFor(process.env, database)), (built) => built.close());
   await app.init();
   process.stderr.write('Weephole worker is at work\n');
 });

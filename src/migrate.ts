@@ -1,13 +1,15 @@
 import 'reflect-metadata';
-import { migrate } from './platform/database/migrate.js';
+import { migrate, migrateQueue } from './platform/database/migrate.js';
 import { schema } from './schema.js';
-import { joinDatabase, run } from './startup.js';
+import { configFor, joinDatabase, run } from './startup.js';
 
 /** Brings the database up to date, and ends. */
 run(async (lifetime) => {
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
   const applied = await migrate(database.url, schema);
+  const { queue } = configFor(process.env, database);
+  if (queue.kind === 'postgres' && queue.url !== database.url) await migrateQueue(queue.url);
   process.stderr.write(
     applied.length === 0 ? 'The database is up to date.\n' : `Applied ${applied.join(', ')}.\n`,
   );

@@ -4,8 +4,9 @@ import { TypeOrmModule } from '@nestjs/typeorm';
 import { RoleGuard } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config } from './platform/config/config.js';
-import { buildDataSource, refusePooler } from './platform/database/data-source.js';
+import { openDataSource } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
+import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
 import { PageLinks } from './platform/http/page.interceptor.js';
 import { Presenter } from './platform/http/presenter.interceptor.js';
 import { ProblemFilter } from './platform/http/problem.filter.js';
@@ -23,17 +24,14 @@ export class PlatformModule {
       imports: [
         TypeOrmModule.forRootAsync({
           useFactory: () => ({ type: 'postgres' as const }),
-          dataSourceFactory: async () => {
-            const dataSource = await buildDataSource({
+          dataSourceFactory: () =>
+            openDataSource({
               url: config.databaseUrl,
               role: 'weephole_app',
               poolSize: config.databasePoolSize,
               applicationName: 'weephole',
               schema,
-            }).initialize();
-            await refusePooler(dataSource);
-            return dataSource;
-          },
+            }),
         }),
         QueueModule,
       ],
@@ -43,6 +41,7 @@ export class PlatformModule {
         Transactions,
         { provide: APP_PIPE, useClass: ValidationPipe },
         { provide: APP_GUARD, useClass: RoleGuard },
+        { provide: APP_GUARD, useClass: KnownParametersGuard },
         { provide: APP_FILTER, useClass: ProblemFilter },
         { provide: APP_INTERCEPTOR, useClass: PageLinks },
         { provide: APP_INTERCEPTOR, useClass: Presenter },

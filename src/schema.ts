@@ -1,12 +1,15 @@
 import { migrations } from '../migrations/all.js';
 import { Depot } from './depots/depot.entity.js';
 import { Completion, DueLine } from './due-list/due-line.entity.js';
+import { Postponement } from './due-list/postponement.entity.js';
 import { Fleet, FleetChange } from './fleets/fleet.entity.js';
 import { IntervalPlan } from './interval-plans/interval-plan.entity.js';
 import { JobLine, JobReport } from './job-reports/job-report.entity.js';
 import { LossAlert, LossAlertAction } from './loss-alerts/loss-alert.entity.js';
+import { LossCohortRow } from './loss-cohorts/loss-cohort.entity.js';
 import type { DatabaseSchema } from './platform/database/data-source.js';
 import { IdempotencyRecord } from './platform/http/idempotency-record.entity.js';
+import { ReEvaluation } from './readings/re-evaluation.entity.js';
 import { Reading } from './readings/reading.entity.js';
 import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
 import { SpecSheet } from './spec-sheets/spec-sheet.entity.js';
@@ -31,10 +34,13 @@ export const schema: DatabaseSchema = {
     UsageReading,
     UsageSummary,
     Reading,
+    ReEvaluation,
     DueLine,
     Completion,
+    Postponement,
     LossAlert,
     LossAlertAction,
+    LossCohortRow,
     ReminderTarget,
     Reminder,
     ReminderAttempt,

@@ -60,6 +60,23 @@ export class Lifetime {
     this.closers.push(close);
   }
 
+  /**
+   * Waits for something that is being opened, and closes it at the end. Asked to end meanwhile, it is closed as soon as it is open, and the caller
+   * goes no further: what is half open when the process exits would live on.
+   */
+  async opening<T>(opening: Promise<T>, close: (opened: T) => Promise<unknown>): Promise<T> {
+    this.closing(async () => {
+      const opened = await opening.then(
+        (value) => ({ value }),
+        () => null,
+      );
+      if (opened) await close(opened.value);
+    });
+    const opened = await opening;
+    if (this.ending) await new Promise(() => undefined);
+    return opened;
+  }
+
   /** Closes everything, once. */
   end(): Promise<void> {
     this.ending ??= this.closeAll();
@@ -67,7 +84,9 @@ export class Lifetime {
   }
 
   /** Says in one line why the process cannot go on, closes what is open, and ends it. */
-  async fail(error: unknown): Promise<never> {
+  async fail(error: unknown): Promise<void> {
+    // What fails because everything is being closed is no news; whoever asked for the end sees to it.
+    if (this.ending) return;
     process.stderr.write(`weephole: ${error instanceof Error ? error.message : String(error)}\n`);
     await this.end();
     process.exit(1);

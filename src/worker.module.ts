@@ -1,4 +1,6 @@
 import { Module } from '@nestjs/common';
+import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
+import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
@@ -6,17 +8,22 @@ import { SweepService } from './reminders/sweep.service.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
-  imports: [ReminderWorkModule],
+  imports: [ReminderWorkModule, LossCohortsModule],
   providers: [
     {
       provide: JOB_HANDLERS,
-      inject: [SweepService, DeliveryService],
-      useFactory: (sweeps: SweepService, deliveries: DeliveryService): JobHandlers => ({
+      inject: [SweepService, DeliveryService, CohortRefreshService],
+      useFactory: (
+        sweeps: SweepService,
+        deliveries: DeliveryService,
+        cohorts: CohortRefreshService,
+      ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId, targetId }) =>
             sweeps.sweepFleet(String(fleetId), targetId === undefined ? undefined : String(targetId)),
           'sweep-vehicles': ({ fleetId, vehicleIds }) =>
             sweeps.sweepVehicles(String(fleetId), vehicleIds as string[]),
+          'refresh-cohorts': ({ fleetId }) => cohorts.refreshFleet(String(fleetId)),
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

@@ -2,7 +2,7 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { isBeforeWindow } from '../domain/intervals/before-window.js';
 import { lastReset, lineKey } from '../domain/intervals/resets.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
-import type { BeforeWindow } from './conclude-alerts.js';
+import type { BeforeWindow } from './loss-facts.js';
 import { baselineOf, inServiceOf } from './conclude-lines.js';
 import type { Plans, VehicleHistory } from './history.js';
 
@@ -25,6 +25,6 @@ export function beforeWindowOf(history: VehicleHistory, plans: Plans, timeZone: 
     const baseline = earlier === null ? inServiceOf(history) : baselineOf(earlier, timeZone);
     return baseline === null
       ? null
-      : isBeforeWindow(resolveRule(interval, assignment.duty), baseline, { ...job, on });
+      : isBeforeWindow(resolveRule(interval, assignment.duty), baseline, { ...job, on }, history.inUseMonths);
   };
 }

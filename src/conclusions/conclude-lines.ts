@@ -10,11 +10,14 @@ import type {
   DuePoint,
   FollowUpJob,
   FollowUpReading,
+  NoBaseline,
   RuleInForce,
   WorkLine,
 } from '../domain/intervals/types.js';
 import type { ConcludedUsage, CounterView } from './conclude-usage.js';
 import type { ConcludedLine, JobRecord, Plans, Position, VehicleHistory } from './history.js';
+import { postponementOf, reminderCycle } from './postponements.js';
+import { standingReEvaluations } from './re-evaluate.js';
 
 export const NEVER = 'infinity';
 /** Beyond this a projected date says nothing more than "not in the life of this vehicle". */
@@ -40,27 +43,30 @@ export function concludeLines(
   for (const { line, rules } of rulesOf(history, plans)) {
     const job = lastReset(history.jobs, line);
     const baseline = job === null ? inServiceOf(history) : baselineOf(job, timeZone);
+    const identity = { ...identityOf(history, line), origin: 'interval' as const, originKey: '' };
+    const cycle = job?.id ?? 'in-service';
+    const postponement = postponementOf(history, identity, cycle);
     const concluded = dueLineOf({
       rules,
       baseline,
       scheduleOrigin: inServiceOf(history),
       status: history.status,
       inUseSince: inUseSince(history),
+      inUseMonths: history.inUseMonths,
+      postponement,
       distance,
       engineHours,
       timeZone,
     });
     if (concluded === null) continue;
     lines.push({
-      ...identityOf(history, line),
-      origin: 'interval',
-      originKey: '',
-      cycle: job?.id ?? 'in-service',
+      ...identity,
       lastDoneOn: baseline?.on ?? null,
       lastDoneOdometerLifetimeKm: round(baseline?.odometerLifetimeKm ?? null),
       lastDoneEngineHoursLifetime: round(baseline?.engineHoursLifetime ?? null),
       lastDoneReportId: job?.id ?? null,
       ...(concluded.state === 'no-baseline' ? undated(true) : datesOf(concluded)),
+      ...putOff(concluded, cycle, postponement !== null),
     });
   }
   return history.readings === null
@@ -77,30 +83,35 @@ function followUpLines(
   if (history.status === 'disposed') return [];
   const facts = followUpFacts(history);
   const positions = new Map<string, Position>(
-    [...history.jobs, ...(history.readings ?? [])].map((fact) => [fact.id, fact]),
+    [...history.jobs, ...(history.readings ?? []), ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
   return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
     const position = positions.get(seed.sourceId);
+    const identity = {
+      ...identityOf(history, seed),
+      origin: 'follow-up' as const,
+      originKey: seed.sourceId,
+    };
+    const postponement = postponementOf(history, identity, seed.sourceId);
     const point = followUpLine(seed, {
       status: history.status,
       inUseSince: inUseSince(history),
       odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
       engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
+      postponement,
       distance,
       engineHours,
       timeZone,
     });
     if (point === null) return [];
     const line: ConcludedLine = {
-      ...identityOf(history, seed),
-      origin: 'follow-up',
-      originKey: seed.sourceId,
-      cycle: seed.sourceId,
+      ...identity,
       lastDoneOn: null,
       lastDoneOdometerLifetimeKm: null,
       lastDoneEngineHoursLifetime: null,
       lastDoneReportId: null,
       ...datesOf(point),
+      ...putOff(point, seed.sourceId, postponement !== null),
     };
     return [line];
   });
@@ -115,13 +126,20 @@ function followUpFacts(history: VehicleHistory): { jobs: FollowUpJob[]; readings
       jobId,
       kind,
       at,
-      verdict: evaluation.verdict,
+      evaluation,
       item: canonical.kind === 'belt-check' ? (canonical.item ?? null) : null,
       engineCold: canonical.kind === 'level-check' ? canonical.engineCold : null,
-      wrongCoolant: evaluation.computed.otherBase === true,
     }),
   );
-  return { jobs, readings };
+  const judgedAnew = standingReEvaluations(history).map(({ id, at, evaluation }): FollowUpReading => ({
+    id,
+    jobId: null,
+    kind: 'freeze-point',
+    at,
+    evaluation,
+    isJudgedAnew: true,
+  }));
+  return { jobs, readings: [...readings, ...judgedAnew] };
 }
 
 interface LineRules {
@@ -184,6 +202,15 @@ export function inServiceOf(history: VehicleHistory): Baseline | null {
 function inUseSince(history: VehicleHistory): string | null {
   const lastRest = history.assignments.findLastIndex((assignment) => assignment.status === 'laid-up');
   return lastRest === -1 ? null : (history.assignments[lastRest + 1]?.effectiveOn ?? null);
+}
+
+/** The cycle of a line as reminders know it, and until when a manager put it off. */
+function putOff(concluded: DuePoint | NoBaseline, cycle: string, isPostponed: boolean) {
+  const isPutOff = isPostponed && concluded.state === 'dated';
+  return {
+    cycle: reminderCycle(cycle, isPutOff),
+    postponedUntil: isPutOff ? within(concluded.dueOn) : null,
+  };
 }
 
 function undated(noBaseline: boolean) {

@@ -8,17 +8,21 @@ import { fleetScope } from '../platform/database/fleet-scope.js';
 import { beforeWindowOf } from './before-window.js';
 import { concludeAlerts } from './conclude-alerts.js';
 import { concludeLines } from './conclude-lines.js';
+import { reEvaluate } from './re-evaluate.js';
 import { type ConcludedUsage, concludeUsage, NeedsAllReadings, positionAt } from './conclude-usage.js';
 import {
   type FoundAlert,
+  insertReEvaluations,
   lineIdentity,
+  type NewReEvaluation,
+  type ReEvaluationCause,
   sameLine,
   saveAlerts,
   saveLines,
   saveUsage,
 } from './conclusions.writes.js';
 import type { ConcludedLine, Plans, Position, StoredLine, VehicleHistory } from './history.js';
-import { loadFacts, loadUsage, loadVehicles, usageNeed, usageOf } from './history.queries.js';
+import { loadFacts, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
 
 /** What changed about a vehicle. */
 export interface VehicleChange {
@@ -44,6 +48,7 @@ export interface VehicleConclusion {
   alerts: FoundAlert[];
   jobs: (Position & { id: string })[];
   readings: (Position & { id: string })[];
+  reEvaluations: (Position & { id: string })[];
 }
 
 /** How many vehicles are concluded at a time when many are touched. */
@@ -74,19 +79,66 @@ export class ConclusionsService {
     );
   }
 
+  /**
+   * As `refresh`, where the lowest temperature that the vehicles must stand may have become another: their latest strength is judged
+   * anew. The verdict it had stays, with its limits.
+   *
+   * @param why what changed
+   * @returns the vehicles whose strength was judged anew
+   */
+  async refreshJudgingAnew(
+    tx: EntityManager,
+    changes: VehicleChange[],
+    why: ReEvaluationCause,
+  ): Promise<string[]> {
+    if (changes.length === 0) return [];
+    const { fleetId, tokenId } = fleetScope();
+    const now = this.clock.now();
+    // From now on, so that what is judged anew is placed on the vehicle's usage.
+    const loaded = await this.load(
+      tx,
+      changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, usageFrom: usageFrom ?? now })),
+    );
+    const made: NewReEvaluation[] = loaded.histories.flatMap((history) => {
+      const record = reEvaluate(history, now.getTime());
+      if (record === null) return [];
+      history.reEvaluations.push(record);
+      return [{ ...record, vehicleId: history.vehicleId, why }];
+    });
+    const conclusions = await this.conclude(tx, loaded);
+    await insertReEvaluations(tx, fleetId, tokenId, made);
+    await this.save(tx, conclusions);
+    return made.map(({ vehicleId }) => vehicleId);
+  }
+
+  /** Refreshes the vehicles of a depot whose lowest temperature became another. @returns those whose strength was judged anew */
+  async refreshDepot(tx: EntityManager, depotId: string): Promise<string[]> {
+    const judged: string[] = [];
+    for (const ids of await this.lockTouched(tx, { depotId })) {
+      const changes = ids.map((vehicleId) => ({ vehicleId, usageFrom: null }));
+      judged.push(...(await this.refreshJudgingAnew(tx, changes, 'depot-low-temperature')));
+    }
+    return judged;
+  }
+
   /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
   async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
-    const { fleetId } = fleetScope();
-    for (const ids of await this.touchedVehicles(tx, fleetId, touched)) {
-      await tx.query(
-        'select id from vehicles where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update',
-        [fleetId, ids],
-      );
+    const usageFrom = touched === 'all' ? new Date(0) : null;
+    for (const ids of await this.lockTouched(tx, touched))
       await this.refresh(
         tx,
-        ids.map((vehicleId) => ({ vehicleId, usageFrom: touched === 'all' ? new Date(0) : null })),
+        ids.map((vehicleId) => ({ vehicleId, usageFrom })),
       );
-    }
+  }
+
+  private async lockTouched(tx: EntityManager, touched: Touched): Promise<string[][]> {
+    const { fleetId } = fleetScope();
+    const chunks = await this.touchedVehicles(tx, fleetId, touched);
+    await tx.query(
+      'select id from vehicles where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update',
+      [fleetId, chunks.flat()],
+    );
+    return chunks;
   }
 
   private async touchedVehicles(tx: EntityManager, fleetId: string, touched: Touched): Promise<string[][]> {
@@ -126,10 +178,10 @@ export class ConclusionsService {
       return [need];
     });
     const usage = await loadUsage(tx, fleetId, needs);
-    for (const { vehicleId, since } of needs) {
+    for (const [vehicleId, { readings, isComplete }] of usage) {
       const history = byId.get(vehicleId);
-      if (history)
-        history.usage = usageOf(usage.get(vehicleId) ?? [], starts.get(vehicleId) ?? null, since === null);
+      const start = starts.get(vehicleId) ?? null;
+      if (history) history.usage = { readings, start, isComplete, isChanged: true };
     }
     await loadFacts(tx, fleetId, histories, factsChanged);
     return { histories, plans };
@@ -155,9 +207,10 @@ export class ConclusionsService {
     );
     for (const history of lacking) {
       // A reading that came with the change at hand may not be stored yet.
-      const known = new Set(stored.get(history.vehicleId)?.map((reading) => reading.id));
+      const all = stored.get(history.vehicleId)?.readings ?? [];
+      const known = new Set(all.map((reading) => reading.id));
       const fresh = history.usage.readings.filter((reading) => !known.has(reading.id));
-      const readings = [...(stored.get(history.vehicleId) ?? []), ...fresh].sort((a, b) => a.at - b.at);
+      const readings = [...all, ...fresh].sort((a, b) => a.at - b.at);
       history.usage = { readings, start: null, isComplete: true, isChanged: history.usage.isChanged };
       conclusions.push(this.concludeVehicle(history, plans));
     }
@@ -169,13 +222,27 @@ export class ConclusionsService {
     const usage = concludeUsage(history, timeZone, units);
     const jobs = place(history.jobs, usage, timeZone);
     const readings = place(history.readings ?? [], usage, timeZone);
-    const placed = { ...history, jobs: jobs.facts, readings: history.readings && readings.facts };
+    const reEvaluations = place(history.reEvaluations, usage, timeZone);
+    const placed = {
+      ...history,
+      jobs: jobs.facts,
+      readings: history.readings && readings.facts,
+      reEvaluations: reEvaluations.facts,
+    };
     const lines = withLineIds(history, concludeLines(placed, plans, usage, timeZone));
     const alerts = withAlertIds(
       history,
       concludeAlerts(placed, beforeWindowOf(placed, plans, timeZone), this.clock.now().getTime()),
     );
-    return { history, usage, lines, alerts, jobs: jobs.moved, readings: readings.moved };
+    return {
+      history,
+      usage,
+      lines,
+      alerts,
+      jobs: jobs.moved,
+      readings: readings.moved,
+      reEvaluations: reEvaluations.moved,
+    };
   }
 
   /** Stores what was concluded, where it differs from what stands. */
@@ -188,6 +255,7 @@ export class ConclusionsService {
         .map(({ history, usage }) => ({ vehicleId: history.vehicleId, conclusion: usage.conclusion })),
       jobs: conclusions.flatMap(({ jobs }) => jobs),
       readings: conclusions.flatMap(({ readings }) => readings),
+      reEvaluations: conclusions.flatMap(({ reEvaluations }) => reEvaluations),
     });
     await saveLines(tx, fleetId, conclusions.flatMap(changedLines), conclusions.flatMap(closedLines));
     await saveAlerts(

@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { NEVER } from './conclude-lines.js';
-import type { ConcludedLine, Position, StoredLine, UsageConclusion } from './history.js';
+import type { ConcludedLine, Position, ReEvaluationRecord, StoredLine, UsageConclusion } from './history.js';
 
 /** What makes two due lines the same one, whatever their dates. */
 export function lineIdentity(line: ConcludedLine): string {
@@ -21,15 +21,17 @@ export interface UsageChanges {
   summaries: { vehicleId: string; conclusion: UsageConclusion }[];
   jobs: Placed[];
   readings: Placed[];
+  reEvaluations: Placed[];
 }
 
 /** Stores what was concluded of usage: the standing of readings, the summaries, and where on its usage each fact lies. One statement. */
 export async function saveUsage(
   tx: EntityManager,
   fleetId: string,
-  { judged, summaries, jobs, readings }: UsageChanges,
+  { judged, summaries, jobs, readings, reEvaluations }: UsageChanges,
 ): Promise<void> {
-  if (judged.length + summaries.length + jobs.length + readings.length === 0) return;
+  const facts = [...jobs, ...readings, ...reEvaluations];
+  if (judged.length + summaries.length + facts.length === 0) return;
   const placed = (facts: Placed[]) => [
     facts.map((f) => f.id),
     facts.map((f) => f.odometerLifetimeKm),
@@ -45,7 +47,10 @@ export async function saveUsage(
        from unnest($8::uuid[], $9::float8[], $10::float8[]) as p(id, km, hours) where j.fleet_id = $1 and j.id = p.id),
      measured as (
        update readings r set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
-       from unnest($11::uuid[], $12::float8[], $13::float8[]) as p(id, km, hours) where r.fleet_id = $1 and r.id = p.id)
+       from unnest($11::uuid[], $12::float8[], $13::float8[]) as p(id, km, hours) where r.fleet_id = $1 and r.id = p.id),
+     judged_anew as (
+       update re_evaluations e set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
+       from unnest($15::uuid[], $16::float8[], $17::float8[]) as p(id, km, hours) where e.fleet_id = $1 and e.id = p.id)
      insert into usage_summaries (fleet_id, vehicle_id, odometer_read_at, odometer_lifetime_km, odometer_offset_km, distance_rate,
        engine_hours_read_at, engine_hours_lifetime, engine_hours_offset, engine_hours_rate, checkpoints)
      select $1, r.* from jsonb_to_recordset($14::jsonb) as r(vehicle_id uuid, odometer_read_at timestamptz, odometer_lifetime_km float8,
@@ -67,6 +72,7 @@ export async function saveUsage(
       ...placed(jobs),
       ...placed(readings),
       JSON.stringify(summaries.map(summaryRow)),
+      ...placed(reEvaluations),
     ],
   );
 }
@@ -88,6 +94,32 @@ function summaryRow({
     engine_hours_rate: engineHours.rate,
     checkpoints,
   };
+}
+
+/** What made a reading's limits other ones. */
+export type ReEvaluationCause =
+  'moved-to-another-depot' | 'depot-low-temperature' | 'vehicle-low-temperature';
+
+export interface NewReEvaluation extends ReEvaluationRecord {
+  vehicleId: string;
+  why: ReEvaluationCause;
+}
+
+/** Stores new verdicts on earlier readings. Where they lie on the vehicle's usage is stored with all else that is concluded. */
+export async function insertReEvaluations(
+  tx: EntityManager,
+  fleetId: string,
+  tokenId: string | null,
+  made: NewReEvaluation[],
+): Promise<void> {
+  if (made.length === 0) return;
+  const rows = made.map(({ at, ...record }) => ({ ...record, judgedAt: new Date(at) }));
+  await tx.query(
+    `insert into re_evaluations (fleet_id, id, vehicle_id, reading_id, judged_at, evaluation, limits, why, token_id)
+     select $1, r.id, r."vehicleId", r."readingId", r."judgedAt", r.evaluation, r.limits, r.why, $3
+     from jsonb_to_recordset($2::jsonb) as r(id uuid, "vehicleId" uuid, "readingId" uuid, "judgedAt" timestamptz, evaluation jsonb, limits jsonb, why text)`,
+    [fleetId, JSON.stringify(rows), tokenId],
+  );
 }
 
 const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 86_400_000;
@@ -129,12 +161,12 @@ export async function saveLines(
      insert into due_lines as d (fleet_id, id, vehicle_id, unit_number, depot_id, component, action, item, origin, origin_key, is_open, no_baseline,
        window_opens_on, due_on, late_on, late_lapses_on, late_for_good_on, earliest_on, latest_on, trigger, due_odometer_lifetime_km,
        due_engine_hours_lifetime, due_date, last_done_on, last_done_odometer_lifetime_km, last_done_engine_hours_lifetime,
-       last_done_report_id, cycle, stale_on, needs_reading)
+       last_done_report_id, cycle, stale_on, needs_reading, postponed_until)
      select $1, r.* from jsonb_to_recordset($2::jsonb) as r(id uuid, vehicle_id uuid, unit_number text, depot_id uuid, component text, action text,
        item text, origin text, origin_key text, is_open boolean, no_baseline boolean, window_opens_on date, due_on date, late_on date,
        late_lapses_on date, late_for_good_on date, earliest_on date, latest_on date, trigger text, due_odometer_lifetime_km float8,
        due_engine_hours_lifetime float8, due_date date, last_done_on date, last_done_odometer_lifetime_km float8,
-       last_done_engine_hours_lifetime float8, last_done_report_id uuid, cycle text, stale_on date, needs_reading boolean)
+       last_done_engine_hours_lifetime float8, last_done_report_id uuid, cycle text, stale_on date, needs_reading boolean, postponed_until date)
      on conflict (fleet_id, id) do update set unit_number = excluded.unit_number, depot_id = excluded.depot_id, is_open = excluded.is_open,
        no_baseline = excluded.no_baseline, window_opens_on = excluded.window_opens_on, due_on = excluded.due_on, late_on = excluded.late_on,
        late_lapses_on = excluded.late_lapses_on, late_for_good_on = excluded.late_for_good_on, earliest_on = excluded.earliest_on,
@@ -142,14 +174,16 @@ export async function saveLines(
        due_engine_hours_lifetime = excluded.due_engine_hours_lifetime, due_date = excluded.due_date, last_done_on = excluded.last_done_on,
        last_done_odometer_lifetime_km = excluded.last_done_odometer_lifetime_km,
        last_done_engine_hours_lifetime = excluded.last_done_engine_hours_lifetime, last_done_report_id = excluded.last_done_report_id,
-       cycle = excluded.cycle, stale_on = excluded.stale_on, needs_reading = excluded.needs_reading`,
+       cycle = excluded.cycle, stale_on = excluded.stale_on, needs_reading = excluded.needs_reading,
+       postponed_until = excluded.postponed_until`,
     [fleetId, JSON.stringify(rows), closed, leadDays, graceDays],
   );
 }
 
 export interface FoundAlert {
   id: string;
-  vehicleId: string;
+  /** Null for a part lot. */
+  vehicleId: string | null;
   episode: LossAlertEpisode;
 }
 

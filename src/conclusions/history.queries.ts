@@ -7,6 +7,8 @@ import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.j
 import type {
   AlertActionRecord,
   AssignmentFact,
+  PostponementRecord,
+  ReEvaluationRecord,
   JobRecord,
   LoadedUsage,
   ReadingRecord,
@@ -31,7 +33,9 @@ interface VehicleRow {
   in_service_engine_hours: number | null;
   expected_daily_km: number | null;
   expected_daily_hours: number | null;
+  design_low_temperature_c: number | null;
   sheet: VehicleHistory['sheet'];
+  cohort: VehicleHistory['cohort'];
   assignments: AssignmentFact[];
   odometer_read_at: Date | null;
   odometer_lifetime_km: number | null;
@@ -60,15 +64,18 @@ export async function loadVehicles(
        from interval_plans p where p.fleet_id = $1 and p.id in (
          select h.interval_plan_id from wanted w join vehicle_assignments h on h.fleet_id = $1 and h.vehicle_id = w.id))
      select v.id, v.unit_number, v.depot_id, v.status, v.in_use_months, v.in_service_on, v.in_service_odometer_km, v.in_service_engine_hours,
-       v.expected_daily_km, v.expected_daily_hours,
+       v.expected_daily_km, v.expected_daily_hours, coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
        case when s.id is not null then jsonb_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa) end as sheet,
+       case when c.spec_sheet_id is not null then jsonb_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort,
        a.assignments, u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.distance_rate,
        u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.engine_hours_rate, u.checkpoints,
        case when row_number() over (order by v.id) = 1 then (select all_plans from plans) end as plans
      from wanted w join vehicles v on v.fleet_id = $1 and v.id = w.id
      left join usage_summaries u on u.fleet_id = v.fleet_id and u.vehicle_id = v.id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+     left join loss_cohorts c on c.fleet_id = v.fleet_id and c.spec_sheet_id = v.spec_sheet_id
+     left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id
      cross join lateral (
        select jsonb_agg(jsonb_build_object('effectiveOn', h.effective_on, 'duty', h.duty, 'planId', h.interval_plan_id, 'status', h.status)
                         order by h.effective_on, h.id) as assignments
@@ -87,7 +94,9 @@ export async function loadVehicles(
     inServiceEngineHours: row.in_service_engine_hours,
     expectedDailyKm: row.expected_daily_km,
     expectedDailyHours: row.expected_daily_hours,
+    designLowTemperatureC: row.design_low_temperature_c,
     sheet: row.sheet,
+    cohort: row.cohort,
     assignments: row.assignments,
     summary: {
       distance: {
@@ -107,6 +116,8 @@ export async function loadVehicles(
     usage: { readings: [], start: null, isComplete: false, isChanged: false },
     jobs: [],
     readings: null,
+    reEvaluations: [],
+    postponements: [],
     alertActions: [],
     lines: [],
     alerts: [],
@@ -130,6 +141,7 @@ interface UsageRow {
   detail: string | null;
   odometer_lifetime_km: number | null;
   engine_hours_lifetime: number | null;
+  has_earlier: boolean;
 }
 
 /** How much of a vehicle's readings is needed. */
@@ -139,18 +151,30 @@ export interface UsageNeed {
   since: number | null;
 }
 
-/** The usage readings of several vehicles, each from its own instant on, in time order. */
+/** Some of a vehicle's readings, in time order. */
+export interface SomeUsage {
+  readings: StoredUsage[];
+  /** Whether there are none before them. */
+  isComplete: boolean;
+}
+
+/** The usage readings of several vehicles, each from its own instant on. */
 export async function loadUsage(
   tx: EntityManager,
   fleetId: string,
   needs: readonly UsageNeed[],
-): Promise<Map<string, StoredUsage[]>> {
-  const byVehicle = new Map<string, StoredUsage[]>(needs.map(({ vehicleId }) => [vehicleId, []]));
+): Promise<Map<string, SomeUsage>> {
+  const byVehicle = new Map<string, SomeUsage>(
+    needs.map(({ vehicleId, since }) => [vehicleId, { readings: [], isComplete: since === null }]),
+  );
   if (needs.length === 0) return byVehicle;
   const rows = await tx.query<UsageRow[]>(
     `select u.id, u.vehicle_id, u.read_at, u.odometer_km, u.engine_hours, u.odometer_replaced, u.engine_hours_replaced, u.source, u.decision,
-       u.held_at_arrival, u.status, u.reason, u.detail, u.odometer_lifetime_km, u.engine_hours_lifetime
-     from unnest($2::uuid[], $3::timestamptz[]) as w(vehicle_id, since)
+       u.held_at_arrival, u.status, u.reason, u.detail, u.odometer_lifetime_km, u.engine_hours_lifetime, w.has_earlier
+     from (
+       select n.vehicle_id, n.since,
+         exists (select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since) as has_earlier
+       from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since)) w
      join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since
      order by u.vehicle_id, u.read_at, u.id`,
     [
@@ -160,7 +184,10 @@ export async function loadUsage(
     ],
   );
   for (const row of rows) {
-    byVehicle.get(row.vehicle_id)?.push({
+    const usage = byVehicle.get(row.vehicle_id);
+    if (!usage) continue;
+    usage.isComplete = !row.has_earlier;
+    usage.readings.push({
       id: row.id,
       at: row.read_at.getTime(),
       odometerKm: row.odometer_km,
@@ -195,10 +222,6 @@ export function usageNeed(
   };
 }
 
-export function usageOf(readings: StoredUsage[], start: Checkpoint | null, isComplete: boolean): LoadedUsage {
-  return { readings, start, isComplete, isChanged: true };
-}
-
 /** Facts as they come out of JSON: instants are text. */
 type Raw<T> = Omit<T, 'at'> & { at: string };
 
@@ -206,6 +229,8 @@ interface FactRow {
   vehicle_id: string;
   jobs: Raw<JobRecord>[] | null;
   readings: Raw<ReadingRecord>[] | null;
+  re_evaluations: Raw<ReEvaluationRecord>[] | null;
+  postponements: PostponementRecord[] | null;
   alert_actions: Raw<AlertActionRecord>[] | null;
   lines: StoredLine[] | null;
   alerts: StoredAlert[] | null;
@@ -218,7 +243,7 @@ const LINE_JSON = `jsonb_build_object('id', d.id, 'vehicleId', d.vehicle_id, 'un
   'earliestOn', d.earliest_on, 'latestOn', d.latest_on, 'trigger', d.trigger, 'dueOdometerLifetimeKm', d.due_odometer_lifetime_km,
   'dueEngineHoursLifetime', d.due_engine_hours_lifetime, 'dueDate', d.due_date, 'lastDoneOn', d.last_done_on)
   || jsonb_build_object('lastDoneOdometerLifetimeKm', d.last_done_odometer_lifetime_km, 'lastDoneEngineHoursLifetime', d.last_done_engine_hours_lifetime,
-  'lastDoneReportId', d.last_done_report_id, 'cycle', d.cycle, 'staleOn', d.stale_on, 'needsReading', d.needs_reading)`;
+  'lastDoneReportId', d.last_done_report_id, 'cycle', d.cycle, 'staleOn', d.stale_on, 'needsReading', d.needs_reading, 'postponedUntil', d.postponed_until)`;
 
 /**
  * The jobs of the vehicles, their measurements, what people did about their alerts, and the due lines and alerts as they stand: one
@@ -235,12 +260,13 @@ export async function loadFacts(
 ): Promise<void> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
   const rows = await tx.query<FactRow[]>(
-    `select w.vehicle_id, j.jobs, r.readings, a.alert_actions, d.lines, l.alerts
+    `select w.vehicle_id, j.jobs, r.readings, e.re_evaluations, p.postponements, a.alert_actions, d.lines, l.alerts
      from (
        select n.vehicle_id, $4::boolean
          or exists (select from due_lines d where d.fleet_id = $1 and d.vehicle_id = n.vehicle_id and d.origin = 'follow-up' and d.is_open)
          or exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = n.vehicle_id and r.taken_at >= n.since)
-         or exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = n.vehicle_id and j.performed_at >= n.since) as movable
+         or exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = n.vehicle_id and j.performed_at >= n.since)
+         or exists (select from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.judged_at >= n.since) as movable
        from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since)) w
      cross join lateral (
        select jsonb_agg(jsonb_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline, 'odometerLifetimeKm', j.odometer_lifetime_km,
@@ -255,6 +281,14 @@ export async function loadFacts(
          'evaluation', r.evaluation, 'limits', r.limits) order by r.taken_at, r.id), '[]') end as readings
        from readings r where r.fleet_id = $1 and r.vehicle_id = w.vehicle_id and r.voided_at is null and w.movable) r
      cross join lateral (
+       select jsonb_agg(jsonb_build_object('id', e.id, 'readingId', e.reading_id, 'at', e.judged_at, 'odometerLifetimeKm', e.odometer_lifetime_km,
+         'engineHoursLifetime', e.engine_hours_lifetime, 'evaluation', e.evaluation, 'limits', e.limits) order by e.judged_at, e.id) as re_evaluations
+       from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = w.vehicle_id and w.movable) e
+     cross join lateral (
+       select jsonb_agg(jsonb_build_object('dueLineId', p.due_line_id, 'cycle', p.cycle, 'on', p.until_on, 'odometerLifetimeKm', p.until_odometer_lifetime_km,
+         'engineHoursLifetime', p.until_engine_hours_lifetime)) as postponements
+       from postponements p where p.fleet_id = $1 and p.vehicle_id = w.vehicle_id) p
+     cross join lateral (
        select jsonb_agg(jsonb_build_object('id', a.id, 'at', a.at, 'alertKey', l.key, 'action', a.action, 'until', a.until, 'note', a.note, 'by', a.token_id)
          order by a.at, a.id) as alert_actions
        from loss_alerts l join loss_alert_actions a on a.fleet_id = l.fleet_id and a.alert_id = l.id
@@ -262,7 +296,8 @@ export async function loadFacts(
      cross join lateral (
        select jsonb_agg(${LINE_JSON}) as lines from due_lines d where d.fleet_id = $1 and d.vehicle_id = w.vehicle_id) d
      cross join lateral (
-       select jsonb_agg(jsonb_build_object('id', l.id, 'key', l.key, 'isStanding', l.is_standing, 'status', l.status, 'returned', l.returned,
+       select jsonb_agg(jsonb_build_object('id', l.id, 'key', l.key, 'isStanding', l.is_standing, 'status', l.status, 'shelvedUntil', l.shelved_until,
+         'returned', l.returned,
          'evidence', l.evidence, 'computed', l.computed)) as alerts
        from loss_alerts l where l.fleet_id = $1 and l.vehicle_id = w.vehicle_id and w.movable) l`,
     [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage)), forAll],
@@ -274,6 +309,8 @@ export async function loadFacts(
     if (!history) continue;
     history.jobs = dated<JobRecord>(row.jobs ?? []);
     history.readings = row.readings && dated<ReadingRecord>(row.readings);
+    history.reEvaluations = dated<ReEvaluationRecord>(row.re_evaluations ?? []);
+    history.postponements = row.postponements ?? [];
     history.alertActions = dated<AlertActionRecord>(row.alert_actions ?? []);
     history.lines = row.lines ?? [];
     history.alerts = row.alerts ?? [];

@@ -1,5 +1,6 @@
 import type { Evaluation } from '../domain/evaluation.js';
-import type { IntervalRule, Trigger, WorkLine } from '../domain/intervals/types.js';
+import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/intervals/types.js';
+import type { LossCohort } from '../domain/loss/types.js';
 import type { Reading, ReadingContext } from '../domain/readings.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
@@ -16,6 +17,8 @@ export interface VehicleHistory {
   inServiceEngineHours: number | null;
   expectedDailyKm: number | null;
   expectedDailyHours: number | null;
+  /** By its own word, else by its depot's. */
+  designLowTemperatureC: number | null;
   sheet: {
     id: string;
     base: string;
@@ -23,12 +26,17 @@ export interface VehicleHistory {
     capacityL: number;
     capRatingKpa: number | null;
   } | null;
+  /** What vehicles of the sheet usually lose, as it was last stored. */
+  cohort: LossCohort | null;
   assignments: AssignmentFact[];
   summary: UsageConclusion;
   usage: LoadedUsage;
   jobs: JobRecord[];
   /** Null: not loaded, for nothing that changed can touch follow-ups and alerts. */
   readings: ReadingRecord[] | null;
+  /** Earlier verdicts judged anew by other limits, in time order; loaded with the readings. */
+  reEvaluations: ReEvaluationRecord[];
+  postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
   /** The due lines and alerts as they stand. */
   lines: StoredLine[];
@@ -102,6 +110,22 @@ export interface ReadingRecord extends Position {
   limits: ReadingContext;
 }
 
+/** A reading judged once more by limits that came later; the first verdict stays. */
+export interface ReEvaluationRecord extends Position {
+  id: string;
+  readingId: string;
+  /** When it was judged anew. */
+  at: number;
+  evaluation: Evaluation;
+  limits: ReadingContext;
+}
+
+/** Where a manager put off one cycle of a line. */
+export interface PostponementRecord extends Postponement {
+  dueLineId: string;
+  cycle: string;
+}
+
 export interface AlertActionRecord {
   id: string;
   at: number;
@@ -142,6 +166,7 @@ export interface ConcludedLine {
   cycle: string;
   staleOn: string | null;
   needsReading: boolean;
+  postponedUntil: string | null;
 }
 
 export interface StoredLine extends ConcludedLine {
@@ -154,6 +179,8 @@ export interface StoredAlert {
   key: string;
   isStanding: boolean;
   status: string;
+  /** An instant as PostgreSQL writes it in JSON. */
+  shelvedUntil: string | null;
   returned: boolean;
   evidence: unknown;
   computed: unknown;

@@ -3,7 +3,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import type { Clock } from '../platform/clock/clock.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
-import { buildDataSource, type DatabaseSchema } from '../platform/database/data-source.js';
+import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
 import {
   changedLines,
   closedLines,
@@ -11,6 +11,7 @@ import {
   type VehicleConclusion,
 } from './conclusions.service.js';
 import type { CounterConclusion } from './history.js';
+import { canonicalJson, isSameAlert } from './same-alert.js';
 
 /** One way in which what was stored differed from what history says. */
 export interface Difference {
@@ -51,20 +52,25 @@ export async function rebuildAll({
   onProgress,
 }: RebuildOptions): Promise<RebuildResult> {
   const fleets = await listFleets(databaseUrl);
-  const dataSource = await buildDataSource({
+  const dataSource = await openDataSource({
     url: databaseUrl,
     role: 'weephole_app',
     poolSize: 2,
     applicationName: 'weephole rebuild',
     schema,
-  }).initialize();
+  });
   const result: RebuildResult = { vehicles: 0, differences: [] };
   try {
     const conclusions = new ConclusionsService(clock);
     for (const { id: fleetId, time_zone: timeZone, units } of fleets) {
       await inFleet({ fleetId, timeZone, units, tokenId: null, role: null }, async () => {
         for (let after: string | null = null; ;) {
-          const { last, count, differences } = await rebuildChunk(dataSource, conclusions, after);
+          const { last, count, differences } = await rebuildChunk(
+            dataSource,
+            conclusions,
+            after,
+            clock.now().getTime(),
+          );
           result.vehicles += count;
           result.differences.push(...differences);
           if (count > 0) onProgress?.(result.vehicles);
@@ -99,6 +105,7 @@ async function rebuildChunk(
   dataSource: DataSource,
   service: ConclusionsService,
   after: string | null,
+  asOf: number,
 ): Promise<{ last: string | null; count: number; differences: Difference[] }> {
   const { fleetId } = fleetScope();
   return dataSource.transaction(async (tx) => {
@@ -113,7 +120,11 @@ async function rebuildChunk(
     );
     const conclusions = await service.conclude(tx, loaded);
     const differences = conclusions.flatMap((conclusion) =>
-      differencesOf(conclusion).map((what) => ({ fleetId, unitNumber: conclusion.history.unitNumber, what })),
+      differencesOf(conclusion, asOf).map((what) => ({
+        fleetId,
+        unitNumber: conclusion.history.unitNumber,
+        what,
+      })),
     );
     if (differences.length > 0) await service.save(tx, conclusions);
     return {
@@ -125,11 +136,11 @@ async function rebuildChunk(
 }
 
 /** How what is stored of a vehicle differs from what its history says. */
-function differencesOf(conclusion: VehicleConclusion): string[] {
-  const { history, usage, jobs, readings, alerts } = conclusion;
+function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
+  const { history, usage, jobs, readings, reEvaluations, alerts } = conclusion;
   const found: string[] = [];
   for (const { id, status } of usage.judged) found.push(`usage reading ${id} is ${status} by its history`);
-  for (const fact of [...jobs, ...readings])
+  for (const fact of [...jobs, ...readings, ...reEvaluations])
     found.push(`the usage at the time of ${fact.id} is another by its history`);
   for (const [name, stored, concluded] of [
     ['distance', history.summary.distance, usage.conclusion.distance],
@@ -144,12 +155,8 @@ function differencesOf(conclusion: VehicleConclusion): string[] {
   for (const { episode } of alerts) {
     const stored = byKey.get(episode.key);
     byKey.delete(episode.key);
-    const isSame =
-      stored?.isStanding &&
-      stored.status === episode.status &&
-      stored.returned === episode.returned &&
-      canonicalJson(stored.evidence) === canonicalJson(episode.evidence);
-    if (!isSame) found.push(`the loss alert ${episode.key} is another by its history`);
+    if (!isSameAlert(stored, episode, asOf))
+      found.push(`the loss alert ${episode.key} is another by its history`);
   }
   for (const alert of byKey.values())
     if (alert.isStanding) found.push(`the loss alert ${alert.key} stands without a reason`);
@@ -159,13 +166,4 @@ function differencesOf(conclusion: VehicleConclusion): string[] {
 /** Two ways to one number may differ in its last bits. */
 function sameCounter(stored: CounterConclusion, concluded: CounterConclusion): boolean {
   return canonicalJson(stored) === canonicalJson(concluded);
-}
-
-/** JSON whose text does not depend on the order of fields, nor on the last bits of a number. */
-function canonicalJson(value: unknown): string {
-  return JSON.stringify(value, (_key, inner: unknown) => {
-    if (typeof inner === 'number') return Number(inner.toPrecision(9));
-    if (typeof inner !== 'object' || inner === null || Array.isArray(inner)) return inner;
-    return Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : 1)));
-  });
 }

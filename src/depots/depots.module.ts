@@ -1,6 +1,12 @@
 import { Module } from '@nestjs/common';
+import { ConclusionsModule } from '../conclusions/conclusions.module.js';
+import { RemindersModule } from '../reminders/reminders.module.js';
 import { DepotsController } from './depots.controller.js';
 import { DepotsService } from './depots.service.js';
 
-@Module({ controllers: [DepotsController], providers: [DepotsService] })
+@Module({
+  imports: [ConclusionsModule, RemindersModule],
+  controllers: [DepotsController],
+  providers: [DepotsService],
+})
 export class DepotsModule {}

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
@@ -11,6 +12,7 @@ import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js'
 import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
 import { validated } from '../platform/http/validation.pipe.js';
+import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { assertNeverAssigned } from '../vehicles/assigned.js';
 import { DepotInput, type DepotView } from './depot.dto.js';
 import { Depot } from './depot.entity.js';
@@ -20,6 +22,8 @@ export class DepotsService {
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
+    private readonly conclusions: ConclusionsService,
+    private readonly sweeps: ReminderSweeps,
   ) {}
 
   list(query: PageQuery): Promise<Page<DepotView>> {
@@ -43,15 +47,20 @@ export class DepotsService {
     });
   }
 
-  patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<DepotView> {
-    return this.transactions.write(async (tx) => {
+  async patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<DepotView> {
+    let judged: string[] = [];
+    const view = await this.transactions.write(async (tx) => {
       const depot = await lockedRowOf(tx, Depot, id, 'depot');
       assertUnchanged(ifMatch, depot.version);
       const input = await validated(DepotInput, mergePatch(inputOf(depot), patch));
       const changed = { ...columnsOf(input), version: depot.version + 1 };
       await tx.update(Depot, { fleetId: depot.fleetId, id }, changed);
+      const isAsCold = changed.designLowTemperatureC === depot.designLowTemperatureC;
+      judged = isAsCold ? [] : await this.conclusions.refreshDepot(tx, id);
       return viewOf(Object.assign(depot, changed));
     });
+    this.sweeps.afterCommit(fleetScope().fleetId, judged);
+    return view;
   }
 
   async remove(id: string): Promise<void> {

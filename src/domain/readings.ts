@@ -14,7 +14,7 @@ import {
 import type { CoolantBase, CoolantTechnology, Poured } from './coolant/coolant.js';
 import { evaluateFill, type FillReading } from './coolant/fill.js';
 import { evaluateFreezePoint, type FreezePointReading } from './coolant/freeze-point.js';
-import type { Evaluation, Verdict } from './evaluation.js';
+import type { Evaluation } from './evaluation.js';
 import type { FastenerGroup } from './fastening/fastener-group.js';
 import { evaluateTorqueSet, type TorqueSetReading } from './fastening/torque-set.js';
 import { atmosphereAt } from './pressure/atmosphere.js';
@@ -163,49 +163,6 @@ export function evaluateReadingOfJob(
     }));
   const pouredSinceReplacement = [...(context.pouredSinceReplacement ?? []), ...before];
   return evaluate(reading, { ...context, pouredSinceReplacement }, sameJobOf(readings));
-}
-
-/** A one-off due line to be made. */
-export interface FollowUp {
-  component: 'coolant' | 'drive-belt';
-  action: 'test' | 'adjust' | 'recheck' | 'replace';
-}
-
-const RETEST: FollowUp = { component: 'coolant', action: 'test' };
-const ADJUST_STRENGTH: FollowUp = { component: 'coolant', action: 'adjust' };
-const RECHECK_LEVEL: FollowUp = { component: 'coolant', action: 'recheck' };
-const ADJUST_BELT: FollowUp = { component: 'drive-belt', action: 'adjust' };
-
-/** What a verdict calls for, by kind. A torque set calls for none: it is put right before the vehicle leaves. */
-export const FOLLOW_UP_OF: Readonly<Record<ReadingKind, Readonly<Record<Verdict, FollowUp | null>>>> = {
-  'hold-test': { fail: RETEST, inconclusive: RETEST, pass: null },
-  'freeze-point': { fail: ADJUST_STRENGTH, inconclusive: ADJUST_STRENGTH, pass: null },
-  'torque-set': { fail: null, inconclusive: null, pass: null },
-  fill: { fail: RECHECK_LEVEL, inconclusive: null, pass: null },
-  'warm-up-check': { fail: RECHECK_LEVEL, inconclusive: null, pass: null },
-  'belt-check': { fail: ADJUST_BELT, inconclusive: null, pass: null },
-  'level-check': { fail: RECHECK_LEVEL, inconclusive: null, pass: null },
-  'top-up': { fail: null, inconclusive: null, pass: null },
-  'coolant-condition': { fail: null, inconclusive: null, pass: null },
-  'cap-test': { fail: null, inconclusive: null, pass: null },
-  'combustion-gas-test': { fail: null, inconclusive: null, pass: null },
-  'road-test': { fail: null, inconclusive: null, pass: null },
-};
-
-/**
- * All follow-ups of an evaluated reading: the one of its verdict, and those of what was poured in (another base: replace the coolant; too much of another technology, or
- * water alone: test it).
- *
- * @example followUpsOf('hold-test', evaluation) // [{ component: 'coolant', action: 'test' }] for a fail
- */
-export function followUpsOf(kind: ReadingKind, evaluation: Evaluation): FollowUp[] {
-  const { verdict, computed } = evaluation;
-  if (computed.otherBase === true) return [{ component: 'coolant', action: 'replace' }];
-  const followUps: FollowUp[] = [];
-  const ofVerdict = verdict === null ? null : FOLLOW_UP_OF[kind][verdict];
-  if (ofVerdict !== null) followUps.push(ofVerdict);
-  if (computed.shortensCoolantLife === true || computed.strengthCheckDue === true) followUps.push(RETEST);
-  return followUps;
 }
 
 function sameJobOf(readings: readonly Reading[]): SameJob {

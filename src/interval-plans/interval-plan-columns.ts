@@ -24,6 +24,7 @@ export function ruleOf(interval: IntervalInput): IntervalRule {
     severe: severe ? { ...limitsOf(severe), first: severe.first ? limitsOf(severe.first) : null } : null,
     window: window ? marginOf(window) : null,
     grace: grace ? marginOf(grace) : null,
+    beforeSeason: interval.beforeSeason ?? false,
     anchor: interval.anchor ?? 'completion',
   };
 }
@@ -67,6 +68,7 @@ function intervalOf(rule: IntervalRule, shown: Shown): IntervalInput {
     severe: severe ? { ...limits(severe), first: severe.first ? limits(severe.first) : null } : null,
     window: window ? margin(window) : null,
     grace: grace ? margin(grace) : null,
+    beforeSeason: rule.beforeSeason ?? false,
     anchor,
   };
 }

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { type Action, ACTIONS, type Component, COMPONENTS } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Amount, Choice, Nested, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
+import { Amount, Choice, Flag, Nested, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
 import { pageClass } from '../platform/http/pages.js';
 
 export const ANCHORS = ['completion', 'schedule'] as const;
@@ -51,6 +51,11 @@ export class IntervalInput extends IntervalLimits {
     description: 'How long after the due point it is not yet late',
   })
   grace?: IntervalMargin | null;
+  @Flag({
+    optional: true,
+    description: "Also 14 days before the vehicle's next season (inUseMonths), if that comes first",
+  })
+  beforeSeason?: boolean | null;
   @Choice(ANCHORS, {
     optional: true,
     description: 'Counted from when it was done (the default), or on a fixed grid',

@@ -36,7 +36,7 @@ export class JobReportInput {
   @Choice(['yes', 'no', 'with-limits'], { optional: true }) releasedForService?: string | null;
   @Text({ optional: true, max: 4000 }) notes?: string | null;
   @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
-  @ReadingList() readings?: unknown[];
+  @ReadingList() readings?: unknown[] | null;
 }
 
 export class JobReportBatchInput {

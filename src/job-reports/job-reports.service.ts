@@ -24,6 +24,7 @@ import { problemOf } from '../platform/http/problem.filter.js';
 import { validated } from '../platform/http/validation.pipe.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { Reading } from '../readings/reading.entity.js';
+import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
 import { readingView, type ShownReading } from '../readings/reading-view.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import { type OccasionJob, type Recorded, RecordingService } from '../readings/recording.service.js';
@@ -224,7 +225,9 @@ export class JobReportsService {
     if (reports.length === 0) return new Map();
     const where = { fleetId: fleetScope().fleetId, jobReportId: In(reports.map((report) => report.id)) };
     const lines = await manager.find(JobLine, { where, order: { position: 'ASC' } });
-    const readings = await manager.find(Reading, { where, order: { position: 'ASC' } });
+    const found = await manager.find(Reading, { where, order: { position: 'ASC' } });
+    const judgedAnew = await reEvaluationsOf(manager, found);
+    const readings = found.map((reading) => ({ ...reading, reEvaluations: judgedAnew.get(reading.id) }));
     return new Map(
       reports.map((report) => [
         report.id,

@@ -1,6 +1,6 @@
 import { applyDecorators } from '@nestjs/common';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
-import { ArrayMaxSize, IsArray, ValidateBy, type ValidationArguments } from 'class-validator';
+import { ArrayMaxSize, IsArray, ValidateBy, ValidateIf, type ValidationArguments } from 'class-validator';
 import type { LevelAfterCooling } from '../domain/checks/warm-up-check.js';
 import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant/coolant-condition.js';
 import {
@@ -268,6 +268,7 @@ export function ReadingList(): PropertyDecorator {
         discriminator: { propertyName: 'kind', mapping },
       },
     }),
+    ValidateIf((_report, value) => value !== undefined && value !== null),
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(MAX_READINGS, { message: `holds more than ${MAX_READINGS} readings` }),
   );

@@ -1,5 +1,5 @@
 import type { Evaluation } from '../domain/evaluation.js';
-import type { ReadingView } from './reading.dto.js';
+import type { ReadingView, ReEvaluationView } from './reading.dto.js';
 import type { ReadingKind } from '../domain/readings.js';
 
 /** What a stored reading is shown from. */
@@ -11,6 +11,7 @@ export interface ShownReading {
   typed: Record<string, unknown>;
   evaluation: Evaluation;
   voidedAt: Date | null;
+  reEvaluations?: ReEvaluationView[];
 }
 
 export function readingView({
@@ -21,6 +22,7 @@ export function readingView({
   typed,
   evaluation,
   voidedAt,
+  reEvaluations = [],
 }: ShownReading): ReadingView {
   return {
     id,
@@ -29,6 +31,7 @@ export function readingView({
     takenAt: takenAt.toISOString(),
     jobReportId,
     evaluation,
+    reEvaluations,
     voided: voidedAt !== null,
   };
 }

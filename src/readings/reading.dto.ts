@@ -29,6 +29,14 @@ export class HeldPartView {
   value!: unknown;
 }
 
+/** A later verdict, by limits that came after the reading; the first one stays. */
+export class ReEvaluationView {
+  @ApiProperty({ format: 'date-time' }) judgedAt!: string;
+  @ApiProperty({ enum: ['moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature'] })
+  why!: string;
+  @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
+}
+
 /** A reading as it was typed, beside its evaluation; its other fields are those of its kind. */
 export class ReadingView {
   @ApiProperty({ format: 'uuid' }) id!: string;
@@ -36,6 +44,11 @@ export class ReadingView {
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
   @ApiProperty({ format: 'uuid', nullable: true, type: String }) jobReportId!: string | null;
   @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
+  @ApiProperty({
+    type: () => [ReEvaluationView],
+    description: 'Judged anew where the vehicle must stand another cold than when it was read',
+  })
+  reEvaluations!: ReEvaluationView[];
   @ApiProperty({ description: 'The job it belonged to was voided' }) voided!: boolean;
 }
 

@@ -10,6 +10,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
   name: 'readings_job_report_fk',
 })
+@Index('readings_alone_ix', ['fleetId', 'vehicleId', 'takenAt', 'id'], { where: `job_report_id is null` })
 @Index('readings_vehicle_ix', ['fleetId', 'vehicleId', 'takenAt', 'id'])
 @Index('readings_job_report_ix', ['fleetId', 'jobReportId', 'position'], {
   where: `job_report_id is not null`,

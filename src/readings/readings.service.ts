@@ -22,6 +22,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
 import { ReadingEnvelope, type ReadingQuery, type ReadingView } from './reading.dto.js';
 import { Reading } from './reading.entity.js';
+import { reEvaluationsOf } from './re-evaluations.queries.js';
 import { readingView } from './reading-view.js';
 import { lockSurroundings } from './recording.queries.js';
 import { RecordingService } from './recording.service.js';
@@ -117,12 +118,14 @@ export class ReadingsService {
     if (query.kind) builder.andWhere('r.kind = :kind', { kind: query.kind });
     if (after)
       builder.andWhere('(r.takenAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
+    const rows = await builder.getMany();
+    const judgedAnew = await reEvaluationsOf(manager, rows);
     return pageOf(
-      await builder.getMany(),
+      rows,
       limit,
       (row) => [row.takenAt.toISOString(), row.id],
       digest,
-      readingView,
+      (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }),
     );
   }
 }

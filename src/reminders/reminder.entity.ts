@@ -85,10 +85,13 @@ export class ReminderAttempt {
   @Column('text', { nullable: true }) answer!: string | null;
 }
 
-/** The last day, in the fleet's zone, on which a whole fleet was swept: a morning that was missed is made up for. */
+/** The last days, in the fleet's zone, on which a whole fleet was seen to: a morning or night that was missed is made up for. */
 @Entity('fleet_sweeps')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'fleet_sweeps_fleet_fk' })
 export class FleetSweep {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleet_sweeps_pk' }) fleetId!: string;
-  @Column('date') sweptOn!: string;
+  /** When its due lines were swept for reminders. */
+  @Column('date', { nullable: true }) sweptOn!: string | null;
+  /** When its loss cohorts and part lots were concluded. */
+  @Column('date', { nullable: true }) cohortsOn!: string | null;
 }

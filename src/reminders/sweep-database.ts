@@ -3,11 +3,12 @@ import type { DataSource } from 'typeorm';
 import { Config } from '../platform/config/config.js';
 import { buildDataSource } from '../platform/database/data-source.js';
 
-export interface FleetMorning {
+/** A fleet, and the last days on which it was seen to; null before the first. */
+export interface FleetRoutine {
   fleetId: string;
   timeZone: string;
-  /** The last day on which the whole fleet was swept; null before the first. */
   sweptOn: string | null;
+  cohortsOn: string | null;
 }
 
 export interface WaitingReminder {
@@ -38,9 +39,9 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     await this.dataSource.initialize();
   }
 
-  fleets(): Promise<FleetMorning[]> {
-    return this.dataSource.query<FleetMorning[]>(
-      `select f.id as "fleetId", f.time_zone as "timeZone", s.swept_on as "sweptOn"
+  fleets(): Promise<FleetRoutine[]> {
+    return this.dataSource.query<FleetRoutine[]>(
+      `select f.id as "fleetId", f.time_zone as "timeZone", s.swept_on as "sweptOn", s.cohorts_on as "cohortsOn"
        from fleets f left join fleet_sweeps s on s.fleet_id = f.id order by f.id`,
     );
   }

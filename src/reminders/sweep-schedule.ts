@@ -8,23 +8,27 @@ import { Temporal } from 'temporal-polyfill';
 import { Clock } from '../platform/clock/clock.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery-jobs.js';
-import { type FleetMorning, SweepDatabase } from './sweep-database.js';
+import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
 
-/** The hour in the fleet's zone at which it is swept. */
-const MORNING_HOUR = 6;
-const MORNING = `0 ${MORNING_HOUR} * * *`;
+/** What is done for every fleet once a day, at which hour in its zone, and where it stands written that it was done. */
+const ROUTINES = [
+  { job: 'sweep-fleet', name: 'morning', hour: 6, doneOn: ({ sweptOn }: FleetRoutine) => sweptOn },
+  { job: 'refresh-cohorts', name: 'night', hour: 4, doneOn: ({ cohortsOn }: FleetRoutine) => cohortsOn },
+] as const;
+type Routine = (typeof ROUTINES)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const LOOK_EVERY_MS = 30_000;
 const WAITING_AT_A_TIME = 2000;
 
-const schedulerId = (fleetId: string): string => `morning_${fleetId}`;
+const schedulerId = ({ name }: Routine, fleetId: string): string => `${name}_${fleetId}`;
+const patternOf = ({ hour }: Routine): string => `0 ${hour} * * *`;
 
 /**
- * Sees to it that every fleet is swept in its morning and that nothing waits for ever.
+ * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
  *
- * The queue's own schedule does the mornings. It lives in the queue, which can lose it, so a plain timer puts it back, and makes
- * up for mornings that were missed and for jobs that never reached the queue.
+ * The queue's own schedule does that. It lives in the queue, which can lose it, so a plain timer puts it back, and makes
+ * up for nights and mornings that were missed and for jobs that never reached the queue.
  */
 @Injectable()
 export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationShutdown {
@@ -64,40 +68,42 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Gives every fleet its morning in the queue's schedule, and puts right one whose time zone has changed. */
+  /** Gives every fleet its night and its morning in the queue's schedule, and puts right one whose time zone has changed. */
   async scheduleMornings(): Promise<void> {
     const queue = this.queue.queue('work');
     const known = new Map(
       (await queue.getJobSchedulers(0, -1)).map((scheduler) => [scheduler.key, scheduler]),
     );
     for (const { fleetId, timeZone } of await this.database.fleets()) {
-      const scheduler = known.get(schedulerId(fleetId));
-      // Left alone when it is right: putting it anew at six o'clock sharp could skip the run that is due.
-      if (scheduler?.pattern === MORNING && scheduler.tz === timeZone) continue;
-      await queue.upsertJobScheduler(
-        schedulerId(fleetId),
-        { pattern: MORNING, tz: timeZone },
-        { name: 'sweep-fleet', data: { fleetId }, opts: { removeOnComplete: true, removeOnFail: true } },
-      );
+      for (const routine of ROUTINES) {
+        const id = schedulerId(routine, fleetId);
+        const pattern = patternOf(routine);
+        const scheduler = known.get(id);
+        // Left alone when it is right: putting it anew at six o'clock sharp could skip the run that is due.
+        if (scheduler?.pattern === pattern && scheduler.tz === timeZone) continue;
+        await queue.upsertJobScheduler(
+          id,
+          { pattern, tz: timeZone },
+          { name: routine.job, data: { fleetId }, opts: { removeOnComplete: true, removeOnFail: true } },
+        );
+      }
     }
   }
 
-  /** Queues what should have been done by now: mornings that were missed, and reminders whose time has come. */
+  /** Queues what should have been done by now: nights and mornings that were missed, and reminders whose time has come. */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
     const fleets = await this.database.fleets();
-    const missed = fleets.flatMap((fleet) => {
-      const day = this.unsweptDay(fleet, now);
-      return day === null ? [] : [{ fleetId: fleet.fleetId, day }];
-    });
-    await this.queue.add(
-      'work',
-      missed.map(({ fleetId, day }) => ({
-        name: 'sweep-fleet' as const,
-        id: `sweep_${fleetId}_${day}`,
-        data: { fleetId },
-      })),
+    const missed = ROUTINES.flatMap((routine) =>
+      fleets.flatMap((fleet) => {
+        const day = this.missedDay(routine, fleet, now);
+        const { fleetId } = fleet;
+        return day === null
+          ? []
+          : [{ name: routine.job, id: `${routine.name}_${fleetId}_${day}`, data: { fleetId } }];
+      }),
     );
+    await this.queue.add('work', missed);
     const waiting = await this.database.waitingReminders(now, WAITING_AT_A_TIME);
     await this.queue.add(
       'deliveries',
@@ -109,12 +115,14 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     );
   }
 
-  /** Today in the fleet's zone, if its morning has come and it has not been swept; else null. */
-  private unsweptDay({ fleetId, timeZone, sweptOn }: FleetMorning, now: Date): string | null {
+  /** Today in the fleet's zone, if the routine's hour has come and it has not been done; else null. */
+  private missedDay(routine: Routine, fleet: FleetRoutine, now: Date): string | null {
+    const { fleetId, timeZone } = fleet;
+    const doneOn = routine.doneOn(fleet);
     try {
       const local = Temporal.Instant.fromEpochMilliseconds(now.getTime()).toZonedDateTimeISO(timeZone);
       const today = local.toPlainDate().toString();
-      return local.hour >= MORNING_HOUR && (sweptOn === null || sweptOn < today) ? today : null;
+      return local.hour >= routine.hour && (doneOn === null || doneOn < today) ? today : null;
     } catch (error) {
       this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`);
       return null;

@@ -14,6 +14,8 @@ import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
 import { conflict, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
+import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
+import { assertCarriesNothing, carrierOf, lockMountedUnits } from './mounted-units.js';
 import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
@@ -29,6 +31,7 @@ export class VehiclesService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
+    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
@@ -69,6 +72,8 @@ export class VehiclesService {
         ...columnsOf(input),
       });
       this.assertSensible(vehicle);
+      const carrier = await carrierOf(tx, vehicle);
+      vehicle.depotId ??= carrier?.depotId ?? null;
       await tx.insert(Vehicle, vehicle);
       await this.assign(tx, vehicle, FROM_EVER);
       await this.conclusions.refresh(tx, [{ vehicleId: vehicle.id, usageFrom: null }]);
@@ -76,21 +81,65 @@ export class VehiclesService {
     });
   }
 
-  patch(id: string, patch: Record<string, unknown>, ifMatch: string | undefined): Promise<VehicleView> {
-    return this.transactions.write(async (tx) => {
+  async patch(id: string, patch: Record<string, unknown>, ifMatch: string | undefined): Promise<VehicleView> {
+    let judgedAnew: string[] = [];
+    const view = await this.transactions.write(async (tx) => {
       const vehicle = await lockedRowOf(tx, Vehicle, id, 'vehicle');
       assertUnchanged(ifMatch, vehicle.version);
       const { effectiveOn, ...input } = await validated(VehiclePatch, mergePatch(inputOf(vehicle), patch));
       const changed = { ...columnsOf(input), version: vehicle.version + 1 };
+      const before = { ...vehicle };
       const reassigned = ASSIGNED.some((column) => changed[column] !== vehicle[column]);
       Object.assign(vehicle, changed);
       this.assertSensible(vehicle);
+      if (vehicle.mountedOn !== before.mountedOn) await carrierOf(tx, vehicle);
+      const carried = await lockMountedUnits(tx, vehicle);
+      if (vehicle.status === 'disposed') assertCarriesNothing(vehicle, carried);
       await tx.update(Vehicle, { fleetId: vehicle.fleetId, id }, changed);
-      if (reassigned)
-        await this.assign(tx, vehicle, await this.effectiveDate(tx, id, effectiveOn ?? undefined));
-      await this.conclusions.refresh(tx, [{ vehicleId: id, usageFrom: null }]);
+      const countsFrom = reassigned ? await this.effectiveDate(tx, id, effectiveOn ?? undefined) : null;
+      if (countsFrom !== null) await this.assign(tx, vehicle, countsFrom);
+      const isMoved = vehicle.depotId !== before.depotId;
+      const moved =
+        isMoved && countsFrom !== null ? await this.moveAlong(tx, vehicle, carried, countsFrom) : [];
+      // The daily rate of a seasonal vehicle is that of its days in use: other months make it another one.
+      const isSeasonOther = String(vehicle.inUseMonths) !== String(before.inUseMonths);
+      const changes = [
+        { vehicleId: id, usageFrom: isSeasonOther ? new Date(0) : null },
+        ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null })),
+      ];
+      if (isMoved || vehicle.designLowTemperatureC !== before.designLowTemperatureC) {
+        const why = isMoved ? 'moved-to-another-depot' : 'vehicle-low-temperature';
+        judgedAnew = await this.conclusions.refreshJudgingAnew(tx, changes, why);
+      } else await this.conclusions.refresh(tx, changes);
       return viewOf(vehicle);
     });
+    this.sweeps.afterCommit(fleetScope().fleetId, judgedAnew);
+    return view;
+  }
+
+  /** What is mounted on a vehicle goes where it goes. @returns the units that were moved */
+  private async moveAlong(
+    tx: EntityManager,
+    { fleetId, depotId }: Vehicle,
+    units: Vehicle[],
+    effectiveOn: string,
+  ): Promise<string[]> {
+    const moved = units.filter((unit) => unit.depotId !== depotId);
+    for (const unit of moved) {
+      Object.assign(unit, { depotId, version: unit.version + 1 });
+      await tx.update(Vehicle, { fleetId, id: unit.id }, { depotId, version: unit.version });
+      const lastOn = (await this.lastChangedOn(tx, unit.id)) ?? effectiveOn;
+      await this.assign(tx, unit, lastOn > effectiveOn ? lastOn : effectiveOn);
+    }
+    return moved.map(({ id }) => id);
+  }
+
+  private async lastChangedOn(tx: EntityManager, vehicleId: string): Promise<string | null> {
+    const [last] = await tx.query<{ on: string | null }[]>(
+      'select max(effective_on) as on from vehicle_assignments where fleet_id = $1 and vehicle_id = $2',
+      [fleetScope().fleetId, vehicleId],
+    );
+    return last?.on ?? null;
   }
 
   /** Only a vehicle without a history can go; one with a history is disposed of instead. */
@@ -100,6 +149,7 @@ export class VehiclesService {
       const [history] = await tx.query<{ exists: boolean }[]>(
         `select exists (select from usage_readings where fleet_id = $1 and vehicle_id = $2)
              or exists (select from job_reports where fleet_id = $1 and vehicle_id = $2)
+             or exists (select from postponements where fleet_id = $1 and vehicle_id = $2)
              or exists (select from readings where fleet_id = $1 and vehicle_id = $2)
              or exists (select from reminders r join due_lines d on d.fleet_id = r.fleet_id and d.id = r.due_line_id
                         where d.fleet_id = $1 and d.vehicle_id = $2) as exists`,
@@ -129,13 +179,10 @@ export class VehiclesService {
     const fault = (detail: string) => unacceptable([{ pointer: '/effectiveOn', detail }]);
     if (effectiveOn > this.today())
       throw fault(`is ${effectiveOn}, which is yet to come; a change counts from today or an earlier day`);
-    const [last] = await tx.query<{ on: string }[]>(
-      'select max(effective_on) as on from vehicle_assignments where fleet_id = $1 and vehicle_id = $2',
-      [fleetScope().fleetId, vehicleId],
-    );
-    if (last && last.on > effectiveOn)
+    const lastOn = await this.lastChangedOn(tx, vehicleId);
+    if (lastOn !== null && lastOn > effectiveOn)
       throw fault(
-        `is ${effectiveOn}, before the last change on ${last.on}; changes are entered in their order`,
+        `is ${effectiveOn}, before the last change on ${lastOn}; changes are entered in their order`,
       );
     return effectiveOn;
   }

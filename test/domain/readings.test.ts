@@ -1,11 +1,10 @@
 import { worstOf } from '../../src/domain/evaluation.js';
+import { FOLLOW_UP_OF, followUpsOfReading } from '../../src/domain/intervals/follow-ups-of-reading.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import {
   evaluateJobReadings,
   evaluateReading,
   evaluateReadingOfJob,
-  FOLLOW_UP_OF,
-  followUpsOf,
   READING_KINDS,
   type Reading,
   type ReadingContext,
@@ -119,7 +118,9 @@ describe('the readings of a job', () => {
       null,
     ]);
     expect(worstOf(evaluations.map(({ verdict }) => verdict))).toBe('pass');
-    const followUps = wholeJob.flatMap((reading, index) => followUpsOf(reading.kind, evaluations[index]!));
+    const followUps = wholeJob.flatMap((reading, index) =>
+      followUpsOfReading(reading.kind, evaluations[index]!),
+    );
     expect(followUps).toEqual([]);
   });
 
@@ -167,7 +168,7 @@ describe('the readings of a job', () => {
     const wrong: Reading = { ...fill, base: 'propylene-glycol' };
     const [poured, read] = evaluateJobReadings([wrong, freezePoint], context);
     expect(poured!.verdict).toBe('fail');
-    expect(followUpsOf('fill', poured!)).toEqual([{ component: 'coolant', action: 'replace' }]);
+    expect(followUpsOfReading('fill', poured!)).toMatchObject([{ component: 'coolant', action: 'replace' }]);
     expect(read!.verdict).toBe('inconclusive');
   });
 
@@ -182,7 +183,7 @@ describe('the readings of a job', () => {
     const [first, second] = evaluateJobReadings([other, other], context);
     expect(first!.computed.shortensCoolantLife).toBe(false);
     expect(second!.computed.shortensCoolantLife).toBe(true);
-    expect(followUpsOf('top-up', second!)).toEqual([{ component: 'coolant', action: 'test' }]);
+    expect(followUpsOfReading('top-up', second!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
   });
 
   it('can be judged one by one, so that an impossible one is set aside and the rest kept', () => {
@@ -230,15 +231,15 @@ describe('follow-ups', () => {
     ['hold-test', 'pass', null],
   ] as const)('%s that is %s makes %s', (kind, verdict, expected) => {
     const evaluation = { verdict, reasons: [], computed: {}, cautions: [], basis: [] };
-    expect(followUpsOf(kind, evaluation).map(({ component, action }) => `${component}/${action}`)).toEqual(
-      expected === null ? [] : [expected],
-    );
+    expect(
+      followUpsOfReading(kind, evaluation).map(({ component, action }) => `${component}/${action}`),
+    ).toEqual(expected === null ? [] : [expected]);
   });
 
   it('a top-up with water alone calls for a test, unless the same job reads the strength', () => {
     const [alone] = evaluateJobReadings([topUp], context);
-    expect(followUpsOf('top-up', alone!)).toEqual([{ component: 'coolant', action: 'test' }]);
+    expect(followUpsOfReading('top-up', alone!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
     const [, read] = evaluateJobReadings([freezePoint, topUp], context);
-    expect(followUpsOf('top-up', read!)).toEqual([]);
+    expect(followUpsOfReading('top-up', read!)).toEqual([]);
   });
 });

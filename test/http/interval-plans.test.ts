@@ -52,6 +52,7 @@ describe('interval plans', () => {
       intervals: [
         {
           ...PUMP,
+          beforeSeason: false,
           severe: { ...PUMP.severe, everyEngineHours: null, first: null },
           window: { ...PUMP.window, engineHours: null },
           grace: { distance: null, days: 14, engineHours: null },
@@ -62,6 +63,7 @@ describe('interval plans', () => {
           item: null,
           first: { ...nothing, everyMonths: 120 },
           severe: { ...nothing, everyMonths: 36, first: { ...nothing, everyMonths: 60 } },
+          beforeSeason: false,
           window: null,
           grace: null,
         },
@@ -93,6 +95,7 @@ describe('interval plans', () => {
         severe: { everyKm: expect.closeTo(96_560.64, 6), everyMonths: 60, everyHours: null, first: null },
         window: { km: expect.closeTo(3218.688, 6), days: 30, hours: null },
         grace: { km: null, days: 14, hours: null },
+        beforeSeason: false,
         anchor: 'completion',
       },
     ]);

@@ -23,11 +23,20 @@ function withDatabase(url: string, name: string): string {
 }
 
 /** A database of its own for one test file, cloned from the migrated template. */
-export async function cloneDatabase(): Promise<TestDatabase> {
+export function cloneDatabase(): Promise<TestDatabase> {
+  return createDatabase('template weephole_template strategy file_copy');
+}
+
+/** A database with nothing in it. */
+export function emptyDatabase(): Promise<TestDatabase> {
+  return createDatabase('');
+}
+
+async function createDatabase(how: string): Promise<TestDatabase> {
   const name = `test_${randomBytes(6).toString('hex')}`;
   const server = new pg.Client({ connectionString: serverUrl() });
   await server.connect();
-  await server.query(`create database ${name} template weephole_template strategy file_copy`);
+  await server.query(`create database ${name} ${how}`);
   await server.end();
   const url = withDatabase(serverUrl(), name);
   const admin = new pg.Client({ connectionString: url });

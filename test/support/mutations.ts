@@ -1,10 +1,10 @@
-/** A body that differs from a good one in one place. */
+/** A change to one place of a good body. */
 export interface Mutation {
-  /** Where it differs (RFC 6901). */
+  /** Where (RFC 6901). */
   pointer: string;
   what: string;
-  /** The body as it is sent: JSON, but for what JSON.stringify would not write. */
-  text: string;
+  /** A body with the change, as it is sent: JSON, but for what JSON.stringify would not write. */
+  textOf(body: object): string;
 }
 
 /** Stands in a body for text that JSON.stringify cannot produce. */
@@ -52,7 +52,7 @@ const DATES: [string, unknown][] = [
   ['29 February of a common year', '2026-02-29'],
   ['the year 9999', '9999-12-31'],
   ['the year 0', '0000-01-01'],
-  ['a date with a time', '2026-01-01T00:00:00Z'],
+  ['a date with a time', '2026-04-02T00:00:00Z'],
   ['infinity', 'infinity'],
 ];
 const INSTANTS: [string, unknown][] = [
@@ -187,12 +187,9 @@ function changed(body: unknown, [step, ...rest]: Step[], value: unknown): unknow
   return copy;
 }
 
-function mutation(body: unknown, path: Step[], what: string, value: unknown): Mutation {
-  return {
-    pointer: path.map((step) => `/${step}`).join(''),
-    what,
-    text: textOf(changed(body, path, value)),
-  };
+function mutation(path: Step[], what: string, value: unknown): Mutation {
+  const pointer = path.map((step) => `/${step}`).join('');
+  return { pointer, what, textOf: (body) => textOf(changed(body, path, value)) };
 }
 
 /** Every field of a good body set to each value that its kind of field does not like, and left out; one change at a time. */
@@ -200,8 +197,8 @@ export function mutationsOf(body: object): Mutation[] {
   return placesOf(body).flatMap(({ path, good }) => {
     const last = path.at(-1);
     return [
-      ...valuesFor(good).map(([what, value]) => mutation(body, path, what, value)),
-      ...(typeof last === 'string' ? [mutation(body, path, 'left out', LEFT_OUT)] : []),
+      ...valuesFor(good).map(([what, value]) => mutation(path, what, value)),
+      ...(typeof last === 'string' ? [mutation(path, 'left out', LEFT_OUT)] : []),
     ];
   });
 }
@@ -209,9 +206,9 @@ export function mutationsOf(body: object): Mutation[] {
 /** Each id of a body set to that of another fleet's record. */
 export function foreignIds(body: object, foreign: Record<string, string>): Mutation[] {
   return placesOf(body).flatMap(({ path, good }) => {
-    const name = String(path.findLast((step) => typeof step === 'string') ?? '');
+    const name = path.findLast((step) => typeof step === 'string') ?? '';
     const id = foreign[name];
-    return id !== undefined && typeof good === 'string' ? [mutation(body, path, 'an id of another fleet', id)] : [];
+    return id !== undefined && typeof good === 'string' ? [mutation(path, 'an id of another fleet', id)] : [];
   });
 }
 

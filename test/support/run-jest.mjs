@@ -1,19 +1,34 @@
 /**
  * Runs the whole suite: builds first (some tests start the compiled service), adds the Redis projects wherever a Redis can be
- * had, and says loudly when none can.
+ * had and the browser's wherever there is a Chromium, and says loudly when one is wanting.
  */
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';
+import { findChromium } from './chromium.mjs';
 import { redisAvailable } from './redis-server.mjs';
+
+function sayLoudly(...lines) {
+  const rule = '!'.repeat(100);
+  console.warn(`\n${[rule, ...lines.map((line) => `! ${line}`), rule].join('\n')}\n`);
+}
 
 const build = spawnSync('npm', ['run', '--silent', 'build'], { stdio: 'inherit' });
 if (build.status !== 0) process.exit(build.status ?? 1);
 
 const withRedis = redisAvailable();
 if (!withRedis) {
-  const line = '!'.repeat(100);
-  console.warn(
-    `\n${line}\n! No Redis: redis-server is not on the PATH and REDIS_URL is not set.\n! The tests of the Redis queue are NOT run. Install redis-server, or set REDIS_URL.\n${line}\n`,
+  sayLoudly(
+    'No Redis: redis-server is not on the PATH and REDIS_URL is not set.',
+    'The tests of the Redis queue are NOT run. Install redis-server, or set REDIS_URL.',
+  );
+}
+const chromium = findChromium();
+if (chromium === null) {
+  sayLoudly(
+    process.env.CHROMIUM_PATH
+      ? `No Chromium: CHROMIUM_PATH names ${process.env.CHROMIUM_PATH}, which cannot be run.`
+      : 'No Chromium: none is on the PATH or in the usual places, and CHROMIUM_PATH is not set.',
+    'The tests of printed pages are NOT run. Install chromium, or set CHROMIUM_PATH.',
   );
 }
 
@@ -31,7 +46,11 @@ const run = spawnSync(
   ],
   {
     stdio: ['ignore', 'ignore', 'inherit'],
-    env: { ...process.env, WEEPHOLE_TEST_WITH_REDIS: String(withRedis) },
+    env: {
+      ...process.env,
+      WEEPHOLE_TEST_WITH_REDIS: String(withRedis),
+      WEEPHOLE_TEST_CHROMIUM: chromium ?? '',
+    },
   },
 );
 process.exit(run.status ?? 1);

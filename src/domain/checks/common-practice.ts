@@ -26,7 +26,10 @@ export interface CommonPractice {
   capHoldsShare: number;
   capOpensShare: number;
   torqueTolerancePercent: number;
-  /** Standard uncertainty of a cold level: the larger of the two. */
+  /**
+   * Standard uncertainty of a cold level: the larger of the two, for level checks and the loss watch alike. The share is 0.3 L in a 40 L system, the noise that the
+   * loss watch was simulated with.
+   */
   levelUncertaintyL: number;
   levelUncertaintyShareOfCapacity: number;
 }
@@ -52,5 +55,5 @@ export const COMMON_PRACTICE: Readonly<CommonPractice> = {
   capOpensShare: 1.15,
   torqueTolerancePercent: 10,
   levelUncertaintyL: 0.15,
-  levelUncertaintyShareOfCapacity: 0.015,
+  levelUncertaintyShareOfCapacity: 0.0075,
 };

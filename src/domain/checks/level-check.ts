@@ -18,11 +18,11 @@ export interface LevelCheckReading {
 }
 
 /**
- * How well a level can be read: standard uncertainty, the larger of 0.15 L and 1.5 % of capacity (common practice).
+ * How well a level can be read: standard uncertainty, the larger of 0.15 L and 0.75 % of capacity (common practice).
  *
  * @param capacityL L, or null when unknown
  * @returns L
- * @example levelUncertaintyL(40) // 0.6
+ * @example levelUncertaintyL(40) // 0.3
  */
 export function levelUncertaintyL(
   capacityL: number | null,

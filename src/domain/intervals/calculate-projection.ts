@@ -1,4 +1,4 @@
-import { civilDateOf, epochDayOf } from '../calendar/civil-date.js';
+import { addDays, civilDateOf, epochDayOf } from '../calendar/civil-date.js';
 import { epochDayAt, MS_PER_DAY, startOfDay } from '../calendar/zone.js';
 import { cautionsFor } from '../cautions/cautions.js';
 import { plain, say } from '../checks/wording.js';
@@ -6,14 +6,24 @@ import type { Evaluation } from '../evaluation.js';
 import { measure } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { dailyRate } from '../usage/daily-rate.js';
-import { isStale } from '../usage/projection.js';
 import { scanTimeline } from '../usage/scan-timeline.js';
-import type { DailyRate, UsagePoint } from '../usage/types.js';
+import type { JudgedReading, UsagePoint } from '../usage/types.js';
 import { crossingLookup, lastOfEachDay, valueLookup } from '../usage/usage-days.js';
 import { dueLineOf } from './due-line.js';
+import { cycleOf } from './due-point.js';
 import { readDueLine } from './due-state.js';
-import { resolveRule } from './resolve-rule.js';
-import type { Baseline, CivilDate, CounterOutlook, DuePoint, Duty, IntervalRule } from './types.js';
+import { later, whenReached } from './limit-dates.js';
+import { projectionBasis, projectionReasons } from './projection-words.js';
+import { marginsOf, resolveRule } from './resolve-rule.js';
+import type {
+  Baseline,
+  CivilDate,
+  CounterOutlook,
+  DuePoint,
+  Duty,
+  IntervalRule,
+  ResolvedRule,
+} from './types.js';
 
 /** What is to be projected; km and h as the counters showed them. */
 export interface ProjectionInput {
@@ -31,6 +41,13 @@ export interface ProjectionInput {
   unit: Unit;
 }
 
+/** Both counters of the vehicle, with the zone in which their days are. */
+interface Outlooks {
+  distance: CounterOutlook;
+  engineHours: CounterOutlook;
+  timeZone: string;
+}
+
 /** A counter may be read this much too low without being wrong, km: people round. */
 const ROUNDING_KM = 5;
 
@@ -44,13 +61,58 @@ const ROUNDING_KM = 5;
  * @returns verdict null; computed: `dailyDistance` (km a day, with `low` and `high`), `method`, `estimatedOdometer`, `trigger`, `windowOpensOn`, `dueOn`, `lateOn`, `earliestOn`,
  * `latestOn`, each null where not known
  * @throws RangeError for a reading or a last job after `asOf`, an odometer at the last job ahead of a later reading, or an interval without a limit.
- * @example calculateProjection({ readings: weekly at 300 km, rule: every 10,000 km, lastDone: { on, odometerKm: 0, … }, … }).computed.dueOn // 233 days after the last job
+ * @example calculateProjection({ readings, rule, … }).computed.dueOn // 50 km a day, 3,250 km left after 2026-01-29: '2026-04-04'
  */
 export function calculateProjection(input: ProjectionInput): Evaluation {
-  const { timeZone, asOf, duty, rule, lastDone } = input;
+  const { timeZone, asOf, rule } = input;
   requireBy(input);
-  const { readings } = scanTimeline(
-    input.readings.map((reading, index) => ({
+  const judged = judge(input);
+  const outlooks: Outlooks = {
+    distance: outlookOf(pointsOf(input, judged, 'odometerLifetimeKm'), timeZone),
+    engineHours: outlookOf(pointsOf(input, judged, 'engineHoursLifetime'), timeZone),
+    timeZone,
+  };
+  const baseline = baselineOf(input, outlooks);
+  const resolved = rule === null ? null : resolveRule(rule, input.duty);
+  const due = resolved && baseline && dueOf(resolved, baseline, outlooks);
+  const rate = outlooks.distance.rate;
+  return {
+    verdict: null,
+    reasons: projectionReasons({ ...input, ...outlooks, due, judged }),
+    computed: {
+      dailyDistance:
+        rate && Object.assign(measure('distance', rate.perDay), { low: rate.low, high: rate.high }),
+      method: rate?.method ?? outlooks.engineHours.rate?.method ?? null,
+      estimatedOdometer: estimateOn(outlooks.distance, asOf, timeZone),
+      trigger: due?.trigger ?? null,
+      windowOpensOn: due?.windowOpensOn ?? null,
+      dueOn: due?.dueOn ?? null,
+      lateOn: due && lateOn(due, resolved, baseline, outlooks),
+      earliestOn: due && readDueLine(due, asOf).earliestOn,
+      latestOn: due?.latestOn ?? null,
+    },
+    cautions: cautionsFor('planning'),
+    basis: projectionBasis(rate ?? outlooks.engineHours.rate, due, timeZone),
+  };
+}
+
+function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): void {
+  const lastDay = epochDayOf(asOf);
+  readings.forEach(({ at }, index) => {
+    const day = epochDayAt(at, timeZone);
+    if (day <= lastDay) return;
+    throw new RangeError(
+      `readings[${index + 1}]: is of ${civilDateOf(day)}, after ${asOf}, the day this is asked for`,
+    );
+  });
+  if (lastDone !== null && lastDone.on > asOf)
+    throw new RangeError(`lastDone: ${lastDone.on} is after ${asOf}, the day this is asked for`);
+}
+
+/** The readings judged as those of one source, by their position. */
+function judge({ readings, unit }: ProjectionInput): JudgedReading[] {
+  const { readings: judged } = scanTimeline(
+    readings.map((reading, index) => ({
       ...reading,
       id: String(index),
       odometerReplaced: false,
@@ -59,70 +121,20 @@ export function calculateProjection(input: ProjectionInput): Evaluation {
       decision: null,
       heldAtArrival: null,
     })),
-    { units: input.unit === 'mi' ? 'us' : 'si' },
+    { units: unit === 'mi' ? 'us' : 'si' },
   );
-  const lifetimes = new Map(readings.map((judged) => [Number(judged.id), judged]));
-  const pointsOf = (key: 'odometerLifetimeKm' | 'engineHoursLifetime'): UsagePoint[] =>
-    input.readings.flatMap(({ at }, index) => {
-      const value = lifetimes.get(index)?.[key] ?? null;
-      return value === null ? [] : [{ at, value }];
-    });
-  const distance = outlookOf(pointsOf('odometerLifetimeKm'), timeZone);
-  const engineHours = outlookOf(pointsOf('engineHoursLifetime'), timeZone);
-  const baseline = baselineOf(lastDone, distance, engineHours, input);
-  const point =
-    rule === null
-      ? null
-      : dueLineOf({
-          rules: [{ from: baseline?.on ?? asOf, rule: resolveRule(rule, duty) }],
-          baseline,
-          scheduleOrigin: null,
-          status: 'in-use',
-          distance,
-          engineHours,
-          timeZone,
-        });
-  const due = point?.state === 'dated' ? point : null;
-  const rate = distance.rate;
-  const held = readings
-    .filter(({ status }) => status === 'held')
-    .map(({ id, detail }) => `Reading ${Number(id) + 1} was left out: ${detail}`);
-  return {
-    verdict: null,
-    reasons: [
-      rateInWords(distance, input),
-      ...dueInWords(due, input),
-      ...held,
-      ...staleness(distance, engineHours, asOf, timeZone),
-    ],
-    computed: {
-      dailyDistance:
-        rate && Object.assign(measure('distance', rate.perDay), { low: rate.low, high: rate.high }),
-      method: rate?.method ?? engineHours.rate?.method ?? null,
-      estimatedOdometer: estimateOn(distance, asOf, timeZone),
-      trigger: due?.trigger ?? null,
-      windowOpensOn: due?.windowOpensOn ?? null,
-      dueOn: due?.dueOn ?? null,
-      lateOn: due?.lateOn ?? null,
-      earliestOn: due && readDueLine(due, asOf).earliestOn,
-      latestOn: due?.latestOn ?? null,
-    },
-    cautions: cautionsFor('planning'),
-    basis: [...rateBasis(rate ?? engineHours.rate), ...(due?.basis ?? []), `dates in ${timeZone}`],
-  };
+  return judged.sort((left, right) => Number(left.id) - Number(right.id));
 }
 
-function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): void {
-  const lastDay = epochDayOf(asOf);
-  readings.forEach(({ at }, index) => {
-    if (epochDayAt(at, timeZone) > lastDay) {
-      throw new RangeError(
-        `readings[${index + 1}]: is of ${civilDateOf(epochDayAt(at, timeZone))}, after ${asOf}, the day this is asked for`,
-      );
-    }
+function pointsOf(
+  { readings }: ProjectionInput,
+  judged: readonly JudgedReading[],
+  lifetime: 'odometerLifetimeKm' | 'engineHoursLifetime',
+): UsagePoint[] {
+  return readings.flatMap(({ at }, index) => {
+    const value = judged[index]?.[lifetime] ?? null;
+    return value === null ? [] : [{ at, value }];
   });
-  if (lastDone !== null && lastDone.on > asOf)
-    throw new RangeError(`lastDone: ${lastDone.on} is after ${asOf}, the day this is asked for`);
 }
 
 function outlookOf(points: readonly UsagePoint[], timeZone: string): CounterOutlook {
@@ -136,18 +148,12 @@ function outlookOf(points: readonly UsagePoint[], timeZone: string): CounterOutl
   };
 }
 
-/** A counter that the last job does not tell is read off the readings around it. */
-function baselineOf(
-  lastDone: ProjectionInput['lastDone'],
-  distance: CounterOutlook,
-  engineHours: CounterOutlook,
-  { timeZone, unit }: ProjectionInput,
-): Baseline | null {
+/** What the interval counts from; a counter that the last job does not tell is read off the readings around it. */
+function baselineOf({ lastDone, unit }: ProjectionInput, outlooks: Outlooks): Baseline | null {
   if (lastDone === null) return null;
-  const { on } = lastDone;
-  const at = startOfDay(on, timeZone);
-  const { last } = distance;
-  const km = lastDone.odometerKm;
+  const { on, odometerKm: km } = lastDone;
+  const at = startOfDay(on, outlooks.timeZone);
+  const { last } = outlooks.distance;
   if (km !== null && last !== null && last.at >= at + MS_PER_DAY && km > last.value + ROUNDING_KM) {
     const typed = convert(km, 'km', unit);
     const meant = unit === 'mi' && typed <= last.value + ROUNDING_KM ? `: was it ${plain(typed)} km?` : '';
@@ -158,9 +164,20 @@ function baselineOf(
   return {
     kind: 'job',
     on,
-    odometerLifetimeKm: km ?? distance.valueAt(at),
-    engineHoursLifetime: lastDone.engineHours ?? engineHours.valueAt(at),
+    odometerLifetimeKm: km ?? outlooks.distance.valueAt(at),
+    engineHoursLifetime: lastDone.engineHours ?? outlooks.engineHours.valueAt(at),
   };
+}
+
+function dueOf(rule: ResolvedRule, baseline: Baseline, outlooks: Outlooks): DuePoint | null {
+  const line = dueLineOf({
+    ...outlooks,
+    rules: [{ from: baseline.on, rule }],
+    baseline,
+    scheduleOrigin: null,
+    status: 'in-use',
+  });
+  return line?.state === 'dated' ? line : null;
 }
 
 function estimateOn({ rate, last }: CounterOutlook, asOf: CivilDate, timeZone: string) {
@@ -169,53 +186,25 @@ function estimateOn({ rate, last }: CounterOutlook, asOf: CivilDate, timeZone: s
   return measure('distance', last.value + rate.perDay * days);
 }
 
-function rateInWords({ rate }: CounterOutlook, { unit }: ProjectionInput): string {
-  if (rate === null)
-    return 'No daily distance: it takes two odometer readings that are believed, at least 7 days apart.';
-  return `${say(rate.perDay, 'km', unit)} a day, ${say(rate.low, 'km', unit)} to ${say(rate.high, 'km', unit)}, by ${rate.n} days with a reading.`;
-}
-
-function dueInWords(due: DuePoint | null, { rule, lastDone, asOf }: ProjectionInput): string[] {
-  if (rule === null) return ['No interval is given, so nothing comes due.'];
-  if (lastDone === null) return ['It is not said when it was last done, so there is nothing to count from.'];
-  if (due === null) return [];
-  const words: string[] = [];
-  if (due.dueOn === null) words.push('No limit of this interval has a date.');
-  else {
-    words.push(
-      `Due on ${due.dueOn} by ${due.trigger}, between ${due.earliestOn} and ${due.latestOn}; its state on ${asOf} is ${readDueLine(due, asOf).state}.`,
-    );
-  }
-  if (due.needsReading)
-    words.push(
-      'A limit in distance or engine hours could not be dated: it needs readings, and the counter at the last job.',
-    );
-  return words;
-}
-
-function staleness(
-  distance: CounterOutlook,
-  engineHours: CounterOutlook,
-  asOf: CivilDate,
-  timeZone: string,
-): string[] {
-  const last = Math.max(distance.last?.at ?? -Infinity, engineHours.last?.at ?? -Infinity);
-  if (last === -Infinity || !isStale(civilDateOf(epochDayAt(last, timeZone)), asOf)) return [];
-  return ['The last reading is more than 60 days old (common practice): it needs a reading.'];
-}
-
-function rateBasis(rate: DailyRate | null): string[] {
-  if (rate === null) return [];
-  const how: Record<DailyRate['method'], string> = {
-    'theil-sen-90-days':
-      'Theil–Sen slope over the last value of each day in the 90 days up to the last reading',
-    'theil-sen-365-days':
-      'Theil–Sen slope over the last value of each day in the 365 days up to the last reading',
-    'theil-sen-since-change': 'Theil–Sen slope over the days since the use of the vehicle changed',
-    mean: 'mean between the first and the last reading',
-    declared: 'the daily use that the fleet expects',
-  };
-  const band =
-    rate.sPerRootDay === null ? '÷ and × 1.5 (common practice)' : '90 % limits from the scatter of daily use';
-  return [`daily rate: ${how[rate.method]} (Sen 1968); ${band}`];
+/**
+ * The day on which the grace ends. A line that is kept has none where that rests on an estimate that will be stale by then; a
+ * projection made for its own sake says what the estimate says.
+ */
+function lateOn(
+  { dueAt, dueOn }: DuePoint,
+  rule: ResolvedRule,
+  baseline: Baseline,
+  { distance, engineHours, timeZone }: Outlooks,
+): CivilDate | null {
+  const { grace } = marginsOf(rule, cycleOf(rule, baseline));
+  const counter = { start: null, isUsed: true, inUseSince: null, notBefore: baseline.on, timeZone };
+  const reached = (outlook: CounterOutlook, limit: number | null, more: number) =>
+    limit === null ? null : whenReached(limit + more, { ...counter, outlook });
+  const days = [
+    reached(distance, dueAt.odometerLifetimeKm, grace.km)?.on,
+    reached(engineHours, dueAt.engineHoursLifetime, grace.hours)?.on,
+    dueAt.on === null ? null : addDays(dueAt.on, grace.days),
+  ].filter((day) => day != null);
+  const [earliest] = days.sort();
+  return earliest === undefined || dueOn === null ? null : later(earliest, addDays(dueOn, 1));
 }

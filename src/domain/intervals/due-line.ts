@@ -1,6 +1,7 @@
 import { addDays } from '../calendar/civil-date.js';
 import { startOfDay } from '../calendar/zone.js';
 import { estimateNow } from '../usage/projection.js';
+import { DAYS_BEFORE_SEASON, dueBeforeSeason } from './before-season.js';
 import { carryOver, cycleOf, firstPoint, type Counted, type Point } from './due-point.js';
 import {
   atRest,
@@ -11,6 +12,7 @@ import {
   type CounterDates,
   type DatedLimit,
 } from './limit-dates.js';
+import { postponedPoint } from './postponed-point.js';
 import { marginsOf, type Every } from './resolve-rule.js';
 import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
 
@@ -30,9 +32,14 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
   const rule = input.rules.at(-1)?.rule ?? null;
   if (status === 'disposed' || rule === null) return null;
   if (baseline === null) return { state: 'no-baseline' };
-  const { point, basis } = pointOf(input, baseline);
   const cycle = cycleOf(rule, baseline);
   const margins = marginsOf(rule, cycle);
+  const { point, basis } = input.postponement
+    ? { point: postponedPoint(input.postponement, cycle), basis: ['postponed by a manager'] }
+    : pointOf(input, baseline);
+  const season = input.postponement ? null : seasonOf(input, baseline, margins.window.days);
+  if (season === null && Object.values(point).every((limit) => limit === null) && !hasLimit(cycle))
+    return null;
   const countersOf = (outlook: CounterOutlook | null, value: number | null): CounterDates | null =>
     outlook && {
       outlook,
@@ -51,8 +58,8 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
   const limits: DatedLimit[] = [];
   if (point.km)
     limits.push(counterLimit('distance', point.km, margins.window.km, margins.grace.km, distance));
-  if (point.time) {
-    const { on } = point.time;
+  const days = [point.time?.on ?? null, season].filter((on) => on !== null);
+  for (const on of days) {
     limits.push({
       trigger: 'time',
       opens: byCalendar(later(addDays(on, -margins.window.days), baseline.on)),
@@ -71,10 +78,15 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
     dueAt: {
       odometerLifetimeKm: point.km?.at ?? null,
       engineHoursLifetime: point.hours?.at ?? null,
-      on: point.time?.on ?? null,
+      on: days.sort()[0] ?? null,
     },
-    needsReading: isReadingNeeded(cycle, limits, status === 'in-use'),
-    basis: [...basis, ...margins.basis, ...rateBasis(input, point)],
+    needsReading: isReadingNeeded(input.postponement ? point : cycle, limits, status === 'in-use'),
+    basis: [
+      ...basis,
+      ...(season === null ? [] : [`due ${DAYS_BEFORE_SEASON} days before the season (common practice)`]),
+      ...margins.basis,
+      ...rateBasis(input, point),
+    ],
   };
 }
 
@@ -109,6 +121,22 @@ function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis
   return { point, basis };
 }
 
+function hasLimit(cycle: Every): boolean {
+  return cycle.km !== null || cycle.months !== null || cycle.hours !== null;
+}
+
+/** The day before the next season, counted from when the plan began to ask for it where that came after the baseline. */
+function seasonOf(input: DueLineInput, baseline: Baseline, windowDays: number): string | null {
+  const known = input.rules.filter((entry) => entry.rule !== null);
+  if (known.at(-1)?.rule?.beforeSeason !== true) return null;
+  const asksSince = known[known.findLastIndex((entry) => entry.rule?.beforeSeason !== true) + 1]!;
+  return dueBeforeSeason(input.inUseMonths ?? null, {
+    doneOn: baseline.on,
+    askedFrom: later(asksSince.from, baseline.on),
+    windowDays,
+  });
+}
+
 function isSameCycle(left: Every, right: Every): boolean {
   return left.km === right.km && left.months === right.months && left.hours === right.hours;
 }
@@ -137,11 +165,15 @@ function counterLimit(
   return { trigger, opens: day(point.at - window), due: day(point.at), late: day(point.at + grace) };
 }
 
-function isReadingNeeded(cycle: Every, limits: readonly DatedLimit[], isUsed: boolean): boolean {
+function isReadingNeeded(
+  wanted: { km: unknown; hours: unknown },
+  limits: readonly DatedLimit[],
+  isUsed: boolean,
+): boolean {
   if (!isUsed) return false;
   const hasDate = (trigger: DatedLimit['trigger']) =>
     limits.some((limit) => limit.trigger === trigger && limit.due !== null);
-  return (cycle.km !== null && !hasDate('distance')) || (cycle.hours !== null && !hasDate('engine-hours'));
+  return (wanted.km !== null && !hasDate('distance')) || (wanted.hours !== null && !hasDate('engine-hours'));
 }
 
 function rateBasis(input: DueLineInput, point: Point): string[] {

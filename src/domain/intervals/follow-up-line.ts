@@ -10,8 +10,8 @@ interface FollowUpLimits {
   lateKm: number;
 }
 
-/** Common practice, no published source. */
-const LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
+/** How soon each kind of follow-up is due, and late. Common practice, no published source. */
+export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
   recheck: { dueDays: 3, dueKm: 160, lateDays: 7, lateKm: 500 },
   'at-once': { dueDays: 0, dueKm: null, lateDays: 7, lateKm: 500 },
   soon: { dueDays: 7, dueKm: 500, lateDays: 14, lateKm: 1000 },
@@ -24,7 +24,8 @@ const HOURS_PER_KM = 25 / 1000;
  * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not
  * before one heat cycle (the day after the work at the earliest), and not while the vehicle is laid up; after that its days count from the
  * first day in use. After a failed reading it is due that very day and late after 7 days or 500 km; after an inconclusive one due after 7 days or
- * 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for 1,000 km runs beside. All common practice, no published source.
+ * 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for 1,000 km runs beside. One that was put off is due where it was put off to, and late as
+ * much after that as usual. All common practice, no published source.
  *
  * @returns null for a disposed vehicle.
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before
@@ -32,18 +33,27 @@ const HOURS_PER_KM = 25 / 1000;
 export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null {
   const { status, timeZone } = context;
   if (status === 'disposed') return null;
-  const limits = LIMITS[seed.urgency];
+  const limits = FOLLOW_UP_LIMITS[seed.urgency];
+  const put = context.postponement ?? null;
   const openedOn = civilDateAt(seed.openedAt, timeZone);
   const isRecheck = seed.action === 'recheck';
   const from = isRecheck && context.inUseSince !== null ? later(context.inUseSince, openedOn) : openedOn;
   const afterHeatCycle = isRecheck ? addDays(from, 1) : from;
+  const dueOn = put?.on ?? later(addDays(from, limits.dueDays), afterHeatCycle);
+  const lateOn = put ? addDays(put.on, limits.lateDays - limits.dueDays) : addDays(from, limits.lateDays);
+  const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
+  const hours = valuesOf(
+    limits,
+    HOURS_PER_KM,
+    context.engineHoursLifetimeAtOpening,
+    put && { to: put.engineHoursLifetime },
+  );
   const counter = (
     trigger: 'distance' | 'engine-hours',
     outlook: CounterOutlook | null,
-    start: number | null,
-    perKm: number,
-  ): DatedLimit | null => {
-    if (outlook === null || start === null) return null;
+    { start, due, late }: CounterValues,
+  ): DatedLimit[] => {
+    if (outlook === null || start === null) return [];
     const dates = {
       outlook,
       start: { at: seed.openedAt, value: start },
@@ -52,37 +62,49 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
       notBefore: afterHeatCycle,
       timeZone,
     };
-    return {
-      trigger,
-      opens: null,
-      due: limits.dueKm === null ? null : whenReached(start + limits.dueKm * perKm, dates),
-      late: whenReached(start + limits.lateKm * perKm, dates),
-    };
+    const reached = (value: number | null) => (value === null ? null : whenReached(value, dates));
+    return [{ trigger, opens: null, due: reached(due), late: reached(late) }];
   };
-  const { odometerLifetimeKmAtOpening: km, engineHoursLifetimeAtOpening: hours } = context;
-  const dated: DatedLimit[] =
-    isRecheck && status === 'laid-up'
-      ? []
-      : [
-          {
-            trigger: 'time' as const,
-            opens: byCalendar(from),
-            due: byCalendar(later(addDays(from, limits.dueDays), afterHeatCycle)),
-            late: byCalendar(addDays(from, limits.lateDays)),
-          },
-          counter('distance', context.distance, km, 1),
-          counter('engine-hours', context.engineHours, hours, HOURS_PER_KM),
-        ].filter((limit) => limit !== null);
-  const hasKm = limits.dueKm !== null;
+  const isResting = isRecheck && status === 'laid-up';
+  const dated: DatedLimit[] = isResting
+    ? []
+    : [
+        { trigger: 'time', opens: byCalendar(from), due: byCalendar(dueOn), late: byCalendar(lateOn) },
+        ...counter('distance', context.distance, km),
+        ...counter('engine-hours', context.engineHours, hours),
+      ];
   return {
     state: 'dated',
     ...combine(dated),
     dueAt: {
-      odometerLifetimeKm: hasKm && km !== null ? km + limits.dueKm! : null,
-      engineHoursLifetime: hasKm && hours !== null ? hours + limits.dueKm! * HOURS_PER_KM : null,
-      on: dated[0]?.due?.on ?? null,
+      odometerLifetimeKm: km.due,
+      engineHoursLifetime: hours.due,
+      on: isResting ? null : dueOn,
     },
     needsReading: false,
-    basis: [`${seed.cause}; days and distance of a follow-up: common practice`],
+    basis: [
+      `${seed.cause}; days and distance of a follow-up: common practice`,
+      ...(put ? ['postponed by a manager'] : []),
+    ],
   };
+}
+
+/** Lifetime values of one counter: when the follow-up was opened, where it is due, and where it is late. */
+interface CounterValues {
+  start: number | null;
+  due: number | null;
+  late: number | null;
+}
+
+/** @param put where it was put off on this counter; null: it was not */
+function valuesOf(
+  { dueKm, lateKm }: FollowUpLimits,
+  perKm: number,
+  start: number | null,
+  put: { to: number | null } | null,
+): CounterValues {
+  if (put !== null)
+    return { start, due: put.to, late: put.to === null ? null : put.to + (lateKm - (dueKm ?? 0)) * perKm };
+  if (start === null) return { start, due: null, late: null };
+  return { start, due: dueKm === null ? null : start + dueKm * perKm, late: start + lateKm * perKm };
 }

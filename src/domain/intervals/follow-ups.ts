@@ -1,3 +1,5 @@
+import type { ReadingKind } from '../readings.js';
+import { followUpsOfReading, settles } from './follow-ups-of-reading.js';
 import { resets } from './resets.js';
 import type {
   Component,
@@ -34,12 +36,9 @@ const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once
 /**
  * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no published source.
  *
- * Opened: after the coolant circuit was opened `coolant`/`recheck`; by a failing hold test `coolant`/`test`, freeze point `coolant`/`adjust`,
- * fill, warm-up or level check `coolant`/`recheck`, belt check `drive-belt`/`adjust`, another coolant poured in `coolant`/`replace`; by an
- * inconclusive hold test or freeze point the same, less urgently. A torque outside its limits opens none: it is put right before the vehicle leaves.
- * Closed: by a later job line of the same kind or stronger (see `resets`), a recheck by a cold level check after a heat cycle, a test by a
- * passed hold test, an adjustment by a passed freeze point or belt check. Never a second of a kind while one is open: a worse cause makes the open
- * one more urgent from then on. Baseline reports open and close nothing.
+ * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what `followUpsOfReading` says. Closed: by a later job line of the same kind or
+ * stronger (see `resets`), or by readings that settle every cause (see `settles`); a recheck only after a heat cycle. Never a second of a kind while one is open: a worse cause
+ * makes the open one more urgent from then on, and another cause has to be settled as well. Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of jobs and by themselves.
  * @returns ascending by when they were opened.
@@ -51,13 +50,12 @@ export function followUpsOf(
 ): OpenFollowUp[] {
   let open: OpenFollowUp[] = [];
   for (const event of eventsOf(jobs, readings)) {
-    open = open.filter((followUp) => !isClosedBy(event, followUp));
+    open = open.flatMap((followUp) => stillOpen(followUp, event) ?? []);
     for (const opened of openedBy(event)) {
-      const same = open.find((followUp) => isSameKind(followUp, opened));
-      if (!same) open.push(opened);
-      else if (URGENCY[opened.urgency] > URGENCY[same.urgency]) {
-        open[open.indexOf(same)] = { ...opened, sourceId: same.sourceId };
-      }
+      const at = open.findIndex((followUp) => isSameKind(followUp, opened));
+      const same = open[at];
+      if (same === undefined) open.push(opened);
+      else open[at] = together(same, opened);
     }
   }
   return open.sort((left, right) => left.openedAt - right.openedAt);
@@ -93,9 +91,14 @@ function eventsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReadi
   );
 }
 
-function isClosedBy(event: Event, followUp: OpenFollowUp): boolean {
-  if (event.lines.some((line) => closesByLine(line, followUp))) return true;
-  return event.readings.some((reading) => closesByReading(reading, followUp));
+/** A follow-up as an event leaves it; null when it is done with. */
+function stillOpen(followUp: OpenFollowUp, event: Event): OpenFollowUp | null {
+  if (event.lines.some((line) => closesByLine(line, followUp))) return null;
+  const settledBy = followUp.settledBy.filter(
+    (kind) => !event.readings.some((reading) => isSettledBy(reading, followUp, kind)),
+  );
+  if (settledBy.length === followUp.settledBy.length) return followUp;
+  return settledBy.length === 0 ? null : { ...followUp, settledBy };
 }
 
 function closesByLine(line: WorkLine, followUp: OpenFollowUp): boolean {
@@ -103,59 +106,47 @@ function closesByLine(line: WorkLine, followUp: OpenFollowUp): boolean {
   return followUp.action === 'recheck' && resets(line, { ...followUp, action: 'replace' });
 }
 
-function closesByReading(reading: FollowUpReading, followUp: OpenFollowUp): boolean {
-  const kind = `${followUp.component}/${followUp.action}`;
-  if (kind === 'coolant/recheck') {
-    return (
-      reading.kind === 'level-check' &&
-      reading.engineCold !== false &&
-      reading.at - followUp.openedAt >= HEAT_CYCLE_MS
-    );
-  }
-  if (reading.verdict !== 'pass') return false;
-  if (kind === 'coolant/test') return reading.kind === 'hold-test';
-  if (kind === 'coolant/adjust') return reading.kind === 'freeze-point';
-  if (kind !== 'drive-belt/adjust' || reading.kind !== 'belt-check') return false;
-  const item = reading.item ?? null;
-  return item === null || followUp.item === null || item === followUp.item;
+function isSettledBy(reading: FollowUpReading, followUp: OpenFollowUp, kind: ReadingKind): boolean {
+  const { evaluation, engineCold, item = null } = reading;
+  // A strength judged by other limits tells whether to adjust it, and not that it was checked again.
+  if (reading.isJudgedAnew === true && followUp.action !== 'adjust') return false;
+  if (followUp.action === 'recheck' && reading.at - followUp.openedAt < HEAT_CYCLE_MS) return false;
+  if (item !== null && followUp.item !== null && item !== followUp.item) return false;
+  return settles({ kind: reading.kind, verdict: evaluation.verdict, engineCold }, followUp, kind);
+}
+
+/** Two causes of one line: the worse one tells how urgent it is, and both have to be settled. */
+function together(open: OpenFollowUp, opened: OpenFollowUp): OpenFollowUp {
+  const worse = URGENCY[opened.urgency] > URGENCY[open.urgency] ? opened : open;
+  const settledBy = [...new Set([...open.settledBy, ...opened.settledBy])];
+  return { ...worse, sourceId: open.sourceId, settledBy };
 }
 
 function openedBy(event: Event): OpenFollowUp[] {
   const opened: OpenFollowUp[] = [];
-  const open = (line: WorkLine, sourceId: string, at: number, urgency: FollowUpUrgency, cause: string) =>
-    opened.push({ ...line, sourceId, openedAt: at, urgency, cause });
   if (hasOpenedCoolant(event)) {
-    open({ ...COOLANT, action: 'recheck' }, event.id, event.at, 'recheck', 'the coolant circuit was opened');
+    opened.push({
+      ...COOLANT,
+      action: 'recheck',
+      sourceId: event.id,
+      openedAt: event.at,
+      urgency: 'recheck',
+      cause: 'the coolant circuit was opened',
+      settledBy: ['level-check'],
+    });
   }
   for (const reading of event.readings) {
-    const { id, at, kind, verdict } = reading;
-    if (verdict === 'fail') {
-      const line = followUpOfFailure(reading);
-      if (line) open(line, id, at, line.action === 'recheck' ? 'recheck' : 'at-once', `${kind} failed`);
-    } else if (verdict === 'inconclusive' && (kind === 'hold-test' || kind === 'freeze-point')) {
-      const action = kind === 'hold-test' ? 'test' : 'adjust';
-      open({ ...COOLANT, action }, id, at, 'soon', `${kind} was inconclusive`);
+    for (const { settledBy, ...calledFor } of followUpsOfReading(reading.kind, reading.evaluation)) {
+      opened.push({
+        ...calledFor,
+        item: calledFor.component === 'drive-belt' ? (reading.item ?? null) : null,
+        sourceId: reading.id,
+        openedAt: reading.at,
+        settledBy: settledBy === null ? [] : [settledBy],
+      });
     }
   }
   return opened;
-}
-
-function followUpOfFailure(reading: FollowUpReading): WorkLine | null {
-  if (reading.wrongCoolant) return { ...COOLANT, action: 'replace' };
-  switch (reading.kind) {
-    case 'hold-test':
-      return { ...COOLANT, action: 'test' };
-    case 'freeze-point':
-      return { ...COOLANT, action: 'adjust' };
-    case 'fill':
-    case 'warm-up-check':
-    case 'level-check':
-      return { ...COOLANT, action: 'recheck' };
-    case 'belt-check':
-      return { component: 'drive-belt', action: 'adjust', item: reading.item ?? null };
-    default:
-      return null;
-  }
 }
 
 function hasOpenedCoolant(event: Event): boolean {

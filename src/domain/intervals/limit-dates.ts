@@ -74,8 +74,8 @@ export interface Combined extends DueDates {
  * The days of a line from those of its limits: the earliest of each, and `lateOn` not before the day after `dueOn`.
  *
  * A line that is late by an estimate alone must not stay so once the estimate is stale (60 days after the last reading), and states are read off
- * the stored days without computing anew. So an estimated lateness carries its own end, `lateLapsesOn`; one that would begin after that
- * never begins; and `lateForGoodOn` is the day by the calendar or a reading, which does not lapse.
+ * the stored days without computing anew. So an estimated lateness carries its own end, `lateLapsesOn`; one that begins after that is shown
+ * as the projected day it is, and is never in force; and `lateForGoodOn` is the day by the calendar or a reading, which does not lapse.
  */
 export function combine(limits: readonly DatedLimit[]): Combined {
   const due = earliestOf(limits.map((limit) => limit.due));
@@ -87,9 +87,7 @@ export function combine(limits: readonly DatedLimit[]): Combined {
     on: after === null ? late.on : later(late.on, after),
   });
   const firm = earliestOf(lates.filter((late) => late.staleOn === null).map(notBeforeDue));
-  const estimated = earliestOf(
-    lates.map(notBeforeDue).filter((late) => late.staleOn !== null && late.on < late.staleOn),
-  );
+  const estimated = earliestOf(lates.map(notBeforeDue).filter((late) => late.staleOn !== null));
   const isEstimateFirst = estimated !== null && (firm === null || estimated.on < firm.on);
   const lapses = isEstimateFirst && (firm === null || firm.on > estimated.staleOn!);
   return {

@@ -37,9 +37,10 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
     months: under?.months ?? normal.months,
     hours: under?.hours ?? normal.hours,
   };
-  if (every.km === null && every.months === null && every.hours === null) {
+  const beforeSeason = rule.beforeSeason ?? false;
+  if (every.km === null && every.months === null && every.hours === null && !beforeSeason) {
     throw new RangeError(
-      `${rule.component} / ${rule.action}: give at least one of everyDistance, everyMonths, everyEngineHours`,
+      `${rule.component} / ${rule.action}: give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason`,
     );
   }
   const firstLimits = severe ? severe.first : rule.first;
@@ -58,6 +59,7 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
     },
     window: rule.window ?? {},
     grace: rule.grace ?? {},
+    beforeSeason,
   };
 }
 

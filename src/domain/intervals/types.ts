@@ -1,3 +1,5 @@
+import type { Evaluation } from '../evaluation.js';
+import type { ReadingKind } from '../readings.js';
 import type { DailyRate, UsagePoint } from '../usage/types.js';
 
 export const COMPONENTS = [
@@ -57,12 +59,14 @@ export interface Margin {
   hours?: number | null;
 }
 
-/** One interval of a plan. At least one limit is given. */
+/** One interval of a plan. At least one limit is given, or `beforeSeason`. */
 export interface IntervalRule extends WorkLine, Limits {
   first?: Limits | null;
   severe?: (Limits & { first?: Limits | null }) | null;
   window?: Margin | null;
   grace?: Margin | null;
+  /** Due before each season of a seasonal vehicle, besides the limits; a vehicle in use all year has none. */
+  beforeSeason?: boolean;
   anchor: 'completion' | 'schedule';
 }
 
@@ -73,6 +77,7 @@ export interface ResolvedRule extends WorkLine {
   first: { km: number | null; months: number | null; hours: number | null } | null;
   window: Margin;
   grace: Margin;
+  beforeSeason: boolean;
   anchor: 'completion' | 'schedule';
 }
 
@@ -85,6 +90,13 @@ export interface RuleInForce {
 /** What an interval is counted from. */
 export interface Baseline {
   kind: 'job' | 'in-service';
+  on: CivilDate;
+  odometerLifetimeKm: number | null;
+  engineHoursLifetime: number | null;
+}
+
+/** Up to where a manager put off one cycle of a line; whichever comes first. */
+export interface Postponement {
   on: CivilDate;
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
@@ -110,6 +122,10 @@ export interface DueLineInput {
   status: VehicleStatus;
   /** The first day in use again after being laid up; null or missing: none. No usage is projected before it. */
   inUseSince?: CivilDate | null;
+  /** The months (1–12) a seasonal vehicle works in; null or missing: all year. */
+  inUseMonths?: readonly number[] | null;
+  /** Where this cycle was put off; null or missing: it was not. */
+  postponement?: Postponement | null;
   distance: CounterOutlook | null;
   engineHours: CounterOutlook | null;
   timeZone: string;
@@ -119,7 +135,7 @@ export interface DueLineInput {
 export interface DueDates {
   windowOpensOn: CivilDate | null;
   dueOn: CivilDate | null;
-  /** The first day on which it is late: by the calendar, by a reading, or by an estimate not yet stale. */
+  /** The first day past the grace: by the calendar, by a reading, or projected; whether it is in force by then, `lateLapsesOn` says. */
   lateOn: CivilDate | null;
   /** Where lateness rests on an estimate alone: the day on which that becomes stale and the line falls back to `due`; else null. */
   lateLapsesOn: CivilDate | null;
@@ -168,15 +184,15 @@ export interface FollowUpJob {
 export interface FollowUpReading {
   id: string;
   jobId: string | null;
-  kind: string;
+  kind: ReadingKind;
   at: number;
-  verdict: 'pass' | 'fail' | 'inconclusive' | null;
+  evaluation: Pick<Evaluation, 'verdict' | 'computed'>;
   /** The item a belt-check names. */
   item?: string | null;
   /** A level seen on a warm engine settles nothing. */
   engineCold?: boolean | null;
-  /** Coolant of another base or technology was poured in: the follow-up is `coolant`/`replace`. */
-  wrongCoolant?: boolean;
+  /** An earlier reading judged by other limits, which measures nothing anew. */
+  isJudgedAnew?: boolean;
 }
 
 export type FollowUpUrgency = 'recheck' | 'at-once' | 'soon';
@@ -187,6 +203,8 @@ export interface OpenFollowUp extends WorkLine {
   openedAt: number;
   urgency: FollowUpUrgency;
   cause: string;
+  /** The kinds of reading that have yet to settle it, each for a cause of its own; empty where only a job does. */
+  settledBy: readonly ReadingKind[];
 }
 
 export interface FollowUpContext {
@@ -195,6 +213,8 @@ export interface FollowUpContext {
   inUseSince: CivilDate | null;
   odometerLifetimeKmAtOpening: number | null;
   engineHoursLifetimeAtOpening: number | null;
+  /** Where it was put off; null or missing: it was not. */
+  postponement?: Postponement | null;
   distance: CounterOutlook | null;
   engineHours: CounterOutlook | null;
   timeZone: string;

@@ -67,7 +67,8 @@ export function clear(episode: LossAlertEpisode, at: string, by: 'proof' | 'mana
  */
 export function isMeant(episode: LossAlertEpisode, alertKey: string): boolean {
   if (episode.key === alertKey) return true;
-  return episode.evidence.some((entry) => alertKey === `${episode.kind}:${entry.factId}`);
+  const subject = episode.key.slice(0, episode.key.lastIndexOf(':') + 1);
+  return episode.evidence.some((entry) => alertKey === `${subject}${entry.factId}`);
 }
 
 /**

@@ -19,3 +19,20 @@ export function cohortOf(
     sigma: Math.max(settings.floorSigma, scaledMad(lossRates)),
   };
 }
+
+/**
+ * Whether what vehicles of a sheet lose is noticeably another than what the loss watch goes by: median or spread off by more than a quarter of the known spread (common
+ * practice). Below that the watch stays as it is, since whatever moves it has every vehicle of the sheet concluded anew.
+ *
+ * @param known, found in L per 1,000 km; null where there are too few vehicles.
+ * @example isNoticeablyOther({ mu0: 0.03, sigma: 0.02 }, { mu0: 0.034, sigma: 0.02 }) // false
+ */
+export function isNoticeablyOther(
+  known: LossCohort | null,
+  found: LossCohort | null,
+  settings: LossSettings = LOSS_DEFAULTS,
+): boolean {
+  if (known === null || found === null) return known !== found;
+  const noticeable = settings.cohortChangeShare * known.sigma;
+  return Math.abs(found.mu0 - known.mu0) > noticeable || Math.abs(found.sigma - known.sigma) > noticeable;
+}

@@ -20,6 +20,8 @@ export interface LossTrend {
   /** Loss per 1,000 km (or its worth in engine hours) of each closed block, in L, and what is usual. */
   lossPer1000Km: (AtUsage & { lossL: number })[];
   usualLossPer1000KmL: number;
+  /** Loss per 1,000 km above which the CUSUM rises, in L. */
+  risingAbovePer1000KmL: number;
   cusum: { points: (AtUsage & { value: number })[]; limit: number };
   /** Measured strength beside what the recorded top-ups lead one to expect, in volume %. */
   strength: (AtUsage & {
@@ -39,7 +41,7 @@ export interface LossTrend {
 /**
  * The series behind the loss alerts of one vehicle: what `watchVehicle` judges, ready to plot.
  *
- * @example lossTrend(facts, LOSS_DEFAULTS, '2026-04-01T00:00:00Z').cusum.limit // 3
+ * @example lossTrend(facts, LOSS_DEFAULTS, '2026-04-01T00:00:00Z').cusum.limit // 3.4
  */
 export function lossTrend(
   facts: VehicleFacts,
@@ -55,6 +57,7 @@ export function lossTrend(
     cumulativeLoss: [],
     lossPer1000Km: [],
     usualLossPer1000KmL: context.cohort.mu0,
+    risingAbovePer1000KmL: context.cohort.mu0 + settings.cusumSlackSigmas * context.cohort.sigma,
     cusum: { points: [], limit: settings.cusumH },
     strength: [],
     holdTests: [],

@@ -101,10 +101,14 @@ export function watchPartLots(
     fact.kind === 'alert-action' ? [fact] : [],
   );
   const lotsByComponent = [...byComponent.values()].map(lotsOf);
-  const lotsTested = lotsByComponent.reduce((sum, lots) => sum + lots.size, 0);
+  const firstFittings = lotsByComponent.flatMap((lots) =>
+    [...lots.values()].map((lot) => Math.min(...lot.map((exposure) => exposure.fittedMs))),
+  );
+  // Those in use by then: a lot that comes later must not take back what was found before.
+  const lotsTestedBy = (ms: number): number => firstFittings.filter((fittedMs) => fittedMs <= ms).length;
   const episodes = [...byComponent.values()].flatMap((exposures, index) =>
     [...(lotsByComponent[index] ?? [])].flatMap(([subject, lot]) =>
-      watchLot(subject, lot, exposures, actions, lotsTested, settings, asOf),
+      watchLot(subject, lot, exposures, actions, lotsTestedBy, settings, asOf),
     ),
   );
   return episodes.sort((a, b) => instantMs(a.raisedAt) - instantMs(b.raisedAt) || (a.key < b.key ? -1 : 1));
@@ -124,7 +128,7 @@ function watchLot(
   lot: readonly Exposure[],
   all: readonly Exposure[],
   actions: readonly AlertActionFact[],
-  lotsTested: number,
+  lotsTestedBy: (ms: number) => number,
   settings: LossSettings,
   asOf: string,
 ): LossAlertEpisode[] {
@@ -155,7 +159,7 @@ function watchLot(
       cleared.length === 0
         ? exposures
         : exposures.filter((exposure) => exposure.alertMs === null || exposure.alertMs > clearedMs);
-    const judged = judgeLot(fresh(lot), fresh(all), lotsTested, ms, settings);
+    const judged = judgeLot(fresh(lot), fresh(all), lotsTestedBy(ms), ms, settings);
     if (judged === null) continue;
     const { finding, members } = judged;
     if (open === null) {

@@ -1,8 +1,10 @@
+import { COMMON_PRACTICE } from '../checks/common-practice.js';
+
 /** The limits of the loss watch. Those marked (cp) are common practice without a published source: a fleet may set its own. */
 export interface LossSettings {
   /** Stands in for the capacity where a vehicle has no spec sheet, in L (cp). */
   assumedCapacityL: number;
-  /** Standard uncertainty of a cold level reading: the larger of L and a share of capacity (cp). */
+  /** Standard uncertainty of a cold level reading: the larger of L and a share of capacity (cp), as a level check is judged by. */
   levelNoiseL: number;
   levelNoiseShare: number;
 
@@ -29,6 +31,9 @@ export interface LossSettings {
   /** Usual loss and its spread, in L per 1,000 km, where a cohort has none, and the least that a cohort may have (cp). */
   floorMu0: number;
   floorSigma: number;
+  /** How many days back a cohort looks, and how far it must move to count, as a share of its spread (cp). */
+  cohortDays: number;
+  cohortChangeShare: number;
   /**
    * Slack of the tabular CUSUM in spreads of the cohort, whose vehicles differ lastingly from each other, and its decision limit in
    * standard deviations of a block.
@@ -60,8 +65,8 @@ export interface LossSettings {
 
 export const LOSS_DEFAULTS: LossSettings = {
   assumedCapacityL: 10,
-  levelNoiseL: 0.15,
-  levelNoiseShare: 0.0075,
+  levelNoiseL: COMMON_PRACTICE.levelUncertaintyL,
+  levelNoiseShare: COMMON_PRACTICE.levelUncertaintyShareOfCapacity,
   topUpWindow: { days: 30, km: 5000, hours: 150, mostDays: 90 },
   topUpsApartHours: 24,
   topUpsShare: 0.05,
@@ -76,6 +81,8 @@ export const LOSS_DEFAULTS: LossSettings = {
   mostLevelsAveraged: 6,
   floorMu0: 0.01,
   floorSigma: 0.02,
+  cohortDays: 730,
+  cohortChangeShare: 0.25,
   cusumSlackSigmas: 2.5,
   cusumH: 3.4,
   waterShare: 0.03,

@@ -129,7 +129,7 @@ export function meantUnit(
   const distance = (candidate: Unit) => Math.abs(Math.log(convert(typed, candidate, 'kPa') / expected));
   const fitting = unitsOf('pressure').filter((candidate) => {
     const kpa = convert(typed, candidate, 'kPa');
-    return candidate !== unit && kpa >= 0.15 * atmosphereKpa && kpa <= atmosphereKpa;
+    return candidate !== unit && kpa >= 0.15 * atmosphereKpa && kpa <= atmosphereKpa + WEATHER_KPA;
   });
   const [best] = fitting.sort((a, b) => distance(a) - distance(b));
   return best ? `Was it ${plain(typed)} ${unitInWords(best)}? ` : '';

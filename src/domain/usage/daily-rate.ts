@@ -1,7 +1,7 @@
 import { medianOfSorted } from '../statistics/median.js';
 import { pairwiseSlopes } from '../statistics/theil-sen.js';
 import { studentT95 } from '../statistics/student-t.js';
-import { changeOfRoute, type PlacedValue } from './change-of-route.js';
+import { type PlacedValue, useNow, type UseNow } from './change-of-route.js';
 import { daysInUseBetween, isSeasonal, type InUseMonths } from './days-in-use.js';
 import type { DailyRate, RateMethod, UsageDay } from './types.js';
 
@@ -13,6 +13,8 @@ export const USUAL_WINDOW_DAYS = 180;
 export const LONG_WINDOW_DAYS = 365;
 const LEAST_SPAN_DAYS = 14;
 const LEAST_SPAN_OF_MEAN_DAYS = 7;
+/** By so much, as a logarithm, must the latest weeks differ from the usual window before they take its place; by simulation. */
+const LEAST_RELATIVE_CHANGE = 0.1;
 /** Evenly thinned to this many: a ninth of the pairs of 90 at no loss that simulation shows. */
 const MOST_POINTS = 30;
 /** Band around a rate without any scatter to judge by, common practice. */
@@ -23,10 +25,10 @@ export const BLIND_FACTOR = 1.5;
  *
  * Theil–Sen slope over the last value of each day in the 90 days up to the last one, when there are at least 3 spanning at least 14 days;
  * else over 365 days; else the mean between the first and last value if at least 7 days apart; else the declared rate; else null.
- * Where the vehicle's use changed in the latest weeks (see `changeOfRoute`) only the days since count. For a seasonal vehicle the days are
+ * Where `useNow` tells another use in the latest weeks, by a tenth or more, that takes its place; where it does not, what it leaves open widens the band. For a seasonal vehicle the days are
  * days in use. The windows end at the last value, not today, so that a stored conclusion does not change overnight.
  *
- * Source: Sen (1968) for the slope; windows, thinning and the factor 1.5 are common practice and simulation (docs/domain-usage.md).
+ * Source: Sen (1968) for the slope; windows, thinning and the factor 1.5 are common practice and simulation (docs/domain.md).
  *
  * @param days ascending (see `lastOfEachDay`), lifetime km or h.
  * @param declaredPerDay km or h a day (in use) that the fleet expects.
@@ -42,12 +44,12 @@ export function dailyRate(
     throw new RangeError(`an expected daily use must be 0 or more, not ${declaredPerDay}`);
   }
   const months = isSeasonal(inUseMonths) ? inUseMonths : null;
-  const usual = place(lastDays(days, USUAL_WINDOW_DAYS), months);
-  const change = changeOfRoute(usual);
-  const since = change === null ? [] : usual.filter((value) => value.x >= change);
-  if (isEnough(since)) return fitted(since, 'theil-sen-since-change', months);
   const quarter = place(lastDays(days, SHORT_WINDOW_DAYS), months);
-  if (isEnough(quarter)) return fitted(quarter, 'theil-sen-90-days', months);
+  if (isEnough(quarter)) {
+    const fit = fitted(quarter, 'theil-sen-90-days', months);
+    const now = useNow(place(lastDays(days, USUAL_WINDOW_DAYS), months));
+    return now === null ? fit : weighed(fit, now);
+  }
   const placed = place(lastDays(days, LONG_WINDOW_DAYS), months);
   if (isEnough(placed)) return fitted(placed, 'theil-sen-365-days', months);
   if (days.length >= 2) {
@@ -105,22 +107,54 @@ function fitted(values: readonly PlacedValue[], method: RateMethod, months: InUs
   const perDay = Math.max(0, slope);
   if (n < 3) return blind(perDay, method, span, n, months);
   const s = Math.sqrt(scatter(points, slope) / (n - 2));
-  const half = (studentT95(n - 2) * s) / Math.sqrt(span);
-  return {
+  return banded({
     perDay,
-    low: Math.max(0, perDay - half),
-    high: perDay + half,
     method,
     sPerRootDay: s,
+    deviation: s / Math.sqrt(span),
     spanDays: span,
     n,
     inUseMonths: months,
-  };
+  });
+}
+
+/** The rate of the usual window held against what the latest weeks say. */
+function weighed(fit: DailyRate, now: UseNow): DailyRate {
+  const { perDay, relativeDeviation, relativeSpread, relativeScatter, n } = now;
+  const apart = Math.log(perDay / fit.perDay);
+  if (Math.abs(apart) >= LEAST_RELATIVE_CHANGE)
+    return banded({
+      ...fit,
+      perDay,
+      method: 'since-change',
+      sPerRootDay: relativeScatter * perDay,
+      deviation: relativeDeviation * perDay,
+      n,
+    });
+  return banded({
+    ...fit,
+    deviation: Math.hypot(fit.deviation ?? 0, relativeSpread * perDay, apart * perDay),
+  });
+}
+
+function banded(rate: Omit<DailyRate, 'low' | 'high'>): DailyRate {
+  const half = studentT95(rate.n - 2) * (rate.deviation ?? 0);
+  return { ...rate, low: Math.max(0, rate.perDay - half), high: rate.perDay + half };
 }
 
 function blind(perDay: number, method: RateMethod, span: number, n: number, months: InUseMonths): DailyRate {
   const [low, high] = [perDay / BLIND_FACTOR, perDay * BLIND_FACTOR];
-  return { perDay, low, high, method, sPerRootDay: null, spanDays: span, n, inUseMonths: months };
+  return {
+    perDay,
+    low,
+    high,
+    method,
+    sPerRootDay: null,
+    deviation: null,
+    spanDays: span,
+    n,
+    inUseMonths: months,
+  };
 }
 
 function thin(values: readonly PlacedValue[]): readonly PlacedValue[] {

@@ -14,8 +14,8 @@ const HORIZON_DAYS = 36_525;
 /**
  * The date on which a counter reaches a limit, t = t_last + (limit − last)/rate, with a 90 % band for it.
  *
- * Half width = t₀.₉₅,ₙ₋₂ · √(s²·h + (s²/T)·h²) / rate days, where s is the standard deviation of daily use per √day, T the days that the
- * rate was found over, n the readings, h the days to the limit: the first term is how the days to come vary, the second how
+ * Half width = t₀.₉₅,ₙ₋₂ · √(s²·h + σ²·h²) / rate days, where s is the standard deviation of daily use per √day, σ that of the rate itself (s/√T for a rate found over T days, more
+ * where it is open whether the use changed), n the readings, h the days to the limit: the first term is how the days to come vary, the second how
  * uncertain the rate is (prediction from a random walk with drift). Without a scatter to judge by (two readings, a declared rate)
  * h ÷ 1.5 to h × 1.5, common practice. `earliestOn` is never before the day of the last reading.
  *
@@ -69,8 +69,9 @@ export function isStale(lastOn: CivilDate, today: CivilDate): boolean {
 }
 
 function bandOf(rate: DailyRate, days: number): [number, number] {
-  if (rate.sPerRootDay === null) return [days / BLIND_FACTOR, Math.min(days * BLIND_FACTOR, HORIZON_DAYS)];
-  const variance = rate.sPerRootDay ** 2 * (days + days ** 2 / rate.spanDays);
+  if (rate.sPerRootDay === null || rate.deviation === null)
+    return [days / BLIND_FACTOR, Math.min(days * BLIND_FACTOR, HORIZON_DAYS)];
+  const variance = rate.sPerRootDay ** 2 * days + rate.deviation ** 2 * days ** 2;
   const half = (studentT95(rate.n - 2) * Math.sqrt(variance)) / rate.perDay;
   return [Math.max(0, days - half), Math.min(days + half, HORIZON_DAYS)];
 }

@@ -144,8 +144,7 @@ export interface UsagePoint {
   value: number;
 }
 
-export type RateMethod =
-  'theil-sen-90-days' | 'theil-sen-365-days' | 'theil-sen-since-change' | 'mean' | 'declared';
+export type RateMethod = 'theil-sen-90-days' | 'theil-sen-365-days' | 'since-change' | 'mean' | 'declared';
 
 /** How much a vehicle is used a day (in km or h; for a seasonal vehicle per day in use). */
 export interface DailyRate {
@@ -156,6 +155,8 @@ export interface DailyRate {
   method: RateMethod;
   /** Standard deviation of daily usage, per √day; null for a declared rate and for two readings (band ×/÷ 1.5, common practice). */
   sPerRootDay: number | null;
+  /** Standard deviation of the rate itself; null where `sPerRootDay` is. */
+  deviation: number | null;
   /** Length of the window used, in days (in use). 0 for a declared rate. */
   spanDays: number;
   /** Readings (days with one) used. */

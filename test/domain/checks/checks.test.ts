@@ -53,11 +53,12 @@ describe('level check', () => {
   const level = (belowMarkL: number, engineCold: boolean | null = true) =>
     ({ kind: 'level-check', belowMarkL, engineCold, unit: 'L' }) as const;
 
-  // u = the larger of 0.15 L and 1.5 % of capacity, k = 2 (common practice): ±0.42 L for 14 L, ±0.3 L when unknown.
+  // u = the larger of 0.15 L and 0.75 % of capacity, k = 2 (common practice): ±0.3 L up to 20 L or when unknown, ±0.6 L for 40 L.
   it.each([
     [0.3, 14, 'pass'],
-    [0.42, 14, 'pass'],
-    [0.43, 14, 'fail'],
+    [0.31, 14, 'fail'],
+    [0.6, 40, 'pass'],
+    [0.61, 40, 'fail'],
     [0.3, null, 'pass'],
     [0.31, null, 'fail'],
     [-1, 14, 'pass'],

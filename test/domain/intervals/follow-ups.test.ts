@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import type { Evaluation, Verdict } from '../../../src/domain/evaluation.js';
 import { followUpLine } from '../../../src/domain/intervals/follow-up-line.js';
 import { followUpsOf } from '../../../src/domain/intervals/follow-ups.js';
 import { readDueLine, stateOn } from '../../../src/domain/intervals/due-state.js';
@@ -9,6 +10,7 @@ import type {
   OpenFollowUp,
   WorkLine,
 } from '../../../src/domain/intervals/types.js';
+import type { ReadingKind } from '../../../src/domain/readings.js';
 import { DAY, noon, outlookOf } from './due-fixtures.js';
 
 const HOUR = DAY / 24;
@@ -25,10 +27,10 @@ const job = (id: string, at: number, lines: string[], isBaseline = false): Follo
 const reading = (
   id: string,
   at: number,
-  kind: string,
-  verdict: FollowUpReading['verdict'],
-  rest: Partial<FollowUpReading> = {},
-): FollowUpReading => ({ id, jobId: null, kind, at, verdict, ...rest });
+  kind: ReadingKind,
+  verdict: Verdict | null,
+  { computed = {}, ...rest }: Partial<FollowUpReading> & { computed?: Evaluation['computed'] } = {},
+): FollowUpReading => ({ id, jobId: null, kind, at, evaluation: { verdict, computed }, ...rest });
 const kinds = (followUps: OpenFollowUp[]) =>
   followUps.map(
     ({ component, action, item, urgency }) => `${component}/${action}${item ? `/${item}` : ''} ${urgency}`,
@@ -67,10 +69,25 @@ describe('what opens a follow-up', () => {
     expect(kinds(followUpsOf([], [reading('r', T, kind, verdict)]))).toEqual(expected);
   });
 
-  it('another coolant poured in: replace it', () => {
-    expect(kinds(followUpsOf([], [reading('r', T, 'top-up', 'fail', { wrongCoolant: true })]))).toEqual([
-      'coolant/replace at-once',
-    ]);
+  it.each([
+    ['another base: replace the coolant', 'fail', { otherBase: true }, ['coolant/replace at-once']],
+    [
+      'another base in a fill',
+      'fail',
+      { otherBase: true, shortensCoolantLife: true },
+      ['coolant/replace at-once'],
+    ],
+    [
+      'more than a tenth of another technology: test it',
+      null,
+      { shortensCoolantLife: true },
+      ['coolant/test soon'],
+    ],
+    ['water alone: test the strength at once', null, { strengthCheckDue: true }, ['coolant/test at-once']],
+    ['both', null, { strengthCheckDue: true, shortensCoolantLife: true }, ['coolant/test at-once']],
+    ['neither', null, { strengthCheckDue: false, shortensCoolantLife: false, otherBase: false }, []],
+  ] as const)('what was poured in, %s', (_what, verdict, computed, expected) => {
+    expect(kinds(followUpsOf([], [reading('r', T, 'top-up', verdict, { computed })]))).toEqual(expected);
   });
 
   it('nothing from a baseline report', () => {
@@ -115,6 +132,38 @@ describe('what closes a follow-up', () => {
     expect(kinds(followUpsOf([job('k', T + DAY, ['coolant/test'])], [failed]))).toEqual([]);
   });
 
+  it('a strength check after water: any freeze point, and not a hold test', () => {
+    const water = reading('w', T, 'top-up', null, { computed: { strengthCheckDue: true } });
+    const after = (kind: ReadingKind, verdict: Verdict | null) =>
+      kinds(followUpsOf([], [water, reading('s', T + DAY, kind, verdict)]));
+    expect(after('hold-test', 'pass')).toEqual(['coolant/test at-once']);
+    expect(after('freeze-point', 'pass')).toEqual([]);
+    expect(after('freeze-point', null)).toEqual([]);
+    expect(after('freeze-point', 'fail')).toEqual(['coolant/adjust at-once']);
+  });
+
+  it('a test of a mixed coolant: a condition that did not fail', () => {
+    const mixed = reading('m', T, 'top-up', null, { computed: { shortensCoolantLife: true } });
+    const after = (verdict: Verdict | null) =>
+      kinds(followUpsOf([], [mixed, reading('s', T + DAY, 'coolant-condition', verdict)]));
+    expect(after('pass')).toEqual([]);
+    expect(after(null)).toEqual([]);
+    expect(after('fail')).toEqual(['coolant/test soon']);
+  });
+
+  it('a test with two causes: both have to be settled, or a job line does it', () => {
+    const facts = [
+      reading('w', T, 'top-up', null, { computed: { strengthCheckDue: true } }),
+      reading('h', T + DAY, 'hold-test', 'fail'),
+    ];
+    const strength = reading('f', T + 2 * DAY, 'freeze-point', 'pass');
+    const held = reading('p', T + 3 * DAY, 'hold-test', 'pass');
+    expect(kinds(followUpsOf([], [...facts, strength]))).toEqual(['coolant/test at-once']);
+    expect(kinds(followUpsOf([], [...facts, held]))).toEqual(['coolant/test at-once']);
+    expect(kinds(followUpsOf([], [...facts, strength, held]))).toEqual([]);
+    expect(kinds(followUpsOf([job('k', T + 2 * DAY, ['coolant/test'])], facts))).toEqual([]);
+  });
+
   it('a retest stays open when the test of the closing job fails again, as a new one', () => {
     const followUps = followUpsOf(
       [job('k', T + DAY, ['coolant/test'])],
@@ -151,8 +200,15 @@ describe('follow-ups of any history', () => {
   });
   const someReading = fc.record({
     day: fc.nat(20),
-    kind: fc.constantFrom('hold-test', 'freeze-point', 'level-check', 'fill', 'belt-check', 'torque-set'),
-    verdict: fc.constantFrom('pass', 'fail', 'inconclusive'),
+    kind: fc.constantFrom<ReadingKind[]>(
+      'hold-test',
+      'freeze-point',
+      'level-check',
+      'fill',
+      'belt-check',
+      'torque-set',
+    ),
+    verdict: fc.constantFrom<Verdict[]>('pass', 'fail', 'inconclusive'),
     ofJob: fc.option(fc.nat(5)),
   });
 
@@ -203,6 +259,7 @@ describe('followUpLine', () => {
     openedAt: T,
     urgency,
     cause: 'the coolant circuit was opened',
+    settledBy: ['level-check'],
   });
 
   // 3 days or 160 km, late after 7 days or 500 km: common practice, no source.

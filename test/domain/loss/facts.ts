@@ -49,14 +49,14 @@ export function freezePoint(
   strengthVolumePercent: number | null,
   more: Where & Partial<Pick<FreezePointFact, 'uncertaintyPercent' | 'method' | 'mixed'>> = {},
 ): FreezePointFact {
-  const { uncertaintyPercent = 0.6, method = 'refractometer', mixed = true } = more;
+  const { uncertaintyPercent = 0.6, method = 'refractometer', mixed } = more;
   return {
     kind: 'freeze-point',
     ...fact(id, day, more),
     strengthVolumePercent,
     uncertaintyPercent,
     method,
-    mixed,
+    ...(mixed === undefined ? {} : { mixed }),
     verdict: null,
   };
 }

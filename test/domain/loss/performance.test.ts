@@ -7,7 +7,7 @@ import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
 import { fill, freezePoint, holdTest, onDay, vehicle } from './facts.js';
 import { levelHistory, normal, seeded } from './simulation.js';
 
-// How often the rules are wrong and how soon they are right, over simulated histories with fixed seeds. The limits are what docs/domain-loss.md
+// How often the rules are wrong and how soon they are right, over simulated histories with fixed seeds. The limits are what docs/domain.md
 // claims; the figures beside them there come from these functions at full size.
 
 const AFTER_ALL = onDay(9000);

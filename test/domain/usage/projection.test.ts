@@ -15,6 +15,7 @@ const found = (rest: Partial<DailyRate>): DailyRate => ({
   high: 55,
   method: 'theil-sen-90-days',
   sPerRootDay: 30,
+  deviation: 30 / Math.sqrt(84),
   spanDays: 84,
   n: 13,
   inUseMonths: null,
@@ -79,7 +80,8 @@ describe('project', () => {
         fc.integer({ min: 0, max: 50_000 }),
         fc.constantFrom(null, [4, 5, 6, 7], [11, 12, 1, 2]),
         ({ perDay, s, n, spanDays }, left, more, inUseMonths) => {
-          const rate = found({ perDay, sPerRootDay: s, n, spanDays, inUseMonths });
+          const deviation = s / Math.sqrt(spanDays);
+          const rate = found({ perDay, sPerRootDay: s, deviation, n, spanDays, inUseMonths });
           const last = { at: noon('2026-03-08'), value: 10_000 };
           const near = project(rate, last, 10_000 + left, 'America/Denver');
           const far = project(rate, last, 10_000 + left + more, 'America/Denver');

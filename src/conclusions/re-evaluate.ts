@@ -1,0 +1,63 @@
+import { v7 as uuidv7 } from 'uuid';
+import { evaluateReadingOfJob } from '../domain/readings.js';
+import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './history.js';
+
+type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;
+
+/**
+ * The latest strength that was read of the coolant in the system at an instant; null where none was since it was last replaced.
+ *
+ * @param upTo epoch milliseconds
+ */
+export function latestStrength({ jobs, readings }: Facts, upTo: number): ReadingRecord | null {
+  const reading = (readings ?? []).findLast(({ kind, at }) => kind === 'freeze-point' && at <= upTo);
+  const replacedAt = jobs.findLast(
+    ({ at, lines }) =>
+      at <= upTo &&
+      lines.some(
+        ({ component, action }) => component === 'coolant' && (action === 'replace' || action === 'flush'),
+      ),
+  )?.at;
+  return reading === undefined || reading.at < (replacedAt ?? -Infinity) ? null : reading;
+}
+
+/**
+ * Judges a vehicle's latest strength anew, where the lowest temperature it must stand is another than it was judged by. A colder one always
+ * makes a new verdict; a milder one only where the verdict becomes another, so that nobody adjusts what need not be.
+ *
+ * @param at now, epoch milliseconds
+ * @returns null where there is nothing to judge
+ */
+export function reEvaluate(history: VehicleHistory, at: number): ReEvaluationRecord | null {
+  const lowC = history.designLowTemperatureC;
+  const reading = latestStrength(history, at);
+  if (lowC === null || reading === null) return null;
+  const standing = history.reEvaluations.findLast(({ readingId }) => readingId === reading.id) ?? reading;
+  const judgedByC = standing.limits.designLowTemperatureC ?? null;
+  if (judgedByC === lowC) return null;
+  const limits = { ...reading.limits, designLowTemperatureC: lowC };
+  const together = (history.readings ?? []).filter(
+    ({ id, jobId }) => id === reading.id || (jobId !== null && jobId === reading.jobId),
+  );
+  const evaluation = evaluateReadingOfJob(
+    together.map(({ canonical }) => canonical),
+    together.indexOf(reading),
+    limits,
+  );
+  const isColder = judgedByC === null || lowC < judgedByC;
+  if (!isColder && evaluation.verdict === standing.evaluation.verdict) return null;
+  return {
+    id: uuidv7(),
+    readingId: reading.id,
+    at,
+    evaluation,
+    limits,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+  };
+}
+
+/** The re-evaluations that count: those of what was still the latest strength when they were made, by all that is known now. */
+export function standingReEvaluations(history: VehicleHistory): ReEvaluationRecord[] {
+  return history.reEvaluations.filter(({ readingId, at }) => latestStrength(history, at)?.id === readingId);
+}

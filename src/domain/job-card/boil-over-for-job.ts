@@ -1,0 +1,49 @@
+import { plain } from '../checks/wording.js';
+import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
+import type { CoolantBase } from '../coolant/coolant.js';
+import { massPercentFromVolume } from '../coolant/strength-conversion.js';
+import type { Atmosphere } from '../pressure/atmosphere.js';
+import { measure, type Measure } from '../quantities/measures.js';
+
+/** Where the coolant boils at the place of work. */
+export interface BoilOverForJob {
+  strengthPercent: number;
+  capRating: Measure | null;
+  /** Under the cap; null where its rating is not known. */
+  boilsAt: Measure | null;
+  /** With the cap off or leaking: the margin that a good cap gives is what lies between. */
+  boilsOpenAt: Measure;
+}
+
+/**
+ * Where the coolant boils at a place, under the cap and without it.
+ *
+ * Source: Raoult's law with the saturation line of IAPWS-IF97 (`boilOverC`), good to ±1.5 K.
+ *
+ * @param base of the coolant
+ * @param strengthPercent volume %
+ * @param capRatingKpa kPa gauge, or null
+ * @param atmosphere at the place of work
+ * @throws RangeError for nearly neat glycol.
+ * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 129.9 °C
+ */
+export function boilOverForJob(
+  base: CoolantBase,
+  strengthPercent: number,
+  capRatingKpa: number | null,
+  atmosphere: Atmosphere,
+): { boilOver: BoilOverForJob; basis: string[] } {
+  const massPercent = massPercentFromVolume(base, strengthPercent);
+  const boilsC = (gaugeKpa: number): number => boilOverC(base, massPercent, atmosphere.kpa + gaugeKpa);
+  return {
+    boilOver: {
+      strengthPercent,
+      capRating: capRatingKpa === null ? null : measure('pressure', capRatingKpa),
+      boilsAt: capRatingKpa === null ? null : measure('temperature', boilsC(capRatingKpa)),
+      boilsOpenAt: measure('temperature', boilsC(0)),
+    },
+    basis: [
+      `boiling: Raoult's law with the saturation line of water (IAPWS-IF97); ${plain(strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
+    ],
+  };
+}

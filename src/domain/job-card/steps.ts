@@ -1,0 +1,181 @@
+import { FOLLOW_UP_LIMITS } from '../intervals/follow-up-line.js';
+import type { Action, WorkLine } from '../intervals/types.js';
+import { airLeftFraction } from '../pressure/vacuum-fill.js';
+import type { UnitSystem } from '../quantities/measures.js';
+import type { CardWork } from './card-work.js';
+import type { CoolantForJob } from './coolant-for-job.js';
+import type { HoldTestForJob } from './hold-test-for-job.js';
+import { distanceInWords, inWords, partInWords } from './words.js';
+
+export const STEPS = [
+  'inspect',
+  'test',
+  'clean',
+  'read-strength',
+  'read-level',
+  'drain',
+  'flush',
+  'remove',
+  'fit',
+  'adjust',
+  'torque',
+  'belt',
+  'hold-test',
+  'fill',
+  'proof-test',
+  'adjust-strength',
+  'warm-up',
+  'top-up',
+  'road-test',
+  'recheck',
+] as const;
+export type StepName = (typeof STEPS)[number];
+
+/** One step of a job, to be ticked off. */
+export interface Step {
+  step: StepName;
+  text: string;
+}
+
+/** What the steps are worded from. */
+export interface StepContext {
+  work: CardWork;
+  coolant: CoolantForJob | null;
+  holdTest: HoldTestForJob | null;
+  proofTest: HoldTestForJob | null;
+  /** kPa absolute at the place of work. */
+  atmosphereKpa: number;
+  /** How many groups of fasteners the card names. */
+  fastenerGroups: number;
+  units: UnitSystem;
+}
+
+const SEE_MAKER = "by the vehicle maker's information";
+
+/**
+ * The steps of a job in the order to do them, for the work asked alone. A vacuum test comes before the fill, which it prepares; a pressure test is made on a filled system.
+ *
+ * Source: common practice for the order; expected air after a vacuum fill by Boyle's law (`airLeftFraction`).
+ *
+ * @param lines what is to be done
+ * @example stepsOf([{ component: 'drive-belt', action: 'inspect', item: null }], context).map(({ step }) => step) // ['inspect', 'belt']
+ */
+export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[] {
+  const { work, coolant, holdTest, proofTest, fastenerGroups, units } = context;
+  const steps: Step[] = [];
+  const add = (step: StepName, text: string | null): void => {
+    if (text !== null) steps.push({ step, text });
+  };
+  const parts = (...actions: Action[]): string | null => {
+    const named = lines
+      .filter((line) => line.component !== 'coolant' && actions.includes(line.action))
+      .map(partInWords);
+    return named.length === 0 ? null : [...new Set(named)].join(', ');
+  };
+  const withParts = (verb: string, ...actions: Action[]): string | null => {
+    const named = parts(...actions);
+    return named === null ? null : `${verb}: ${named}`;
+  };
+
+  add('inspect', withParts('Inspect', 'inspect', 'recheck'));
+  add('test', withParts('Test', 'test'));
+  if (!work.opensCircuit && work.readsStrength)
+    add('read-strength', 'Read the strength of a mixed sample on a scale for its base');
+  if (!work.opensCircuit && work.readsLevel)
+    add('read-level', 'Read the level with the engine cold, before adding anything');
+  if (work.opensCircuit) add('drain', drainText());
+  add('clean', withParts('Clean', 'clean'));
+  if (work.flushes) add('flush', `Flush with clean water until it runs clear${flushedParts()}`);
+  add('remove', withParts('Remove', 'replace'));
+  add('fit', withParts('Fit new', 'replace'));
+  add('adjust', withParts('Adjust', 'adjust'));
+  if (work.fastens)
+    add('torque', fastenerGroups > 0 ? 'Tighten to the torques on this card' : `Tighten ${SEE_MAKER}`);
+  if (work.belt)
+    add(
+      'belt',
+      "Belt: every rib seated, pulleys in line within 0.33°, tensioner in range; routed by the vehicle maker's diagram",
+    );
+  const hold = work.holdTest ? holdText() : null;
+  const fill = work.opensCircuit ? fillText() : null;
+  if (holdTest?.method === 'pressure') {
+    add('fill', fill);
+    add('hold-test', hold);
+  } else {
+    add('hold-test', hold);
+    add('fill', fill);
+  }
+  if (proofTest !== null)
+    add('proof-test', `Coolant was being lost. Filled and cold, ${lowerFirst(holdWords(proofTest))}`);
+  if (work.adjustsStrength) add('adjust-strength', adjustText());
+  if (work.opensCircuit || work.adjustsStrength)
+    add(
+      'warm-up',
+      'Warm up: thermostat opens, heat at the vents, fan comes on where fitted, temperature steady, no leak; then read the strength',
+    );
+  if (work.readsLevel) add('top-up', topUpText());
+  if (work.runs) add('road-test', 'Road test: temperature steady, no warning lamp, no leak, no belt noise');
+  if (work.opensCircuit) add('recheck', recheckText());
+  return steps;
+
+  function drainText(): string {
+    const { drains } = coolant ?? {};
+    const expected = drains ? `, about ${inWords('volume', drains.value, units)}` : '';
+    return `Cap cool to the touch: drain and catch the coolant${expected}; measure what comes out`;
+  }
+
+  function flushedParts(): string {
+    const named = parts('flush');
+    return named === null ? '' : `: ${named}`;
+  }
+
+  function holdText(): string {
+    return holdTest === null ? `Hold test ${SEE_MAKER}` : holdWords(holdTest);
+  }
+
+  function holdWords({ method, target, minutes, allowedLoss }: HoldTestForJob): string {
+    const to = target === null ? SEE_MAKER : `to ${inWords(method, target.value, units)}`;
+    return `Hold test by ${method} ${to}, ${minutes} min; it may lose ${inWords(method, allowedLoss.value, units)}`;
+  }
+
+  function fillText(): string {
+    if (coolant?.bring == null) return `Fill with the coolant named ${SEE_MAKER}`;
+    const { bring, premix } = coolant;
+    const concentrate = inWords('volume', bring.concentrate.value, units);
+    const water = inWords('volume', bring.water.value, units);
+    if (work.flushes) return `Fill: ${concentrate} of neat concentrate first, then up to ${water} of water`;
+    const ready =
+      premix === null
+        ? ''
+        : ` (or ${inWords('volume', premix.volume.value, units)} ready mixed at ${premix.strengthPercent} %)`;
+    return `Fill: ${concentrate} of concentrate mixed with ${water} of water${ready}`;
+  }
+
+  function adjustText(): string {
+    const adjust = coolant?.adjust ?? null;
+    if (coolant === null || adjust === null)
+      return 'Bring the strength to the target: work out from the reading what to drain and replace';
+    const amount = inWords('volume', adjust.drain.value, units);
+    const what = adjust.pour === 'concentrate' ? 'neat concentrate' : 'water';
+    return `Drain ${amount} and pour in as much ${what}, to come to ${coolant.targetStrengthPercent} %`;
+  }
+
+  function topUpText(): string {
+    if (!work.opensCircuit) return 'Top up to the mark with the same coolant; write down how much';
+    const target = holdTest?.method === 'vacuum' ? holdTest.target : null;
+    const drains = coolant?.drains ?? null;
+    if (target === null || drains === null) return 'Cooled down: top up to the mark; write down how much';
+    const airL = drains.value * airLeftFraction(target.value, context.atmosphereKpa);
+    return `Cooled down: top up to the mark, up to ${inWords('volume', airL, units)} after a vacuum fill; write down how much`;
+  }
+
+  function recheckText(): string {
+    const { dueDays, dueKm } = FOLLOW_UP_LIMITS.recheck;
+    const distance = dueKm === null ? '' : ` or ${distanceInWords(dueKm, units)}`;
+    return `Recheck the level, engine cold, after a heat cycle: within ${dueDays} days${distance}`;
+  }
+}
+
+function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}

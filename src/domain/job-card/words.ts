@@ -1,0 +1,31 @@
+import { plain, say } from '../checks/wording.js';
+import type { Component, WorkLine } from '../intervals/types.js';
+import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../quantities/measures.js';
+
+const NOT_AS_SPELT: Partial<Record<Component, string>> = { 'egr-cooler': 'EGR cooler', other: 'other part' };
+
+/** A component as it is said. @example componentInWords('egr-cooler') // 'EGR cooler' */
+export function componentInWords(component: Component): string {
+  return NOT_AS_SPELT[component] ?? component.replaceAll('-', ' ');
+}
+
+/** What a line is about, as it is said. @example partInWords({ component: 'drive-belt', action: 'replace', item: 'accessory' }) // 'drive belt (accessory)' */
+export function partInWords({ component, item }: WorkLine): string {
+  return componentInWords(component) + (item === null ? '' : ` (${item})`);
+}
+
+/**
+ * A canonical value in the reader's units, for a sentence.
+ *
+ * @param value in the measure's canonical unit
+ * @example inWords('volume', 9.5, 'us') // '10.04 qt'
+ */
+export function inWords(kind: MeasureKind, value: number, units: UnitSystem): string {
+  return say(value, MEASURES[kind].canonical, MEASURES[kind][units]);
+}
+
+/** A round distance in the reader's units, to the nearest whole one. @param km km @example distanceInWords(160, 'us') // '99 mi' */
+export function distanceInWords(km: number, units: UnitSystem): string {
+  const { value, unit } = inSystem('distance', km, units);
+  return `${plain(Math.round(value))} ${unit}`;
+}

@@ -1,0 +1,230 @@
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { plain, unitInWords } from '../domain/checks/wording.js';
+import type { Component } from '../domain/intervals/types.js';
+import type { StepName } from '../domain/job-card/steps.js';
+import { componentInWords } from '../domain/job-card/words.js';
+import type { Quantity } from '../domain/quantities/units.js';
+import type { JobCardView } from './job-card.dto.js';
+
+/** One line of the printed card. */
+export interface Row {
+  /** With a box to tick. */
+  box?: boolean;
+  text: string;
+  /** Set apart at the end of the line: a torque, an amount. */
+  value?: string;
+  /** What is to be written in by hand. */
+  blanks?: readonly string[];
+}
+
+/** A part of the printed card under its heading. */
+export interface Block {
+  title: string;
+  rows: Row[];
+  /** Where room is short, so many rows are always kept, and the rest is counted. */
+  keep: number;
+}
+
+/** What is measured at a step, for the report. */
+const BLANKS: Partial<Record<StepName, readonly string[]>> = {
+  'read-strength': ['reads'],
+  'read-level': ['below mark'],
+  drain: ['came out'],
+  'hold-test': ['start', 'end', 'min'],
+  'proof-test': ['start', 'end', 'min'],
+  fill: ['went in'],
+  'warm-up': ['strength'],
+  'top-up': ['went in'],
+  'road-test': ['distance', 'hottest'],
+  recheck: ['below mark'],
+};
+
+/** A quantity as a mechanic writes it. @example shownQuantity({ value: 61250, unit: 'mi' }) // '61,250 mi' */
+export function shownQuantity({ value, unit }: Quantity): string {
+  const number = Math.abs(value) >= 1000 ? Math.round(value).toLocaleString('en-US') : plain(value);
+  return `${number.replace('-', '−')} ${unitInWords(unit)}`;
+}
+
+const inWords = (component: string): string => componentInWords(component as Component);
+const percent = (value: number): string => `${plain(value)} %`;
+
+export function workInWords(line: { component: string; action: string; item: string | null }): string {
+  return `${inWords(line.component)}${line.item === null ? '' : ` (${line.item})`}: ${line.action}`;
+}
+
+/** The parts of the card between its head and its cautions, in the order to read them; those with nothing in them are left out. */
+export function blocksOf(card: JobCardView, timeZone: string): Block[] {
+  const on = (instant: string): string => civilDateAt(Date.parse(instant), timeZone);
+  const blocks: Block[] = [
+    {
+      title: 'Steps',
+      keep: 30,
+      rows: card.steps.map(({ step, text }) => ({ box: true, text, blanks: BLANKS[step] })),
+    },
+    {
+      title: 'Parts to bring',
+      keep: 8,
+      rows: card.parts.map(({ component, description, quantity, partNumber }) => ({
+        box: true,
+        text: `${quantity} × ${description} (${inWords(component)})`,
+        value: partNumber ?? undefined,
+      })),
+    },
+    { title: 'Coolant to bring', keep: 12, rows: coolantRows(card, on) },
+    { title: 'Torques', keep: 8, rows: card.fasteners.map(torqueRow) },
+    { title: 'Hold test', keep: 10, rows: holdTestRows(card) },
+    { title: 'Belts', keep: 5, rows: beltRows(card) },
+    {
+      title: 'Due anyway: do it in the same visit',
+      keep: 6,
+      rows: card.dueAnyway.map((due) => ({
+        box: true,
+        text: `${due.vehicle.id === card.vehicle.id ? '' : `${due.vehicle.unitNumber}: `}${workInWords(due)}`,
+        value: `${due.state === 'window' ? 'in its window' : due.state}${due.dueOn === null ? '' : `, ${due.dueOn}`}`,
+      })),
+    },
+    {
+      title: 'Open loss alerts: what to check',
+      keep: 6,
+      rows: alertRows(card, on),
+    },
+    { title: 'Not known here', keep: 6, rows: card.missing.map((text) => ({ text })) },
+  ];
+  return blocks.filter(({ rows }) => rows.length > 0);
+}
+
+function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] {
+  const { coolant, lastFreezePoint: last } = card;
+  const rows: Row[] = [];
+  if (coolant !== null) {
+    const { base, technology, targetStrengthPercent, bring, premix, afterWaterFlush, stays, adjust } =
+      coolant;
+    const isFlushed = bring !== null && premix === null;
+    rows.push({
+      text: `${base.replace('-', ' ')}, ${technology ?? 'technology not on the sheet'}`,
+      value: `at ${percent(targetStrengthPercent)}`,
+    });
+    if (bring !== null) {
+      rows.push(
+        {
+          box: true,
+          text: isFlushed ? 'neat concentrate, poured first' : 'concentrate',
+          value: shownQuantity(bring.concentrate),
+        },
+        {
+          box: true,
+          text: isFlushed ? 'water, poured after it' : 'water',
+          value: shownQuantity(bring.water),
+        },
+      );
+    }
+    if (premix !== null) {
+      const ends =
+        Math.abs(premix.endsAtPercent - targetStrengthPercent) < 0.05
+          ? ''
+          : ` (ends at ${percent(premix.endsAtPercent)})`;
+      rows.push({
+        text: `or ready mixed at ${percent(premix.strengthPercent)}${ends}`,
+        value: shownQuantity(premix.volume),
+      });
+    }
+    if (afterWaterFlush !== null && !isFlushed)
+      rows.push({
+        text: 'if flushed with water: neat concentrate first, then water',
+        value: `${shownQuantity(afterWaterFlush.concentrate)} + ${shownQuantity(afterWaterFlush.water)}`,
+      });
+    if (adjust !== null)
+      rows.push({
+        box: true,
+        text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : 'water'}, for as much drained`,
+        value: shownQuantity(adjust.drain),
+      });
+    rows.push({ text: 'system holds', value: shownQuantity(coolant.capacity) });
+    if (stays !== null)
+      rows.push({ text: 'of which stays in block and heater', value: shownQuantity(stays) });
+  }
+  const { boilOver } = card;
+  if (boilOver !== null && boilOver.boilsAt !== null && boilOver.capRating !== null)
+    rows.push({
+      text: `boils here under the ${shownQuantity(boilOver.capRating)} cap`,
+      value: shownQuantity(boilOver.boilsAt),
+    });
+  if (boilOver !== null)
+    rows.push({ text: 'boils here with the cap off or leaking', value: shownQuantity(boilOver.boilsOpenAt) });
+  if (last !== null && (coolant !== null || last.verdict !== 'pass')) {
+    const freezes = last.freezePoint === null ? 'not told' : shownQuantity(last.freezePoint);
+    const strength = last.strengthVolumePercent === null ? '' : ` (${percent(last.strengthVolumePercent)})`;
+    rows.push({
+      text: `last freeze point, ${on(last.takenAt)}`,
+      value: `${freezes}${strength}${last.verdict === null ? '' : `, ${last.verdict}`}`,
+    });
+  }
+  return rows;
+}
+
+function torqueRow({
+  name,
+  count,
+  torque,
+  min,
+  max,
+  tolerancePercent,
+  angle,
+}: JobCardView['fasteners'][0]): Row {
+  const range = `${plain(min.value)} to ${shownQuantity(max)}`;
+  let value = torque === null ? range : shownQuantity(torque);
+  if (torque !== null) value += tolerancePercent === null ? ` (${range})` : ` ±${percent(tolerancePercent)}`;
+  return { box: true, text: `${count} × ${name}`, value: angle === null ? value : `${value}, then ${angle}` };
+}
+
+function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
+  const rows: Row[] = [];
+  for (const test of [holdTest, proofTest]) {
+    if (test === null) continue;
+    const { method, target, targetAtSeaLevel, greatestVacuum, greatestPressure, minutes, allowedLoss } = test;
+    rows.push({
+      text: `${method}${test === proofTest ? ', for the loss alert' : ''}: target here`,
+      value: target === null ? 'not known' : shownQuantity(target),
+    });
+    if (targetAtSeaLevel !== null)
+      rows.push({ text: 'the sheet’s, at sea level', value: shownQuantity(targetAtSeaLevel) });
+    if (greatestVacuum !== null)
+      rows.push({ text: 'most that the air here can give', value: shownQuantity(greatestVacuum) });
+    if (greatestPressure !== null) rows.push({ text: 'never above', value: shownQuantity(greatestPressure) });
+    rows.push({
+      text: 'hold, and loss allowed',
+      value: `${plain(minutes)} min, ${shownQuantity(allowedLoss)}`,
+    });
+  }
+  return rows;
+}
+
+function beltRows({ belts, beltRouting }: JobCardView): Row[] {
+  const rows: Row[] = belts.map(({ name, designation, ribs, effectiveLength }) => ({
+    box: true,
+    text:
+      name +
+      (ribs === null || effectiveLength === null
+        ? ''
+        : `: ${ribs} ribs, ${shownQuantity(effectiveLength)} long`),
+    value: designation ?? 'not on the sheet',
+  }));
+  if (beltRouting !== null)
+    rows.push({ text: `Routing: ${beltRouting.charAt(0).toLowerCase()}${beltRouting.slice(1)}` });
+  return rows;
+}
+
+function alertRows({ lossAlerts }: JobCardView, on: (instant: string) => string): Row[] {
+  const told = new Set<string>();
+  const rows: Row[] = lossAlerts.map(({ kind, status, raisedAt, returned }) => ({
+    text: `${kind.replaceAll('-', ' ')}${returned ? ', returned' : ''}`,
+    value: `${status}, ${on(raisedAt)}`,
+  }));
+  // Two alerts mostly ask for the same checks.
+  for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext)) {
+    if (told.has(check)) continue;
+    told.add(check);
+    rows.push({ box: true, text: check });
+  }
+  return rows;
+}

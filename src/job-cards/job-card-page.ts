@@ -1,0 +1,166 @@
+import { createHash } from 'node:crypto';
+import { type Block, blocksOf, type Row, shownQuantity, workInWords } from './card-blocks.js';
+import { fitToPage, TYPE_SIZES } from './card-fit.js';
+import { Html, html } from './html.js';
+import type { JobCardView } from './job-card.dto.js';
+
+const sizeClass = (sizePt: number): string => `size-${sizePt * 10}`;
+
+const STYLE = `
+@page { margin: 9mm 10mm; }
+* { box-sizing: border-box; }
+html { background: #fff; color: #000; }
+body { margin: 0; font-family: "Liberation Sans", Arial, Helvetica, "DejaVu Sans Condensed", sans-serif; line-height: 1.22; overflow-wrap: anywhere; }
+${TYPE_SIZES.map((size) => `.${sizeClass(size)} { font-size: ${size}pt; }`).join('\n')}
+h1 { font-size: 1.75em; line-height: 1.1; margin: 0; }
+h2 { font-size: 1em; margin: 0 0 0.25em; padding: 0.12em 0.4em; background: #000; color: #fff; break-after: avoid; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+p { margin: 0; }
+ul { list-style: none; margin: 0; padding: 0; }
+header { display: flex; justify-content: space-between; gap: 1em; border-bottom: 0.2em solid #000; padding-bottom: 0.3em; }
+header .right { text-align: right; flex: none; max-width: 45%; }
+.work { font-weight: bold; padding: 0.35em 0; }
+main { columns: 2; column-gap: 1.6em; }
+section { padding-bottom: 0.6em; }
+li { break-inside: avoid; padding-bottom: 0.24em; }
+li.tick { padding-left: 1.6em; position: relative; }
+li input { appearance: none; -webkit-appearance: none; position: absolute; left: 0.1em; top: 0.08em; margin: 0; width: 1.05em; height: 1.05em; font-size: 1em; border: 0.11em solid #000; background: #fff; }
+li input:checked { background: #000; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.line { display: flex; flex-wrap: wrap; justify-content: space-between; column-gap: 0.8em; }
+.line b { margin-left: auto; text-align: right; }
+.blanks { display: flex; gap: 0.9em; padding-top: 0.15em; font-size: 0.9em; }
+.blanks span { flex: 1; display: flex; align-items: baseline; gap: 0.3em; white-space: nowrap; }
+.blanks i { flex: 1; border-bottom: 0.08em solid #000; height: 1em; }
+aside { border: 0.2em solid #000; padding: 0.3em 0.6em; break-inside: avoid; }
+aside ul { list-style: disc; padding-left: 1.1em; }
+aside li { padding: 0 0 0.1em; }
+aside h2 { background: none; color: #000; padding: 0; }
+.basis { font-size: 0.85em; padding-top: 0.4em; }
+.sign { padding-top: 0.7em; font-size: 1em; }
+@media screen { body { max-width: 210mm; margin: 0 auto; padding: 9mm 10mm; } }
+@media screen and (max-width: 640px) { main { columns: 1; } header { display: block; } header .right { text-align: left; max-width: none; } }
+`;
+
+/** Whole, for the policy names the style by its digest, to the last blank. */
+const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
+
+/** What a browser may do with the page: show it in its own style, and nothing else. */
+export const PAGE_HEADERS: Readonly<Record<string, string>> = {
+  'content-type': 'text/html; charset=utf-8',
+  'content-language': 'en',
+  'content-security-policy': [
+    "default-src 'none'",
+    `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
+    "base-uri 'none'",
+    "form-action 'none'",
+    "frame-ancestors 'none'",
+  ].join('; '),
+  'x-content-type-options': 'nosniff',
+  'referrer-policy': 'no-referrer',
+  'cache-control': 'no-store',
+};
+
+/**
+ * The card as one page of A4 or US Letter, black on white, in the largest type that fits.
+ *
+ * @param card its quantities in the reader's units
+ * @param timeZone of the fleet
+ */
+export function jobCardPage(card: JobCardView, timeZone: string): string {
+  const { vehicle, cautions } = card;
+  const machine = [vehicle.modelYear, vehicle.make, vehicle.model].filter((word) => word !== null).join(' ');
+  const sheet =
+    card.specSheet === null
+      ? 'no spec sheet'
+      : `${card.specSheet.name}${card.specSheet.circuit === null ? '' : `, ${card.specSheet.circuit} circuit`}`;
+  const left = [
+    machine,
+    sheet,
+    vehicle.mountedOn === null ? '' : `mounted on ${vehicle.mountedOn.unitNumber}`,
+    vehicle.carries.length === 0
+      ? ''
+      : `carries ${vehicle.carries.map(({ unitNumber }) => unitNumber).join(', ')}`,
+  ].filter((text) => text !== '');
+  const right = [`Job card, ${card.asOf}`, placeOf(card), usageOf(card)];
+  const work =
+    card.lines.length === 0
+      ? 'Nothing was asked, and nothing is due or in its window.'
+      : card.lines.map(workInWords).join(' · ');
+  const basis = card.basis.length === 0 ? '' : `By: ${card.basis.join('; ')}.`;
+  const { sizePt, blocks } = fitToPage(blocksOf(card, timeZone), {
+    head: [...longer(left, right), work],
+    cautions,
+    basis,
+  });
+  return html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <title>Job card ${vehicle.unitNumber}</title>
+        ${STYLE_ELEMENT}
+      </head>
+      <body class="${sizeClass(sizePt)}">
+        <header>
+          <div>
+            <h1>${vehicle.unitNumber}</h1>
+            ${left.map((text) => html`<p>${text}</p>`)}
+          </div>
+          <div class="right">${right.map((text) => html`<p>${text}</p>`)}</div>
+        </header>
+        <p class="work">${work}</p>
+        <main>${blocks.map(section)}</main>
+        <aside>
+          <h2>Cautions</h2>
+          <ul>
+            ${cautions.map((caution) => html`<li>${caution}</li>`)}
+          </ul>
+        </aside>
+        ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
+        <div class="blanks sign">${['Done by', 'Date', 'Odometer', 'Notes'].map(blank)}</div>
+      </body>
+    </html> `.text;
+}
+
+function placeOf({ vehicle: { depot } }: JobCardView): string {
+  if (depot === null) return 'no depot';
+  return depot.elevation === null
+    ? `${depot.name}, elevation not known`
+    : `${depot.name}, ${shownQuantity(depot.elevation)} above sea level`;
+}
+
+function usageOf({ vehicle }: JobCardView): string {
+  const counters = [vehicle.estimatedOdometer, vehicle.estimatedEngineHours].filter(
+    (value) => value !== null,
+  );
+  if (counters.length === 0) return 'no usage reading';
+  const shown = counters.map(shownQuantity).join(', ');
+  return vehicle.stale ? `about ${shown}: needs a reading` : `about ${shown}`;
+}
+
+/** The two halves of the head stand side by side: the one with more lines makes its height. */
+function longer(left: readonly string[], right: readonly string[]): string[] {
+  return Array.from({ length: Math.max(left.length, right.length) }, (_, index) =>
+    [left[index] ?? '', right[index] ?? ''].join('   '),
+  );
+}
+
+function section({ title, rows }: Block): Html {
+  return html`<section>
+    <h2>${title}</h2>
+    <ul>
+      ${rows.map(listItem)}
+    </ul>
+  </section>`;
+}
+
+function listItem({ box, text, value, blanks }: Row): Html {
+  const tick = box ? html`<input type="checkbox" aria-label="done" />` : null;
+  const line =
+    value === undefined ? html`${text}` : html`<div class="line"><span>${text}</span><b>${value}</b></div>`;
+  const toWrite = blanks === undefined ? null : html`<div class="blanks">${blanks.map(blank)}</div>`;
+  return html`<li${new Html(box ? ' class="tick"' : '')}>${tick}${line}${toWrite}</li>`;
+}
+
+function blank(name: string): Html {
+  return html`<span>${name}<i></i></span>`;
+}
