@@ -64,6 +64,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
       name text not null,
       time_zone text not null,
       units text not null,
+      practice jsonb not null default '{}',
       greatest_lead_days integer not null default 0,
       greatest_grace_days integer not null default 0,
       version integer not null default 1,

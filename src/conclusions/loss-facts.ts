@@ -160,7 +160,7 @@ function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): Cool
           allowedMinutes: holdTest?.minutes,
           capRatingKpa: coolant?.capRatingKpa,
         },
-        COMMON_PRACTICE,
+        { ...COMMON_PRACTICE, ...record.limits.practice },
       );
       const capRatingKpa = coolant?.capRatingKpa ?? null;
       return {

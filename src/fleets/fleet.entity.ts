@@ -1,4 +1,5 @@
 import { Check, Column, Entity, PrimaryColumn } from 'typeorm';
+import type { CommonPractice } from '../domain/checks/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 
 /** The tenant: one organisation's vehicles, rules and people. */
@@ -9,6 +10,8 @@ export class Fleet {
   @Column('text') name!: string;
   @Column('text') timeZone!: string;
   @Column('text') units!: UnitSystem;
+  /** What the fleet changed of the trade's defaults. */
+  @Column('jsonb', { default: {} }) practice!: Partial<CommonPractice>;
   /** Greatest number of days between a due line's window opening and its due point: bounds every read of the due list. */
   @Column('integer', { default: 0 }) greatestLeadDays!: number;
   /** Greatest number of days between a due point and the end of its grace. */

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../domain/checks/common-practice.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { assertUnchanged } from '../platform/http/etags.js';
@@ -30,8 +31,10 @@ export class FleetsService {
         lock: { mode: 'for_no_key_update' },
       });
       assertUnchanged(ifMatch, fleet.version);
-      const { name, timeZone, units } = await validated(FleetInput, mergePatch(inputOf(fleet), patch));
-      const changed = { name: name.trim(), timeZone, units, version: fleet.version + 1 };
+      const input = await validated(FleetInput, mergePatch(inputOf(fleet), patch));
+      const { name, timeZone, units, defaults } = input;
+      const practice: Partial<CommonPractice> = { ...defaults };
+      const changed = { name: name.trim(), timeZone, units, practice, version: fleet.version + 1 };
       await tx.update(Fleet, { id: fleet.id }, changed);
       if (timeZone !== fleet.timeZone) {
         // The request began under the old zone; the days are to be told in the new one.
@@ -42,10 +45,11 @@ export class FleetsService {
   }
 }
 
-function inputOf({ name, timeZone, units }: Fleet): FleetInput {
-  return { name, timeZone, units };
+function inputOf({ name, timeZone, units, practice }: Fleet): FleetInput {
+  return { name, timeZone, units, defaults: practice };
 }
 
 function viewOf(fleet: Fleet): FleetView {
-  return { id: fleet.id, ...inputOf(fleet), version: fleet.version };
+  const defaults = { ...COMMON_PRACTICE, ...fleet.practice };
+  return { id: fleet.id, ...inputOf(fleet), defaults, version: fleet.version };
 }

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { CommonPractice } from '../domain/checks/common-practice.js';
 import type { FastenerGroup } from '../domain/fastening/fastener-group.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 
@@ -24,6 +25,8 @@ export interface Surroundings {
   hold_test_allowed_loss_kpa: number | null;
   fasteners: FastenerGroup[] | null;
   belts: { name: string; designation: string | null }[] | null;
+  /** What the fleet changed of the trade's defaults. */
+  practice: Partial<CommonPractice>;
   /** Content hash of the report of this id, if it is there already. */
   known_hash: Buffer | null;
 }
@@ -40,8 +43,9 @@ export async function lockSurroundings(
     `select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
        s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.hold_test_method,
-       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, j.content_hash as known_hash
+       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, f.practice, j.content_hash as known_hash
      from vehicles v
+     join fleets f on f.id = v.fleet_id
      left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
      left join depots w on w.fleet_id = v.fleet_id and w.id = $3
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id

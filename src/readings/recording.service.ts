@@ -240,6 +240,7 @@ function contextOf(occasion: Occasion, s: Surroundings, history: VehicleHistory)
     designLowTemperatureC: s.design_low_temperature_c ?? s.depot_low_temperature_c,
     pouredSinceReplacement: replaces ? [] : poured,
     strengthPercent: replaces ? null : typeof strengthPercent === 'number' ? strengthPercent : null,
+    practice: s.practice,
   };
 }
 

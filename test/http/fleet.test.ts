@@ -35,6 +35,7 @@ describe('the fleet', () => {
         name: expect.any(String),
         timeZone: 'America/Denver',
         units: 'us',
+        defaults: expect.objectContaining({ freezeMarginC: 3, torqueTolerancePercent: 10 }),
         version: 1,
       });
       expect(read.headers.get('etag')).toBe('"1"');
@@ -121,5 +122,37 @@ describe('the fleet', () => {
       const changed = await fleet.manager.patch('/v1/fleet', { timeZone });
       expect(changed.body.timeZone).toBe(timeZone);
     }
+  });
+
+  it('sets its own defaults of the trade, and readings are judged by them from then on', async () => {
+    const { body: vehicle } = await fleet.manager.post('/v1/vehicles', {
+      unitNumber: 'D-1',
+      designLowTemperature: { value: -32, unit: 'C' },
+    });
+    const read = () =>
+      fleet.mechanic.post(`/v1/vehicles/${vehicle.id}/readings`, {
+        kind: 'freeze-point',
+        takenAt: '2026-04-01T12:00:00Z',
+        base: 'ethylene-glycol',
+        scale: 'ethylene-glycol',
+        method: 'refractometer',
+        value: { value: -37, unit: 'C' },
+      });
+    // -37 °C ± 1 °C against -32 °C: enough with a margin of 3 °C, not with one of 6 °C (both by hand).
+    expect((await read()).body.evaluation.verdict).toBe('pass');
+    const changed = await fleet.manager.patch('/v1/fleet', { defaults: { freezeMarginC: 6 } });
+    expect(changed.body.defaults).toMatchObject({ freezeMarginC: 6, hotCoolantC: 40 });
+    expect((await read()).body.evaluation.verdict).not.toBe('pass');
+    const first = await fleet.dashboard.get(`/v1/vehicles/${vehicle.id}/readings`);
+    expect(first.body.items.map((item: any) => item.evaluation.verdict)).toContain('pass');
+    expect(
+      (await fleet.manager.patch('/v1/fleet', { defaults: { freezeMarginC: null } })).body.defaults
+        .freezeMarginC,
+    ).toBe(3);
+    const refused = await fleet.manager.patch('/v1/fleet', { defaults: { freezeMarginC: 6000, colour: 1 } });
+    expect(refused.body.errors.map((fault: any) => fault.pointer).toSorted()).toEqual([
+      '/defaults/colour',
+      '/defaults/freezeMarginC',
+    ]);
   });
 });

@@ -70,7 +70,8 @@ function address(env: Environment, name: string): { host: string; port: number }
   const match = /^(.+):(\d{1,5})$/.exec(text);
   if (!match?.[1] || Number(match[2]) > 65535)
     throw new ConfigError(`${name} is "${text}"; host:port is needed, such as 127.0.0.1:9464`);
-  return { host: match[1], port: Number(match[2]) };
+  // An IPv6 address is bracketed in writing, and not where it is listened on.
+  return { host: match[1].replace(/^\[(.*)\]$/, '$1'), port: Number(match[2]) };
 }
 
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'];
