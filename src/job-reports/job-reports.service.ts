@@ -3,13 +3,11 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import { contentHash } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
 import { canonicalOf } from '../platform/http/fields.js';
-import { optionalMeasure } from '../platform/http/measures.js';
 import {
   decodeCursor,
   filterDigest,
@@ -25,19 +23,20 @@ import { validated } from '../platform/http/validation.pipe.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { Reading } from '../readings/reading.entity.js';
 import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
-import { readingView, type ShownReading } from '../readings/reading-view.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
-import { type OccasionJob, type Recorded, RecordingService } from '../readings/recording.service.js';
+import type { OccasionJob } from '../readings/occasion.js';
+import { RecordingService } from '../readings/recording.service.js';
 import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import type {
-  JobLineInput,
   JobReportBatchItem,
   JobReportBatchResult,
   JobReportQuery,
   JobReportView,
 } from './job-report.dto.js';
 import { JobReportInput } from './job-report.dto.js';
+import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
+import { freshView, viewOf } from './job-report-view.js';
 import { JobLine, JobReport } from './job-report.entity.js';
 
 /** A phone's clock may be this far ahead. */
@@ -249,38 +248,6 @@ function reportIdTaken(): Problem {
   );
 }
 
-/** The content by which a report is known again: all but when it was sent, which differs with every try. */
-function hashOf({ sentAt: _sentAt, ...content }: JobReportInput): Buffer {
-  return contentHash(content);
-}
-
-/** Which belt was meant, where a vehicle has several; null when it is clear. */
-function itemFault(line: JobLineInput, belts: { name: string }[]): string | null {
-  if (line.component !== 'drive-belt' || belts.length === 0) return null;
-  const names = belts.map((belt) => belt.name).join(', ');
-  if (line.item == null)
-    return belts.length > 1 ? `is missing: this vehicle has several belts, ${names}` : null;
-  return belts.some((belt) => belt.name === line.item)
-    ? null
-    : `is "${line.item}"; the spec sheet has ${names}`;
-}
-
-function lineOf(line: JobLineInput, position: number): OccasionJob['lines'][number] {
-  const { component, action, item = null, partNumber = null, lot = null, finding = null, failed } = line;
-  return { position, component, action, item, partNumber, lot, finding, failed: failed ?? false };
-}
-
-function columnsOf(input: JobReportInput, hash: Buffer): Record<string, unknown> {
-  return {
-    sent_at: input.sentAt ?? null,
-    performed_by: input.performedBy ?? null,
-    worked_at_depot_id: input.workedAtDepotId ?? null,
-    released_for_service: input.releasedForService ?? null,
-    notes: input.notes ?? null,
-    content_hash: hash.toString('hex'),
-  };
-}
-
 function batchProblem(error: unknown, index: number): JobReportBatchItem {
   const problem = problemOf(error);
   // What is nobody's fault is not an answer to one report: the whole batch is to be sent again.
@@ -289,61 +256,4 @@ function batchProblem(error: unknown, index: number): JobReportBatchItem {
     fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
   );
   return { index, status: problem.status, problem: { ...problem.toBody('/v1/job-reports/batch'), errors } };
-}
-
-type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
-
-function viewOf(report: JobReport, lines: ShownLine[], readings: ShownReading[]): JobReportView {
-  const { id, vehicleId, performedBy, workedAtDepotId, releasedForService, notes, isBaseline } = report;
-  return {
-    ...{ id, vehicleId, performedBy, workedAtDepotId, releasedForService, notes, isBaseline },
-    performedAt: report.performedAt.toISOString(),
-    sentAt: report.sentAt?.toISOString() ?? null,
-    receivedAt: report.receivedAt.toISOString(),
-    odometer: optionalMeasure('distance', report.odometerKm),
-    engineHours: optionalMeasure('engine-hours', report.engineHours),
-    elevation: optionalMeasure('elevation', report.elevationM),
-    lines: lines.map(
-      ({ component, action, item, partNumber, lot, finding, failed }) =>
-        ({ component, action, item, partNumber, lot, finding, failed }) as JobLineInput,
-    ),
-    readings: readings.map(readingView),
-    outcome: report.outcome ?? { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] },
-    voided: report.voidedAt && { at: report.voidedAt.toISOString(), reason: report.voidReason ?? '' },
-  };
-}
-
-/** The answer to a report that was just recorded: what `viewOf` would show of the stored rows. */
-function freshView(
-  input: JobReportInput,
-  { id, lines }: OccasionJob,
-  { readings, outcome, receivedAt }: Recorded,
-): JobReportView {
-  const { performedBy = null, releasedForService = null, notes = null } = input;
-  const report = Object.assign(new JobReport(), {
-    ...{ id, performedBy, releasedForService, notes, outcome, receivedAt },
-    vehicleId: input.vehicleId.toLowerCase(),
-    workedAtDepotId: input.workedAtDepotId?.toLowerCase() ?? null,
-    performedAt: new Date(input.performedAt),
-    sentAt: input.sentAt ? new Date(input.sentAt) : null,
-    odometerKm: canonicalOf('distance', input.odometer),
-    engineHours: canonicalOf('engine-hours', input.engineHours),
-    elevationM: canonicalOf('elevation', input.elevation),
-    isBaseline: false,
-    voidedAt: null,
-  });
-  const takenAt = report.performedAt;
-  return viewOf(
-    report,
-    lines,
-    readings.map(({ id: readingId, canonical: { kind }, typed, evaluation }) => ({
-      id: readingId,
-      kind,
-      takenAt,
-      jobReportId: id,
-      typed,
-      evaluation,
-      voidedAt: null,
-    })),
-  );
 }

@@ -1,0 +1,114 @@
+import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
+import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../conclusions/history.js';
+import { worstOf } from '../domain/evaluation.js';
+import type { ReadingContext } from '../domain/readings.js';
+import type { JobOutcome } from '../job-reports/job-report.entity.js';
+import { v7 as uuidv7 } from 'uuid';
+import type { HeldPart, JudgedReading } from './judge-readings.js';
+import type { Occasion, OccasionJob, Recorded } from './occasion.js';
+
+export function insertSorted<T extends { id: string; at: number }>(facts: T[], fact: T): void {
+  const place = facts.findIndex(
+    (other) => other.at > fact.at || (other.at === fact.at && other.id > fact.id),
+  );
+  facts.splice(place === -1 ? facts.length : place, 0, fact);
+}
+
+export function usageOf(
+  { at, odometerKm, engineHours, job }: Occasion,
+  history: VehicleHistory,
+): StoredUsage | null {
+  if (odometerKm === null && engineHours === null) return null;
+  const instant = at.getTime();
+  // A reading by itself that repeats a known one is not stored twice.
+  if (
+    !job &&
+    history.usage.readings.some(
+      (known) => known.at === instant && known.odometerKm === odometerKm && known.engineHours === engineHours,
+    )
+  )
+    return null;
+  return {
+    id: uuidv7(),
+    at: instant,
+    odometerKm,
+    engineHours,
+    odometerReplaced: false,
+    engineHoursReplaced: false,
+    source: 'job',
+    decision: null,
+    heldAtArrival: null,
+    status: 'held',
+    reason: null,
+    detail: null,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+  };
+}
+
+const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
+
+export function jobRecordOf({ at }: Occasion, { id, lines }: OccasionJob): JobRecord {
+  return { id, at: at.getTime(), isBaseline: false, lines, ...unplaced };
+}
+
+export function readingRecordOf(
+  { at, job }: Occasion,
+  { id, canonical, evaluation }: JudgedReading & { id: string },
+  limits: ReadingContext,
+): ReadingRecord {
+  return {
+    id,
+    jobId: job?.id ?? null,
+    kind: canonical.kind,
+    at: at.getTime(),
+    canonical,
+    evaluation,
+    limits,
+    ...unplaced,
+  };
+}
+
+export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
+  const placed = [...jobs, ...readings].find((fact) => fact.id === id);
+  return {
+    odometer_lifetime_km: placed?.odometerLifetimeKm ?? null,
+    engine_hours_lifetime: placed?.engineHoursLifetime ?? null,
+  };
+}
+
+export function heldUsage(usage: StoredUsage | null, { usage: { judged } }: VehicleConclusion): HeldPart[] {
+  const judgement = usage && judged.find((candidate) => candidate.id === usage.id);
+  if (judgement?.status !== 'held') return [];
+  const pointer = usage?.odometerKm === null ? '/engineHours' : '/odometer';
+  return [{ pointer, detail: judgement.detail ?? '', value: usage?.odometerKm ?? usage?.engineHours }];
+}
+
+export function outcomeOf(
+  { job }: Occasion,
+  readings: Recorded['readings'],
+  { lines, alerts }: VehicleConclusion,
+  held: HeldPart[],
+): JobOutcome {
+  const facts = new Set([...readings.map((reading) => reading.id), ...(job ? [job.id] : [])]);
+  return {
+    verdict: worstOf(readings.map((reading) => reading.evaluation.verdict)),
+    resets: job ? lines.filter((line) => line.lastDoneReportId === job.id).map((line) => line.id) : [],
+    followUps: lines
+      .filter((line) => line.origin === 'follow-up' && facts.has(line.originKey))
+      .map((line) => line.id),
+    alerts: alerts
+      .filter(
+        ({ episode }) =>
+          episode.status !== 'cleared' && episode.evidence.some(({ factId }) => facts.has(factId)),
+      )
+      .map((alert) => alert.id),
+    held,
+  };
+}
+
+export function completionsOf(history: VehicleHistory, resets: string[]) {
+  return history.lines
+    .filter((line) => resets.includes(line.id) && line.isOpen && !line.noBaseline)
+    .map(({ id, windowOpensOn, dueOn, lateOn }) => ({ dueLineId: id, windowOpensOn, dueOn, lateOn }));
+}

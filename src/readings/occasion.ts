@@ -1,0 +1,32 @@
+import type { JobRecord } from '../conclusions/history.js';
+import type { JobOutcome } from '../job-reports/job-report.entity.js';
+import type { HeldPart, JudgedReading, ReadReading, Sorted } from './judge-readings.js';
+
+/** One occasion on which something was done or measured: a job, or a reading by itself. */
+export interface Occasion {
+  vehicleId: string;
+  at: Date;
+  odometerKm: number | null;
+  odometerUnit: string | null;
+  engineHours: number | null;
+  elevationM: number | null;
+  readings: Sorted<ReadReading>;
+  /** Keeps what can be kept and sets the rest aside, instead of refusing the whole. */
+  isLenient: boolean;
+  job: OccasionJob | null;
+  /** Parts that were set aside before. */
+  held: HeldPart[];
+}
+
+export interface OccasionJob {
+  id: string;
+  lines: (JobRecord['lines'][number] & { position: number; finding: string | null })[];
+  /** The rest of the report's row, by column. */
+  columns: Record<string, unknown>;
+}
+
+export interface Recorded {
+  readings: (JudgedReading & { id: string })[];
+  outcome: JobOutcome;
+  receivedAt: Date;
+}
