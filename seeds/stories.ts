@@ -25,6 +25,7 @@ const NOTHING: Told = { usage: [], reports: [], readings: [], replaces: () => fa
 /** What a vehicle with a story adds to its ordinary history: the trouble that the loss watch and the due list are there to find. */
 export function storyOf(vehicle: Vehicle, today: number): Told {
   const daysAgo = (days: number) => workdayUpTo(today - days);
+  // A pump's early return takes a year: what is told twice within one is a story, and not to come about by chance.
   const allSince = (days: number) => (day: number, work: WorkKey) => day > today - days && work !== 'belts';
   const coolantSince = (days: number) => (day: number, work: WorkKey) =>
     day > today - days && opensCircuit([work]);
@@ -36,7 +37,7 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
         ...NOTHING,
         reports: withRecheck(vehicle, pumpJob(vehicle, daysAgo(74), ['pump', 'yearly']), daysAgo(74), today),
         readings: [41, 25, 8].map((days) => topUp(vehicle, daysAgo(days), 0.045, 50)),
-        replaces: allSince(260),
+        replaces: allSince(460),
       };
     case 'unrecorded-water':
       return {
@@ -61,7 +62,7 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
           ...withRecheck(vehicle, pumpJob(vehicle, daysAgo(165), ['pump', 'yearly']), daysAgo(165), today),
           ...withRecheck(vehicle, pumpAgain(vehicle, daysAgo(16)), daysAgo(16), today),
         ],
-        replaces: allSince(400),
+        replaces: allSince(560),
       };
     case 'failed-hold-test':
       return { ...NOTHING, reports: [failedHoldTest(vehicle, daysAgo(5))], replaces: coolantSince(60) };
@@ -69,7 +70,7 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
       return {
         ...NOTHING,
         reports: withRecheck(vehicle, torqueMissed(vehicle, daysAgo(38)), daysAgo(38), today),
-        replaces: allSince(120),
+        replaces: allSince(460),
       };
     case 'held-reading':
       return { ...NOTHING, usage: [mistypedReading(vehicle, daysAgo(19))] };

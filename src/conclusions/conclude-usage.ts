@@ -43,13 +43,13 @@ export function concludeUsage(history: VehicleHistory, timeZone: string, units: 
         whole && pointsOf(whole, 'odometerLifetimeKm'),
         whole !== null,
         summary.distance,
-        declared(history.expectedDailyKm, summary.distance.rate, history),
+        summary.distance.rate,
       ),
       engineHours: viewOf(
         whole && pointsOf(whole, 'engineHoursLifetime'),
         whole !== null,
         summary.engineHours,
-        declared(history.expectedDailyHours, summary.engineHours.rate, history),
+        summary.engineHours.rate,
       ),
       judged: [],
       conclusion: summary,
@@ -143,7 +143,7 @@ function counter(
       points,
       isComplete,
       { at: null, lifetime: null, offset: null, rate: null },
-      declared(expected, null, history),
+      dailyRate([], expected, history.inUseMonths),
     );
   const days = lastOfEachDay(points, timeZone);
   if (!isComplete && !isUsualWindowEnough(days, history.inUseMonths)) throw new NeedsAllReadings();
@@ -152,15 +152,6 @@ function counter(
   const raw = isOdometer ? shown?.odometerKm : shown?.engineHours;
   const offset = raw === undefined || raw === null ? (startState?.core.base ?? 0) : last.value - raw;
   return viewOf(points, isComplete, { at: last.at, lifetime: last.value, offset, rate }, rate);
-}
-
-/** A declared rate stands in where the readings give none; it may have been declared after the last of them. */
-function declared(
-  expected: number | null,
-  known: DailyRate | null,
-  history: VehicleHistory,
-): DailyRate | null {
-  return known === null || known.method === 'declared' ? dailyRate([], expected, history.inUseMonths) : known;
 }
 
 function viewOf(

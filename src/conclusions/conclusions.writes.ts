@@ -30,8 +30,8 @@ export async function saveUsage(
   fleetId: string,
   { judged, summaries, jobs, readings, reEvaluations }: UsageChanges,
 ): Promise<void> {
-  const facts = [...jobs, ...readings, ...reEvaluations];
-  if (judged.length + summaries.length + facts.length === 0) return;
+  const moved = [...jobs, ...readings, ...reEvaluations];
+  if (judged.length + summaries.length + moved.length === 0) return;
   const placed = (facts: Placed[]) => [
     facts.map((f) => f.id),
     facts.map((f) => f.odometerLifetimeKm),

@@ -63,7 +63,7 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
     },
     {
       title: 'Parts to bring',
-      keep: 8,
+      keep: 10,
       rows: card.parts.map(({ component, description, quantity, partNumber }) => ({
         box: true,
         text: `${quantity} × ${description} (${inWords(component)})`,
@@ -71,7 +71,7 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
       })),
     },
     { title: 'Coolant to bring', keep: 12, rows: coolantRows(card, on) },
-    { title: 'Torques', keep: 8, rows: card.fasteners.map(torqueRow) },
+    { title: 'Torques', keep: 14, rows: card.fasteners.map(torqueRow) },
     { title: 'Hold test', keep: 10, rows: holdTestRows(card) },
     { title: 'Belts', keep: 5, rows: beltRows(card) },
     {
@@ -139,18 +139,26 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
         text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : 'water'}, for as much drained`,
         value: shownQuantity(adjust.drain),
       });
-    rows.push({ text: 'system holds', value: shownQuantity(coolant.capacity) });
-    if (stays !== null)
-      rows.push({ text: 'of which stays in block and heater', value: shownQuantity(stays) });
+    const holds = `system holds ${shownQuantity(coolant.capacity)}`;
+    rows.push(
+      stays === null
+        ? { text: holds }
+        : { text: `${holds}; in block and heater stays`, value: shownQuantity(stays) },
+    );
   }
   const { boilOver } = card;
-  if (boilOver !== null && boilOver.boilsAt !== null && boilOver.capRating !== null)
-    rows.push({
-      text: `boils here under the ${shownQuantity(boilOver.capRating)} cap`,
-      value: shownQuantity(boilOver.boilsAt),
-    });
-  if (boilOver !== null)
-    rows.push({ text: 'boils here with the cap off or leaking', value: shownQuantity(boilOver.boilsOpenAt) });
+  if (boilOver !== null) {
+    const { capRating, boilsAt, boilsOpenAt } = boilOver;
+    const open = shownQuantity(boilsOpenAt);
+    rows.push(
+      capRating === null || boilsAt === null
+        ? { text: 'boils here with the cap off', value: open }
+        : {
+            text: `boils here under the ${shownQuantity(capRating)} cap; with the cap off`,
+            value: `${shownQuantity(boilsAt)}; ${open}`,
+          },
+    );
+  }
   if (last !== null && (coolant !== null || last.verdict !== 'pass')) {
     const freezes = last.freezePoint === null ? 'not told' : shownQuantity(last.freezePoint);
     const strength = last.strengthVolumePercent === null ? '' : ` (${percent(last.strengthVolumePercent)})`;
@@ -182,15 +190,14 @@ function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
   for (const test of [holdTest, proofTest]) {
     if (test === null) continue;
     const { method, target, targetAtSeaLevel, greatestVacuum, greatestPressure, minutes, allowedLoss } = test;
+    const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${shownQuantity(targetAtSeaLevel)} at sea level)`;
+    const never = greatestPressure === null ? '' : `, never above ${shownQuantity(greatestPressure)}`;
     rows.push({
-      text: `${method}${test === proofTest ? ', for the loss alert' : ''}: target here`,
+      text: `${method}${test === proofTest ? ' for the loss alert' : ''}: target here${atSeaLevel}${never}`,
       value: target === null ? 'not known' : shownQuantity(target),
     });
-    if (targetAtSeaLevel !== null)
-      rows.push({ text: 'the sheet’s, at sea level', value: shownQuantity(targetAtSeaLevel) });
     if (greatestVacuum !== null)
       rows.push({ text: 'most that the air here can give', value: shownQuantity(greatestVacuum) });
-    if (greatestPressure !== null) rows.push({ text: 'never above', value: shownQuantity(greatestPressure) });
     rows.push({
       text: 'hold, and loss allowed',
       value: `${plain(minutes)} min, ${shownQuantity(allowedLoss)}`,

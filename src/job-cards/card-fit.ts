@@ -1,59 +1,122 @@
 import type { Block, Row } from './card-blocks.js';
+import { BOLD, linesOf, textEm } from './text-width.js';
 
 /** Sizes of type that the page has, largest first, in points; below the last nothing is read at arm's length. */
 export const TYPE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8] as const;
+const SMALLEST = 8;
+
+/** The page's measures in em, for its style and for reckoning what goes on it alike. */
+export const MEASURES_EM = {
+  line: 1.22,
+  rowGap: 0.18,
+  headingGap: 0.25,
+  headingPad: 0.12,
+  sectionGap: 0.45,
+  columnGap: 1.5,
+  tick: 1.6,
+  valueGap: 0.8,
+  /** Room to write a number in. */
+  blank: 3.6,
+  blankGap: 0.35,
+  /** Of the type's size. */
+  small: 0.85,
+} as const;
+
+export const MARGINS_MM = { top: 8, side: 9 } as const;
 
 /** What is printed besides the blocks, across the whole width. */
 export interface Frame {
-  head: readonly string[];
+  /** The lines of the head beside each other, left and right. */
+  head: readonly (readonly [left: string, right: string])[];
+  work: string;
   cautions: readonly string[];
+  basis: string;
+  /** What is printed of the basis where room is short. */
+  basisInShort: string;
+}
+
+/** The size to print in, and the blocks as they are printed, in two columns. */
+export interface Fitted {
+  sizePt: number;
+  columns: readonly [Block[], Block[]];
   basis: string;
 }
 
-/** The size to print in, and the blocks as they are printed. */
-export interface Fitted {
-  sizePt: number;
-  blocks: Block[];
-}
+const PT_PER_MM = 72 / 25.4;
+/** What both A4 and US Letter have: the width of the one, the height of the other. */
+const WIDTH_PT = (210 - 2 * MARGINS_MM.side) * PT_PER_MM;
+const HEIGHT_PT = (279.4 - 2 * MARGINS_MM.top) * PT_PER_MM;
+/** Fractions of a pixel that a browser rounds up. */
+const FILL = 0.99;
 
-const MM = 72 / 25.4;
-/** What both A4 and US Letter have within the margins: the width of the one, the height of the other. */
-const WIDTH_PT = 188 * MM;
-const HEIGHT_PT = 259 * MM;
-/** Estimated lines may be broken worse, and columns balanced worse, than reckoned. */
-const FILL = 0.93;
-const LINE = 1.22;
-/** Width of a character on average, in em: that of a wide sans, so that a narrower one has room to spare. */
-const CHARACTER = 0.545;
-const SMALL = 0.85;
+const {
+  line,
+  rowGap,
+  headingGap,
+  headingPad,
+  sectionGap,
+  columnGap,
+  tick,
+  valueGap,
+  blank,
+  blankGap,
+  small,
+} = MEASURES_EM;
 
 /**
- * Chooses the largest size of type in which the card goes on one page of A4 and of US Letter; where even the smallest is too large,
- * the longest lists are shortened to so many rows, and a last row counts what was left out.
+ * Chooses the largest size of type in which the card goes on one page of A4 and of US Letter; where even the smallest is too large, the
+ * basis is told in short; and where that is not enough the longest lists are shortened, and a last row of each counts what was left out.
  */
 export function fitToPage(blocks: readonly Block[], frame: Frame): Fitted {
-  for (const sizePt of TYPE_SIZES)
-    if (heightOf(blocks, frame, sizePt) <= HEIGHT_PT * FILL) return { sizePt, blocks: [...blocks] };
-  const sizePt = TYPE_SIZES[TYPE_SIZES.length - 1] as number;
-  let shown = [...blocks];
-  const cut = blocks.map(() => 0);
-  while (heightOf(shown, frame, sizePt) > HEIGHT_PT * FILL) {
-    const longest = longestOf(blocks, cut, sizePt);
-    if (longest === null) break;
-    cut[longest] = (cut[longest] ?? 0) + 1;
-    shown = blocks.map((block, index) => shortened(block, cut[index] ?? 0));
+  for (const sizePt of TYPE_SIZES) {
+    const columns = inTwoColumns(blocks, sizePt);
+    if (fits(columns, frame, sizePt)) return { sizePt, columns, basis: frame.basis };
   }
-  return { sizePt, blocks: shown };
+  const basis = frame.basisInShort;
+  const short = { ...frame, basis };
+  const cut = blocks.map(() => 0);
+  for (;;) {
+    const shown = blocks.map((block, index) => shortened(block, cut[index] ?? 0));
+    const columns = inTwoColumns(shown, SMALLEST);
+    const next = fits(columns, short, SMALLEST) ? null : longestOf(blocks, shown, cut);
+    if (next === null) return { sizePt: SMALLEST, columns, basis };
+    cut[next] = (cut[next] ?? 0) + 1;
+  }
 }
 
-/** The block that takes most room with what it still shows, of those that may be shortened. */
-function longestOf(blocks: readonly Block[], cut: readonly number[], sizePt: number): number | null {
+function fits(columns: Fitted['columns'], frame: Frame, sizePt: number): boolean {
+  const tallest = Math.max(...columns.map((column) => heightEm(column, sizePt)));
+  return (tallest + frameEm(frame, WIDTH_PT / sizePt)) * sizePt <= HEIGHT_PT * FILL;
+}
+
+/** The blocks in two columns as even as they go, each in the order to read them, the first block on the left. */
+function inTwoColumns(blocks: readonly Block[], sizePt: number): [Block[], Block[]] {
+  const heights = blocks.map((block) => blockEm(block, sizePt));
+  let best: [Block[], Block[]] = [[...blocks], []];
+  let least = Infinity;
+  for (let right = 0; right < 2 ** Math.max(0, blocks.length - 1); right++) {
+    const isRight = (index: number): boolean => index > 0 && (right & (1 << (index - 1))) !== 0;
+    const sums = [0, 0];
+    for (const [index, height] of heights.entries()) {
+      const column = isRight(index) ? 1 : 0;
+      sums[column] = (sums[column] ?? 0) + height;
+    }
+    const tallest = Math.max(...sums);
+    if (tallest >= least - 1e-9) continue;
+    least = tallest;
+    best = [blocks.filter((_, index) => !isRight(index)), blocks.filter((_, index) => isRight(index))];
+  }
+  return best;
+}
+
+/** The block that takes most room of those that still may be shortened. */
+function longestOf(blocks: readonly Block[], shown: readonly Block[], cut: readonly number[]): number | null {
   let longest: number | null = null;
   let most = 0;
-  for (const [index, block] of blocks.entries()) {
-    const left = block.rows.length - (cut[index] ?? 0);
-    if (left <= block.keep) continue;
-    const height = blockHeight(shortened(block, cut[index] ?? 0), sizePt);
+  for (const [index, block] of shown.entries()) {
+    const whole = blocks[index] as Block;
+    if (whole.rows.length - (cut[index] ?? 0) <= whole.keep) continue;
+    const height = blockEm(block, SMALLEST);
     if (height > most) [longest, most] = [index, height];
   }
   return longest;
@@ -62,56 +125,40 @@ function longestOf(blocks: readonly Block[], cut: readonly number[], sizePt: num
 function shortened(block: Block, count: number): Block {
   if (count === 0) return block;
   const rows: Row[] = block.rows.slice(0, block.rows.length - count);
-  return {
-    ...block,
-    rows: [...rows, { text: `… and ${count} more, not printed here: see the spec sheet or the due list` }],
-  };
+  return { ...block, rows: [...rows, { text: `… and ${count} more, not printed here` }] };
 }
 
-/** Wide scripts take twice the room. */
-function charactersOf(text: string): number {
-  let count = 0;
-  for (const character of text) count += (character.codePointAt(0) ?? 0) >= 0x1100 ? 2 : 1;
-  return count;
+function rowEm({ box, text, value, blanks }: Row, columnEm: number): number {
+  const width = columnEm - (box ? tick : 0);
+  const valueEm = value === undefined ? 0 : Math.min(textEm(value) * BOLD, 0.6 * width);
+  const room = width - (value === undefined ? 0 : valueEm + valueGap);
+  const toWrite = (blanks ?? []).map((name) => textEm(name) * small + blank + 2 * blankGap);
+  const textLines = linesOf(text, room, 1, toWrite);
+  const valueLines = value === undefined ? 0 : linesOf(value, valueEm + 0.01, BOLD);
+  return Math.max(textLines, valueLines) * line + rowGap;
 }
 
-/** Lines that a text takes; each may end short of the edge by half of a long word. */
-function linesOf(text: string, widthEm: number): number {
-  const perLine = widthEm / CHARACTER;
-  const characters = charactersOf(text);
-  return characters <= perLine ? 1 : Math.ceil(characters / (perLine - 4));
+function blockEm({ rows, title }: Block, sizePt: number): number {
+  const columnEm = (WIDTH_PT / sizePt - columnGap) / 2;
+  const heading = linesOf(title, columnEm - 0.8, BOLD) * line + 2 * headingPad + headingGap;
+  return heading + rows.reduce((sum, row) => sum + rowEm(row, columnEm), 0) + sectionGap;
 }
 
-const ROW_GAP_EM = 0.24;
-const HEADING_EM = 2.3;
-const COLUMN_GAP_EM = 1.6;
-
-function rowHeight(row: Row, widthEm: number): number {
-  const own = widthEm - (row.box ? 1.6 : 0);
-  const text = row.value === undefined ? row.text : `${row.text}   ${row.value}`;
-  // A value that does not fit beside its text goes below it.
-  const beside = row.value !== undefined && charactersOf(text) * CHARACTER > own ? 1 : 0;
-  const blanks = row.blanks && row.blanks.length > 0 ? 1.35 : 0;
-  return (linesOf(text, own) + beside) * LINE + blanks + ROW_GAP_EM;
+function heightEm(column: readonly Block[], sizePt: number): number {
+  return column.reduce((sum, block) => sum + blockEm(block, sizePt), 0);
 }
 
-function columnEm(sizePt: number): number {
-  return (WIDTH_PT / sizePt - COLUMN_GAP_EM) / 2;
-}
-
-function blockHeight(block: Block, sizePt: number): number {
-  const width = columnEm(sizePt);
-  return (HEADING_EM * 1 + block.rows.reduce((sum, row) => sum + rowHeight(row, width), 0)) * sizePt;
-}
-
-function heightOf(blocks: readonly Block[], { head, cautions, basis }: Frame, sizePt: number): number {
-  const full = WIDTH_PT / sizePt;
-  const columns = blocks.reduce((sum, block) => sum + blockHeight(block, sizePt), 0) / 2;
-  const rows = blocks.flatMap((block) => block.rows);
-  const tallest = Math.max(0, ...rows.map((row) => rowHeight(row, columnEm(sizePt)))) * sizePt;
-  const headEm = 3.4 + head.reduce((sum, text) => sum + linesOf(text, full) * LINE, 0);
-  const cautionEm = 2.4 + cautions.reduce((sum, text) => sum + linesOf(text, full - 3) * LINE + 0.1, 0);
-  const basisEm = (linesOf(basis, full / SMALL) * LINE + 0.6) * SMALL;
-  const signEm = 3.6;
-  return (headEm + cautionEm + basisEm + signEm) * sizePt + columns + tallest + HEADING_EM * sizePt;
+/** The head, the work, the cautions in their frame, the basis and what is to be signed. */
+function frameEm({ head, work, cautions, basis }: Frame, widthEm: number): number {
+  const [first, ...rest] = head;
+  const headLines = rest.reduce(
+    (sum, [left, right]) => sum + Math.max(linesOf(left, 0.6 * widthEm - 1), linesOf(right, 0.38 * widthEm)),
+    first === undefined ? 0 : linesOf(first[1], 0.38 * widthEm) - 1,
+  );
+  const title = linesOf(first?.[0] ?? '', (0.6 * widthEm - 1) / 1.75, BOLD) * 1.75 * line;
+  const cautionLines = cautions.reduce((sum, text) => sum + linesOf(text, widthEm - 2.8), 0);
+  const headEm = title + headLines * line + 0.5 + linesOf(work, widthEm, BOLD) * line + 0.6;
+  const cautionEm = 1.25 + line + cautionLines * line + cautions.length * 0.1;
+  const basisEm = basis === '' ? 0 : linesOf(basis, widthEm / small) * line * small + 0.4;
+  return headEm + cautionEm + basisEm + line * small + 0.9;
 }

@@ -1,43 +1,49 @@
 import { createHash } from 'node:crypto';
 import { type Block, blocksOf, type Row, shownQuantity, workInWords } from './card-blocks.js';
-import { fitToPage, TYPE_SIZES } from './card-fit.js';
+import { fitToPage, MARGINS_MM, MEASURES_EM, TYPE_SIZES } from './card-fit.js';
 import { Html, html } from './html.js';
 import type { JobCardView } from './job-card.dto.js';
 
 const sizeClass = (sizePt: number): string => `size-${sizePt * 10}`;
 
+const em = MEASURES_EM;
+
 const STYLE = `
-@page { margin: 9mm 10mm; }
+@page { margin: ${MARGINS_MM.top}mm ${MARGINS_MM.side}mm; }
 * { box-sizing: border-box; }
 html { background: #fff; color: #000; }
-body { margin: 0; font-family: "Liberation Sans", Arial, Helvetica, "DejaVu Sans Condensed", sans-serif; line-height: 1.22; overflow-wrap: anywhere; }
+body { margin: 0; font-family: "Liberation Sans", Arial, Helvetica, "DejaVu Sans Condensed", sans-serif; line-height: ${em.line}; overflow-wrap: anywhere; }
 ${TYPE_SIZES.map((size) => `.${sizeClass(size)} { font-size: ${size}pt; }`).join('\n')}
-h1 { font-size: 1.75em; line-height: 1.1; margin: 0; }
-h2 { font-size: 1em; margin: 0 0 0.25em; padding: 0.12em 0.4em; background: #000; color: #fff; break-after: avoid; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+h1 { font-size: 1.75em; line-height: ${em.line}; margin: 0; }
+h2 { font-size: 1em; margin: 0 0 ${em.headingGap}em; padding: ${em.headingPad}em 0.4em; background: #000; color: #fff; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 p { margin: 0; }
 ul { list-style: none; margin: 0; padding: 0; }
 header { display: flex; justify-content: space-between; gap: 1em; border-bottom: 0.2em solid #000; padding-bottom: 0.3em; }
-header .right { text-align: right; flex: none; max-width: 45%; }
-.work { font-weight: bold; padding: 0.35em 0; }
-main { columns: 2; column-gap: 1.6em; }
-section { padding-bottom: 0.6em; }
-li { break-inside: avoid; padding-bottom: 0.24em; }
-li.tick { padding-left: 1.6em; position: relative; }
+header .right { text-align: right; flex: none; width: 39%; }
+.work { font-weight: bold; padding: 0.3em 0; }
+main { display: flex; gap: ${em.columnGap}em; }
+main > div { flex: 1 1 0; min-width: 0; }
+section { padding-bottom: ${em.sectionGap}em; }
+li { padding-bottom: ${em.rowGap}em; }
+li.tick { padding-left: ${em.tick}em; position: relative; }
 li input { appearance: none; -webkit-appearance: none; position: absolute; left: 0.1em; top: 0.08em; margin: 0; width: 1.05em; height: 1.05em; font-size: 1em; border: 0.11em solid #000; background: #fff; }
 li input:checked { background: #000; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-.line { display: flex; flex-wrap: wrap; justify-content: space-between; column-gap: 0.8em; }
-.line b { margin-left: auto; text-align: right; }
-.blanks { display: flex; gap: 0.9em; padding-top: 0.15em; font-size: 0.9em; }
-.blanks span { flex: 1; display: flex; align-items: baseline; gap: 0.3em; white-space: nowrap; }
-.blanks i { flex: 1; border-bottom: 0.08em solid #000; height: 1em; }
-aside { border: 0.2em solid #000; padding: 0.3em 0.6em; break-inside: avoid; }
+.line { display: flex; justify-content: space-between; column-gap: ${em.valueGap}em; }
+.line span { flex: 1 1 0; min-width: 0; }
+.line b { flex: none; max-width: 60%; text-align: right; }
+.blank { display: inline-block; white-space: nowrap; line-height: 1; margin-left: ${em.blankGap}em; }
+.blank small, .sign small { font-size: ${em.small}em; }
+.blank i { display: inline-block; width: ${em.blank}em; margin-left: ${em.blankGap}em; border-bottom: 0.08em solid #000; }
+aside { border: 0.2em solid #000; padding: 0.3em 0.6em; }
 aside ul { list-style: disc; padding-left: 1.1em; }
 aside li { padding: 0 0 0.1em; }
 aside h2 { background: none; color: #000; padding: 0; }
-.basis { font-size: 0.85em; padding-top: 0.4em; }
-.sign { padding-top: 0.7em; font-size: 1em; }
-@media screen { body { max-width: 210mm; margin: 0 auto; padding: 9mm 10mm; } }
-@media screen and (max-width: 640px) { main { columns: 1; } header { display: block; } header .right { text-align: left; max-width: none; } }
+.basis { font-size: ${em.small}em; padding-top: 0.4em; }
+.sign { display: flex; gap: 0.9em; padding-top: 0.9em; line-height: 1; }
+.sign span { flex: 1; display: flex; align-items: baseline; gap: 0.3em; white-space: nowrap; }
+.sign i { flex: 1; border-bottom: 0.08em solid #000; }
+@media screen { body { max-width: 210mm; margin: 0 auto; padding: ${MARGINS_MM.top}mm ${MARGINS_MM.side}mm; } }
+@media screen and (max-width: 640px) { main { display: block; } header { display: block; } header .right { text-align: left; width: auto; } }
 `;
 
 /** Whole, for the policy names the style by its digest, to the last blank. */
@@ -85,11 +91,12 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
     card.lines.length === 0
       ? 'Nothing was asked, and nothing is due or in its window.'
       : card.lines.map(workInWords).join(' · ');
-  const basis = card.basis.length === 0 ? '' : `By: ${card.basis.join('; ')}.`;
-  const { sizePt, blocks } = fitToPage(blocksOf(card, timeZone), {
-    head: [...longer(left, right), work],
+  const { sizePt, columns, basis } = fitToPage(blocksOf(card, timeZone), {
+    head: sideBySide([vehicle.unitNumber, ...left], right),
+    work,
     cautions,
-    basis,
+    basis: basisOf(card.basis),
+    basisInShort: basisOf(card.basis.filter((entry) => entry.includes('common practice'))),
   });
   return html`<!doctype html>
     <html lang="en">
@@ -108,7 +115,7 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
           <div class="right">${right.map((text) => html`<p>${text}</p>`)}</div>
         </header>
         <p class="work">${work}</p>
-        <main>${blocks.map(section)}</main>
+        <main>${columns.map((blocks) => html`<div>${blocks.map(section)}</div>`)}</main>
         <aside>
           <h2>Cautions</h2>
           <ul>
@@ -116,9 +123,13 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
           </ul>
         </aside>
         ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-        <div class="blanks sign">${['Done by', 'Date', 'Odometer', 'Notes'].map(blank)}</div>
+        <div class="sign">${['Done by', 'Date', 'Odometer', 'Notes'].map(toSign)}</div>
       </body>
     </html> `.text;
+}
+
+function basisOf(entries: readonly string[]): string {
+  return entries.length === 0 ? '' : `By: ${entries.join('; ')}.`;
 }
 
 function placeOf({ vehicle: { depot } }: JobCardView): string {
@@ -137,11 +148,11 @@ function usageOf({ vehicle }: JobCardView): string {
   return vehicle.stale ? `about ${shown}: needs a reading` : `about ${shown}`;
 }
 
-/** The two halves of the head stand side by side: the one with more lines makes its height. */
-function longer(left: readonly string[], right: readonly string[]): string[] {
-  return Array.from({ length: Math.max(left.length, right.length) }, (_, index) =>
-    [left[index] ?? '', right[index] ?? ''].join('   '),
-  );
+function sideBySide(left: readonly string[], right: readonly string[]): [string, string][] {
+  return Array.from({ length: Math.max(left.length, right.length) }, (_, index) => [
+    left[index] ?? '',
+    right[index] ?? '',
+  ]);
 }
 
 function section({ title, rows }: Block): Html {
@@ -157,10 +168,14 @@ function listItem({ box, text, value, blanks }: Row): Html {
   const tick = box ? html`<input type="checkbox" aria-label="done" />` : null;
   const line =
     value === undefined ? html`${text}` : html`<div class="line"><span>${text}</span><b>${value}</b></div>`;
-  const toWrite = blanks === undefined ? null : html`<div class="blanks">${blanks.map(blank)}</div>`;
+  const toWrite = blanks === undefined ? null : blanks.map(blank);
   return html`<li${new Html(box ? ' class="tick"' : '')}>${tick}${line}${toWrite}</li>`;
 }
 
 function blank(name: string): Html {
-  return html`<span>${name}<i></i></span>`;
+  return html` <span class="blank"><small>${name}</small><i></i></span>`;
+}
+
+function toSign(name: string): Html {
+  return html`<span><small>${name}</small><i></i></span>`;
 }

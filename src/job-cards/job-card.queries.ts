@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { CommonPractice } from '../domain/checks/common-practice.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { DailyRate } from '../domain/usage/types.js';
 import type { SpecBelt, SpecFastener, SpecPart } from '../spec-sheets/spec-sheet.entity.js';
@@ -58,6 +59,8 @@ export interface JobCardRow extends DepotColumns {
   freezePointAt: Date | null;
   freezePointTyped: Record<string, unknown> | null;
   freezePointEvaluation: { verdict: string | null; computed: Record<string, unknown> } | null;
+  /** What the fleet changed of the trade's defaults. */
+  practice: Partial<CommonPractice>;
   /** Latest strength known, of a reading or of what was filled, volume %. */
   strengthPercent: number | null;
 }
@@ -86,8 +89,10 @@ export async function jobCardRow(
        u.odometer_read_at as "odometerReadAt", u.odometer_lifetime_km as "odometerLifetimeKm", u.odometer_offset_km as "odometerOffsetKm",
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
-       f.taken_at as "freezePointAt", f.typed as "freezePointTyped", f.evaluation as "freezePointEvaluation", p.percent as "strengthPercent"
+       z.taken_at as "freezePointAt", z.typed as "freezePointTyped", z.evaluation as "freezePointEvaluation", f.practice,
+       p.percent as "strengthPercent"
      from vehicles v
+     join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on
      left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
      left join depots w on w.fleet_id = v.fleet_id and w.id = $3
@@ -96,7 +101,7 @@ export async function jobCardRow(
      left join lateral (
        select r.taken_at, r.typed, r.evaluation from readings r
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'freeze-point' and r.voided_at is null
-       order by r.taken_at desc, r.id desc limit 1) f on true
+       order by r.taken_at desc, r.id desc limit 1) z on true
      left join lateral (
        select (${STRENGTH})::float8 as percent from readings r
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind in ('freeze-point', 'fill') and r.voided_at is null

@@ -61,6 +61,7 @@ export class JobCardsService {
       elevationM: row.workedAtDepotId === null ? row.elevationM : row.workedAtElevationM,
       strengthPercent: row.strengthPercent,
       losesCoolant: alerts.some(({ kind }) => (CLEARED_BY_PROOF as readonly string[]).includes(kind)),
+      practice: row.practice,
       units,
     });
     // The domain's measures are shown as quantities on the way out.

@@ -23,6 +23,9 @@ import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
 /** Before any record: the first assignment of a vehicle counts from ever. */
 export const FROM_EVER = '1950-01-01';
 
+/** All of a vehicle's usage, which need not be any. */
+const FROM_THE_FIRST = new Date(0);
+
 const ASSIGNED = ['depotId', 'duty', 'specSheetId', 'intervalPlanId', 'status'] as const;
 
 @Injectable()
@@ -76,7 +79,7 @@ export class VehiclesService {
       vehicle.depotId ??= carrier?.depotId ?? null;
       await tx.insert(Vehicle, vehicle);
       await this.assign(tx, vehicle, FROM_EVER);
-      await this.conclusions.refresh(tx, [{ vehicleId: vehicle.id, usageFrom: null }]);
+      await this.conclusions.refresh(tx, [{ vehicleId: vehicle.id, usageFrom: FROM_THE_FIRST }]);
       return viewOf(vehicle);
     });
   }
@@ -101,10 +104,8 @@ export class VehiclesService {
       const isMoved = vehicle.depotId !== before.depotId;
       const moved =
         isMoved && countsFrom !== null ? await this.moveAlong(tx, vehicle, carried, countsFrom) : [];
-      // The daily rate of a seasonal vehicle is that of its days in use: other months make it another one.
-      const isSeasonOther = String(vehicle.inUseMonths) !== String(before.inUseMonths);
       const changes = [
-        { vehicleId: id, usageFrom: isSeasonOther ? new Date(0) : null },
+        { vehicleId: id, usageFrom: isRateOther(before, vehicle) ? FROM_THE_FIRST : null },
         ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null })),
       ];
       if (isMoved || vehicle.designLowTemperatureC !== before.designLowTemperatureC) {
@@ -215,4 +216,14 @@ export class VehiclesService {
       ]);
     }
   }
+}
+
+/**
+ * Whether a vehicle's daily rate is another one after a change: the one declared stands in where readings give none, and that of a
+ * seasonal vehicle is the rate of its days in use.
+ */
+function isRateOther(before: Vehicle, after: Vehicle): boolean {
+  return (['expectedDailyKm', 'expectedDailyHours', 'inUseMonths'] as const).some(
+    (name) => String(before[name]) !== String(after[name]),
+  );
 }

@@ -6,10 +6,20 @@ export const FULL_SHEET = {
   ...SPEC_SHEET,
   name: 'Summit 6.7 diesel with rear heater and retarder cooler',
   circuit: 'engine',
-  coolant: { ...SPEC_SHEET.coolant, technology: 'HOAT', capacity: { value: 36.5, unit: 'L' }, drainable: { value: 27, unit: 'L' } },
+  coolant: {
+    ...SPEC_SHEET.coolant,
+    technology: 'HOAT',
+    capacity: { value: 36.5, unit: 'L' },
+    drainable: { value: 27, unit: 'L' },
+  },
   fasteners: [
     { name: 'pump-to-cover, upper row', count: 5, torque: { value: 11, unit: 'N.m' }, tolerancePercent: 10 },
-    { name: 'pump-to-cover, lower row', count: 4, torque: { value: 25, unit: 'N.m' }, angle: '90° in two turns of 45°' },
+    {
+      name: 'pump-to-cover, lower row',
+      count: 4,
+      torque: { value: 25, unit: 'N.m' },
+      angle: '90° in two turns of 45°',
+    },
     { name: 'pump pulley', count: 4, torque: { value: 25, unit: 'N.m' } },
     { name: 'tensioner bracket', count: 3, torque: { value: 58, unit: 'N.m' }, tolerancePercent: 5 },
     { name: 'idler, smooth', count: 1, min: { value: 45, unit: 'N.m' }, max: { value: 55, unit: 'N.m' } },
@@ -24,14 +34,39 @@ export const FULL_SHEET = {
     { name: 'air conditioning', designation: '6PK1195' },
   ],
   parts: [
-    { component: 'water-pump', description: 'pump with gasket and eight new bolts', quantity: 1, partNumber: 'WP-20-4471' },
-    { component: 'drive-belt', description: 'belt for generator and pump', quantity: 1, partNumber: 'B-8PK2415' },
+    {
+      component: 'water-pump',
+      description: 'pump with gasket and eight new bolts',
+      quantity: 1,
+      partNumber: 'WP-20-4471',
+    },
+    {
+      component: 'drive-belt',
+      description: 'belt for generator and pump',
+      quantity: 1,
+      partNumber: 'B-8PK2415',
+    },
     { component: 'drive-belt', description: 'belt for the compressor', quantity: 1, partNumber: 'B-6PK1195' },
     { component: 'tensioner', description: 'tensioner with damper', quantity: 1, partNumber: 'T-118' },
-    { component: 'thermostat', description: 'thermostat 82 °C with seal', quantity: 2, partNumber: 'TH-82-2' },
+    {
+      component: 'thermostat',
+      description: 'thermostat 82 °C with seal',
+      quantity: 2,
+      partNumber: 'TH-82-2',
+    },
     { component: 'radiator-cap', description: 'cap 16 psi', quantity: 1, partNumber: 'C-16' },
-    { component: 'upper-hose', description: 'moulded hose with two clamps', quantity: 1, partNumber: 'H-U-9' },
-    { component: 'coolant-filter', description: 'spin-on filter without additive', quantity: 1, partNumber: 'F-330' },
+    {
+      component: 'upper-hose',
+      description: 'moulded hose with two clamps',
+      quantity: 1,
+      partNumber: 'H-U-9',
+    },
+    {
+      component: 'coolant-filter',
+      description: 'spin-on filter without additive',
+      quantity: 1,
+      partNumber: 'F-330',
+    },
   ],
 };
 
@@ -69,11 +104,18 @@ async function made(answer: Promise<{ status: number; body: any }>): Promise<any
 /** A vehicle of which everything that a card can say is to be said: much due, a unit mounted on it, coolant lost, a weak strength. */
 export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { mountedId: string }> {
   const { manager, mechanic } = fleet;
-  const scenario = await postScenario(fleet, { make: 'Highmark', model: 'Summit 4500 crew cab', modelYear: 2021 });
+  const scenario = await postScenario(fleet, {
+    make: 'Highmark',
+    model: 'Summit 4500 crew cab',
+    modelYear: 2021,
+  });
   const sheet = await made(manager.post('/v1/spec-sheets', FULL_SHEET));
   const plan = await made(manager.post('/v1/interval-plans', FULL_PLAN));
   const { vehicleId, depotId } = scenario;
-  const patched = await manager.patch(`/v1/vehicles/${vehicleId}`, { specSheetId: sheet.id, intervalPlanId: plan.id });
+  const patched = await manager.patch(`/v1/vehicles/${vehicleId}`, {
+    specSheetId: sheet.id,
+    intervalPlanId: plan.id,
+  });
   if (patched.status !== 200) throw new Error(JSON.stringify(patched.body));
   const auxiliary = await made(
     manager.post('/v1/vehicles', {
@@ -93,7 +135,10 @@ export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { 
       engineHours: { value: 2100 + index * 9, unit: 'h' },
     })),
   });
-  for (const [day, litres] of [['01', 1.2], ['13', 1.1]] as const) {
+  for (const [day, litres] of [
+    ['01', 1.2],
+    ['13', 1.1],
+  ] as const) {
     await made(
       mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
         kind: 'top-up',

@@ -68,7 +68,7 @@ const METHODS: Record<DailyRate['method'], string> = {
     'Theil–Sen slope (Sen 1968) over the last value of each day in the 90 days up to the last reading',
   'theil-sen-365-days':
     'Theil–Sen slope (Sen 1968) over the last value of each day in the 365 days up to the last reading',
-  'since-change':
+  'weighed-weeks':
     'mean rates since each week in which the use of the vehicle may have changed, weighed by how likely that is',
   mean: 'mean between the first and the last reading',
   declared: 'the daily use that is expected',

@@ -1,4 +1,4 @@
-import { COMMON_PRACTICE } from '../checks/common-practice.js';
+import type { CommonPractice } from '../checks/common-practice.js';
 import { overPressure } from '../pressure/over-pressure.js';
 import type { Atmosphere } from '../pressure/atmosphere.js';
 import { holdTestProcedure, type HoldTestLimits } from '../pressure/hold-test-procedure.js';
@@ -30,20 +30,22 @@ export interface HoldTestForJob {
  * @param limits the sheet's; kPa, minutes
  * @param atmosphere at the place of work
  * @param units for wording
+ * @param practice the defaults of the trade, or the fleet's own
  * @returns the card's part, and what kept it from being complete
- * @example holdTestForJob('vacuum', { procedureMethod: 'vacuum', targetKpa: 77.887 }, atmosphereAt({ elevationM: 1500 }), 'us').test.target // 65.0 kPa = 19.19 inHg
+ * @example holdTestForJob('vacuum', { procedureMethod: 'vacuum', targetKpa: 77.887 }, atmosphereAt({ elevationM: 1500 }), 'us', COMMON_PRACTICE).test.target // 65.0 kPa = 19.19 inHg
  */
 export function holdTestForJob(
   method: 'vacuum' | 'pressure',
   limits: HoldTestLimits,
   atmosphere: Atmosphere,
   units: UnitSystem,
+  practice: CommonPractice,
 ): { test: HoldTestForJob; missing: string[]; basis: string[] } {
   const kind = method;
   const unit = MEASURES[kind][units];
   const missing: string[] = [];
   // The card prescribes no gauge, so that its resolution is not part of the basis.
-  const procedure = holdTestProcedure({ method, unit, gaugeResolutionKpa: 1 }, limits, COMMON_PRACTICE);
+  const procedure = holdTestProcedure({ method, unit, gaugeResolutionKpa: 1 }, limits, practice);
   let targetKpa = procedure.targetHereKpa(atmosphere.kpa);
   if (targetKpa === null) {
     missing.push(

@@ -1,5 +1,5 @@
 import { parseBeltDesignation } from '../belt/designation.js';
-import { COMMON_PRACTICE } from '../checks/common-practice.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import type { FastenerGroup } from '../fastening/fastener-group.js';
 import { torqueLimits } from '../fastening/fastener-group.js';
 import type { WorkLine } from '../intervals/types.js';
@@ -43,6 +43,8 @@ export interface JobCardInput extends Whereabouts {
   strengthPercent: number | null;
   /** A loss alert stands that a passed vacuum test would not settle. */
   losesCoolant: boolean;
+  /** What the fleet changed of the trade's defaults. */
+  practice?: Partial<CommonPractice> | null;
   /** The reader's, for sentences; quantities are measures. */
   units: UnitSystem;
 }
@@ -96,6 +98,7 @@ export interface JobCardContent {
  */
 export function jobCard(input: JobCardInput): JobCardContent {
   const { lines, sheet, units } = input;
+  const practice: CommonPractice = { ...COMMON_PRACTICE, ...input.practice };
   const work = workOf(lines);
   const atmosphere = atmosphereAt(input, MEASURES.vacuum[units]);
   const missing: string[] = [];
@@ -158,7 +161,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (sheet === null) return { holdTest: null, proofTest: null };
     const { holdTest: limits } = sheet;
     const madeFor = (method: 'vacuum' | 'pressure'): HoldTestForJob => {
-      const found = holdTestForJob(method, limits, atmosphere, units);
+      const found = holdTestForJob(method, limits, atmosphere, units, practice);
       take(found);
       return found.test;
     };
@@ -195,12 +198,12 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (sheet.fasteners.length === 0)
       missing.push("The sheet has no fastener torques: take them from the vehicle maker's information.");
     return sheet.fasteners.flatMap((group) => {
-      const limits = torqueLimits(group, COMMON_PRACTICE, MEASURES.torque[units]);
+      const limits = torqueLimits(group, practice, MEASURES.torque[units]);
       if (limits === null) return [];
       const ownLimits = group.minNm != null && group.maxNm != null;
       if (!ownLimits && group.tolerancePercent == null)
         basis.push(
-          `torque tolerance ±${COMMON_PRACTICE.torqueTolerancePercent} % where the sheet has none (common practice)`,
+          `torque tolerance ±${practice.torqueTolerancePercent} % where the sheet has none (common practice)`,
         );
       return [
         {
@@ -209,9 +212,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
           torque: limits.nominalNm === null ? null : measure('torque', limits.nominalNm),
           min: measure('torque', limits.minNm),
           max: measure('torque', limits.maxNm),
-          tolerancePercent: ownLimits
-            ? null
-            : (group.tolerancePercent ?? COMMON_PRACTICE.torqueTolerancePercent),
+          tolerancePercent: ownLimits ? null : (group.tolerancePercent ?? practice.torqueTolerancePercent),
           angle: group.angle ?? null,
         },
       ];

@@ -87,7 +87,7 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   add('clean', withParts('Clean', 'clean'));
   if (work.flushes) add('flush', `Flush with clean water until it runs clear${flushedParts()}`);
   add('remove', withParts('Remove', 'replace'));
-  add('fit', withParts('Fit new', 'replace'));
+  add('fit', fitText());
   add('adjust', withParts('Adjust', 'adjust'));
   if (work.fastens)
     add('torque', fastenerGroups > 0 ? 'Tighten to the torques on this card' : `Tighten ${SEE_MAKER}`);
@@ -118,10 +118,16 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   if (work.opensCircuit) add('recheck', recheckText());
   return steps;
 
+  function fitText(): string | null {
+    const named = parts('replace');
+    if (named === null) return null;
+    return named.includes(',') ? 'Fit the new parts, seats clean, seals new' : `Fit new: ${named}`;
+  }
+
   function drainText(): string {
     const { drains } = coolant ?? {};
     const expected = drains ? `, about ${inWords('volume', drains.value, units)}` : '';
-    return `Cap cool to the touch: drain and catch the coolant${expected}; measure what comes out`;
+    return `Cap cool to the touch: drain the coolant, catch and measure it${expected}`;
   }
 
   function flushedParts(): string {
@@ -161,18 +167,18 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   }
 
   function topUpText(): string {
-    if (!work.opensCircuit) return 'Top up to the mark with the same coolant; write down how much';
+    if (!work.opensCircuit) return 'Top up to the mark with the same coolant, and note how much';
     const target = holdTest?.method === 'vacuum' ? holdTest.target : null;
     const drains = coolant?.drains ?? null;
-    if (target === null || drains === null) return 'Cooled down: top up to the mark; write down how much';
+    if (target === null || drains === null) return 'Cooled down: top up to the mark, and note how much';
     const airL = drains.value * airLeftFraction(target.value, context.atmosphereKpa);
-    return `Cooled down: top up to the mark, up to ${inWords('volume', airL, units)} after a vacuum fill; write down how much`;
+    return `Cooled down: top up to the mark, up to ${inWords('volume', airL, units)} after a vacuum fill`;
   }
 
   function recheckText(): string {
     const { dueDays, dueKm } = FOLLOW_UP_LIMITS.recheck;
     const distance = dueKm === null ? '' : ` or ${distanceInWords(dueKm, units)}`;
-    return `Recheck the level, engine cold, after a heat cycle: within ${dueDays} days${distance}`;
+    return `Recheck the level cold after a heat cycle: within ${dueDays} days${distance}`;
   }
 }
 

@@ -24,7 +24,7 @@ const RECENT_DAYS = { least: 13, most: 75 };
 const EARLIER_DAYS_LEAST = 21;
 const LEAST_VALUES = 5;
 /** How likely a change in the latest weeks is before anything was read, and how great, as a standard deviation of its logarithm. */
-const CHANCE_OF_CHANGE = 0.75;
+const CHANCE_OF_CHANGE = 0.65;
 const SIZE_OF_CHANGE = 0.5;
 /** Nothing is steadier than a hundredth of a day's use per √day; keeps perfectly even readings from proving everything. */
 const LEAST_SCATTER = 0.01;

@@ -14,7 +14,7 @@ export const LONG_WINDOW_DAYS = 365;
 const LEAST_SPAN_DAYS = 14;
 const LEAST_SPAN_OF_MEAN_DAYS = 7;
 /** By so much, as a logarithm, must the latest weeks differ from the usual window before they take its place; by simulation. */
-const LEAST_RELATIVE_CHANGE = 0.1;
+const LEAST_RELATIVE_CHANGE = 0.05;
 /** Evenly thinned to this many: a ninth of the pairs of 90 at no loss that simulation shows. */
 const MOST_POINTS = 30;
 /** Band around a rate without any scatter to judge by, common practice. */
@@ -25,7 +25,7 @@ export const BLIND_FACTOR = 1.5;
  *
  * Theil–Sen slope over the last value of each day in the 90 days up to the last one, when there are at least 3 spanning at least 14 days;
  * else over 365 days; else the mean between the first and last value if at least 7 days apart; else the declared rate; else null.
- * Where `useNow` tells another use in the latest weeks, by a tenth or more, that takes its place; where it does not, what it leaves open widens the band. For a seasonal vehicle the days are
+ * Where `useNow` tells another use in the latest weeks, by a twentieth or more, that takes its place; where it does not, what it leaves open widens the band. For a seasonal vehicle the days are
  * days in use. The windows end at the last value, not today, so that a stored conclusion does not change overnight.
  *
  * Source: Sen (1968) for the slope; windows, thinning and the factor 1.5 are common practice and simulation (docs/domain.md).
@@ -126,7 +126,7 @@ function weighed(fit: DailyRate, now: UseNow): DailyRate {
     return banded({
       ...fit,
       perDay,
-      method: 'since-change',
+      method: 'weighed-weeks',
       sPerRootDay: relativeScatter * perDay,
       deviation: relativeDeviation * perDay,
       n,

@@ -144,7 +144,7 @@ export interface UsagePoint {
   value: number;
 }
 
-export type RateMethod = 'theil-sen-90-days' | 'theil-sen-365-days' | 'since-change' | 'mean' | 'declared';
+export type RateMethod = 'theil-sen-90-days' | 'theil-sen-365-days' | 'weighed-weeks' | 'mean' | 'declared';
 
 /** How much a vehicle is used a day (in km or h; for a seasonal vehicle per day in use). */
 export interface DailyRate {

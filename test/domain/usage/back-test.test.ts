@@ -22,7 +22,8 @@ function scoreOf(models: readonly UsageModel[], runs: number): Score {
       const projection = project(dailyRate(days, null, model.inUseMonths ?? null)!, from, limitKm, 'UTC')!;
       error += Math.abs(epochDayOf(projection.on) - reachedOn);
       oracle += Math.abs(oracleOn - reachedOn);
-      if (epochDayOf(projection.earliestOn) <= reachedOn && reachedOn <= epochDayOf(projection.latestOn)) covered++;
+      if (epochDayOf(projection.earliestOn) <= reachedOn && reachedOn <= epochDayOf(projection.latestOn))
+        covered++;
       count++;
     }
   }
@@ -40,36 +41,31 @@ const models = (rest: Partial<UsageModel> = {}): UsageModel[] =>
 const UNEVEN = { missingWeeks: 0.1, lateDays: 7 };
 const UP = { factor: 5 / 3, daysAgo: 30 };
 const DOWN = { factor: 3 / 5, daysAgo: 30 };
-const RUNS = 150;
+const RUNS = 100;
 
 // 1.5 for steady vehicles, 2.5 after a change of route 30 days ago, 85 to 95 % covered: what is asked of the method. docs/domain.md has the table.
 describe('a projection 60 days ahead of simulated vehicles, against one who knows the true rate', () => {
-  const steady = scoreOf(models(), RUNS);
-  const steadyUneven = scoreOf(models(UNEVEN), RUNS);
+  // Weeks without a reading and late uploads leave 23 to 30 days of the new route.
+  const steady = scoreOf([...models(), ...models(UNEVEN)], RUNS);
   const summer = scoreOf(models({ inUseMonths: [4, 5, 6, 7, 8, 9, 10], history: 730 }), RUNS);
-  const up = scoreOf(models({ change: UP }), RUNS);
-  const down = scoreOf(models({ change: DOWN }), RUNS);
-  const upUneven = scoreOf(models({ ...UNEVEN, change: UP }), RUNS);
-  const downUneven = scoreOf(models({ ...UNEVEN, change: DOWN }), RUNS);
-  const all = [steady, steadyUneven, summer, up, down, upUneven, downUneven];
-  if (process.env.SHOW) console.log(all, scoreOf(models({ swing: 0.15 }), RUNS), scoreOf(models({ swing: 0.3 }), RUNS), [.3,.5,.8].map(v=>[{},{change:UP},{change:DOWN}].map(c=>scoreOf(models(c).filter(m=>m.variation===v),600))), [14,21,45,60].map(d=>scoreOf(models({change:{factor:5/3,daysAgo:d}}),RUNS)), [UP,DOWN].map(change=>scoreOf(models({change,missingWeeks:.2,lateDays:14}),RUNS)), [{},{change:UP}].map(c=>scoreOf(models({...c,history:120}),RUNS)));
+  const up = scoreOf([...models({ change: UP }), ...models({ ...UNEVEN, change: UP })], RUNS);
+  const down = scoreOf([...models({ change: DOWN }), ...models({ ...UNEVEN, change: DOWN })], RUNS);
 
   it('is at most half as far again from the truth for steady vehicles, in use all year or for a season', () => {
-    for (const { ratio } of [steady, steadyUneven, summer]) {
+    for (const { ratio } of [steady, summer]) {
       expect(ratio).toBeLessThan(1.5);
       // Closer than the oracle would mean that the simulation gives something away.
       expect(ratio).toBeGreaterThan(1);
     }
   });
 
-  it('is at most two and a half times as far after a change of route 30 days ago', () => {
+  it('is at most two and a half times as far after a change of route 30 days ago, to more use or to less', () => {
     for (const { ratio } of [up, down]) expect(ratio).toBeLessThan(2.5);
-    // Weeks without a reading and late uploads leave 16 to 30 days since the change.
-    expect((upUneven.ratio + downUneven.ratio) / 2).toBeLessThan(2.5);
   });
 
   it('covers the truth with its band in 85 to 95 % of all of them', () => {
-    const coverage = all.reduce((sum, score) => sum + score.coverage, 0) / all.length;
+    const [twice, once] = [steady.coverage + up.coverage + down.coverage, summer.coverage];
+    const coverage = (2 * twice + once) / 7;
     expect(coverage).toBeGreaterThan(0.85);
     expect(coverage).toBeLessThan(0.95);
   });

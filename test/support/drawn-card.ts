@@ -1,0 +1,90 @@
+import type { WorkLine } from '../../src/domain/intervals/types.js';
+import { type CardSheet, jobCard } from '../../src/domain/job-card/job-card.js';
+import type { UnitSystem } from '../../src/domain/quantities/measures.js';
+import type { JobCardView } from '../../src/job-cards/job-card.dto.js';
+import { readLines } from '../../src/job-cards/job-card-lines.js';
+import { present } from '../../src/platform/http/presenter.interceptor.js';
+
+/** What a drawn card is made of; what is left out is empty or not known. */
+export interface Drawing {
+  lines: string;
+  sheet?: Partial<CardSheet> | null;
+  units?: UnitSystem;
+  elevationM?: number | null;
+  losesCoolant?: boolean;
+  vehicle?: Partial<JobCardView['vehicle']>;
+  sheetName?: string;
+  dueAnyway?: { unitNumber: string; component: string; action: string; item: string | null }[];
+  lossAlerts?: JobCardView['lossAlerts'];
+}
+
+const SHEET: CardSheet = {
+  coolant: {
+    base: 'ethylene-glycol',
+    technology: 'OAT',
+    capacityL: 14,
+    drainableL: 9.5,
+    targetStrengthPercent: 50,
+  },
+  capRatingKpa: 110.3,
+  holdTest: {
+    procedureMethod: 'vacuum',
+    targetKpa: 77.9,
+    allowedLossKpa: 3.39,
+    allowedMinutes: 5,
+    capRatingKpa: 110.3,
+  },
+  fasteners: [],
+  belts: [],
+  parts: [],
+};
+
+/** A card as the page gets it, without a service or a database: for trying the page on much that no one fleet has. */
+export function drawCard(drawing: Drawing): JobCardView {
+  const { units = 'us', sheet = {}, elevationM = 1500, losesCoolant = false } = drawing;
+  const lines: WorkLine[] = readLines(drawing.lines);
+  const content = jobCard({
+    lines,
+    sheet: sheet === null ? null : { ...SHEET, ...sheet },
+    strengthPercent: null,
+    losesCoolant,
+    elevationM,
+    units,
+  });
+  const card = {
+    asOf: '2026-04-02',
+    vehicle: {
+      id: 'this',
+      unitNumber: 'R-114',
+      make: null,
+      model: null,
+      modelYear: null,
+      vin: null,
+      duty: 'normal',
+      status: 'in-use',
+      mountedOn: null,
+      carries: [],
+      depot: { id: 'depot', name: 'Ridge', elevation: { measure: 'elevation', value: 1500 } },
+      estimatedOdometer: { measure: 'distance', value: 100_378 },
+      estimatedEngineHours: { measure: 'engine-hours', value: 2141 },
+      lastReadAt: '2026-03-29T14:00:00Z',
+      stale: false,
+      ...drawing.vehicle,
+    },
+    specSheet:
+      sheet === null
+        ? null
+        : { id: 'sheet', name: drawing.sheetName ?? 'Highland 4.6 petrol', circuit: 'engine' },
+    lines: lines.map((line) => ({ ...line, settles: [] })),
+    ...content,
+    dueAnyway: (drawing.dueAnyway ?? []).map(({ unitNumber, ...due }) => ({
+      ...due,
+      vehicle: { id: unitNumber === 'R-114' ? 'this' : unitNumber, unitNumber, depotId: null },
+      state: 'window',
+      dueOn: '2026-04-22',
+    })),
+    lossAlerts: drawing.lossAlerts ?? [],
+    lastFreezePoint: null,
+  };
+  return present(card, units) as JobCardView;
+}
