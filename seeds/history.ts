@@ -2,25 +2,11 @@ import { instantOf } from './calendar.js';
 import { DISTRICT, type Every, PLANS, type WorkKey } from './district.js';
 import { opensCircuit, countersAt, type PostedReport, recheckOf, reportOf } from './jobs.js';
 import { randomFrom } from './random.js';
+import type { History, PostedReading, PostedUsage } from './posted.js';
 import { storyOf } from './stories.js';
 import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
 
 /** A usage reading as it is posted. */
-export type PostedUsage = Record<string, unknown> & { unitNumber: string; readAt: string };
-
-/** A reading outside a job as it is posted, and of which vehicle. */
-export interface PostedReading {
-  unitNumber: string;
-  body: Record<string, unknown> & { takenAt: string };
-}
-
-/** Two years of what the district's people wrote down. */
-export interface History {
-  usage: PostedUsage[];
-  reports: PostedReport[];
-  readings: PostedReading[];
-}
-
 /** Records go back so far; of what was done before, only what is still counted from is known. */
 const RECORDED_DAYS = Math.round(2 * YEAR);
 

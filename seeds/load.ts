@@ -11,7 +11,8 @@ import {
   PLANS,
   specSheetOf,
 } from './district.js';
-import { type History, historyOf, type PostedUsage } from './history.js';
+import { historyOf } from './history.js';
+import type { History, PostedUsage } from './posted.js';
 import type { PostedReport } from './jobs.js';
 import { ranBy, type Vehicle, vehiclesAsOf } from './vehicles.js';
 

@@ -1,6 +1,6 @@
 import { instantOf } from './calendar.js';
 import type { WorkKey } from './district.js';
-import type { History, PostedReading } from './history.js';
+import type { History, PostedReading } from './posted.js';
 import {
   coolantLine,
   coolantReadings,

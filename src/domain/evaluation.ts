@@ -23,6 +23,7 @@ const SEVERITY: Record<Verdict, number> = { pass: 0, inconclusive: 1, fail: 2 };
 /** The worst of several verdicts; `pass` when there is nothing to judge. @example worstOf(['pass', null, 'inconclusive']) // 'inconclusive' */
 export function worstOf(verdicts: readonly (Verdict | null)[]): Verdict {
   let worst: Verdict = 'pass';
-  for (const verdict of verdicts) if (verdict !== null && SEVERITY[verdict] > SEVERITY[worst]) worst = verdict;
+  for (const verdict of verdicts)
+    if (verdict !== null && SEVERITY[verdict] > SEVERITY[worst]) worst = verdict;
   return worst;
 }

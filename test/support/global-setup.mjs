@@ -6,7 +6,8 @@ import { startRedis } from './redis-server.mjs';
 
 /** One PostgreSQL for the whole run, with a migrated template that each test file clones; and a Redis where there is one. */
 export default async function globalSetup() {
-  const { startEmbedded, stopOnSignals } = await import('../../dist/src/platform/embedded/embedded-postgres.js');
+  const { startEmbedded, stopOnSignals } =
+    await import('../../dist/src/platform/embedded/embedded-postgres.js');
   const { migrate } = await import('../../dist/src/platform/database/migrate.js');
   const { schema } = await import('../../dist/src/schema.js');
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));

@@ -12,7 +12,12 @@ export const SPEC_SHEET = {
     targetStrengthPercent: 50,
     capRating: { value: 16, unit: 'psi' },
   },
-  holdTest: { method: 'vacuum', target: { value: 23, unit: 'inHg' }, minutes: 5, allowedLoss: { value: 1, unit: 'inHg' } },
+  holdTest: {
+    method: 'vacuum',
+    target: { value: 23, unit: 'inHg' },
+    minutes: 5,
+    allowedLoss: { value: 1, unit: 'inHg' },
+  },
   fasteners: [{ name: 'pump-to-cover', count: 9, torque: { value: 11, unit: 'N.m' }, tolerancePercent: 10 }],
   belts: [{ name: 'accessory', designation: '6PK1880' }],
   hoses: ['upper', 'lower'],
@@ -31,9 +36,25 @@ export const INTERVAL_PLAN = {
       window: { distance: { value: 2000, unit: 'mi' }, days: 30 },
       grace: { days: 14 },
     },
-    { component: 'coolant', action: 'replace', everyDistance: { value: 60_000, unit: 'mi' }, everyMonths: 48, severe: { everyDistance: { value: 40_000, unit: 'mi' }, everyMonths: 36 } },
-    { component: 'drive-belt', action: 'inspect', everyDistance: { value: 15_000, unit: 'mi' }, everyMonths: 12 },
-    { component: 'drive-belt', action: 'replace', everyDistance: { value: 90_000, unit: 'mi' }, severe: { everyDistance: { value: 60_000, unit: 'mi' } } },
+    {
+      component: 'coolant',
+      action: 'replace',
+      everyDistance: { value: 60_000, unit: 'mi' },
+      everyMonths: 48,
+      severe: { everyDistance: { value: 40_000, unit: 'mi' }, everyMonths: 36 },
+    },
+    {
+      component: 'drive-belt',
+      action: 'inspect',
+      everyDistance: { value: 15_000, unit: 'mi' },
+      everyMonths: 12,
+    },
+    {
+      component: 'drive-belt',
+      action: 'replace',
+      everyDistance: { value: 90_000, unit: 'mi' },
+      severe: { everyDistance: { value: 60_000, unit: 'mi' } },
+    },
   ],
 };
 
@@ -51,9 +72,18 @@ async function made(promise: Promise<{ status: number; body: any }>): Promise<st
 }
 
 /** A depot at 1,500 m, a sheet, a plan, and a severe-duty vehicle in service since 2021-03-15. */
-export async function postScenario(fleet: FleetHandle, vehicle: Record<string, unknown> = {}): Promise<Scenario> {
+export async function postScenario(
+  fleet: FleetHandle,
+  vehicle: Record<string, unknown> = {},
+): Promise<Scenario> {
   const { manager } = fleet;
-  const depotId = await made(manager.post('/v1/depots', { name: 'Ridge', elevation: { value: 1500, unit: 'm' }, designLowTemperature: { value: -30, unit: 'C' } }));
+  const depotId = await made(
+    manager.post('/v1/depots', {
+      name: 'Ridge',
+      elevation: { value: 1500, unit: 'm' },
+      designLowTemperature: { value: -30, unit: 'C' },
+    }),
+  );
   const specSheetId = await made(manager.post('/v1/spec-sheets', SPEC_SHEET));
   const intervalPlanId = await made(manager.post('/v1/interval-plans', INTERVAL_PLAN));
   const vehicleId = await made(
@@ -80,19 +110,78 @@ export function goodJob(vehicleId: string, performedAt: string, odometerMi: numb
     odometer: { value: odometerMi, unit: 'mi' },
     releasedForService: 'yes',
     lines: [
-      { component: 'water-pump', action: 'replace', partNumber: 'WP-20', lot: 'L-3', finding: 'seal weeping', failed: true },
+      {
+        component: 'water-pump',
+        action: 'replace',
+        partNumber: 'WP-20',
+        lot: 'L-3',
+        finding: 'seal weeping',
+        failed: true,
+      },
       { component: 'coolant', action: 'replace' },
       { component: 'drive-belt', action: 'replace', item: 'accessory' },
     ],
     readings: [
-      { kind: 'hold-test', method: 'vacuum', start: { value: 22, unit: 'inHg' }, end: { value: 21.7, unit: 'inHg' }, minutes: 6, gaugeResolution: { value: 0.5, unit: 'inHg' }, coolantTemperature: { value: 22, unit: 'C' }, wet: true },
-      { kind: 'freeze-point', base: 'ethylene-glycol', scale: 'ethylene-glycol', method: 'refractometer', value: { value: -37, unit: 'C' } },
-      { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', values: [11, 11.2, 10.8, 11, 11, 11.1, 10.9, 11, 11], source: 'setting' },
-      { kind: 'fill', drained: { value: 9.4, unit: 'L' }, cameInLow: false, added: { value: 9.3, unit: 'L' }, strengthPercent: 50, base: 'ethylene-glycol', technology: 'OAT' },
-      { kind: 'warm-up-check', heatAtVents: true, fanCycled: true, thermostatOpened: true, temperatureSteady: true, leakSeen: false, levelAfterCooling: 'at-mark' },
-      { kind: 'belt-check', item: 'accessory', ribsSeated: true, offset: { value: 0.5, unit: 'mm' }, span: { value: 220, unit: 'mm' }, wearGauge: 'ok' },
+      {
+        kind: 'hold-test',
+        method: 'vacuum',
+        start: { value: 22, unit: 'inHg' },
+        end: { value: 21.7, unit: 'inHg' },
+        minutes: 6,
+        gaugeResolution: { value: 0.5, unit: 'inHg' },
+        coolantTemperature: { value: 22, unit: 'C' },
+        wet: true,
+      },
+      {
+        kind: 'freeze-point',
+        base: 'ethylene-glycol',
+        scale: 'ethylene-glycol',
+        method: 'refractometer',
+        value: { value: -37, unit: 'C' },
+      },
+      {
+        kind: 'torque-set',
+        fastener: 'pump-to-cover',
+        unit: 'N.m',
+        values: [11, 11.2, 10.8, 11, 11, 11.1, 10.9, 11, 11],
+        source: 'setting',
+      },
+      {
+        kind: 'fill',
+        drained: { value: 9.4, unit: 'L' },
+        cameInLow: false,
+        added: { value: 9.3, unit: 'L' },
+        strengthPercent: 50,
+        base: 'ethylene-glycol',
+        technology: 'OAT',
+      },
+      {
+        kind: 'warm-up-check',
+        heatAtVents: true,
+        fanCycled: true,
+        thermostatOpened: true,
+        temperatureSteady: true,
+        leakSeen: false,
+        levelAfterCooling: 'at-mark',
+      },
+      {
+        kind: 'belt-check',
+        item: 'accessory',
+        ribsSeated: true,
+        offset: { value: 0.5, unit: 'mm' },
+        span: { value: 220, unit: 'mm' },
+        wearGauge: 'ok',
+      },
       { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true },
-      { kind: 'top-up', added: { value: 0.3, unit: 'L' }, toMark: true, strengthPercent: 50, base: 'ethylene-glycol', technology: 'OAT', planned: true },
+      {
+        kind: 'top-up',
+        added: { value: 0.3, unit: 'L' },
+        toMark: true,
+        strengthPercent: 50,
+        base: 'ethylene-glycol',
+        technology: 'OAT',
+        planned: true,
+      },
     ],
   };
 }

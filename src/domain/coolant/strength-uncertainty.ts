@@ -11,7 +11,11 @@ import { readStrength } from './freeze-point-value.js';
  * @returns expanded uncertainty (k = 2) in volume %; null where a limit lies beyond what the table reads
  * @example strengthUncertaintyPercent('ethylene-glycol', -37, 1) // 0.69
  */
-export function strengthUncertaintyPercent(base: CoolantBase, freezePointC: number, uncertaintyC: number): number | null {
+export function strengthUncertaintyPercent(
+  base: CoolantBase,
+  freezePointC: number,
+  uncertaintyC: number,
+): number | null {
   const stronger = readStrength(base, 'refractometer', freezePointC - uncertaintyC);
   const weaker = readStrength(base, 'refractometer', Math.min(0, freezePointC + uncertaintyC));
   if (stronger.beyondTable || weaker.beyondTable || !stronger.mixture || !weaker.mixture) return null;

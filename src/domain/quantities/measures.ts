@@ -32,7 +32,12 @@ export function measure(kind: MeasureKind, canonicalValue: number): Measure {
 }
 
 export function isMeasure(candidate: unknown): candidate is Measure {
-  return typeof candidate === 'object' && candidate !== null && Object.hasOwn(candidate, 'measure') && Object.hasOwn(candidate, 'value');
+  return (
+    typeof candidate === 'object' &&
+    candidate !== null &&
+    Object.hasOwn(candidate, 'measure') &&
+    Object.hasOwn(candidate, 'value')
+  );
 }
 
 /** Canonical value to the quantity that a reader of the given system sees. @example inSystem('distance', 1.609344, 'us') // { value: 1, unit: 'mi' } */

@@ -12,7 +12,16 @@ const CONVENTIONAL_MERCURY_DENSITY = 13595.1;
 const NEWTON_PER_POUND_FORCE = KILOGRAM_PER_POUND * STANDARD_GRAVITY;
 const LITRE_PER_GALLON = 231 * METRE_PER_INCH ** 3 * 1000;
 
-export type Dimension = 'length' | 'time-in-use' | 'pressure' | 'temperature' | 'volume' | 'torque' | 'ratio' | 'refractive-index' | 'brix';
+export type Dimension =
+  | 'length'
+  | 'time-in-use'
+  | 'pressure'
+  | 'temperature'
+  | 'volume'
+  | 'torque'
+  | 'ratio'
+  | 'refractive-index'
+  | 'brix';
 
 interface UnitDefinition {
   dimension: Dimension;

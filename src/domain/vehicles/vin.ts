@@ -1,7 +1,31 @@
 /** Values of the characters of a vehicle identification number; I, O and Q do not occur. Source: 49 CFR 565.15(c), Table III. */
 const VALUES: Record<string, number> = Object.fromEntries([
   ...'0123456789'.split('').map((digit) => [digit, Number(digit)] as const),
-  ...Object.entries({ A: 1, B: 2, C: 3, D: 4, E: 5, F: 6, G: 7, H: 8, J: 1, K: 2, L: 3, M: 4, N: 5, P: 7, R: 9, S: 2, T: 3, U: 4, V: 5, W: 6, X: 7, Y: 8, Z: 9 }),
+  ...Object.entries({
+    A: 1,
+    B: 2,
+    C: 3,
+    D: 4,
+    E: 5,
+    F: 6,
+    G: 7,
+    H: 8,
+    J: 1,
+    K: 2,
+    L: 3,
+    M: 4,
+    N: 5,
+    P: 7,
+    R: 9,
+    S: 2,
+    T: 3,
+    U: 4,
+    V: 5,
+    W: 6,
+    X: 7,
+    Y: 8,
+    Z: 9,
+  }),
 ]);
 
 /** Weights of the 17 positions; the check digit itself, at position 9, weighs nothing. Source: 49 CFR 565.15(c), Table IV. */
@@ -21,10 +45,13 @@ export function vinFault(vin: string): string | null {
   for (const [index, weight] of WEIGHTS.entries()) {
     const character = vin.charAt(index);
     const value = VALUES[character];
-    if (value === undefined) return `has "${character}" at position ${index + 1}; a VIN is written in digits and capital letters without I, O and Q`;
+    if (value === undefined)
+      return `has "${character}" at position ${index + 1}; a VIN is written in digits and capital letters without I, O and Q`;
     sum += value * weight;
   }
   const expected = sum % 11 === 10 ? 'X' : String(sum % 11);
   const given = vin.charAt(8);
-  return given === expected ? null : `has the check digit ${given} at position 9 where the others ask for ${expected}; one character is probably mistyped`;
+  return given === expected
+    ? null
+    : `has the check digit ${given} at position 9 where the others ask for ${expected}; one character is probably mistyped`;
 }
