@@ -205,6 +205,9 @@ export class ConclusionsService {
       fleetScope().fleetId,
       lacking.map(({ vehicleId }) => ({ vehicleId, since: null })),
     );
+    // All of the usage may move all of the measurements, where only the latest were looked at.
+    const unread = lacking.filter((history) => history.readings === null);
+    if (unread.length > 0) await loadFacts(tx, fleetScope().fleetId, unread, true);
     for (const history of lacking) {
       // A reading that came with the change at hand may not be stored yet.
       const all = stored.get(history.vehicleId)?.readings ?? [];

@@ -29,7 +29,7 @@ const eg = 'ethylene-glycol';
 const pg = 'propylene-glycol';
 
 describe('freezing tables', () => {
-  // ASHRAE Handbook Fundamentals 2001, by a public transcription (test/reference).
+  // ASHRAE Handbook Fundamentals 2001, by a public copy (test/reference).
   it.each([
     ['eg-freeze.csv', ETHYLENE_GLYCOL_FREEZING],
     ['pg-freeze.csv', PROPYLENE_GLYCOL_FREEZING],
@@ -128,7 +128,7 @@ describe('refractive index of ethylene glycol', () => {
     expect(ETHYLENE_GLYCOL_REFRACTION).toEqual([[0, 1.333], ...rows]);
   });
 
-  // CRC Handbook 102nd ed.; the Brix values by a public transcription.
+  // CRC Handbook 102nd ed.; the Brix values by a public copy.
   it.each([
     [0, 1.333, 0],
     [20, 1.3523, 12.88],

@@ -145,7 +145,7 @@ describe('leastSquares', () => {
 });
 
 describe('distributions', () => {
-  // NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t, upper tail 0.05 (public transcription of the table).
+  // NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t, upper tail 0.05 (public copy of the table).
   it.each([
     [1, 6.314],
     [2, 2.92],
