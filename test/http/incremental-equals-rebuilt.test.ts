@@ -430,16 +430,36 @@ describe('what is concluded bit by bit', () => {
     );
   }, 600_000);
 
-  /** Facts, none of which stands at the instant of another of the same vehicle. */
+  /** Facts, none of which stands at the instant of another of the same vehicle; an odometer is replaced once at most. */
   const factsArb = fc.uniqueArray(
     fc.oneof(
       { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },
       { weight: 1, arbitrary: fc.record({ is: fc.constant('job' as const), fact: jobArb }) },
       { weight: 1, arbitrary: fc.record({ is: fc.constant('alone' as const), fact: aloneArb }) },
     ),
-    { minLength: 2, maxLength: 30, selector: ({ fact }) => `${fact.vehicle} ${fact.day} ${fact.minute}` },
+    {
+      minLength: 2,
+      maxLength: 30,
+      selector: ({ is, fact }) =>
+        is === 'usage' && fact.shown === 'replaced'
+          ? `${fact.vehicle} replaced`
+          : `${fact.vehicle} ${fact.day} ${fact.minute}`,
+    },
   );
   type Fact = typeof factsArb extends fc.Arbitrary<(infer T)[]> ? T : never;
+
+  const usage = (day: number, minute: number, shown: Shown, source = 'dash'): Fact => ({
+    ...{ is: 'usage', fact: { vehicle: 1, day, minute, shown, hours: 'none', source } },
+  });
+  /** Found by the property below: a reading is voided, and what was measured long before lies elsewhere on the odometer. */
+  const MEASURED_LONG_BEFORE: Fact[] = [
+    usage(101, 719, 'good', 'fuel-card'),
+    usage(143, 435, 'far back', 'telematics'),
+    usage(134, 1050, 'replaced', 'fuel-card'),
+    usage(77, 192, 'typed ten times'),
+    { is: 'alone', fact: { vehicle: 1, day: 66, minute: 413, odometer: 'none', reading: 'strong' } },
+    usage(148, 1239, 'in miles'),
+  ];
 
   /** Posts facts in the order given, with the usage readings between two others in one batch, of at most so many. */
   async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSize: number): Promise<void> {
