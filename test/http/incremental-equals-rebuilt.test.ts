@@ -454,7 +454,6 @@ describe('what is concluded bit by bit', () => {
   /** Found by the property below: a reading is voided, and what was measured long before lies elsewhere on the odometer. */
   const MEASURED_LONG_BEFORE: Fact[] = [
     usage(101, 719, 'good', 'fuel-card'),
-    usage(143, 435, 'far back', 'telematics'),
     usage(134, 1050, 'replaced', 'fuel-card'),
     usage(77, 192, 'typed ten times'),
     { is: 'alone', fact: { vehicle: 1, day: 66, minute: 413, odometer: 'none', reading: 'strong' } },
