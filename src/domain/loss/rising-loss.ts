@@ -220,7 +220,7 @@ function takeLevel(
 /**
  * A loss rate that has risen above what is usual: one-sided tabular CUSUM over the loss per 1,000 km between known cold levels.
  *
- * Levels are taken in blocks of 1,500 km or 40 h, since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
+ * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
  * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage give no rate; their loss counts in the
  * next one.
  */
