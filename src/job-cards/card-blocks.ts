@@ -21,9 +21,14 @@ export interface Row {
 export interface Block {
   title: string;
   rows: Row[];
-  /** Where room is short, so many rows are always kept, and the rest is counted. */
+  /** Where room is short, so many rows are kept if it can be, and the rest is counted. */
   keep: number;
+  /** So many rows are kept in any case. */
+  least: number;
 }
+
+/** Of what may not be left out. */
+const ALL = Infinity;
 
 /** What is measured at a step, for the report. */
 const BLANKS: Partial<Record<StepName, readonly string[]>> = {
@@ -58,25 +63,28 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
   const blocks: Block[] = [
     {
       title: 'Steps',
-      keep: 30,
+      keep: ALL,
+      least: ALL,
       rows: card.steps.map(({ step, text }) => ({ box: true, text, blanks: BLANKS[step] })),
     },
     {
       title: 'Parts to bring',
       keep: 10,
+      least: 3,
       rows: card.parts.map(({ component, description, quantity, partNumber }) => ({
         box: true,
         text: `${quantity} × ${description} (${inWords(component)})`,
         value: partNumber ?? undefined,
       })),
     },
-    { title: 'Coolant to bring', keep: 12, rows: coolantRows(card, on) },
-    { title: 'Torques', keep: 14, rows: card.fasteners.map(torqueRow) },
-    { title: 'Hold test', keep: 10, rows: holdTestRows(card) },
-    { title: 'Belts', keep: 5, rows: beltRows(card) },
+    { title: 'Coolant to bring', keep: ALL, least: ALL, rows: coolantRows(card, on) },
+    { title: 'Torques', keep: 14, least: 4, rows: card.fasteners.map(torqueRow) },
+    { title: 'Hold test', keep: ALL, least: ALL, rows: holdTestRows(card) },
+    { title: 'Belts', keep: 5, least: 2, rows: beltRows(card) },
     {
       title: 'Due anyway: do it in the same visit',
       keep: 6,
+      least: 2,
       rows: card.dueAnyway.map((due) => ({
         box: true,
         text: `${due.vehicle.id === card.vehicle.id ? '' : `${due.vehicle.unitNumber}: `}${workInWords(due)}`,
@@ -86,9 +94,10 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
     {
       title: 'Open loss alerts: what to check',
       keep: 6,
+      least: 2,
       rows: alertRows(card, on),
     },
-    { title: 'Not known here', keep: 6, rows: card.missing.map((text) => ({ text })) },
+    { title: 'Not known here', keep: 6, least: 2, rows: card.missing.map((text) => ({ text })) },
   ];
   return blocks.filter(({ rows }) => rows.length > 0);
 }

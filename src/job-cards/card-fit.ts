@@ -1,9 +1,12 @@
 import type { Block, Row } from './card-blocks.js';
 import { BOLD, linesOf, textEm } from './text-width.js';
 
-/** Sizes of type that the page has, largest first, in points; below the last nothing is read at arm's length. */
-export const TYPE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8] as const;
+/** Sizes of type to choose from, largest first, in points; below the last nothing is read at arm's length. */
+const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8] as const;
 const SMALLEST = 8;
+/** For names of such a length that what may not be left out would not go on the page otherwise. */
+const LAST_RESORT_SIZES = [7, 6, 5] as const;
+export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
 
 /** The page's measures in em, for its style and for reckoning what goes on it alike. */
 export const MEASURES_EM = {
@@ -64,24 +67,29 @@ const {
 } = MEASURES_EM;
 
 /**
- * Chooses the largest size of type in which the card goes on one page of A4 and of US Letter; where even the smallest is too large, the
- * basis is told in short; and where that is not enough the longest lists are shortened, and a last row of each counts what was left out.
+ * Chooses the largest size of type in which the card goes on one page of A4 and of US Letter. Where even the smallest is too large, the
+ * basis is told in short; then the longest lists are shortened, a last row of each counting what was left out: down to what each should
+ * keep, then to what it must. What is left is printed in the size that it takes.
  */
 export function fitToPage(blocks: readonly Block[], frame: Frame): Fitted {
-  for (const sizePt of TYPE_SIZES) {
+  for (const sizePt of READABLE_SIZES) {
     const columns = inTwoColumns(blocks, sizePt);
     if (fits(columns, frame, sizePt)) return { sizePt, columns, basis: frame.basis };
   }
   const basis = frame.basisInShort;
   const short = { ...frame, basis };
   const cut = blocks.map(() => 0);
+  let shown = [...blocks];
   for (;;) {
-    const shown = blocks.map((block, index) => shortened(block, cut[index] ?? 0));
     const columns = inTwoColumns(shown, SMALLEST);
-    const next = fits(columns, short, SMALLEST) ? null : longestOf(blocks, shown, cut);
-    if (next === null) return { sizePt: SMALLEST, columns, basis };
+    if (fits(columns, short, SMALLEST)) return { sizePt: SMALLEST, columns, basis };
+    const next = longestOf(blocks, shown, cut, 'keep') ?? longestOf(blocks, shown, cut, 'least');
+    if (next === null) break;
     cut[next] = (cut[next] ?? 0) + 1;
+    shown = blocks.map((block, index) => shortened(block, cut[index] ?? 0));
   }
+  const sizePt = LAST_RESORT_SIZES.find((size) => fits(inTwoColumns(shown, size), short, size)) ?? 5;
+  return { sizePt, columns: inTwoColumns(shown, sizePt), basis };
 }
 
 function fits(columns: Fitted['columns'], frame: Frame, sizePt: number): boolean {
@@ -110,12 +118,17 @@ function inTwoColumns(blocks: readonly Block[], sizePt: number): [Block[], Block
 }
 
 /** The block that takes most room of those that still may be shortened. */
-function longestOf(blocks: readonly Block[], shown: readonly Block[], cut: readonly number[]): number | null {
+function longestOf(
+  blocks: readonly Block[],
+  shown: readonly Block[],
+  cut: readonly number[],
+  downTo: 'keep' | 'least',
+): number | null {
   let longest: number | null = null;
   let most = 0;
   for (const [index, block] of shown.entries()) {
     const whole = blocks[index] as Block;
-    if (whole.rows.length - (cut[index] ?? 0) <= whole.keep) continue;
+    if (whole.rows.length - (cut[index] ?? 0) <= whole[downTo]) continue;
     const height = blockEm(block, SMALLEST);
     if (height > most) [longest, most] = [index, height];
   }
@@ -128,7 +141,18 @@ function shortened(block: Block, count: number): Block {
   return { ...block, rows: [...rows, { text: `… and ${count} more, not printed here` }] };
 }
 
-function rowEm({ box, text, value, blanks }: Row, columnEm: number): number {
+/** Reckoned once for a row and a width: the same rows are tried over and over. */
+const reckoned = new WeakMap<Row, Map<number, number>>();
+
+function rowEm(row: Row, columnEm: number): number {
+  const byWidth = reckoned.get(row) ?? new Map<number, number>();
+  reckoned.set(row, byWidth);
+  const height = byWidth.get(columnEm) ?? reckonRowEm(row, columnEm);
+  byWidth.set(columnEm, height);
+  return height;
+}
+
+function reckonRowEm({ box, text, value, blanks }: Row, columnEm: number): number {
   const width = columnEm - (box ? tick : 0);
   const valueEm = value === undefined ? 0 : Math.min(textEm(value) * BOLD, 0.6 * width);
   const room = width - (value === undefined ? 0 : valueEm + valueGap);

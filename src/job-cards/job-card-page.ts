@@ -82,9 +82,7 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
     machine,
     sheet,
     vehicle.mountedOn === null ? '' : `mounted on ${vehicle.mountedOn.unitNumber}`,
-    vehicle.carries.length === 0
-      ? ''
-      : `carries ${vehicle.carries.map(({ unitNumber }) => unitNumber).join(', ')}`,
+    vehicle.carries.length === 0 ? '' : carriedOf(vehicle.carries.map(({ unitNumber }) => unitNumber)),
   ].filter((text) => text !== '');
   const right = [`Job card, ${card.asOf}`, placeOf(card), usageOf(card)];
   const work =
@@ -126,6 +124,13 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
         <div class="sign">${['Done by', 'Date', 'Odometer', 'Notes'].map(toSign)}</div>
       </body>
     </html> `.text;
+}
+
+const MOST_CARRIED = 4;
+
+function carriedOf(unitNumbers: readonly string[]): string {
+  const more = unitNumbers.length - MOST_CARRIED;
+  return `carries ${unitNumbers.slice(0, MOST_CARRIED).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
 function basisOf(entries: readonly string[]): string {

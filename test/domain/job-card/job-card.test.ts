@@ -1,0 +1,452 @@
+import fc from 'fast-check';
+import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
+import { COMMON_PRACTICE } from '../../../src/domain/checks/common-practice.js';
+import { volumePercentFromMass } from '../../../src/domain/coolant/strength-conversion.js';
+import { ACTIONS, COMPONENTS, type WorkLine } from '../../../src/domain/intervals/types.js';
+import { boilOverForJob } from '../../../src/domain/job-card/boil-over-for-job.js';
+import { cautionsOfJob, workOf } from '../../../src/domain/job-card/card-work.js';
+import { coolantForJob } from '../../../src/domain/job-card/coolant-for-job.js';
+import { holdTestForJob } from '../../../src/domain/job-card/hold-test-for-job.js';
+import { type CardSheet, jobCard, type JobCardInput } from '../../../src/domain/job-card/job-card.js';
+import { componentInWords, inWords, partInWords } from '../../../src/domain/job-card/words.js';
+import { atmosphereAt } from '../../../src/domain/pressure/atmosphere.js';
+import { convert } from '../../../src/domain/quantities/units.js';
+
+const lines = (...words: string[]): WorkLine[] =>
+  words.map((word) => {
+    const [component, action, item = null] = word.split(':') as [string, string, string?];
+    return { component, action, item } as WorkLine;
+  });
+
+const TARGET_KPA = convert(23, 'inHg', 'kPa');
+const CAP_KPA = convert(16, 'psi', 'kPa');
+const SHEET: CardSheet = {
+  coolant: {
+    base: 'ethylene-glycol',
+    technology: 'OAT',
+    capacityL: 14,
+    drainableL: 9.5,
+    targetStrengthPercent: 50,
+  },
+  capRatingKpa: CAP_KPA,
+  holdTest: {
+    procedureMethod: 'vacuum',
+    targetKpa: TARGET_KPA,
+    allowedLossKpa: convert(1, 'inHg', 'kPa'),
+    allowedMinutes: 5,
+    capRatingKpa: CAP_KPA,
+  },
+  fasteners: [
+    { name: 'pump-to-cover', count: 9, torqueNm: 11, tolerancePercent: 10 },
+    { name: 'pulley', count: 4, torqueNm: 25, angle: '90°' },
+    { name: 'idler', count: 1, minNm: 45, maxNm: 55 },
+  ],
+  belts: [
+    { name: 'accessory', designation: '6PK1880' },
+    { name: 'fan', designation: null },
+  ],
+  parts: [
+    { component: 'water-pump', description: 'pump with gasket', quantity: 1, partNumber: null },
+    { component: 'thermostat', description: 'thermostat', quantity: 2, partNumber: 'T-82' },
+  ],
+};
+
+const draw = (asked: WorkLine[], over: Partial<JobCardInput> = {}) =>
+  jobCard({
+    lines: asked,
+    sheet: SHEET,
+    strengthPercent: null,
+    losesCoolant: false,
+    elevationM: 1500,
+    units: 'si',
+    ...over,
+  });
+const stepsOf = (asked: WorkLine[], over: Partial<JobCardInput> = {}) =>
+  draw(asked, over).steps.map(({ step }) => step);
+const volume = (litres: number) => ({ measure: 'volume', value: expect.closeTo(litres, 9) });
+
+describe('the coolant of a job card', () => {
+  const of = (asked: WorkLine[], coolant = {}, strengthPercent: number | null = null) =>
+    coolantForJob({ ...SHEET.coolant, ...coolant }, workOf(asked), strengthPercent, 'si');
+
+  // Conservation of volume, by hand: what stays is 14 - 9.5 = 4.5 L at 50 %, so 14·0.5 - 4.5·0.5 = 4.75 L, and 9.5 L in all.
+  it('is concentrate and water for what drains out, or as much ready mixed', () => {
+    expect(of(lines('coolant:replace')).coolant).toMatchObject({
+      base: 'ethylene-glycol',
+      technology: 'OAT',
+      capacity: volume(14),
+      drains: volume(9.5),
+      stays: volume(4.5),
+      targetStrengthPercent: 50,
+      bring: { concentrate: volume(4.75), water: volume(4.75) },
+      premix: { volume: volume(9.5), strengthPercent: 50, endsAtPercent: expect.closeTo(50, 9) },
+    });
+  });
+
+  // By hand: capacity · target = 14 · 0.5 = 7 L of neat concentrate, 9.5 - 7 = 2.5 L of water.
+  it('is neat concentrate of capacity times target after a water flush, told beside a plain refill too', () => {
+    const flushed = { concentrate: volume(7), water: volume(2.5) };
+    const flush = of(lines('coolant:flush')).coolant;
+    expect(flush.bring).toMatchObject(flushed);
+    expect(flush.bring?.note).toMatch(/neat concentrate first, all 7 L/);
+    expect(flush.premix).toBeNull();
+    expect(of(lines('coolant:replace')).coolant.afterWaterFlush).toMatchObject(flushed);
+    expect(of(lines('radiator:flush')).coolant.bring).toMatchObject(flushed);
+  });
+
+  // By hand: 7 - 4.5·0.4 = 5.2 L and 9.5 - 5.2 = 4.3 L; ready mixed ends at (4.5·40 + 9.5·50)/14 = 46.786 %.
+  it('counts what stays at its own strength, where that is known', () => {
+    const { coolant, basis } = of(lines('coolant:replace'), {}, 40);
+    expect(coolant.bring).toMatchObject({ concentrate: volume(5.2), water: volume(4.3) });
+    expect(coolant.premix?.endsAtPercent).toBeCloseTo((4.5 * 40 + 9.5 * 50) / 14, 9);
+    expect(basis.join()).toMatch(/at 40 %, the latest strength known/);
+  });
+
+  it('is enough for the whole system where the sheet does not say what drains out', () => {
+    const { coolant, missing } = of(lines('water-pump:replace'), { drainableL: null });
+    expect(coolant).toMatchObject({
+      drains: null,
+      stays: null,
+      bring: { concentrate: volume(7), water: volume(7) },
+    });
+    expect(missing.join()).toMatch(/does not say what drains out/);
+  });
+
+  // By hand: 14·0.7 = 9.8 L do not go into the 9.5 L that drain out.
+  it('says why, where the target cannot be reached by what drains out', () => {
+    const { coolant, missing } = of(lines('coolant:flush'), { targetStrengthPercent: 70 });
+    expect(coolant.bring).toBeNull();
+    expect(missing).toEqual([expect.stringMatching(/^Coolant: 70 % needs 9.8 L .* only 9.5 L drained out/)]);
+  });
+
+  it('takes 50 % where the sheet has no target, and says so', () => {
+    const { coolant, missing } = of(lines('coolant:replace'), { targetStrengthPercent: null });
+    expect(coolant.targetStrengthPercent).toBe(50);
+    expect(missing.join()).toMatch(/no target strength: 50 % is taken \(common practice\)/);
+  });
+
+  // x = V·(Ct - C0)/(Cr - C0), by hand: 14·(50 - 30)/(100 - 30) = 4 L; 14·(50 - 56)/(0 - 56) = 1.5 L.
+  it.each([
+    [30, 'concentrate', 4],
+    [56, 'water', 1.5],
+  ])('is adjusted from %d %% with %s', (strengthPercent, pour, litres) => {
+    const { coolant } = of(lines('coolant:adjust'), {}, strengthPercent);
+    expect(coolant.adjust).toEqual({ drain: volume(litres), pour, fromPercent: strengthPercent });
+    expect(coolant.bring).toBeNull();
+  });
+
+  it('is adjusted after a reading, where the strength is not known', () => {
+    expect(of(lines('coolant:adjust')).coolant.adjust).toBeNull();
+    expect(of(lines('coolant:adjust')).missing.join()).toMatch(/read it first/);
+  });
+
+  it('comes to the target whatever the system, and never asks for more than there is room for', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 2, max: 60, noNaN: true }),
+        fc.double({ min: 0.3, max: 1, noNaN: true }),
+        fc.integer({ min: 20, max: 70 }),
+        fc.integer({ min: 0, max: 70 }),
+        (capacityL, share, targetStrengthPercent, stays) => {
+          const drainableL = capacityL * share;
+          const { coolant, missing } = of(
+            lines('coolant:replace'),
+            { capacityL, drainableL, targetStrengthPercent },
+            stays,
+          );
+          if (coolant.bring === null) return expect(missing.join()).toMatch(/^Coolant: /);
+          const [concentrate, water] = [coolant.bring.concentrate.value, coolant.bring.water.value];
+          expect(concentrate + water).toBeCloseTo(drainableL, 9);
+          const percent = (100 * concentrate + stays * (capacityL - drainableL)) / capacityL;
+          expect(percent).toBeCloseTo(targetStrengthPercent, 6);
+        },
+      ),
+    );
+  });
+});
+
+describe('the hold test of a job card', () => {
+  const at = (elevationM: number) => atmosphereAt({ elevationM });
+
+  // U.S. Standard Atmosphere 1976: 84.55966 kPa at 1500 m, 24.970 inHg; the trade's rule takes 23 inHg · 84.55966 / 101.325 = 19.194 inHg.
+  it('has its vacuum reduced for the elevation, and the most that the air there can give', () => {
+    const { test } = holdTestForJob('vacuum', SHEET.holdTest, at(1500), 'us', COMMON_PRACTICE);
+    expect(convert(test.target?.value ?? 0, 'kPa', 'inHg')).toBeCloseTo(19.194, 3);
+    expect(convert(test.greatestVacuum?.value ?? 0, 'kPa', 'inHg')).toBeCloseTo(24.97, 3);
+    expect(test.targetAtSeaLevel).toEqual({ measure: 'vacuum', value: TARGET_KPA });
+    expect(test).toMatchObject({ method: 'vacuum', minutes: 5, greatestPressure: null });
+    expect(convert(test.allowedLoss.value, 'kPa', 'inHg')).toBeCloseTo(1, 9);
+  });
+
+  // "1 inHg less per 1,000 ft", the trade's rule of thumb: common practice, no source; good to 0.75 inHg up to 6,000 ft.
+  it.each([1000, 3000, 6000])('follows the rule of thumb at %d ft', (feet) => {
+    const limits = { ...SHEET.holdTest, targetKpa: convert(27, 'inHg', 'kPa') };
+    const { test } = holdTestForJob('vacuum', limits, at(feet * 0.3048), 'us', COMMON_PRACTICE);
+    expect(Math.abs(convert(test.target?.value ?? 0, 'kPa', 'inHg') - (27 - feet / 1000))).toBeLessThan(0.75);
+  });
+
+  // Common practice, no source: the cap's rating, 7 kPa in 5 minutes.
+  it('is at the cap’s rating by pressure, wherever it is', () => {
+    const { test, basis } = holdTestForJob('pressure', SHEET.holdTest, at(1500), 'si', COMMON_PRACTICE);
+    expect(test).toEqual({
+      method: 'pressure',
+      target: { measure: 'pressure', value: CAP_KPA },
+      targetAtSeaLevel: null,
+      greatestVacuum: null,
+      greatestPressure: { measure: 'pressure', value: CAP_KPA },
+      minutes: 5,
+      allowedLoss: { measure: 'pressure', value: 7 },
+    });
+    expect(basis.join()).toMatch(/common practice/);
+  });
+
+  it('is not prescribed above what the system may be tested at', () => {
+    const limits = { procedureMethod: 'pressure' as const, targetKpa: 140, capRatingKpa: CAP_KPA };
+    const { test, missing } = holdTestForJob('pressure', limits, at(0), 'us', COMMON_PRACTICE);
+    expect(test.target).toBeNull();
+    expect(missing).toEqual([expect.stringMatching(/20.31 psi, above the 16 psi .* do not test at it/)]);
+    const allowed = { ...limits, maxTestPressureKpa: 145 };
+    expect(holdTestForJob('pressure', allowed, at(0), 'us', COMMON_PRACTICE).test.target?.value).toBe(140);
+  });
+
+  it('says what it lacks, and takes the fleet’s own defaults', () => {
+    const own = { ...COMMON_PRACTICE, holdMinutes: 10 };
+    const { test, missing } = holdTestForJob('vacuum', {}, at(0), 'us', own);
+    expect(test).toMatchObject({ target: null, targetAtSeaLevel: null, minutes: 10 });
+    expect(missing).toEqual([expect.stringMatching(/no target for the vacuum/)]);
+  });
+});
+
+describe('where the coolant of a job card boils', () => {
+  const CAP_15 = convert(15, 'psi', 'kPa');
+  const half = volumePercentFromMass('ethylene-glycol', 50);
+
+  // Raoult's law with IAPWS-IF97, own derivation: 50 mass % boils at 107.27 °C open and 129.24 °C under 15 psi at sea level, 126.42 °C at 1500 m.
+  it.each([
+    [0, 129.24],
+    [1500, 126.42],
+  ])('at %d m under the cap is %d °C', (elevationM, expected) => {
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, CAP_15, atmosphereAt({ elevationM }));
+    expect(Math.abs((boilOver.boilsAt?.value ?? 0) - expected)).toBeLessThan(0.02);
+  });
+
+  it('is told with the cap off too, and alone where its rating is not known', () => {
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, null, atmosphereAt({ elevationM: 0 }));
+    expect(boilOver.boilsAt).toBeNull();
+    expect(Math.abs(boilOver.boilsOpenAt.value - 107.27)).toBeLessThan(0.02);
+  });
+});
+
+describe('the steps of a job card', () => {
+  // Common practice for the order, no source; a vacuum test prepares the fill, a pressure test is made on a filled system.
+  it('are those of a pump and new coolant, in the order to do them', () => {
+    expect(stepsOf(lines('water-pump:replace', 'coolant:replace'))).toEqual([
+      'drain',
+      'remove',
+      'fit',
+      'torque',
+      'belt',
+      'hold-test',
+      'fill',
+      'warm-up',
+      'top-up',
+      'road-test',
+      'recheck',
+    ]);
+  });
+
+  it('put the pressure test after the fill', () => {
+    const sheet = {
+      ...SHEET,
+      holdTest: { ...SHEET.holdTest, procedureMethod: 'pressure' as const, targetKpa: CAP_KPA },
+    };
+    const steps = stepsOf(lines('coolant:replace'), { sheet });
+    expect(steps.indexOf('hold-test')).toBe(steps.indexOf('fill') + 1);
+  });
+
+  it.each([
+    [['drive-belt:inspect'], ['inspect', 'belt']],
+    [['drive-belt:replace:accessory'], ['remove', 'fit', 'torque', 'belt', 'road-test']],
+    [['coolant:recheck'], ['read-level', 'top-up']],
+    [['coolant:test'], ['read-strength', 'hold-test']],
+    [['coolant:adjust'], ['read-strength', 'read-level', 'adjust-strength', 'warm-up', 'top-up']],
+    [['radiator-cap:test'], ['test']],
+    [[], []],
+  ])('are for %j no more than %j', (asked, expected) => {
+    expect(stepsOf(lines(...asked))).toEqual(expected);
+  });
+
+  // Boyle's law, by hand: 1 - 65.0/84.56 = 0.23128 of 9.5 L is 2.197 L. The recheck's 3 days or 160 km: common practice, no source.
+  it('carry the numbers, in the reader’s units', () => {
+    const { steps } = draw(lines('coolant:flush'));
+    const text = (name: string) => steps.find(({ step }) => step === name)?.text;
+    expect(text('drain')).toMatch(/about 9\.5 L$/);
+    expect(text('hold-test')).toBe('Hold test by vacuum to 65 kPa, 5 min; it may lose 3.39 kPa');
+    expect(text('fill')).toBe('Fill: 7 L of neat concentrate first, then up to 2.5 L of water');
+    expect(text('top-up')).toMatch(/up to 2\.2 L after a vacuum fill/);
+    expect(text('recheck')).toMatch(/within 3 days or 160 km$/);
+    const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.text);
+    expect(us.join()).toMatch(/about 10\.04 qt.*19\.19 inHg.*7\.4 qt of neat concentrate.*3 days or 99 mi/);
+    expect(us.join()).not.toMatch(/\bL\b|kPa|km/);
+  });
+
+  it('name each part once, with its item', () => {
+    const { steps } = draw(lines('drive-belt:replace:accessory', 'idler:replace', 'egr-cooler:clean'));
+    const text = steps.map((step) => step.text);
+    expect(text).toContain('Remove: drive belt (accessory), idler');
+    expect(text).toContain('Clean: EGR cooler');
+  });
+
+  it('prove by pressure that a loss is gone, which a passed vacuum test does not', () => {
+    const card = draw(lines('water-pump:replace'), { losesCoolant: true });
+    expect(card.proofTest).toMatchObject({ method: 'pressure', target: { value: CAP_KPA } });
+    expect(card.steps.map(({ step }) => step)).toContain('proof-test');
+    expect(card.cautions).toContain("Never exceed the cap's rating when pressure testing.");
+    expect(draw(lines('water-pump:replace')).proofTest).toBeNull();
+  });
+});
+
+describe('a job card', () => {
+  it('has the parts of the components asked, and names those that the sheet lacks', () => {
+    const card = draw(lines('water-pump:replace', 'upper-hose:replace', 'tensioner:inspect'));
+    expect(card.parts).toEqual([SHEET.parts[0]]);
+    expect(card.missing).toContain('The sheet has no part for: upper hose.');
+  });
+
+  // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to 27.5.
+  it('has every group of fasteners with its count, limits and angle', () => {
+    const { fasteners, basis } = draw(lines('water-pump:replace'));
+    const torque = (value: number) => ({ measure: 'torque', value: expect.closeTo(value, 9) });
+    expect(fasteners).toEqual([
+      {
+        name: 'pump-to-cover',
+        count: 9,
+        torque: torque(11),
+        min: torque(9.9),
+        max: torque(12.1),
+        tolerancePercent: 10,
+        angle: null,
+      },
+      {
+        name: 'pulley',
+        count: 4,
+        torque: torque(25),
+        min: torque(22.5),
+        max: torque(27.5),
+        tolerancePercent: 10,
+        angle: '90°',
+      },
+      {
+        name: 'idler',
+        count: 1,
+        torque: null,
+        min: torque(45),
+        max: torque(55),
+        tolerancePercent: null,
+        angle: null,
+      },
+    ]);
+    expect(basis.join()).toMatch(/±10 % where the sheet has none \(common practice\)/);
+    expect(draw(lines('coolant:test')).fasteners).toEqual([]);
+  });
+
+  // ISO 9981: ribs 3.56 mm apart, so 6 · 3.56 = 21.36 mm; the length stands in the designation in mm.
+  it('has the belts that are taken off, and leaves their routing to the maker', () => {
+    const accessory = {
+      name: 'accessory',
+      designation: '6PK1880',
+      ribs: 6,
+      effectiveLength: { measure: 'size', value: 1880 },
+      width: { measure: 'size', value: expect.closeTo(21.36, 9) },
+    };
+    const one = draw(lines('drive-belt:replace:accessory', 'coolant:replace'));
+    expect(one.belts).toEqual([accessory]);
+    expect(one.beltRouting).toMatch(/maker's diagram/);
+    const any = draw(lines('drive-belt:replace:accessory', 'water-pump:replace'));
+    expect(any.belts.map(({ name }) => name)).toEqual(['accessory', 'fan']);
+    expect(any.missing.join()).toMatch(/lacks a belt's designation/);
+    expect(draw(lines('coolant:replace')).belts).toEqual([]);
+  });
+
+  it('keeps a designation that no belt has as text, and says what is wrong with it', () => {
+    const sheet = { ...SHEET, belts: [{ name: 'accessory', designation: '60PK1880' }] };
+    const card = draw(lines('drive-belt:replace'), { sheet });
+    expect(card.belts).toEqual([
+      { name: 'accessory', designation: '60PK1880', ribs: null, effectiveLength: null, width: null },
+    ]);
+    expect(card.missing.join()).toMatch(/Belt accessory: 60PK1880 has 60 ribs/);
+  });
+
+  it('is made without a spec sheet and without an elevation, saying what is missing', () => {
+    const card = draw(lines('water-pump:replace'), { sheet: null, elevationM: null });
+    expect(card).toMatchObject({
+      parts: [],
+      fasteners: [],
+      coolant: null,
+      holdTest: null,
+      boilOver: null,
+      belts: [],
+    });
+    expect(card.missing).toEqual([
+      expect.stringMatching(/no spec sheet: .* vehicle maker's information/),
+      expect.stringMatching(/No elevation is known: sea level is taken/),
+    ]);
+    expect(card.steps.map(({ step }) => step)).toContain('drain');
+    expect(card.cautions.at(-1)).toMatch(/vehicle maker's service information/);
+  });
+
+  it('carries the cautions of its work in the order to read them, the one that defers to others last', () => {
+    expect(draw(lines('drive-belt:inspect')).cautions).toEqual([
+      'Wear eye and hand protection.',
+      'Support a raised vehicle on stands before working under it.',
+      'Keep clear of belts and fans: an electric fan can start with the engine off.',
+      CAUTIONS['belt-drive'].at(-1),
+    ]);
+    expect(cautionsOfJob(workOf([]), [])).toEqual(CAUTIONS['whole-job']);
+    const full = draw(lines('water-pump:replace'), { losesCoolant: true });
+    expect(full.cautions).toEqual(CAUTIONS['whole-job']);
+  });
+
+  it('is made for any work on any sheet, in whole numbers and words, and never tests above the cap’s rating', () => {
+    const line = fc.record({
+      component: fc.constantFrom(...COMPONENTS),
+      action: fc.constantFrom(...ACTIONS),
+      item: fc.constantFrom(null, 'accessory'),
+    });
+    const coolant = fc.record({
+      base: fc.constantFrom('ethylene-glycol' as const, 'propylene-glycol' as const),
+      technology: fc.constant(null),
+      capacityL: fc.double({ min: 1, max: 80, noNaN: true }),
+      drainableL: fc.constantFrom(null, 0.5, 1),
+      targetStrengthPercent: fc.constantFrom(null, 0, 33, 50, 100),
+    });
+    fc.assert(
+      fc.property(
+        fc.array(line, { minLength: 1, maxLength: 8 }),
+        coolant,
+        fc.constantFrom(null, 0, 44.4, 60),
+        fc.constantFrom(null, 20, 110),
+        fc.boolean(),
+        fc.constantFrom('us' as const, 'si' as const),
+        (asked, spec, strengthPercent, capRatingKpa, losesCoolant, units) => {
+          const sheet = { ...SHEET, coolant: spec, capRatingKpa, holdTest: { capRatingKpa } };
+          const card = draw(asked, { sheet, strengthPercent, losesCoolant, units });
+          expect(card.steps.length).toBeGreaterThan(0);
+          expect(card.cautions.at(-1)).toBe(CAUTIONS['whole-job'].at(-1));
+          expect(JSON.stringify(card)).not.toMatch(/NaN|undefined|Infinity/);
+          const target = card.holdTest?.method === 'pressure' ? (card.holdTest.target?.value ?? 0) : 0;
+          expect(target).toBeLessThanOrEqual((capRatingKpa ?? Infinity) * (1 + 1e-9));
+        },
+      ),
+    );
+  });
+
+  it('speaks as people do', () => {
+    expect(componentInWords('egr-cooler')).toBe('EGR cooler');
+    expect(partInWords({ component: 'drive-belt', action: 'replace', item: 'accessory' })).toBe(
+      'drive belt (accessory)',
+    );
+    // 1 US quart = 0.946352946 L (NIST SP 811).
+    expect(inWords('volume', 9.5, 'us')).toBe('10.04 qt');
+  });
+});
