@@ -36,6 +36,7 @@ interface VehicleRow {
   design_low_temperature_c: number | null;
   sheet: VehicleHistory['sheet'];
   cohort: VehicleHistory['cohort'];
+  practice: VehicleHistory['levelUncertainty'];
   assignments: AssignmentFact[];
   odometer_read_at: Date | null;
   odometer_lifetime_km: number | null;
@@ -67,11 +68,12 @@ export async function loadVehicles(
        v.expected_daily_km, v.expected_daily_hours, coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
        case when s.id is not null then jsonb_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa) end as sheet,
-       case when c.spec_sheet_id is not null then jsonb_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort,
+       case when c.spec_sheet_id is not null then jsonb_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
        a.assignments, u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.distance_rate,
        u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.engine_hours_rate, u.checkpoints,
        case when row_number() over (order by v.id) = 1 then (select all_plans from plans) end as plans
      from wanted w join vehicles v on v.fleet_id = $1 and v.id = w.id
+     join fleets f on f.id = v.fleet_id
      left join usage_summaries u on u.fleet_id = v.fleet_id and u.vehicle_id = v.id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      left join loss_cohorts c on c.fleet_id = v.fleet_id and c.spec_sheet_id = v.spec_sheet_id
@@ -97,6 +99,7 @@ export async function loadVehicles(
     designLowTemperatureC: row.design_low_temperature_c,
     sheet: row.sheet,
     cohort: row.cohort,
+    levelUncertainty: row.practice,
     assignments: row.assignments,
     summary: {
       distance: {

@@ -1,6 +1,6 @@
 import type { Evaluation } from '../domain/evaluation.js';
 import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/intervals/types.js';
-import type { LossCohort } from '../domain/loss/types.js';
+import type { LevelUncertainty, LossCohort } from '../domain/loss/types.js';
 import type { Reading, ReadingContext } from '../domain/readings.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
@@ -28,6 +28,8 @@ export interface VehicleHistory {
   } | null;
   /** What vehicles of the sheet usually lose, as it was last stored. */
   cohort: LossCohort | null;
+  /** What the fleet changed of the trade's defaults, as far as the loss watch goes by them. */
+  levelUncertainty: LevelUncertainty;
   assignments: AssignmentFact[];
   summary: UsageConclusion;
   usage: LoadedUsage;

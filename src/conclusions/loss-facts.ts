@@ -30,6 +30,7 @@ export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow
       technology: history.sheet.technology,
     },
     cohort: history.cohort,
+    levelUncertainty: history.levelUncertainty,
     events: [
       ...readings.flatMap((reading) => readingFact(reading, warmedUp) ?? []),
       ...history.jobs.map((job) => jobFact(job, beforeWindow)),

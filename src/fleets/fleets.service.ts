@@ -36,13 +36,19 @@ export class FleetsService {
       const practice: Partial<CommonPractice> = { ...defaults };
       const changed = { name: name.trim(), timeZone, units, practice, version: fleet.version + 1 };
       await tx.update(Fleet, { id: fleet.id }, changed);
-      if (timeZone !== fleet.timeZone) {
-        // The request began under the old zone; the days are to be told in the new one.
+      if (timeZone !== fleet.timeZone || isLevelKnownOtherwise(fleet.practice, practice)) {
+        // The request may have begun under another zone; the days are to be told in the new one.
         await inFleet({ ...scope, timeZone }, () => this.conclusions.refreshTouched(tx, 'all'));
       }
       return viewOf(Object.assign(fleet, changed));
     });
   }
+}
+
+/** Whether levels are to be believed more or less than before: then the loss watch goes over all vehicles. */
+function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<CommonPractice>): boolean {
+  const names = ['levelUncertaintyL', 'levelUncertaintyShareOfCapacity'] as const;
+  return names.some((name) => (before[name] ?? null) !== (now[name] ?? null));
 }
 
 function inputOf({ name, timeZone, units, practice }: Fleet): FleetInput {

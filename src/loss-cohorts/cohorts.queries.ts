@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { AssignmentFact, JobRecord } from '../conclusions/history.js';
 import { jobFact, laidUpSpans, type LevelRecord, levelFact } from '../conclusions/loss-facts.js';
-import type { LossCohort, VehicleFacts } from '../domain/loss/types.js';
+import type { LossCohort, VehicleFacts, LevelUncertainty } from '../domain/loss/types.js';
 
 /** The sheets that a cohort can be drawn for, or has been. */
 export async function sheetsWithVehicles(manager: EntityManager, fleetId: string): Promise<string[]> {
@@ -23,6 +23,7 @@ interface LevelRow {
   assignments: Pick<AssignmentFact, 'effectiveOn' | 'status'>[] | null;
   readings: Raw<LevelRecord>[] | null;
   jobs: Raw<JobRecord>[] | null;
+  practice: LevelUncertainty;
 }
 
 /**
@@ -39,7 +40,7 @@ export async function levelHistories(
 ): Promise<VehicleFacts[]> {
   const rows = await manager.query<LevelRow[]>(
     `select v.id as "vehicleId", s.capacity_l as "capacityL", s.coolant_base as base, s.coolant_technology as technology,
-       a.assignments, r.readings, j.jobs
+       a.assignments, r.readings, j.jobs, (select practice from fleets where id = $1) as practice
      from (select id, spec_sheet_id from vehicles where fleet_id = $1 and spec_sheet_id = $2 and ($4::uuid is null or id > $4) order by id limit $5) v
      join spec_sheets s on s.fleet_id = $1 and s.id = v.spec_sheet_id
      cross join lateral (
@@ -60,10 +61,11 @@ export async function levelHistories(
      order by v.id`,
     [fleetId, specSheetId, since, after, limit],
   );
-  return rows.map(({ vehicleId, capacityL, base, technology, assignments, readings, jobs }) => ({
+  return rows.map(({ vehicleId, capacityL, base, technology, assignments, readings, jobs, practice }) => ({
     vehicleId,
     sheet: { capacityL, base, technology },
     cohort: null,
+    levelUncertainty: practice,
     events: [
       ...(readings ?? []).flatMap((reading) => levelFact({ ...reading, at: Date.parse(reading.at) }) ?? []),
       ...(jobs ?? []).map((job) => jobFact({ ...job, at: Date.parse(job.at) }, () => null)),

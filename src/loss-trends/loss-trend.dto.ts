@@ -9,6 +9,9 @@ export const SERIES_NAMES = [
   'cumulative-loss',
   'loss-rate',
   'cusum',
+  'cusum-limit',
+  'departure',
+  'departure-limit',
   'strength',
   'expected-strength',
   'vacuum-hold-rate',
@@ -31,7 +34,7 @@ export class TrendSeries {
   @ApiProperty({
     enum: SERIES_NAMES,
     description:
-      'What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each',
+      'What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found, and how far each level lay off the line along which this vehicle usually loses, both in standard deviations and with their limits there; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each',
   })
   name!: SeriesName;
   @ApiProperty({
@@ -49,7 +52,7 @@ export class TrendSeries {
     type: 'number',
     nullable: true,
     description:
-      'A line to draw: loss above which the sum rises, the sum above which an alert is raised, the rate that the latest hold test was allowed; null where there is none',
+      'A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none',
   })
   limit!: number | null;
 }

@@ -118,8 +118,10 @@ describe('the loss watch, over real HTTP', () => {
         );
         outcomes.push(posted.outcome.alerts.length);
       }
-      // By hand: u = 0.15 L, σ_x = √(0.02² + 2·0.15²/1.5²) = 0.14283; a block adds (0.3 − 0.01 − 0.05)/0.14283 = 1.6804; 3.4 is passed with the third.
-      expect(outcomes).toEqual([0, 0, 0, 1]);
+      // By hand, u = 0.15 L, usual rate 0.01 ± 0.02 L/1,000 km, weighted least squares on what was read before: 0.435/0.214243 = 2.0304, 0.639706/0.189038 =
+      // 3.3840, 0.805556/0.182574 = 4.4122 standard deviations off the line. Slack 1.25: sums 0.7804, 2.9144, 6.0766; the limit for 1,500 of 7,000,000 km is
+      // 2.6693 (Siegmund), passed with the second.
+      expect(outcomes).toEqual([0, 0, 1, 1]);
       expect(await kindsOf(vehicleId)).toEqual(['rising-loss']);
 
       const trend = async (units: string): Promise<Record<string, any>> => {
@@ -134,6 +136,9 @@ describe('the loss watch, over real HTTP', () => {
         'cumulative-loss',
         'loss-rate',
         'cusum',
+        'cusum-limit',
+        'departure',
+        'departure-limit',
         'strength',
         'expected-strength',
         'vacuum-hold-rate',
@@ -149,12 +154,18 @@ describe('the loss watch, over real HTTP', () => {
         engineHours: null,
         value: 0.45,
       });
-      expect(si['loss-rate']).toMatchObject({ unit: 'L/1000 km', limit: 0.06 });
+      expect(si['loss-rate']).toMatchObject({ unit: 'L/1000 km', limit: 0.01 });
       expect(si['loss-rate'].points.map((point: any) => point.value)).toEqual([0.3, 0.3, 0.3]);
-      expect(si['cusum']).toMatchObject({ unit: '1', limit: 3.4 });
-      [1.6804, 3.3607, 5.0411].forEach((sum, index) =>
+      expect(si['cusum']).toMatchObject({ unit: '1', limit: expect.closeTo(2.6693, 3) });
+      [0.7804, 2.9144, 6.0766].forEach((sum, index) =>
         expect(si['cusum'].points[index].value).toBeCloseTo(sum, 3),
       );
+      [2.0304, 3.384, 4.4122].forEach((departure, index) =>
+        expect(si['departure'].points[index].value).toBeCloseTo(departure, 3),
+      );
+      // Φ⁻¹(1 − 1,500/7,000,000): between 3.52 (Q = 2.158e-4) and 3.53 (2.078e-4) of the table of the normal distribution.
+      expect(si['departure-limit'].points[0].value).toBeGreaterThan(3.52);
+      expect(si['departure-limit'].points[0].value).toBeLessThan(3.53);
       expect(si['strength'].points).toEqual([]);
       const us = await trend('us');
       // NIST SP 811: 1 L = 1.056688209 qt, 1 mi = 1.609344 km; 0.3 L/1,000 km = 0.3·1.056688209·1.609344 = 0.51017 qt/1,000 mi.
@@ -414,7 +425,7 @@ describe('the loss watch, over real HTTP', () => {
     expect((await fleet.dashboard.get('/v1/vehicles/nonsense/loss-trend')).status).toBe(404);
     expect((await fleet.dashboard.get(`${path}?units=metric`)).status).toBe(400);
     const { body } = await fleet.dashboard.get(path);
-    expect(body.series.map((series: any) => series.points.length)).toEqual(Array(9).fill(0));
+    expect(body.series.map((series: any) => series.points.length)).toEqual(Array(12).fill(0));
   });
 
   it('shows the latest 500 points of a long trend', async () => {

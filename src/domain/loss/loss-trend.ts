@@ -20,9 +20,8 @@ export interface LossTrend {
   /** Loss per 1,000 km (or its worth in engine hours) of each closed block, in L, and what is usual. */
   lossPer1000Km: (AtUsage & { lossL: number })[];
   usualLossPer1000KmL: number;
-  /** Loss per 1,000 km above which the CUSUM rises, in L. */
-  risingAbovePer1000KmL: number;
-  cusum: { points: (AtUsage & { value: number })[]; limit: number };
+  /** The CUSUM at each closed block and how its level lay off the vehicle's own line, in standard deviations, each with its limit there. */
+  cusum: (AtUsage & { value: number; limit: number; departure: number; departureLimit: number })[];
   /** Measured strength beside what the recorded top-ups lead one to expect, in volume %. */
   strength: (AtUsage & {
     measuredPercent: number;
@@ -41,7 +40,7 @@ export interface LossTrend {
 /**
  * The series behind the loss alerts of one vehicle: what `watchVehicle` judges, ready to plot.
  *
- * @example lossTrend(facts, LOSS_DEFAULTS, '2026-04-01T00:00:00Z').cusum.limit // 3.4
+ * @example lossTrend(facts, LOSS_DEFAULTS, '2026-04-01T00:00:00Z').cusum.at(-1)?.limit // 2.67 after a block of 1,500 km
  */
 export function lossTrend(
   facts: VehicleFacts,
@@ -57,8 +56,7 @@ export function lossTrend(
     cumulativeLoss: [],
     lossPer1000Km: [],
     usualLossPer1000KmL: context.cohort.mu0,
-    risingAbovePer1000KmL: context.cohort.mu0 + settings.cusumSlackSigmas * context.cohort.sigma,
-    cusum: { points: [], limit: settings.cusumH },
+    cusum: [],
     strength: [],
     holdTests: [],
   };
@@ -78,7 +76,14 @@ export function lossTrend(
     rising = risingLoss.step(rising, moment, context).state;
     if (rising.closed !== null) {
       trend.lossPer1000Km.push({ ...here, lossL: rising.closed.lossPer1000Km });
-      trend.cusum.points.push({ ...here, value: rising.closed.cusum });
+      const { cusum, departure, limits } = rising.closed;
+      trend.cusum.push({
+        ...here,
+        value: cusum,
+        limit: limits.cusum,
+        departure: departure.standardised,
+        departureLimit: limits.departure,
+      });
     }
     if (fact.kind === 'freeze-point' && fact.strengthVolumePercent !== null) {
       trend.strength.push({

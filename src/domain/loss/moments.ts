@@ -12,7 +12,10 @@ export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEF
   return {
     capacityL,
     isCapacityKnown: facts.sheet !== null,
-    levelNoiseL: Math.max(settings.levelNoiseL, settings.levelNoiseShare * capacityL),
+    levelNoiseL: Math.max(
+      facts.levelUncertainty?.levelUncertaintyL ?? settings.levelNoiseL,
+      (facts.levelUncertainty?.levelUncertaintyShareOfCapacity ?? settings.levelNoiseShare) * capacityL,
+    ),
     cohort: {
       mu0: Math.max(settings.floorMu0, facts.cohort?.mu0 ?? 0),
       sigma: Math.max(settings.floorSigma, facts.cohort?.sigma ?? 0),

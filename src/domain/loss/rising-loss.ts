@@ -1,8 +1,20 @@
 import { measure } from '../quantities/measures.js';
+import { cusumLimit } from '../statistics/cusum-limit.js';
+import { normalQuantile } from '../statistics/normal.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
+import type { LossSettings } from './settings.js';
 import type { LossEvidence } from './types.js';
+import {
+  departureFrom,
+  lineThrough,
+  rateOf,
+  takenInto,
+  type BlockLevel,
+  type Departure,
+  type UsualLine,
+} from './usual-line.js';
 import { hasRun, spanBetween, type UsagePoint } from './usage-span.js';
 import { litres, ROUNDING } from './wording.js';
 
@@ -12,9 +24,10 @@ interface Reading {
   lostL: number;
 }
 
-/** Mean of the last levels of a block. */
-interface BlockEnd extends Reading {
-  levels: number;
+/** What is shown at most by chance: the sum, and one departure by itself, both in standard deviations. */
+export interface RisingLimits {
+  cusum: number;
+  departure: number;
 }
 
 /** What one closed block says. */
@@ -23,7 +36,10 @@ export interface LossBlock {
   thousandKm: number;
   /** Loss per 1,000 km over the block, in L. */
   lossPer1000Km: number;
+  /** How the block's level lies off the vehicle's own line. */
+  departure: Departure;
   cusum: number;
+  limits: RisingLimits;
   /** Whether this block raised the sum: only then is it evidence, however high the sum still stands. */
   rose: boolean;
 }
@@ -32,7 +48,11 @@ export interface RisingState {
   /** The last fill or opening of the circuit: settling comes first, and only then levels count. */
   filled: UsagePoint | null;
   previous: { level: KnownLevel; reading: Reading } | null;
-  blockStart: BlockEnd | null;
+  blockStart: BlockLevel | null;
+  /** The line that levels are compared with; null until the first block closes after a start, a fill or a clearing. */
+  line: UsualLine | null;
+  /** What is known of the vehicle's own usual rate where there is no line; null: what its cohort loses. */
+  rate: { mean: number; variance: number } | null;
   kmInBlock: number;
   hoursInBlock: number;
   inBlock: readonly Reading[];
@@ -46,11 +66,19 @@ export interface RisingState {
 const NO_LEVELS = {
   previous: null,
   blockStart: null,
+  line: null,
   kmInBlock: 0,
   hoursInBlock: 0,
   inBlock: [],
   closed: null,
 };
+
+const AS_NEW = { rate: null, cusum: 0, excursion: [] };
+
+/** What the line told of the vehicle's own rate outlives a fill, which ends only what was known of the level. */
+function knownRate({ line, rate }: RisingState): RisingState['rate'] {
+  return line === null ? rate : { mean: line.rate, variance: line.varianceRate };
+}
 
 /**
  * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k).
@@ -64,23 +92,19 @@ export function nextCusum(cusum: number, z: number, k: number): number {
 }
 
 /**
- * Standard deviation of a loss rate between two known levels, in L per 1,000 km: σ_x² = σ² + (u²/m + u²/n)/Δ², for m and n levels averaged at
- * the two ends (JCGM 100, 5.1.2: a difference of two means).
+ * Limits for a block of a given length. The sum and the single departure may each be wrong once in so many kilometres, however far apart the checks are:
+ * a vehicle that is checked seldom is judged at fewer places, and so by lower limits.
  *
- * @param sigma spread of the usual rate in L per 1,000 km; levelNoiseL the standard uncertainty of one level in L; thousandKm the distance between the ends.
- * @example spreadOfRate(0.02, 0.15, 1, 1, 1.5) // 0.14283
+ * Source: Siegmund's run length for the sum (`cusumLimit`), the normal distribution for one departure.
+ *
+ * @param thousandKm length of the block. @example limitsFor(1.5, LOSS_DEFAULTS) // { cusum: 2.67, departure: 3.52 }
  */
-export function spreadOfRate(
-  sigma: number,
-  levelNoiseL: number,
-  levelsBefore: number,
-  levelsNow: number,
-  thousandKm: number,
-): number {
-  return Math.hypot(sigma, (levelNoiseL * Math.sqrt(1 / levelsBefore + 1 / levelsNow)) / thousandKm);
+export function limitsFor(thousandKm: number, settings: LossSettings): RisingLimits {
+  const share = Math.min(0.5, (1000 * thousandKm) / settings.falseAlarmKm);
+  return { cusum: cusumLimit(settings.cusumSlack, 1 / share), departure: normalQuantile(1 - share) };
 }
 
-function meanOf(readings: readonly Reading[], most: number): BlockEnd {
+function meanOf(readings: readonly Reading[], most: number): BlockLevel {
   const last = readings.slice(-most);
   const mean = (pick: (reading: Reading) => number) =>
     last.reduce((sum, reading) => sum + pick(reading), 0) / last.length;
@@ -116,7 +140,9 @@ function isSettled(state: RisingState, level: KnownLevel, context: WatchContext)
 
 function findingOf(state: RisingState, block: LossBlock, context: WatchContext): Finding | null {
   const { settings, cohort } = context;
-  if (block.cusum <= settings.cusumH || !block.rose) return null;
+  const { departure, limits } = block;
+  const isOff = block.cusum > limits.cusum || departure.standardised > limits.departure;
+  if (!isOff || !block.rose) return null;
   const whose = context.isCohortKnown
     ? 'from vehicles of the same spec sheet'
     : 'assumed: common practice, no published source';
@@ -125,11 +151,14 @@ function findingOf(state: RisingState, block: LossBlock, context: WatchContext):
     computed: {
       lossPer1000Km: measure('volume', block.lossPer1000Km),
       usualPer1000Km: measure('volume', cohort.mu0),
+      lostBeyondUsual: measure('volume', departure.standardised * departure.spreadL),
       cusum: block.cusum,
-      cusumLimit: settings.cusumH,
+      cusumLimit: limits.cusum,
+      departure: departure.standardised,
+      departureLimit: limits.departure,
     },
     basis: [
-      `one-sided tabular CUSUM (NIST/SEMATECH e-Handbook 6.3.2.3), slack ${settings.cusumSlackSigmas} spreads of the usual loss, limit ${settings.cusumH} standard deviations`,
+      `one-sided tabular CUSUM (NIST/SEMATECH e-Handbook 6.3.2.3) of how each level lies off the vehicle's own line (recursive residuals: Brown, Durbin and Evans 1975), slack ${settings.cusumSlack}; sum and single departure each limited to one false alarm in ${settings.falseAlarmKm.toLocaleString('en-US')} km (Siegmund 1985; normal distribution)`,
       `usual loss ${litres(cohort.mu0)} ± ${litres(cohort.sigma)} per 1,000 km, ${whose}; level reading ± ${litres(context.levelNoiseL)}: common practice, no published source`,
     ],
   };
@@ -145,15 +174,16 @@ function closeBlock(
   if (start === null) return { state, finding: null };
   const end = meanOf(state.inBlock, settings.mostLevelsAveraged);
   const thousandKm = end.thousandKm - start.thousandKm;
-  const rate = (end.lostL - start.lostL) / thousandKm;
-  const spread = spreadOfRate(cohort.sigma, levelNoiseL, start.levels, end.levels, thousandKm);
-  const slack = (settings.cusumSlackSigmas * cohort.sigma) / spread;
-  const cusum = nextCusum(state.cusum, (rate - cohort.mu0) / spread, slack);
+  const line = state.line ?? lineThrough(start, state.rate ?? rateOf(cohort), levelNoiseL);
+  const departure = departureFrom(line, end, levelNoiseL);
+  const cusum = nextCusum(state.cusum, departure.standardised, settings.cusumSlack);
   const closed: LossBlock = {
     at: level.at,
     thousandKm,
-    lossPer1000Km: rate,
+    lossPer1000Km: (end.lostL - start.lostL) / thousandKm,
+    departure,
     cusum,
+    limits: limitsFor(thousandKm, settings),
     rose: cusum > state.cusum,
   };
   const evidence = levelEvidence(level, state.previous?.reading.lostL ?? null);
@@ -161,6 +191,7 @@ function closeBlock(
   const next: RisingState = {
     ...state,
     blockStart: end,
+    line: takenInto(line, end, departure),
     kmInBlock: 0,
     hoursInBlock: 0,
     inBlock: [],
@@ -218,25 +249,26 @@ function takeLevel(
 }
 
 /**
- * A loss rate that has risen above what is usual: one-sided tabular CUSUM over the loss per 1,000 km between known cold levels.
+ * A loss that has risen above what is usual: one-sided tabular CUSUM of how far each known cold level lies off the straight line along which this vehicle
+ * usually loses, and a limit for one such departure by itself (a combined Shewhart–CUSUM scheme: Lucas, J. Qual. Technol. 14 (1982) 51).
  *
  * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
- * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage give no rate; their loss counts in the
- * next one.
+ * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage tell nothing by themselves; their
+ * loss counts in the next one.
  */
 export const risingLoss: Rule<RisingState> = {
-  start: { ...NO_LEVELS, filled: null, cusum: 0, excursion: [] },
+  start: { ...NO_LEVELS, rate: null, filled: null, cusum: 0, excursion: [] },
 
   step(before, moment, context) {
     const { fact, point, level } = moment;
     const state: RisingState = before.closed === null ? before : { ...before, closed: null };
     if (fact.kind === 'fill' || (fact.kind === 'job' && opensCircuit(fact))) {
       const isNew = fact.kind === 'job' && isRepair(fact);
-      const filled: RisingState = { ...state, ...NO_LEVELS, filled: point };
-      return { state: isNew ? { ...filled, cusum: 0, excursion: [] } : filled, finding: null };
+      const filled: RisingState = { ...state, ...NO_LEVELS, rate: knownRate(state), filled: point };
+      return { state: isNew ? { ...filled, ...AS_NEW } : filled, finding: null };
     }
     return level === null ? { state, finding: null } : takeLevel(state, level, context);
   },
 
-  restart: (state) => ({ ...state, cusum: 0, excursion: [] }),
+  restart: (state) => ({ ...state, ...AS_NEW, line: null }),
 };

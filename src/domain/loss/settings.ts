@@ -1,6 +1,6 @@
 import { COMMON_PRACTICE } from '../checks/common-practice.js';
 
-/** The limits of the loss watch. Those marked (cp) are common practice without a published source: a fleet may set its own. */
+/** The limits of the loss watch. Those marked (cp) are common practice without a published source; of them a fleet may set how well a level is known. */
 export interface LossSettings {
   /** Stands in for the capacity where a vehicle has no spec sheet, in L (cp). */
   assumedCapacityL: number;
@@ -34,12 +34,9 @@ export interface LossSettings {
   /** How many days back a cohort looks, and how far it must move to count, as a share of its spread (cp). */
   cohortDays: number;
   cohortChangeShare: number;
-  /**
-   * Slack of the tabular CUSUM in spreads of the cohort, whose vehicles differ lastingly from each other, and its decision limit in
-   * standard deviations of a block.
-   */
-  cusumSlackSigmas: number;
-  cusumH: number;
+  /** Slack of the tabular CUSUM in standard deviations, and the distance in which its sum, and one level by itself, may be wrong once, in km (cp). */
+  cusumSlack: number;
+  falseAlarmKm: number;
 
   /** Unrecorded water that is too little to speak of, as a share of capacity (cp). */
   waterShare: number;
@@ -83,8 +80,8 @@ export const LOSS_DEFAULTS: LossSettings = {
   floorSigma: 0.02,
   cohortDays: 730,
   cohortChangeShare: 0.25,
-  cusumSlackSigmas: 2.5,
-  cusumH: 3.4,
+  cusumSlack: 1.25,
+  falseAlarmKm: 7_000_000,
   waterShare: 0.03,
   mixing: { km: 50, hours: 1.25, days: 1 },
   holdTestsAtLeast: 5,

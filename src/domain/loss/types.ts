@@ -1,3 +1,4 @@
+import type { CommonPractice } from '../checks/common-practice.js';
 import type { ComputedValue, Verdict } from '../evaluation.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
@@ -146,7 +147,14 @@ export interface VehicleFacts {
   events: readonly LossFact[];
   /** Spans in which the vehicle rested, `toAt` null while it still rests: they do not count as running days. */
   laidUp?: readonly { fromAt: string; toAt: string | null }[];
+  /** What the fleet changed of how well a cold level is known. */
+  levelUncertainty?: LevelUncertainty;
 }
+
+/** Standard uncertainty of a cold level, in L and as a share of capacity: the larger counts. */
+export type LevelUncertainty = Partial<
+  Pick<CommonPractice, 'levelUncertaintyL' | 'levelUncertaintyShareOfCapacity'>
+>;
 
 export interface LossEvidence {
   factId: string;

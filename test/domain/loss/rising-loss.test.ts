@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { cohortOf } from '../../../src/domain/loss/loss-cohort.js';
-import { nextCusum, spreadOfRate } from '../../../src/domain/loss/rising-loss.js';
+import { limitsFor, nextCusum } from '../../../src/domain/loss/rising-loss.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import { lossTrend } from '../../../src/domain/loss/loss-trend.js';
 import type { LossFact } from '../../../src/domain/loss/types.js';
@@ -27,14 +27,22 @@ describe('the tabular CUSUM', () => {
   });
 });
 
-describe('the spread of a loss rate', () => {
-  // By hand: √(0.02² + (0.15·√2/1.5)²) = √(0.0004 + 0.02) = 0.142829.
-  it('combines usual spread and reading noise', () => {
-    expect(spreadOfRate(0.02, 0.15, 1, 1, 1.5)).toBeCloseTo(0.142829, 6);
+describe('the limits of a block', () => {
+  // 2,000 of 7,000,000 km: one block in 3,500. Φ⁻¹(1 − 1/3500) = 3.4458 (table of the normal distribution: Q(3.44) = 2.909e-4, Q(3.45) = 2.803e-4).
+  // Siegmund with k = 1.25: (e^(2.5·3.7207) − 2.5·3.7207 − 1)/3.125 = 3,500, and 3.7207 − 1.166 = 2.5547.
+  it('follow from the distance in which one false alarm is allowed', () => {
+    const { cusum, departure } = limitsFor(2, LOSS_DEFAULTS);
+    expect(departure).toBeGreaterThan(3.44);
+    expect(departure).toBeLessThan(3.45);
+    expect(cusum).toBeCloseTo(2.5547, 3);
   });
-  // √(0.0004 + 0.0225·(1/4 + 1/4)/2.25) = √(0.0004 + 0.005) = 0.073485.
-  it('falls with the levels averaged', () => {
-    expect(spreadOfRate(0.02, 0.15, 4, 4, 1.5)).toBeCloseTo(0.073485, 6);
+  it('are lower for whoever checks seldom', () => {
+    const [often, seldom] = [limitsFor(1.2, LOSS_DEFAULTS), limitsFor(10, LOSS_DEFAULTS)];
+    expect(seldom.cusum).toBeLessThan(often.cusum);
+    expect(seldom.departure).toBeLessThan(often.departure);
+  });
+  it('exist for a block longer than that distance', () => {
+    expect(limitsFor(9000, LOSS_DEFAULTS)).toEqual({ cusum: 0, departure: expect.closeTo(0, 9) });
   });
 });
 
@@ -68,16 +76,24 @@ function raisedBy(events: LossFact[], cohort: { mu0: number; sigma: number } | n
 }
 
 describe('a rising loss', () => {
-  // Every block 2,000 km, 0.6 L: x = 0.3. σ_x = √(0.0004 + 2·0.0225/4) = 0.107935; (0.3 − 0.01 − 2.5·0.02)/0.107935 = 2.2236.
-  // S = 2.2236, 4.4471 > 3.4 at the second block.
+  // By hand. First block: (0.6 − 2·0.01)/√(0.0225 + 2²·0.0004 + 0.0225) = 0.58/0.215870 = 2.6868; S = 2.6868 − 1.25 = 1.4368.
+  // The line then: level 0.28004, rate 0.019957, variances 0.0116363 and 0.00038627, covariance −0.00038627. Second block:
+  // (1.2 − 0.28004 − 4·0.019957)/√(0.0116363 − 8·0.00038627 + 16·0.00038627 + 0.0225) = 0.840132/0.192942 = 4.3543; S = 4.5411.
   it('is found at the second block of 0.3 L/1,000 km', () => {
     const events = levels([0, 0.6, 1.2]);
     expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
     const trend = lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(1000));
-    expect(trend.cusum.limit).toBe(3.4);
-    expect(trend.cusum.points.map((point) => point.value)).toEqual([
-      expect.closeTo(2.2236, 4),
-      expect.closeTo(4.4471, 4),
+    expect(trend.cusum.map((point) => point.departure)).toEqual([
+      expect.closeTo(2.6868, 3),
+      expect.closeTo(4.3543, 3),
+    ]);
+    expect(trend.cusum.map((point) => point.value)).toEqual([
+      expect.closeTo(1.4368, 3),
+      expect.closeTo(4.5411, 3),
+    ]);
+    expect(trend.cusum.map((point) => point.limit)).toEqual([
+      expect.closeTo(2.5547, 3),
+      expect.closeTo(2.5547, 3),
     ]);
     expect(trend.lossPer1000Km.map((point) => point.lossL)).toEqual([
       expect.closeTo(0.3, 9),
@@ -86,13 +102,17 @@ describe('a rising loss', () => {
     expect(trend.cumulativeLoss.map((point) => point.lostL)).toEqual([0, 0.6, expect.closeTo(1.2, 9)]);
   });
 
-  // S = 4.4471 + (0 − 0.01 − 0.05)/0.107935 = 3.8912: still above 3.4, and yet nothing was lost.
+  // S stays above its limit for a while after the leak has stopped, and yet nothing was lost.
   it('takes in no block that lost nothing, however high the sum still stands', () => {
-    const [episode] = watchVehicle(vehicle(levels([0, 0.6, 1.2, 1.2])), LOSS_DEFAULTS, onDay(1000)).filter(
+    const missing = [0, 0.6, 1.2, 1.2, 1.2, 1.2];
+    const trend = lossTrend(vehicle(levels(missing)), LOSS_DEFAULTS, onDay(1000));
+    const last = trend.cusum.at(-1);
+    expect(last?.value).toBeGreaterThan(last?.limit ?? Infinity);
+    expect(last?.departure).toBeLessThan(LOSS_DEFAULTS.cusumSlack);
+    const [episode] = watchVehicle(vehicle(levels(missing)), LOSS_DEFAULTS, onDay(1000)).filter(
       (candidate) => candidate.kind === 'rising-loss',
     );
-    expect(episode?.evidence.map((entry) => entry.factId)).toEqual(['l0', 'l1', 'l2']);
-    expect(episode?.computed['cusum']).toBeCloseTo(4.4471, 4);
+    expect(episode?.evidence.map((entry) => entry.factId)).not.toContain('l5');
   });
 
   it('is found where every loss was filled up again', () => {
@@ -158,6 +178,8 @@ describe('a rising loss', () => {
     expect(trend.lossPer1000Km.map((point) => point.lossL)).toEqual([0]);
   });
 
+  // After a repair as at the start: 1.4368. Over a fill the sum goes on, and so does the rate, known by then as 0.019957 with variance 0.00038627:
+  // (0.6 − 2·0.019957)/√(0.045 + 4·0.00038627) = 2.5960; S = 1.4368 + 2.5960 − 1.25 = 2.7828.
   it('begins anew with a repair, and goes on over a mere fill', () => {
     const sum = (between: LossFact) => {
       const events = [
@@ -166,9 +188,9 @@ describe('a rising loss', () => {
         levelCheck('m0', 30, 0, { km: 3000 }),
         levelCheck('m1', 50, 0.6, { km: 5000 }),
       ];
-      return lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(100)).cusum.points.at(-1)?.value;
+      return lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(100)).cusum.at(-1)?.value;
     };
-    expect(sum(job('j', 25, [line('water-pump')], { km: 2500 }))).toBeCloseTo(2.2236, 4);
-    expect(sum(fill('f', 25, { km: 2500 }))).toBeCloseTo(4.4471, 4);
+    expect(sum(job('j', 25, [line('water-pump')], { km: 2500 }))).toBeCloseTo(1.4368, 3);
+    expect(sum(fill('f', 25, { km: 2500 }))).toBeCloseTo(2.7828, 3);
   });
 });

@@ -1,0 +1,39 @@
+/** What Siegmund's approximation adds to the decision limit for the overshoot of a normal step. */
+const OVERSHOOT = 1.166;
+
+/**
+ * Average number of standard normal values, in control, until the upper one-sided tabular CUSUM with slack k exceeds h.
+ *
+ * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166. Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
+ *
+ * @param slack k and limit h in standard deviations. @throws RangeError unless k > 0 and h ≥ 0.
+ * @example cusumRunLength(0.5, 5) // 938.2
+ */
+export function cusumRunLength(slack: number, limit: number): number {
+  if (!(slack > 0)) throw new RangeError(`slack of ${slack}: it must be above 0`);
+  if (!(limit >= 0)) throw new RangeError(`limit of ${limit}: it must not be negative`);
+  const b = limit + OVERSHOOT;
+  return (Math.exp(2 * slack * b) - 2 * slack * b - 1) / (2 * slack * slack);
+}
+
+/**
+ * The decision limit h that an in-control CUSUM with slack k exceeds once in so many values on average: `cusumRunLength` solved for h by
+ * bisection; 0 where even that is exceeded less often.
+ *
+ * @param slack k in standard deviations; runLength in values.
+ * @throws RangeError unless k > 0 and the run length is positive and finite.
+ * @example cusumLimit(0.5, 938.2) // 5.000
+ */
+export function cusumLimit(slack: number, runLength: number): number {
+  if (!(runLength > 0 && Number.isFinite(runLength)))
+    throw new RangeError(`a run of ${runLength} values: it must be positive and finite`);
+  let low = 0;
+  let high = 1;
+  while (cusumRunLength(slack, high) < runLength) high *= 2;
+  while (high - low > 1e-9) {
+    const middle = (low + high) / 2;
+    if (cusumRunLength(slack, middle) < runLength) low = middle;
+    else high = middle;
+  }
+  return high < 1e-8 ? 0 : high;
+}
