@@ -1,4 +1,5 @@
 import { CreateSchema1795600000000 } from './1795600000000-create-schema.js';
+import { AddConditionLimits1795690000000 } from './1795690000000-add-condition-limits.js';
 
 /** In the order in which they are applied. */
-export const migrations = [CreateSchema1795600000000];
+export const migrations = [CreateSchema1795600000000, AddConditionLimits1795690000000];

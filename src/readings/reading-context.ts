@@ -62,6 +62,8 @@ export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleH
     belts: (s.belts ?? []).flatMap(({ name, designation }) =>
       designation === null ? [] : [{ name, designation }],
     ),
+    conditionLimits: s.coolant_condition,
+    heavyDuty: s.coolant_condition?.heavyDuty ?? null,
     elevationM: occasion.elevationM ?? (s.worked_at_found ? s.worked_at_elevation_m : s.depot_elevation_m),
     designLowTemperatureC: s.design_low_temperature_c ?? s.depot_low_temperature_c,
     pouredSinceReplacement: replaces ? [] : poured,

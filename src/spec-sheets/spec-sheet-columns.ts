@@ -19,6 +19,7 @@ export function columnsOf(input: SpecSheetInput) {
     strengthMaxPercent: coolant.strengthMax ?? null,
     capRatingKpa: canonicalOf('pressure', coolant.capRating),
     maxTestPressureKpa: canonicalOf('pressure', coolant.maxTestPressure),
+    coolantCondition: coolant.condition ? { ...coolant.condition } : null,
     holdTestMethod: holdTest?.method ?? null,
     holdTestTargetKpa: canonicalOf('pressure', holdTest?.target),
     holdTestMinutes: holdTest?.minutes ?? null,
@@ -63,6 +64,7 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
       strengthMax: sheet.strengthMaxPercent,
       capRating: shown('pressure', sheet.capRatingKpa),
       maxTestPressure: shown('pressure', sheet.maxTestPressureKpa),
+      condition: sheet.coolantCondition,
     },
     holdTest: sheet.holdTestMethod && {
       method: sheet.holdTestMethod,

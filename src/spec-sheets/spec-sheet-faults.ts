@@ -7,7 +7,13 @@ import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { domainFaults, duplicateFaults } from '../platform/http/domain-faults.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import type { FieldFault } from '../platform/http/problem.js';
-import type { CoolantSpec, FastenerSpec, HoldTestSpec, SpecSheetInput } from './spec-sheet.dto.js';
+import type {
+  CoolantConditionSpec,
+  CoolantSpec,
+  FastenerSpec,
+  HoldTestSpec,
+  SpecSheetInput,
+} from './spec-sheet.dto.js';
 
 /** What is wrong with a sheet whose fields are right one by one. */
 export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
@@ -47,7 +53,23 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
         (coolant.strengthMax == null ? '; give strengthMax if this coolant may be stronger' : ''),
     });
   }
-  return faults;
+  return [...faults, ...conditionFaults(coolant.condition ?? {})];
+}
+
+/** Limits that no coolant could meet. */
+function conditionFaults(condition: CoolantConditionSpec): FieldFault[] {
+  const pairs = [
+    ['pHMin', 'pHMax'],
+    ['nitriteMinMgPerL', 'nitriteMaxMgPerL'],
+    ['scaMinUnitsPerGallon', 'scaMaxUnitsPerGallon'],
+  ] as const;
+  return pairs.flatMap(([least, most]) => {
+    const [min, max] = [condition[least], condition[most]];
+    if (min == null || max == null || min <= max) return [];
+    return [
+      { pointer: `/coolant/condition/${least}`, detail: `is ${plain(min)}, above ${most}, ${plain(max)}` },
+    ];
+  });
 }
 
 function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFault[] {

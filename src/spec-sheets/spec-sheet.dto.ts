@@ -7,7 +7,16 @@ import {
 } from '../domain/coolant/coolant.js';
 import { type Component, COMPONENTS } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Amount, Choice, Nested, NestedList, QuantityOf, Text, Texts } from '../platform/http/fields.js';
+import {
+  Amount,
+  Choice,
+  Flag,
+  Nested,
+  NestedList,
+  QuantityOf,
+  Text,
+  Texts,
+} from '../platform/http/fields.js';
 import { pageClass } from '../platform/http/pages.js';
 
 /** No cooling system is sealed or tested beyond this: about 58 psi. */
@@ -15,6 +24,57 @@ const HIGHEST_SYSTEM_PRESSURE_KPA = 400;
 
 export const HOLD_TEST_METHODS = ['vacuum', 'pressure'] as const;
 export type HoldTestMethod = (typeof HOLD_TEST_METHODS)[number];
+
+const ADDITIVE_UNITS =
+  'SCA units per US gallon; for an IAT coolant 1.5 to 3.0 unless given (common practice)';
+
+export class CoolantConditionSpec {
+  @Flag({
+    optional: true,
+    description:
+      'False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used',
+  })
+  heavyDuty?: boolean | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 14,
+    description: '8.5 for an IAT coolant unless given (common practice)',
+  })
+  pHMin?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 14,
+    description: '10.5 for an IAT coolant unless given (common practice)',
+  })
+  pHMax?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100_000,
+    description: 'mg/L; not judged in an organic-acid coolant',
+  })
+  nitriteMinMgPerL?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100_000,
+    description: 'mg/L; not judged in an organic-acid coolant',
+  })
+  nitriteMaxMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
+  scaMinUnitsPerGallon?: number | null;
+  @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
+  scaMaxUnitsPerGallon?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100,
+    description: 'mL of 0.1 N acid for 10 mL of coolant (ASTM D1121)',
+  })
+  reserveAlkalinityMinMl?: number | null;
+}
 
 export class CoolantSpec {
   @Choice(COOLANT_BASES) base!: CoolantBase;
@@ -35,6 +95,11 @@ export class CoolantSpec {
     description: "Greatest pressure it may be tested at; the cap's rating unless given",
   })
   maxTestPressure?: Quantity | null;
+  @Nested(() => CoolantConditionSpec, {
+    optional: true,
+    description: "What a coolant's condition is judged by",
+  })
+  condition?: CoolantConditionSpec | null;
 }
 
 export class HoldTestSpec {

@@ -1,4 +1,5 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import type { CoolantConditionLimits } from '../domain/coolant/coolant-condition.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 
 export interface SpecFastener {
@@ -24,6 +25,11 @@ export interface SpecPart {
   partNumber: string | null;
 }
 
+/** What a coolant's condition is judged by; absent: common practice. */
+export interface SpecCondition extends CoolantConditionLimits {
+  heavyDuty?: boolean | null;
+}
+
 /** What a powertrain's cooling system and belt drive need. */
 @Entity('spec_sheets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'spec_sheets_fleet_fk' })
@@ -43,6 +49,7 @@ export class SpecSheet {
   @Column('double precision', { nullable: true }) strengthMaxPercent!: number | null;
   @Column('double precision', { nullable: true }) capRatingKpa!: number | null;
   @Column('double precision', { nullable: true }) maxTestPressureKpa!: number | null;
+  @Column('jsonb', { nullable: true }) coolantCondition!: SpecCondition | null;
   @Column('text', { nullable: true }) holdTestMethod!: 'vacuum' | 'pressure' | null;
   @Column('double precision', { nullable: true }) holdTestTargetKpa!: number | null;
   @Column('double precision', { nullable: true }) holdTestMinutes!: number | null;

@@ -62,6 +62,7 @@ describe('spec sheets', () => {
         targetStrengthPercent: 50,
         strengthMax: 60,
         capRating: { value: 16, unit: 'psi' },
+        condition: null,
         maxTestPressure: null,
       },
       holdTest: {
@@ -415,5 +416,63 @@ describe('spec sheets', () => {
       expect(refused.body.type).toBe('/problems/in-use');
       expect((await fleet.manager.get(`/v1/spec-sheets/${id}`)).status).toBe(200);
     }
+  });
+
+  describe("what a coolant's condition is judged by", () => {
+    const condition = { pHMin: 7.5, pHMax: 9, nitriteMinMgPerL: null, heavyDuty: false };
+
+    async function judged(coolant: object, reading: object) {
+      const { body: sheet } = await postCoolant(coolant);
+      const { body: vehicle } = await fleet.manager.post('/v1/vehicles', {
+        unitNumber: 'C-1',
+        specSheetId: sheet.id,
+      });
+      const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${vehicle.id}/readings`, {
+        ...{ kind: 'coolant-condition', takenAt: '2026-04-01T12:00:00Z' },
+        ...reading,
+      });
+      expect(status).toBe(201);
+      return body.evaluation;
+    }
+
+    it("is the sheet's own limits, kept as they were given", async () => {
+      const created = await postCoolant({ condition });
+      expect(created.status).toBe(201);
+      expect(created.body.coolant.condition).toMatchObject({ pHMin: 7.5, pHMax: 9, heavyDuty: false });
+    });
+
+    // Invented limits; 8.2 lies between them, 7.2 below.
+    it.each([
+      [8.2, 'pass'],
+      [7.2, 'fail'],
+    ])('passes and fails a reading by them: pH %d', async (pH, verdict) => {
+      expect(await judged({ condition }, { pH })).toMatchObject({
+        verdict,
+        basis: [expect.stringContaining('at least 7.5, at most 9 (spec sheet)')],
+      });
+    });
+
+    // 8.5 to 10.5: common practice for heavy-duty IAT coolants, no published source.
+    it.each([
+      [undefined, 'fail'],
+      [{ heavyDuty: false }, null],
+    ])(
+      'is common practice for an IAT coolant without them, in heavy duty alone: %j',
+      async (given, verdict) => {
+        expect((await judged({ technology: 'IAT', condition: given }, { pH: 8.2 })).verdict).toBe(verdict);
+      },
+    );
+
+    it('cannot be limits that no coolant could meet', async () => {
+      const refused = await postCoolant({ condition: { pHMin: 9, pHMax: 8, scaMaxUnitsPerGallon: -1 } });
+      expect(refused.status).toBe(422);
+      expect(refused.body.errors.map((fault: any) => fault.pointer)).toContain(
+        '/coolant/condition/scaMaxUnitsPerGallon',
+      );
+      const crossed = await postCoolant({ condition: { pHMin: 9, pHMax: 8 } });
+      expect(crossed.body.errors).toEqual([
+        { pointer: '/coolant/condition/pHMin', detail: 'is 9, above pHMax, 8' },
+      ]);
+    });
   });
 });

@@ -30,8 +30,8 @@ export interface CoolantConditionReading {
 
 /** Limits on the spec sheet; null and absent mean none. */
 export interface CoolantConditionLimits {
-  phMin?: number | null;
-  phMax?: number | null;
+  pHMin?: number | null;
+  pHMax?: number | null;
   nitriteMinMgPerL?: number | null;
   nitriteMaxMgPerL?: number | null;
   scaMinUnitsPerGallon?: number | null;
@@ -102,7 +102,7 @@ export function evaluateCoolantCondition(
     'pH',
     '',
     pH,
-    [limits.phMin, limits.phMax],
+    [limits.pHMin, limits.pHMax],
     heavyDutyIat ? [practice.heavyDutyPhMin, practice.heavyDutyPhMax] : null,
   );
   judge(

@@ -170,7 +170,7 @@ describe('coolant condition', () => {
   });
 
   it("uses the sheet's limits before the defaults", () => {
-    const limits = { phMin: 7.5, phMax: 9, nitriteMinMgPerL: 800, reserveAlkalinityMinMl: 4 };
+    const limits = { pHMin: 7.5, pHMax: 9, nitriteMinMgPerL: 800, reserveAlkalinityMinMl: 4 };
     const judge = (values: object) =>
       evaluateCoolantCondition({ kind: 'coolant-condition', ...values }, { technology: 'IAT', limits })
         .verdict;

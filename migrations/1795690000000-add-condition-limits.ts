@@ -1,0 +1,14 @@
+import type { MigrationInterface, QueryRunner } from 'typeorm';
+
+/** What a coolant's condition is judged by stands on the spec sheet, beside its strength. */
+export class AddConditionLimits1795690000000 implements MigrationInterface {
+  name = 'AddConditionLimits1795690000000';
+
+  async up(run: QueryRunner): Promise<void> {
+    await run.query('alter table spec_sheets add column coolant_condition jsonb');
+  }
+
+  async down(run: QueryRunner): Promise<void> {
+    await run.query('alter table spec_sheets drop column coolant_condition');
+  }
+}
