@@ -30,6 +30,7 @@ export function columnsOf(input: JobReportInput, hash: Buffer): Record<string, u
     worked_at_depot_id: input.workedAtDepotId ?? null,
     released_for_service: input.releasedForService ?? null,
     notes: input.notes ?? null,
+    supersedes_id: input.supersedes?.toLowerCase() ?? null,
     content_hash: hash.toString('hex'),
   };
 }

@@ -4,6 +4,7 @@ import type { OccasionJob, Recorded } from '../readings/occasion.js';
 import { readingView, type ShownReading } from '../readings/reading-view.js';
 import type { JobLineInput, JobReportInput, JobReportView } from './job-report.dto.js';
 import { type JobLine, JobReport } from './job-report.entity.js';
+import { noticesOf } from './notices.js';
 
 type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
 
@@ -24,6 +25,9 @@ export function viewOf(report: JobReport, lines: ShownLine[], readings: ShownRea
     ),
     readings: readings.map(readingView),
     outcome: report.outcome ?? { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] },
+    notices: noticesOf(report),
+    supersedes: report.supersedesId,
+    supersededBy: report.supersededById,
     voided: report.voidedAt && { at: report.voidedAt.toISOString(), reason: report.voidReason ?? '' },
   };
 }
@@ -32,7 +36,7 @@ export function viewOf(report: JobReport, lines: ShownLine[], readings: ShownRea
 export function freshView(
   input: JobReportInput,
   { id, lines }: OccasionJob,
-  { readings, outcome, receivedAt }: Recorded,
+  { readings, outcome, possibleDuplicateOfId, receivedAt }: Recorded,
 ): JobReportView {
   const { performedBy = null, releasedForService = null, notes = null } = input;
   const report = Object.assign(new JobReport(), {
@@ -45,6 +49,9 @@ export function freshView(
     engineHours: canonicalOf('engine-hours', input.engineHours),
     elevationM: canonicalOf('elevation', input.elevation),
     isBaseline: false,
+    supersedesId: input.supersedes?.toLowerCase() ?? null,
+    supersededById: null,
+    possibleDuplicateOfId,
     voidedAt: null,
   });
   const takenAt = report.performedAt;

@@ -35,6 +35,12 @@ export class JobReportInput {
   @Identifier({ optional: true }) workedAtDepotId?: string | null;
   @Choice(['yes', 'no', 'with-limits'], { optional: true }) releasedForService?: string | null;
   @Text({ optional: true, max: 4000 }) notes?: string | null;
+  @Identifier({
+    optional: true,
+    description:
+      'The report that this one replaces, which is voided: an own one, within 24 hours of its arrival; any, for a manager',
+  })
+  supersedes?: string | null;
   @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
   @ReadingList() readings?: unknown[] | null;
 }
@@ -61,6 +67,20 @@ export class VoidedView {
   @ApiProperty() reason!: string;
 }
 
+export const JOB_NOTICES = ['device-clock', 'possible-duplicate'] as const;
+
+export class JobNoticeView {
+  @ApiProperty({
+    enum: JOB_NOTICES,
+    description: "The device's clock is wrong; or another report tells of the same work",
+  })
+  code!: (typeof JOB_NOTICES)[number];
+  @ApiProperty() detail!: string;
+  @ApiProperty({ format: 'uuid', required: false, description: 'The other report' }) jobReportId?: string;
+  @ApiProperty({ type: 'integer', required: false, description: 'Negative when it is behind' })
+  deviceAheadMinutes?: number;
+}
+
 export class JobReportView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) vehicleId!: string;
@@ -78,6 +98,15 @@ export class JobReportView {
   @ApiProperty({ type: () => [JobLineInput] }) lines!: JobLineInput[];
   @ApiProperty({ type: () => [ReadingView] }) readings!: ReadingView[];
   @ApiProperty({ type: () => OutcomeView }) outcome!: OutcomeView;
+  @ApiProperty({
+    type: () => [JobNoticeView],
+    description: 'What to look into; nothing in the report was changed for it',
+  })
+  notices!: JobNoticeView[];
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that it replaced' })
+  supersedes!: string | null;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that replaced it' })
+  supersededBy!: string | null;
   @ApiProperty({ type: () => VoidedView, nullable: true }) voided!: VoidedView | null;
 }
 
@@ -85,11 +114,20 @@ export const JobReportPage = pageClass(JobReportView, 'JobReportPage');
 
 export class JobReportQuery extends PageQueryDto {
   @Identifier({ optional: true }) vehicleId?: string;
+  @Choice(['possible-duplicate'], {
+    optional: true,
+    description: 'Those alone that tell of the work of another report, neither of the two voided',
+  })
+  notice?: 'possible-duplicate';
 }
 
 export class JobReportBatchItem {
   @ApiProperty() index!: number;
-  @ApiProperty({ enum: [201, 200, 409, 422] }) status!: number;
+  @ApiProperty({
+    enum: [201, 200, 409, 422, 500],
+    description: 'Of this report; after 500, a fault of the service that was logged, send it again later',
+  })
+  status!: number;
   @ApiProperty({ type: () => JobReportView, required: false }) report?: JobReportView;
   @ApiPropertyOptional({ type: 'object', additionalProperties: true }) problem?: Record<string, unknown>;
 }

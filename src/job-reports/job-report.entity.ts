@@ -6,10 +6,22 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @Entity('job_reports')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_reports_vehicle_fk' })
 @ForeignKey(() => Depot, ['fleetId', 'workedAtDepotId'], ['fleetId', 'id'], { name: 'job_reports_depot_fk' })
+@ForeignKey(() => JobReport, ['fleetId', 'supersedesId'], ['fleetId', 'id'], {
+  name: 'job_reports_supersedes_fk',
+})
+@ForeignKey(() => JobReport, ['fleetId', 'supersededById'], ['fleetId', 'id'], {
+  name: 'job_reports_superseded_by_fk',
+})
+@ForeignKey(() => JobReport, ['fleetId', 'possibleDuplicateOfId'], ['fleetId', 'id'], {
+  name: 'job_reports_possible_duplicate_fk',
+})
 @Check('job_reports_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
 @Index('job_reports_vehicle_ix', ['fleetId', 'vehicleId', 'performedAt', 'id'])
 @Index('job_reports_depot_ix', ['fleetId', 'workedAtDepotId'], { where: `worked_at_depot_id is not null` })
 @Index('job_reports_performed_ix', ['fleetId', 'performedAt', 'id'])
+@Index('job_reports_possible_duplicates_ix', ['fleetId', 'performedAt', 'id'], {
+  where: `possible_duplicate_of_id is not null and voided_at is null`,
+})
 export class JobReport {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_reports_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'job_reports_pk' }) id!: string;
@@ -33,6 +45,11 @@ export class JobReport {
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('text', { nullable: true }) voidReason!: string | null;
+  /** The one that this one replaces, which is voided. */
+  @Column('uuid', { nullable: true }) supersedesId!: string | null;
+  @Column('uuid', { nullable: true }) supersededById!: string | null;
+  /** When this one arrived, that one told of the same work already. */
+  @Column('uuid', { nullable: true }) possibleDuplicateOfId!: string | null;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
 }

@@ -4,6 +4,7 @@ import { RouteConfig } from '@nestjs/platform-fastify';
 import type { FastifyReply } from 'fastify';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
 import { IdParam } from '../platform/http/id-param.js';
+import { INSPECTS_ITEMS } from '../platform/http/json-body.js';
 import type { Page } from '../platform/http/pages.js';
 import {
   JobReportBatchInput,
@@ -14,6 +15,7 @@ import {
   JobReportView,
   VoidInput,
 } from './job-report.dto.js';
+import { JobReportBatchService } from './job-report-batch.service.js';
 import { JobReportsService } from './job-reports.service.js';
 
 /** Two hundred reports, each with all its readings. */
@@ -22,7 +24,10 @@ const BATCH_BYTES = 4 * 1024 * 1024;
 @ApiTags('job reports')
 @Controller('v1/job-reports')
 export class JobReportsController {
-  constructor(private readonly reports: JobReportsService) {}
+  constructor(
+    private readonly reports: JobReportsService,
+    private readonly batch: JobReportBatchService,
+  ) {}
 
   @Post()
   @MechanicWork()
@@ -41,12 +46,12 @@ export class JobReportsController {
   @Post('batch')
   @HttpCode(200)
   @MechanicWork()
-  @RouteConfig({ bodyLimit: BATCH_BYTES })
+  @RouteConfig({ bodyLimit: BATCH_BYTES, ...INSPECTS_ITEMS })
   @ApiOperation({ summary: 'Post up to 200 completed jobs, each answered by itself' })
   @ApiBody({ type: JobReportBatchInput })
   @ApiOkResponse({ type: JobReportBatchResult })
   postBatch(@Body() body: unknown): Promise<JobReportBatchResult> {
-    return this.reports.postBatch(body);
+    return this.batch.post(body);
   }
 
   @Get()

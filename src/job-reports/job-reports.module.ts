@@ -2,12 +2,14 @@ import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { ReadingsModule } from '../readings/readings.module.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
+import { JobReportBatchService } from './job-report-batch.service.js';
 import { JobReportsController } from './job-reports.controller.js';
 import { JobReportsService } from './job-reports.service.js';
+import { TakingBackService } from './taking-back.service.js';
 
 @Module({
   imports: [ConclusionsModule, ReadingsModule, RemindersModule],
   controllers: [JobReportsController],
-  providers: [JobReportsService],
+  providers: [JobReportsService, JobReportBatchService, TakingBackService],
 })
 export class JobReportsModule {}

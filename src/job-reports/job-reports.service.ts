@@ -1,8 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, type EntityManager, In } from 'typeorm';
+import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
@@ -17,31 +17,19 @@ import {
   pageSize,
   UUID_PATTERN,
 } from '../platform/http/pages.js';
-import { conflict, type FieldFault, notFound, Problem, unacceptable } from '../platform/http/problem.js';
-import { problemOf } from '../platform/http/problem.filter.js';
-import { validated } from '../platform/http/validation.pipe.js';
+import { conflict, type FieldFault, type Problem, unacceptable } from '../platform/http/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
-import { Reading } from '../readings/reading.entity.js';
-import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import { RecordingService } from '../readings/recording.service.js';
 import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { lockVehicles } from '../usage/usage.queries.js';
-import type {
-  JobReportBatchItem,
-  JobReportBatchResult,
-  JobReportQuery,
-  JobReportView,
-} from './job-report.dto.js';
-import { JobReportInput } from './job-report.dto.js';
+import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
-import { freshView, viewOf } from './job-report-view.js';
-import { JobLine, JobReport } from './job-report.entity.js';
-
-/** A phone's clock may be this far ahead. */
-const CLOCK_TOLERANCE_MS = 10 * 60_000;
-const MAX_BATCH = 200;
+import { shownReport, shownReports } from './job-report-rows.js';
+import { freshView } from './job-report-view.js';
+import { JobReport } from './job-report.entity.js';
+import { TakingBackService } from './taking-back.service.js';
 
 @Injectable()
 export class JobReportsService {
@@ -49,7 +37,7 @@ export class JobReportsService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly recording: RecordingService,
-    private readonly conclusions: ConclusionsService,
+    private readonly takingBack: TakingBackService,
     private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
@@ -61,10 +49,13 @@ export class JobReportsService {
       raws,
       raws.map((_, index) => `/readings/${index}`),
     );
+    const vehicleId = input.vehicleId.toLowerCase();
+    const touched = new Set([vehicleId]);
     const written = await this.transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
       const { fleetId } = fleetScope();
       const reportId = input.id?.toLowerCase() ?? null;
-      const vehicleId = input.vehicleId.toLowerCase();
+      const replacedId = input.supersedes?.toLowerCase() ?? null;
+      const replaced = replacedId && (await this.takingBack.lockReplaced(tx, replacedId, vehicleId));
       const surroundings = await lockSurroundings(
         tx,
         fleetId,
@@ -77,10 +68,17 @@ export class JobReportsService {
       const hash = hashOf(input);
       if (reportId !== null && surroundings.known_hash) {
         if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
-        return { body: await this.view(tx, reportId), status: 200 };
+        return { body: await shownReport(tx, reportId), status: 200 };
       }
       const { lines, held } = this.checked(input, surroundings, isLenient);
+      if (replacedId !== null && !replaced)
+        throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
+      if (replaced) this.takingBack.assertReplaceable(replaced);
       const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
+      if (replaced) {
+        touched.add(replaced.vehicleId);
+        await this.takingBack.replace(tx, replaced, job.id);
+      }
       const recorded = await this.recording.record(
         tx,
         {
@@ -97,38 +95,21 @@ export class JobReportsService {
         },
         surroundings,
       );
+      if (replaced) await this.takingBack.noteReplaced(tx, replaced, job.id);
       return { body: freshView(input, job, recorded), status: 201 };
     });
-    this.sweeps.afterCommit(fleetScope().fleetId, [written.body.vehicleId]);
+    this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return written;
   }
 
-  /** Takes what a mechanic collected out of reach of a network: each report by itself, one after the other. */
-  async postBatch(body: unknown): Promise<JobReportBatchResult> {
-    const reports = (body as { reports?: unknown } | null)?.reports;
-    if (!Array.isArray(reports) || reports.length === 0 || reports.length > MAX_BATCH) {
-      throw unacceptable([{ pointer: '/reports', detail: `must be a list of 1 to ${MAX_BATCH} reports` }]);
-    }
-    const results: JobReportBatchItem[] = [];
-    for (const [index, raw] of reports.entries()) {
-      try {
-        const { body: report, status } = await this.post(await validated(JobReportInput, raw), true);
-        results.push({ index, status, report });
-      } catch (error) {
-        results.push(batchProblem(error, index));
-      }
-    }
-    return { results };
-  }
-
   async get(id: string): Promise<JobReportView> {
-    return this.view(this.dataSource.manager, id);
+    return shownReport(this.dataSource.manager, id);
   }
 
   async list(query: JobReportQuery): Promise<Page<JobReportView>> {
     const { fleetId } = fleetScope();
     const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'job-reports', vehicleId: query.vehicleId });
+    const digest = filterDigest({ list: 'job-reports', vehicleId: query.vehicleId, notice: query.notice });
     const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
     const manager = this.dataSource.manager;
     const builder = manager
@@ -138,13 +119,20 @@ export class JobReportsService {
       .addOrderBy('r.id', 'DESC')
       .limit(limit + 1);
     if (query.vehicleId) builder.andWhere('r.vehicleId = :vehicleId', { vehicleId: query.vehicleId });
+    if (query.notice) {
+      builder
+        .andWhere('r.possibleDuplicateOfId is not null and r.voidedAt is null')
+        .andWhere(
+          'not exists (select from job_reports o where o.fleet_id = r.fleetId and o.id = r.possibleDuplicateOfId and o.voided_at is not null)',
+        );
+    }
     if (after)
       builder.andWhere('(r.performedAt, r.id) < (:afterAt, :afterId)', {
         afterAt: after[0],
         afterId: after[1],
       });
     const reports = await builder.getMany();
-    const views = await this.views(manager, reports);
+    const views = await shownReports(manager, reports);
     return pageOf(
       reports,
       limit,
@@ -162,22 +150,11 @@ export class JobReportsService {
       await lockVehicles(tx, fleetId, [found.vehicleId], []);
       const report = await rowOf(tx, JobReport, id, 'job report');
       if (report.voidedAt) {
-        if (report.voidReason === reason) return this.view(tx, id);
+        if (report.voidReason === reason) return shownReport(tx, id);
         throw conflict('already-voided', `This report was voided already: ${report.voidReason}`);
       }
-      const voidedAt = this.clock.now();
-      await tx.update(JobReport, { fleetId, id }, { voidedAt, voidReason: reason });
-      await tx.update(Reading, { fleetId, jobReportId: id }, { voidedAt });
-      await tx.query(
-        `update usage_readings set decision = 'voided', decided_at = $3 where fleet_id = $1 and job_report_id = $2`,
-        [fleetId, id, voidedAt],
-      );
-      await tx.query('update completions set voided = true where fleet_id = $1 and job_report_id = $2', [
-        fleetId,
-        id,
-      ]);
-      await this.conclusions.refresh(tx, [{ vehicleId: report.vehicleId, usageFrom: report.performedAt }]);
-      return this.view(tx, id);
+      await this.takingBack.void(tx, report, reason);
+      return shownReport(tx, id);
     });
     this.sweeps.afterCommit(fleetScope().fleetId, [view.vehicleId]);
     return view;
@@ -195,7 +172,7 @@ export class JobReportsService {
     if (performedAt > now.getTime() + CLOCK_TOLERANCE_MS) {
       faults.push({
         pointer: '/performedAt',
-        detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`,
+        detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?${sentAhead(input, now)}`,
       });
     }
     if (input.workedAtDepotId && !surroundings.worked_at_found)
@@ -213,31 +190,6 @@ export class JobReportsService {
     if (faults.length > 0) throw unacceptable(faults);
     return { lines, held };
   }
-
-  private async view(manager: EntityManager, id: string): Promise<JobReportView> {
-    const report = await manager.findOneBy(JobReport, { fleetId: fleetScope().fleetId, id });
-    if (!report) throw notFound('job report');
-    return (await this.views(manager, [report])).get(id) as JobReportView;
-  }
-
-  private async views(manager: EntityManager, reports: JobReport[]): Promise<Map<string, JobReportView>> {
-    if (reports.length === 0) return new Map();
-    const where = { fleetId: fleetScope().fleetId, jobReportId: In(reports.map((report) => report.id)) };
-    const lines = await manager.find(JobLine, { where, order: { position: 'ASC' } });
-    const found = await manager.find(Reading, { where, order: { position: 'ASC' } });
-    const judgedAnew = await reEvaluationsOf(manager, found);
-    const readings = found.map((reading) => ({ ...reading, reEvaluations: judgedAnew.get(reading.id) }));
-    return new Map(
-      reports.map((report) => [
-        report.id,
-        viewOf(
-          report,
-          lines.filter((line) => line.jobReportId === report.id),
-          readings.filter((reading) => reading.jobReportId === report.id),
-        ),
-      ]),
-    );
-  }
 }
 
 function reportIdTaken(): Problem {
@@ -248,12 +200,8 @@ function reportIdTaken(): Problem {
   );
 }
 
-function batchProblem(error: unknown, index: number): JobReportBatchItem {
-  const problem = problemOf(error);
-  // What is nobody's fault is not an answer to one report: the whole batch is to be sent again.
-  if (problem.status >= 500) throw error;
-  const errors = problem.errors.map((fault) =>
-    fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
-  );
-  return { index, status: problem.status, problem: { ...problem.toBody('/v1/job-reports/batch'), errors } };
+/** What the device's clock showed when it sent the report, where that tells how wrong it is. */
+function sentAhead({ sentAt }: JobReportInput, now: Date): string {
+  const aheadMs = sentAt ? deviceAheadMs(Date.parse(sentAt), now.getTime()) : null;
+  return aheadMs === null ? '' : ` By sentAt it is ${deviceAheadInWords(aheadMs)}.`;
 }

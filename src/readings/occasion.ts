@@ -28,5 +28,7 @@ export interface OccasionJob {
 export interface Recorded {
   readings: (JudgedReading & { id: string })[];
   outcome: JobOutcome;
+  /** The job that this one may tell of once more. */
+  possibleDuplicateOfId: string | null;
   receivedAt: Date;
 }

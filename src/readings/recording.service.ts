@@ -4,8 +4,8 @@ import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
 import type { StoredUsage } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
+import { jobOfSameWork } from '../domain/intervals/same-work.js';
 import type { ReadingContext } from '../domain/readings.js';
-import type { JobOutcome } from '../job-reports/job-report.entity.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { unacceptable } from '../platform/http/problem.js';
@@ -49,6 +49,8 @@ export class RecordingService {
     if (faults.length > 0 && !occasion.isLenient) throw unacceptable(faults);
     const readings = judged.good.map((reading) => ({ ...reading, id: uuidv7() }));
 
+    const double = occasion.job && jobOfSameWork(jobRecordOf(occasion, occasion.job), history.jobs);
+    const possibleDuplicateOfId = double?.id ?? null;
     const usage = usageOf(occasion, history);
     if (usage) insertSorted(history.usage.readings, usage);
     if (occasion.job) insertSorted(history.jobs, jobRecordOf(occasion, occasion.job));
@@ -69,7 +71,12 @@ export class RecordingService {
       tx,
       fleetId,
       tokenId,
-      this.rowsOf(occasion, readings, usage, conclusion, context, outcome, receivedAt),
+      this.rowsOf(occasion, usage, conclusion, context, {
+        readings,
+        outcome,
+        possibleDuplicateOfId,
+        receivedAt,
+      }),
     );
     await this.conclusions.save(tx, [conclusion]);
     if (occasion.job)
@@ -80,17 +87,15 @@ export class RecordingService {
         civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
         completionsOf(history, outcome.resets),
       );
-    return { readings, outcome, receivedAt };
+    return { readings, outcome, possibleDuplicateOfId, receivedAt };
   }
 
   private rowsOf(
     occasion: Occasion,
-    readings: Recorded['readings'],
     usage: StoredUsage | null,
     conclusion: VehicleConclusion,
     limits: ReadingContext,
-    outcome: JobOutcome,
-    receivedAt: Date,
+    { readings, outcome, possibleDuplicateOfId, receivedAt }: Recorded,
   ) {
     const { vehicleId, job, at, odometerKm, engineHours } = occasion;
     const position = positionOf(conclusion, job?.id ?? readings[0]?.id ?? '');
@@ -106,6 +111,7 @@ export class RecordingService {
               engine_hours: engineHours,
               elevation_m: occasion.elevationM,
               outcome,
+              possible_duplicate_of_id: possibleDuplicateOfId,
               received_at: receivedAt,
               ...position,
             },

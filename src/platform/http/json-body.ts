@@ -18,9 +18,11 @@ function escapePointer(key: string): string {
 /**
  * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot store, keys that would reach into an
  * object's prototype, and nesting that no request needs.
+ *
+ * @param at where it stands in the body, when it is a part of one
  */
-export function inspectBody(root: unknown): void {
-  const open: { value: unknown; pointer: string; depth: number }[] = [{ value: root, pointer: '', depth: 0 }];
+export function inspectBody(root: unknown, at = ''): void {
+  const open: { value: unknown; pointer: string; depth: number }[] = [{ value: root, pointer: at, depth: 0 }];
   for (let next = open.pop(); next; next = open.pop()) {
     const { value, pointer, depth } = next;
     if (typeof value === 'string' && UNSTORABLE.test(value)) {
@@ -35,19 +37,22 @@ export function inspectBody(root: unknown): void {
         { pointer, detail: `is nested deeper than ${MAX_DEPTH} levels` },
       ]);
     }
-    for (const [key, inner] of Object.entries(value)) {
-      const at = `${pointer}/${escapePointer(key)}`;
+    for (const [key, item] of Object.entries(value)) {
+      const inner = `${pointer}/${escapePointer(key)}`;
       if (isForbiddenKey(key) || UNSTORABLE.test(key)) {
         throw new Problem(422, 'unacceptable-content', `The body has a field name that is not taken.`, [
-          { pointer: at, detail: 'is not a field that is known here' },
+          { pointer: inner, detail: 'is not a field that is known here' },
         ]);
       }
-      open.push({ value: inner, pointer: at, depth: depth + 1 });
+      open.push({ value: item, pointer: inner, depth: depth + 1 });
     }
   }
 }
 
-function parseJson(text: string): unknown {
+/** A route's config: its handler inspects the items of a batch one by one, so that a bad one is answered by itself. */
+export const INSPECTS_ITEMS = { inspectsItems: true } as const;
+
+function parseJson(text: string, isInspected: boolean): unknown {
   let body: unknown;
   try {
     body = JSON.parse(text);
@@ -55,7 +60,7 @@ function parseJson(text: string): unknown {
     const where = error instanceof SyntaxError ? error.message : '';
     throw new Problem(400, 'malformed-json', `The body is not JSON: ${where}`);
   }
-  inspectBody(body);
+  if (isInspected) inspectBody(body);
   return body;
 }
 
@@ -65,9 +70,10 @@ export function registerJsonBodies(fastify: FastifyInstance): void {
   fastify.addContentTypeParser<string>(
     ['application/json', 'application/merge-patch+json'],
     { parseAs: 'string' },
-    (_request, text, done) => {
+    (request, text, done) => {
       try {
-        done(null, text.trim() === '' ? undefined : parseJson(text));
+        const { inspectsItems } = request.routeOptions.config as Partial<typeof INSPECTS_ITEMS>;
+        done(null, text.trim() === '' ? undefined : parseJson(text, inspectsItems !== true));
       } catch (error) {
         done(error as Error);
       }

@@ -1,0 +1,27 @@
+/** A device's clock may differ by this much before it is spoken of (common practice, no source). */
+export const CLOCK_TOLERANCE_MS = 10 * 60_000;
+
+/**
+ * How far a device's clock is ahead of the time here, by when it says it sent something and when that arrived. The way takes seconds,
+ * and a device that waits for a network stamps anew at each try.
+ *
+ * @param sentAtMs by the device's clock, epoch milliseconds. @param receivedAtMs by the clock here, epoch milliseconds
+ * @returns milliseconds, negative when it is behind; null within the tolerance of 10 minutes
+ * @example sent at 18:00Z, arrived at 15:00Z: 10,800,000, three hours ahead
+ */
+export function deviceAheadMs(sentAtMs: number, receivedAtMs: number): number | null {
+  const aheadMs = sentAtMs - receivedAtMs;
+  return Math.abs(aheadMs) > CLOCK_TOLERANCE_MS ? aheadMs : null;
+}
+
+/** In words: "3 h 5 min ahead", "12 min behind", "2 d 1 h ahead". */
+export function deviceAheadInWords(aheadMs: number): string {
+  const minutes = Math.round(Math.abs(aheadMs) / 60_000);
+  const parts: [number, string][] = [
+    [Math.floor(minutes / 1440), 'd'],
+    [Math.floor((minutes % 1440) / 60), 'h'],
+    [minutes % 60, 'min'],
+  ];
+  const shown = parts.filter(([amount]) => amount > 0).slice(0, 2);
+  return `${shown.map(([amount, unit]) => `${amount} ${unit}`).join(' ')} ${aheadMs > 0 ? 'ahead' : 'behind'}`;
+}

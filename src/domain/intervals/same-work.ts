@@ -1,0 +1,43 @@
+import type { WorkLine } from './types.js';
+
+/** Two reports of one job are made within this of each other (common practice, no source). */
+export const SAME_WORK_WITHIN_MS = 60 * 60_000;
+
+/** A job by what tells whether it is another's double. */
+export interface ReportedJob {
+  id: string;
+  /** Epoch milliseconds. */
+  at: number;
+  /** Done before records began; its day is known, not its hour. */
+  isBaseline: boolean;
+  lines: readonly WorkLine[];
+}
+
+/**
+ * The job that a new report may tell of once more: two colleagues who worked on one vehicle both report it, or one report is posted
+ * twice without an id. Of the same vehicle, within the hour, with at least one line of the same component, action and item.
+ *
+ * @param job the new one. @param others those of the same vehicle that are not voided, in any order; `job` itself may be among them
+ * @returns the nearest in time, the earlier id where two are equally near; null when none overlaps
+ * @example coolant replaced at 10:00 and at 10:40: the same work; at 11:01: another
+ */
+export function jobOfSameWork<T extends ReportedJob>(job: ReportedJob, others: readonly T[]): T | null {
+  const distanceMs = (other: T): number => Math.abs(other.at - job.at);
+  return others
+    .filter(
+      (other) =>
+        other.id !== job.id &&
+        !other.isBaseline &&
+        distanceMs(other) <= SAME_WORK_WITHIN_MS &&
+        other.lines.some((line) => job.lines.some((own) => isSameLine(own, line))),
+    )
+    .reduce<T | null>((nearest, other) => {
+      if (nearest === null) return other;
+      const nearer = distanceMs(other) - distanceMs(nearest);
+      return nearer < 0 || (nearer === 0 && other.id < nearest.id) ? other : nearest;
+    }, null);
+}
+
+function isSameLine(a: WorkLine, b: WorkLine): boolean {
+  return a.component === b.component && a.action === b.action && a.item === b.item;
+}

@@ -1,0 +1,75 @@
+import { Injectable, Logger } from '@nestjs/common';
+import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
+import { inspectBody } from '../platform/http/json-body.js';
+import { type FieldFault, unacceptable } from '../platform/http/problem.js';
+import { problemOf } from '../platform/http/problem.filter.js';
+import { validated } from '../platform/http/validation.pipe.js';
+import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
+import { JobReportsService } from './job-reports.service.js';
+
+export const MAX_BATCH = 200;
+
+/** Takes what a mechanic collected out of reach of a network: each report by itself, one after the other. */
+@Injectable()
+export class JobReportBatchService {
+  private readonly logger = new Logger('job-reports');
+
+  constructor(private readonly reports: JobReportsService) {}
+
+  async post(body: unknown): Promise<JobReportBatchResult> {
+    const reports = reportsOf(body);
+    const results: JobReportBatchItem[] = [];
+    for (const [index, raw] of reports.entries()) {
+      try {
+        results.push({ index, ...(await this.postOne(raw, index)) });
+      } catch (error) {
+        results.push(this.batchProblem(error, index));
+      }
+    }
+    return { results };
+  }
+
+  private async postOne(raw: unknown, index: number): Promise<Omit<JobReportBatchItem, 'index'>> {
+    inspectBody(raw);
+    const input = await validated(JobReportInput, raw);
+    const scope = fleetScope();
+    // A key of the whole batch stands for each of its reports by its place, or the second would be answered as the first.
+    const idempotency = scope.idempotency && {
+      ...scope.idempotency,
+      operation: `${scope.idempotency.operation} ${index}`,
+    };
+    const { body: report, status } = await inFleet({ ...scope, idempotency }, () =>
+      this.reports.post(input, true),
+    );
+    return { status, report };
+  }
+
+  private batchProblem(error: unknown, index: number): JobReportBatchItem {
+    const problem = problemOf(error);
+    // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the whole is to be sent again.
+    if (problem.status === 503 || problem.errors.some(({ header }) => header !== undefined)) throw error;
+    // A fault of ours that one report brings out must not keep back those after it, at this try and at each that follows.
+    if (problem.status >= 500)
+      this.logger.error(
+        `report ${index} of a batch: ${error instanceof Error ? error.stack : String(error)}`,
+      );
+    const errors = problem.errors.map((fault): FieldFault =>
+      fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
+    );
+    return { index, status: problem.status, problem: { ...problem.toBody('/v1/job-reports/batch'), errors } };
+  }
+}
+
+function reportsOf(body: unknown): unknown[] {
+  if (typeof body !== 'object' || body === null || Array.isArray(body))
+    throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+  const unknown = Object.keys(body).find((key) => key !== 'reports');
+  if (unknown !== undefined) {
+    const pointer = `/${unknown.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    throw unacceptable([{ pointer, detail: 'is not a field that is known here' }]);
+  }
+  const { reports } = body as { reports?: unknown };
+  if (!Array.isArray(reports) || reports.length === 0 || reports.length > MAX_BATCH)
+    throw unacceptable([{ pointer: '/reports', detail: `must be a list of 1 to ${MAX_BATCH} reports` }]);
+  return reports as unknown[];
+}
