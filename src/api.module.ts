@@ -1,4 +1,5 @@
 import { Module } from '@nestjs/common';
+import { AttachmentsModule } from './attachments/attachments.module.js';
 import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
@@ -32,6 +33,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     UsageModule,
     ReadingsModule,
     JobReportsModule,
+    AttachmentsModule,
     JobCardsModule,
     DueListModule,
     LossAlertsModule,

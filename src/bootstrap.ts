@@ -19,6 +19,7 @@ import { serveDocument } from './openapi.js';
 import { registerAccess } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config, readConfig } from './platform/config/config.js';
+import { registerFileBodies } from './platform/http/file-body.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
@@ -68,7 +69,8 @@ export async function buildApi(
     trustProxy: config.trustProxy,
     genReqId: () => randomUUID(),
     routerOptions: { maxParamLength: 200 },
-    requestTimeout: 60_000,
+    // A photo of 10 MB over a poor connection.
+    requestTimeout: 5 * 60_000,
     connectionTimeout: 120_000,
     keepAliveTimeout: 72_000,
     frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
@@ -87,6 +89,7 @@ export async function buildApi(
     },
   );
   registerJsonBodies(fastify);
+  await registerFileBodies(fastify);
   registerAccess(fastify, app.get<DataSource>(getDataSourceToken()), clock);
   registerRequestDurations(fastify, app.get(Metrics));
   serveDocument(app);

@@ -1,4 +1,5 @@
 import { migrations } from '../migrations/all.js';
+import { Attachment, AttachmentUpload } from './attachments/attachment.entity.js';
 import { Depot } from './depots/depot.entity.js';
 import { Completion, DueLine } from './due-list/due-line.entity.js';
 import { Postponement } from './due-list/postponement.entity.js';
@@ -31,6 +32,8 @@ export const schema: DatabaseSchema = {
     VehicleAssignment,
     JobReport,
     JobLine,
+    Attachment,
+    AttachmentUpload,
     UsageReading,
     UsageSummary,
     Reading,

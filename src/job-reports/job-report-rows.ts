@@ -1,4 +1,5 @@
 import { type EntityManager, In } from 'typeorm';
+import { attachmentsOf } from '../attachments/attachments.queries.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { notFound } from '../platform/http/problem.js';
 import { Reading } from '../readings/reading.entity.js';
@@ -25,6 +26,10 @@ export async function shownReports(
   const found = await manager.find(Reading, { where, order: { position: 'ASC' } });
   const judgedAnew = await reEvaluationsOf(manager, found);
   const readings = found.map((reading) => ({ ...reading, reEvaluations: judgedAnew.get(reading.id) }));
+  const attachments = await attachmentsOf(
+    manager,
+    reports.map(({ id }) => id),
+  );
   return new Map(
     reports.map((report) => [
       report.id,
@@ -32,6 +37,7 @@ export async function shownReports(
         report,
         lines.filter((line) => line.jobReportId === report.id),
         readings.filter((reading) => reading.jobReportId === report.id),
+        attachments.get(report.id) ?? [],
       ),
     ]),
   );

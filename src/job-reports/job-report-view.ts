@@ -1,3 +1,4 @@
+import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
@@ -9,7 +10,12 @@ import { noticesOf } from './notices.js';
 type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
 
 /** A report as it is shown. */
-export function viewOf(report: JobReport, lines: ShownLine[], readings: ShownReading[]): JobReportView {
+export function viewOf(
+  report: JobReport,
+  lines: ShownLine[],
+  readings: ShownReading[],
+  attachments: AttachmentView[],
+): JobReportView {
   const { id, vehicleId, performedBy, workedAtDepotId, releasedForService, notes, isBaseline } = report;
   return {
     ...{ id, vehicleId, performedBy, workedAtDepotId, releasedForService, notes, isBaseline },
@@ -25,6 +31,7 @@ export function viewOf(report: JobReport, lines: ShownLine[], readings: ShownRea
     ),
     readings: readings.map(readingView),
     outcome: report.outcome ?? { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] },
+    attachments,
     notices: noticesOf(report),
     supersedes: report.supersedesId,
     supersededBy: report.supersededById,
@@ -67,5 +74,6 @@ export function freshView(
       evaluation,
       voidedAt: null,
     })),
+    [],
   );
 }

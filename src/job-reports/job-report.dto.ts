@@ -1,4 +1,5 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { AttachmentView } from '../attachments/attachment.dto.js';
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { Choice, Flag, Identifier, Instant, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
@@ -103,6 +104,7 @@ export class JobReportView {
     description: 'What to look into; nothing in the report was changed for it',
   })
   notices!: JobNoticeView[];
+  @ApiProperty({ type: () => [AttachmentView] }) attachments!: AttachmentView[];
   @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that it replaced' })
   supersedes!: string | null;
   @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that replaced it' })

@@ -2,6 +2,9 @@ import 'reflect-metadata';
 import type { INestApplication } from '@nestjs/common';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { randomBytes } from 'node:crypto';
+import { rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { v7 as uuidv7 } from 'uuid';
 import { buildApi } from '../../src/bootstrap.js';
 import { issueToken } from '../../src/platform/access/access.js';
@@ -105,6 +108,7 @@ export function clientOf(url: string, token: string | null): Client {
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
   const database = await cloneDatabase();
   const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
+  const attachmentsDir = join(tmpdir(), `weephole-test-${randomBytes(6).toString('hex')}`);
   const config = readConfig(
     {
       LOG_LEVEL: process.env.TEST_LOG_LEVEL ?? 'fatal',
@@ -112,6 +116,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
       QUEUE_PREFIX: `test-${randomBytes(6).toString('hex')}`,
       WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
       PORT: '0',
+      ATTACHMENTS_DIR: attachmentsDir,
       ...options.env,
     },
     database.url,
@@ -158,6 +163,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
     },
     async stop() {
       await app.close();
+      await rm(attachmentsDir, { recursive: true, force: true });
       await database.drop();
     },
   };

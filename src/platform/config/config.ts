@@ -1,4 +1,4 @@
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
 
 /** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
 export const ENVIRONMENT_VARIABLES = [
@@ -15,11 +15,21 @@ export const ENVIRONMENT_VARIABLES = [
   'NODE_ENV',
   'WEEPHOLE_DATA_DIR',
   'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS',
+  'ATTACHMENTS_DIR',
+  'ATTACHMENTS_S3_BUCKET',
+  'ATTACHMENTS_S3_REGION',
+  'ATTACHMENTS_S3_ENDPOINT',
 ] as const;
 
 export interface QueueBackend {
   kind: 'postgres' | 'redis';
   url: string;
+}
+
+export interface AttachmentSettings {
+  /** Where attachments are kept, or, with a bucket, only while they arrive. */
+  directory: string;
+  s3: { bucket: string; region: string; endpoint: string | null } | null;
 }
 
 export class Config {
@@ -40,6 +50,7 @@ export class Config {
   dataDir!: string;
   /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
   allowLocalWebhooks!: boolean;
+  attachments!: AttachmentSettings;
 }
 
 /** A setting that cannot be used; the message names the variable, its value and what is accepted. */
@@ -72,6 +83,21 @@ function address(env: Environment, name: string): { host: string; port: number }
     throw new ConfigError(`${name} is "${text}"; host:port is needed, such as 127.0.0.1:9464`);
   // An IPv6 address is bracketed in writing, and not where it is listened on.
   return { host: match[1].replace(/^\[(.*)\]$/, '$1'), port: Number(match[2]) };
+}
+
+function attachmentSettings(env: Environment): AttachmentSettings {
+  const bucket = env.ATTACHMENTS_S3_BUCKET;
+  const endpoint = env.ATTACHMENTS_S3_ENDPOINT || null;
+  if (endpoint !== null && !/^https?:\/\/[^/?#]+\/?$/.test(endpoint))
+    throw new ConfigError(
+      `ATTACHMENTS_S3_ENDPOINT is "${endpoint}"; an address such as https://storage.example is needed`,
+    );
+  if (endpoint !== null && !bucket)
+    throw new ConfigError('ATTACHMENTS_S3_ENDPOINT is set; ATTACHMENTS_S3_BUCKET is needed with it');
+  return {
+    directory: resolve(env.ATTACHMENTS_DIR || join(dataDirectory(env), 'attachments')),
+    s3: bucket ? { bucket, region: env.ATTACHMENTS_S3_REGION || 'us-east-1', endpoint } : null,
+  };
 }
 
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'];
@@ -111,5 +137,6 @@ export function readConfig(env: Environment, databaseUrl: string): Config {
     isProduction: env.NODE_ENV === 'production',
     dataDir: dataDirectory(env),
     allowLocalWebhooks: flag(env, 'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS'),
+    attachments: attachmentSettings(env),
   } satisfies Config);
 }

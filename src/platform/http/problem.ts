@@ -18,6 +18,7 @@ const TITLES: Record<number, string> = {
   413: 'The body is too large',
   414: 'The address is too long',
   415: 'The body is in a form that is not taken here',
+  416: 'The range lies outside the file',
   422: 'The content cannot be accepted',
   429: 'Too many requests',
   431: 'The headers are too large',

@@ -1,0 +1,12 @@
+import { Module } from '@nestjs/common';
+import { StorageModule } from '../platform/storage/storage.module.js';
+import { AttachmentFilesService } from './attachment-files.service.js';
+import { AttachmentsController } from './attachments.controller.js';
+import { AttachmentsService } from './attachments.service.js';
+
+@Module({
+  imports: [StorageModule],
+  controllers: [AttachmentsController],
+  providers: [AttachmentsService, AttachmentFilesService],
+})
+export class AttachmentsModule {}

@@ -1,0 +1,35 @@
+import { mkdir, open, rename, rm } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import type { Readable } from 'node:stream';
+import { type ByteRange, FileMissing, FileStore } from './file-store.js';
+
+/** Files in a directory, which several processes may share. */
+export class DiskStore extends FileStore {
+  /** @param directory on the same filesystem as the local files that it takes in */
+  constructor(private readonly directory: string) {
+    super();
+  }
+
+  async take(key: string, localPath: string): Promise<void> {
+    const path = join(this.directory, key);
+    await mkdir(dirname(path), { recursive: true, mode: 0o700 });
+    await rename(localPath, path);
+    // A name is as lasting as its directory: without this, a power failure could leave the row without its file.
+    const directory = await open(dirname(path));
+    await directory.sync().finally(() => directory.close());
+  }
+
+  async open(key: string, range?: ByteRange): Promise<Readable> {
+    try {
+      const file = await open(join(this.directory, key));
+      return file.createReadStream(range);
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code === 'ENOENT') throw new FileMissing(key);
+      throw error;
+    }
+  }
+
+  async remove(key: string): Promise<void> {
+    await rm(join(this.directory, key), { force: true });
+  }
+}
