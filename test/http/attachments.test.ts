@@ -345,7 +345,7 @@ describe('attachments of a job report', () => {
       [`${start}\r\n--x--`, 'multipart/form-data'],
       ['--x\r\n\u0000: y\r\n\r\nz\r\n--x--', 'multipart/form-data; boundary=x'],
     ]) {
-      const { status, body } = await attach(reportId, Buffer.from(text as string), type as string);
+      const { status, body } = await attach(reportId, Buffer.from(text as string), type);
       expect([text, type, status, body.status]).toEqual([text, type, 400, 400]);
     }
     expect(await everything()).toEqual(before);

@@ -109,7 +109,7 @@ describe('the number of SQL statements', () => {
     ['/v1/due-list?state=late,due,window,not-due', 4],
     ['/v1/vehicles', 3],
     ['/v1/usage-readings?status=accepted', 3],
-    ['/v1/job-reports', 5],
+    ['/v1/job-reports', 6],
     ['/v1/loss-alerts', 4],
     [`/v1/vehicles/{id}/history`, 5],
     [`/v1/vehicles/{id}/readings`, 4],

@@ -16,7 +16,11 @@ export class DiskStore extends FileStore {
     await rename(localPath, path);
     // A name is as lasting as its directory: without this, a power failure could leave the row without its file.
     const directory = await open(dirname(path));
-    await directory.sync().finally(() => directory.close());
+    try {
+      await directory.sync();
+    } finally {
+      await directory.close();
+    }
   }
 
   async open(key: string, range?: ByteRange): Promise<Readable> {
