@@ -4,6 +4,7 @@ import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
 import { FleetsModule } from './fleets/fleets.module.js';
+import { IntervalAdviceModule } from './interval-advice/interval-advice.module.js';
 import { IntervalPlansModule } from './interval-plans/interval-plans.module.js';
 import { JobCardsModule } from './job-cards/job-cards.module.js';
 import { LossAlertsModule } from './loss-alerts/loss-alerts.module.js';
@@ -28,6 +29,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     DepotsModule,
     SpecSheetsModule,
     IntervalPlansModule,
+    IntervalAdviceModule,
     RemindersModule,
     VehiclesModule,
     UsageModule,

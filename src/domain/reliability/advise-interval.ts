@@ -26,7 +26,7 @@ export interface Optimum {
   age: number;
   band: Band;
   costRate: number;
-  /** Cost for each unit of use where only failed parts are replaced. */
+  /** As in `IntervalAdvice`. */
   costRateAtFailure: number;
 }
 
@@ -41,6 +41,8 @@ export interface IntervalAdvice {
   fitted: { age: number; survival: number }[];
   goodnessOfFit: GoodnessOfFit | null;
   costCurve: { age: number; costRate: number }[];
+  /** Cost for each unit of use where only failed parts are replaced; null without costs or a law. */
+  costRateAtFailure: number | null;
   /** Null where parts do not wear out, or costs are missing or the wrong way round; given with a refusal, it is no advice. */
   optimum: Optimum | null;
 }
@@ -80,6 +82,7 @@ export function adviseInterval(given: readonly Life[], costs: ReplacementCosts |
       : [],
     goodnessOfFit: law && goodnessOfFit(lives, law),
     costCurve: law && costs ? ages.map((age) => ({ age, costRate: costRate(age, law, costs) })) : [],
+    costRateAtFailure: law && costs ? costRate(Infinity, law, costs) : null,
     optimum,
   };
 }

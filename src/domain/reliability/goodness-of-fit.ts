@@ -1,4 +1,5 @@
 import { chiSquareTail } from '../statistics/chi-square.js';
+import { solveLinear } from '../statistics/linear-equations.js';
 import type { Life } from './lives.js';
 
 /** How well a Weibull law agrees with the lives it was fitted to. */
@@ -69,7 +70,7 @@ export function goodnessOfFit(
     ),
   );
   const excess = observed.map((count, cell) => count - expected[cell]!).slice(0, size);
-  const statistic = solve(matrix, excess).reduce((sum, value, cell) => sum + value * excess[cell]!, 0);
+  const statistic = solveLinear(matrix, excess).reduce((sum, value, cell) => sum + value * excess[cell]!, 0);
   return {
     statistic,
     degreesOfFreedom: size,
@@ -117,23 +118,4 @@ function boundAt(lives: readonly Reduced[], wanted: number): number {
     else high = middle;
   }
   return high;
-}
-
-/** Solves a small set of linear equations with a positive definite matrix by Gauss's elimination. */
-function solve(matrix: readonly (readonly number[])[], right: readonly number[]): number[] {
-  const rows = matrix.map((row, i) => [...row, right[i]!]);
-  const n = right.length;
-  for (let i = 0; i < n; i++) {
-    for (let j = i + 1; j < n; j++) {
-      const factor = rows[j]![i]! / rows[i]![i]!;
-      for (let k = i; k <= n; k++) rows[j]![k]! -= factor * rows[i]![k]!;
-    }
-  }
-  const solution = Array.from({ length: n }, () => 0);
-  for (let i = n - 1; i >= 0; i--) {
-    let rest = rows[i]![n]!;
-    for (let k = i + 1; k < n; k++) rest -= rows[i]![k]! * solution[k]!;
-    solution[i] = rest / rows[i]![i]!;
-  }
-  return solution;
 }

@@ -1,50 +1,8 @@
 import { civilDateAt } from '../calendar/zone.js';
 import type { CivilDate, Duty } from '../intervals/types.js';
 import type { Life } from './lives.js';
-
-/** Use in km or in engine hours, the same throughout. Null: not known. */
-type Use = number | null;
-
-/** A part that was replaced in a job. */
-export interface PartReplaced {
-  jobId: string;
-  /** Epoch milliseconds. */
-  at: number;
-  use: Use;
-  item: string | null;
-  /** The part that came out had failed. */
-  failed: boolean;
-  /** Done before records began, and known from them only as the beginning of what followed. */
-  isBaseline: boolean;
-}
-
-/** What one vehicle tells of the lives of one component. */
-export interface VehicleParts {
-  inServiceOn: CivilDate | null;
-  inServiceUse: Use;
-  /** Use at the last believed reading. */
-  lastUse: Use;
-  /** The first believed reading on record, where records began after the vehicle was in service; null: they did not. */
-  watchedFrom: { at: number; use: Use } | null;
-  hasBaseline: boolean;
-  /** Names of the several parts of this kind, where the vehicle's spec sheet tells them. */
-  items: readonly string[];
-  /** Ascending. */
-  assignments: readonly { effectiveOn: CivilDate; duty: Duty; specSheetId: string | null }[];
-  replacements: readonly PartReplaced[];
-}
-
-/** Which lives are wanted. */
-export interface WantedLives {
-  item: string | null;
-  duty: Duty | null;
-  specSheetId: string | null;
-  /** Work before this day is not on record; null: nothing is known to be missing. */
-  recordsFrom: CivilDate | null;
-  /** Today, by which parts still running are looked at. */
-  today: CivilDate;
-  timeZone: string;
-}
+import type { PartReplaced, Use, VehicleParts, WantedLives } from './part-history.js';
+import { placesOf } from './part-places.js';
 
 export const LEFT_OUT = [
   'usage-unknown',
@@ -171,30 +129,4 @@ function assignedDuring(
       effectiveOn <= to &&
       (assignments[index + 1] === undefined || assignments[index + 1]!.effectiveOn > from),
   );
-}
-
-/** Where such parts sit in a vehicle, with what was replaced there in time order; `undefined` for those of which it is not known where. */
-function placesOf(
-  vehicle: VehicleParts,
-  wanted: string | null,
-): { item: string | null | undefined; replacements: PartReplaced[] }[] {
-  const named = new Set(vehicle.items);
-  for (const { item } of vehicle.replacements) if (item !== null) named.add(item);
-  // Where the sheet names none, a vehicle that never had it replaced runs on its first part.
-  if (wanted !== null && vehicle.items.length === 0) named.add(wanted);
-  const only = named.size === 0 ? null : named.size === 1 ? [...named][0] : undefined;
-  const places = new Map<string | null | undefined, Map<string, PartReplaced>>();
-  for (const item of named.size === 0 ? [null] : named) places.set(item, new Map());
-  const inOrder = [...vehicle.replacements].sort((a, b) => a.at - b.at || (a.jobId < b.jobId ? -1 : 1));
-  for (const replaced of inOrder) {
-    const item = replaced.item ?? only;
-    const jobs = places.get(item) ?? new Map<string, PartReplaced>();
-    // Two lines of one job are one replacement.
-    const same = jobs.get(replaced.jobId);
-    jobs.set(replaced.jobId, { ...replaced, failed: replaced.failed || (same?.failed ?? false) });
-    places.set(item, jobs);
-  }
-  return [...places]
-    .filter(([item]) => wanted === null || item === wanted || item === undefined)
-    .map(([item, jobs]) => ({ item, replacements: [...jobs.values()] }));
 }

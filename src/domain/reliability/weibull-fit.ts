@@ -35,7 +35,8 @@ const STEPS = 90;
  * Source: Meeker & Escobar (1998), sections 8.2 to 8.4. The likelihood is searched over shapes from 0.02 to 100,000, then its slope is
  * brought to zero by bisection, so that no starting value is needed.
  *
- * @returns null where no shape in that range is the best: no failure; or every failure at one age that no other part outlived.
+ * @returns null where no shape in that range is the best: no failure; or every failure at one age that no other part outlived;
+ *   or limits that no number can hold.
  * @example fitWeibull(the shock absorbers of Meeker & Escobar, table C.2)?.shape.value // 3.16047
  */
 export function fitWeibull(lives: readonly Life[]): WeibullFit | null {
@@ -61,13 +62,15 @@ export function fitWeibull(lives: readonly Life[]): WeibullFit | null {
   if (variance === null) return null;
   const { ofShape, ofScale, ofBoth } = variance;
   const tenth = Math.log(-Math.log(0.9)) / shape;
-  return {
+  const estimates = {
     shape: limits(Math.log(shape), ofShape),
     scale: limits(logScale, ofScale),
     b10: limits(logScale + tenth, ofScale + tenth * (tenth * ofShape - 2 * ofBoth)),
-    logLikelihood,
-    sample,
   };
+  const isFinite = Object.values(estimates).every(
+    (estimate) => Number.isFinite(estimate.low) && Number.isFinite(estimate.high),
+  );
+  return isFinite ? { ...estimates, logLikelihood, sample } : null;
 }
 
 /** Variances and covariance of ln(shape) and ln(scale): the inverse of the observed information. */

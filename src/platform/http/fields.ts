@@ -168,6 +168,19 @@ export function Amount(
   );
 }
 
+/** A number in a query parameter; it stays text. */
+export function AmountText(options: FieldOptions & { min: number; max: number }): PropertyDecorator {
+  return field(
+    options,
+    { type: 'number', minimum: options.min, maximum: options.max },
+    satisfies('amountText', (value) =>
+      typeof value === 'string' && /^\d{1,15}(\.\d{1,15})?$/.test(value)
+        ? numberFault(Number(value), options.min, options.max, false)
+        : `is ${shown(value)}; a number such as 120 or 99.50 is needed`,
+    ),
+  );
+}
+
 export function Amounts(
   options: FieldOptions & { min: number; max: number; maxItems: number; integer?: boolean },
 ): PropertyDecorator {

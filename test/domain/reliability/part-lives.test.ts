@@ -1,9 +1,9 @@
-import {
-  type PartReplaced,
-  partLivesOf,
-  type VehicleParts,
-  type WantedLives,
-} from '../../../src/domain/reliability/part-lives.js';
+import type {
+  PartReplaced,
+  VehicleParts,
+  WantedLives,
+} from '../../../src/domain/reliability/part-history.js';
+import { partLivesOf } from '../../../src/domain/reliability/part-lives.js';
 
 const SHEET = 'sheet-a';
 const WANTED: WantedLives = {
