@@ -20,6 +20,7 @@ import { registerAccess } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config, readConfig } from './platform/config/config.js';
 import { registerFileBodies } from './platform/http/file-body.js';
+import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
@@ -90,6 +91,7 @@ export async function buildApi(
   );
   registerJsonBodies(fastify);
   await registerFileBodies(fastify);
+  registerCsvBodies(fastify);
   registerAccess(fastify, app.get<DataSource>(getDataSourceToken()), clock);
   registerRequestDurations(fastify, app.get(Metrics));
   serveDocument(app);

@@ -4,6 +4,7 @@ import { TypeOrmModule } from '@nestjs/typeorm';
 import { RoleGuard } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config } from './platform/config/config.js';
+import { Imports } from './platform/csv/imports.js';
 import { openDataSource } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
 import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
@@ -39,6 +40,7 @@ export class PlatformModule {
         { provide: Config, useValue: config },
         { provide: Clock, useValue: clock },
         Transactions,
+        Imports,
         { provide: APP_PIPE, useClass: ValidationPipe },
         { provide: APP_GUARD, useClass: RoleGuard },
         { provide: APP_GUARD, useClass: KnownParametersGuard },
@@ -46,7 +48,7 @@ export class PlatformModule {
         { provide: APP_INTERCEPTOR, useClass: PageLinks },
         { provide: APP_INTERCEPTOR, useClass: Presenter },
       ],
-      exports: [Config, Clock, Transactions],
+      exports: [Config, Clock, Transactions, Imports],
     };
   }
 }

@@ -12,7 +12,7 @@ import {
   UUID_PATTERN,
 } from '../platform/http/pages.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
-import { FROM_EVER } from '../vehicles/vehicles.service.js';
+import { FROM_EVER } from '../vehicles/vehicles.queries.js';
 import type { HistoryEntry, HistoryPage } from './history-item.dto.js';
 import { type HistoryCursor, type HistoryRow, historyRows } from './vehicle-history.queries.js';
 

@@ -1,6 +1,7 @@
 import { type EntityManager, Not } from 'typeorm';
 import { conflict, unacceptable } from '../platform/http/problem.js';
 import { Vehicle } from './vehicle.entity.js';
+import { carrierFault } from './vehicle-rules.js';
 
 /** The units mounted on a carrier that are not disposed of, locked in the order of their ids. */
 export function lockMountedUnits(tx: EntityManager, { fleetId, id }: Vehicle): Promise<Vehicle[]> {
@@ -37,12 +38,8 @@ export async function carrierOf(tx: EntityManager, unit: Vehicle): Promise<Vehic
   const fault = (detail: string) => unacceptable([{ pointer: '/mountedOn', detail }]);
   const { fleetId } = unit;
   const carrier = await tx.findOneBy(Vehicle, { fleetId, id: unit.mountedOn });
-  if (carrier === null) throw fault('there is no such vehicle in this fleet');
-  if (carrier.id === unit.id) throw fault('names the vehicle itself');
-  if (carrier.status === 'disposed' && unit.status !== 'disposed')
-    throw fault(`names ${carrier.unitNumber}, which is disposed of`);
-  if (carrier.mountedOn !== null)
-    throw fault(`names ${carrier.unitNumber}, which is itself mounted on another vehicle; name that one`);
+  const wrong = carrierFault(unit, carrier);
+  if (wrong !== null) throw fault(wrong);
   if (await tx.existsBy(Vehicle, { fleetId, mountedOn: unit.id }))
     throw fault('is not for a vehicle that carries others itself');
   return carrier;

@@ -1,12 +1,14 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
+import { VehicleCsvController } from './vehicle-csv.controller.js';
+import { VehicleImportService } from './vehicle-import.service.js';
 import { VehiclesController } from './vehicles.controller.js';
 import { VehiclesService } from './vehicles.service.js';
 
 @Module({
   imports: [ConclusionsModule, RemindersModule],
-  controllers: [VehiclesController],
-  providers: [VehiclesService],
+  controllers: [VehiclesController, VehicleCsvController],
+  providers: [VehiclesService, VehicleImportService],
 })
 export class VehiclesModule {}

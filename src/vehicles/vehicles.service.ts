@@ -4,7 +4,6 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { vinFault } from '../domain/vehicles/vin.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, lockedRowOf, rowOf } from '../platform/database/records.js';
@@ -19,9 +18,8 @@ import { assertCarriesNothing, carrierOf, lockMountedUnits } from './mounted-uni
 import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
-
-/** Before any record: the first assignment of a vehicle counts from ever. */
-export const FROM_EVER = '1950-01-01';
+import { vehicleFaults } from './vehicle-rules.js';
+import { insertVehicles } from './vehicles.queries.js';
 
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
@@ -77,8 +75,8 @@ export class VehiclesService {
       this.assertSensible(vehicle);
       const carrier = await carrierOf(tx, vehicle);
       vehicle.depotId ??= carrier?.depotId ?? null;
-      await tx.insert(Vehicle, vehicle);
-      await this.assign(tx, vehicle, FROM_EVER);
+      const { fleetId, tokenId } = fleetScope();
+      await insertVehicles(tx, fleetId, tokenId, [vehicle]);
       await this.conclusions.refresh(tx, [{ vehicleId: vehicle.id, usageFrom: FROM_THE_FIRST }]);
       return viewOf(vehicle);
     });
@@ -206,15 +204,8 @@ export class VehiclesService {
   }
 
   private assertSensible(vehicle: Vehicle): void {
-    const vin = vehicle.vin === null ? null : vinFault(vehicle.vin);
-    if (vin) throw unacceptable([{ pointer: '/vin', detail: vin }]);
-    if (vehicle.mountedOn === vehicle.id)
-      throw unacceptable([{ pointer: '/mountedOn', detail: 'names the vehicle itself' }]);
-    if (vehicle.inServiceOn !== null && vehicle.inServiceOn > this.today()) {
-      throw unacceptable([
-        { pointer: '/inServiceOn', detail: `is ${vehicle.inServiceOn}, which is yet to come` },
-      ]);
-    }
+    const faults = vehicleFaults(vehicle, this.today());
+    if (faults.length > 0) throw unacceptable(faults);
   }
 }
 

@@ -9,11 +9,15 @@ type Method = (typeof METHODS)[number];
 const PROBLEM_SCHEMAS = {
   FieldFault: {
     type: 'object',
-    description: 'One fault, and where it stands: in the body (RFC 6901), the query, or a header',
+    description:
+      'One fault, and where it stands: in the body (RFC 6901), the query, a header, or a line and column of a file',
     properties: {
       pointer: { type: 'string' },
       parameter: { type: 'string' },
       header: { type: 'string' },
+      line: { type: 'integer', minimum: 1 },
+      column: { type: 'string' },
+      value: { type: 'string' },
       detail: { type: 'string' },
     },
     required: ['detail'],

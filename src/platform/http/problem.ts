@@ -1,8 +1,14 @@
-/** One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`) or a header. */
+/**
+ * One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`), a header; or a file's line and column,
+ * with what stands there.
+ */
 export interface FieldFault {
   pointer?: string;
   parameter?: string;
   header?: string;
+  line?: number;
+  column?: string;
+  value?: string;
   detail: string;
 }
 
@@ -36,6 +42,8 @@ export class Problem extends Error {
     readonly detail: string,
     readonly errors: FieldFault[] = [],
     readonly headers: Record<string, string> = {},
+    /** What this kind of problem tells besides (RFC 9457, extension members). */
+    readonly members: Readonly<Record<string, unknown>> = {},
   ) {
     super(detail);
     this.title = TITLES[status] ?? 'The request failed';
@@ -49,6 +57,7 @@ export class Problem extends Error {
       detail: this.detail,
       instance,
       ...(this.errors.length > 0 ? { errors: this.errors } : {}),
+      ...this.members,
     };
   }
 }
@@ -57,12 +66,19 @@ export function notFound(what: string): Problem {
   return new Problem(404, 'not-found', `There is no such ${what} in this fleet.`);
 }
 
+function placeOf({ pointer, line, column }: FieldFault): string {
+  if (line === undefined && column === undefined) return pointer || 'The body';
+  return [line === undefined ? [] : `line ${line}`, column === undefined ? [] : `column "${column}"`]
+    .flat()
+    .join(', ');
+}
+
 /** The body is well-formed and its content is not acceptable. */
 export function unacceptable(errors: FieldFault[]): Problem {
   const [first] = errors;
   const detail =
     errors.length === 1 && first
-      ? `${first.pointer || 'The body'}: ${first.detail}`
+      ? `${placeOf(first)}: ${first.detail}`
       : `${errors.length} fields are not acceptable; see errors.`;
   return new Problem(422, 'unacceptable-content', detail, errors);
 }

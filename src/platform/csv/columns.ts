@@ -1,0 +1,143 @@
+import { type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
+import { dimensionOf, type Unit, unitsOf } from '../../domain/quantities/units.js';
+import type { FieldFault } from '../http/problem.js';
+import { nearest } from './nearest.js';
+
+/** A column that an import knows. */
+export interface Column {
+  name: string;
+  aliases?: readonly string[];
+  /** Its numbers have a unit: the one in the header, or the fleet's. */
+  measure?: MeasureKind;
+  /** Known and left out, and why. */
+  leftOut?: string;
+}
+
+export interface ColumnSet {
+  columns: readonly Column[];
+  /** Of each group at least one column must be there. */
+  required: readonly (readonly string[])[];
+}
+
+/** A column of the file that is read. */
+export interface MatchedColumn {
+  header: string;
+  column: string;
+  index: number;
+  unit: Unit | null;
+}
+
+export interface MatchedHeader {
+  columns: MatchedColumn[];
+  faults: FieldFault[];
+  notices: { column: string; detail: string }[];
+}
+
+/** More columns than any sheet for this has are a sign that the file is something else. */
+const MAX_COLUMNS = 200;
+
+/** How people write units; a header is compared without regard to case. */
+const UNIT_NAMES: Readonly<Record<string, Unit>> = {
+  miles: 'mi',
+  mile: 'mi',
+  kilometres: 'km',
+  kilometers: 'km',
+  hours: 'h',
+  hrs: 'h',
+  hr: 'h',
+  '°c': 'C',
+  '°f': 'F',
+};
+
+const keyOf = (text: string): string => text.toLowerCase().replaceAll(/[\s_.-]/g, '');
+
+function unitNamed(text: string, accepted: readonly Unit[]): Unit | null {
+  const name = text.trim().toLowerCase();
+  const unit = UNIT_NAMES[name] ?? accepted.find((candidate) => candidate.toLowerCase() === name);
+  return unit !== undefined && accepted.includes(unit) ? unit : null;
+}
+
+const shown = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}…` : text);
+
+type Reading = { column: Column; unit: Unit | null } | { fault: string } | null;
+
+/** `odometer (mi)`, `Odometer [mi]`, `odometerMi` and `odometer_mi` all name the odometer in miles. */
+function readHeader(header: string, columns: readonly Column[]): Reading {
+  const [, base = header, bracketed] = /^(.*?)\s*[([]\s*([^)\]]*)\s*[)\]]\s*$/.exec(header.trim()) ?? [];
+  const namesOf = ({ name, aliases = [] }: Column): string[] => [name, ...aliases].map(keyOf);
+  const key = keyOf(base);
+  const column = columns.find((candidate) => namesOf(candidate).includes(key));
+  if (column) {
+    if (bracketed === undefined || bracketed === '') return { column, unit: null };
+    if (!column.measure) return { fault: `names a unit, ${shown(bracketed)}, where there is none` };
+    const accepted = unitsOf(dimensionOf(MEASURES[column.measure].canonical));
+    const unit = unitNamed(bracketed, accepted);
+    return unit
+      ? { column, unit }
+      : { fault: `has the unit "${shown(bracketed)}"; accepted here are ${accepted.join(', ')}` };
+  }
+  if (bracketed !== undefined) return null;
+  for (const candidate of columns) {
+    if (!candidate.measure) continue;
+    const accepted = unitsOf(dimensionOf(MEASURES[candidate.measure].canonical));
+    for (const name of namesOf(candidate)) {
+      const unit = key.startsWith(name) ? unitNamed(key.slice(name.length), accepted) : null;
+      if (unit) return { column: candidate, unit };
+    }
+  }
+  return null;
+}
+
+/**
+ * Finds the columns of a file by its header. A column that is not known is left out with a notice; unless its name is nearly that of
+ * one that is missing, for then its content would be lost by a slip.
+ */
+export function matchHeader(headers: string[], set: ColumnSet, system: UnitSystem): MatchedHeader {
+  const faults: FieldFault[] = [];
+  const notices: MatchedHeader['notices'] = [];
+  if (headers.length > MAX_COLUMNS) {
+    const detail = `has ${headers.length} columns; at most ${MAX_COLUMNS} are taken`;
+    return { columns: [], faults: [{ line: 1, detail: `The header ${detail}` }], notices };
+  }
+  const found = new Map<string, MatchedColumn>();
+  const unknown: string[] = [];
+  for (const [index, raw] of headers.entries()) {
+    const header = shown(raw.trim());
+    const reading = readHeader(raw, set.columns);
+    if (reading === null) {
+      if (header !== '') unknown.push(header);
+      continue;
+    }
+    if ('fault' in reading) {
+      faults.push({ line: 1, column: header, detail: reading.fault });
+      continue;
+    }
+    const { column, unit } = reading;
+    const first = found.get(column.name);
+    if (first) {
+      const detail = `names ${column.name}, as "${first.header}" does already; keep one of the two`;
+      faults.push({ line: 1, column: header, detail });
+    } else if (column.leftOut !== undefined)
+      notices.push({ column: header, detail: `was left out: ${column.leftOut}` });
+    else {
+      const inUnit = column.measure ? (unit ?? MEASURES[column.measure][system]) : null;
+      found.set(column.name, { header, column: column.name, index, unit: inUnit });
+    }
+  }
+  const missing = set.columns.filter(({ name, leftOut }) => leftOut === undefined && !found.has(name));
+  const wanted = missing.flatMap(({ name, aliases = [] }) => [name, ...aliases]);
+  for (const header of unknown) {
+    const meant = nearest(keyOf(header.replace(/\s*[([].*$/, '')), wanted);
+    if (meant === null) notices.push({ column: header, detail: 'is not known here and was left out' });
+    else {
+      const detail = `is not known here; was ${meant} meant? Rename it, or take it out`;
+      faults.push({ line: 1, column: header, detail });
+    }
+  }
+  for (const group of set.required) {
+    if (group.some((name) => found.has(name))) continue;
+    const what = group.join(' or ');
+    faults.push({ line: 1, column: group[0], detail: `is missing: a column ${what} is needed` });
+  }
+  return { columns: [...found.values()], faults, notices };
+}

@@ -1,0 +1,123 @@
+import { type FieldFault, Problem } from '../http/problem.js';
+import type { MatchedColumn } from './columns.js';
+import type { Delimiter } from './csv-rows.js';
+import type { ImportAnswer, ImportNotice } from './import.dto.js';
+import type { Encoding } from './upload.js';
+
+/** So many faults and notices are shown; all of them are counted. */
+const SHOWN = 200;
+
+export interface RowFault {
+  column: string;
+  detail: string;
+  /** What stands in the cell. */
+  value?: string;
+}
+
+/** The first so many by line, and how many there were. */
+class FirstByLine<T extends { line?: number }> {
+  count = 0;
+  private kept: T[] = [];
+
+  add(entry: T): void {
+    this.count++;
+    this.kept.push(entry);
+    if (this.kept.length >= 4 * SHOWN) this.kept = this.first();
+  }
+
+  first(): T[] {
+    return this.kept.sort((a, b) => (a.line ?? 0) - (b.line ?? 0)).slice(0, SHOWN);
+  }
+}
+
+const DELIMITERS = { ',': 'comma', ';': 'semicolon', '\t': 'tab' } as const;
+
+const shown = (value: string): string => (value.length > 60 ? `${value.slice(0, 57)}…` : value);
+
+/** What becomes of each row of a file. */
+export class ImportReport {
+  rows = 0;
+  accepted = 0;
+  duplicate = 0;
+  held = 0;
+  private readonly badLines = new Set<number>();
+  private readonly faults = new FirstByLine<FieldFault>();
+  private readonly notices = new FirstByLine<ImportNotice>();
+  private headers = new Map<string, string>();
+  private reading: ImportAnswer['reading'] = { encoding: 'utf-8', delimiter: 'comma', columns: [] };
+
+  constructor(
+    private readonly isPartial: boolean,
+    private readonly isDryRun: boolean,
+  ) {}
+
+  /** Whether nothing of the file will be kept whatever comes; then what is costly can be spared. */
+  get isDoomed(): boolean {
+    return this.badLines.size > 0 && !this.isPartial;
+  }
+
+  understood(encoding: Encoding, delimiter: Delimiter, columns: readonly MatchedColumn[]): void {
+    this.headers = new Map(columns.map(({ column, header }) => [column, header]));
+    this.reading = {
+      encoding,
+      delimiter: DELIMITERS[delimiter],
+      columns: columns.map(({ header, column, unit }) => ({ header, column, unit })),
+    };
+    if (encoding === 'windows-1252')
+      this.notice({
+        detail:
+          'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
+      });
+  }
+
+  /** A row that is not kept, and why. */
+  reject(line: number, faults: readonly RowFault[]): void {
+    this.badLines.add(line);
+    for (const { column, detail, value } of faults) {
+      const header = this.headers.get(column) ?? column;
+      this.faults.add({
+        line,
+        column: header,
+        ...(value === undefined ? {} : { value: shown(value) }),
+        detail,
+      });
+    }
+  }
+
+  /** Something the sender should know of a row that is kept. */
+  notice({ column, ...notice }: ImportNotice): void {
+    this.notices.add({
+      ...notice,
+      ...(column === undefined ? {} : { column: this.headers.get(column) ?? column }),
+    });
+  }
+
+  /** @throws Problem 422 where a row is bad and the whole was wanted */
+  answer(): ImportAnswer {
+    const counts = {
+      rows: this.rows,
+      accepted: this.accepted,
+      duplicate: this.duplicate,
+      held: this.held,
+      rejected: this.badLines.size,
+    };
+    const errors = this.faults.first();
+    const notices = this.notices.first();
+    const about = {
+      errorsLeftOut: this.faults.count - errors.length,
+      notices,
+      noticesLeftOut: this.notices.count - notices.length,
+      reading: this.reading,
+    };
+    if (!this.isDoomed) return { dryRun: this.isDryRun, ...counts, errors, ...about };
+    const count = (n: number): string => n.toLocaleString('en');
+    throw new Problem(
+      422,
+      'unacceptable-content',
+      `${count(counts.rejected)} of ${count(counts.rows)} rows cannot be taken, so nothing was kept. Put them right, or send the file with ?partial=true to keep the others.`,
+      errors,
+      {},
+      { dryRun: this.isDryRun, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },
+    );
+  }
+}

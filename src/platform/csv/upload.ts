@@ -1,0 +1,168 @@
+import { createParamDecorator, type ExecutionContext } from '@nestjs/common';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { createHash, randomUUID } from 'node:crypto';
+import { type FileHandle, open, unlink } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Problem } from '../http/problem.js';
+
+/** A hundred thousand rows of three hundred bytes. */
+const MAX_BYTES = 32 * 1024 * 1024;
+
+/** So much of a file is in memory at a time. */
+const PIECE = 64 * 1024;
+
+/** In what a file is written; `utf-16` is only told from the others, not read. */
+export type Encoding = 'utf-8' | 'windows-1252' | 'utf-16';
+
+/**
+ * A file that was sent as a body. It lies on disk and not in memory, so that it can be read twice, and again when a transaction has
+ * to be repeated; under no name, so that nothing is left of it whatever happens to the process.
+ */
+export class Upload {
+  readonly bytes: number;
+  /** Stands for the content where requests are compared. */
+  readonly sha256: string;
+  readonly encoding: Encoding;
+  readonly #file: FileHandle;
+  #readers = 0;
+  #isOver = false;
+
+  constructor(file: FileHandle, about: { bytes: number; sha256: string; encoding: Encoding }) {
+    this.#file = file;
+    this.bytes = about.bytes;
+    this.sha256 = about.sha256;
+    this.encoding = about.encoding;
+  }
+
+  /** The file from its beginning. */
+  async *read(): AsyncGenerator<Buffer> {
+    for (let position = 0; ;) {
+      const { bytesRead, buffer } = await this.#file.read(Buffer.alloc(PIECE), 0, PIECE, position);
+      if (bytesRead === 0) return;
+      position += bytesRead;
+      yield buffer.subarray(0, bytesRead);
+    }
+  }
+
+  /** Keeps the file for as long as `work` takes, even when the client has gone. */
+  async using<T>(work: () => Promise<T>): Promise<T> {
+    this.#readers++;
+    try {
+      return await work();
+    } finally {
+      this.#readers--;
+      if (this.#isOver) await this.release();
+    }
+  }
+
+  /** Lets the file go, once nobody reads it. */
+  async release(): Promise<void> {
+    this.#isOver = true;
+    if (this.#readers === 0) await this.#file.close().catch(() => undefined);
+  }
+}
+
+/** Learns from the bytes as they come in what the file is written in. */
+class EncodingProbe {
+  private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
+  private isUtf8 = true;
+  private isUtf16 = false;
+  private isFirst = true;
+
+  see(chunk: Uint8Array): void {
+    if (this.isFirst) this.isUtf16 = looksLikeUtf16(chunk);
+    this.isFirst = false;
+    this.check(() => this.utf8.decode(chunk, { stream: true }));
+  }
+
+  verdict(): Encoding {
+    this.check(() => this.utf8.decode());
+    return this.isUtf16 ? 'utf-16' : this.isUtf8 ? 'utf-8' : 'windows-1252';
+  }
+
+  private check(decode: () => unknown): void {
+    if (!this.isUtf8) return;
+    try {
+      decode();
+    } catch {
+      this.isUtf8 = false;
+    }
+  }
+}
+
+/** By its byte order mark, or by every second byte of its beginning being zero. */
+function looksLikeUtf16(start: Uint8Array): boolean {
+  const [first, second] = start;
+  if ((first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff)) return true;
+  const seen = start.subarray(0, 200);
+  return seen.length >= 4 && seen.filter((byte) => byte === 0).length > seen.length / 3;
+}
+
+function tooLarge(): Problem {
+  const mebibytes = MAX_BYTES / 1024 / 1024;
+  return new Problem(
+    413,
+    'body-too-large',
+    `The file is larger than ${mebibytes} MiB. Send it in several files.`,
+  );
+}
+
+async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
+  const path = join(tmpdir(), `weephole-${randomUUID()}.csv`);
+  const file = await open(path, 'wx+', 0o600);
+  try {
+    await unlink(path);
+    const hash = createHash('sha256');
+    const probe = new EncodingProbe();
+    let bytes = 0;
+    for await (const chunk of payload as AsyncIterable<Buffer>) {
+      bytes += chunk.length;
+      // The rest is taken off the wire all the same, or the client would not come to read the answer.
+      if (bytes > MAX_BYTES) continue;
+      hash.update(chunk);
+      probe.see(chunk);
+      await file.write(chunk);
+    }
+    if (bytes > MAX_BYTES) throw tooLarge();
+    return new Upload(file, { bytes, sha256: hash.digest('hex'), encoding: probe.verdict() });
+  } catch (error) {
+    await file.close().catch(() => undefined);
+    throw error;
+  }
+}
+
+const takesCsv = (request: FastifyRequest): boolean =>
+  (request.routeOptions.config as { takesCsv?: boolean }).takesCsv === true;
+
+function wrongForm(detail: string): Problem {
+  return new Problem(415, 'media-type', detail);
+}
+
+/** Lets the routes that say so take a CSV file as their body. */
+export function registerCsvBodies(fastify: FastifyInstance): void {
+  fastify.addContentTypeParser('text/csv', (request: FastifyRequest, payload, done) => {
+    if (!takesCsv(request)) return done(wrongForm('This path takes application/json.'), undefined);
+    const declared = Number(request.headers['content-length'] ?? 0);
+    if (declared > MAX_BYTES) return done(tooLarge(), undefined);
+    spool(payload).then(
+      (upload) => done(null, upload),
+      (error: unknown) => done(error as Error, undefined),
+    );
+  });
+  fastify.addHook('preHandler', (request: FastifyRequest, reply: FastifyReply, done) => {
+    const { body } = request;
+    if (body instanceof Upload) {
+      if (reply.raw.destroyed) void body.release();
+      else reply.raw.once('close', () => void body.release());
+    }
+    done();
+  });
+}
+
+/** The CSV file of a request. */
+export const CsvUpload = createParamDecorator((_nothing: unknown, context: ExecutionContext): Upload => {
+  const { body } = context.switchToHttp().getRequest<FastifyRequest>();
+  if (body instanceof Upload) return body;
+  throw wrongForm('This path takes a CSV file: the file itself as the body, with Content-Type: text/csv.');
+});

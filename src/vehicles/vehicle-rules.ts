@@ -1,0 +1,26 @@
+import { vinFault } from '../domain/vehicles/vin.js';
+import type { FieldFault } from '../platform/http/problem.js';
+import type { Vehicle } from './vehicle.entity.js';
+
+/** What no vehicle can be, whatever else the fleet has. */
+export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
+  const faults: FieldFault[] = [];
+  const vin = vehicle.vin === null ? null : vinFault(vehicle.vin);
+  if (vin) faults.push({ pointer: '/vin', detail: vin });
+  if (vehicle.mountedOn === vehicle.id)
+    faults.push({ pointer: '/mountedOn', detail: 'names the vehicle itself' });
+  if (vehicle.inServiceOn !== null && vehicle.inServiceOn > today)
+    faults.push({ pointer: '/inServiceOn', detail: `is ${vehicle.inServiceOn}, which is yet to come` });
+  return faults;
+}
+
+/** Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is asked of the database. */
+export function carrierFault(unit: Vehicle, carrier: Vehicle | null): string | null {
+  if (carrier === null) return 'there is no such vehicle in this fleet';
+  if (carrier.id === unit.id) return 'names the vehicle itself';
+  if (carrier.status === 'disposed' && unit.status !== 'disposed')
+    return `names ${carrier.unitNumber}, which is disposed of`;
+  if (carrier.mountedOn !== null)
+    return `names ${carrier.unitNumber}, which is itself mounted on another vehicle; name that one`;
+  return null;
+}

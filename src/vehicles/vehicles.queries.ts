@@ -1,0 +1,85 @@
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { Vehicle } from './vehicle.entity.js';
+
+/** Before any record: the first assignment of a vehicle counts from ever. */
+export const FROM_EVER = '1950-01-01';
+
+/** Stores new vehicles with what they are assigned to from ever: one statement. */
+export async function insertVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  tokenId: string | null,
+  vehicles: readonly Vehicle[],
+): Promise<void> {
+  if (vehicles.length === 0) return;
+  const rows = vehicles.map((vehicle) => ({ ...vehicle, assignmentId: uuidv7() }));
+  await tx.query(
+    `with added as (
+       insert into vehicles (fleet_id, id, unit_number, depot_id, spec_sheet_id, interval_plan_id, duty, status, vin, make, model, model_year,
+         mounted_on, in_use_months, in_service_on, in_service_odometer_km, in_service_engine_hours, expected_daily_km, expected_daily_hours,
+         design_low_temperature_c, version)
+       select $1, r.id, r."unitNumber", r."depotId", r."specSheetId", r."intervalPlanId", r.duty, r.status, r.vin, r.make, r.model, r."modelYear",
+         r."mountedOn", r."inUseMonths", r."inServiceOn", r."inServiceOdometerKm", r."inServiceEngineHours", r."expectedDailyKm", r."expectedDailyHours",
+         r."designLowTemperatureC", r.version
+       from jsonb_to_recordset($2::jsonb) as r(id uuid, "unitNumber" text, "depotId" uuid, "specSheetId" uuid, "intervalPlanId" uuid, duty text, status text,
+         vin text, make text, model text, "modelYear" integer, "mountedOn" uuid, "inUseMonths" integer[], "inServiceOn" date, "inServiceOdometerKm" float8,
+         "inServiceEngineHours" float8, "expectedDailyKm" float8, "expectedDailyHours" float8, "designLowTemperatureC" float8, version integer))
+     insert into vehicle_assignments (fleet_id, id, vehicle_id, effective_on, depot_id, duty, spec_sheet_id, interval_plan_id, status, token_id)
+     select $1, r."assignmentId", r.id, $3, r."depotId", r.duty, r."specSheetId", r."intervalPlanId", r.status, $4
+     from jsonb_to_recordset($2::jsonb) as r("assignmentId" uuid, id uuid, "depotId" uuid, duty text, "specSheetId" uuid, "intervalPlanId" uuid, status text)`,
+    [fleetId, JSON.stringify(rows), FROM_EVER, tokenId],
+  );
+}
+
+/** The vehicles that carry one of the unit numbers or VINs, or are one of the ids. */
+export function vehiclesNamed(
+  tx: EntityManager,
+  fleetId: string,
+  { units = [], vins = [], ids = [] }: { units?: string[]; vins?: string[]; ids?: string[] },
+): Promise<Vehicle[]> {
+  return tx
+    .createQueryBuilder(Vehicle, 'v')
+    .where(
+      `v.fleetId = :fleetId and v.id in (
+         select id from vehicles where fleet_id = :fleetId and unit_number = any(:units)
+         union select id from vehicles where fleet_id = :fleetId and vin = any(:vins)
+         union select id from vehicles where fleet_id = :fleetId and id = any(:ids))`,
+      { fleetId, units, vins, ids },
+    )
+    .getMany();
+}
+
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** What vehicles are assigned to, and the table it stands in. */
+export type NamedTable = 'depots' | 'spec_sheets' | 'interval_plans';
+
+/** What goes by one of the names or is one of the ids, whatever the case of its letters. */
+export function namedRows(
+  manager: EntityManager,
+  fleetId: string,
+  table: NamedTable,
+  names: readonly string[],
+): Promise<Named[]> {
+  return manager.query<Named[]>(
+    `select id, name from ${table} where fleet_id = $1 and (lower(name) = any($2::text[]) or id::text = any($2::text[])) order by name`,
+    [fleetId, names.map((name) => name.toLowerCase())],
+  );
+}
+
+/** Names to suggest one of. */
+export async function someNames(
+  manager: EntityManager,
+  fleetId: string,
+  table: NamedTable,
+): Promise<string[]> {
+  const rows = await manager.query<{ name: string }[]>(
+    `select name from ${table} where fleet_id = $1 order by name limit 1000`,
+    [fleetId],
+  );
+  return rows.map(({ name }) => name);
+}
