@@ -2,6 +2,8 @@ import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { ReadingsModule } from '../readings/readings.module.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
+import { BaselineImportController } from './baseline-import.controller.js';
+import { BaselineImportService } from './baseline-import.service.js';
 import { JobReportBatchService } from './job-report-batch.service.js';
 import { JobReportsController } from './job-reports.controller.js';
 import { JobReportsService } from './job-reports.service.js';
@@ -9,7 +11,7 @@ import { TakingBackService } from './taking-back.service.js';
 
 @Module({
   imports: [ConclusionsModule, ReadingsModule, RemindersModule],
-  controllers: [JobReportsController],
-  providers: [JobReportsService, JobReportBatchService, TakingBackService],
+  controllers: [JobReportsController, BaselineImportController],
+  providers: [JobReportsService, JobReportBatchService, TakingBackService, BaselineImportService],
 })
 export class JobReportsModule {}

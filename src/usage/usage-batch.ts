@@ -25,6 +25,8 @@ export interface UsageItem {
 export interface RejectedItem {
   index: number;
   reason: string;
+  /** Which field of the item, as a pointer; empty: the item itself. */
+  field: string;
   detail: string;
 }
 
@@ -52,11 +54,12 @@ function counterReason(value: unknown): string {
 }
 
 /** One item of the batch: as it is stored, or why it cannot be. A plain loop, for five thousand at a time. */
-function readItem(item: unknown, index: number): UsageItem | RejectedItem {
+export function readItem(item: unknown, index: number): UsageItem | RejectedItem {
   const reject = (reason: string, field: string, detail: string): RejectedItem => ({
     index,
     reason,
-    detail: `/readings/${index}${field}: ${detail}`,
+    field,
+    detail,
   });
   if (!isPlain(item)) return reject('unacceptable', '', 'is not an object');
   const unknown = Object.keys(item).find((key) => !FIELDS.has(key));

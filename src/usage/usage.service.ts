@@ -52,18 +52,35 @@ export class UsageService {
     const { items, rejected } = readBatch(body);
     const touched = new Set<string>();
     const answer = await this.transactions.write(async (tx) => {
+      const taken = await this.take(tx, items);
       touched.clear();
-      const { readings, unknown } = await this.resolve(tx, items);
-      const results = new Map<number, UsageResult>(
-        [...rejected, ...unknown].map((item) => [item.index, { ...item, status: 'rejected' }]),
-      );
-      for (const { index, result } of await this.store(tx, readings))
-        results.set(index, { index, ...result });
-      for (const { reading } of readings) touched.add(reading.vehicleId);
-      return summarise(results);
+      for (const vehicleId of taken.vehicleIds) touched.add(vehicleId);
+      return summarise([
+        ...taken.results,
+        ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
+          index,
+          status: 'rejected',
+          reason,
+          detail: `/readings/${index}${field}: ${detail}`,
+        })),
+      ]);
     });
     this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return answer;
+  }
+
+  /** Stores readings in the caller's transaction. @returns what became of each; which are of no vehicle; the vehicles of the others */
+  async take(
+    tx: EntityManager,
+    items: UsageItem[],
+  ): Promise<{ results: UsageResult[]; unknown: RejectedItem[]; vehicleIds: string[] }> {
+    const { readings, unknown } = await this.resolve(tx, items);
+    const stored = await this.store(tx, readings);
+    return {
+      results: stored.map(({ index, result }) => ({ index, ...result })),
+      unknown,
+      vehicleIds: [...new Set(readings.map(({ reading }) => reading.vehicleId))],
+    };
   }
 
   /** Finds the vehicle of each item, and locks them all. */
@@ -82,11 +99,9 @@ export class UsageService {
     for (const { index, vehicleId: id, unitNumber, ...values } of items) {
       const vehicleId = id === null ? byUnit.get(unitNumber ?? '') : byId.has(id) ? id : undefined;
       if (vehicleId === undefined) {
-        const named =
-          id === null
-            ? `/readings/${index}/unitNumber: "${unitNumber}"`
-            : `/readings/${index}/vehicleId: ${id}`;
-        unknown.push({ index, reason: 'unknown-vehicle', detail: `${named} is no vehicle of this fleet` });
+        const [field, named] = id === null ? ['/unitNumber', `"${unitNumber}"`] : ['/vehicleId', id];
+        const detail = `${named} is no vehicle of this fleet`;
+        unknown.push({ index, reason: 'unknown-vehicle', field, detail });
         continue;
       }
       const heldAtArrival = values.readAt.getTime() > ahead ? 'in-the-future' : null;
@@ -282,8 +297,8 @@ function counterOf(
   return at === null || lifetime === null ? null : { at: at.getTime(), lifetime, offset: offset ?? 0, rate };
 }
 
-function summarise(results: Map<number, UsageResult>): UsageBatchResult {
-  const ordered = [...results.values()].sort((a, b) => a.index - b.index);
+function summarise(results: UsageResult[]): UsageBatchResult {
+  const ordered = results.sort((a, b) => a.index - b.index);
   const count = (status: UsageResult['status']) =>
     ordered.filter((result) => result.status === status).length;
   return {

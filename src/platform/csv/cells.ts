@@ -1,7 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 import { startOfDay } from '../../domain/calendar/zone.js';
 import { dateFault, instantFault } from '../http/fields.js';
-import type { Delimiter } from './csv-rows.js';
+import type { Delimiter } from './csv-text.js';
 
 /** What a cell says; or why that cannot be told. */
 export type Read<T> = { value: T } | { fault: string };

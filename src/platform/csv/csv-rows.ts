@@ -4,15 +4,13 @@ import { UNSTORABLE } from '../http/json-body.js';
 import { type FieldFault, unacceptable } from '../http/problem.js';
 import { fleetScope } from '../database/fleet-scope.js';
 import { type ColumnSet, matchHeader, type MatchedColumn } from './columns.js';
-import { unguarded } from './csv-text.js';
+import { type Delimiter, unguarded } from './csv-text.js';
 import type { ImportReport } from './import-report.js';
 import type { Upload } from './upload.js';
 
 export const MAX_ROWS = 100_000;
 /** Longer than any row; where one is, a quote was not closed. */
 const MAX_ROW_CHARACTERS = 64 * 1024;
-
-export type Delimiter = ',' | ';' | '\t';
 
 /** One row of the file: what stands in each known column. An empty cell is not there. */
 export interface CsvRow {
@@ -104,7 +102,8 @@ async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGenerator<Ra
       if (!isNamingDelimiter) yield { line: info.lines - inside, cells: record };
     }
   } catch (error) {
-    if (!(error instanceof Error) || !String((error as CsvError).code ?? '').startsWith('CSV_')) throw error;
+    if (!(error instanceof Error) || !((error as Partial<CsvError>).code ?? '').startsWith('CSV_'))
+      throw error;
     throw refused(structureFault(error as CsvError, ended + 1));
   } finally {
     parser.destroy();

@@ -1,3 +1,6 @@
+/** What stands between the cells of a row. */
+export type Delimiter = ',' | ';' | '\t';
+
 /**
  * What a spreadsheet would take for the beginning of a formula, in whatever width it is written, or what would let one begin after it
  * (OWASP, "CSV Injection").

@@ -1,6 +1,6 @@
 import { type FieldFault, Problem } from '../http/problem.js';
 import type { MatchedColumn } from './columns.js';
-import type { Delimiter } from './csv-rows.js';
+import type { Delimiter } from './csv-text.js';
 import type { ImportAnswer, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
 

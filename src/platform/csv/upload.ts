@@ -141,15 +141,14 @@ function wrongForm(detail: string): Problem {
 
 /** Lets the routes that say so take a CSV file as their body. */
 export function registerCsvBodies(fastify: FastifyInstance): void {
-  fastify.addContentTypeParser('text/csv', (request: FastifyRequest, payload, done) => {
-    if (!takesCsv(request)) return done(wrongForm('This path takes application/json.'), undefined);
-    const declared = Number(request.headers['content-length'] ?? 0);
-    if (declared > MAX_BYTES) return done(tooLarge(), undefined);
-    spool(payload).then(
-      (upload) => done(null, upload),
-      (error: unknown) => done(error as Error, undefined),
-    );
-  });
+  fastify.addContentTypeParser(
+    'text/csv',
+    async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
+      if (!takesCsv(request)) throw wrongForm('This path takes application/json.');
+      if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();
+      return spool(payload);
+    },
+  );
   fastify.addHook('preHandler', (request: FastifyRequest, reply: FastifyReply, done) => {
     const { body } = request;
     if (body instanceof Upload) {

@@ -1,0 +1,226 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
+import type { VehicleHistory } from '../conclusions/history.js';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { Clock } from '../platform/clock/clock.js';
+import { noonOf } from '../platform/csv/cells.js';
+import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
+import type { ImportReport } from '../platform/csv/import-report.js';
+import { Imports } from '../platform/csv/imports.js';
+import type { Upload } from '../platform/csv/upload.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { lockVehicles } from '../usage/usage.queries.js';
+import { BASELINE_IMPORT, type BaselineRow, readBaselineRow } from './baseline-csv.js';
+import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
+import { addTo, type Baseline, hashOfRow, implausibleIn, isAskedFor, removeFrom } from './baseline-work.js';
+import { itemFault } from './job-report-content.js';
+
+const CHUNK = 1000;
+/** More than any vehicle had done to it; each report is weighed against all others of its vehicle. */
+const MOST_OF_A_VEHICLE = 1000;
+/** Each time counters are left out that the others do not bear out, the rest is concluded anew. */
+const ROUNDS = 25;
+
+/** Takes in what was done before records began. */
+@Injectable()
+export class BaselineImportService {
+  constructor(
+    private readonly imports: Imports,
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Nobody is told of what comes due by it before the next morning's sweep, which looks at every line. */
+  import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
+    return this.imports.run(upload, query, BASELINE_IMPORT, async (tx, table, report) => {
+      const counts = new Map<string, number>();
+      for await (const chunk of table.chunks(CHUNK)) {
+        const rows = chunk.map((row) => readBaselineRow(row, table));
+        for (const { unit, faults } of rows) {
+          const count = (counts.get(unit) ?? 0) + 1;
+          counts.set(unit, count);
+          if (count > MOST_OF_A_VEHICLE)
+            faults.push({
+              column: 'unit',
+              value: unit,
+              detail: `stands on more than ${MOST_OF_A_VEHICLE.toLocaleString('en')} rows; keep the latest of each kind of work`,
+            });
+        }
+        await this.take(tx, rows, report);
+      }
+    });
+  }
+
+  private async take(tx: EntityManager, rows: BaselineRow[], report: ImportReport): Promise<void> {
+    const { fleetId, tokenId } = fleetScope();
+    const units = [...new Set(rows.map(({ unit }) => unit))];
+    const vehicles = await lockVehicles(tx, fleetId, [], units);
+    const byUnit = new Map(vehicles.map(({ id, unit_number }) => [unit_number, id]));
+    const now = this.clock.now();
+    const baselines = rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
+    const fresh = await this.unknown(tx, baselines, report);
+    const loaded =
+      fresh.length === 0
+        ? { histories: [], plans: new Map() }
+        : await this.conclusions.load(tx, changesOf(fresh));
+    const histories = new Map(loaded.histories.map((history) => [history.vehicleId, history]));
+    const belts = await beltsOf(tx, fleetId, [...histories.keys()]);
+    const good = fresh.filter(({ vehicleId, row }) => {
+      const history = histories.get(vehicleId);
+      if (history) checkAgainst(row, history, belts.get(vehicleId) ?? []);
+      return row.faults.length === 0;
+    });
+    const { kept, conclusions } = await this.conclude(tx, loaded, good);
+    for (const { line, faults } of rows) if (faults.length > 0) report.reject(line, faults);
+    report.accepted += kept.length;
+    if (report.isDoomed) return;
+    for (const { vehicleId, work, row } of kept) {
+      const history = histories.get(vehicleId);
+      if (!history || isAskedFor(work, history, loaded.plans)) continue;
+      const detail = 'the row is kept and resets nothing: no interval of the vehicle starts anew with it';
+      report.notice({ line: row.line, column: 'component', detail });
+    }
+    const resetBy = new Map<string, string[]>();
+    for (const { lines } of conclusions)
+      for (const { id, lastDoneReportId: by } of lines)
+        if (by !== null) resetBy.set(by, [...(resetBy.get(by) ?? []), id]);
+    await insertBaselines(
+      tx,
+      fleetId,
+      tokenId,
+      now,
+      kept.map(
+        ({ id, usageId, vehicleId, at, hash, row: { odometerKm, odometerUnit, engineHours }, work }) => ({
+          ...{
+            id,
+            usageId,
+            vehicleId,
+            at,
+            odometerKm,
+            odometerUnit,
+            engineHours,
+            contentHash: hash,
+            ...work,
+          },
+          outcome: { verdict: 'pass', resets: resetBy.get(id) ?? [], followUps: [], alerts: [], held: [] },
+        }),
+      ),
+    );
+    await this.conclusions.save(tx, conclusions);
+  }
+
+  /** The report that a row makes, with what is wrong with it noted at the row; null when it makes none. */
+  private baselineOf(row: BaselineRow, vehicleId: string | undefined, now: Date): Baseline | null {
+    const { unit, on, work, faults } = row;
+    const { timeZone } = fleetScope();
+    if (vehicleId === undefined && unit !== '')
+      faults.push({ column: 'unit', value: unit, detail: `"${unit}" is no vehicle of this fleet` });
+    if (on > civilDateAt(now.getTime(), timeZone))
+      faults.push({ column: 'date', value: on, detail: `is ${on}, which is yet to come` });
+    if (faults.length > 0 || vehicleId === undefined) return null;
+    const { component, action, item = null } = work;
+    const isCounted = row.odometerKm !== null || row.engineHours !== null;
+    return {
+      id: uuidv7(),
+      usageId: isCounted ? uuidv7() : null,
+      vehicleId,
+      at: new Date(Math.min(noonOf(on, timeZone), now.getTime())),
+      hash: hashOfRow(vehicleId, row),
+      row,
+      work: { component, action, item },
+    };
+  }
+
+  /** Leaves out what was taken in before, and what stands in the file twice. */
+  private async unknown(tx: EntityManager, baselines: Baseline[], report: ImportReport): Promise<Baseline[]> {
+    const known = await knownBaselines(
+      tx,
+      fleetScope().fleetId,
+      [...new Set(baselines.map(({ vehicleId }) => vehicleId))],
+      baselines.map(({ hash }) => hash),
+    );
+    const seen = new Set<string>();
+    return baselines.filter(({ hash, row }) => {
+      const before = known.get(hash);
+      if (before === undefined && !seen.has(hash)) return seen.add(hash);
+      report.duplicate++;
+      if (before?.isVoided)
+        report.notice({ line: row.line, detail: 'was taken in before and voided; it stays voided' });
+      return false;
+    });
+  }
+
+  /** Concludes with the work, without that whose counters nothing bears out. */
+  private async conclude(
+    tx: EntityManager,
+    loaded: Awaited<ReturnType<ConclusionsService['load']>>,
+    baselines: Baseline[],
+  ): Promise<{ kept: Baseline[]; conclusions: VehicleConclusion[] }> {
+    const ofVehicle = new Map<string, Baseline[]>();
+    for (const baseline of baselines.toSorted((a, b) => a.at.getTime() - b.at.getTime()))
+      ofVehicle.set(baseline.vehicleId, [...(ofVehicle.get(baseline.vehicleId) ?? []), baseline]);
+    let open = loaded.histories.filter(({ vehicleId }) => ofVehicle.has(vehicleId));
+    for (const history of open) addTo(history, ofVehicle.get(history.vehicleId) ?? []);
+    const conclusions: VehicleConclusion[] = [];
+    for (let round = 1; open.length > 0; round++) {
+      const again: VehicleHistory[] = [];
+      for (const conclusion of await this.conclusions.conclude(tx, { ...loaded, histories: open })) {
+        const { history } = conclusion;
+        const own = ofVehicle.get(history.vehicleId) ?? [];
+        const found = implausibleIn(conclusion, own);
+        if (found.length === 0) {
+          conclusions.push(conclusion);
+          continue;
+        }
+        const isEnough = round >= ROUNDS;
+        const bad = isEnough
+          ? own.filter(({ usageId }) => usageId !== null)
+          : found.map(({ baseline }) => baseline);
+        for (const baseline of bad) {
+          const known = found.find((one) => one.baseline === baseline);
+          noteCounter(
+            baseline.row,
+            known?.detail ?? 'is not plausible beside the other counters of its vehicle',
+          );
+        }
+        removeFrom(history, bad);
+        ofVehicle.set(
+          history.vehicleId,
+          own.filter((baseline) => !bad.includes(baseline)),
+        );
+        again.push(history);
+      }
+      open = again;
+    }
+    return { kept: [...ofVehicle.values()].flat(), conclusions };
+  }
+}
+
+function changesOf(baselines: readonly Baseline[]) {
+  const earliest = new Map<string, Date>();
+  for (const { vehicleId, at } of baselines) {
+    const before = earliest.get(vehicleId);
+    if (!before || at < before) earliest.set(vehicleId, at);
+  }
+  return [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom }));
+}
+
+/** Notes what does not agree with the vehicle: its first day, and its belts. */
+function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: { name: string }[]): void {
+  if (inServiceOn !== null && row.on < inServiceOn)
+    row.faults.push({
+      column: 'date',
+      value: row.on,
+      detail: `is ${row.on}, before the vehicle went into service on ${inServiceOn}`,
+    });
+  const item = itemFault(row.work, belts);
+  if (item !== null)
+    row.faults.push({ column: 'item', ...(row.work.item ? { value: row.work.item } : {}), detail: item });
+}
+
+function noteCounter(row: BaselineRow, detail: string): void {
+  const column = row.odometerKm === null ? 'hours' : 'odometer';
+  row.faults.push({ column, value: row.cells[column], detail });
+}

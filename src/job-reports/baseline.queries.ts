@@ -1,0 +1,73 @@
+import type { EntityManager } from 'typeorm';
+
+/** The belts of each vehicle's sheet, where it has one. */
+export async function beltsOf(
+  tx: EntityManager,
+  fleetId: string,
+  vehicleIds: string[],
+): Promise<Map<string, { name: string }[]>> {
+  const rows = await tx.query<{ id: string; belts: { name: string }[] | null }[]>(
+    `select v.id, s.belts from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+     where v.fleet_id = $1 and v.id = any($2::uuid[])`,
+    [fleetId, vehicleIds],
+  );
+  return new Map(rows.map(({ id, belts }) => [id, belts ?? []]));
+}
+
+/** The content of baseline reports that are there already, voided ones too, as hex; and whether each was voided. */
+export async function knownBaselines(
+  tx: EntityManager,
+  fleetId: string,
+  vehicleIds: string[],
+  hashes: string[],
+): Promise<Map<string, { isVoided: boolean }>> {
+  const rows = await tx.query<{ hash: string; voided: boolean }[]>(
+    `select encode(content_hash, 'hex') as hash, voided_at is not null as voided from job_reports
+     where fleet_id = $1 and vehicle_id = any($2::uuid[]) and is_baseline
+       and content_hash in (select decode(h, 'hex') from unnest($3::text[]) as h)`,
+    [fleetId, vehicleIds, hashes],
+  );
+  return new Map(rows.map(({ hash, voided }) => [hash, { isVoided: voided }]));
+}
+
+/** A baseline report with its one line, and its usage reading where it has a counter. */
+export interface NewBaseline {
+  id: string;
+  vehicleId: string;
+  at: Date;
+  odometerKm: number | null;
+  odometerUnit: string | null;
+  engineHours: number | null;
+  contentHash: string;
+  outcome: object;
+  component: string;
+  action: string;
+  item: string | null;
+  usageId: string | null;
+}
+
+/** Stores baseline reports: one statement, however many. */
+export async function insertBaselines(
+  tx: EntityManager,
+  fleetId: string,
+  tokenId: string | null,
+  receivedAt: Date,
+  baselines: readonly NewBaseline[],
+): Promise<void> {
+  if (baselines.length === 0) return;
+  await tx.query(
+    `with given as (
+       select * from jsonb_to_recordset($4::jsonb) as r(id uuid, "vehicleId" uuid, at timestamptz, "odometerKm" float8, "odometerUnit" text,
+         "engineHours" float8, "contentHash" text, outcome jsonb, component text, action text, item text, "usageId" uuid)),
+     reports as (
+       insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at)
+       select $1, id, "vehicleId", at, "odometerKm", "engineHours", true, decode("contentHash", 'hex'), outcome, $2, $3 from given),
+     lines as (
+       insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item)
+       select $1, id, 0, "vehicleId", component, action, item from given)
+     insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, source, odometer_unit, job_report_id, status, token_id)
+     select $1, "usageId", "vehicleId", at, "odometerKm", "engineHours", 'job', case when "odometerKm" is not null then "odometerUnit" end, id, 'held', $2
+     from given where "usageId" is not null`,
+    [fleetId, tokenId, receivedAt, JSON.stringify(baselines)],
+  );
+}

@@ -1,0 +1,112 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import type { Quantity } from '../domain/quantities/units.js';
+import { flagIn, instantIn, numberIn, type Read, wordIn } from '../platform/csv/cells.js';
+import type { ColumnSet } from '../platform/csv/columns.js';
+import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
+import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
+import type { ImportReport, RowFault } from '../platform/csv/import-report.js';
+import { Imports } from '../platform/csv/imports.js';
+import type { Upload } from '../platform/csv/upload.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
+import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
+import { UsageService } from './usage.service.js';
+
+const USAGE_IMPORT: ColumnSet = {
+  columns: [
+    { name: 'unitNumber', aliases: ['unit'] },
+    { name: 'vehicleId' },
+    { name: 'readAt', aliases: ['date', 'readOn'] },
+    { name: 'odometer', measure: 'distance' },
+    { name: 'engineHours', aliases: ['hours'], measure: 'engine-hours' },
+    { name: 'odometerReplaced' },
+    { name: 'engineHoursReplaced' },
+    { name: 'source' },
+  ],
+  required: [['unitNumber', 'vehicleId'], ['readAt'], ['odometer', 'engineHours']],
+};
+
+/** Takes usage readings from a spreadsheet, as batches are taken. */
+@Injectable()
+export class UsageImportService {
+  constructor(
+    private readonly imports: Imports,
+    private readonly usage: UsageService,
+    private readonly sweeps: ReminderSweeps,
+  ) {}
+
+  async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
+    const touched = new Set<string>();
+    const answer = await this.imports.run(upload, query, USAGE_IMPORT, async (tx, table, report) => {
+      touched.clear();
+      for await (const rows of table.chunks(MAX_BATCH)) {
+        const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
+        for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
+      }
+    });
+    if (query.dryRun !== 'true') this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
+    return answer;
+  }
+
+  private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<string[]> {
+    const { results, unknown, vehicleIds } = await this.usage.take(tx, items);
+    for (const { index, status, detail } of results) {
+      if (status === 'accepted' || status === 'duplicate') report[status]++;
+      else {
+        report.held++;
+        report.notice({ line: index, detail: `is kept and not believed: ${detail ?? ''}` });
+      }
+    }
+    const byLine = new Map(items.map((item) => [item.index, item]));
+    for (const { index, field, detail } of unknown) {
+      const item = byLine.get(index);
+      const value = item?.vehicleId ?? item?.unitNumber ?? '';
+      report.reject(index, [{ column: field.slice(1), value, detail }]);
+    }
+    return vehicleIds;
+  }
+}
+
+/** What a row says as an item of a batch, whose index is its line; null, and told, where it cannot be one. */
+function itemOf(
+  { line, cells }: CsvRow,
+  { delimiter, columns }: CsvTable,
+  report: ImportReport,
+): UsageItem | null {
+  const faults: RowFault[] = [];
+  function read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
+    const cell = cells.get(column);
+    if (cell === undefined) return null;
+    const result = reader(cell);
+    if ('value' in result) return result.value;
+    faults.push({ column, value: cell, detail: result.fault });
+    return null;
+  }
+  const quantity = (column: string): Quantity | null => {
+    const value = read(column, (cell) => numberIn(cell, delimiter));
+    const unit = columns.get(column)?.unit;
+    return value === null || !unit ? null : { value, unit };
+  };
+  const source = cells.get('source');
+  const raw = {
+    vehicleId: cells.get('vehicleId')?.trim() ?? null,
+    unitNumber: cells.get('unitNumber')?.trim() ?? null,
+    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone)) ?? undefined,
+    odometer: quantity('odometer'),
+    engineHours: quantity('engineHours'),
+    odometerReplaced: read('odometerReplaced', flagIn),
+    engineHoursReplaced: read('engineHoursReplaced', flagIn),
+    ...(source === undefined ? {} : { source: wordIn(source) }),
+  };
+  if (faults.length === 0) {
+    const item = readItem(raw, line);
+    if (!('reason' in item)) return item;
+    const field = item.field.split('/')[1] ?? '';
+    const column = columns.has(field) ? field : field === 'odometer' ? 'engineHours' : 'unitNumber';
+    const value = cells.get(column);
+    faults.push({ column, ...(value === undefined ? {} : { value }), detail: item.detail });
+  }
+  report.reject(line, faults);
+  return null;
+}
