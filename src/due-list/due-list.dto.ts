@@ -1,6 +1,7 @@
-import { ApiProperty, IntersectionType } from '@nestjs/swagger';
+import { ApiProperty, IntersectionType, OmitType } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, type DueState, type Trigger } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
+import { ByteOrderMark } from '../platform/csv/csv-answer.js';
 import {
   Choice,
   ChoiceList,
@@ -29,6 +30,11 @@ export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters)
   @ChoiceList(DUE_STATES, { optional: true, description: 'late,due,window unless given' }) state?: string;
   @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
   @Choice(['dueOn'], { optional: true, description: 'By the day they are due, then by id' }) sort?: string;
+}
+
+/** The filters of the list, for all of it in one file. */
+export class DueListCsvQuery extends OmitType(DueListQuery, ['limit', 'cursor']) {
+  @ByteOrderMark() bom?: string;
 }
 
 export class PostponedUsage {

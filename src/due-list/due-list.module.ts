@@ -1,13 +1,15 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
+import { DueListCsvController } from './due-list-csv.controller.js';
 import { DueListController } from './due-list.controller.js';
+import { DueListExportService } from './due-list-export.service.js';
 import { DueListService } from './due-list.service.js';
 import { PostponingService } from './postponing.service.js';
 
 @Module({
   imports: [ConclusionsModule, RemindersModule],
-  controllers: [DueListController],
-  providers: [DueListService, PostponingService],
+  controllers: [DueListController, DueListCsvController],
+  providers: [DueListService, DueListExportService, PostponingService],
 })
 export class DueListModule {}

@@ -161,6 +161,19 @@ export async function vehiclesLike(
   return rows.map((row) => row.id);
 }
 
+/** The names of depots, by id. */
+export async function depotNames(
+  manager: EntityManager,
+  fleetId: string,
+  ids: string[],
+): Promise<Map<string, string>> {
+  const rows = await manager.query<{ id: string; name: string }[]>(
+    'select id, name from depots where fleet_id = $1 and id = any($2::uuid[])',
+    [fleetId, ids],
+  );
+  return new Map(rows.map(({ id, name }) => [id, name]));
+}
+
 export interface CountRow {
   state: DueState;
   component: string | null;

@@ -1,5 +1,6 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, OmitType } from '@nestjs/swagger';
 import type { Quantity } from '../domain/quantities/units.js';
+import { ByteOrderMark } from '../platform/csv/csv-answer.js';
 import { Amount, Amounts, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
@@ -68,6 +69,11 @@ export class VehicleQuery extends PageQueryDto {
   @Choice(STATUSES, { optional: true }) status?: string;
   @Text({ optional: true, max: 40 }) unitNumber?: string;
   @Text({ optional: true, max: 60, description: 'Part of the unit number, make, model or VIN' }) q?: string;
+}
+
+/** The filters of the list, for all of it in one file. */
+export class VehicleCsvQuery extends OmitType(VehicleQuery, ['limit', 'cursor']) {
+  @ByteOrderMark() bom?: string;
 }
 
 export const VehiclePage = pageClass(VehicleView, 'VehiclePage');

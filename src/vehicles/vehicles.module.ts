@@ -2,6 +2,7 @@ import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
 import { VehicleCsvController } from './vehicle-csv.controller.js';
+import { VehicleExportService } from './vehicle-export.service.js';
 import { VehicleImportService } from './vehicle-import.service.js';
 import { VehiclesController } from './vehicles.controller.js';
 import { VehiclesService } from './vehicles.service.js';
@@ -9,6 +10,6 @@ import { VehiclesService } from './vehicles.service.js';
 @Module({
   imports: [ConclusionsModule, RemindersModule],
   controllers: [VehiclesController, VehicleCsvController],
-  providers: [VehiclesService, VehicleImportService],
+  providers: [VehiclesService, VehicleImportService, VehicleExportService],
 })
 export class VehiclesModule {}

@@ -1,5 +1,6 @@
-import type { EntityManager } from 'typeorm';
+import type { EntityManager, SelectQueryBuilder } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import type { VehicleQuery } from './vehicle.dto.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /** Before any record: the first assignment of a vehicle counts from ever. */
@@ -82,4 +83,39 @@ export async function someNames(
     [fleetId],
   );
   return rows.map(({ name }) => name);
+}
+
+/** Adds the filters of the list. */
+export function narrowVehicles(
+  builder: SelectQueryBuilder<Vehicle>,
+  { depotId, status, unitNumber, q }: Pick<VehicleQuery, 'depotId' | 'status' | 'unitNumber' | 'q'>,
+): void {
+  if (depotId) builder.andWhere('r.depotId = :depotId', { depotId });
+  if (status) builder.andWhere('r.status = :status', { status });
+  if (unitNumber) builder.andWhere('r.unitNumber = :unitNumber', { unitNumber });
+  if (!q) return;
+  const pattern = `%${q.replaceAll(/[\\%_]/g, '\\$&')}%`;
+  builder.andWhere(
+    '(r.unitNumber ilike :pattern or r.make ilike :pattern or r.model ilike :pattern or r.vin ilike :pattern)',
+    { pattern },
+  );
+}
+
+/** What the vehicles refer to, by its id: depots, sheets and plans by their names, carriers by their unit numbers. */
+export async function namesById(
+  manager: EntityManager,
+  fleetId: string,
+  vehicles: readonly Vehicle[],
+): Promise<Map<string, string>> {
+  const idsOf = (key: 'depotId' | 'specSheetId' | 'intervalPlanId' | 'mountedOn'): string[] => [
+    ...new Set(vehicles.flatMap((vehicle) => vehicle[key] ?? [])),
+  ];
+  const rows = await manager.query<Named[]>(
+    `select id, name from depots where fleet_id = $1 and id = any($2::uuid[])
+     union all select id, name from spec_sheets where fleet_id = $1 and id = any($3::uuid[])
+     union all select id, name from interval_plans where fleet_id = $1 and id = any($4::uuid[])
+     union all select id, unit_number from vehicles where fleet_id = $1 and id = any($5::uuid[])`,
+    [fleetId, idsOf('depotId'), idsOf('specSheetId'), idsOf('intervalPlanId'), idsOf('mountedOn')],
+  );
+  return new Map(rows.map(({ id, name }) => [id, name]));
 }

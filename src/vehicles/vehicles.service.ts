@@ -19,7 +19,7 @@ import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
 import { vehicleFaults } from './vehicle-rules.js';
-import { insertVehicles } from './vehicles.queries.js';
+import { insertVehicles, narrowVehicles } from './vehicles.queries.js';
 
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
@@ -44,18 +44,7 @@ export class VehiclesService {
       'unitNumber',
       query,
       { depotId, status, unitNumber, q },
-      (builder) => {
-        if (depotId) builder.andWhere('r.depotId = :depotId', { depotId });
-        if (status) builder.andWhere('r.status = :status', { status });
-        if (unitNumber) builder.andWhere('r.unitNumber = :unitNumber', { unitNumber });
-        if (q) {
-          const pattern = `%${q.replaceAll(/[\\%_]/g, '\\$&')}%`;
-          builder.andWhere(
-            '(r.unitNumber ilike :pattern or r.make ilike :pattern or r.model ilike :pattern or r.vin ilike :pattern)',
-            { pattern },
-          );
-        }
-      },
+      (builder) => narrowVehicles(builder, query),
       viewOf,
     );
   }

@@ -22,12 +22,13 @@ export function unguarded(text: string): string {
 /** What one cell holds. Numbers stay numbers, whatever their sign; text is guarded. */
 export type Cell = string | number | boolean | null;
 
+/** Without an exponent. */
+const PLAIN = new Intl.NumberFormat('en-US', { useGrouping: false, maximumFractionDigits: 9 });
+
 /** Nine places behind the point and ten digits: hides what binary fractions add, and nothing that was measured. */
 function written(value: number): string {
   const rounded = Number((Math.round(value * 1e9) / 1e9).toPrecision(10));
-  return rounded === 0
-    ? '0'
-    : rounded.toLocaleString('en-US', { useGrouping: false, maximumFractionDigits: 9 });
+  return rounded === 0 ? '0' : PLAIN.format(rounded);
 }
 
 function cellText(cell: Cell): string {

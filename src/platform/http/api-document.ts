@@ -169,7 +169,7 @@ function complete(described: Described): void {
   const responses = operation.responses as Record<string, object>;
   const isConditional = '304' in responses;
   const added: (keyof typeof PARAMETERS)[] = [];
-  if (isOfFleet && answersJson(responses)) added.push('Units');
+  if (isOfFleet && answersInUnits(responses)) added.push('Units');
   if (isOfFleet && method === 'patch') added.push('IfMatch');
   if (isConditional) added.push('IfNoneMatch');
   if (isOfFleet && method === 'post' && !keepsNothing) added.push('IdempotencyKey');
@@ -187,10 +187,14 @@ function complete(described: Described): void {
   responses.default ??= { $ref: `#/components/responses/${OTHER_PROBLEM.name}` };
 }
 
-function answersJson(responses: Record<string, object>): boolean {
+function answersInUnits(responses: Record<string, object>): boolean {
   return Object.entries(responses).some(([status, response]) => {
     const { content } = response as { content?: Record<string, unknown> };
-    return status.startsWith('2') && content !== undefined && 'application/json' in content;
+    return (
+      status.startsWith('2') &&
+      content !== undefined &&
+      ('application/json' in content || 'text/csv' in content)
+    );
   });
 }
 

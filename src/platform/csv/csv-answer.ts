@@ -1,0 +1,78 @@
+import { applyDecorators, Get } from '@nestjs/common';
+import { ApiOkResponse, ApiOperation, ApiProduces } from '@nestjs/swagger';
+import type { FastifyReply } from 'fastify';
+import { Readable } from 'node:stream';
+import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
+import { fleetScope, inFleet } from '../database/fleet-scope.js';
+import { Choice } from '../http/fields.js';
+
+/** `GET` of a list as a CSV file. */
+export function CsvRoute(path: string, summary: string, description: string): MethodDecorator {
+  return applyDecorators(
+    Get(path),
+    ApiOperation({ summary, description }),
+    ApiProduces('text/csv'),
+    ApiOkResponse({
+      description: 'CSV (RFC 4180) in UTF-8',
+      content: { 'text/csv': { schema: { type: 'string' } } },
+    }),
+  );
+}
+
+/** Whether the file begins with a byte order mark. */
+export function ByteOrderMark(): PropertyDecorator {
+  return Choice(['true', 'false'], {
+    optional: true,
+    description: 'true: begin with a byte order mark, by which some spreadsheets know UTF-8',
+  });
+}
+
+export interface CsvFile {
+  name: string;
+  hasMark: boolean;
+  /** The lines, some at a time; each asks the database when the reader is ready for it, and holds no connection in between. */
+  chunks: AsyncGenerator<string>;
+}
+
+/** Reads on behalf of the fleet it was begun for, whoever pulls. */
+async function* onBehalf(chunks: AsyncGenerator<string>): AsyncGenerator<string> {
+  const scope = fleetScope();
+  try {
+    for (;;) {
+      const next = await inFleet(scope, () => chunks.next());
+      if (next.done) return;
+      yield next.value;
+    }
+  } finally {
+    await chunks.return(undefined);
+  }
+}
+
+async function* startingWith(start: string, rest: AsyncGenerator<string>): AsyncGenerator<string> {
+  yield start;
+  yield* rest;
+}
+
+/** Answers with a file as it is read; the first part is read before, so that what fails there is answered as a problem. */
+export async function sendCsv(reply: FastifyReply, { name, hasMark, chunks }: CsvFile): Promise<void> {
+  const lines = onBehalf(chunks);
+  const first = await lines.next();
+  const start = `${hasMark ? '\uFEFF' : ''}${first.done ? '' : first.value}`;
+  await reply
+    .headers({
+      'content-type': 'text/csv; charset=utf-8; header=present',
+      'content-disposition': `attachment; filename="${name}"`,
+      'cache-control': 'private, no-store',
+    })
+    .send(Readable.from(startingWith(start, lines)));
+}
+
+/** How a column of a measure is headed: with its unit, `odometer (mi)`. */
+export function headed(name: string, kind: MeasureKind, units: UnitSystem): string {
+  return `${name} (${MEASURES[kind][units]})`;
+}
+
+/** A canonical value as a number in the reader's units; null stays null. */
+export function inUnits(kind: MeasureKind, value: number | null, units: UnitSystem): number | null {
+  return value === null ? null : inSystem(kind, value, units).value;
+}
