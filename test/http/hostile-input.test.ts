@@ -520,10 +520,12 @@ describe('what a client sends', () => {
 
   it('is tried at every POST and PATCH that the API document lists', async () => {
     const { body } = await service.client(null).get('/openapi.json');
-    const listed = Object.entries<object>(body.paths).flatMap(([path, item]) =>
-      Object.keys(item)
-        .filter((method) => ['post', 'put', 'patch'].includes(method))
-        .map((method) => `${method} ${path}`),
+    const listed = Object.entries<Record<string, any>>(body.paths).flatMap(([path, item]) =>
+      Object.entries(item)
+        .filter(([method]) => ['post', 'put', 'patch'].includes(method))
+        // What files meet is in csv-files.test.ts.
+        .filter(([, { requestBody }]) => requestBody?.content?.['text/csv'] === undefined)
+        .map(([method]) => `${method} ${path}`),
     );
     expect([...new Set(OPERATIONS.map((operation) => operation.replace(/ \(.*/, '')))].sort()).toEqual(
       listed.sort(),
