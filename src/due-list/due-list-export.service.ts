@@ -17,7 +17,7 @@ interface Column {
   name: string;
   measure?: MeasureKind;
   /** A quantity is still in its canonical unit here. */
-  of(line: DueLineView, depots: ReadonlyMap<string, string>): Cell | Quantity;
+  of: (line: DueLineView, depots: ReadonlyMap<string, string>) => Cell | Quantity;
 }
 
 const COLUMNS: readonly Column[] = [

@@ -66,6 +66,9 @@ export function delimiterOf(start: string): Delimiter {
 
 const LINE_ENDS = /\r\n|\n|\r/g;
 
+const countIn = (cells: readonly string[], what: RegExp): number =>
+  cells.reduce((count, cell) => count + (cell.match(what)?.length ?? 0), 0);
+
 function structureFault(error: CsvError, line: number): FieldFault {
   switch (error.code) {
     case 'CSV_QUOTE_NOT_CLOSED':
@@ -94,12 +97,14 @@ async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGenerator<Ra
   // The error comes out of the parser, too.
   pipeline(Readable.from(textOf(upload)), parser, () => undefined);
   let ended = 0;
+  // The parser takes the two characters of a line end inside quotes for two lines.
+  let countedTwice = 0;
   try {
     for await (const { record, info } of parser as AsyncIterable<{ record: string[]; info: InfoRecord }>) {
       const isNamingDelimiter = ended === 0 && /^sep=/i.test(record[0] ?? '');
-      const inside = record.reduce((lines, cell) => lines + (cell.match(LINE_ENDS)?.length ?? 0), 0);
-      ended = info.lines;
-      if (!isNamingDelimiter) yield { line: info.lines - inside, cells: record };
+      countedTwice += countIn(record, /\r\n/g);
+      ended = info.lines - countedTwice;
+      if (!isNamingDelimiter) yield { line: ended - countIn(record, LINE_ENDS), cells: record };
     }
   } catch (error) {
     if (!(error instanceof Error) || !((error as Partial<CsvError>).code ?? '').startsWith('CSV_'))
