@@ -152,6 +152,8 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   fastify.addHook('preHandler', (request: FastifyRequest, reply: FastifyReply, done) => {
     const { body } = request;
     if (body instanceof Upload) {
+      // All is quiet on the line while a large file is worked on; that is no reason to hang up.
+      request.raw.socket.setTimeout(0);
       if (reply.raw.destroyed) void body.release();
       else reply.raw.once('close', () => void body.release());
     }
