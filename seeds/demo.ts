@@ -157,7 +157,7 @@ async function validTokens(
   const valid = async (role: keyof Tokens): Promise<string> => {
     const token = known?.[role] ?? '';
     const [holder] = await dataSource.query<{ fleet_id: string; role: string }[]>(
-      'select fleet_id, role from token_holder($1)',
+      'select fleet_id, role from token_holder($1, now())',
       [hashToken(token)],
     );
     if (holder?.fleet_id === fleetId && holder.role === role) return token;

@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { AttachmentsModule } from './attachments/attachments.module.js';
+import { AuditModule } from './audit/audit.module.js';
 import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
@@ -26,6 +27,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     CalculatorsModule,
     FleetsModule,
     TokensModule,
+    AuditModule,
     DepotsModule,
     SpecSheetsModule,
     IntervalPlansModule,

@@ -1,5 +1,6 @@
 import { migrations } from '../migrations/all.js';
 import { Attachment, AttachmentUpload } from './attachments/attachment.entity.js';
+import { AuditEntry } from './audit/audit-entry.entity.js';
 import { Depot } from './depots/depot.entity.js';
 import { Completion, DueLine } from './due-list/due-line.entity.js';
 import { Postponement } from './due-list/postponement.entity.js';
@@ -25,6 +26,7 @@ export const schema: DatabaseSchema = {
     Fleet,
     FleetChange,
     AccessToken,
+    AuditEntry,
     Depot,
     SpecSheet,
     IntervalPlan,

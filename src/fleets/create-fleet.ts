@@ -23,6 +23,9 @@ export async function createFleet(
   });
   await client.connect();
   try {
+    await client.query("select set_config('app.actor', $1, false)", [
+      JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
+    ]);
     await client.query('select create_fleet($1, $2, $3, $4, $5, $6, $7)', [
       fleetId,
       name,

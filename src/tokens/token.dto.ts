@@ -1,6 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ROLES, type Role } from '../platform/access/roles.js';
-import { Choice, Instant, Text } from '../platform/http/fields.js';
+import { Choice, Identifiers, Instant, Text } from '../platform/http/fields.js';
 import { pageClass } from '../platform/http/pages.js';
 
 export class TokenInput {
@@ -9,11 +9,24 @@ export class TokenInput {
   role!: Role;
   @Instant({ optional: true, description: 'From then on it is refused; never unless given' })
   expiresAt?: string | null;
+  @Identifiers({
+    optional: true,
+    description:
+      "Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound",
+  })
+  depotIds?: string[] | null;
 }
 
 export class TokenView extends TokenInput {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'date-time' }) createdAt!: string;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'When it was last used, to the minute',
+  })
+  lastUsedAt!: string | null;
 }
 
 export class NewTokenView extends TokenView {

@@ -1,7 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, type EntityManager, IsNull } from 'typeorm';
+import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { Depot } from '../depots/depot.entity.js';
 import { issueToken } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
@@ -46,6 +47,7 @@ export class TokensService {
           },
         ]);
       }
+      const depotIds = await boundTo(tx, input);
       const row = Object.assign(new AccessToken(), {
         fleetId: fleetScope().fleetId,
         id,
@@ -55,6 +57,8 @@ export class TokensService {
         createdAt: now,
         expiresAt,
         revokedAt: null,
+        depotIds,
+        lastUsedAt: null,
       });
       await tx.insert(AccessToken, row);
       return viewOf(row);
@@ -90,6 +94,37 @@ export class TokensService {
   }
 }
 
+/**
+ * The depots that a token is to be bound to, null for none.
+ *
+ * @throws Problem 422 for a manager, who manages what all depots share, and for depots that are not there
+ */
+async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
+  if (!depotIds) return null;
+  if (role === 'manager') {
+    throw unacceptable([
+      {
+        pointer: '/depotIds',
+        detail: 'cannot be given to a manager, who manages what all depots share: plans, sheets and tokens',
+      },
+    ]);
+  }
+  if (depotIds.length === 0)
+    throw unacceptable([{ pointer: '/depotIds', detail: 'is empty; leave it out for the whole fleet' }]);
+  const ids = depotIds.map((id) => id.toLowerCase());
+  const found = await tx.find(Depot, {
+    select: { id: true },
+    where: { fleetId: fleetScope().fleetId, id: In(ids) },
+  });
+  const missing = ids.flatMap((id, index) =>
+    found.some((depot) => depot.id === id)
+      ? []
+      : [{ pointer: `/depotIds/${index}`, detail: 'there is no such depot in this fleet' }],
+  );
+  if (missing.length > 0) throw unacceptable(missing);
+  return ids;
+}
+
 function viewOf(token: AccessToken): TokenView {
   return {
     id: token.id,
@@ -97,5 +132,7 @@ function viewOf(token: AccessToken): TokenView {
     role: token.role,
     createdAt: token.createdAt.toISOString(),
     expiresAt: token.expiresAt?.toISOString() ?? null,
+    depotIds: token.depotIds,
+    lastUsedAt: token.lastUsedAt?.toISOString() ?? null,
   };
 }

@@ -24,6 +24,8 @@ describe('tokens', () => {
       role: 'mechanic',
       createdAt: '2026-04-02T15:00:00.000Z',
       expiresAt: null,
+      depotIds: null,
+      lastUsedAt: null,
       token: expect.stringMatching(/^wh_[A-Za-z0-9_-]{43}$/),
     });
     expect(issued.headers.get('cache-control')).toBe('no-store');
@@ -39,7 +41,9 @@ describe('tokens', () => {
       'mechanic',
     ]);
     for (const shown of list.body.items)
-      expect(Object.keys(shown).sort()).toEqual(['createdAt', 'expiresAt', 'id', 'name', 'role']);
+      expect(Object.keys(shown).sort()).toEqual([
+        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'lastUsedAt', 'name', 'role'],
+      ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });
 
@@ -80,6 +84,57 @@ describe('tokens', () => {
     service.clock.moveTo('2026-04-02T16:00:00Z');
     expect((await tablet.get('/v1/fleet')).status).toBe(401);
     service.clock.moveTo('2026-04-02T15:00:00Z');
+  });
+
+  it('tells when a token was last used, and writes it down once a minute at most', async () => {
+    const { body } = await issue({});
+    const tablet = service.client(body.token);
+    const lastUsed = async (): Promise<string | null> =>
+      (await fleet.manager.get('/v1/tokens')).body.items.find((token: any) => token.id === body.id)
+        .lastUsedAt;
+    const versions = async (): Promise<string> =>
+      (await service.database.admin.query('select xmin from access_tokens where id = $1', [body.id])).rows[0]
+        .xmin;
+    expect(await lastUsed()).toBeNull();
+    await Promise.all(Array.from({ length: 20 }, () => tablet.get('/v1/fleet')));
+    expect(await lastUsed()).toBe('2026-04-02T15:00:00.000Z');
+    const written = await versions();
+    service.clock.moveTo('2026-04-02T15:00:59Z');
+    expect((await tablet.get('/v1/fleet')).status).toBe(200);
+    expect([await lastUsed(), await versions()]).toEqual(['2026-04-02T15:00:00.000Z', written]);
+    service.clock.moveTo('2026-04-02T15:01:00Z');
+    // Refused for its role: the token was used all the same.
+    expect((await tablet.get('/v1/tokens')).status).toBe(403);
+    expect(await lastUsed()).toBe('2026-04-02T15:01:00.000Z');
+    expect(await versions()).not.toBe(written);
+    service.clock.moveTo('2026-04-02T15:00:00Z');
+  });
+
+  it('takes a token while it is being revoked elsewhere, without waiting, and not once it is', async () => {
+    const { body } = await issue({});
+    const tablet = service.client(body.token);
+    const { admin } = service.database;
+    await admin.query('begin');
+    await admin.query('update access_tokens set revoked_at = now() where id = $1', [body.id]);
+    expect((await tablet.get('/v1/fleet')).status).toBe(200);
+    await admin.query('commit');
+    expect((await tablet.get('/v1/fleet')).status).toBe(401);
+  });
+
+  it('revokes for another process at once as well', async () => {
+    const { buildApi } = await import('../../src/bootstrap.js');
+    const { clientOf } = await import('../support/service.js');
+    const other = await buildApi(service.config, { withWorker: false, clock: service.clock });
+    try {
+      await other.listen(0, '127.0.0.1');
+      const { body } = await issue({});
+      const there = clientOf(await other.getUrl(), body.token);
+      expect((await there.get('/v1/fleet')).status).toBe(200);
+      await fleet.manager.delete(`/v1/tokens/${body.id}`);
+      expect((await there.get('/v1/fleet')).status).toBe(401);
+    } finally {
+      await other.close();
+    }
   });
 
   it('refuses a token that could never be used, an unknown role and a time without an offset', async () => {

@@ -36,6 +36,7 @@ interface TokenHolder {
   fleet_id: string;
   token_id: string;
   role: Role;
+  depot_ids: string[] | null;
   time_zone: string;
   units: UnitSystem;
   expires_at: Date | null;
@@ -52,8 +53,9 @@ async function holderOf(dataSource: DataSource, clock: Clock, request: FastifyRe
   const token = /^Bearer (\S+)$/i.exec(authorization)?.[1];
   if (!token || !TOKEN.test(token))
     throw unauthorised('The Authorization header does not hold a token of the form wh_….');
-  const [holder] = await dataSource.query<TokenHolder[]>('select * from token_holder($1)', [
+  const [holder] = await dataSource.query<TokenHolder[]>('select * from token_holder($1, $2)', [
     hashToken(token),
+    clock.now(),
   ]);
   if (!holder) throw unauthorised('This token is not known, or has been revoked.');
   if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
@@ -61,6 +63,8 @@ async function holderOf(dataSource: DataSource, clock: Clock, request: FastifyRe
     fleetId: holder.fleet_id,
     tokenId: holder.token_id,
     role: holder.role,
+    depotIds: holder.depot_ids,
+    actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId: request.id },
     timeZone: holder.time_zone,
     units: holder.units,
   };
@@ -86,7 +90,7 @@ export function registerAccess(fastify: FastifyInstance, dataSource: DataSource,
     const scope = scopes.get(request);
     if (!scope) return done();
     try {
-      scope.idempotency = idempotencyOf(request);
+      scope.idempotency = idempotencyOf(request, scope.depotIds ?? null);
     } catch (error) {
       sendProblem(error, request, reply);
       return;
@@ -112,7 +116,10 @@ export function contentHash(content: unknown): Buffer {
     .digest();
 }
 
-function idempotencyOf(request: FastifyRequest): FleetScope['idempotency'] {
+function idempotencyOf(
+  request: FastifyRequest,
+  depotIds: readonly string[] | null,
+): FleetScope['idempotency'] {
   const key = request.headers['idempotency-key'];
   if (request.method !== 'POST' || key === undefined) return null;
   if (typeof key !== 'string' || !/^[\x21-\x7e ]{1,255}$/.test(key)) {
@@ -126,7 +133,8 @@ function idempotencyOf(request: FastifyRequest): FleetScope['idempotency'] {
   return {
     key,
     operation: `POST ${pathOf(request)}`,
-    requestHash: contentHash([request.body ?? null, request.query]),
+    // A token that is bound to depots is not answered with what another one was shown.
+    requestHash: contentHash([request.body ?? null, request.query, ...(depotIds ?? [])]),
   };
 }
 

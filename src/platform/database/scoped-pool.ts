@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { currentFleetId } from './fleet-scope.js';
+import { currentReach, type Reach } from './fleet-scope.js';
 
 /**
  * The one gate between the service and its tables. TypeORM asks this pool for every connection it uses, and the pool tells the
@@ -24,6 +24,11 @@ const types = {
 };
 
 const setFleet = { name: 'set_fleet', text: "select set_config('app.fleet_id', $1, false)" };
+// A role of its own, so that the plans of whoever sees the whole fleet know nothing of depots.
+const setReach = {
+  name: 'set_reach',
+  text: "select set_config('app.fleet_id', $1, false), set_config('app.depot_ids', $2, false), set_config('role', $3, false)",
+};
 
 /** Told of each statement, so that a test can count them; the scope switch itself is not one. */
 export const statementListeners = new Set<(text: string) => void>();
@@ -32,14 +37,16 @@ export const statementListeners = new Set<(text: string) => void>();
 const NAMED = /^\/\* named (\S+) \*\//;
 
 class ScopedClient extends pg.Client {
-  /** The fleet this connection is set to; undefined when not known. */
-  fleetSetTo: string | undefined;
-  /** The fleet it was handed out for, while it is handed out. */
+  /** What this connection is set to, as the key of a reach; undefined when not known. */
+  setFor: string | undefined;
+  /** Whether it is set to some depots of a fleet. */
+  isInDepots = false;
+  /** What it was handed out for, while it is handed out. */
   checkedOutFor: string | undefined;
 
   // pg's query() has many overloads; the gate only looks at the scope and passes all of them on.
   override query(...args: unknown[]): never {
-    if (this.checkedOutFor !== undefined && (currentFleetId() ?? '') !== this.checkedOutFor) {
+    if (this.checkedOutFor !== undefined && currentReach().key !== this.checkedOutFor) {
       throw new Error('a database connection was used outside the fleet it was taken for');
     }
     const [first] = args;
@@ -51,7 +58,20 @@ class ScopedClient extends pg.Client {
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 
-  setFleetTo(fleetId: string, done: (error?: Error) => void): void {
+  setTo({ fleetId, depotIds }: Reach, done: (error?: Error) => void): void {
+    const wasInDepots = this.isInDepots;
+    this.isInDepots = depotIds !== null;
+    const statement =
+      this.isInDepots || wasInDepots
+        ? {
+            ...setReach,
+            values: [
+              fleetId,
+              depotIds === null ? '' : `{${depotIds.join()}}`,
+              depotIds === null ? 'weephole_app' : 'weephole_depots',
+            ],
+          }
+        : { ...setFleet, values: [fleetId] };
     // The gate's own query() would refuse: no fleet is set yet.
     // oxlint-disable-next-line typescript/unbound-method -- called with its `this` below
     const query = pg.Client.prototype.query as unknown as (
@@ -59,7 +79,7 @@ class ScopedClient extends pg.Client {
       config: object,
       callback: (error?: Error) => void,
     ) => void;
-    query.call(this, { ...setFleet, values: [fleetId] }, done);
+    query.call(this, statement, done);
   }
 }
 
@@ -77,7 +97,7 @@ class ScopedPool extends pg.Pool {
       });
     }
     // Read now, not in the callback: by then the request that released the connection may be the one whose scope is seen.
-    const fleetId = currentFleetId() ?? '';
+    const reach = currentReach();
     super.connect(
       (error: Error | undefined, pooled?: pg.PoolClient, release?: (error?: Error | boolean) => void) => {
         if (error || !pooled || !release) return callback(error);
@@ -87,19 +107,19 @@ class ScopedPool extends pg.Pool {
           release(problem);
         };
         const handOut = (): void => {
-          client.checkedOutFor = fleetId;
+          client.checkedOutFor = reach.key;
           (client as unknown as pg.PoolClient).release = giveBack;
           callback(undefined, pooled, giveBack);
         };
-        if (client.fleetSetTo === fleetId) return handOut();
-        client.fleetSetTo = undefined;
+        if (client.setFor === reach.key) return handOut();
+        client.setFor = undefined;
         client.checkedOutFor = undefined;
-        client.setFleetTo(fleetId, (failure) => {
+        client.setTo(reach, (failure) => {
           if (failure) {
             release(failure);
             return callback(failure);
           }
-          client.fleetSetTo = fleetId;
+          client.setFor = reach.key;
           handOut();
         });
       },

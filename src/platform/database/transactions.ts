@@ -1,6 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
+import { Clock } from '../clock/clock.js';
 import { Problem } from '../http/problem.js';
 import { fleetScope } from './fleet-scope.js';
 
@@ -32,7 +33,10 @@ interface StoredAnswer {
 /** Runs a use case's write as one transaction. */
 @Injectable()
 export class Transactions {
-  constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly clock: Clock,
+  ) {}
 
   /**
    * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it. The fleet's change number rises
@@ -45,7 +49,12 @@ export class Transactions {
 
   /** As `write`, for work that decides on the status of its answer. */
   writeWith<T>(work: (tx: EntityManager) => Promise<Written<T>>): Promise<Required<Written<T>>> {
-    return this.insisting(() => this.dataSource.transaction((tx) => this.once(tx, work)));
+    return this.insisting(() =>
+      this.dataSource.transaction(async (tx) => {
+        await this.sayWhoActs(tx);
+        return this.once(tx, work);
+      }),
+    );
   }
 
   /** Runs `work` in a transaction of which nothing is kept: what a change would do, without doing it. */
@@ -64,6 +73,12 @@ export class Transactions {
         await runner.release();
       }
     });
+  }
+
+  /** For the audit, whose entries the database writes by itself. */
+  private async sayWhoActs(tx: EntityManager): Promise<void> {
+    const who = { at: this.clock.now().toISOString(), ...fleetScope().actor };
+    await tx.query("select set_config('app.actor', $1, true)", [JSON.stringify(who)]);
   }
 
   private async insisting<T>(run: () => Promise<T>): Promise<T> {

@@ -27,8 +27,17 @@ const MEANINGS: Record<string, () => Problem> = {
   vehicles_spec_sheet_fk: () => missing('/specSheetId', 'spec sheet'),
   vehicles_interval_plan_fk: () => missing('/intervalPlanId', 'interval plan'),
   vehicles_mounted_on_fk: () => missing('/mountedOn', 'vehicle'),
+  job_reports_pk: () => reportIdTaken(),
+  job_lines_pk: () => reportIdTaken(),
   job_reports_depot_fk: () => missing('/workedAtDepotId', 'depot'),
 };
+
+/** Of the same fleet, and not seen by a token that is bound to other depots; else it would have been found before. */
+function reportIdTaken(): Problem {
+  return conflict('id-taken', 'Another job report has this id.', [
+    { pointer: '/id', detail: 'is taken by another job report; make a new one' },
+  ]);
+}
 
 function missing(pointer: string, what: string): Problem {
   return unacceptable([{ pointer, detail: `there is no such ${what} in this fleet` }]);

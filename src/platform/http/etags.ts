@@ -41,12 +41,12 @@ export async function tagList(
   reply: FastifyReply,
   asOf: string,
 ): Promise<boolean> {
-  const { fleetId, role } = fleetScope();
+  const { fleetId, role, depotIds = null } = fleetScope();
   const [change] = await manager.query<{ number: number }[]>(
     'select number from fleet_changes where fleet_id = $1',
     [fleetId],
   );
-  const parts = [fleetId, change?.number ?? 0, asOf, unitsOfRequest(request), role, request.url];
+  const parts = [fleetId, change?.number ?? 0, asOf, unitsOfRequest(request), role, depotIds, request.url];
   const tag = `W/"${createHash('sha256').update(JSON.stringify(parts)).digest('base64url').slice(0, 22)}"`;
   void reply.header('etag', tag).header('cache-control', 'private, no-cache').header('vary', 'Authorization');
   const known = request.headers['if-none-match'];
