@@ -28,7 +28,12 @@ import { startOver } from './start-over.js';
 run(async (lifetime) => {
   const isFresh = readArguments();
   // Quieter than a real deployment: what there is to see is on the screen.
-  const env: NodeJS.ProcessEnv = { ...process.env, LOG_LEVEL: process.env.LOG_LEVEL || 'warn' };
+  const env: NodeJS.ProcessEnv = {
+    ...process.env,
+    LOG_LEVEL: process.env.LOG_LEVEL || 'warn',
+    // Two years of records are posted in a minute.
+    REQUESTS_PER_MINUTE: process.env.REQUESTS_PER_MINUTE || '60000',
+  };
   const { host, port: wanted, dataDir } = readConfig(env, env.DATABASE_URL || 'postgres://embedded');
   const port = await choosePort(host, wanted, Boolean(env.PORT), say);
   if (isFresh && !env.DATABASE_URL) await startOver(dataDir);

@@ -17,18 +17,25 @@ import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
 import { serveDocument } from './openapi.js';
 import { registerAccess } from './platform/access/access.js';
+import { OidcVerifier } from './platform/access/oidc.js';
 import { Clock } from './platform/clock/clock.js';
+import type { TrustedProxies } from './platform/config/access-settings.js';
 import { Config, readConfig } from './platform/config/config.js';
 import { registerFileBodies } from './platform/http/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
+import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
+import { openRateStore } from './platform/limits/rate-store.js';
+import { RequestLimits } from './platform/limits/request-limits.js';
 import { Metrics, registerRequestDurations } from './platform/observability/metrics.js';
 import { PlatformModule } from './platform.module.js';
 import { WorkerModule } from './worker.module.js';
 
 const BODY_LIMIT = 256 * 1024;
+/** Headers fit into one packet or a few, however slow the line. */
+const HEADERS_TIMEOUT_MS = 15_000;
 
 /** Nest's log lines as pino writes them. */
 function nestLogger(level: string): LoggerService {
@@ -60,18 +67,28 @@ function root(config: Config, clock: Clock, parts: Type[]): DynamicModule {
   return { module: RootModule, imports: [PlatformModule.with(config, clock), ...parts] };
 }
 
+/** In Fastify's terms: whether the address that is so many hops away is a proxy of ours. */
+function trusting(proxies: TrustedProxies): false | string[] | ((address: string, hop: number) => boolean) {
+  return proxies === false || Array.isArray(proxies) ? proxies : (_address, hop) => hop < proxies.hops;
+}
+
 /** Builds the API, with the worker in the same process if asked; it does not listen yet. */
 export async function buildApi(
   config: Config,
   options: { withWorker: boolean; clock?: Clock },
 ): Promise<NestFastifyApplication> {
+  const { trustedProxies, requestTimeoutMs, corsOrigins, oidc } = config.access;
   const adapter = new FastifyAdapter({
     bodyLimit: BODY_LIMIT,
-    trustProxy: config.trustProxy,
+    trustProxy: trusting(trustedProxies),
     genReqId: () => randomUUID(),
     routerOptions: { maxParamLength: 200 },
-    // A photo of 10 MB over a poor connection.
-    requestTimeout: 5 * 60_000,
+    requestTimeout: requestTimeoutMs,
+    http: {
+      headersTimeout: Math.min(HEADERS_TIMEOUT_MS, requestTimeoutMs),
+      connectionsCheckingInterval: Math.min(5_000, requestTimeoutMs / 2),
+    },
+    clientErrorHandler: answerUnreadable,
     connectionTimeout: 120_000,
     keepAliveTimeout: 72_000,
     frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
@@ -92,7 +109,16 @@ export async function buildApi(
   registerJsonBodies(fastify);
   await registerFileBodies(fastify);
   registerCsvBodies(fastify);
-  registerAccess(fastify, app.get<DataSource>(getDataSourceToken()), clock);
+  await registerWebSafety(fastify, corsOrigins);
+  const dataSource = app.get<DataSource>(getDataSourceToken());
+  const rates = openRateStore(config, dataSource);
+  fastify.addHook('onClose', () => rates.close());
+  registerAccess(fastify, {
+    dataSource,
+    clock,
+    limits: new RequestLimits(rates, config.access),
+    signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
+  });
   registerRequestDurations(fastify, app.get(Metrics));
   serveDocument(app);
   return app;

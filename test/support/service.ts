@@ -117,6 +117,9 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
       WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
       PORT: '0',
       ATTACHMENTS_DIR: attachmentsDir,
+      // Tests ask more often than people do; those of the limits set their own.
+      REQUESTS_PER_MINUTE: '0',
+      REFUSALS_PER_MINUTE: '0',
       ...options.env,
     },
     database.url,

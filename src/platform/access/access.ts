@@ -1,13 +1,15 @@
 import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
 import { createHash, randomBytes } from 'node:crypto';
-import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope, inFleet } from '../database/fleet-scope.js';
 import { Problem } from '../http/problem.js';
 import { pathOf, sendProblem } from '../http/problem.filter.js';
+import type { RequestLimits } from '../limits/request-limits.js';
+import { isJwt, type OidcVerifier } from './oidc.js';
 import type { Role } from './roles.js';
 
 const TOKEN = /^wh_[A-Za-z0-9_-]{43}$/;
@@ -45,14 +47,35 @@ interface TokenHolder {
 const unauthorised = (detail: string): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
 
-/** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
-async function holderOf(dataSource: DataSource, clock: Clock, request: FastifyRequest): Promise<FleetScope> {
-  const { authorization } = request.headers;
-  if (!authorization)
+/** Whom the API lets in, and how often. */
+export interface Admission {
+  dataSource: DataSource;
+  clock: Clock;
+  limits: RequestLimits;
+  /** Null where nobody signs in elsewhere. */
+  signIns: OidcVerifier | null;
+}
+
+/** What the Authorization header holds; null when it holds no bearer token. */
+function bearerOf(request: FastifyRequest): string | null {
+  return /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1] ?? null;
+}
+
+function holderOf(bearer: string | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
+  if (!request.headers.authorization)
     throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
-  const token = /^Bearer (\S+)$/i.exec(authorization)?.[1];
-  if (!token || !TOKEN.test(token))
-    throw unauthorised('The Authorization header does not hold a token of the form wh_….');
+  if (bearer && TOKEN.test(bearer)) return tokenHolder(bearer, request.id, admission);
+  if (bearer && admission.signIns && isJwt(bearer))
+    return signedIn(bearer, request.id, admission, admission.signIns);
+  throw unauthorised('The Authorization header does not hold a token of the form wh_….');
+}
+
+/** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
+async function tokenHolder(
+  token: string,
+  requestId: string,
+  { dataSource, clock }: Admission,
+): Promise<FleetScope> {
   const [holder] = await dataSource.query<TokenHolder[]>('select * from token_holder($1, $2)', [
     hashToken(token),
     clock.now(),
@@ -64,26 +87,71 @@ async function holderOf(dataSource: DataSource, clock: Clock, request: FastifyRe
     tokenId: holder.token_id,
     role: holder.role,
     depotIds: holder.depot_ids,
-    actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId: request.id },
+    actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId },
     timeZone: holder.time_zone,
     units: holder.units,
   };
 }
 
+/** Finds who signed in elsewhere, and whether the fleet that the sign-in names is there. */
+async function signedIn(
+  jwt: string,
+  requestId: string,
+  { dataSource }: Admission,
+  signIns: OidcVerifier,
+): Promise<FleetScope> {
+  const { subject, fleetId, role, depotIds } = await signIns.verify(jwt);
+  const bare: FleetScope = { fleetId, tokenId: null, role, timeZone: 'UTC', units: 'si' };
+  const [fleet] = await inFleet(bare, () =>
+    dataSource.query<{ time_zone: string; units: UnitSystem }[]>(
+      'select time_zone, units from fleets where id = $1',
+      [fleetId],
+    ),
+  );
+  if (!fleet)
+    throw new Problem(403, 'not-assigned', 'The fleet that this sign-in is assigned to is not here.');
+  const actor = { kind: 'sign-in', id: subject, role, requestId } as const;
+  return { ...bare, depotIds, actor, timeZone: fleet.time_zone, units: fleet.units };
+}
+
 const scopes = new WeakMap<FastifyRequest, FleetScope>();
+
+/** @throws Problem 401, 403, 429 or 503 */
+async function admit(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  admission: Admission,
+): Promise<FleetScope> {
+  const { limits } = admission;
+  const bearer = bearerOf(request);
+  const key = bearer === null ? null : hashToken(bearer).toString('hex');
+  limits.assertWelcome(key, request, reply);
+  let scope: FleetScope;
+  try {
+    scope = await holderOf(bearer, request, admission);
+  } catch (error) {
+    if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request);
+    throw error;
+  }
+  // Each sign-in of one person brings another token.
+  const counted = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : key;
+  await limits.countAdmitted(String(key), String(counted), reply);
+  return scope;
+}
 
 /**
  * Finds the fleet of every request under `/v1` before its body is read, and runs the rest of the request on that fleet's behalf.
  */
-export function registerAccess(fastify: FastifyInstance, dataSource: DataSource, clock: Clock): void {
+export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     if (!request.url.startsWith('/v1/')) return done();
-    void admit().catch((error: unknown) => sendProblem(error, request, reply));
-
-    async function admit(): Promise<void> {
-      scopes.set(request, await holderOf(dataSource, clock, request));
-      done();
-    }
+    admit(request, reply, admission).then(
+      (scope) => {
+        scopes.set(request, scope);
+        done();
+      },
+      (error: unknown) => sendProblem(error, request, reply),
+    );
   });
   // After the body has been read: reading it would lose the context.
   fastify.addHook('preHandler', (request, reply, done) => {

@@ -1,4 +1,8 @@
 import { join, resolve } from 'node:path';
+import { type AccessSettings, readAccessSettings } from './access-settings.js';
+import { ConfigError, type Environment, wholeNumber } from './environment.js';
+
+export { ConfigError } from './environment.js';
 
 /** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
 export const ENVIRONMENT_VARIABLES = [
@@ -11,6 +15,15 @@ export const ENVIRONMENT_VARIABLES = [
   'PORT',
   'METRICS_ADDRESS',
   'TRUST_PROXY',
+  'CORS_ORIGINS',
+  'REQUESTS_PER_MINUTE',
+  'REFUSALS_PER_MINUTE',
+  'REQUEST_TIMEOUT_SECONDS',
+  'OIDC_ISSUER',
+  'OIDC_AUDIENCE',
+  'OIDC_FLEET_CLAIM',
+  'OIDC_ROLE_CLAIM',
+  'OIDC_DEPOTS_CLAIM',
   'LOG_LEVEL',
   'NODE_ENV',
   'WEEPHOLE_DATA_DIR',
@@ -44,28 +57,13 @@ export class Config {
   port!: number;
   /** Where `/metrics` listens when it is not to be on the main address. */
   metricsAddress!: { host: string; port: number } | null;
-  trustProxy!: boolean;
+  access!: AccessSettings;
   logLevel!: string;
   isProduction!: boolean;
   dataDir!: string;
   /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
-}
-
-/** A setting that cannot be used; the message names the variable, its value and what is accepted. */
-export class ConfigError extends Error {}
-
-type Environment = Readonly<Record<string, string | undefined>>;
-
-function wholeNumber(env: Environment, name: string, fallback: number, min: number, max: number): number {
-  const text = env[name];
-  if (text === undefined || text === '') return fallback;
-  const value = Number(text);
-  if (!Number.isInteger(value) || value < min || value > max) {
-    throw new ConfigError(`${name} is "${text}"; a whole number from ${min} to ${max} is needed`);
-  }
-  return value;
 }
 
 function flag(env: Environment, name: string): boolean {
@@ -132,7 +130,7 @@ export function readConfig(env: Environment, databaseUrl: string): Config {
     host: env.HOST || '127.0.0.1',
     port: wholeNumber(env, 'PORT', 8470, 0, 65535),
     metricsAddress: address(env, 'METRICS_ADDRESS'),
-    trustProxy: flag(env, 'TRUST_PROXY'),
+    access: readAccessSettings(env),
     logLevel,
     isProduction: env.NODE_ENV === 'production',
     dataDir: dataDirectory(env),

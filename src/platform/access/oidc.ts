@@ -1,0 +1,171 @@
+import { Logger } from '@nestjs/common';
+import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyGetKey } from 'jose';
+import type { Clock } from '../clock/clock.js';
+import type { OidcSettings } from '../config/access-settings.js';
+import { UUID_PATTERN } from '../http/pages.js';
+import { Problem } from '../http/problem.js';
+import type { Role } from './roles.js';
+
+/** Who signed in at the provider, and what for. */
+export interface SignIn {
+  subject: string;
+  fleetId: string;
+  role: Role;
+  depotIds: string[] | null;
+}
+
+/** Signatures that only the provider can make. Neither `none` nor one by a shared secret, which its public key could be passed off as. */
+const ALGORITHMS = [
+  ...['RS256', 'RS384', 'RS512', 'PS256', 'PS384', 'PS512', 'ES256', 'ES384', 'ES512', 'EdDSA', 'Ed25519'],
+];
+
+/** The strongest first: who is given several acts by the strongest. A calendar reads with a token of its own. */
+const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard'];
+
+const CLOCK_TOLERANCE_SECONDS = 30;
+const PATIENCE_MS = 5_000;
+/** After a failure the provider is left alone that long, and requests do not wait for it. */
+const LEFT_ALONE_MS = 5_000;
+const DISCOVERY_KEPT_MS = 3_600_000;
+/** Longer than any token of a provider that fits into a header. */
+const MAX_LENGTH = 12_000;
+
+/** What the token itself is to blame for; anything else is the provider's absence. */
+const REFUSALS = [
+  errors.JWTExpired,
+  errors.JWTClaimValidationFailed,
+  errors.JWTInvalid,
+  errors.JWSInvalid,
+  errors.JWSSignatureVerificationFailed,
+  errors.JOSEAlgNotAllowed,
+  errors.JOSENotSupported,
+  errors.JWKSNoMatchingKey,
+  errors.JWKSMultipleMatchingKeys,
+];
+
+const refused = (detail: string): Problem =>
+  new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer error="invalid_token"' });
+
+const notAssigned = (detail: string): Problem => new Problem(403, 'not-assigned', detail);
+
+/** Whether a bearer token looks like a JSON Web Token. */
+export function isJwt(token: string): boolean {
+  return token.length <= MAX_LENGTH && /^[\w-]+\.[\w-]+\.[\w-]*$/.test(token);
+}
+
+/** Verifies sign-ins against the keys that an OpenID Connect provider publishes. */
+export class OidcVerifier {
+  private readonly logger = new Logger('oidc');
+  private discovery: { keys: Promise<JWTVerifyGetKey>; until: number } | null = null;
+
+  /** @param cooldownMs how soon after its keys were fetched a key that is not among them makes them be fetched again */
+  constructor(
+    private readonly settings: OidcSettings,
+    private readonly clock: Clock,
+    private readonly cooldownMs = 30_000,
+  ) {}
+
+  /**
+   * @throws Problem 401 for a token that is not valid, 403 for one that is assigned to no fleet or role here, 503 when the
+   *   provider cannot be reached
+   */
+  async verify(token: string): Promise<SignIn> {
+    const { issuer, audience } = this.settings;
+    try {
+      const { payload } = await jwtVerify(token, await this.keys(), {
+        issuer,
+        audience,
+        algorithms: ALGORITHMS,
+        requiredClaims: ['exp', 'sub'],
+        clockTolerance: CLOCK_TOLERANCE_SECONDS,
+        currentDate: this.clock.now(),
+      });
+      return this.signInOf(payload);
+    } catch (error) {
+      if (error instanceof Problem) throw error;
+      if (REFUSALS.some((refusal) => error instanceof refusal)) {
+        const why = error instanceof errors.JWTExpired ? 'has expired' : 'is not valid here';
+        throw refused(`This sign-in ${why}.`);
+      }
+      throw this.away(error);
+    }
+  }
+
+  private away(error: unknown): Problem {
+    this.logger.warn(`the keys of ${this.settings.issuer} cannot be had: ${String(error)}`);
+    return new Problem(
+      503,
+      'sign-in-away',
+      'The provider of sign-ins cannot be reached at the moment, so this one cannot be verified; try again.',
+      [],
+      { 'retry-after': '5' },
+    );
+  }
+
+  private keys(): Promise<JWTVerifyGetKey> {
+    const now = performance.now();
+    if (this.discovery && now < this.discovery.until) return this.discovery.keys;
+    const keys = this.discover();
+    const discovery = { keys, until: now + DISCOVERY_KEPT_MS };
+    this.discovery = discovery;
+    keys.catch(() => (discovery.until = performance.now() + LEFT_ALONE_MS));
+    return keys;
+  }
+
+  private async discover(): Promise<JWTVerifyGetKey> {
+    const { issuer } = this.settings;
+    const response = await fetch(`${issuer.replace(/\/$/, '')}/.well-known/openid-configuration`, {
+      redirect: 'error',
+      signal: AbortSignal.timeout(PATIENCE_MS),
+    });
+    if (!response.ok) throw new Error(`its configuration is answered with ${response.status}`);
+    const found = (await response.json()) as { issuer?: unknown; jwks_uri?: unknown };
+    if (found.issuer !== issuer) throw new Error(`its configuration is that of ${String(found.issuer)}`);
+    if (typeof found.jwks_uri !== 'string') throw new Error('its configuration names no jwks_uri');
+    const keysAt = new URL(found.jwks_uri);
+    // As safe as the issuer's own address, at least.
+    if (keysAt.protocol !== 'https:' && keysAt.protocol !== new URL(issuer).protocol)
+      throw new Error(`its keys are at ${keysAt.href}, which is not https`);
+    return createRemoteJWKSet(keysAt, { timeoutDuration: PATIENCE_MS, cooldownDuration: this.cooldownMs });
+  }
+
+  private signInOf(payload: JWTPayload): SignIn {
+    const { fleetClaim, roleClaim, depotsClaim } = this.settings;
+    const fleetId = claimOf(payload, fleetClaim);
+    if (typeof fleetId !== 'string' || !UUID_PATTERN.test(fleetId.toLowerCase()))
+      throw notAssigned(`This sign-in is assigned to no fleet: its claim ${fleetClaim} is not a fleet's id.`);
+    const given = [claimOf(payload, roleClaim)].flat();
+    const role = ROLES_BY_STRENGTH.find((known) => given.includes(known));
+    if (!role)
+      throw notAssigned(
+        `This sign-in has no role here: its claim ${roleClaim} names none of ${ROLES_BY_STRENGTH.join(', ')}.`,
+      );
+    const depotIds = depotsOf(claimOf(payload, depotsClaim));
+    // Never more than was meant: what cannot be read as depots, or cannot be held to, lets in nowhere.
+    if (depotIds === undefined || (depotIds !== null && role === 'manager'))
+      throw notAssigned(
+        `This sign-in is bound to depots in a way that cannot be kept: its claim ${depotsClaim} must be a list of depots' ids, and a manager cannot be bound.`,
+      );
+    return { subject: String(payload.sub), fleetId: fleetId.toLowerCase(), role, depotIds };
+  }
+}
+
+/** A claim by its name; or, where the name begins with `/`, by the way to it (RFC 6901). */
+function claimOf(payload: JWTPayload, name: string): unknown {
+  if (!name.startsWith('/')) return Object.hasOwn(payload, name) ? payload[name] : undefined;
+  let value: unknown = payload;
+  for (const part of name.slice(1).split('/')) {
+    const key = part.replaceAll('~1', '/').replaceAll('~0', '~');
+    if (typeof value !== 'object' || value === null || !Object.hasOwn(value, key)) return undefined;
+    value = (value as Record<string, unknown>)[key];
+  }
+  return value;
+}
+
+/** Null: the whole fleet. Undefined: it says something that is no list of depots. */
+function depotsOf(claim: unknown): string[] | null | undefined {
+  if (claim === undefined || claim === null) return null;
+  if (!Array.isArray(claim) || claim.length === 0 || claim.length > 100) return undefined;
+  const ids = claim.map((id) => String(id).toLowerCase());
+  return ids.every((id) => UUID_PATTERN.test(id)) ? ids : undefined;
+}

@@ -1,0 +1,103 @@
+import { BlockList, isIP } from 'node:net';
+import { ConfigError, type Environment, list, wholeNumber } from './environment.js';
+
+/** Whose `X-Forwarded-For` is believed: nobody's, that of so many proxies in a row, or that of proxies at these addresses. */
+export type TrustedProxies = false | { hops: number } | string[];
+
+/** Sign-in by an OpenID Connect provider beside tokens; null where `OIDC_ISSUER` is unset. */
+export interface OidcSettings {
+  issuer: string;
+  audience: string;
+  fleetClaim: string;
+  roleClaim: string;
+  depotsClaim: string;
+}
+
+/** What is let in, and how much of it. */
+export interface AccessSettings {
+  trustedProxies: TrustedProxies;
+  /** Web origins whose pages may call the API from a browser. */
+  corsOrigins: string[];
+  /** Requests a minute with one token, over all processes; 0: any number. */
+  requestsPerMinute: number;
+  /** Requests a minute without a valid token from one address; 0: any number. */
+  refusalsPerMinute: number;
+  /** How long a request may take to arrive. */
+  requestTimeoutMs: number;
+  oidc: OidcSettings | null;
+}
+
+const NAMED_RANGES = ['loopback', 'linklocal', 'uniquelocal'];
+
+function isRange(text: string): boolean {
+  if (NAMED_RANGES.includes(text)) return true;
+  const [address = '', prefix, ...rest] = text.split('/');
+  const family = isIP(address);
+  if (family === 0 || rest.length > 0) return false;
+  if (prefix === undefined) return true;
+  try {
+    new BlockList().addSubnet(address, Number(prefix), family === 4 ? 'ipv4' : 'ipv6');
+    return /^\d{1,3}$/.test(prefix);
+  } catch {
+    return false;
+  }
+}
+
+function trustedProxies(env: Environment): TrustedProxies {
+  const text = env.TRUST_PROXY ?? '';
+  if (text === '' || text === 'false' || text === '0') return false;
+  // To trust every address that the header names would let a client name its own.
+  if (text === 'true') return { hops: 1 };
+  if (/^[1-9]\d?$/.test(text)) return { hops: Number(text) };
+  const ranges = list(text);
+  if (ranges.length > 0 && ranges.every(isRange)) return ranges;
+  throw new ConfigError(
+    `TRUST_PROXY is "${text}"; true, false, a number of proxies, or their addresses are needed, such as 10.0.0.0/8,127.0.0.1`,
+  );
+}
+
+function corsOrigins(env: Environment): string[] {
+  const origins = list(env.CORS_ORIGINS ?? '');
+  for (const origin of origins) {
+    if (origin === '*') continue;
+    if (!URL.canParse(origin) || new URL(origin).origin !== origin)
+      throw new ConfigError(
+        `CORS_ORIGINS names "${origin}"; origins such as https://board.example are needed, without a path`,
+      );
+  }
+  return origins;
+}
+
+function oidcSettings(env: Environment): OidcSettings | null {
+  const issuer = env.OIDC_ISSUER ?? '';
+  if (issuer === '') return null;
+  const url = URL.canParse(issuer) ? new URL(issuer) : null;
+  const isLocal = url !== null && ['127.0.0.1', '[::1]', 'localhost'].includes(url.hostname);
+  if (url?.protocol !== 'https:' && !(url?.protocol === 'http:' && isLocal))
+    throw new ConfigError(
+      `OIDC_ISSUER is "${issuer}"; an https:// address is needed, as the issuer writes it in its tokens`,
+    );
+  if (!env.OIDC_AUDIENCE)
+    throw new ConfigError(
+      'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service; without it a token for any other would be let in.',
+    );
+  return {
+    issuer,
+    audience: env.OIDC_AUDIENCE,
+    fleetClaim: env.OIDC_FLEET_CLAIM || 'weephole_fleet',
+    roleClaim: env.OIDC_ROLE_CLAIM || 'weephole_role',
+    depotsClaim: env.OIDC_DEPOTS_CLAIM || 'weephole_depots',
+  };
+}
+
+/** @throws ConfigError when a setting cannot be used */
+export function readAccessSettings(env: Environment): AccessSettings {
+  return {
+    trustedProxies: trustedProxies(env),
+    corsOrigins: corsOrigins(env),
+    requestsPerMinute: wholeNumber(env, 'REQUESTS_PER_MINUTE', 1200, 0, 1_000_000),
+    refusalsPerMinute: wholeNumber(env, 'REFUSALS_PER_MINUTE', 60, 0, 1_000_000),
+    requestTimeoutMs: wholeNumber(env, 'REQUEST_TIMEOUT_SECONDS', 300, 1, 3600) * 1000,
+    oidc: oidcSettings(env),
+  };
+}

@@ -1,0 +1,66 @@
+import cors from '@fastify/cors';
+import helmet from '@fastify/helmet';
+import type { FastifyInstance } from 'fastify';
+import type { Socket } from 'node:net';
+import { Problem } from './problem.js';
+
+/**
+ * What browsers are told about every answer: not to guess its type, frame it, or load anything on its behalf. A page says itself what it
+ * needs. That only https is to be used is for the proxy to say that speaks it.
+ */
+const HEADERS = {
+  contentSecurityPolicy: {
+    useDefaults: false,
+    directives: {
+      defaultSrc: ["'none'"],
+      frameAncestors: ["'none'"],
+      baseUri: ["'none'"],
+      formAction: ["'none'"],
+    },
+  },
+  strictTransportSecurity: false,
+} as const;
+
+const SENT = [
+  'authorization',
+  'content-type',
+  'if-match',
+  'if-none-match',
+  'idempotency-key',
+  'last-event-id',
+];
+const SHOWN = ['etag', 'link', 'ratelimit', 'ratelimit-policy', 'retry-after'];
+
+/** Security headers on every answer; and where origins are named, their pages may call the API. Before any hook that answers. */
+export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: string[]): Promise<void> {
+  await fastify.register(helmet, HEADERS);
+  if (corsOrigins.length === 0) return;
+  await fastify.register(cors, {
+    origin: corsOrigins.includes('*') ? '*' : corsOrigins,
+    methods: ['GET', 'POST', 'PATCH', 'DELETE'],
+    allowedHeaders: SENT,
+    exposedHeaders: SHOWN,
+    maxAge: 600,
+  });
+}
+
+const UNREADABLE: Record<string, Problem> = {
+  ERR_HTTP_REQUEST_TIMEOUT: new Problem(408, 'too-slow', 'The request did not arrive in time.'),
+  HPE_HEADER_OVERFLOW: new Problem(431, 'headers-too-large', 'The headers are larger than 16 kB together.'),
+};
+
+const MALFORMED = new Problem(400, 'malformed-request', 'This is not an HTTP request that can be read.');
+
+/** Answers what cannot be read as a request at all: there is no reply to write it with, only the connection. */
+export function answerUnreadable(error: Error & { code?: string }, socket: Socket): void {
+  if (error.code === 'ECONNRESET' || socket.destroyed) return;
+  const problem = UNREADABLE[error.code ?? ''] ?? MALFORMED;
+  if (socket.writable) {
+    const body = JSON.stringify(problem.toBody('/'));
+    socket.write(
+      `HTTP/1.1 ${problem.status} ${problem.title}\r\ncontent-type: application/problem+json; charset=utf-8\r\n` +
+        `content-length: ${Buffer.byteLength(body)}\r\nconnection: close\r\n\r\n${body}`,
+    );
+  }
+  socket.destroySoon();
+}

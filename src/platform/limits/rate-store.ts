@@ -1,0 +1,67 @@
+import { Redis } from 'ioredis';
+import { RateLimiterPostgres, RateLimiterRedis, RateLimiterRes } from 'rate-limiter-flexible';
+import type { DataSource } from 'typeorm';
+import type { Config } from '../config/config.js';
+
+/** What has been counted under a key in its window of a minute. */
+export interface Counted {
+  /** With those counted now. */
+  count: number;
+  endsInMs: number;
+}
+
+/** Counts for all processes together. */
+export interface RateStore {
+  /** Counts so many more under a key. @throws Error when the store is away */
+  count(key: string, more: number): Promise<Counted>;
+  close(): void;
+}
+
+export const WINDOW_SECONDS = 60;
+
+/** A store that takes longer is away: a request does not wait for it. */
+const PATIENCE_MS = 500;
+
+/** Nothing is ever too much for the library: what is too much is decided by who asks. */
+const NO_LIMIT = 2 ** 31 - 1;
+
+/** The counts are in Redis where the queue is, else in PostgreSQL. */
+export function openRateStore(config: Config, dataSource: DataSource): RateStore {
+  const shared = { points: NO_LIMIT, duration: WINDOW_SECONDS };
+  if (config.queue.kind !== 'redis') {
+    const limiter = new RateLimiterPostgres({
+      ...shared,
+      storeClient: dataSource,
+      storeType: 'typeorm',
+      tableName: 'request_counts',
+      tableCreated: true,
+      keyPrefix: '',
+    });
+    return { count: (key, more) => counting(limiter.consume(key, more)), close: () => undefined };
+  }
+  const redis = new Redis(config.queue.url, { enableOfflineQueue: false, maxRetriesPerRequest: 1 });
+  redis.on('error', () => undefined);
+  const limiter = new RateLimiterRedis({
+    ...shared,
+    storeClient: redis,
+    keyPrefix: `${config.queuePrefix}-requests`,
+  });
+  return {
+    count: (key, more) => counting(limiter.consume(key, more)),
+    close: () => redis.disconnect(),
+  };
+}
+
+async function counting(consuming: Promise<RateLimiterRes>): Promise<Counted> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<never>((_resolve, reject) => {
+    timer = setTimeout(() => reject(new Error(`no answer within ${PATIENCE_MS} ms`)), PATIENCE_MS);
+  });
+  try {
+    const { consumedPoints, msBeforeNext } = await Promise.race([consuming, late]);
+    return { count: consumedPoints, endsInMs: msBeforeNext };
+  } finally {
+    clearTimeout(timer);
+    consuming.catch(() => undefined);
+  }
+}
