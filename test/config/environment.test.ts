@@ -18,6 +18,8 @@ function stated(): Map<string, string> {
 /** The default of each setting as it would be typed; empty where the default is drawn from elsewhere or is none. */
 function realDefaults(): Record<string, string> {
   const config = readConfig({}, DATABASE);
+  const withIssuer = readConfig({ OIDC_ISSUER: 'https://id.example', OIDC_AUDIENCE: 'weephole' }, DATABASE);
+  const claims = withIssuer.access.oidc as NonNullable<typeof withIssuer.access.oidc>;
   return {
     DATABASE_URL: '',
     DATABASE_POOL_SIZE: String(config.databasePoolSize),
@@ -27,7 +29,16 @@ function realDefaults(): Record<string, string> {
     HOST: config.host,
     PORT: String(config.port),
     METRICS_ADDRESS: config.metricsAddress === null ? '' : 'an address',
-    TRUST_PROXY: String(config.trustProxy),
+    TRUST_PROXY: String(config.access.trustedProxies),
+    CORS_ORIGINS: config.access.corsOrigins.join(','),
+    REQUESTS_PER_MINUTE: String(config.access.requestsPerMinute),
+    REFUSALS_PER_MINUTE: String(config.access.refusalsPerMinute),
+    REQUEST_TIMEOUT_SECONDS: String(config.access.requestTimeoutMs / 1000),
+    OIDC_ISSUER: config.access.oidc?.issuer ?? '',
+    OIDC_AUDIENCE: '',
+    OIDC_FLEET_CLAIM: claims.fleetClaim,
+    OIDC_ROLE_CLAIM: claims.roleClaim,
+    OIDC_DEPOTS_CLAIM: claims.depotsClaim,
     LOG_LEVEL: config.logLevel,
     NODE_ENV: config.isProduction ? 'production' : '',
     WEEPHOLE_DATA_DIR: config.dataDir === resolve('.data') ? '.data' : config.dataDir,
@@ -113,7 +124,31 @@ describe('a setting that cannot be used', () => {
     ['PORT', '-1', 'PORT is "-1"; a whole number from 0 to 65535 is needed'],
     ['DATABASE_POOL_SIZE', '1', 'DATABASE_POOL_SIZE is "1"; a whole number from 2 to 500 is needed'],
     ['QUEUE_CONCURRENCY', 'many', 'QUEUE_CONCURRENCY is "many"; a whole number from 1 to 200 is needed'],
-    ['TRUST_PROXY', 'yes', 'TRUST_PROXY is "yes"; true or false is needed'],
+    ...['yes', '-1', '100', '10.0.0.0/33', '10.0.0.300', '10.0.0.1/', 'proxy.example'].map((value) => [
+      ...['TRUST_PROXY', value],
+      `TRUST_PROXY is "${value}"; true, false, a number of proxies, or their addresses are needed, such as 10.0.0.0/8,127.0.0.1`,
+    ]),
+    [
+      'CORS_ORIGINS',
+      'https://board.example,https://board.example/app',
+      'CORS_ORIGINS names "https://board.example/app"; origins such as https://board.example are needed, without a path',
+    ],
+    ['REQUESTS_PER_MINUTE', '-5', 'REQUESTS_PER_MINUTE is "-5"; a whole number from 0 to 1000000 is needed'],
+    [
+      'REQUEST_TIMEOUT_SECONDS',
+      '0',
+      'REQUEST_TIMEOUT_SECONDS is "0"; a whole number from 1 to 3600 is needed',
+    ],
+    [
+      'OIDC_ISSUER',
+      'http://id.example',
+      'OIDC_ISSUER is "http://id.example"; an https:// address is needed, as the issuer writes it in its tokens',
+    ],
+    [
+      'OIDC_ISSUER',
+      'https://id.example',
+      'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service; without it a token for any other would be let in.',
+    ],
     [
       'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS',
       'TRUE',
@@ -168,7 +203,20 @@ describe('a setting that can be used', () => {
       { queue: { kind: 'postgres', url: 'postgresql://q.example/q' } },
     ],
     ['METRICS_ADDRESS', '127.0.0.1:9464', { metricsAddress: { host: '127.0.0.1', port: 9464 } }],
-    ['TRUST_PROXY', '1', { trustProxy: true }],
+    ['TRUST_PROXY', 'true', { access: { trustedProxies: { hops: 1 } } }],
+    ['TRUST_PROXY', '2', { access: { trustedProxies: { hops: 2 } } }],
+    ['TRUST_PROXY', '0', { access: { trustedProxies: false } }],
+    [
+      'TRUST_PROXY',
+      'loopback, 10.0.0.0/8,2001:db8::/32',
+      { access: { trustedProxies: ['loopback', '10.0.0.0/8', '2001:db8::/32'] } },
+    ],
+    [
+      'CORS_ORIGINS',
+      'https://a.example, http://localhost:3000',
+      { access: { corsOrigins: ['https://a.example', 'http://localhost:3000'] } },
+    ],
+    ['REQUESTS_PER_MINUTE', '0', { access: { requestsPerMinute: 0 } }],
     ['PORT', '0', { port: 0 }],
     ['WEEPHOLE_DATA_DIR', '/srv/weephole', { dataDir: '/srv/weephole' }],
     ['NODE_ENV', 'production', { isProduction: true }],

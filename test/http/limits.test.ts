@@ -78,6 +78,22 @@ describe('what the service takes', () => {
     }
   });
 
+  it('goes on without the store that the processes share, each with the whole limit', async () => {
+    const alone = await startService({
+      env: { QUEUE_URL: 'redis://127.0.0.1:1', REQUESTS_PER_MINUTE: '3', REFUSALS_PER_MINUTE: '2' },
+    });
+    try {
+      const { dashboard } = await alone.newFleet();
+      const statuses: number[] = [];
+      for (let asked = 0; asked < 4; asked++) statuses.push((await dashboard.get('/v1/fleet')).status);
+      const stranger = alone.client('nonsense');
+      for (let asked = 0; asked < 3; asked++) statuses.push((await stranger.get('/v1/fleet')).status);
+      expect(statuses).toEqual([200, 200, 200, 429, 401, 401, 429]);
+    } finally {
+      await alone.stop();
+    }
+  });
+
   it('shows at most 200 rows a page', async () => {
     for (const path of ['/v1/vehicles', '/v1/due-list', '/v1/audit', '/v1/tokens', '/v1/job-reports']) {
       expect([path, (await fleet.manager.get(`${path}?limit=200`)).status]).toEqual([path, 200]);
@@ -140,6 +156,8 @@ describe('what the service takes', () => {
       expect(headers.get('access-control-expose-headers')).toContain('retry-after');
       expect(headers.get('vary')).toMatch(/origin/i);
     }
+    const list = await fleet.manager.get('/v1/due-list', { origin: BOARD });
+    expect(list.headers.get('vary')).toBe('Origin, Authorization');
   });
 
   it('lets no page of another origin call it unless one is named', async () => {

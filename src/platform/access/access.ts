@@ -145,13 +145,12 @@ async function admit(
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     if (!request.url.startsWith('/v1/')) return done();
-    admit(request, reply, admission).then(
-      (scope) => {
-        scopes.set(request, scope);
-        done();
-      },
-      (error: unknown) => sendProblem(error, request, reply),
-    );
+    void enter().catch((error: unknown) => sendProblem(error, request, reply));
+
+    async function enter(): Promise<void> {
+      scopes.set(request, await admit(request, reply, admission));
+      done();
+    }
   });
   // After the body has been read: reading it would lose the context.
   fastify.addHook('preHandler', (request, reply, done) => {

@@ -48,9 +48,15 @@ export async function tagList(
   );
   const parts = [fleetId, change?.number ?? 0, asOf, unitsOfRequest(request), role, depotIds, request.url];
   const tag = `W/"${createHash('sha256').update(JSON.stringify(parts)).digest('base64url').slice(0, 22)}"`;
-  void reply.header('etag', tag).header('cache-control', 'private, no-cache').header('vary', 'Authorization');
+  void reply.header('etag', tag).header('cache-control', 'private, no-cache').header('vary', varyBy(reply));
   const known = request.headers['if-none-match'];
   return (
     known !== undefined && (known === '*' || known.split(',').some((candidate) => candidate.trim() === tag))
   );
+}
+
+/** What the answer depends on besides its address; the origin, too, where pages of other origins may ask. */
+function varyBy(reply: FastifyReply): string {
+  const also = reply.getHeader('vary');
+  return also === undefined ? 'Authorization' : `${String(also)}, Authorization`;
 }

@@ -1,0 +1,76 @@
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { type CryptoKey, exportJWK, generateKeyPair, type JWTPayload, SignJWT } from 'jose';
+
+interface Key {
+  kid: string;
+  alg: string;
+  privateKey: CryptoKey;
+  publicJwk: Record<string, unknown>;
+}
+
+/** A real issuer of sign-ins on the loopback: it publishes its keys, and signs whatever a test wants signed. */
+export interface Issuer {
+  url: string;
+  /** How often its keys were asked for. */
+  keysAsked: number;
+  /** Takes another key, and publishes that one alone. */
+  rotate(alg?: string): Promise<void>;
+  /** The key as it is published. */
+  publicJwk(): Record<string, unknown>;
+  sign(claims: JWTPayload, header?: Record<string, unknown>): Promise<string>;
+  /** Answers nothing any more; `up` lets it answer again. */
+  down(): void;
+  up(): void;
+  close(): Promise<void>;
+}
+
+let made = 0;
+
+async function newKey(alg: string): Promise<Key> {
+  const { privateKey, publicKey } = await generateKeyPair(alg, { extractable: true });
+  const kid = `key-${++made}`;
+  return { kid, alg, privateKey, publicJwk: { ...(await exportJWK(publicKey)), kid, alg, use: 'sig' } };
+}
+
+export async function startIssuer(alg = 'RS256'): Promise<Issuer> {
+  let key = await newKey(alg);
+  let isDown = false;
+  const server = createServer((request, reply) => {
+    if (isDown) {
+      reply.destroy();
+      return;
+    }
+    reply.setHeader('content-type', 'application/json');
+    if (request.url === '/.well-known/openid-configuration') {
+      reply.end(JSON.stringify({ issuer: issuer.url, jwks_uri: `${issuer.url}/keys` }));
+    } else if (request.url === '/keys') {
+      issuer.keysAsked++;
+      reply.end(JSON.stringify({ keys: [key.publicJwk] }));
+    } else reply.writeHead(404).end();
+  });
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const issuer: Issuer = {
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    keysAsked: 0,
+    async rotate(nextAlg = 'RS256') {
+      key = await newKey(nextAlg);
+    },
+    publicJwk: () => key.publicJwk,
+    sign: (claims, header = {}) =>
+      new SignJWT(claims)
+        .setProtectedHeader({ alg: key.alg, kid: key.kid, typ: 'JWT', ...header })
+        .sign(key.privateKey),
+    down() {
+      isDown = true;
+    },
+    up() {
+      isDown = false;
+    },
+    async close() {
+      server.closeAllConnections();
+      await new Promise((resolve) => server.close(resolve));
+    },
+  };
+  return issuer;
+}
