@@ -6,6 +6,7 @@ import { dueLineView } from '../due-list/due-line-view.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { present } from '../platform/http/presenter.interceptor.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
@@ -24,8 +25,8 @@ import { Reminder, ReminderTarget, STAGES } from './reminder.entity.js';
 import { withinHours } from './send-hours.js';
 import { isAccepted, type SendResult, WebhookSender } from './webhook-sender.js';
 
-/** Longer than an attempt can take: who has not reported by then is taken to be dead. */
-const LEASE_MS = 60_000;
+/** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
+const LEASE_IN_TIMEOUTS = 6;
 const GONE = 410;
 
 /** Sends reminders, one attempt at a time. */
@@ -36,7 +37,12 @@ export class DeliveryService {
     private readonly clock: Clock,
     private readonly sender: WebhookSender,
     private readonly queue: WorkQueue,
+    private readonly config: Config,
   ) {}
+
+  private get leaseMs(): number {
+    return LEASE_IN_TIMEOUTS * this.config.sendTimeoutMs;
+  }
 
   /** Makes one attempt, if the reminder still waits for one and is still called for. */
   async deliver(fleetId: string, reminderId: string): Promise<void> {
@@ -46,7 +52,7 @@ export class DeliveryService {
   private async attempt(fleet: Fleet, reminderId: string): Promise<void> {
     const { manager } = this.dataSource;
     const now = this.clock.now();
-    const attempt = await claim(manager, fleet.id, reminderId, now, LEASE_MS);
+    const attempt = await claim(manager, fleet.id, reminderId, now, this.leaseMs);
     if (attempt === null) return;
     const today = civilDateAt(now.getTime(), fleet.timeZone);
     const reminder = await reminderInHand(manager, fleet.id, reminderId, today);
@@ -94,7 +100,8 @@ export class DeliveryService {
       }
       // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
       if (standing.status !== 'waiting' || standing.attempts !== attempt) return null;
-      const waitMs = result.httpStatus === GONE ? null : waitAfter(attempt, Math.random());
+      const waitMs =
+        result.httpStatus === GONE ? null : waitAfter(attempt, Math.random(), this.config.sendRetryMs);
       if (waitMs === null) {
         await tx.update(Reminder, key, { status: 'undelivered' });
         return null;

@@ -6,6 +6,7 @@ import {
 } from '@nestjs/common';
 import { Temporal } from 'temporal-polyfill';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
@@ -18,7 +19,6 @@ const ROUTINES = [
 type Routine = (typeof ROUTINES)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
-const LOOK_EVERY_MS = 30_000;
 const WAITING_AT_A_TIME = 2000;
 
 const schedulerId = ({ name }: Routine, fleetId: string): string => `${name}_${fleetId}`;
@@ -42,13 +42,14 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     private readonly database: SweepDatabase,
     private readonly queue: WorkQueue,
     private readonly clock: Clock,
+    private readonly config: Config,
   ) {}
 
   onApplicationBootstrap(): void {
     const look = (): void => {
       this.running = this.running.then(() => this.look());
     };
-    this.timer = setInterval(look, LOOK_EVERY_MS);
+    this.timer = setInterval(look, this.config.queueCheckMs);
     look();
   }
 

@@ -10,7 +10,6 @@ import {
   webhookAddressFault,
 } from './address-guard.js';
 
-const TIMEOUT_MS = 10_000;
 const CONNECT_WITHIN_MS = 5_000;
 /** So much of the answer is read and kept. */
 const ANSWER_BYTES = 2048;
@@ -62,7 +61,7 @@ export class WebhookSender implements OnApplicationShutdown {
       const response = await request(message.address, {
         method: 'POST',
         dispatcher: this.agent,
-        signal: AbortSignal.timeout(TIMEOUT_MS),
+        signal: AbortSignal.timeout(this.config.sendTimeoutMs),
         headers: {
           'content-type': 'application/json',
           'user-agent': 'weephole',
@@ -77,7 +76,12 @@ export class WebhookSender implements OnApplicationShutdown {
       const error = statusCode >= 300 && statusCode < 400 ? 'redirects are not followed' : null;
       return { httpStatus: statusCode, durationMs: duration(), error, answer };
     } catch (error) {
-      return { httpStatus: null, durationMs: duration(), error: reasonOf(error), answer: null };
+      return {
+        httpStatus: null,
+        durationMs: duration(),
+        error: reasonOf(error, this.config.sendTimeoutMs),
+        answer: null,
+      };
     }
   }
 
@@ -115,9 +119,9 @@ async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string
   return Buffer.concat(chunks).subarray(0, ANSWER_BYTES).toString('utf8').replaceAll('\u0000', '');
 }
 
-function reasonOf(error: unknown): string {
+function reasonOf(error: unknown, timeoutMs: number): string {
   if (!(error instanceof Error)) return String(error);
-  if (error.name === 'TimeoutError') return `no complete answer within ${TIMEOUT_MS / 1000} s`;
+  if (error.name === 'TimeoutError') return `no complete answer within ${timeoutMs / 1000} s`;
   const { code } = error as { code?: string };
   const text = error.message || code || error.name;
   return (code && !text.includes(code) ? `${text} (${code})` : text).slice(0, 500);

@@ -26,6 +26,10 @@ function realDefaults(): Record<string, string> {
     QUEUE_URL: config.queue.url === DATABASE ? '' : config.queue.url,
     QUEUE_CONCURRENCY: String(config.queueConcurrency),
     QUEUE_PREFIX: config.queuePrefix,
+    QUEUE_LOCK_SECONDS: String(config.queueLockMs / 1000),
+    QUEUE_CHECK_SECONDS: String(config.queueCheckMs / 1000),
+    SEND_TIMEOUT_SECONDS: String(config.sendTimeoutMs / 1000),
+    SEND_RETRY_SECONDS: config.sendRetryMs.map((wait) => wait / 1000).join(),
     HOST: config.host,
     PORT: String(config.port),
     METRICS_ADDRESS: config.metricsAddress === null ? '' : 'an address',
@@ -148,6 +152,12 @@ describe('a setting that cannot be used', () => {
       'OIDC_ISSUER',
       'https://id.example',
       'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service; without it a token for any other would be let in.',
+    ],
+    ['QUEUE_LOCK_SECONDS', '1', 'QUEUE_LOCK_SECONDS is "1"; a whole number from 2 to 600 is needed'],
+    [
+      'SEND_RETRY_SECONDS',
+      '10,soon',
+      'SEND_RETRY_SECONDS is "10,soon"; up to 50 whole numbers from 1 to 604800 with commas between are needed, such as 10,60,600',
     ],
     [
       'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS',

@@ -1,7 +1,7 @@
 import type { LookupAddress } from 'node:dns';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { Config } from '../../src/platform/config/config.js';
+import { readConfig } from '../../src/platform/config/config.js';
 import {
   AddressRefused,
   addressRefusal,
@@ -115,7 +115,9 @@ describe('the sender of webhooks', () => {
   const message = { id: 'msg_1', secret, body: '{}' };
   const senders: WebhookSender[] = [];
   const sender = (allowLocalWebhooks: boolean): WebhookSender => {
-    const made = new WebhookSender(Object.assign(new Config(), { allowLocalWebhooks }));
+    const made = new WebhookSender(
+      readConfig({ WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: String(allowLocalWebhooks) }, 'postgres://nowhere'),
+    );
     senders.push(made);
     return made;
   };

@@ -1,17 +1,20 @@
-import { MAX_ATTEMPTS, waitAfter } from '../../src/reminders/backoff.js';
+import { readConfig } from '../../src/platform/config/config.js';
+import { waitAfter } from '../../src/reminders/backoff.js';
 import { withinHours } from '../../src/reminders/send-hours.js';
 
 describe('the waits between attempts', () => {
+  const usual = readConfig({}, 'postgres://nowhere').sendRetryMs;
+
   it('grow, reach over a day even without jitter, and end', () => {
-    const waits = Array.from({ length: MAX_ATTEMPTS - 1 }, (_, index) => waitAfter(index + 1, 0) ?? 0);
+    const waits = usual.map((_, index) => waitAfter(index + 1, 0, usual) ?? 0);
     expect(waits).toEqual([...waits].sort((a, b) => a - b));
     expect(waits.reduce((sum, wait) => sum + wait, 0)).toBeGreaterThanOrEqual(24 * 3_600_000);
-    expect(waitAfter(MAX_ATTEMPTS, 0)).toBeNull();
+    expect(waitAfter(usual.length + 1, 0, usual)).toBeNull();
   });
 
   it('are spread by up to a quarter', () => {
-    expect(waitAfter(1, 0)).toBe(10_000);
-    expect(waitAfter(1, 1)).toBe(12_500);
+    expect(waitAfter(1, 0, usual)).toBe(10_000);
+    expect(waitAfter(1, 1, usual)).toBe(12_500);
   });
 });
 

@@ -11,6 +11,10 @@ export const ENVIRONMENT_VARIABLES = [
   'QUEUE_URL',
   'QUEUE_CONCURRENCY',
   'QUEUE_PREFIX',
+  'QUEUE_LOCK_SECONDS',
+  'QUEUE_CHECK_SECONDS',
+  'SEND_TIMEOUT_SECONDS',
+  'SEND_RETRY_SECONDS',
   'HOST',
   'PORT',
   'METRICS_ADDRESS',
@@ -53,6 +57,14 @@ export class Config {
   queueConcurrency!: number;
   /** What the queue's keys begin with on Redis, where several services may share one. */
   queuePrefix!: string;
+  /** A worker that has not been heard of for so long is taken to be dead, and its jobs are taken up again. */
+  queueLockMs!: number;
+  /** How often a worker looks for work that should have been done by now. */
+  queueCheckMs!: number;
+  /** How long a receiver of reminders may take over its answer. */
+  sendTimeoutMs!: number;
+  /** Waits between one attempt at sending and the next; after as many attempts and one more it is given up. */
+  sendRetryMs!: number[];
   host!: string;
   port!: number;
   /** Where `/metrics` listens when it is not to be on the main address. */
@@ -64,6 +76,18 @@ export class Config {
   /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
+}
+
+function secondsList(env: Environment, name: string, fallback: string): number[] {
+  const text = env[name] || fallback;
+  const values = text.split(',').map(Number);
+  const isUsable = (value: number): boolean => Number.isInteger(value) && value >= 1 && value <= 604_800;
+  if (values.length > 50 || !values.every(isUsable)) {
+    throw new ConfigError(
+      `${name} is "${text}"; up to 50 whole numbers from 1 to 604800 with commas between are needed, such as 10,60,600`,
+    );
+  }
+  return values.map((value) => value * 1000);
 }
 
 function flag(env: Environment, name: string): boolean {
@@ -97,6 +121,8 @@ function attachmentSettings(env: Environment): AttachmentSettings {
     s3: bucket ? { bucket, region: env.ATTACHMENTS_S3_REGION || 'us-east-1', endpoint } : null,
   };
 }
+/** 27 h 42 min 40 s in all, so that a receiver may be down for a day. */
+const RETRY_SECONDS = '10,30,120,600,1800,3600,7200,14400,28800,43200';
 
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'];
 
@@ -127,6 +153,10 @@ export function readConfig(env: Environment, databaseUrl: string): Config {
     queue: { kind: queueUrl.startsWith('redis') ? 'redis' : 'postgres', url: queueUrl },
     queueConcurrency: wholeNumber(env, 'QUEUE_CONCURRENCY', 8, 1, 200),
     queuePrefix: env.QUEUE_PREFIX || 'weephole',
+    queueLockMs: 1000 * wholeNumber(env, 'QUEUE_LOCK_SECONDS', 15, 2, 600),
+    queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),
+    sendTimeoutMs: 1000 * wholeNumber(env, 'SEND_TIMEOUT_SECONDS', 10, 1, 60),
+    sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
     host: env.HOST || '127.0.0.1',
     port: wholeNumber(env, 'PORT', 8470, 0, 65535),
     metricsAddress: address(env, 'METRICS_ADDRESS'),

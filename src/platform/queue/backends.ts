@@ -8,7 +8,7 @@ import {
 } from 'bullmq';
 import { Redis } from 'ioredis';
 import pg from 'pg';
-import type { QueueBackend } from '../config/config.js';
+import type { Config } from '../config/config.js';
 import { QUEUE_SCHEMA } from '../database/migrate.js';
 
 /** A queued job: a name and ids, never content; the row it speaks of is the truth. */
@@ -27,18 +27,27 @@ export interface QueueConnections {
   close(): Promise<void>;
 }
 
-/** A killed worker's job is taken up again within this time. */
-const STALL: Pick<WorkerOptions, 'lockDuration' | 'stalledInterval' | 'maxStalledCount'> = {
-  lockDuration: 15_000,
-  stalledInterval: 5_000,
-  // A job that is interrupted by a crash is not to blame for it.
-  maxStalledCount: 25,
-};
+/** When the jobs of a killed worker are taken up again: once its lock has run out, at the next look for such. */
+function stallOptions(
+  lockMs: number,
+): Pick<WorkerOptions, 'lockDuration' | 'stalledInterval' | 'maxStalledCount'> {
+  return {
+    lockDuration: lockMs,
+    stalledInterval: Math.ceil(lockMs / 3),
+    // A job that is interrupted by a crash is not to blame for it.
+    maxStalledCount: 25,
+  };
+}
 
 /** Finished jobs are removed, or the same job id could never be queued again. */
 const DEFAULT_JOB = { removeOnComplete: true, removeOnFail: true } as const;
 
-function postgresConnections(url: string, poolSize: number, role: string | null): QueueConnections {
+function postgresConnections(
+  url: string,
+  poolSize: number,
+  role: string | null,
+  lockMs: number,
+): QueueConnections {
   // One pool for all queues and workers: each would otherwise open ten connections of its own.
   const pool = new pg.Pool({
     connectionString: url,
@@ -62,7 +71,7 @@ function postgresConnections(url: string, poolSize: number, role: string | null)
       new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data), {
         connection,
         concurrency,
-        ...STALL,
+        ...stallOptions(lockMs),
       }) as unknown as Worker<JobData>,
     async ping() {
       await pool.query('select 1');
@@ -86,7 +95,7 @@ function postgresConnections(url: string, poolSize: number, role: string | null)
   };
 }
 
-function redisConnections(url: string, prefix: string): QueueConnections {
+function redisConnections(url: string, prefix: string, lockMs: number): QueueConnections {
   // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A worker waits for ever.
   const producer = new Redis(url, { enableOfflineQueue: false, maxRetriesPerRequest: 1, lazyConnect: false });
   producer.on('error', () => undefined);
@@ -109,7 +118,7 @@ function redisConnections(url: string, prefix: string): QueueConnections {
       return new Worker<JobData>(name, (job) => processor(job.name, job.data), {
         connection,
         concurrency,
-        ...STALL,
+        ...stallOptions(lockMs),
         ...options,
       });
     },
@@ -129,15 +138,11 @@ function redisConnections(url: string, prefix: string): QueueConnections {
  * Opens the queue's backend.
  *
  * @param consumers how many workers will share it; a pool smaller than that deadlocks without a word
- * @param role the database role to take, where the queue lies in the main database
  */
-export function openQueue(
-  backend: QueueBackend,
-  consumers: number,
-  prefix: string,
-  role: string | null,
-): QueueConnections {
-  return backend.kind === 'redis'
-    ? redisConnections(backend.url, prefix)
-    : postgresConnections(backend.url, consumers + 5, role);
+export function openQueue(config: Config, consumers: number): QueueConnections {
+  const { queue, queuePrefix, queueLockMs, databaseUrl } = config;
+  if (queue.kind === 'redis') return redisConnections(queue.url, queuePrefix, queueLockMs);
+  // In the main database the queue's tables are open to the service's role.
+  const role = queue.url === databaseUrl ? 'weephole_app' : null;
+  return postgresConnections(queue.url, consumers + 5, role, queueLockMs);
 }

@@ -11,8 +11,7 @@ import { QUEUE_CONNECTIONS, QUEUES, WorkQueue } from './work-queue.js';
       provide: QUEUE_CONNECTIONS,
       inject: [Config],
       useFactory: async (config: Config) => {
-        const role = config.queue.url === config.databaseUrl ? 'weephole_app' : null;
-        const connections = openQueue(config.queue, QUEUES.length * 2, config.queuePrefix, role);
+        const connections = openQueue(config, QUEUES.length * 2);
         await connections.assertUsable().catch(async (error: unknown) => {
           await connections.close();
           throw error;
