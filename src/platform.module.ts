@@ -12,6 +12,7 @@ import { PageLinks } from './platform/http/page.interceptor.js';
 import { Presenter } from './platform/http/presenter.interceptor.js';
 import { ProblemFilter } from './platform/http/problem.filter.js';
 import { ValidationPipe } from './platform/http/validation.pipe.js';
+import { MetricsModule } from './platform/observability/metrics.module.js';
 import { QueueModule } from './platform/queue/queue.module.js';
 import { schema } from './schema.js';
 
@@ -35,6 +36,7 @@ export class PlatformModule {
             }),
         }),
         QueueModule,
+        MetricsModule,
       ],
       providers: [
         { provide: Config, useValue: config },

@@ -19,11 +19,14 @@ import { SweepService } from './reminders/sweep.service.js';
         cohorts: CohortRefreshService,
       ): JobHandlers => ({
         work: {
-          'sweep-fleet': ({ fleetId, targetId }) =>
-            sweeps.sweepFleet(String(fleetId), targetId === undefined ? undefined : String(targetId)),
+          'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
           'sweep-vehicles': ({ fleetId, vehicleIds }) =>
             sweeps.sweepVehicles(String(fleetId), vehicleIds as string[]),
-          'refresh-cohorts': ({ fleetId }) => cohorts.refreshFleet(String(fleetId)),
+          'refresh-cohorts': async ({ fleetId }) => {
+            await cohorts.refreshFleet(String(fleetId));
+            // What many vehicles told together may have raised alerts.
+            await sweeps.sweepAlerts(String(fleetId));
+          },
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

@@ -23,6 +23,7 @@ export interface LossAlertRow {
 
 export interface LossAlertFilters {
   id?: string;
+  ids?: string[];
   status?: AlertStatus;
   kind?: string;
   vehicleId?: string;
@@ -52,9 +53,10 @@ export function lossAlertRows(
 ): Promise<LossAlertRow[]> {
   const values: unknown[] = [fleetId, now, limit];
   const conditions = ['a.fleet_id = $1'];
-  const { id, status, kind, vehicleId, fallenToo = false } = filters;
+  const { id, ids, status, kind, vehicleId, fallenToo = false } = filters;
   if (!fallenToo) conditions.push('a.is_standing');
   if (id) conditions.push(`a.id = $${values.push(id)}`);
+  else if (ids) conditions.push(`a.id = any($${values.push(ids)}::uuid[])`);
   else conditions.push(status ? IN_STATUS[status] : `a.status <> 'cleared'`);
   if (kind) conditions.push(`a.kind = $${values.push(kind)}`);
   if (vehicleId) conditions.push(`a.vehicle_id = $${values.push(vehicleId)}`);

@@ -27,7 +27,8 @@ import type {
   ShelveInput,
 } from './loss-alert.dto.js';
 import { LossAlert, LossAlertAction } from './loss-alert.entity.js';
-import { actionRows, type LossAlertRow, lossAlertRows } from './loss-alerts.queries.js';
+import { lossAlertView } from './loss-alert-view.js';
+import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
 
 /** Longer than this is clearing without saying so; common practice, no source. */
 const MAX_SHELVED_DAYS = 90;
@@ -57,7 +58,7 @@ export class LossAlertsService {
       after,
       size + 1,
     );
-    return pageOf(rows, size, (row) => [row.raisedAt.toISOString(), row.id], digest, viewOf);
+    return pageOf(rows, size, (row) => [row.raisedAt.toISOString(), row.id], digest, lossAlertView);
   }
 
   get(id: string): Promise<LossAlertDetail> {
@@ -103,7 +104,7 @@ export class LossAlertsService {
     const [row] = await lossAlertRows(manager, fleetId, this.clock.now(), { id, fallenToo: true }, null, 1);
     if (!row) throw notFound('loss alert');
     const actions = await actionRows(manager, fleetId, id);
-    return Object.assign(viewOf(row), {
+    return Object.assign(lossAlertView(row), {
       actions: actions.map(({ at, until, ...action }) => ({
         ...action,
         at: at.toISOString(),
@@ -145,28 +146,4 @@ function standingAfter(
     return { status: 'cleared', clearedAt: at, clearedBy: 'manager', shelvedUntil: null };
   if (action === 'shelve') return { status: 'shelved', shelvedUntil: until };
   return { status: 'acknowledged', shelvedUntil: null };
-}
-
-function viewOf(row: LossAlertRow): LossAlertView {
-  const { id, kind, status, members, clearedBy, returned, evidence, computed, checkNext, cautions } = row;
-  return {
-    id,
-    kind,
-    status,
-    members,
-    clearedBy,
-    returned,
-    evidence,
-    computed,
-    checkNext,
-    cautions,
-    vehicle:
-      row.vehicleId === null
-        ? null
-        : { id: row.vehicleId, unitNumber: row.unitNumber ?? '', depotId: row.depotId },
-    raisedAt: row.raisedAt.toISOString(),
-    clearedAt: row.clearedAt?.toISOString() ?? null,
-    shelvedUntil: row.shelvedUntil?.toISOString() ?? null,
-    standing: row.isStanding,
-  };
 }

@@ -15,6 +15,9 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @Index('readings_job_report_ix', ['fleetId', 'jobReportId', 'position'], {
   where: `job_report_id is not null`,
 })
+@Index('readings_failed_ix', ['fleetId', 'receivedAt', 'id'], {
+  where: `evaluation ->> 'verdict' = 'fail' and voided_at is null`,
+})
 export class Reading {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'readings_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'readings_pk' }) id!: string;

@@ -1,9 +1,7 @@
 import type { EntityManager } from 'typeorm';
-import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-view.js';
-import { stateOnDay } from '../due-list/due-state.sql.js';
-import type { DueState } from '../domain/intervals/types.js';
-import type { ReminderStatus, Stage } from './reminder.entity.js';
-import type { SendResult } from './webhook-sender.js';
+import type { Destination } from './message-sender.js';
+import type { ReminderNews, ReminderStatus, Stage } from './reminder.entity.js';
+import type { SendResult } from './send-result.js';
 
 /**
  * Takes a reminder for one attempt: moves its time on, so that nobody else takes it meanwhile, and a worker that dies gives it up
@@ -20,47 +18,43 @@ export async function claim(
 ): Promise<number | null> {
   const [rows] = await manager.query<[{ attempts: number }[], number]>(
     `update reminders set attempts = attempts + 1, next_attempt_at = $4
-     where fleet_id = $1 and id = $2 and status = 'waiting' and next_attempt_at <= $3
+     where fleet_id = $1 and id = $2 and status = 'waiting' and digest_id is null and next_attempt_at <= $3
      returning attempts`,
     [fleetId, reminderId, now, new Date(now.getTime() + leaseMs)],
   );
   return rows[0]?.attempts ?? null;
 }
 
-/** A reminder with its target and the line it speaks of, as they are now. */
-export interface ReminderInHand extends DueLineRow {
+/** A reminder with its target, as they are now. */
+export interface ReminderInHand extends Destination {
   reminderId: string;
   targetId: string;
-  stage: Stage;
+  news: ReminderNews;
+  dueLineId: string | null;
+  subjectId: string | null;
+  stage: Stage | null;
   cycle: string;
+  digestId: string | null;
   body: string | null;
-  address: string;
-  secret: string;
+  createdAt: Date;
   isTargetOff: boolean;
   sendFrom: string | null;
   sendTo: string | null;
-  isOpen: boolean;
-  lineCycle: string;
-  state: DueState;
 }
 
 export async function reminderInHand(
   manager: EntityManager,
   fleetId: string,
   reminderId: string,
-  today: string,
 ): Promise<ReminderInHand | null> {
   const [row] = await manager.query<ReminderInHand[]>(
-    `select ${DUE_LINE_COLUMNS}, r.id as "reminderId", r.target_id as "targetId", r.stage, r.cycle, r.body,
-       t.address, t.secret, (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff",
-       t.send_from as "sendFrom", t.send_to as "sendTo",
-       l.is_open as "isOpen", l.cycle as "lineCycle", ${stateOnDay('$3::date')} as state
-     from reminders r
-     join reminder_targets t on t.fleet_id = r.fleet_id and t.id = r.target_id
-     join due_lines l on l.fleet_id = r.fleet_id and l.id = r.due_line_id
-     ${USAGE_JOIN}
+    `select r.id as "reminderId", r.target_id as "targetId", r.news, r.due_line_id as "dueLineId", r.subject_id as "subjectId",
+       r.stage, r.cycle, r.digest_id as "digestId", r.body, r.created_at as "createdAt",
+       t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
+       (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo"
+     from reminders r join reminder_targets t on t.fleet_id = r.fleet_id and t.id = r.target_id
      where r.fleet_id = $1 and r.id = $2`,
-    [fleetId, reminderId, today],
+    [fleetId, reminderId],
   );
   return row ?? null;
 }
@@ -79,17 +73,18 @@ export async function keepBody(
   return rows[0]?.body ?? body;
 }
 
-/** Ends a reminder without an attempt. */
+/** Ends a reminder without an attempt. @returns false when it has ended already */
 export async function endUnsent(
   manager: EntityManager,
   fleetId: string,
   reminderId: string,
   status: Exclude<ReminderStatus, 'waiting' | 'sent'>,
-): Promise<void> {
-  await manager.query(
+): Promise<boolean> {
+  const [, count] = await manager.query<[unknown[], number]>(
     `update reminders set status = $3 where fleet_id = $1 and id = $2 and status = 'waiting'`,
     [fleetId, reminderId, status],
   );
+  return count > 0;
 }
 
 /** Gives a claimed reminder back unattempted, to be taken up later. */
@@ -120,17 +115,34 @@ export async function lockedStanding(
   return row;
 }
 
-export async function recordAttempt(
-  tx: EntityManager,
+/** Writes down that an attempt begins: one over which its worker dies stays on record. @returns its number */
+export async function beginAttempt(
+  manager: EntityManager,
   fleetId: string,
   reminderId: string,
   at: Date,
-  { httpStatus, durationMs, error, answer }: SendResult,
+): Promise<number> {
+  const [row] = await manager.query<{ number: number }[]>(
+    `insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
+     select $1, $2, coalesce(max(number), 0) + 1, $3, $4
+     from reminder_attempts where fleet_id = $1 and reminder_id = $2
+     returning number`,
+    [fleetId, reminderId, at, 'under way; or cut off, if another attempt follows'],
+  );
+  if (!row) throw new Error(`the attempt at ${reminderId} was not recorded`);
+  return row.number;
+}
+
+export async function endAttempt(
+  tx: EntityManager,
+  fleetId: string,
+  reminderId: string,
+  number: number,
+  { httpStatus, smtpStatus, durationMs, error, answer }: SendResult,
 ): Promise<void> {
   await tx.query(
-    `insert into reminder_attempts (fleet_id, reminder_id, number, at, http_status, duration_ms, error, answer)
-     select $1, $2, coalesce(max(number), 0) + 1, $3, $4, $5, $6, $7
-     from reminder_attempts where fleet_id = $1 and reminder_id = $2`,
-    [fleetId, reminderId, at, httpStatus, durationMs, error, answer],
+    `update reminder_attempts set http_status = $4, smtp_status = $5, duration_ms = $6, error = $7, answer = $8
+     where fleet_id = $1 and reminder_id = $2 and number = $3`,
+    [fleetId, reminderId, number, httpStatus, smtpStatus, durationMs, error, answer],
   );
 }

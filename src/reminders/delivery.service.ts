@@ -1,33 +1,15 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, IsNull } from 'typeorm';
-import { civilDateAt } from '../domain/calendar/zone.js';
-import { dueLineView } from '../due-list/due-line-view.js';
+import { DataSource } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
-import { Config } from '../platform/config/config.js';
-import { present } from '../platform/http/presenter.interceptor.js';
-import { WorkQueue } from '../platform/queue/work-queue.js';
-import { waitAfter } from './backoff.js';
-import { deliveryJob } from './delivery-jobs.js';
-import {
-  claim,
-  endUnsent,
-  keepBody,
-  lockedStanding,
-  putOff,
-  recordAttempt,
-  reminderInHand,
-  type ReminderInHand,
-} from './delivery.queries.js';
-import { Reminder, ReminderTarget, STAGES } from './reminder.entity.js';
-import { withinHours } from './send-hours.js';
-import { isAccepted, type SendResult, WebhookSender } from './webhook-sender.js';
-
-/** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
-const LEASE_IN_TIMEOUTS = 6;
-const GONE = 410;
+import { beginAttempt, claim, keepBody, reminderInHand, type ReminderInHand } from './delivery.queries.js';
+import { DigestsService } from './digests.service.js';
+import { MessageSender } from './message-sender.js';
+import { messageText, tellingOf } from './messages.js';
+import { sendHoursOf, withinHours } from './send-hours.js';
+import { SettlingService } from './settling.service.js';
 
 /** Sends reminders, one attempt at a time. */
 @Injectable()
@@ -35,14 +17,10 @@ export class DeliveryService {
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
-    private readonly sender: WebhookSender,
-    private readonly queue: WorkQueue,
-    private readonly config: Config,
+    private readonly sender: MessageSender,
+    private readonly digests: DigestsService,
+    private readonly settling: SettlingService,
   ) {}
-
-  private get leaseMs(): number {
-    return LEASE_IN_TIMEOUTS * this.config.sendTimeoutMs;
-  }
 
   /** Makes one attempt, if the reminder still waits for one and is still called for. */
   async deliver(fleetId: string, reminderId: string): Promise<void> {
@@ -52,86 +30,33 @@ export class DeliveryService {
   private async attempt(fleet: Fleet, reminderId: string): Promise<void> {
     const { manager } = this.dataSource;
     const now = this.clock.now();
-    const attempt = await claim(manager, fleet.id, reminderId, now, this.leaseMs);
+    const attempt = await claim(manager, fleet.id, reminderId, now, this.settling.leaseMs);
     if (attempt === null) return;
-    const today = civilDateAt(now.getTime(), fleet.timeZone);
-    const reminder = await reminderInHand(manager, fleet.id, reminderId, today);
+    const reminder = await reminderInHand(manager, fleet.id, reminderId);
     if (!reminder) return;
-    const end = endingOf(reminder);
-    if (end) return endUnsent(manager, fleet.id, reminderId, end);
-    const allowedAt = withinHours(now, hoursOf(reminder), fleet.timeZone);
-    if (allowedAt > now) {
-      await putOff(manager, fleet.id, reminderId, allowedAt);
-      await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt, allowedAt, now)]);
-      return;
-    }
-    const body =
-      reminder.body ?? (await keepBody(manager, fleet.id, reminderId, bodyOf(reminder, fleet, now)));
-    const { address, secret } = reminder;
-    const result = await this.sender.send({ id: `msg_${reminderId}`, address, secret, body });
-    await this.settle(fleet, reminder, attempt, now, result);
+    // Before the target's standing: what is no longer so is withdrawn, whether or not it could have been sent.
+    const telling = reminder.news === 'digest' ? null : await tellingOf(manager, fleet, reminder, now);
+    if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
+    if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
+    const allowedAt = withinHours(now, sendHoursOf(reminder), fleet.timeZone);
+    if (allowedAt > now) return this.settling.putOff(fleet, reminder, attempt, allowedAt, now);
+    const body = await this.bodyOf(fleet, reminder, telling, now);
+    if (body === null) return this.settling.endUnsent(fleet, reminder, 'withdrawn');
+    const number = await beginAttempt(manager, fleet.id, reminderId, now);
+    const result = await this.sender.send(`msg_${reminderId}`, body, reminder, now);
+    await this.settling.settle(fleet, reminder, { attempt, number }, result);
   }
 
-  /** Records how the attempt went, and what follows from it. */
-  private async settle(
+  /** The message, byte for byte what it was on the first attempt; null where a digest has nothing to tell any more. */
+  private async bodyOf(
     fleet: Fleet,
     reminder: ReminderInHand,
-    attempt: number,
-    at: Date,
-    result: SendResult,
-  ): Promise<void> {
-    const { reminderId, targetId } = reminder;
-    const key = { fleetId: fleet.id, id: reminderId };
-    const now = this.clock.now();
-    const retryAt = await this.dataSource.transaction(async (tx) => {
-      const standing = await lockedStanding(tx, fleet.id, reminderId);
-      await recordAttempt(tx, fleet.id, reminderId, at, result);
-      if (isAccepted(result)) {
-        // Whatever was decided meanwhile: the receiver has it.
-        await tx.update(Reminder, key, { status: 'sent', sentAt: now });
-        return null;
-      }
-      if (result.httpStatus === GONE) {
-        await tx.update(
-          ReminderTarget,
-          { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
-          { disabledAt: now, disabledReason: 'The receiver answered 410 Gone: it wants no more of this.' },
-        );
-      }
-      // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
-      if (standing.status !== 'waiting' || standing.attempts !== attempt) return null;
-      const waitMs =
-        result.httpStatus === GONE ? null : waitAfter(attempt, Math.random(), this.config.sendRetryMs);
-      if (waitMs === null) {
-        await tx.update(Reminder, key, { status: 'undelivered' });
-        return null;
-      }
-      const nextAttemptAt = withinHours(new Date(now.getTime() + waitMs), hoursOf(reminder), fleet.timeZone);
-      await tx.update(Reminder, key, { nextAttemptAt });
-      return nextAttemptAt;
-    });
-    if (retryAt)
-      await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)]);
+    telling: { type: string; data: unknown } | null,
+    now: Date,
+  ): Promise<string | null> {
+    if (reminder.body !== null) return reminder.body;
+    if (telling === null) return this.digests.gather(fleet, reminder, now);
+    const text = messageText(telling.type, telling.data, now, fleet.units);
+    return keepBody(this.dataSource.manager, fleet.id, reminder.reminderId, text);
   }
-}
-
-function hoursOf({ sendFrom, sendTo }: ReminderInHand): { from: string; to: string } | null {
-  return sendFrom !== null && sendTo !== null ? { from: sendFrom, to: sendTo } : null;
-}
-
-/** How a reminder ends that need not be sent any more; null when it must be. */
-function endingOf(reminder: ReminderInHand): 'withdrawn' | 'superseded' | 'undelivered' | null {
-  const { isOpen, cycle, lineCycle, stage, state, isTargetOff } = reminder;
-  if (!isOpen || cycle !== lineCycle) return 'withdrawn';
-  if (state !== stage) {
-    const stands: readonly string[] = STAGES.slice(STAGES.indexOf(stage));
-    return stands.includes(state) ? 'superseded' : 'withdrawn';
-  }
-  return isTargetOff ? 'undelivered' : null;
-}
-
-/** The message, in the fleet's units. */
-function bodyOf(reminder: ReminderInHand, fleet: Fleet, now: Date): string {
-  const data = present(dueLineView(reminder, now, fleet.timeZone), fleet.units);
-  return JSON.stringify({ type: `due-line.${reminder.stage}`, timestamp: now.toISOString(), data });
 }

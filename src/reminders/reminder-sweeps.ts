@@ -1,5 +1,9 @@
-import { type BeforeApplicationShutdown, Injectable } from '@nestjs/common';
+import { type BeforeApplicationShutdown, Injectable, Logger } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { inFleet } from '../platform/database/fleet-scope.js';
 import { type QueuedJob, WorkQueue } from '../platform/queue/work-queue.js';
+import { hasTarget } from './reminder-targets.queries.js';
 
 /** A job carries no more ids than this. */
 const VEHICLES_PER_JOB = 500;
@@ -12,7 +16,12 @@ const VEHICLES_PER_JOB = 500;
 export class ReminderSweeps implements BeforeApplicationShutdown {
   private readonly underWay = new Set<Promise<unknown>>();
 
-  constructor(private readonly queue: WorkQueue) {}
+  private readonly logger = new Logger('sweep');
+
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly queue: WorkQueue,
+  ) {}
 
   /** Call when what was recorded about the vehicles has been committed. */
   afterCommit(fleetId: string, vehicleIds: string[]): void {
@@ -21,12 +30,7 @@ export class ReminderSweeps implements BeforeApplicationShutdown {
       const part = vehicleIds.slice(from, from + VEHICLES_PER_JOB);
       jobs.push({ name: 'sweep-vehicles', data: { fleetId, vehicleIds: part } });
     }
-    this.ask(jobs);
-  }
-
-  /** Tells a target that is new, or may hear of more than before, what stands already. */
-  forTarget(fleetId: string, targetId: string): void {
-    this.ask([{ name: 'sweep-fleet', data: { fleetId, targetId } }]);
+    this.ask(fleetId, jobs);
   }
 
   /** Resolves when all that was asked for so far is in the queue, or could not be put there. */
@@ -38,8 +42,19 @@ export class ReminderSweeps implements BeforeApplicationShutdown {
     return this.untilAsked();
   }
 
-  private ask(jobs: QueuedJob<'work'>[]): void {
-    const asked = this.queue.add('work', jobs).finally(() => this.underWay.delete(asked));
+  private ask(fleetId: string, jobs: QueuedJob<'work'>[]): void {
+    const asked = this.askIfHeard(fleetId, jobs).finally(() => this.underWay.delete(asked));
     this.underWay.add(asked);
+  }
+
+  /** Where nobody hears of anything there is nothing to look for; a target that is added later is told of what stands then. */
+  private async askIfHeard(fleetId: string, jobs: QueuedJob<'work'>[]): Promise<void> {
+    try {
+      const scope = { fleetId, timeZone: 'UTC', units: 'si', tokenId: null, role: null } as const;
+      const isHeard = await inFleet(scope, () => hasTarget(this.dataSource.manager, fleetId));
+      if (isHeard) await this.queue.add('work', jobs);
+    } catch (error) {
+      this.logger.warn(`a sweep could not be asked for; the morning's finds it: ${String(error)}`);
+    }
   }
 }

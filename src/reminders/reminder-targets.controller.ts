@@ -17,6 +17,8 @@ import {
   ReminderTargetInput,
   ReminderTargetPage,
   ReminderTargetView,
+  RotatedSecretView,
+  RotationInput,
   TestResult,
 } from './reminder-target.dto.js';
 import { ReminderTargetsService } from './reminder-targets.service.js';
@@ -56,9 +58,20 @@ export class ReminderTargetsController {
     return this.targets.remove(id);
   }
 
+  @Post(':id/rotate-secret')
+  @HttpCode(200)
+  @ApiOperation({ summary: 'Give a webhook a new secret; for a while the old one signs as well' })
+  @ApiOkResponse({ type: RotatedSecretView })
+  rotateSecret(
+    @IdParam('reminder target') id: string,
+    @Body() input: RotationInput,
+  ): Promise<RotatedSecretView> {
+    return this.targets.rotateSecret(id, input);
+  }
+
   @Post(':id/test')
   @HttpCode(200)
-  @ApiOperation({ summary: 'Send a signed test message now, and say how it went' })
+  @ApiOperation({ summary: 'Send a test message now, and say how it went' })
   @ApiOkResponse({ type: TestResult })
   test(@IdParam('reminder target') id: string): Promise<TestResult> {
     return this.targets.test(id);

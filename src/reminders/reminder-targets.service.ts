@@ -1,6 +1,5 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { randomBytes } from 'node:crypto';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { Clock } from '../platform/clock/clock.js';
@@ -10,30 +9,33 @@ import { Transactions } from '../platform/database/transactions.js';
 import { assertUnchanged } from '../platform/http/etags.js';
 import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
-import { type FieldFault, notFound, unacceptable } from '../platform/http/problem.js';
+import { conflict, type FieldFault, notFound, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { ReminderSweeps } from './reminder-sweeps.js';
+import { type CatchUp, CatchUpService } from './catch-up.service.js';
+import { MessageSender } from './message-sender.js';
+import { messageText } from './messages.js';
 import {
   type NewReminderTargetView,
   ReminderTargetInput,
   type ReminderTargetView,
+  type RotatedSecretView,
+  type RotationInput,
   type TestResult,
 } from './reminder-target.dto.js';
-import { type News, ReminderTarget, STAGES } from './reminder.entity.js';
-import { isAccepted, WebhookSender } from './webhook-sender.js';
+import { newSecret, targetColumns, targetInput, targetStanding, targetView } from './reminder-target-view.js';
+import { unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
+import { ReminderTarget } from './reminder.entity.js';
 
-/** Standard Webhooks asks for 24 to 64 bytes. */
-const SECRET_BYTES = 32;
-const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading'];
-const SWITCHED_OFF = 'Switched off by a manager.';
+const DEFAULT_OVERLAP_HOURS = 24;
+const MS_PER_HOUR = 3_600_000;
 
 @Injectable()
 export class ReminderTargetsService {
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
-    private readonly sender: WebhookSender,
-    private readonly sweeps: ReminderSweeps,
+    private readonly sender: MessageSender,
+    private readonly catchUps: CatchUpService,
     private readonly clock: Clock,
   ) {}
 
@@ -45,56 +47,64 @@ export class ReminderTargetsService {
       query,
       {},
       (builder) => builder.andWhere('r.removedAt is null'),
-      viewOf,
+      targetView,
     );
   }
 
   async get(id: string): Promise<ReminderTargetView> {
-    return viewOf(standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target')));
+    return targetView(standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target')));
   }
 
   async create(input: ReminderTargetInput): Promise<NewReminderTargetView> {
     const id = uuidv7();
-    const secret = `whsec_${randomBytes(SECRET_BYTES).toString('base64')}`;
+    const secret = input.kind === 'webhook' ? newSecret() : null;
     const { fleetId } = fleetScope();
+    let catchUp: CatchUp | null = null;
     const shown = await this.transactions.write(async (tx) => {
       await this.assertUsable(tx, input);
       const now = this.clock.now();
       const target = Object.assign(new ReminderTarget(), {
-        fleetId,
-        id,
-        secret,
-        version: 1,
-        createdAt: now,
-        removedAt: null,
-        ...columnsOf(input),
-        ...standingOf(input, null, now),
+        ...{ fleetId, id, secret, previousSecret: null, previousSecretUntil: null },
+        ...{ version: 1, createdAt: now, removedAt: null },
+        ...targetColumns(input),
+        ...targetStanding(input, null, now),
       });
       await tx.insert(ReminderTarget, target);
-      return viewOf(target);
+      catchUp = await this.catchUps.open(tx, target, now);
+      return targetView(target);
     });
-    const isRepeated = shown.id !== id;
-    if (!isRepeated) this.sweeps.forTarget(fleetId, id);
+    await this.catchUps.afterCommit(catchUp);
     // Added here, so that the answer kept for the Idempotency-Key does not hold it.
-    return { ...shown, secret: isRepeated ? null : secret };
+    return { ...shown, secret: shown.id === id ? secret : null };
   }
 
   async patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<ReminderTargetView> {
     const { fleetId } = fleetScope();
+    let catchUp: CatchUp | null = null;
     const shown = await this.transactions.write(async (tx) => {
       const target = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
       assertUnchanged(ifMatch, target.version);
-      const input = await validated(ReminderTargetInput, mergePatch(inputOf(target), patch));
+      const input = await validated(ReminderTargetInput, mergePatch(targetInput(target), patch));
+      if (input.kind !== target.kind)
+        throw unacceptable([
+          {
+            pointer: '/kind',
+            detail: `is "${input.kind}"; the kind of a target stays ${target.kind}: add another`,
+          },
+        ]);
       await this.assertUsable(tx, input);
+      const now = this.clock.now();
       const changed = {
-        ...columnsOf(input),
-        ...standingOf(input, target, this.clock.now()),
+        ...targetColumns(input),
+        ...targetStanding(input, target, now),
         version: target.version + 1,
       };
       await tx.update(ReminderTarget, { fleetId, id }, changed);
-      return viewOf(Object.assign(target, changed));
+      Object.assign(target, changed);
+      catchUp = await this.catchUps.open(tx, target, now);
+      return targetView(target);
     });
-    if (shown.enabled) this.sweeps.forTarget(fleetId, id);
+    await this.catchUps.afterCommit(catchUp);
     return shown;
   }
 
@@ -102,132 +112,66 @@ export class ReminderTargetsService {
   async remove(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
       const { fleetId } = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
-      await tx.update(ReminderTarget, { fleetId, id }, { removedAt: this.clock.now(), secret: null });
-      await tx.query(
-        `update reminders set status = 'withdrawn' where fleet_id = $1 and target_id = $2 and status = 'waiting'`,
-        [fleetId, id],
+      await tx.update(
+        ReminderTarget,
+        { fleetId, id },
+        { removedAt: this.clock.now(), secret: null, previousSecret: null, previousSecretUntil: null },
       );
+      await withdrawWaiting(tx, fleetId, id);
     });
+  }
+
+  /** Gives a webhook a new secret; for a while messages are signed by the one before as well. */
+  async rotateSecret(id: string, { overlapHours }: RotationInput): Promise<RotatedSecretView> {
+    let secret: string | null = null;
+    const shown = await this.transactions.write(async (tx) => {
+      const target = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
+      if (target.kind !== 'webhook')
+        throw conflict('no-secret', 'Only webhooks are signed; an e-mail target has no secret.');
+      secret = newSecret();
+      const overlapMs = (overlapHours ?? DEFAULT_OVERLAP_HOURS) * MS_PER_HOUR;
+      const until = new Date(this.clock.now().getTime() + overlapMs);
+      await tx.update(
+        ReminderTarget,
+        { fleetId: target.fleetId, id },
+        { secret, previousSecret: target.secret, previousSecretUntil: until, version: target.version + 1 },
+      );
+      return { previousSecretUntil: until.toISOString() };
+    }, 200);
+    // Not in the answer kept for the Idempotency-Key: the same request again does not show it.
+    return { ...shown, secret };
   }
 
   /** Sends a message that says it is a test; it counts as no reminder, and is not repeated. */
   async test(id: string): Promise<TestResult> {
     const target = standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target'));
     const now = this.clock.now();
-    const result = await this.sender.send({
-      id: `msg_${uuidv7()}`,
-      address: target.address,
-      secret: target.secret ?? '',
-      body: JSON.stringify({
-        type: 'reminder-target.test',
-        timestamp: now.toISOString(),
-        data: {
-          reminderTargetId: id,
-          message: 'A test: reminders to this address will look and be signed like this one.',
-        },
-      }),
-    });
-    return { delivered: isAccepted(result), ...result };
+    const data = {
+      reminderTargetId: id,
+      message: 'A test: reminders to this address will look and be signed like this one.',
+    };
+    const text = messageText('reminder-target.test', data, now, fleetScope().units);
+    const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
+    return { delivered: outcome === 'accepted', ...result };
   }
 
   /** @throws Problem 422 when the target could not be sent to as it is asked to be */
   private async assertUsable(tx: EntityManager, input: ReminderTargetInput): Promise<void> {
     const faults: FieldFault[] = [];
-    if (input.kind === 'email') {
-      faults.push({
-        pointer: '/kind',
-        detail: 'is "email"; SMTP is not set up here, so only webhook can be sent to',
-      });
-    } else {
-      const fault = this.sender.addressFault(input.address.trim());
-      if (fault) faults.push({ pointer: '/address', detail: fault });
-    }
-    if (input.digest === 'daily')
-      faults.push({ pointer: '/digest', detail: 'is "daily"; digests are not available here, only each' });
-    if (input.repeatLateDays)
-      faults.push({ pointer: '/repeatLateDays', detail: 'is not available here; leave it out, or null' });
+    const fault = (pointer: string, detail: string | null): void => {
+      if (detail) faults.push({ pointer, detail });
+    };
+    fault('/kind', this.sender.kindFault(input.kind));
+    fault('/address', this.sender.addressFault({ kind: input.kind, address: input.address.trim() }));
     if (input.sendBetween && input.sendBetween.from === input.sendBetween.to)
-      faults.push({
-        pointer: '/sendBetween/to',
-        detail: 'is the same as from; leave sendBetween out to send at any hour',
-      });
-    faults.push(...(await missingDepots(tx, input.depotIds ?? [])));
+      fault('/sendBetween/to', 'is the same as from; leave sendBetween out to send at any hour');
+    faults.push(...(await unknownFilters(tx, fleetScope().fleetId, input)));
     if (faults.length > 0) throw unacceptable(faults);
   }
-}
-
-async function missingDepots(tx: EntityManager, depotIds: string[]): Promise<FieldFault[]> {
-  if (depotIds.length === 0) return [];
-  const found = await tx.query<{ id: string }[]>(
-    'select id from depots where fleet_id = $1 and id = any($2::uuid[])',
-    [fleetScope().fleetId, depotIds],
-  );
-  const known = new Set(found.map(({ id }) => id));
-  return depotIds.flatMap((id, index) =>
-    known.has(id.toLowerCase())
-      ? []
-      : [{ pointer: `/depotIds/${index}`, detail: 'there is no such depot in this fleet' }],
-  );
 }
 
 /** @throws Problem 404 when the target was removed */
 function standing(target: ReminderTarget): ReminderTarget {
   if (target.removedAt) throw notFound('reminder target');
   return target;
-}
-
-function columnsOf(input: ReminderTargetInput) {
-  return {
-    kind: input.kind,
-    address: input.address.trim(),
-    hears: input.hears ?? DEFAULT_NEWS,
-    stages: input.stages ?? [...STAGES],
-    repeatLateDays: input.repeatLateDays ?? null,
-    depotIds: (input.depotIds ?? []).map((id) => id.toLowerCase()),
-    components: input.components ?? [],
-    digest: input.digest ?? ('each' as const),
-    sendFrom: input.sendBetween?.from ?? null,
-    sendTo: input.sendBetween?.to ?? null,
-  };
-}
-
-/** Whether it is sent to. One that was disabled before keeps when and why. */
-function standingOf(input: ReminderTargetInput, before: ReminderTarget | null, now: Date) {
-  if (input.enabled ?? true) return { disabledAt: null, disabledReason: null };
-  return {
-    disabledAt: before?.disabledAt ?? now,
-    disabledReason: before?.disabledReason ?? SWITCHED_OFF,
-  };
-}
-
-const sendBetweenOf = ({ sendFrom, sendTo }: ReminderTarget) =>
-  sendFrom !== null && sendTo !== null ? { from: sendFrom, to: sendTo } : null;
-
-/** The record as it could have been posted: what a patch is applied to. */
-function inputOf(target: ReminderTarget): ReminderTargetInput {
-  const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  const enabled = target.disabledAt === null;
-  const sendBetween = sendBetweenOf(target);
-  return { kind, address, hears, stages, repeatLateDays, depotIds, components, digest, sendBetween, enabled };
-}
-
-function viewOf(target: ReminderTarget): ReminderTargetView {
-  const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  return {
-    id: target.id,
-    kind,
-    address,
-    hears,
-    stages,
-    repeatLateDays,
-    depotIds,
-    components,
-    digest,
-    sendBetween: sendBetweenOf(target),
-    enabled: target.disabledAt === null,
-    disabledAt: target.disabledAt?.toISOString() ?? null,
-    disabledReason: target.disabledReason,
-    version: target.version,
-    createdAt: target.createdAt.toISOString(),
-  };
 }

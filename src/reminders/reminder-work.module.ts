@@ -1,14 +1,27 @@
 import { Module } from '@nestjs/common';
 import { DeliveryService } from './delivery.service.js';
+import { DigestsService } from './digests.service.js';
+import { ReminderMetrics } from './reminder-metrics.js';
+import { SettlingService } from './settling.service.js';
 import { SweepDatabase } from './sweep-database.js';
+import { SweepFigures } from './sweep-figures.js';
 import { SweepSchedule } from './sweep-schedule.js';
 import { SweepService } from './sweep.service.js';
-import { WebhooksModule } from './webhooks.module.js';
+import { SendersModule } from './senders.module.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
-  imports: [WebhooksModule],
-  providers: [SweepService, DeliveryService, SweepDatabase, SweepSchedule],
+  imports: [SendersModule],
+  providers: [
+    SweepService,
+    DeliveryService,
+    DigestsService,
+    SettlingService,
+    ReminderMetrics,
+    SweepDatabase,
+    SweepFigures,
+    SweepSchedule,
+  ],
   exports: [SweepService, DeliveryService],
 })
 export class ReminderWorkModule {}

@@ -2,12 +2,20 @@ import { ApiProperty } from '@nestjs/swagger';
 import { Choice, Identifier } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
-import { REMINDER_STATUSES, type ReminderStatus, type Stage, STAGES } from './reminder.entity.js';
+import {
+  REMINDER_NEWS,
+  REMINDER_STATUSES,
+  type ReminderNews,
+  type ReminderStatus,
+  type Stage,
+  STAGES,
+} from './reminder.entity.js';
 
 export class ReminderQuery extends PageQueryDto {
   @Identifier({ optional: true }) targetId?: string;
   @Choice(REMINDER_STATUSES, { optional: true }) status?: ReminderStatus;
   @Identifier({ optional: true }) dueLineId?: string;
+  @Identifier({ optional: true, description: 'What went into this digest' }) digestId?: string;
 }
 
 class ReminderVehicle {
@@ -16,17 +24,30 @@ class ReminderVehicle {
   @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) depotId!: string | null;
 }
 
+const id = { type: 'string', format: 'uuid', nullable: true } as const;
+
 export class ReminderView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) targetId!: string;
-  @ApiProperty({ format: 'uuid' }) dueLineId!: string;
-  @ApiProperty({ type: () => ReminderVehicle }) vehicle!: ReminderVehicle;
-  @ApiProperty() component!: string;
+  @ApiProperty({ enum: REMINDER_NEWS, description: 'What it tells of; a digest holds other reminders' })
+  news!: ReminderNews;
+  @ApiProperty(id) dueLineId!: string | null;
+  @ApiProperty(id) lossAlertId!: string | null;
+  @ApiProperty(id) readingId!: string | null;
+  @ApiProperty(id) usageReadingId!: string | null;
+  @ApiProperty({ ...id, description: 'The digest it went into, which is attempted and resent in its stead' })
+  digestId!: string | null;
+  @ApiProperty({ type: () => ReminderVehicle, nullable: true }) vehicle!: ReminderVehicle | null;
+  @ApiProperty({ type: 'string', nullable: true }) component!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
-  @ApiProperty() action!: string;
-  @ApiProperty({ enum: STAGES }) stage!: Stage;
+  @ApiProperty({ type: 'string', nullable: true }) action!: string | null;
+  @ApiProperty({ enum: STAGES, type: 'string', nullable: true, description: 'Of a due line' })
+  stage!: Stage | null;
   @ApiProperty({ enum: REMINDER_STATUSES }) status!: ReminderStatus;
-  @ApiProperty({ description: 'The `webhook-id` of every attempt' }) webhookId!: string;
+  @ApiProperty({
+    description: 'The `webhook-id` of every attempt; the beginning of the `Message-ID` of e-mail',
+  })
+  webhookId!: string;
   @ApiProperty({ type: 'integer', description: 'Attempts begun since it was queued or resent' })
   attempts!: number;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'While it is waiting' })
@@ -42,7 +63,14 @@ export class ReminderAttemptView {
   @ApiProperty({ format: 'date-time' }) at!: string;
   @ApiProperty({ type: 'integer', nullable: true, description: 'Null when no answer came' })
   httpStatus!: number | null;
-  @ApiProperty({ type: 'integer' }) durationMs!: number;
+  @ApiProperty({ type: 'integer', nullable: true, description: 'The reply code of the mail server' })
+  smtpStatus!: number | null;
+  @ApiProperty({
+    type: 'integer',
+    nullable: true,
+    description: 'Null while it is under way, and for ever if its worker died over it',
+  })
+  durationMs!: number | null;
   @ApiProperty({ type: 'string', nullable: true }) error!: string | null;
   @ApiProperty({ type: 'string', nullable: true, description: 'The first 2 kB of the answer' })
   answer!: string | null;

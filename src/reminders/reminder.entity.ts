@@ -1,6 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { DueLine } from '../due-list/due-line.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
+import { type Duty, Vehicle } from '../vehicles/vehicle.entity.js';
 
 /** The stages of a due line that are told of, from the lowest. */
 export const STAGES = ['window', 'due', 'late'] as const;
@@ -8,6 +9,9 @@ export type Stage = (typeof STAGES)[number];
 /** What a target can hear of. */
 export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading'] as const;
 export type News = (typeof NEWS)[number];
+/** What a reminder can be: one piece of news, or several in one message. */
+export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
+export type ReminderNews = (typeof REMINDER_NEWS)[number];
 
 /** Where reminders go. */
 @Entity('reminder_targets')
@@ -23,11 +27,17 @@ export class ReminderTarget {
   @Column('integer', { nullable: true }) repeatLateDays!: number | null;
   @Column('uuid', { array: true, default: [] }) depotIds!: string[];
   @Column('text', { array: true, default: [] }) components!: string[];
+  @Column('text', { array: true, default: [] }) duties!: Duty[];
+  @Column('uuid', { array: true, default: [] }) intervalPlanIds!: string[];
+  @Column('uuid', { array: true, default: [] }) vehicleIds!: string[];
   @Column('text') digest!: 'each' | 'daily';
   @Column('text', { nullable: true }) sendFrom!: string | null;
   @Column('text', { nullable: true }) sendTo!: string | null;
   /** Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not hashed. */
   @Column('text', { nullable: true }) secret!: string | null;
+  /** The secret before it, with which is signed as well until then. */
+  @Column('text', { nullable: true }) previousSecret!: string | null;
+  @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
   @Column('text', { nullable: true }) disabledReason!: string | null;
   /** Deleted, but kept for the reminders that were sent to it. */
@@ -39,24 +49,54 @@ export class ReminderTarget {
 export const REMINDER_STATUSES = ['waiting', 'sent', 'undelivered', 'withdrawn', 'superseded'] as const;
 export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 
-/** The notice that a due line entered a stage: a row first, a queued job second. */
+/** The notice that a due line entered a stage, or of other news: a row first, a queued job second. */
 @Entity('reminders')
 @ForeignKey(() => ReminderTarget, ['fleetId', 'targetId'], ['fleetId', 'id'], { name: 'reminders_target_fk' })
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'reminders_due_line_fk' })
-@Unique('reminders_once_uq', ['fleetId', 'dueLineId', 'cycle', 'stage', 'targetId'])
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'reminders_vehicle_fk' })
+@ForeignKey(() => Reminder, ['fleetId', 'digestId'], ['fleetId', 'id'], { name: 'reminders_digest_fk' })
+@Unique('reminders_once_uq', ['fleetId', 'dueLineId', 'cycle', 'stage', 'targetId', 'repeat'])
 @Check('reminders_stage_ck', `"stage" in ('window', 'due', 'late')`)
 @Check('reminders_status_ck', `"status" in ('waiting', 'sent', 'undelivered', 'withdrawn', 'superseded')`)
+@Check(
+  'reminders_news_ck',
+  `"news" in ('due-line', 'loss-alert', 'failed-reading', 'held-reading', 'digest')`,
+)
+@Check(
+  'reminders_subject_ck',
+  `case when "news" = 'due-line' then "due_line_id" is not null and "stage" is not null else "subject_id" is not null end`,
+)
 @Index('reminders_created_ix', ['fleetId', 'createdAt', 'id'])
 @Index('reminders_status_ix', ['fleetId', 'status', 'createdAt', 'id'])
 @Index('reminders_target_ix', ['fleetId', 'targetId', 'createdAt', 'id'])
-@Index('reminders_waiting_ix', ['nextAttemptAt', 'fleetId', 'id'], { where: `status = 'waiting'` })
+@Index('reminders_news_uq', ['fleetId', 'targetId', 'news', 'subjectId', 'cycle'], {
+  unique: true,
+  where: 'subject_id is not null',
+})
+@Index('reminders_waiting_ix', ['nextAttemptAt', 'fleetId', 'id'], {
+  where: `status = 'waiting' and digest_id is null`,
+})
+@Index('reminders_digest_ix', ['fleetId', 'digestId', 'id'], { where: 'digest_id is not null' })
+@Index('reminders_gathering_ix', ['fleetId', 'targetId'], {
+  where: `news = 'digest' and status = 'waiting' and body is null`,
+})
 export class Reminder {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminders_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminders_pk' }) id!: string;
   @Column('uuid') targetId!: string;
-  @Column('uuid') dueLineId!: string;
+  @Column('text', { default: 'due-line' }) news!: ReminderNews;
+  @Column('uuid', { nullable: true }) dueLineId!: string | null;
+  /** The loss alert, reading or usage reading it tells of; of a digest, its target. */
+  @Column('uuid', { nullable: true }) subjectId!: string | null;
+  /** Of other news than due lines; null where it is about no one vehicle. */
+  @Column('uuid', { nullable: true }) vehicleId!: string | null;
+  /** What makes it news again: the job a line counts from, an alert that raised itself anew, the day and reason of a digest. */
   @Column('text') cycle!: string;
-  @Column('text') stage!: Stage;
+  @Column('text', { nullable: true }) stage!: Stage | null;
+  /** Which repetition it is of a line that stays late. */
+  @Column('integer', { default: 0 }) repeat!: number;
+  /** The digest that it went into, which is attempted in its stead. */
+  @Column('uuid', { nullable: true }) digestId!: string | null;
   @Column('text') status!: ReminderStatus;
   /** The message as it is sent, byte for byte the same on every attempt; null until the first. */
   @Column('text', { nullable: true }) body!: string | null;
@@ -68,7 +108,7 @@ export class Reminder {
   @Column('timestamp with time zone') createdAt!: Date;
 }
 
-/** One try at sending a reminder, and how it went. */
+/** One try at sending a reminder, and how it went. It is written down before anything is sent. */
 @Entity('reminder_attempts')
 @ForeignKey(() => Reminder, ['fleetId', 'reminderId'], ['fleetId', 'id'], {
   name: 'reminder_attempts_reminder_fk',
@@ -79,7 +119,9 @@ export class ReminderAttempt {
   @PrimaryColumn('integer', { primaryKeyConstraintName: 'reminder_attempts_pk' }) number!: number;
   @Column('timestamp with time zone') at!: Date;
   @Column('integer', { nullable: true }) httpStatus!: number | null;
-  @Column('integer') durationMs!: number;
+  @Column('integer', { nullable: true }) smtpStatus!: number | null;
+  /** Null while it is under way, and for ever if its worker died over it. */
+  @Column('integer', { nullable: true }) durationMs!: number | null;
   @Column('text', { nullable: true }) error!: string | null;
   /** The first 2 kB of what the receiver answered. */
   @Column('text', { nullable: true }) answer!: string | null;

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
@@ -19,6 +19,7 @@ import { conflict } from '../platform/http/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { reminderInHand } from './delivery.queries.js';
+import { tellingOf } from './messages.js';
 import type { ReminderAttemptView, ReminderQuery, ReminderView } from './reminder.dto.js';
 import { Reminder } from './reminder.entity.js';
 import { type AttemptRow, attemptRows, type ReminderRow, reminderRows } from './reminders.queries.js';
@@ -34,9 +35,10 @@ export class RemindersService {
     private readonly queue: WorkQueue,
   ) {}
 
-  async list({ limit, cursor, targetId, status, dueLineId }: ReminderQuery): Promise<Page<ReminderView>> {
+  async list({ limit, cursor, ...asked }: ReminderQuery): Promise<Page<ReminderView>> {
     const size = pageSize(limit);
-    const filters = { targetId, status, dueLineId };
+    const { targetId, status, dueLineId, digestId } = asked;
+    const filters = { targetId, status, dueLineId, digestId };
     const digest = filterDigest({ list: 'reminders', ...filters });
     const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
     const rows = await reminderRows(this.dataSource.manager, fleetScope().fleetId, filters, after, size + 1);
@@ -53,7 +55,7 @@ export class RemindersService {
   }
 
   async resend(id: string): Promise<ReminderView> {
-    const { fleetId, timeZone } = fleetScope();
+    const { fleetId } = fleetScope();
     const now = this.clock.now();
     const shown = await this.transactions.write(async (tx) => {
       const reminder = await lockedRowOf(tx, Reminder, id, 'reminder');
@@ -63,12 +65,18 @@ export class RemindersService {
           `The reminder is ${reminder.status}; one that is sent or undelivered can be resent.`,
         );
       }
-      const inHand = await reminderInHand(tx, fleetId, id, civilDateAt(now.getTime(), timeZone));
-      if (!inHand?.isOpen || inHand.cycle !== inHand.lineCycle || inHand.state !== inHand.stage) {
+      if (reminder.digestId !== null) {
         throw conflict(
-          'no-longer-so',
-          `The due line no longer stands in the stage "${reminder.stage}" of which it tells.`,
+          'in-a-digest',
+          `The reminder went into the digest ${reminder.digestId}; resend that one.`,
         );
+      }
+      const inHand = await reminderInHand(tx, fleetId, id);
+      if (!inHand) throw new Error(`the reminder ${id} is gone`);
+      if (reminder.news !== 'digest') {
+        const fleet = await tx.findOneByOrFail(Fleet, { id: fleetId });
+        if ('end' in (await tellingOf(tx, fleet, inHand, now)))
+          throw conflict('no-longer-so', `What the reminder tells of is no longer so.`);
       }
       if (inHand.isTargetOff)
         throw conflict('target-disabled', 'Its target is disabled or removed; enable it first.');
@@ -87,19 +95,20 @@ export class RemindersService {
 }
 
 function viewOf(row: ReminderRow): ReminderView {
+  const { id, targetId, news, dueLineId, subjectId, digestId, component, item, action, stage, status } = row;
   return {
-    id: row.id,
-    targetId: row.targetId,
-    dueLineId: row.dueLineId,
-    vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },
-    component: row.component,
-    item: row.item,
-    action: row.action,
-    stage: row.stage,
-    status: row.status,
-    webhookId: `msg_${row.id}`,
+    ...{ id, targetId, news, dueLineId, digestId },
+    lossAlertId: news === 'loss-alert' ? subjectId : null,
+    readingId: news === 'failed-reading' ? subjectId : null,
+    usageReadingId: news === 'held-reading' ? subjectId : null,
+    vehicle:
+      row.vehicleId === null
+        ? null
+        : { id: row.vehicleId, unitNumber: row.unitNumber ?? '', depotId: row.depotId },
+    ...{ component, item, action, stage, status },
+    webhookId: `msg_${digestId ?? id}`,
     attempts: row.attempts,
-    nextAttemptAt: row.status === 'waiting' ? row.nextAttemptAt.toISOString() : null,
+    nextAttemptAt: status === 'waiting' && digestId === null ? row.nextAttemptAt.toISOString() : null,
     sentAt: row.sentAt?.toISOString() ?? null,
     createdAt: row.createdAt.toISOString(),
   };

@@ -25,3 +25,14 @@ export function withinHours(at: Date, hours: SendHours | null, timeZone: string)
   const day = afterFrom ? local.toPlainDate().add({ days: 1 }) : local.toPlainDate();
   return new Date(day.toZonedDateTime({ timeZone, plainTime: from }).epochMilliseconds);
 }
+
+/** The hours of a target as they are stored; null when it may be sent to at any. */
+export function sendHoursOf({
+  sendFrom,
+  sendTo,
+}: {
+  sendFrom: string | null;
+  sendTo: string | null;
+}): SendHours | null {
+  return sendFrom !== null && sendTo !== null ? { from: sendFrom, to: sendTo } : null;
+}

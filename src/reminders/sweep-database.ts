@@ -50,10 +50,20 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
   waitingReminders(now: Date, limit: number): Promise<WaitingReminder[]> {
     return this.dataSource.query<WaitingReminder[]>(
       `select fleet_id as "fleetId", id as "reminderId", attempts from reminders
-       where status = 'waiting' and next_attempt_at <= $1
+       where status = 'waiting' and digest_id is null and next_attempt_at <= $1
        order by next_attempt_at, fleet_id, id limit $2`,
       [now, limit],
     );
+  }
+
+  /** When the oldest reminder was recorded that could have been sent by now: those that wait for their hour are not meant. */
+  async oldestUnsent(now: Date): Promise<Date | null> {
+    const [row] = await this.dataSource.query<{ oldest: Date | null }[]>(
+      `select min(created_at) as oldest from reminders
+       where status = 'waiting' and digest_id is null and (next_attempt_at <= $1 or attempts > 0)`,
+      [now],
+    );
+    return row?.oldest ?? null;
   }
 
   async onApplicationShutdown(): Promise<void> {

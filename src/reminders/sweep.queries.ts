@@ -1,6 +1,8 @@
 import type { EntityManager } from 'typeorm';
 import { standsOnDay, stateOnDay } from '../due-list/due-state.sql.js';
 import type { Stage } from './reminder.entity.js';
+import { CATCH_UP } from './digests.js';
+import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 
 /** A due line that stands in a stage of which a target has not been told. */
 export interface Untold {
@@ -10,51 +12,66 @@ export interface Untold {
   targetId: string;
   /** The stages the target hears of. */
   stages: Stage[];
+  /** Which repetition this is, of a line that stays late. */
+  repeat: number;
   sendFrom: string | null;
   sendTo: string | null;
 }
 
-/** What part of a fleet is swept; all of it when both are left out. */
+/** What part of a fleet is swept; all of it when it is empty. */
 export interface SweepPart {
   vehicleIds?: string[];
   targetId?: string;
+  /** Only for targets that are told of each line by itself, and for which no digest gathers that would hold it. */
+  eachOnly?: boolean;
+}
+
+/** Today in the fleet's zone, and how far ahead a window can open. */
+export interface SweepDay {
+  today: string;
+  timeZone: string;
+  greatestLeadDays: number;
 }
 
 /**
  * Pairs of line and target for which the stage's reminder is missing; or was withdrawn, or passed over by a stage that was then
- * withdrawn itself, and is called for again.
+ * withdrawn itself, and is called for again; or was sent so many days ago that it is to be repeated.
  *
  * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of some vehicles: by theirs).
  */
 export function untold(
   manager: EntityManager,
   fleetId: string,
-  today: string,
-  greatestLeadDays: number,
+  { today, timeZone, greatestLeadDays }: SweepDay,
   part: SweepPart,
   limit: number,
 ): Promise<Untold[]> {
-  const values: unknown[] = [fleetId, today, greatestLeadDays, limit];
+  const values: unknown[] = [fleetId, today, greatestLeadDays, limit, timeZone];
   const narrow = (condition: string, value: unknown): string =>
     value === undefined ? '' : `and ${condition.replace('?', `$${values.push(value)}`)}`;
   return manager.query<Untold[]>(
     `select l.id as "dueLineId", l.cycle, l.state as stage, t.id as "targetId", t.stages,
+       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat,
        t.send_from as "sendFrom", t.send_to as "sendTo"
      from (
-       select l.fleet_id, l.id, l.cycle, l.depot_id, l.component, ${stateOnDay('$2::date')} as state
+       select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state
        from due_lines l
        where l.fleet_id = $1 and ${standsOnDay('$2::date', '$3::integer')}
          ${narrow('l.vehicle_id = any(?::uuid[])', part.vehicleIds)}
      ) l
      join reminder_targets t on t.fleet_id = l.fleet_id
-     where t.disabled_at is null and t.removed_at is null ${narrow('t.id = ?', part.targetId)}
+     left join lateral (
+       select r.fleet_id, r.due_line_id, r.cycle, r.target_id, r.stage, r.repeat, r.status, r.created_at from reminders r
+       where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state and r.target_id = t.id
+       order by r.repeat desc limit 1) told on true
+     where ${IS_LIVE} ${narrow('t.id = ?', part.targetId)}
+       ${part.eachOnly ? `and t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}` : ''}
        and 'due-line' = any(t.hears) and l.state = any(t.stages)
-       and (cardinality(t.depot_ids) = 0 or l.depot_id = any(t.depot_ids))
        and (cardinality(t.components) = 0 or l.component = any(t.components))
-       and not exists (
-         select from reminders r
-         where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state and r.target_id = t.id
-           and r.status <> 'withdrawn' and (r.status <> 'superseded' or ${hasHigher('r')}))
+       and ${hearsOfVehicle('l.fleet_id', 'l.depot_id', 'l.vehicle_id')}
+       and (told.status is null or told.status = 'withdrawn' or (told.status = 'superseded' and not ${hasHigher('told')})
+         or (l.state = 'late' and told.status in ('sent', 'undelivered')
+           and (told.created_at at time zone $5::text)::date + t.repeat_late_days <= $2::date))
      order by l.id, t.id
      limit $4`,
     values,
@@ -76,6 +93,8 @@ export interface NewReminder {
   dueLineId: string;
   cycle: string;
   stage: Stage;
+  repeat: number;
+  digestId: string | null;
   status: 'waiting' | 'superseded';
   nextAttemptAt: Date;
 }
@@ -96,27 +115,16 @@ export async function recordReminders(
   reminders: NewReminder[],
   now: Date,
 ): Promise<Queued[]> {
-  const columnOf = <K extends keyof NewReminder>(key: K): NewReminder[K][] =>
-    reminders.map((reminder) => reminder[key]);
   const rows = await tx.query<(Queued & { status: string })[]>(
-    `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
-     select $1, n.*, $9
-     from unnest($2::uuid[], $3::uuid[], $4::uuid[], $5::text[], $6::text[], $7::text[], $8::timestamptz[]) as n
-     on conflict (fleet_id, due_line_id, cycle, stage, target_id) do update
-       set status = 'waiting', attempts = 0, body = null, next_attempt_at = excluded.next_attempt_at
+    `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, digest_id, status, next_attempt_at, created_at)
+     select $1, n.id, n."targetId", n."dueLineId", n.cycle, n.stage, n.repeat, n."digestId", n.status, n."nextAttemptAt", $3
+     from jsonb_to_recordset($2::jsonb) as n(id uuid, "targetId" uuid, "dueLineId" uuid, cycle text, stage text, repeat integer,
+       "digestId" uuid, status text, "nextAttemptAt" timestamptz)
+     on conflict (fleet_id, due_line_id, cycle, stage, target_id, repeat) do update
+       set status = 'waiting', attempts = 0, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
        where reminders.status in ('withdrawn', 'superseded') and excluded.status = 'waiting'
      returning id, next_attempt_at as "nextAttemptAt", status`,
-    [
-      fleetId,
-      columnOf('id'),
-      columnOf('targetId'),
-      columnOf('dueLineId'),
-      columnOf('cycle'),
-      columnOf('stage'),
-      columnOf('status'),
-      columnOf('nextAttemptAt'),
-      now,
-    ],
+    [fleetId, JSON.stringify(reminders), now],
   );
   return rows.filter(({ status }) => status === 'waiting');
 }
@@ -127,7 +135,7 @@ export async function supersedeLower(tx: EntityManager, fleetId: string, higher:
     `update reminders r set status = 'superseded'
      from unnest($2::uuid[], $3::uuid[], $4::text[], $5::text[]) as h (due_line_id, target_id, cycle, stage)
      where r.fleet_id = $1 and r.due_line_id = h.due_line_id and r.target_id = h.target_id and r.cycle = h.cycle
-       and r.status = 'waiting'
+       and r.status = 'waiting' and r.digest_id is null
        and ${rank('r.stage')} < ${rank('h.stage')}`,
     [
       fleetId,

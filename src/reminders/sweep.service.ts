@@ -3,26 +3,26 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { civilDateAt } from '../domain/calendar/zone.js';
+import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery-jobs.js';
-import { STAGES } from './reminder.entity.js';
-import { withinHours } from './send-hours.js';
-import {
-  markSwept,
-  type NewReminder,
-  recordReminders,
-  supersedeLower,
-  type SweepPart,
-  type Untold,
-  untold,
-} from './sweep.queries.js';
+import { dailyTargets, recordDigest } from './digests.queries.js';
+import { type OtherNews, recordNews, type UntoldNews, untoldNews } from './news.queries.js';
+import { sendHoursOf, withinHours } from './send-hours.js';
+import { markSwept, type Queued, recordReminders, supersedeLower, untold } from './sweep.queries.js';
+import { remindersFor } from './untold-reminders.js';
 
 /** So many reminders are recorded in one transaction. */
 const BATCH = 1000;
+/** More held readings than that at once are one message: a batch taken in the wrong unit holds hundreds. */
+const MOST_HELD_ALONE = 10;
+const MS_PER_DAY = 86_400_000;
+/** How far back a sweep looks for failed readings: what a job left is looked at at once, what was missed in the morning. */
+const LOOK_BACK_DAYS = { afterPosts: 1, morning: 30 };
 
-/** Finds the due lines that have entered a stage, and records and queues a reminder for each target that hears of it. */
+/** Finds what has become news, and records and queues a reminder for each target that hears of it. */
 @Injectable()
 export class SweepService {
   constructor(
@@ -31,37 +31,127 @@ export class SweepService {
     private readonly queue: WorkQueue,
   ) {}
 
-  /** Sweeps a fleet, for all its targets or for one. */
-  async sweepFleet(fleetId: string, targetId?: string): Promise<void> {
-    await this.sweep(fleetId, targetId === undefined ? {} : { targetId });
+  /** Sweeps a fleet: the morning's work. */
+  async sweepFleet(fleetId: string): Promise<void> {
+    await workForFleet(this.dataSource, fleetId, async (fleet) => {
+      const now = this.clock.now();
+      await this.sweepLines(fleet, now, undefined);
+      await this.sweepNews(fleet, now, undefined, LOOK_BACK_DAYS.morning);
+      await this.openDailyDigests(fleet, now);
+      await markSwept(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), fleet.timeZone));
+    });
   }
 
   /** Sweeps some vehicles, after something was recorded about them. */
   async sweepVehicles(fleetId: string, vehicleIds: string[]): Promise<void> {
-    await this.sweep(fleetId, { vehicleIds });
-  }
-
-  private async sweep(fleetId: string, part: SweepPart): Promise<void> {
-    await workForFleet(this.dataSource, fleetId, async ({ timeZone, greatestLeadDays }) => {
+    await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const now = this.clock.now();
-      const today = civilDateAt(now.getTime(), timeZone);
-      for (let full = true; full;) {
-        const found = await untold(this.dataSource.manager, fleetId, today, greatestLeadDays, part, BATCH);
-        await this.record(fleetId, found, now, timeZone);
-        full = found.length === BATCH;
-      }
-      if (part.vehicleIds === undefined && part.targetId === undefined)
-        await markSwept(this.dataSource.manager, fleetId, today);
+      await this.sweepLines(fleet, now, vehicleIds);
+      await this.sweepNews(fleet, now, vehicleIds, LOOK_BACK_DAYS.afterPosts);
     });
   }
 
-  private async record(fleetId: string, found: Untold[], now: Date, timeZone: string): Promise<void> {
-    if (found.length === 0) return;
-    const reminders = found.flatMap((each) => remindersFor(each, now, timeZone));
-    const waiting = await this.dataSource.transaction(async (tx) => {
-      await supersedeLower(tx, fleetId, found);
-      return recordReminders(tx, fleetId, reminders, now);
-    });
+  /** Looks for alerts that no post raised: those that many vehicles tell together. */
+  async sweepAlerts(fleetId: string): Promise<void> {
+    await workForFleet(this.dataSource, fleetId, (fleet) =>
+      this.sweepKind(fleet, this.clock.now(), 'loss-alert', undefined, LOOK_BACK_DAYS.afterPosts),
+    );
+  }
+
+  private async sweepLines(fleet: Fleet, now: Date, vehicleIds: string[] | undefined): Promise<void> {
+    const { id: fleetId, timeZone, greatestLeadDays } = fleet;
+    const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
+    for (let full = true; full;) {
+      const part = { vehicleIds, eachOnly: true };
+      const found = await untold(this.dataSource.manager, fleetId, day, part, BATCH);
+      full = found.length === BATCH;
+      if (found.length === 0) continue;
+      const reminders = found.flatMap((each) =>
+        remindersFor(each, withinHours(now, sendHoursOf(each), timeZone), null),
+      );
+      const waiting = await this.dataSource.transaction(async (tx) => {
+        await supersedeLower(tx, fleetId, found);
+        return recordReminders(tx, fleetId, reminders, now);
+      });
+      await this.enqueue(fleetId, waiting, now);
+    }
+  }
+
+  private async sweepNews(
+    fleet: Fleet,
+    now: Date,
+    vehicleIds: string[] | undefined,
+    lookBackDays: number,
+  ): Promise<void> {
+    for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
+      await this.sweepKind(fleet, now, news, vehicleIds, lookBackDays);
+  }
+
+  private async sweepKind(
+    fleet: Fleet,
+    now: Date,
+    news: OtherNews,
+    vehicleIds: string[] | undefined,
+    lookBackDays: number,
+  ): Promise<void> {
+    const since = new Date(now.getTime() - lookBackDays * MS_PER_DAY);
+    for (let full = true; full;) {
+      const found = await untoldNews(
+        this.dataSource.manager,
+        fleet.id,
+        now,
+        news,
+        { vehicleIds, since, ungatheredOnly: true },
+        BATCH,
+      );
+      full = found.length === BATCH;
+      const { alone, many } = news === 'held-reading' ? splitPiles(found) : { alone: found, many: [] };
+      for (const target of many) await this.openDigest(fleet, now, target, 'held', uuidv7());
+      if (alone.length === 0) continue;
+      const waiting = await recordNews(
+        this.dataSource.manager,
+        fleet.id,
+        alone.map(({ sendFrom, sendTo, ...each }) => ({
+          ...each,
+          id: uuidv7(),
+          digestId: null,
+          nextAttemptAt: withinHours(now, sendHoursOf({ sendFrom, sendTo }), fleet.timeZone),
+        })),
+        now,
+      );
+      await this.enqueue(fleet.id, waiting, now);
+    }
+  }
+
+  /** For each target that is told once a day: today's digest, if there is anything to put in it. */
+  private async openDailyDigests(fleet: Fleet, now: Date): Promise<void> {
+    const { manager } = this.dataSource;
+    const { id: fleetId, timeZone, greatestLeadDays } = fleet;
+    const today = civilDateAt(now.getTime(), timeZone);
+    const day = { today, timeZone, greatestLeadDays };
+    for (const target of await dailyTargets(manager, fleetId)) {
+      const part = { targetId: target.targetId };
+      const [line] = await untold(manager, fleetId, day, part, 1);
+      const [held] = line
+        ? []
+        : await untoldNews(manager, fleetId, now, 'held-reading', { ...part, since: now }, 1);
+      if (line || held) await this.openDigest(fleet, now, target, 'daily', today);
+    }
+  }
+
+  private async openDigest(
+    { id: fleetId, timeZone }: Fleet,
+    now: Date,
+    { targetId, ...hours }: { targetId: string; sendFrom: string | null; sendTo: string | null },
+    reason: 'daily' | 'held',
+    occasion: string,
+  ): Promise<void> {
+    const sendAt = withinHours(now, sendHoursOf(hours), timeZone);
+    const id = await recordDigest(this.dataSource.manager, fleetId, targetId, reason, occasion, sendAt, now);
+    if (id !== null) await this.enqueue(fleetId, [{ id, nextAttemptAt: sendAt }], now);
+  }
+
+  private async enqueue(fleetId: string, waiting: Queued[], now: Date): Promise<void> {
     await this.queue.add(
       'deliveries',
       waiting.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
@@ -69,14 +159,11 @@ export class SweepService {
   }
 }
 
-/** The reminder of the stage the line stands in, and the record that the stages below it were passed over. */
-function remindersFor(found: Untold, now: Date, timeZone: string): NewReminder[] {
-  const { dueLineId, cycle, targetId, stage, stages, sendFrom, sendTo } = found;
-  const hours = sendFrom !== null && sendTo !== null ? { from: sendFrom, to: sendTo } : null;
-  const passedOver = STAGES.slice(0, STAGES.indexOf(stage)).filter((lower) => stages.includes(lower));
-  const shared = { targetId, dueLineId, cycle, nextAttemptAt: withinHours(now, hours, timeZone) };
-  return [
-    ...passedOver.map((lower) => ({ ...shared, id: uuidv7(), stage: lower, status: 'superseded' as const })),
-    { ...shared, id: uuidv7(), stage, status: 'waiting' },
-  ];
+/** Sets targets apart for which there is too much to tell each piece by itself. */
+function splitPiles(found: UntoldNews[]): { alone: UntoldNews[]; many: UntoldNews[] } {
+  const counts = new Map<string, number>();
+  for (const { targetId } of found) counts.set(targetId, (counts.get(targetId) ?? 0) + 1);
+  const isPile = ({ targetId }: UntoldNews): boolean => (counts.get(targetId) ?? 0) > MOST_HELD_ALONE;
+  const first = new Map(found.filter(isPile).map((each) => [each.targetId, each]));
+  return { alone: found.filter((each) => !isPile(each)), many: [...first.values()] };
 }

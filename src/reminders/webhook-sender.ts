@@ -2,6 +2,7 @@ import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { Agent, buildConnector, type Dispatcher, request } from 'undici';
 import { Config } from '../platform/config/config.js';
+import { ANSWER_BYTES, keptAnswer, reasonOf, type SendResult } from './send-result.js';
 import {
   AddressRefused,
   addressRefusal,
@@ -11,29 +12,14 @@ import {
 } from './address-guard.js';
 
 const CONNECT_WITHIN_MS = 5_000;
-/** So much of the answer is read and kept. */
-const ANSWER_BYTES = 2048;
-
 /** A message by the Standard Webhooks specification. */
 export interface WebhookMessage {
   /** The same on every attempt, so that a receiver can tell a repetition. */
   id: string;
   address: string;
-  secret: string;
+  /** The secrets in force: each signs the message, so that a receiver may change from one to the next in its own time. */
+  secrets: string[];
   body: string;
-}
-
-/** How an attempt went. */
-export interface SendResult {
-  httpStatus: number | null;
-  durationMs: number;
-  error: string | null;
-  /** The first 2 kB of the answer. */
-  answer: string | null;
-}
-
-export function isAccepted({ httpStatus, error }: SendResult): boolean {
-  return error === null && httpStatus !== null && httpStatus >= 200 && httpStatus < 300;
 }
 
 /** Sends webhooks, to public addresses only. */
@@ -67,20 +53,24 @@ export class WebhookSender implements OnApplicationShutdown {
           'user-agent': 'weephole',
           'webhook-id': message.id,
           'webhook-timestamp': String(Math.floor(sentAt.getTime() / 1000)),
-          'webhook-signature': new Webhook(message.secret).sign(message.id, sentAt, message.body),
+          'webhook-signature': message.secrets
+            .map((secret) => new Webhook(secret).sign(message.id, sentAt, message.body))
+            .join(' '),
         },
         body: message.body,
       });
       const { statusCode } = response;
       const answer = await firstBytes(response.body);
       const error = statusCode >= 300 && statusCode < 400 ? 'redirects are not followed' : null;
-      return { httpStatus: statusCode, durationMs: duration(), error, answer };
-    } catch (error) {
       return {
-        httpStatus: null,
-        durationMs: duration(),
-        error: reasonOf(error, this.config.sendTimeoutMs),
-        answer: null,
+        ...{ outcome: outcomeOf(statusCode), httpStatus: statusCode, smtpStatus: null },
+        ...{ durationMs: duration(), error, answer },
+      };
+    } catch (error) {
+      const isLate = error instanceof Error && error.name === 'TimeoutError';
+      return {
+        ...{ outcome: 'failed', httpStatus: null, smtpStatus: null, durationMs: duration(), answer: null },
+        error: isLate ? `no complete answer within ${this.config.sendTimeoutMs / 1000} s` : reasonOf(error),
       };
     }
   }
@@ -88,6 +78,12 @@ export class WebhookSender implements OnApplicationShutdown {
   async onApplicationShutdown(): Promise<void> {
     await this.agent.destroy();
   }
+}
+
+/** 410 means that the receiver wants no more (Standard Webhooks specification); whatever else fails may be mended. */
+function outcomeOf(statusCode: number): SendResult['outcome'] {
+  if (statusCode >= 200 && statusCode < 300) return 'accepted';
+  return statusCode === 410 ? 'gone' : 'failed';
 }
 
 /** Connects only where the guard lets it: the check is made on the address that is connected to, by name or literal. */
@@ -115,14 +111,5 @@ async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string
   } catch {
     // What came is kept.
   }
-  // PostgreSQL's text cannot hold a NUL.
-  return Buffer.concat(chunks).subarray(0, ANSWER_BYTES).toString('utf8').replaceAll('\u0000', '');
-}
-
-function reasonOf(error: unknown, timeoutMs: number): string {
-  if (!(error instanceof Error)) return String(error);
-  if (error.name === 'TimeoutError') return `no complete answer within ${timeoutMs / 1000} s`;
-  const { code } = error as { code?: string };
-  const text = error.message || code || error.name;
-  return (code && !text.includes(code) ? `${text} (${code})` : text).slice(0, 500);
+  return keptAnswer(Buffer.concat(chunks));
 }

@@ -26,6 +26,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { type RejectedItem, readBatch, type UsageItem } from './usage-batch.js';
 import type { UsageBatchResult, UsageQuery, UsageReadingView, UsageResult, UsageView } from './usage.dto.js';
 import { findRepeated, insertReadings, lockVehicles, type NewUsageReading } from './usage.queries.js';
+import { usageReadingView } from './usage-reading-view.js';
 import { UsageReading, type UsageStatus } from './usage-reading.entity.js';
 import { UsageSummary } from './usage-summary.entity.js';
 
@@ -193,7 +194,7 @@ export class UsageService {
       limit,
       (row) => [row.readAt.toISOString(), row.id],
       digest,
-      viewOf,
+      usageReadingView,
     );
   }
 
@@ -207,7 +208,7 @@ export class UsageService {
       vehicleId = found.vehicleId;
       await lockVehicles(tx, fleetId, [vehicleId], []);
       const reading = await tx.findOneByOrFail(UsageReading, { fleetId, id });
-      if (reading.decision === decision) return viewOf(reading);
+      if (reading.decision === decision) return usageReadingView(reading);
       if (reading.status !== DECIDABLE[decision]) {
         throw conflict(
           'already-settled',
@@ -216,7 +217,7 @@ export class UsageService {
       }
       await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now() });
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);
-      return viewOf(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
+      return usageReadingView(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
     });
     this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
     return view;
@@ -307,26 +308,5 @@ function summarise(results: UsageResult[]): UsageBatchResult {
     held: count('held'),
     rejected: count('rejected'),
     results: ordered,
-  };
-}
-
-function viewOf(reading: UsageReading): UsageReadingView {
-  const {
-    id,
-    vehicleId,
-    readAt,
-    odometerReplaced,
-    engineHoursReplaced,
-    source,
-    status,
-    reason,
-    detail,
-    jobReportId,
-  } = reading;
-  return {
-    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, detail, jobReportId },
-    readAt: readAt.toISOString(),
-    odometer: optionalMeasure('distance', reading.odometerKm),
-    engineHours: optionalMeasure('engine-hours', reading.engineHours),
   };
 }

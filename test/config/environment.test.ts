@@ -47,6 +47,8 @@ function realDefaults(): Record<string, string> {
     NODE_ENV: config.isProduction ? 'production' : '',
     WEEPHOLE_DATA_DIR: config.dataDir === resolve('.data') ? '.data' : config.dataDir,
     WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: String(config.allowLocalWebhooks),
+    SMTP_URL: config.mail === null ? '' : config.mail.url,
+    MAIL_FROM: config.mail === null ? '' : config.mail.from.address,
   };
 }
 

@@ -212,7 +212,11 @@ describe('what a client sends', () => {
       stages: ['due', 'late'],
       depotIds: [scenario.depotId],
       components: ['coolant'],
-      digest: 'each',
+      duties: ['severe'],
+      intervalPlanIds: [scenario.intervalPlanId],
+      vehicleIds: [scenario.vehicleId],
+      repeatLateDays: 7,
+      digest: 'daily',
       sendBetween: { from: '06:00', to: '20:00' },
       enabled: false,
     });
@@ -344,6 +348,7 @@ describe('what a client sends', () => {
       },
       act('reminders', reminderId, 'resend', () => ({})),
       act('reminder-targets', targetId, 'test', () => ({})),
+      act('reminder-targets', targetId, 'rotate-secret', () => ({ overlapHours: 48 })),
       ...Object.entries(CALCULATOR_EXAMPLES).map(([name, { request }]): Endpoint => ({
         operation: `post /v1/calculators/${name}`,
         path: () => `/v1/calculators/${name}`,
@@ -411,6 +416,7 @@ describe('what a client sends', () => {
     ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
     'post /v1/reminders/{id}/resend',
     'post /v1/reminder-targets/{id}/test',
+    'post /v1/reminder-targets/{id}/rotate-secret',
     ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `post /v1/calculators/${name}`),
     ...(goodJob('', NOW, 1).readings as { kind: string }[]).map(({ kind }) => kind),
     ...['coolant-condition', 'cap-test', 'combustion-gas-test', 'road-test'],

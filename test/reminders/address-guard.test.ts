@@ -112,7 +112,7 @@ describe('the guard of webhook addresses', () => {
 
 describe('the sender of webhooks', () => {
   const secret = `whsec_${Buffer.alloc(32, 7).toString('base64')}`;
-  const message = { id: 'msg_1', secret, body: '{}' };
+  const message = { id: 'msg_1', secrets: [secret], body: '{}' };
   const senders: WebhookSender[] = [];
   const sender = (allowLocalWebhooks: boolean): WebhookSender => {
     const made = new WebhookSender(

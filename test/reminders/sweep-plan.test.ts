@@ -67,8 +67,13 @@ describe('what a sweep reads', () => {
   });
   afterAll(() => database.drop());
 
-  async function planOf(part: Parameters<typeof untold>[4]): Promise<PlanNode> {
-    const { text, values } = await statementOf(fleetId, TODAY, 30, part, 1000);
+  async function planOf(part: Parameters<typeof untold>[3]): Promise<PlanNode> {
+    const { text, values } = await statementOf(
+      fleetId,
+      { today: TODAY, timeZone: 'UTC', greatestLeadDays: 30 },
+      { ...part, eachOnly: true },
+      1000,
+    );
     const { rows } = await database.admin.query(`explain (analyze, buffers, format json) ${text}`, values);
     return rows[0]['QUERY PLAN'][0].Plan as PlanNode;
   }

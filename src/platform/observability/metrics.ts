@@ -10,7 +10,8 @@ const BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10];
 /** What this process measures of itself, as Prometheus reads it; on an address of its own where the settings name one. */
 @Injectable()
 export class Metrics implements OnApplicationBootstrap, OnApplicationShutdown {
-  private readonly registry = new Registry();
+  /** Where features add what they measure. */
+  readonly registry = new Registry();
   private readonly durations = new Histogram({
     name: 'weephole_http_request_duration_seconds',
     help: 'How long requests took, by method, route and status',

@@ -1,0 +1,27 @@
+import type { LossAlertView } from './loss-alert.dto.js';
+import type { LossAlertRow } from './loss-alerts.queries.js';
+
+/** Shows an alert. The measures in it are put into the reader's units by the presenter. */
+export function lossAlertView(row: LossAlertRow): LossAlertView {
+  const { id, kind, status, members, clearedBy, returned, evidence, computed, checkNext, cautions } = row;
+  return {
+    id,
+    kind,
+    status,
+    members,
+    clearedBy,
+    returned,
+    evidence,
+    computed,
+    checkNext,
+    cautions,
+    vehicle:
+      row.vehicleId === null
+        ? null
+        : { id: row.vehicleId, unitNumber: row.unitNumber ?? '', depotId: row.depotId },
+    raisedAt: row.raisedAt.toISOString(),
+    clearedAt: row.clearedAt?.toISOString() ?? null,
+    shelvedUntil: row.shelvedUntil?.toISOString() ?? null,
+    standing: row.isStanding,
+  };
+}

@@ -1,0 +1,134 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { dueLineView } from '../due-list/due-line-view.js';
+import type { Fleet } from '../fleets/fleet.entity.js';
+import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
+import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
+import { keepBody, type ReminderInHand } from './delivery.queries.js';
+import { CATCH_UP, type DigestReason, reasonOfDigest } from './digests.js';
+import { lockedDigest, membersByKind } from './digests.queries.js';
+import { messageText, viewOfHeld, viewOfReading } from './messages.js';
+import { failedReadingRows, heldReadingRows, linesOfDigest, subjectsOfDigest } from './messages.queries.js';
+import { type OtherNews, recordNews, untoldNews } from './news.queries.js';
+import { recordReminders, supersedeLower, untold } from './sweep.queries.js';
+import { remindersFor } from './untold-reminders.js';
+
+const BATCH = 1000;
+/** A message shows so many of each kind of news, and says how many there are. */
+const MOST_SHOWN = 500;
+const MS_PER_DAY = 86_400_000;
+const LOOK_BACK_DAYS = 30;
+
+/** What a digest gathers beside due lines. Alerts and failed readings go at once by themselves, but for a target that is new. */
+const ALSO: Record<DigestReason, OtherNews[]> = {
+  daily: ['held-reading'],
+  held: ['held-reading'],
+  [CATCH_UP]: ['loss-alert', 'failed-reading', 'held-reading'],
+};
+
+/** Gathers, at the moment of sending, what a target has not been told. */
+@Injectable()
+export class DigestsService {
+  constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
+
+  /** @returns the message, which is kept; null when there is nothing to tell any more */
+  gather(fleet: Fleet, { reminderId, targetId }: ReminderInHand, now: Date): Promise<string | null> {
+    return this.dataSource.transaction(async (tx) => {
+      const { body, cycle } = await lockedDigest(tx, fleet.id, reminderId);
+      if (body !== null) return body;
+      const reason = reasonOfDigest(cycle);
+      // A pile of held readings holds nothing else: lines are told each by itself to that target.
+      if (reason !== 'held') await gatherLines(tx, fleet, reminderId, targetId, now);
+      for (const news of ALSO[reason]) await gatherNews(tx, fleet, reminderId, targetId, news, now);
+      const counts = await membersByKind(tx, fleet.id, reminderId);
+      if (Object.keys(counts).length === 0) return null;
+      const data = await contentOf(tx, fleet, reminderId, counts, now);
+      const about = { reminderTargetId: targetId, reason, day: civilDateAt(now.getTime(), fleet.timeZone) };
+      return keepBody(
+        tx,
+        fleet.id,
+        reminderId,
+        messageText('digest', { ...about, ...data }, now, fleet.units),
+      );
+    });
+  }
+}
+
+async function gatherLines(
+  tx: EntityManager,
+  { id: fleetId, timeZone, greatestLeadDays }: Fleet,
+  digestId: string,
+  targetId: string,
+  now: Date,
+): Promise<void> {
+  const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
+  for (let full = true; full;) {
+    const found = await untold(tx, fleetId, day, { targetId }, BATCH);
+    full = found.length === BATCH;
+    if (found.length === 0) return;
+    await supersedeLower(tx, fleetId, found);
+    await recordReminders(
+      tx,
+      fleetId,
+      found.flatMap((each) => remindersFor(each, now, digestId)),
+      now,
+    );
+  }
+}
+
+async function gatherNews(
+  tx: EntityManager,
+  { id: fleetId }: Fleet,
+  digestId: string,
+  targetId: string,
+  news: OtherNews,
+  now: Date,
+): Promise<void> {
+  const since = new Date(now.getTime() - LOOK_BACK_DAYS * MS_PER_DAY);
+  for (let full = true; full;) {
+    const found = await untoldNews(tx, fleetId, now, news, { targetId, since }, BATCH);
+    full = found.length === BATCH;
+    await recordNews(
+      tx,
+      fleetId,
+      found.map(({ sendFrom: _from, sendTo: _to, ...each }) => ({
+        ...each,
+        ...{ id: uuidv7(), digestId, nextAttemptAt: now },
+      })),
+      now,
+    );
+  }
+}
+
+async function contentOf(
+  tx: EntityManager,
+  { id: fleetId, timeZone }: Fleet,
+  digestId: string,
+  counts: Record<string, number>,
+  now: Date,
+) {
+  const subjects = (news: OtherNews) => subjectsOfDigest(tx, fleetId, digestId, news, MOST_SHOWN);
+  const lines = await linesOfDigest(tx, fleetId, digestId, MOST_SHOWN);
+  const alerts = await lossAlertRows(
+    tx,
+    fleetId,
+    now,
+    { ids: await subjects('loss-alert') },
+    null,
+    MOST_SHOWN,
+  );
+  const failed = await failedReadingRows(tx, fleetId, await subjects('failed-reading'));
+  const held = await heldReadingRows(tx, fleetId, await subjects('held-reading'));
+  return {
+    total: Object.values(counts).reduce((sum, count) => sum + count, 0),
+    shown: lines.length + alerts.length + failed.length + held.length,
+    counts,
+    dueLines: lines.map((line) => dueLineView(line, now, timeZone)),
+    lossAlerts: alerts.map(lossAlertView),
+    failedReadings: failed.map(viewOfReading),
+    heldReadings: held.map(viewOfHeld),
+  };
+}

@@ -1,0 +1,83 @@
+import type { EntityManager } from 'typeorm';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import type { UnitSystem } from '../domain/quantities/measures.js';
+import { dueLineView } from '../due-list/due-line-view.js';
+import type { Fleet } from '../fleets/fleet.entity.js';
+import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
+import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
+import { present } from '../platform/http/presenter.interceptor.js';
+import { readingView } from '../readings/reading-view.js';
+import { usageReadingView } from '../usage/usage-reading-view.js';
+import type { ReminderInHand } from './delivery.queries.js';
+import { failedReadingRows, heldReadingRows, lineInHand } from './messages.queries.js';
+import type { MessageBody } from './message-body.js';
+import { STAGES } from './reminder.entity.js';
+
+/** What a reminder tells now; or how it ends, where it need not be sent any more. */
+export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'superseded' };
+
+const WITHDRAWN: Telling = { end: 'withdrawn' };
+
+/** Writes a message, in the fleet's units. */
+export function messageText(type: string, data: unknown, now: Date, units: UnitSystem): string {
+  return JSON.stringify({
+    type,
+    timestamp: now.toISOString(),
+    data: present(data, units),
+  } satisfies MessageBody);
+}
+
+/** What a reminder of one piece of news tells, as things stand now. */
+export function tellingOf(
+  manager: EntityManager,
+  fleet: Fleet,
+  reminder: ReminderInHand,
+  now: Date,
+): Promise<Telling> {
+  const { news, subjectId } = reminder;
+  if (news === 'due-line') return ofDueLine(manager, fleet, reminder, now);
+  const tell = { 'loss-alert': ofAlert, 'failed-reading': ofFailedReading, 'held-reading': ofHeldReading };
+  if (news === 'digest' || subjectId === null)
+    throw new Error(`a digest is not told by itself: ${reminder.reminderId}`);
+  return tell[news](manager, fleet.id, subjectId, now);
+}
+
+async function ofDueLine(
+  manager: EntityManager,
+  fleet: Fleet,
+  { dueLineId, cycle, stage }: ReminderInHand,
+  now: Date,
+): Promise<Telling> {
+  const today = civilDateAt(now.getTime(), fleet.timeZone);
+  const line = await lineInHand(manager, fleet.id, dueLineId, today);
+  if (!line?.isOpen || stage === null || cycle !== line.lineCycle) return WITHDRAWN;
+  if (line.state !== stage) {
+    const stands: readonly string[] = STAGES.slice(STAGES.indexOf(stage));
+    return { end: stands.includes(line.state) ? 'superseded' : 'withdrawn' };
+  }
+  return { type: `due-line.${stage}`, data: dueLineView(line, now, fleet.timeZone) };
+}
+
+/** Whoever has acknowledged, shelved or cleared an alert knows of it. */
+async function ofAlert(manager: EntityManager, fleetId: string, id: string, now: Date): Promise<Telling> {
+  const [alert] = await lossAlertRows(manager, fleetId, now, { id }, null, 1);
+  return alert?.status === 'raised' ? { type: 'loss-alert.raised', data: lossAlertView(alert) } : WITHDRAWN;
+}
+
+async function ofFailedReading(manager: EntityManager, fleetId: string, id: string): Promise<Telling> {
+  const [row] = await failedReadingRows(manager, fleetId, [id]);
+  return row && row.reading.voidedAt === null
+    ? { type: 'failed-reading', data: viewOfReading(row) }
+    : WITHDRAWN;
+}
+
+async function ofHeldReading(manager: EntityManager, fleetId: string, id: string): Promise<Telling> {
+  const [row] = await heldReadingRows(manager, fleetId, [id]);
+  return row?.reading.status === 'held' ? { type: 'held-reading', data: viewOfHeld(row) } : WITHDRAWN;
+}
+
+type FailedRow = Awaited<ReturnType<typeof failedReadingRows>>[number];
+type HeldRow = Awaited<ReturnType<typeof heldReadingRows>>[number];
+
+export const viewOfReading = ({ vehicle, reading }: FailedRow) => ({ vehicle, ...readingView(reading) });
+export const viewOfHeld = ({ vehicle, reading }: HeldRow) => ({ vehicle, ...usageReadingView(reading) });

@@ -1,0 +1,121 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager, IsNull } from 'typeorm';
+import type { Fleet } from '../fleets/fleet.entity.js';
+import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
+import { WorkQueue } from '../platform/queue/work-queue.js';
+import { waitAfter } from './backoff.js';
+import { deliveryJob } from './delivery-jobs.js';
+import { endAttempt, endUnsent, lockedStanding, putOff, type ReminderInHand } from './delivery.queries.js';
+import { endMembers } from './digests.queries.js';
+import { ReminderMetrics } from './reminder-metrics.js';
+import { Reminder, type ReminderStatus, ReminderTarget } from './reminder.entity.js';
+import { sendHoursOf, withinHours } from './send-hours.js';
+import type { SendResult } from './send-result.js';
+
+/** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
+const LEASE_IN_TIMEOUTS = 6;
+const GONE = 'The receiver answered 410 Gone: it wants no more of this.';
+
+/** Records what became of a reminder, and sees to what follows. */
+@Injectable()
+export class SettlingService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly clock: Clock,
+    private readonly queue: WorkQueue,
+    private readonly config: Config,
+    private readonly metrics: ReminderMetrics,
+  ) {}
+
+  get leaseMs(): number {
+    return LEASE_IN_TIMEOUTS * this.config.sendTimeoutMs;
+  }
+
+  /** Ends a reminder without an attempt. */
+  async endUnsent(
+    { id: fleetId }: Fleet,
+    { reminderId, news, kind }: ReminderInHand,
+    status: 'withdrawn' | 'superseded' | 'undelivered',
+  ): Promise<void> {
+    const hasEnded = await this.dataSource.transaction(async (tx) => {
+      const ended = await endUnsent(tx, fleetId, reminderId, status);
+      if (ended && news === 'digest') await endMembers(tx, fleetId, reminderId, status, null);
+      return ended;
+    });
+    if (hasEnded) this.metrics.ended(kind, news, status);
+  }
+
+  /** Gives a claimed reminder back unattempted, to be taken up when its target may be sent to. */
+  async putOff(
+    { id: fleetId }: Fleet,
+    { reminderId }: ReminderInHand,
+    attempt: number,
+    until: Date,
+    now: Date,
+  ): Promise<void> {
+    await putOff(this.dataSource.manager, fleetId, reminderId, until);
+    await this.queue.add('deliveries', [deliveryJob(fleetId, reminderId, attempt, until, now)]);
+  }
+
+  /** Records how an attempt went, and what follows from it. */
+  async settle(
+    fleet: Fleet,
+    reminder: ReminderInHand,
+    { attempt, number }: { attempt: number; number: number },
+    result: SendResult,
+  ): Promise<void> {
+    const { reminderId, targetId, news, kind, createdAt } = reminder;
+    const now = this.clock.now();
+    const { status, retryAt } = await this.dataSource.transaction(async (tx) => {
+      const standing = await lockedStanding(tx, fleet.id, reminderId);
+      await endAttempt(tx, fleet.id, reminderId, number, result);
+      const end = (ended: ReminderStatus, sentAt: Date | null) =>
+        this.end(tx, fleet.id, reminder, ended, sentAt);
+      // Whatever was decided meanwhile: the receiver has it.
+      if (result.outcome === 'accepted') return end('sent', now);
+      if (result.outcome === 'gone')
+        await tx.update(
+          ReminderTarget,
+          { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
+          { disabledAt: now, disabledReason: GONE },
+        );
+      // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
+      if (standing.status !== 'waiting' || standing.attempts !== attempt)
+        return { status: null, retryAt: null };
+      const waitMs =
+        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
+      if (waitMs === null) return end('undelivered', null);
+      const nextAttemptAt = withinHours(
+        new Date(now.getTime() + waitMs),
+        sendHoursOf(reminder),
+        fleet.timeZone,
+      );
+      await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
+      return { status: null, retryAt: nextAttemptAt };
+    });
+    this.metrics.attempted(kind, result);
+    if (status) this.metrics.ended(kind, news, status);
+    if (status === 'sent')
+      this.metrics.took(kind, withinHours(createdAt, sendHoursOf(reminder), fleet.timeZone), now);
+    if (retryAt)
+      await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)]);
+  }
+
+  private async end(
+    tx: EntityManager,
+    fleetId: string,
+    { reminderId, news }: ReminderInHand,
+    status: ReminderStatus,
+    sentAt: Date | null,
+  ): Promise<{ status: ReminderStatus; retryAt: null }> {
+    await tx.update(
+      Reminder,
+      { fleetId, id: reminderId },
+      { status, ...(sentAt === null ? {} : { sentAt }) },
+    );
+    if (news === 'digest') await endMembers(tx, fleetId, reminderId, status, sentAt);
+    return { status, retryAt: null };
+  }
+}
