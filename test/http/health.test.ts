@@ -1,4 +1,6 @@
 import pg from 'pg';
+import { buildWorker } from '../../src/bootstrap.js';
+import { Config } from '../../src/platform/config/config.js';
 import { Metrics } from '../../src/platform/observability/metrics.js';
 import { QUEUE_CONNECTIONS } from '../../src/platform/queue/work-queue.js';
 import { type Service, startService } from '../support/service.js';
@@ -116,6 +118,22 @@ describe('metrics', () => {
       await service.stop();
     }
     await expect(fetch(`${url}/metrics`)).rejects.toThrow();
+  });
+
+  it('are served by a worker alone as well, with those of reminders, where the settings name an address', async () => {
+    const service = await startService();
+    const config = Object.assign(new Config(), service.config, {
+      metricsAddress: { host: '127.0.0.1', port: 0 },
+    });
+    const worker = await buildWorker(config, { clock: service.clock });
+    try {
+      await worker.init();
+      const own = await fetch(`http://127.0.0.1:${worker.get(Metrics).listensOn?.port}/metrics`);
+      expect(await own.text()).toContain('weephole_reminders_oldest_unsent_seconds 0');
+    } finally {
+      await worker.close();
+      await service.stop();
+    }
   });
 });
 

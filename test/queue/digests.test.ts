@@ -1,5 +1,8 @@
 import { jest } from '@jest/globals';
+import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
+import { buildWorker } from '../../src/bootstrap.js';
+import { DeliveryService } from '../../src/reminders/delivery.service.js';
 import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
@@ -257,6 +260,40 @@ describe('what a target hears', () => {
     service.clock.moveTo(new Date(service.clock.now().getTime() + 60_000));
     await takeUp();
     await until(async () => (await reminders('&status=undelivered')).length === 2);
+  });
+
+  it('doubles no digest when two workers take it up, and loses none when one dies over it', async () => {
+    await newTarget({ digest: 'daily' });
+    for (let n = 0; n < 5; n++) await seed();
+    service.clock.moveTo(at('2026-04-03', 6));
+    const other = await buildWorker(service.config, { clock: service.clock });
+    const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
+    try {
+      await Promise.all([sweep(), other.get(SweepService).sweepFleet(fleet.fleetId)]);
+      const [digest, ...rest] = await reminders('&status=waiting');
+      expect([digest.news, rest]).toEqual(['digest', []]);
+      const deliver = (worker: INestApplicationContext): Promise<void> =>
+        worker.get(DeliveryService).deliver(fleet.fleetId, digest.id);
+      await Promise.all([deliver(service.app), deliver(other), deliver(service.app), deliver(other)]);
+      await untilHeard(1);
+      // As a worker leaves it that was killed between the receiver's taking it and writing that down.
+      await service.database.admin.query(
+        `update reminders set status = 'waiting', sent_at = null, next_attempt_at = $2 where fleet_id = $1 and status = 'sent'`,
+        [fleet.fleetId, new Date(service.clock.now().getTime() + 60_000)],
+      );
+      await deliver(other);
+      await untilHeard(1);
+      service.clock.moveTo(new Date(service.clock.now().getTime() + 61_000));
+      await deliver(other);
+      await untilHeard(2);
+      const [first, second] = receiver.received;
+      expect(second?.text).toBe(first?.text);
+      expect(second?.headers['webhook-id']).toBe(first?.headers['webhook-id']);
+      expect((await reminders('&status=sent')).length).toBe(6);
+    } finally {
+      queueing.mockRestore();
+      await other.close();
+    }
   });
 
   it('tells again of a line that stays late, so many days after it was told last', async () => {

@@ -424,6 +424,32 @@ describe('reminders', () => {
     expect(rows).toEqual([{ swept_on: '2026-04-03' }]);
   });
 
+  // America/Denver goes forward on 8 March and back on 1 November 2026, at two (IANA time zone database).
+  it.each([
+    ['the clocks go forward', '2026-03-07', '2026-03-08T11:59:00Z', '2026-03-08T12:00:00Z'],
+    ['the clocks go back', '2026-10-31', '2026-11-01T12:59:00Z', '2026-11-01T13:00:00Z'],
+  ])('keeps to six in the morning on the day %s', async (_what, dayBefore, before, six) => {
+    await newTarget();
+    await service.database.admin.query('insert into fleet_sweeps (fleet_id, swept_on) values ($1, $2)', [
+      fleet.fleetId,
+      dayBefore,
+    ]);
+    const day = six.slice(0, 10);
+    await seedDueLine(service, fleet.fleetId, {
+      windowOpensOn: day,
+      dueOn: '2026-12-01',
+      lateOn: '2026-12-02',
+    });
+    service.clock.moveTo(before);
+    await schedule().takeUpLostWork();
+    await aWhile();
+    expect(receiver.received).toHaveLength(0);
+    service.clock.moveTo(six);
+    await schedule().takeUpLostWork();
+    await receiver.untilReceived(1);
+    expect(receiver.received[0]?.body.type).toBe('due-line.window');
+  });
+
   it('keeps a morning in the queue for every fleet, in its own zone, and puts it back when it is lost or wrong', async () => {
     const apia = await service.newFleet({ timeZone: 'Pacific/Apia' });
     const queue = service.app.get(WorkQueue).queue('work');

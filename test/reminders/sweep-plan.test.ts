@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { untoldNews } from '../../src/reminders/news.queries.js';
 import { untold } from '../../src/reminders/sweep.queries.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 
@@ -98,5 +99,40 @@ describe('what a sweep reads', () => {
     expect(removed).toBeLessThan(200);
     // Each line found costs a few blocks: its own, and one look for a reminder. The whole table has several hundred.
     expect(plan['Shared Hit Blocks'] + plan['Shared Read Blocks']).toBeLessThan(8 * STANDING);
+  });
+
+  it('is, of failed readings, those that arrived since, by an index of failed ones', async () => {
+    const { admin } = database;
+    await admin.query(
+      `insert into readings (fleet_id, id, vehicle_id, kind, taken_at, received_at, typed, canonical, evaluation, limits)
+       select $1, gen_random_uuid(), ($2::uuid[])[1 + n % 1000], 'hold-test', at, at, '{}', '{}',
+         jsonb_build_object('verdict', case when n % 50 = 0 then 'fail' else 'pass' end), '{}'
+       from generate_series(1, 20000) n, lateral (select timestamptz '2026-04-02T00:00:00Z' - n * interval '1 hour' as at) x`,
+      [fleetId, vehicleIds],
+    );
+    await admin.query(`update reminder_targets set hears = '{failed-reading}', created_at = '2020-01-01'`);
+    await admin.query('analyze');
+    let sent: { text: string; values: unknown[] } | undefined;
+    const listening = {
+      query: (text: string, values: unknown[]) => ((sent = { text, values }), Promise.resolve([])),
+    };
+    await untoldNews(
+      listening as unknown as EntityManager,
+      fleetId,
+      new Date('2026-04-02T00:00:00Z'),
+      'failed-reading',
+      { since: new Date('2026-03-03T00:00:00Z') },
+      1000,
+    );
+    const { rows } = await admin.query(`explain (analyze, buffers, format json) ${sent?.text}`, sent?.values);
+    const plan = rows[0]['QUERY PLAN'][0].Plan as PlanNode;
+    // One in fifty failed, one an hour: 14 in 30 days.
+    expect(plan['Actual Rows']).toBe(14);
+    const nodes = nodesOf(plan);
+    expect(nodes.map((node) => node['Index Name'])).toContain('readings_failed_ix');
+    expect(
+      nodes.filter((node) => node['Node Type'] === 'Seq Scan').map((node) => node['Relation Name']),
+    ).not.toContain('readings');
+    expect(plan['Shared Hit Blocks'] + plan['Shared Read Blocks']).toBeLessThan(300);
   });
 });
