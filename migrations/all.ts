@@ -1,12 +1,22 @@
 import { CreateSchema1795600000000 } from './1795600000000-create-schema.js';
 import { AddConditionLimits1795690000000 } from './1795690000000-add-condition-limits.js';
+import { WidenReminders1795700000001 } from './1795700000001-widen-reminders.js';
+import { BindTokensToDepots1795730010000 } from './1795730010000-bind-tokens-to-depots.js';
+import { RecordChanges1795730020000 } from './1795730020000-record-changes.js';
+import { CountRequests1795730030000 } from './1795730030000-count-requests.js';
 import { LinkJobReports1795740000000 } from './1795740000000-link-job-reports.js';
 import { AddAttachments1795740100000 } from './1795740100000-add-attachments.js';
+import { LetAppCountRows1795750000000 } from './1795750000000-let-app-count-rows.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,
+  WidenReminders1795700000001,
+  BindTokensToDepots1795730010000,
+  RecordChanges1795730020000,
+  CountRequests1795730030000,
   LinkJobReports1795740000000,
   AddAttachments1795740100000,
+  LetAppCountRows1795750000000,
 ];

@@ -1,10 +1,9 @@
+import { isEmail } from 'class-validator';
 import { join, resolve } from 'node:path';
 import { type AccessSettings, readAccessSettings } from './access-settings.js';
 import { ConfigError, type Environment, wholeNumber } from './environment.js';
 
 export { ConfigError } from './environment.js';
-import { isEmail } from 'class-validator';
-import { resolve } from 'node:path';
 
 /** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
 export const ENVIRONMENT_VARIABLES = [
@@ -51,6 +50,8 @@ export interface AttachmentSettings {
   /** Where attachments are kept, or, with a bucket, only while they arrive. */
   directory: string;
   s3: { bucket: string; region: string; endpoint: string | null } | null;
+}
+
 /** The mail server that e-mail is handed to, and whom it comes from. */
 export interface MailSettings {
   url: string;
@@ -86,21 +87,6 @@ export class Config {
   attachments!: AttachmentSettings;
   /** Null where no e-mail is sent. */
   mail!: MailSettings | null;
-}
-
-/** A setting that cannot be used; the message names the variable, its value and what is accepted. */
-export class ConfigError extends Error {}
-
-type Environment = Readonly<Record<string, string | undefined>>;
-
-function wholeNumber(env: Environment, name: string, fallback: number, min: number, max: number): number {
-  const text = env[name];
-  if (text === undefined || text === '') return fallback;
-  const value = Number(text);
-  if (!Number.isInteger(value) || value < min || value > max) {
-    throw new ConfigError(`${name} is "${text}"; a whole number from ${min} to ${max} is needed`);
-  }
-  return value;
 }
 
 function secondsList(env: Environment, name: string, fallback: string): number[] {
@@ -146,6 +132,7 @@ function attachmentSettings(env: Environment): AttachmentSettings {
     s3: bucket ? { bucket, region: env.ATTACHMENTS_S3_REGION || 'us-east-1', endpoint } : null,
   };
 }
+
 function mailSettings(env: Environment): MailSettings | null {
   const url = env.SMTP_URL;
   const from = env.MAIL_FROM;
