@@ -7,6 +7,7 @@ import { CountRequests1795730030000 } from './1795730030000-count-requests.js';
 import { LinkJobReports1795740000000 } from './1795740000000-link-job-reports.js';
 import { AddAttachments1795740100000 } from './1795740100000-add-attachments.js';
 import { LetAppCountRows1795750000000 } from './1795750000000-let-app-count-rows.js';
+import { BindAttachmentsToDepots1795760000000 } from './1795760000000-bind-attachments-to-depots.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -19,4 +20,5 @@ export const migrations = [
   LinkJobReports1795740000000,
   AddAttachments1795740100000,
   LetAppCountRows1795750000000,
+  BindAttachmentsToDepots1795760000000,
 ];

@@ -11,7 +11,7 @@ const known: string[] = [...ENVIRONMENT_VARIABLES].toSorted();
 
 /** What `.env.example` sets, in the way a shell would read it. */
 function stated(): Map<string, string> {
-  const assignments = [...read('.env.example').matchAll(/^([A-Z_]+)=(.*)$/gm)];
+  const assignments = [...read('.env.example').matchAll(/^([A-Z0-9_]+)=(.*)$/gm)];
   return new Map(assignments.map(([, name = '', value = '']) => [name, value]));
 }
 
@@ -19,6 +19,7 @@ function stated(): Map<string, string> {
 function realDefaults(): Record<string, string> {
   const config = readConfig({}, DATABASE);
   const withIssuer = readConfig({ OIDC_ISSUER: 'https://id.example', OIDC_AUDIENCE: 'weephole' }, DATABASE);
+  const withBucket = readConfig({ ATTACHMENTS_S3_BUCKET: 'photos' }, DATABASE);
   const claims = withIssuer.access.oidc as NonNullable<typeof withIssuer.access.oidc>;
   return {
     DATABASE_URL: '',
@@ -47,6 +48,11 @@ function realDefaults(): Record<string, string> {
     NODE_ENV: config.isProduction ? 'production' : '',
     WEEPHOLE_DATA_DIR: config.dataDir === resolve('.data') ? '.data' : config.dataDir,
     WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: String(config.allowLocalWebhooks),
+    ATTACHMENTS_DIR:
+      config.attachments.directory === resolve('.data/attachments') ? '' : config.attachments.directory,
+    ATTACHMENTS_S3_BUCKET: config.attachments.s3?.bucket ?? '',
+    ATTACHMENTS_S3_REGION: withBucket.attachments.s3?.region ?? '',
+    ATTACHMENTS_S3_ENDPOINT: withBucket.attachments.s3?.endpoint ?? '',
     SMTP_URL: config.mail === null ? '' : config.mail.url,
     MAIL_FROM: config.mail === null ? '' : config.mail.from.address,
   };
@@ -81,17 +87,19 @@ describe('.env.example', () => {
 
   it('names whatever docker-compose.yml takes from it', () => {
     const asked = new Set(
-      [...read('docker-compose.yml').matchAll(/\$\{([A-Z_]+)/g)].map(([, name = '']) => name),
+      [...read('docker-compose.yml').matchAll(/\$\{([A-Z0-9_]+)/g)].map(([, name = '']) => name),
     );
     expect(asked.size).toBeGreaterThan(0);
-    const named = new Set([...read('.env.example').matchAll(/^(?:# )?([A-Z_]+)=/gm)].map(([, name]) => name));
+    const named = new Set(
+      [...read('.env.example').matchAll(/^(?:# )?([A-Z0-9_]+)=/gm)].map(([, name]) => name),
+    );
     expect([...asked].filter((name) => !named.has(name))).toEqual([]);
   });
 });
 
 describe('the settings in docs/operations.md', () => {
   it('are the same, with the same defaults', () => {
-    const rows = [...read('docs/operations.md').matchAll(/^\| `([A-Z_]+)` *\| ([^|]+?) *\|/gm)];
+    const rows = [...read('docs/operations.md').matchAll(/^\| `([A-Z0-9_]+)` *\| ([^|]+?) *\|/gm)];
     const documented = new Map(rows.map(([, name = '', value = '']) => [name, value]));
     expect([...documented.keys()].toSorted()).toEqual(known);
     for (const [name, value] of stated()) {
@@ -108,9 +116,9 @@ describe('the list of settings', () => {
     (path) => !path.startsWith(join('src', 'platform', 'embedded')),
   );
   const readings = [
-    /\benv\.([A-Z][A-Z_]+)/g,
-    /\benv\[['"`]([A-Z_]+)/g,
-    /\(\s*(?:process\.)?env,\s*'([A-Z_]+)'/g,
+    /\benv\.([A-Z][A-Z0-9_]+)/g,
+    /\benv\[['"`]([A-Z0-9_]+)/g,
+    /\(\s*(?:process\.)?env,\s*'([A-Z0-9_]+)'/g,
   ];
   const used = new Set(
     files.flatMap((path) =>

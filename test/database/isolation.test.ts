@@ -49,7 +49,7 @@ describe('the rows of a fleet', () => {
     });
     const pump = (await manager.get('/v1/due-list?state=late&component=water-pump')).body.items[0];
     await manager.post(`/v1/due-list/${pump.id}/postpone`, { until: '2026-05-01', reason: 'no part' });
-    await mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-03-02T10:00:00Z', 9010), {
+    const job = await mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-03-02T10:00:00Z', 9010), {
       'idempotency-key': 'once',
     });
     for (const takenAt of ['2026-03-10T12:00:00Z', '2026-03-20T12:00:00Z']) {
@@ -75,6 +75,15 @@ describe('the rows of a fleet', () => {
       'insert into reminder_attempts (fleet_id, reminder_id, number, at, duration_ms) values ($1, $2, 1, now(), 5)',
       [fleetId, reminderId],
     );
+    await admin.query(
+      `insert into attachments (fleet_id, id, job_report_id, media_type, size_bytes, sha256, received_sha256)
+       values ($1, $2, $3, 'image/png', 3, '\\x01', '\\x01')`,
+      [fleetId, uuidv7(), job.body.id],
+    );
+    await admin.query('insert into attachment_uploads (fleet_id, id, started_at) values ($1, $2, now())', [
+      fleetId,
+      uuidv7(),
+    ]);
     await admin.query(
       'insert into loss_cohorts select fleet_id, id, 0.01, 0.02, 5, now() from spec_sheets where fleet_id = $1',
       [fleetId],
@@ -313,7 +322,7 @@ describe('the rows of a fleet', () => {
     it('are under row-level security, also for the owner of the tables', async () => {
       const unguarded = await catalogue<{ name: string }>(
         `select relname as name from pg_class
-         where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and not (relrowsecurity and relforcerowsecurity)`,
+         where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and not (relrowsecurity and relforcerowsecurity) order by relname collate "C"`,
       );
       expect(unguarded.map((row) => row.name)).toEqual(NO_FLEETS_ROWS);
       const others = await catalogue(
