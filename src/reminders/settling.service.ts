@@ -4,6 +4,7 @@ import { DataSource, type EntityManager, IsNull } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
+import { whateverRestarts } from '../platform/database/away.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
 import { deliveryJob } from './delivery-jobs.js';
@@ -68,33 +69,38 @@ export class SettlingService {
   ): Promise<void> {
     const { reminderId, targetId, news, kind, createdAt } = reminder;
     const now = this.clock.now();
-    const { status, retryAt } = await this.dataSource.transaction(async (tx) => {
-      const standing = await lockedStanding(tx, fleet.id, reminderId);
-      await endAttempt(tx, fleet.id, reminderId, number, result);
-      const end = (ended: ReminderStatus, sentAt: Date | null) =>
-        this.end(tx, fleet.id, reminder, ended, sentAt);
-      // Whatever was decided meanwhile: the receiver has it.
-      if (result.outcome === 'accepted') return end('sent', now);
-      if (result.outcome === 'gone')
-        await tx.update(
-          ReminderTarget,
-          { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
-          { disabledAt: now, disabledReason: GONE },
-        );
-      // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
-      if (standing.status !== 'waiting' || standing.attempts !== attempt)
-        return { status: null, retryAt: null };
-      const waitMs =
-        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
-      if (waitMs === null) return end('undelivered', null);
-      const nextAttemptAt = withinHours(
-        new Date(now.getTime() + waitMs),
-        sendHoursOf(reminder),
-        fleet.timeZone,
-      );
-      await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
-      return { status: null, retryAt: nextAttemptAt };
-    });
+    // The receiver's answer is known here alone: were it lost, it would be sent the same again.
+    const { status, retryAt } = await whateverRestarts(
+      () =>
+        this.dataSource.transaction(async (tx) => {
+          const standing = await lockedStanding(tx, fleet.id, reminderId);
+          await endAttempt(tx, fleet.id, reminderId, number, result);
+          const end = (ended: ReminderStatus, sentAt: Date | null) =>
+            this.end(tx, fleet.id, reminder, ended, sentAt);
+          // Whatever was decided meanwhile: the receiver has it.
+          if (result.outcome === 'accepted') return end('sent', now);
+          if (result.outcome === 'gone')
+            await tx.update(
+              ReminderTarget,
+              { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
+              { disabledAt: now, disabledReason: GONE },
+            );
+          // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
+          if (standing.status !== 'waiting' || standing.attempts !== attempt)
+            return { status: null, retryAt: null };
+          const waitMs =
+            result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
+          if (waitMs === null) return end('undelivered', null);
+          const nextAttemptAt = withinHours(
+            new Date(now.getTime() + waitMs),
+            sendHoursOf(reminder),
+            fleet.timeZone,
+          );
+          await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
+          return { status: null, retryAt: nextAttemptAt };
+        }),
+      this.leaseMs,
+    );
     this.metrics.attempted(kind, result);
     if (status) this.metrics.ended(kind, news, status);
     if (status === 'sent')

@@ -20,6 +20,8 @@ type Routine = (typeof ROUTINES)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
+/** What waits may stand in a queue that is behind: then the longest waiting alone are put there again, for they may be lost. */
+const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: Routine, fleetId: string): string => `${name}_${fleetId}`;
 const patternOf = ({ hour }: Routine): string => `0 ${hour} * * *`;
@@ -105,7 +107,11 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       }),
     );
     await this.queue.add('work', missed);
-    const waiting = await this.database.waitingReminders(now, WAITING_AT_A_TIME);
+    const isBehind = (await this.queue.waiting('deliveries')) > 0;
+    const waiting = await this.database.waitingReminders(
+      now,
+      isBehind ? WAITING_WHEN_BEHIND : WAITING_AT_A_TIME,
+    );
     await this.queue.add(
       'deliveries',
       waiting.map(({ fleetId, reminderId, attempts }) => {

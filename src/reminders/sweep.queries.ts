@@ -62,7 +62,8 @@ export function untold(
      join reminder_targets t on t.fleet_id = l.fleet_id
      left join lateral (
        select r.fleet_id, r.due_line_id, r.cycle, r.target_id, r.stage, r.repeat, r.status, r.created_at from reminders r
-       where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state and r.target_id = t.id
+       where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state
+         and ${isTarget('r', 't.id')}
        order by r.repeat desc limit 1) told on true
      where ${IS_LIVE} ${narrow('t.id = ?', part.targetId)}
        ${part.eachOnly ? `and t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}` : ''}
@@ -78,13 +79,20 @@ export function untold(
   );
 }
 
+/**
+ * Compares the target in a way that no index serves. Before the tables have statistics, as after the first large sweep, the planner
+ * takes the index by target for as good as that by due line, and would read all that the target was ever told for each line.
+ */
+const isTarget = (reminder: string, targetId: string): string =>
+  `${reminder}.target_id is not distinct from ${targetId}`;
+
 const rank = (stage: string): string => `array_position(array['window', 'due', 'late'], ${stage})`;
 
 /** True where a higher stage of the same line, cycle and target was told of, or is about to be. */
 const hasHigher = (reminder: string): string => `exists (
   select from reminders h
   where h.fleet_id = ${reminder}.fleet_id and h.due_line_id = ${reminder}.due_line_id and h.cycle = ${reminder}.cycle
-    and h.target_id = ${reminder}.target_id and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
+    and ${isTarget('h', `${reminder}.target_id`)} and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
     and h.status in ('waiting', 'sent', 'undelivered'))`;
 
 export interface NewReminder {

@@ -20,10 +20,15 @@ export function freePort() {
   });
 }
 
-/** The Redis named by REDIS_URL, else one of our own that keeps nothing. */
+/** The Redis named by REDIS_URL, else one of our own. */
 export async function startRedis() {
   if (process.env.REDIS_URL) return { url: process.env.REDIS_URL, stop: async () => {} };
-  const port = await freePort();
+  return startOwnRedis();
+}
+
+/** A Redis of our own that keeps nothing: a test may flush and stop it, and start it again at its port. */
+export async function startOwnRedis(port = 0) {
+  if (port === 0) port = await freePort();
   const dir = await mkdtemp(join(tmpdir(), 'weephole-redis-'));
   const child = spawn(
     'redis-server',
@@ -46,11 +51,13 @@ export async function startRedis() {
     },
   );
   await new Promise((resolve, reject) => {
+    child.once('error', reject);
     child.once('exit', (code) => reject(new Error(`redis-server ended with ${code}`)));
     child.stdout.on('data', (chunk) => String(chunk).includes('Ready to accept connections') && resolve());
   });
   return {
     url: `redis://127.0.0.1:${port}`,
+    port,
     async stop() {
       const ended = new Promise((resolve) => child.once('exit', resolve));
       child.kill('SIGTERM');

@@ -5,6 +5,7 @@ import { randomBytes } from 'node:crypto';
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { buildApi } from '../../src/bootstrap.js';
 import { issueToken } from '../../src/platform/access/access.js';
@@ -105,6 +106,36 @@ export function clientOf(url: string, token: string | null): Client {
   };
 }
 
+/** Puts a fleet into the tables, with a client for each role that talks to the service at `url`. */
+export async function insertFleet(
+  admin: pg.Client,
+  url: string,
+  { timeZone = 'America/Denver', units = 'us' }: { timeZone?: string; units?: 'us' | 'si' } = {},
+): Promise<FleetHandle> {
+  const fleetId = uuidv7();
+  const name = `Fleet ${fleetId.slice(-6)}`;
+  await admin.query('insert into fleets (id, name, time_zone, units) values ($1, $2, $3, $4)', [
+    fleetId,
+    name,
+    timeZone,
+    units,
+  ]);
+  const clientFor = async (role: Role): Promise<Client> => {
+    const { token, hash } = issueToken();
+    await admin.query(
+      'insert into access_tokens (fleet_id, id, name, role, hash) values ($1, $2, $3, $4, $5)',
+      [fleetId, uuidv7(), role, role, hash],
+    );
+    return clientOf(url, token);
+  };
+  return {
+    fleetId,
+    manager: await clientFor('manager'),
+    mechanic: await clientFor('mechanic'),
+    dashboard: await clientFor('dashboard'),
+  };
+}
+
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
   const database = await cloneDatabase();
   const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
@@ -133,15 +164,6 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
   const url = await app.getUrl();
   const client = (token: string | null): Client => clientOf(url, token);
 
-  async function tokenFor(fleetId: string, role: Role): Promise<string> {
-    const { token, hash } = issueToken();
-    await database.admin.query(
-      'insert into access_tokens (fleet_id, id, name, role, hash) values ($1, $2, $3, $4, $5)',
-      [fleetId, uuidv7(), role, role, hash],
-    );
-    return token;
-  }
-
   return {
     app,
     url,
@@ -149,21 +171,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
     database,
     config,
     client,
-    async newFleet({ timeZone = 'America/Denver', units = 'us' } = {}) {
-      const fleetId = uuidv7();
-      await database.admin.query('insert into fleets (id, name, time_zone, units) values ($1, $2, $3, $4)', [
-        fleetId,
-        `Fleet ${fleetId.slice(-6)}`,
-        timeZone,
-        units,
-      ]);
-      return {
-        fleetId,
-        manager: client(await tokenFor(fleetId, 'manager')),
-        mechanic: client(await tokenFor(fleetId, 'mechanic')),
-        dashboard: client(await tokenFor(fleetId, 'dashboard')),
-      };
-    },
+    newFleet: (fleet) => insertFleet(database.admin, url, fleet),
     async stop() {
       await app.close();
       await rm(attachmentsDir, { recursive: true, force: true });

@@ -44,6 +44,13 @@ class ScopedClient extends pg.Client {
   /** What it was handed out for, while it is handed out. */
   checkedOutFor: string | undefined;
 
+  constructor(config?: string | pg.ClientConfig) {
+    super(config);
+    // A connection that breaks tells whoever waits for an answer on it. It also emits the error, and between check-out and the first
+    // statement nobody would listen: that would end the process.
+    this.on('error', () => undefined);
+  }
+
   // pg's query() has many overloads; the gate only looks at the scope and passes all of them on.
   override query(...args: unknown[]): never {
     if (this.checkedOutFor !== undefined && currentReach().key !== this.checkedOutFor) {

@@ -8,14 +8,12 @@ import {
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { QueryFailedError } from 'typeorm';
+import { isDatabaseAway } from '../database/away.js';
 import { constraintProblem } from './constraint-problems.js';
 import { Problem } from './problem.js';
 import { unroutedProblem } from './routes.js';
 
 const logger = new Logger('http');
-
-/** SQLSTATE classes and node error codes that say the database cannot be reached at the moment. */
-const AWAY = /^(08...|57P0[123]|53300|ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT|ENOTFOUND)$/;
 
 /** What is refused before a handler sees it, by status. */
 const REFUSED: Record<number, [slug: string, detail: string]> = {
@@ -24,23 +22,6 @@ const REFUSED: Record<number, [slug: string, detail: string]> = {
   415: ['media-type', 'This path takes application/json.'],
 };
 
-function errorCode(error: unknown): string {
-  if (typeof error !== 'object' || error === null) return '';
-  const { code, driverError } = error as { code?: unknown; driverError?: { code?: unknown } };
-  const known = driverError?.code ?? code;
-  return typeof known === 'string' ? known : '';
-}
-
-export function isDatabaseAway(error: unknown): boolean {
-  if (AWAY.test(errorCode(error))) return true;
-  return (
-    error instanceof Error &&
-    /Connection terminated|timeout exceeded when trying to connect|Client has encountered a connection error/.test(
-      error.message,
-    )
-  );
-}
-
 /** Turns whatever was thrown into the problem to answer with. */
 export function problemOf(error: unknown): Problem {
   if (error instanceof Problem) return error;
@@ -48,7 +29,7 @@ export function problemOf(error: unknown): Problem {
     return new Problem(
       503,
       'database-away',
-      'The database cannot be reached at the moment. Nothing was stored; try again.',
+      'The database cannot be reached at the moment; try again. What was being stored just then may have been: sent again under the same Idempotency-Key or id, it is stored once.',
       [],
       { 'retry-after': '5' },
     );

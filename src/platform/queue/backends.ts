@@ -39,6 +39,9 @@ function stallOptions(
   };
 }
 
+/** A connection that is still handed out so long after everything that uses it was closed has been forgotten. */
+const FORGOTTEN_AFTER_MS = 1_000;
+
 /** Finished jobs are removed, or the same job id could never be queued again. */
 const DEFAULT_JOB = { removeOnComplete: true, removeOnFail: true } as const;
 
@@ -58,6 +61,13 @@ function postgresConnections(
     options: `${role === null ? '' : `-c role=${role} `}-c search_path=${QUEUE_SCHEMA}`,
   });
   pool.on('error', () => undefined);
+  const open = new Set<pg.PoolClient>();
+  pool.on('connect', (client) => {
+    open.add(client);
+    // One that breaks while it is handed out and idle would end the process, if nobody listened.
+    client.on('error', () => undefined);
+  });
+  pool.on('remove', (client) => open.delete(client));
   const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createPostgresBackend);
   const connection = pool as never;
   return {
@@ -90,7 +100,13 @@ function postgresConnections(
       }
     },
     async close() {
-      await pool.end();
+      const ended = pool.end();
+      // A worker that is closed while it takes its place keeps the connection it listens on, which would be waited for in vain.
+      const forgotten = setTimeout(() => {
+        for (const client of open) client.release(true);
+      }, FORGOTTEN_AFTER_MS);
+      await ended;
+      clearTimeout(forgotten);
     },
   };
 }

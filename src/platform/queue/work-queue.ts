@@ -66,6 +66,13 @@ export class WorkQueue implements OnApplicationShutdown {
     }
   }
 
+  /** How many jobs of a queue could be begun at once; 0 while the queue is away. */
+  async waiting(name: QueueName): Promise<number> {
+    return this.queue(name)
+      .getJobCountByTypes('waiting', 'prioritized')
+      .catch(() => 0);
+  }
+
   async onApplicationShutdown(): Promise<void> {
     await Promise.allSettled([...this.queues.values()].map((queue) => queue.close()));
     await this.connections.close();
