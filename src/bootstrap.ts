@@ -21,6 +21,7 @@ import { OidcVerifier } from './platform/access/oidc.js';
 import { Clock } from './platform/clock/clock.js';
 import type { TrustedProxies } from './platform/config/access-settings.js';
 import { Config, readConfig } from './platform/config/config.js';
+import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/http/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
@@ -91,6 +92,8 @@ export async function buildApi(
     clientErrorHandler: answerUnreadable,
     connectionTimeout: 120_000,
     keepAliveTimeout: 72_000,
+    // What was under way has been waited for by then.
+    forceCloseConnections: true,
     frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
       sendProblem(error, request, reply),
   });
@@ -110,6 +113,7 @@ export async function buildApi(
   await registerFileBodies(fastify);
   registerCsvBodies(fastify);
   await registerWebSafety(fastify, corsOrigins);
+  app.get(Draining).watch(fastify);
   const dataSource = app.get<DataSource>(getDataSourceToken());
   const rates = openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());

@@ -7,6 +7,7 @@ import { Config } from './platform/config/config.js';
 import { Imports } from './platform/csv/imports.js';
 import { openDataSource } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
+import { Draining } from './platform/http/draining.js';
 import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
 import { PageLinks } from './platform/http/page.interceptor.js';
 import { Presenter } from './platform/http/presenter.interceptor.js';
@@ -43,6 +44,7 @@ export class PlatformModule {
         { provide: Clock, useValue: clock },
         Transactions,
         Imports,
+        Draining,
         { provide: APP_PIPE, useClass: ValidationPipe },
         { provide: APP_GUARD, useClass: RoleGuard },
         { provide: APP_GUARD, useClass: KnownParametersGuard },

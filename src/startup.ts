@@ -47,13 +47,28 @@ const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 /** After this a process that is asked to end does so, whatever still runs. */
 const END_WITHIN_MS = 25_000;
 
+/** A terminal and the npm that started the process both pass Ctrl-C on: two signals within this time are one. */
+const SAME_KEYSTROKE_MS = 500;
+
 /** What a process has opened, closed in reverse order when it is asked to end: Ctrl-C, or a stop by whoever runs it. */
 export class Lifetime {
   private readonly closers: (() => Promise<unknown>)[] = [];
   private ending: Promise<void> | null = null;
+  private askedAt: number | null = null;
 
   constructor() {
-    for (const signal of SIGNALS) process.on(signal, () => void this.end().then(() => process.exit(0)));
+    for (const signal of SIGNALS) process.on(signal, () => this.asked());
+  }
+
+  /** The first signal ends in good order. Whoever sends another has no more patience. */
+  private asked(): void {
+    const now = performance.now();
+    this.askedAt ??= now;
+    if (now - this.askedAt > SAME_KEYSTROKE_MS) {
+      process.stderr.write('weephole: asked again to end, so ending at once\n');
+      process.exit(1);
+    }
+    void this.end().then(() => process.exit(0));
   }
 
   closing(close: () => Promise<unknown>): void {

@@ -18,3 +18,10 @@ export class TestClock extends Clock {
     this.at = new Date(this.at.getTime() + days * 86_400_000);
   }
 }
+
+/** A time zone in which it is about noon now, for a fleet whose morning's sweep is to be over by the real clock. */
+export function zoneAtNoon(): string {
+  const ahead = 12 - new Date().getUTCHours();
+  // The zones of this name count the other way round (IANA time zone database).
+  return ahead === 0 ? 'Etc/GMT' : `Etc/GMT${ahead > 0 ? '-' : '+'}${Math.abs(ahead)}`;
+}

@@ -14,7 +14,9 @@ export type Outcome = 'accepted' | 'refused' | 'hung' | 'cut';
 export interface Arrival {
   id: string;
   outcome: Outcome;
-  /** When its connection was closed, by the machine's count of milliseconds; null while it is open. */
+  /** When it came, by the machine's count of milliseconds. */
+  at: number;
+  /** When its connection was closed; null while it is open. */
   closedAt: number | null;
 }
 
@@ -59,7 +61,12 @@ export async function startFaultyReceiver(
 
   function note(request: IncomingMessage): Outcome {
     const { socket, headers } = request;
-    const arrival: Arrival = { id: String(headers['webhook-id']), outcome: draw(), closedAt: null };
+    const arrival: Arrival = {
+      id: String(headers['webhook-id']),
+      outcome: draw(),
+      at: performance.now(),
+      closedAt: null,
+    };
     arrivals.push(arrival);
     let mates = onSocket.get(socket);
     if (!mates) {

@@ -2,9 +2,9 @@
 const AWAY =
   /^(08...|57P0[1235]|53300|ECONNREFUSED|ECONNRESET|ECONNABORTED|EPIPE|ETIMEDOUT|EHOSTUNREACH|ENETUNREACH|ENOTFOUND|EAI_AGAIN)$/;
 
-/** What the driver says in words alone. */
+/** What the driver says in words alone; TypeORM takes a connection back from the work that it broke under, and refuses the rest of it. */
 const AWAY_IN_WORDS =
-  /Connection terminated|Connection ended|timeout exceeded when trying to connect|Client has encountered a connection error|Client was closed/;
+  /Connection terminated|Connection ended|timeout exceeded when trying to connect|Client has encountered a connection error|Client was closed|Query runner already released|query runner was already released/;
 
 function codeOf(error: unknown): string {
   if (typeof error !== 'object' || error === null) return '';

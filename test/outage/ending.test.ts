@@ -1,0 +1,126 @@
+import pg from 'pg';
+import { cloneDatabase, type TestDatabase } from '../support/database.js';
+import { seedDueLine } from '../support/due-lines.js';
+import { zoneAtNoon } from '../support/clock.js';
+import { type ServiceProcess, startProcess } from '../support/processes.js';
+import { type Receiver, startReceiver, until } from '../support/receiver.js';
+import { clientOf, type FleetHandle, insertFleet, type Service } from '../support/service.js';
+
+/** Longer than two signals that count as one may lie apart. */
+const PATIENCE_MS = 700;
+
+describe('a process that is asked to end', () => {
+  let database: TestDatabase;
+  let receiver: Receiver;
+  let service: ServiceProcess;
+  let fleet: FleetHandle;
+  let url: string;
+
+  beforeEach(async () => {
+    database = await cloneDatabase();
+    receiver = await startReceiver();
+    service = startProcess('src/main.js', {
+      DATABASE_URL: database.url,
+      PORT: '0',
+      QUEUE_CHECK_SECONDS: '1',
+      WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
+    });
+    await service.untilSays('listens on ');
+    url = /listens on (\S+)/.exec(service.log())?.[1] ?? '';
+    fleet = await insertFleet(database.admin, url, { timeZone: zoneAtNoon() });
+  }, 60_000);
+  afterEach(async () => {
+    if (!service.hasEnded()) await service.killHard();
+    await receiver.close();
+    await database.drop();
+  });
+
+  /** Holds whatever writes depots until it is called. */
+  async function holdDepots(): Promise<() => Promise<void>> {
+    const holder = new pg.Client({ connectionString: database.url });
+    await holder.connect();
+    await holder.query('begin');
+    await holder.query('lock table depots in access exclusive mode');
+    return () => holder.end();
+  }
+
+  const isHeld = async (): Promise<boolean> => {
+    const { rows } = await database.admin.query(
+      `select from pg_stat_activity where wait_event_type = 'Lock' and datname = current_database()`,
+    );
+    return rows.length > 0;
+  };
+
+  it('answers what is under way, and refuses what is new', async () => {
+    const letGo = await holdDepots();
+    const underWay = fleet.manager.post('/v1/depots', { name: 'Under way' });
+    await until(isHeld);
+    service.child.kill('SIGTERM');
+    await until(async () => (await clientOf(url, null).get('/health/live')).status === 503);
+    const refused = await fleet.manager.get('/v1/fleet');
+    expect([refused.status, refused.body.type, refused.headers.get('retry-after')]).toEqual([
+      503,
+      '/problems/ending',
+      '5',
+    ]);
+    expect(service.hasEnded()).toBe(false);
+    await letGo();
+    expect((await underWay).status).toBe(201);
+    expect(await service.ended).toBe(0);
+  }, 60_000);
+
+  it('finishes the job it is at', async () => {
+    let reply: () => void = () => undefined;
+    const asked = new Promise<void>((resolve) => {
+      receiver.answer = (held) => {
+        reply = () => held.writeHead(204).end();
+        resolve();
+      };
+    });
+    const target = { kind: 'webhook', address: receiver.url };
+    expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
+    const today = Date.now();
+    const day = (days: number): string => new Date(today + days * 86_400_000).toISOString().slice(0, 10);
+    await seedDueLine({ database } as Service, fleet.fleetId, {
+      windowOpensOn: day(-20),
+      dueOn: day(-5),
+      lateOn: day(20),
+    });
+    await database.admin.query('delete from fleet_sweeps');
+    await asked;
+    service.child.kill('SIGTERM');
+    await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    expect(service.hasEnded()).toBe(false);
+    reply();
+    expect(await service.ended).toBe(0);
+    expect(receiver.received).toHaveLength(1);
+    const { rows } = await database.admin.query(
+      `select status, attempts from reminders where status <> 'superseded'`,
+    );
+    expect(rows).toEqual([{ status: 'sent', attempts: 1 }]);
+  }, 60_000);
+
+  it('ends at once when it is asked again', async () => {
+    const letGo = await holdDepots();
+    const underWay = fleet.manager.post('/v1/depots', { name: 'Cut off' }).catch(() => 'cut off');
+    await until(isHeld);
+    service.child.kill('SIGTERM');
+    await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    const begun = performance.now();
+    service.child.kill('SIGTERM');
+    expect(await service.ended).toBe(1);
+    expect(performance.now() - begun).toBeLessThan(2_000);
+    expect(await underWay).toBe('cut off');
+    await letGo();
+  }, 60_000);
+
+  it('leaves nothing open when that is right after its start', async () => {
+    const worker = startProcess('src/main.worker.js', { DATABASE_URL: database.url });
+    await worker.untilSays('at work');
+    const begun = performance.now();
+    expect(await worker.end('SIGINT')).toBe(0);
+    expect(performance.now() - begun).toBeLessThan(5_000);
+    expect(worker.log()).not.toContain('did not close');
+    expect(await service.end()).toBe(0);
+  }, 60_000);
+});
