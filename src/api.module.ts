@@ -1,6 +1,7 @@
 import { Module } from '@nestjs/common';
 import { AttachmentsModule } from './attachments/attachments.module.js';
 import { AuditModule } from './audit/audit.module.js';
+import { CalendarFeedModule } from './calendar-feed/calendar-feed.module.js';
 import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
@@ -40,6 +41,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     AttachmentsModule,
     JobCardsModule,
     DueListModule,
+    CalendarFeedModule,
     LossAlertsModule,
     LossTrendsModule,
     VehicleHistoryModule,

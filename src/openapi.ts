@@ -52,7 +52,16 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
       scheme: 'bearer',
       bearerFormat: 'wh_…',
       description: 'A token of the fleet',
-    });
+    })
+    .addApiKey(
+      {
+        type: 'apiKey',
+        in: 'query',
+        name: 'token',
+        description: 'A calendar token, in the address of the calendar feed and nowhere else',
+      },
+      'calendarToken',
+    );
   const document = SwaggerModule.createDocument(app, builder.build(), {
     // These are named in unions alone, which are not searched for classes.
     extraModels: [ReadingEnvelope, ...Object.values(READING_INPUTS)],

@@ -136,6 +136,14 @@ export function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDay
   return { leadDays, graceDays };
 }
 
+/** What a calendar shows of a due line. */
+const IN_CALENDAR = [
+  ...['unit_number', 'depot_id', 'is_open', 'no_baseline', 'window_opens_on', 'due_on', 'late_on', 'trigger'],
+  ...['last_done_on', 'last_done_report_id', 'postponed_until'],
+];
+const inCalendar = (row: string): string => `(${IN_CALENDAR.map((name) => `${row}.${name}`).join(', ')})`;
+const IS_REVISED = `${inCalendar('d')} is distinct from ${inCalendar('excluded')}`;
+
 const snake = (key: string) => key.replaceAll(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`);
 
 /**
@@ -154,7 +162,9 @@ export async function saveLines(
   );
   const { leadDays, graceDays } = horizonsOf(changed);
   await tx.query(
-    `with closing as (update due_lines set is_open = false where fleet_id = $1 and id = any($3::uuid[])),
+    `with closing as (
+       update due_lines set is_open = false, calendar_sequence = calendar_sequence + 1, revised_at = now()
+       where fleet_id = $1 and id = any($3::uuid[])),
      horizons as (
        update fleets set greatest_lead_days = greatest(greatest_lead_days, $4::int), greatest_grace_days = greatest(greatest_grace_days, $5::int)
        where id = $1 and (greatest_lead_days < $4::int or greatest_grace_days < $5::int))
@@ -175,7 +185,9 @@ export async function saveLines(
        last_done_odometer_lifetime_km = excluded.last_done_odometer_lifetime_km,
        last_done_engine_hours_lifetime = excluded.last_done_engine_hours_lifetime, last_done_report_id = excluded.last_done_report_id,
        cycle = excluded.cycle, stale_on = excluded.stale_on, needs_reading = excluded.needs_reading,
-       postponed_until = excluded.postponed_until`,
+       postponed_until = excluded.postponed_until,
+       calendar_sequence = d.calendar_sequence + (case when ${IS_REVISED} then 1 else 0 end),
+       revised_at = case when ${IS_REVISED} then now() else d.revised_at end`,
     [fleetId, JSON.stringify(rows), closed, leadDays, graceDays],
   );
 }

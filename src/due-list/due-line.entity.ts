@@ -69,6 +69,10 @@ export class DueLine {
   /** A usage limit gives no date for want of a reading or a rate. */
   @Column('boolean', { default: false }) needsReading!: boolean;
   @Column('date', { nullable: true }) postponedUntil!: string | null;
+  /** Rises when a calendar would show the line otherwise; what happened, and no conclusion: a rebuild leaves it where it is. */
+  @Column('integer', { default: 0 }) calendarSequence!: number;
+  /** When it last rose, by the database's own time. */
+  @Column('timestamp with time zone', { default: () => 'now()' }) revisedAt!: Date;
 }
 
 /** That a job reset a due line, and how that line stood then: what "done on time" is counted from. */

@@ -11,5 +11,6 @@ import { PostponingService } from './postponing.service.js';
   imports: [ConclusionsModule, RemindersModule],
   controllers: [DueListController, DueListCsvController],
   providers: [DueListService, DueListExportService, PostponingService],
+  exports: [DueListService],
 })
 export class DueListModule {}

@@ -106,7 +106,11 @@ function nameOf({ states, filters, after, limit }: DueListRequest): string | nul
  * One page of the due list: lines in the order of `due_on` and id, beside their vehicle's usage. The limit stands in the text, for a
  * plan made without knowing it reckons with a tenth of the table.
  */
-export function dueListStatement(fleetId: string, request: DueListRequest): Statement {
+export function dueListStatement(
+  fleetId: string,
+  request: DueListRequest,
+  columns = DUE_LINE_COLUMNS,
+): Statement {
   const { asOf, states, filters, after, limit } = request;
   const values: unknown[] = [fleetId, asOf];
   const conditions = conditionsOf(filters, values);
@@ -121,8 +125,8 @@ export function dueListStatement(fleetId: string, request: DueListRequest): Stat
   });
   const name = nameOf(request);
   return {
-    text: `${name === null ? '' : `/* named ${name} */ `}select ${DUE_LINE_COLUMNS}
-     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${USAGE}
+    text: `${name === null ? '' : `/* named ${name} */ `}select ${columns}
+     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${columns === DUE_LINE_COLUMNS ? USAGE : ''}
      order by l.due_on, l.id`,
     values,
   };

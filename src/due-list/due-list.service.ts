@@ -126,7 +126,7 @@ export class DueListService {
   }
 
   /** Turns part of a unit number into the vehicles that carry it; or, where those are many, into a condition on the lines. */
-  private async lineFilters({ q, ...filters }: PageRequest['filters']): Promise<LineFilters> {
+  async lineFilters({ q, ...filters }: PageRequest['filters']): Promise<LineFilters> {
     if (q === undefined) return filters;
     const pattern = `%${q.trim().replaceAll(/[\\%_]/g, '\\$&')}%`;
     const { fleetId } = fleetScope();

@@ -6,7 +6,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope, inFleet } from '../database/fleet-scope.js';
-import { Problem } from '../http/problem.js';
+import { badQuery, Problem } from '../http/problem.js';
 import { pathOf, sendProblem } from '../http/problem.filter.js';
 import type { RequestLimits } from '../limits/request-limits.js';
 import { isJwt, type OidcVerifier } from './oidc.js';
@@ -21,6 +21,9 @@ export const Roles = (...roles: Role[]): ReturnType<typeof SetMetadata> => SetMe
 export const MechanicWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'mechanic');
 /** A manager's work. */
 export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager');
+
+/** Where a token may stand in the address: whoever subscribes to a calendar can give an address and no header. */
+const CALENDAR_FEED = '/v1/due-list.ics';
 
 const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
 
@@ -56,12 +59,40 @@ export interface Admission {
   signIns: OidcVerifier | null;
 }
 
-/** What the Authorization header holds; null when it holds no bearer token. */
+/** The token that stands in the address; undefined where none may, or none does. */
+function tokenInAddress(request: FastifyRequest): unknown {
+  return pathOf(request) === CALENDAR_FEED ? (request.query as { token?: unknown }).token : undefined;
+}
+
+/** What the Authorization header holds, or the address of a calendar feed; null when it is no bearer token. */
 function bearerOf(request: FastifyRequest): string | null {
+  const inAddress = tokenInAddress(request);
+  if (inAddress !== undefined) return typeof inAddress === 'string' && inAddress !== '' ? inAddress : null;
   return /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1] ?? null;
 }
 
+/** What is wrong with a token is said without repeating it. */
+async function calendarHolder(
+  token: string | null,
+  request: FastifyRequest,
+  admission: Admission,
+): Promise<FleetScope> {
+  if (request.headers.authorization)
+    throw badQuery('token', 'stands beside an Authorization header; send the token in one of the two');
+  if (token === null || !TOKEN.test(token))
+    throw unauthorised('The token in the address is not of the form wh_….');
+  const scope = await tokenHolder(token, request.id, admission);
+  if (scope.role === 'calendar') return scope;
+  throw new Problem(
+    403,
+    'wrong-role',
+    `A ${scope.role} token may not stand in an address, where histories and logs keep it; only a calendar token may. Revoke this one if the address was used before, and issue a calendar token.`,
+    [{ parameter: 'token', detail: 'is not a calendar token' }],
+  );
+}
+
 function holderOf(bearer: string | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
+  if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
   if (!request.headers.authorization)
     throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
   if (bearer && TOKEN.test(bearer)) return tokenHolder(bearer, request.id, admission);
@@ -145,6 +176,8 @@ async function admit(
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     if (!request.url.startsWith('/v1/')) return done();
+    // An address with a token in it is not handed on to where a link in the answer leads.
+    if (pathOf(request) === CALENDAR_FEED) void reply.header('referrer-policy', 'no-referrer');
     void enter().catch((error: unknown) => sendProblem(error, request, reply));
 
     async function enter(): Promise<void> {
