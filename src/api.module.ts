@@ -4,6 +4,7 @@ import { AuditModule } from './audit/audit.module.js';
 import { CalendarFeedModule } from './calendar-feed/calendar-feed.module.js';
 import { CalculatorsModule } from './calculators/calculators.module.js';
 import { DepotsModule } from './depots/depots.module.js';
+import { DueListEventsModule } from './due-list-events/due-list-events.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
 import { FleetsModule } from './fleets/fleets.module.js';
 import { IntervalAdviceModule } from './interval-advice/interval-advice.module.js';
@@ -42,6 +43,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     JobCardsModule,
     DueListModule,
     CalendarFeedModule,
+    DueListEventsModule,
     LossAlertsModule,
     LossTrendsModule,
     VehicleHistoryModule,

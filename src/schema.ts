@@ -1,6 +1,7 @@
 import { migrations } from '../migrations/all.js';
 import { Attachment, AttachmentUpload } from './attachments/attachment.entity.js';
 import { AuditEntry } from './audit/audit-entry.entity.js';
+import { DueListEvent } from './due-list-events/due-list-event.entity.js';
 import { Depot } from './depots/depot.entity.js';
 import { Completion, DueLine } from './due-list/due-line.entity.js';
 import { Postponement } from './due-list/postponement.entity.js';
@@ -43,6 +44,7 @@ export const schema: DatabaseSchema = {
     DueLine,
     Completion,
     Postponement,
+    DueListEvent,
     LossAlert,
     LossAlertAction,
     LossCohortRow,

@@ -1,4 +1,6 @@
 import { Module } from '@nestjs/common';
+import { DueListEventsWorkModule } from './due-list-events/due-list-events-work.module.js';
+import { EventPruningService } from './due-list-events/event-pruning.service.js';
 import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
@@ -8,15 +10,16 @@ import { SweepService } from './reminders/sweep.service.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
-  imports: [ReminderWorkModule, LossCohortsModule],
+  imports: [ReminderWorkModule, LossCohortsModule, DueListEventsWorkModule],
   providers: [
     {
       provide: JOB_HANDLERS,
-      inject: [SweepService, DeliveryService, CohortRefreshService],
+      inject: [SweepService, DeliveryService, CohortRefreshService, EventPruningService],
       useFactory: (
         sweeps: SweepService,
         deliveries: DeliveryService,
         cohorts: CohortRefreshService,
+        events: EventPruningService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
@@ -27,6 +30,7 @@ import { SweepService } from './reminders/sweep.service.js';
             // What many vehicles told together may have raised alerts.
             await sweeps.sweepAlerts(String(fleetId));
           },
+          'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

@@ -23,6 +23,7 @@ export interface LossAlertRow {
 
 export interface LossAlertFilters {
   id?: string;
+  /** These, whatever their status. */
   ids?: string[];
   status?: AlertStatus;
   kind?: string;

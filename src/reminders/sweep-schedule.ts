@@ -18,13 +18,17 @@ const ROUTINES = [
 ] as const;
 type Routine = (typeof ROUTINES)[number];
 
+/** Once an hour, not for all fleets in the same minute; an hour that is missed does not matter. */
+const PRUNING = { job: 'prune-events', name: 'events' } as const;
+
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
 /** What waits may stand in a queue that is behind: then the longest waiting alone are put there again, for they may be lost. */
 const WAITING_WHEN_BEHIND = 50;
 
-const schedulerId = ({ name }: Routine, fleetId: string): string => `${name}_${fleetId}`;
-const patternOf = ({ hour }: Routine): string => `0 ${hour} * * *`;
+const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
+const patternOf = (routine: Routine | typeof PRUNING, fleetId: string): string =>
+  'hour' in routine ? `0 ${routine.hour} * * *` : `${parseInt(fleetId.slice(-4), 16) % 60} * * * *`;
 
 /**
  * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
@@ -78,9 +82,9 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       (await queue.getJobSchedulers(0, -1)).map((scheduler) => [scheduler.key, scheduler]),
     );
     for (const { fleetId, timeZone } of await this.database.fleets()) {
-      for (const routine of ROUTINES) {
+      for (const routine of [...ROUTINES, PRUNING]) {
         const id = schedulerId(routine, fleetId);
-        const pattern = patternOf(routine);
+        const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);
         // Left alone when it is right: putting it anew at six o'clock sharp could skip the run that is due.
         if (scheduler?.pattern === pattern && scheduler.tz === timeZone) continue;

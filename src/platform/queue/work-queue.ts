@@ -10,7 +10,7 @@ export type QueueName = (typeof QUEUES)[number];
 
 /** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
 export const JOBS = {
-  work: ['sweep-fleet', 'sweep-vehicles', 'refresh-cohorts'],
+  work: ['sweep-fleet', 'sweep-vehicles', 'refresh-cohorts', 'prune-events'],
   deliveries: ['deliver-reminder'],
 } as const satisfies Record<QueueName, readonly string[]>;
 export type JobName<Q extends QueueName> = (typeof JOBS)[Q][number];

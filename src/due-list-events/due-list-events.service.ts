@@ -1,0 +1,134 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { OutgoingHttpHeaders } from 'node:http';
+import { DataSource } from 'typeorm';
+import { civilDateAt } from '../domain/calendar/zone.js';
+import { Clock } from '../platform/clock/clock.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import { unitsOfRequest } from '../platform/http/presenter.interceptor.js';
+import { Problem } from '../platform/http/problem.js';
+import type { DueListEventsQuery } from './due-list-events.dto.js';
+import { horizonOf, type Horizon } from './due-list-events.queries.js';
+import { EventHub } from './event-hub.js';
+import { type EventId, readId } from './event-position.js';
+import { EventReader } from './event-reader.js';
+import { StreamSettings } from './stream-settings.js';
+
+/** A clock of another process may be so far ahead of this one's. */
+const CLOCKS_APART_S = 60;
+
+/** How long a stream lasts that was opened with a sign-in and not with a token of this service. */
+const SIGN_IN_LASTS_MS = 15 * 60_000;
+
+const HEADERS = {
+  'content-type': 'text/event-stream; charset=utf-8',
+  'cache-control': 'no-store, no-transform',
+  // Proxies that gather an answer before they hand it on are asked not to.
+  'x-accel-buffering': 'no',
+};
+
+/** Where a stream takes up, or why it cannot. */
+type Start = { from: EventId } | { reset: 'too-old' | 'unknown' } | 'now';
+
+/** Opens streams of events, no more at a time than the process and the token may have. */
+@Injectable()
+export class DueListEventsService {
+  private readonly openOfToken = new Map<string, number>();
+  private open = 0;
+
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly clock: Clock,
+    private readonly hub: EventHub,
+    private readonly settings: StreamSettings,
+  ) {}
+
+  async stream(query: DueListEventsQuery, request: FastifyRequest, reply: FastifyReply): Promise<void> {
+    const { fleetId, tokenId, depotIds, actor } = fleetScope();
+    const units = unitsOfRequest(request);
+    if (request.method === 'HEAD') return void reply.headers(HEADERS).send();
+    const release = this.takePlace(tokenId ?? actor?.id ?? '');
+    try {
+      const horizon = await horizonOf(this.dataSource.manager, fleetId);
+      if (horizon === null) throw new Error(`the fleet ${fleetId} is gone`);
+      const start = this.startOf(request.headers['last-event-id'], horizon);
+      const position =
+        typeof start === 'object' && 'from' in start ? start.from : { xid: horizon.xmin, seq: 0, n: 0 };
+      // From here on the answer is written past the framework, which knows of no answer without an end.
+      reply.hijack();
+      const { raw } = reply;
+      raw.writeHead(200, { ...(reply.getHeaders() as OutgoingHttpHeaders), ...HEADERS });
+      const reader = new EventReader(raw, tokenId, depotIds ?? null, units, query, position);
+      // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it then holds.
+      if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();
+      raw.on('drain', () => this.hub.wakeFleet(fleetId));
+      raw.on('error', () => undefined);
+      raw.on('close', () => {
+        this.hub.remove(fleetId, reader);
+        release();
+      });
+      this.greet(reader, start, horizon);
+      this.hub.add(fleetId, reader, horizon);
+      // It may have hung up before anybody listened for that, or the process may have begun to close.
+      if (raw.destroyed) raw.emit('close');
+      else if (this.hub.isClosing) reader.end();
+    } catch (error) {
+      release();
+      throw error;
+    }
+  }
+
+  /** The first words: when to come back, and either that all is to be loaded anew, or that a day has begun meanwhile, or how far we are. */
+  private greet(reader: EventReader, start: Start, { timeZone }: Horizon): void {
+    const now = this.clock.now().getTime();
+    const at = Math.floor(now / 1000);
+    const today = civilDateAt(now, timeZone);
+    // Not all at the same moment, when a process that had many of them ends.
+    reader.write(`retry: ${2000 + Math.floor(Math.random() * 3000)}\n`);
+    if (start !== 'now' && 'reset' in start) reader.tell('reset', { reason: start.reset }, at);
+    else if (start !== 'now' && civilDateAt(start.from.at * 1000, timeZone) !== today)
+      reader.tell('day', { asOf: today }, at);
+    else reader.mark(at);
+  }
+
+  private startOf(header: string | string[] | undefined, { xmax }: Horizon): Start {
+    if (header === undefined || header === '') return 'now';
+    const id = typeof header === 'string' ? readId(header) : null;
+    const now = this.clock.now().getTime() / 1000;
+    // What is ahead of us is of another database: this one was restored from a copy.
+    if (id === null || id.xid > xmax || id.at > now + CLOCKS_APART_S) return { reset: 'unknown' };
+    return id.at < now - this.settings.keptForSeconds ? { reset: 'too-old' } : { from: id };
+  }
+
+  /** @returns what gives the place free again. @throws Problem 429 or 503 when there is none */
+  private takePlace(tokenId: string): () => void {
+    const { mostStreams, mostStreamsOfToken } = this.settings;
+    const mine = this.openOfToken.get(tokenId) ?? 0;
+    if (mine >= mostStreamsOfToken) {
+      throw new Problem(
+        429,
+        'too-many-streams',
+        `This token has ${mine} streams open here, and may have ${mostStreamsOfToken}. Close one, or issue each board a token of its own.`,
+        [],
+        { 'retry-after': '15' },
+      );
+    }
+    if (this.open >= mostStreams || this.hub.isClosing) {
+      throw new Problem(503, 'no-stream-free', 'No further stream can be opened here at the moment.', [], {
+        'retry-after': '5',
+      });
+    }
+    this.open++;
+    this.openOfToken.set(tokenId, mine + 1);
+    let isTaken = true;
+    return () => {
+      if (!isTaken) return;
+      isTaken = false;
+      this.open--;
+      const left = (this.openOfToken.get(tokenId) ?? 1) - 1;
+      if (left > 0) this.openOfToken.set(tokenId, left);
+      else this.openOfToken.delete(tokenId);
+    };
+  }
+}
