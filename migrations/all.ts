@@ -1,6 +1,8 @@
 import { CreateSchema1795600000000 } from './1795600000000-create-schema.js';
 import { AddConditionLimits1795690000000 } from './1795690000000-add-condition-limits.js';
 import { WidenReminders1795700000001 } from './1795700000001-widen-reminders.js';
+import { NumberCalendarRevisions1795710000000 } from './1795710000000-number-calendar-revisions.js';
+import { RecordDueListEvents1795710100000 } from './1795710100000-record-due-list-events.js';
 import { BindTokensToDepots1795730010000 } from './1795730010000-bind-tokens-to-depots.js';
 import { RecordChanges1795730020000 } from './1795730020000-record-changes.js';
 import { CountRequests1795730030000 } from './1795730030000-count-requests.js';
@@ -14,6 +16,8 @@ export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,
   WidenReminders1795700000001,
+  NumberCalendarRevisions1795710000000,
+  RecordDueListEvents1795710100000,
   BindTokensToDepots1795730010000,
   RecordChanges1795730020000,
   CountRequests1795730030000,
