@@ -1,0 +1,32 @@
+/** As much of the load generator as is used here; it brings no types of its own. */
+declare module 'autocannon' {
+  import type { EventEmitter } from 'node:events';
+
+  export interface Request {
+    method?: string;
+    path?: string;
+    headers?: Record<string, string>;
+    body?: string;
+  }
+
+  export interface Options {
+    url: string;
+    connections: number;
+    /** Seconds. */
+    duration?: number;
+    /** Requests in all, in place of a duration. */
+    amount?: number;
+    requests: (Request & { setupRequest?: (request: Request) => Request })[];
+  }
+
+  export interface Result {
+    errors: number;
+    timeouts: number;
+    /** Seconds. */
+    duration: number;
+  }
+
+  export type Instance = EventEmitter & PromiseLike<Result>;
+
+  export default function autocannon(options: Options): Instance;
+}

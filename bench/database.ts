@@ -1,0 +1,84 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import pg from 'pg';
+import { migrate } from '../src/platform/database/migrate.js';
+import { startEmbedded } from '../src/platform/embedded/embedded-postgres.js';
+import { schema } from '../src/schema.js';
+
+/** A PostgreSQL of the bench's own, in a directory that goes with it. */
+export interface BenchServer {
+  version: string;
+  /** A migrated database with nothing in it. @returns its URL, as the superuser */
+  newDatabase(name: string): Promise<string>;
+  stop(): Promise<void>;
+}
+
+/** As durable as in earnest: a commit that need not reach the disk would flatter whoever commits more often. */
+export async function startServer(say: (what: string) => void): Promise<BenchServer> {
+  const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-'));
+  const server = await startEmbedded({ dataDir, durable: true, onProgress: say });
+  const admin = await connect(server.url);
+  // So that what is measured is the statement, and not the log being emptied after the tables were filled.
+  await admin.query("alter system set max_wal_size = '8GB'");
+  await admin.query("alter system set checkpoint_timeout = '30min'");
+  await admin.query("alter system set maintenance_work_mem = '512MB'");
+  await admin.query('select pg_reload_conf()');
+  await admin.query('create database bench_template');
+  await migrate(named(server.url, 'bench_template'), schema);
+  const { rows } = await admin.query<{ version: string }>(
+    "select current_setting('server_version') as version",
+  );
+  return {
+    version: rows[0]?.version ?? 'unknown',
+    async newDatabase(name) {
+      await admin.query(`create database ${name} template bench_template strategy file_copy`);
+      return named(server.url, name);
+    },
+    async stop() {
+      await admin.end();
+      await server.stop();
+      await rm(dataDir, { recursive: true, force: true });
+    },
+  };
+}
+
+export async function connect(url: string, options?: pg.ClientConfig): Promise<pg.Client> {
+  const client = new pg.Client({ connectionString: url, ...options });
+  await client.connect();
+  return client;
+}
+
+function named(url: string, database: string): string {
+  const changed = new URL(url);
+  changed.pathname = `/${database}`;
+  return changed.href;
+}
+
+/** Runs a statement that fills tables: without foreign keys being looked up, and without waiting for the disk. */
+export async function filling<T>(admin: pg.Client, work: () => Promise<T>): Promise<T> {
+  await admin.query('set session_replication_role = replica');
+  await admin.query('set synchronous_commit = off');
+  await admin.query("set work_mem = '256MB'");
+  try {
+    return await work();
+  } finally {
+    await admin.query('reset all');
+  }
+}
+
+/** Fills tables with their plain indexes taken away meanwhile: a million rows one by one into seven trees take much longer than seven sorts. */
+export async function withoutIndexes(
+  admin: pg.Client,
+  tables: string[],
+  work: () => Promise<void>,
+): Promise<void> {
+  const { rows } = await admin.query<{ name: string; definition: string }>(
+    `select i.indexrelid::regclass::text as name, pg_get_indexdef(i.indexrelid) as definition
+     from pg_index i where i.indrelid = any($1::regclass[]) and not exists (select from pg_constraint c where c.conindid = i.indexrelid)`,
+    [tables],
+  );
+  for (const { name } of rows) await admin.query(`drop index ${name}`);
+  await work();
+  for (const { definition } of rows) await admin.query(definition);
+}

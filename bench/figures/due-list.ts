@@ -1,0 +1,145 @@
+import assert from 'node:assert/strict';
+import { randomUUID } from 'node:crypto';
+import type { Request } from 'autocannon';
+import { atLeast, atMost, type Figure, median, ms, perSecond, quantile } from '../figure.js';
+import { inTurn, type Load, type Measured, warmUp } from '../load.js';
+import { call } from '../post.js';
+import type { Stage } from '../stage.js';
+import type { BenchFleet } from '../build-fleets.js';
+
+const CONNECTIONS = 10;
+const ROUNDS = 5;
+const SECONDS = 2;
+
+interface Page {
+  items: { id: string; dueOn: string }[];
+  next: string | null;
+}
+
+/** A place in a fleet's list with a full page behind it. */
+interface Place {
+  fleet: BenchFleet;
+  dueOn: string;
+}
+
+const bearer = (fleet: BenchFleet): Record<string, string> => ({
+  authorization: `Bearer ${fleet.tokens.dashboard}`,
+});
+
+/** Days of each fleet's list that have more than a page of lines behind them. */
+async function placesOf({ main: { admin, fleets } }: Stage): Promise<Place[]> {
+  const { rows } = await admin.query<{ fleet_id: string; due_on: string }>(
+    `select fleet_id, due_on::text from (
+       select fleet_id, due_on, row_number() over (partition by fleet_id order by due_on desc, id desc) as behind
+       from due_lines where is_open and not no_baseline and window_opens_on <= current_date and due_on <= current_date + 30) l
+     where behind > 60 group by fleet_id, due_on`,
+  );
+  const byId = new Map(fleets.map((fleet) => [fleet.id, fleet]));
+  return rows.flatMap(({ fleet_id: id, due_on: dueOn }) => {
+    const fleet = byId.get(id);
+    return fleet ? [{ fleet, dueOn }] : [];
+  });
+}
+
+const draw = <T>(items: readonly T[]): T => items[Math.floor(Math.random() * items.length)] as T;
+
+/** A page that was never asked for before: from somewhere among the lines of a day of some fleet. */
+async function firstReads(stage: Stage): Promise<{ service: Load; peer: Load }> {
+  const places = await placesOf(stage);
+  const [fleet] = stage.main.fleets as [BenchFleet];
+  const { next } = await call<Page>(stage.main.service.url, fleet.tokens.dashboard, '/v1/due-list');
+  const [digest, asOf] = JSON.parse(Buffer.from(next ?? '', 'base64url').toString()) as [string, string];
+  const cursorOf = (keys: unknown[]) => Buffer.from(JSON.stringify(keys)).toString('base64url');
+  const common = { connections: CONNECTIONS, status: 200 };
+  const request = (path: string, keys: (dueOn: string) => unknown[]) => (): Request => {
+    const { fleet: whose, dueOn } = draw(places);
+    return { path: `${path}?cursor=${cursorOf(keys(dueOn))}`, headers: bearer(whose) };
+  };
+  return {
+    service: {
+      ...common,
+      url: stage.main.service.url,
+      request: request('/v1/due-list', (dueOn) => [digest, asOf, dueOn, randomUUID()]),
+    },
+    peer: { ...common, url: stage.peer.url, request: request('/due-list', (dueOn) => [dueOn, randomUUID()]) },
+  };
+}
+
+/** @throws AssertionError where the peer does not give the same fields with the same content */
+async function assertSameAnswers({ main, peer }: Stage): Promise<void> {
+  // The estimate of what is left goes on between the two answers.
+  const still = (_key: string, value: unknown) =>
+    typeof value === 'number' && !Number.isInteger(value) ? Math.round(value) : value;
+  for (const { tokens } of main.fleets.slice(0, 5)) {
+    const ours = await call<Page>(main.service.url, tokens.dashboard, '/v1/due-list');
+    const theirs = await call<Page>(peer.url, tokens.dashboard, '/due-list');
+    assert.equal(ours.items.length, 50);
+    assert.equal(JSON.stringify(theirs.items, still), JSON.stringify(ours.items, still));
+  }
+}
+
+async function tagsOf({ main }: Stage): Promise<Map<string, string>> {
+  const tags = new Map<string, string>();
+  for (const fleet of main.fleets) {
+    const answer = await fetch(`${main.service.url}/v1/due-list`, { headers: bearer(fleet) });
+    await answer.arrayBuffer();
+    tags.set(fleet.id, answer.headers.get('etag') ?? '');
+  }
+  return tags;
+}
+
+const throughput = (rounds: Measured[] = []): number => median(rounds.map((round) => round.perSecond));
+const latencies = (rounds: Measured[] = []): number[] => rounds.flatMap((round) => round.latencies);
+/** Round by round, for what disturbs the machine passes. */
+const ratio = (ours: Measured[] = [], theirs: Measured[] = []): number =>
+  median(ours.map((round, index) => round.perSecond / (theirs[index]?.perSecond ?? Number.NaN)));
+
+/** The due list as dashboards read it: pages for the first time, and the first page again and again with nothing changed. */
+export async function dueListFigures(stage: Stage): Promise<Figure[]> {
+  await assertSameAnswers(stage);
+  const { fleets, service } = stage.main;
+  const first = await firstReads(stage);
+  const polling = (url: string, path: string, status: number, tags?: Map<string, string>): Load => ({
+    url,
+    connections: CONNECTIONS,
+    status,
+    request: () => {
+      const fleet = draw(fleets);
+      const tag = tags?.get(fleet.id);
+      return { path, headers: { ...bearer(fleet), ...(tag === undefined ? {} : { 'if-none-match': tag }) } };
+    },
+  });
+  const reads = [first.service, first.peer];
+  await warmUp(reads, 3);
+  const [ours, theirs] = await inTurn(reads, ROUNDS, SECONDS);
+
+  const polls = [
+    polling(service.url, '/v1/due-list', 200),
+    polling(service.url, '/v1/due-list', 304, await tagsOf(stage)),
+    polling(stage.peer.url, '/due-list', 200),
+  ];
+  await warmUp(polls);
+  const [full, unchanged, peerPolled] = await inTurn(polls, ROUNDS, SECONDS);
+
+  const p99 = (measured: Measured[] | undefined) => quantile(latencies(measured), 0.99);
+  const beside = (a: Measured[] | undefined, b: Measured[] | undefined) =>
+    `${perSecond(throughput(a))} beside the peer's ${perSecond(throughput(b))}`;
+  return [
+    atLeast('due-list-first-read', ratio(ours, theirs), 0.9, beside(ours, theirs)),
+    atMost(
+      'due-list-first-read-p99',
+      median(
+        (ours ?? []).map(
+          (round, index) =>
+            quantile(round.latencies, 0.99) / quantile(theirs?.[index]?.latencies ?? [], 0.99),
+        ),
+      ),
+      1.2,
+      `${ms(p99(ours))} beside the peer's ${ms(p99(theirs))}`,
+    ),
+    atLeast('due-list-polled', ratio(full, peerPolled), 3, beside(full, peerPolled)),
+    atLeast('due-list-polled-if-none-match', ratio(unchanged, peerPolled), 8, beside(unchanged, peerPolled)),
+  ];
+}
+
+export { firstReads };

@@ -1,0 +1,98 @@
+import { writeFileSync } from 'node:fs';
+import { startServer } from './database.js';
+import type { Figure } from './figure.js';
+import { dueListFigures } from './figures/due-list.js';
+import { firstStartFigures } from './figures/first-start.js';
+import { growthFigures } from './figures/growth.js';
+import { jobReportFigures } from './figures/job-report.js';
+import { memoryFigures } from './figures/memory.js';
+import { rebuildFigures } from './figures/rebuild.js';
+import { reminderFigures } from './figures/reminders.js';
+import { summaryFigures } from './figures/summary.js';
+import { sweepFigures } from './figures/sweep.js';
+import { usageFigures } from './figures/usage.js';
+import { machine } from './machine.js';
+import { type Options, readOptions, USAGE } from './options.js';
+import { clearStage, setStage, type Stage } from './stage.js';
+
+/** In this order: what changes the fleets comes after what only reads them. */
+const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
+  'due-list': dueListFigures,
+  growth: growthFigures,
+  summary: summaryFigures,
+  memory: memoryFigures,
+  usage: usageFigures,
+  'job-report': jobReportFigures,
+  sweep: sweepFigures,
+  reminders: reminderFigures,
+  rebuild: rebuildFigures,
+  'first-start': firstStartFigures,
+};
+
+const say = (what: string): void => void process.stderr.write(`${what}\n`);
+
+function groupsOf({ only }: Options): string[] {
+  const names = Object.keys(GROUPS).filter((name) => only === null || name.startsWith(only));
+  if (names.length === 0) throw new Error(`--only knows ${Object.keys(GROUPS).join(', ')}; not ${only}`);
+  return names;
+}
+
+async function measure(stage: Stage, groups: string[]): Promise<Figure[]> {
+  const figures: Figure[] = [];
+  for (const name of groups) {
+    const began = performance.now();
+    figures.push(...((await GROUPS[name]?.(stage)) ?? []));
+    say(`${name} measured in ${((performance.now() - began) / 1000).toFixed(0)} s`);
+  }
+  return figures;
+}
+
+function table(figures: Figure[]): string {
+  const rows = figures.map(({ figure, value, bound, held, detail }) => [
+    held ? 'held' : 'NOT HELD',
+    figure,
+    String(value),
+    bound,
+    detail,
+  ]);
+  const widths = [0, 1, 2, 3].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  return rows
+    .map((row) =>
+      row
+        .map((cell, column) => cell.padEnd(widths[column] ?? 0))
+        .join('  ')
+        .trimEnd(),
+    )
+    .join('\n');
+}
+
+async function bench(options: Options): Promise<boolean> {
+  const groups = groupsOf(options);
+  const server = await startServer(say);
+  const interrupted = (): void => void server.stop().finally(() => process.exit(130));
+  process.once('SIGINT', interrupted).once('SIGTERM', interrupted);
+  try {
+    const about = machine(server.version);
+    say(about);
+    const stage = await setStage(server, options, say);
+    const figures = await measure(stage, groups);
+    await clearStage(stage);
+    process.stdout.write(`${about}\n\n${table(figures)}\n`);
+    if (options.json !== null) {
+      const written = figures.map(({ figure, value, bound, held }) => ({ figure, value, bound, held }));
+      writeFileSync(options.json, `${JSON.stringify(written, null, 2)}\n`);
+    }
+    return figures.every(({ held }) => held);
+  } finally {
+    await server.stop();
+  }
+}
+
+try {
+  process.exitCode = (await bench(readOptions(process.argv.slice(2)))) ? 0 : 1;
+} catch (error) {
+  const told = error instanceof Error ? (error.stack ?? error.message) : String(error);
+  say(`${told}\n${USAGE}`);
+  process.exit(2);
+}
+process.exit();

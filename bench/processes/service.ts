@@ -1,0 +1,31 @@
+import 'reflect-metadata';
+import { monitorEventLoopDelay } from 'node:perf_hooks';
+import { buildApi } from '../../src/bootstrap.js';
+import { readConfig } from '../../src/platform/config/config.js';
+import { answering } from '../child.js';
+
+/** The API as it is run in earnest, in a process of its own. */
+const app = await buildApi(
+  readConfig({ LOG_LEVEL: 'error', PORT: '0', ...process.env }, process.env.BENCH_DATABASE_URL ?? ''),
+  { withWorker: false },
+);
+await app.listen(0, '127.0.0.1');
+const url = await app.getUrl();
+
+const delays = monitorEventLoopDelay({ resolution: 2 });
+delays.enable();
+
+answering(
+  {
+    url: () => url,
+    /** How long the event loop was away at most since this was last asked, in ms. */
+    longestBlock: () => {
+      const longest = delays.max / 1e6;
+      delays.reset();
+      return longest;
+    },
+    /** Bytes of memory that the process holds. */
+    memory: () => process.memoryUsage.rss(),
+  },
+  () => app.close(),
+);
