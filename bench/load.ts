@@ -3,8 +3,8 @@ import autocannon, { type Request } from 'autocannon';
 export interface Load {
   url: string;
   connections: number;
-  /** Made for each request anew. */
-  request: () => Request;
+  /** Made for each request anew; or some, asked one after the other over and over. */
+  request: (() => Request) | Request[];
   /** What every answer must be. */
   status: number;
 }
@@ -30,7 +30,7 @@ export async function load(
     url,
     connections,
     ...('seconds' in end ? { duration: end.seconds } : { amount: end.amount }),
-    requests: [{ setupRequest: (given) => ({ ...given, ...request() }) }],
+    requests: Array.isArray(request) ? request : [{ setupRequest: (given) => ({ ...given, ...request() }) }],
   });
   run.on('response', (_client: unknown, got: number, _bytes: number, milliseconds: number) => {
     if (got === status) latencies.push(milliseconds);

@@ -41,7 +41,9 @@ async function measure(stage: Stage, groups: string[]): Promise<Figure[]> {
   const figures: Figure[] = [];
   for (const name of groups) {
     const began = performance.now();
-    figures.push(...((await GROUPS[name]?.(stage)) ?? []));
+    const found = (await GROUPS[name]?.(stage)) ?? [];
+    figures.push(...found);
+    say(table(found));
     say(`${name} measured in ${((performance.now() - began) / 1000).toFixed(0)} s`);
   }
   return figures;

@@ -18,6 +18,7 @@ import { ApiModule } from './api.module.js';
 import { serveDocument } from './openapi.js';
 import { registerAccess } from './platform/access/access.js';
 import { OidcVerifier } from './platform/access/oidc.js';
+import { TokenHolders } from './platform/access/token-holders.js';
 import { Clock } from './platform/clock/clock.js';
 import type { TrustedProxies } from './platform/config/access-settings.js';
 import { Config, readConfig } from './platform/config/config.js';
@@ -25,6 +26,7 @@ import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/http/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
+import { registerKeptAnswers } from './platform/http/kept-answers.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
@@ -37,6 +39,9 @@ import { WorkerModule } from './worker.module.js';
 const BODY_LIMIT = 256 * 1024;
 /** Headers fit into one packet or a few, however slow the line. */
 const HEADERS_TIMEOUT_MS = 15_000;
+
+/** Some seven hundred pages of the due list. */
+const KEPT_ANSWERS_BYTES = 32 * 1024 * 1024;
 
 /** Nest's log lines as pino writes them. */
 function nestLogger(level: string): LoggerService {
@@ -115,14 +120,18 @@ export async function buildApi(
   await registerWebSafety(fastify, corsOrigins);
   app.get(Draining).watch(fastify);
   const dataSource = app.get<DataSource>(getDataSourceToken());
+  const holders = new TokenHolders(config.databaseUrl);
+  fastify.addHook('onClose', () => holders.close());
   const rates = openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());
   registerAccess(fastify, {
     dataSource,
+    holders,
     clock,
     limits: new RequestLimits(rates, config.access),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
+  registerKeptAnswers(fastify, clock, KEPT_ANSWERS_BYTES);
   registerRequestDurations(fastify, app.get(Metrics));
   serveDocument(app);
   return app;

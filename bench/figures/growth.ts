@@ -6,8 +6,8 @@ import { firstReads } from './due-list.js';
 
 /** A fleet with 3,000 due lines. */
 const SMALL = 1000;
-const ROUNDS = 5;
-const SECONDS = 1.5;
+const ROUNDS = 4;
+const SECONDS = 1;
 
 /** How much longer a page takes in the whole database than in a small one: one reader, so that only the work counts. */
 export async function growthFigures(stage: Stage): Promise<Figure[]> {
@@ -20,7 +20,7 @@ export async function growthFigures(stage: Stage): Promise<Figure[]> {
       { ...inLarge.service, connections: 1 },
       { ...inSmall.service, connections: 1 },
     ];
-    await warmUp(loads, 3);
+    await warmUp(loads, 2);
     const [large = [], little = []] = await inTurn(loads, ROUNDS, SECONDS);
     const p50 = (rounds: typeof large) => median(rounds.map(({ latencies }) => median(latencies)));
     return [

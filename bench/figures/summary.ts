@@ -36,7 +36,7 @@ export async function summaryFigures({ main: { admin, fleets, service } }: Stage
     await read();
     const { rows: read_ } = await admin.query<{ read: number }>(
       `select (seq_tup_read + coalesce((select sum(idx_tup_read) from pg_stat_user_indexes i where i.relid = t.relid), 0))::float8 as read
-       from pg_stat_user_tables t where relname = 'due_lines'`,
+       from pg_stat_user_tables t where relid = 'public.due_lines'::regclass`,
     );
     return read_[0]?.read ?? Number.NaN;
   };

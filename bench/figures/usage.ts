@@ -6,14 +6,14 @@ import { atLeast, atMost, type Figure, median, ms, perSecond } from '../figure.j
 import { atOnce, call } from '../post.js';
 import type { Stage } from '../stage.js';
 
-const VEHICLES = 5000;
+const VEHICLES = 4000;
 const BATCH = 1000;
 /** Every six days over a year: 30 of them in the 180 days that rates look back on, and as many before. */
 const READINGS = 60;
 const DAYS_BETWEEN = 6;
 /** Rounds in which each vehicle gets its next reading. */
 const WARM_UP = 2;
-const ROUNDS = 5;
+const ROUNDS = 4;
 const AT_ONCE = 2;
 const MS_PER_DAY = 86_400_000;
 

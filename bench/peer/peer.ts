@@ -71,12 +71,14 @@ const PAGE = {
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
-    from peer.due_lines l
+    from (
+      select * from peer.due_lines
+      where fleet_id = $1 and is_open and not no_baseline and window_opens_on <= $2::date and due_on <= $2::date + $3::int
+        and (due_on, id) > ($4::date, $5::uuid)
+      order by due_on, id limit 51) l
     join peer.vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
     left join peer.usage u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id
-    where l.fleet_id = $1 and l.is_open and not l.no_baseline and l.window_opens_on <= $2::date and l.due_on <= $2::date + $3::int
-      and (l.due_on, l.id) > ($4::date, $5::uuid)
-    order by l.due_on, l.id limit 51`,
+    order by l.due_on, l.id`,
 };
 
 const PAGE_SIZE = 50;

@@ -1,4 +1,5 @@
 import 'reflect-metadata';
+import { setTimeout as delay } from 'node:timers/promises';
 import { buildWorker } from '../../src/bootstrap.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
@@ -12,19 +13,19 @@ const config = readConfig(
   { LOG_LEVEL: 'error', QUEUE_URL: redisUrl, WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true' },
   process.env.BENCH_DATABASE_URL ?? '',
 );
-const queue = new WorkQueue(openQueue(config.queue, QUEUES.length * 2, config.queuePrefix, null));
+const queue = new WorkQueue(openQueue(config, QUEUES.length * 2));
 let close = async (): Promise<void> => undefined;
 
 answering(
   {
     fill: async ({ reminders }: { reminders: { fleetId: string; id: string }[] }) => {
       const now = new Date();
-      await queue.queue('deliveries').waitUntilReady();
-      const added = await queue.add(
-        'deliveries',
-        reminders.map(({ fleetId, id }) => deliveryJob(fleetId, id, 1, now, now)),
-      );
-      if (!added) throw new Error('the queue could not be filled');
+      const jobs = reminders.map(({ fleetId, id }) => deliveryJob(fleetId, id, 1, now, now));
+      // A producer does not wait for Redis: until the connection stands it refuses.
+      for (let tries = 0; !(await queue.add('deliveries', jobs)); tries++) {
+        if (tries > 100) throw new Error('the queue could not be filled');
+        await delay(50);
+      }
     },
     start: async () => {
       const worker = await buildWorker(config);

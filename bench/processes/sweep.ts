@@ -1,6 +1,7 @@
 import 'reflect-metadata';
 import { Clock } from '../../src/platform/clock/clock.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
+import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
@@ -15,7 +16,7 @@ const dataSource = await openDataSource({
   applicationName: 'weephole bench',
   schema,
 });
-const queue = new WorkQueue(openQueue({ kind: 'postgres', url }, QUEUES.length * 2, 'bench', 'weephole_app'));
+const queue = new WorkQueue(openQueue(readConfig({ QUEUE_PREFIX: 'bench' }, url), QUEUES.length * 2));
 const sweeps = new SweepService(dataSource, new Clock(), queue);
 
 answering(

@@ -8,12 +8,10 @@ import {
   ApiSecurity,
   ApiTags,
 } from '@nestjs/swagger';
-import { InjectDataSource } from '@nestjs/typeorm';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { DataSource } from 'typeorm';
-import { DueListService } from '../due-list/due-list.service.js';
 import { Roles } from '../platform/access/access.js';
-import { tagList } from '../platform/http/etags.js';
+import { Clock } from '../platform/clock/clock.js';
+import { hasItAlready } from '../platform/http/kept-answers.js';
 import { CalendarFeedQuery } from './calendar-feed.dto.js';
 import { CalendarFeedService } from './calendar-feed.service.js';
 
@@ -21,8 +19,7 @@ import { CalendarFeedService } from './calendar-feed.service.js';
 @Controller('v1/due-list.ics')
 export class CalendarFeedController {
   constructor(
-    @InjectDataSource() private readonly dataSource: DataSource,
-    private readonly dueList: DueListService,
+    private readonly clock: Clock,
     private readonly feed: CalendarFeedService,
   ) {}
 
@@ -43,7 +40,7 @@ export class CalendarFeedController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<string | undefined> {
-    if (await tagList(this.dataSource.manager, request, reply, this.dueList.today())) {
+    if (hasItAlready(request, reply, this.clock)) {
       void reply.status(304);
       return undefined;
     }

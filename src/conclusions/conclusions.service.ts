@@ -54,6 +54,9 @@ export interface VehicleConclusion {
 /** How many vehicles are concluded at a time when many are touched. */
 const CHUNK = 500;
 
+/** So long one batch is concluded before other requests get a turn. */
+const TURN_MS = 10;
+
 /** Draws the conclusions: due lines, usage summaries and loss alerts, from the facts that are recorded. */
 @Injectable()
 export class ConclusionsService {
@@ -191,7 +194,12 @@ export class ConclusionsService {
   async conclude(tx: EntityManager, { histories, plans }: Loaded): Promise<VehicleConclusion[]> {
     const conclusions: VehicleConclusion[] = [];
     const lacking: VehicleHistory[] = [];
+    let began = performance.now();
     for (const history of histories) {
+      if (performance.now() - began > TURN_MS) {
+        await new Promise((resolve) => setImmediate(resolve));
+        began = performance.now();
+      }
       try {
         conclusions.push(this.concludeVehicle(history, plans));
       } catch (error) {

@@ -262,15 +262,17 @@ export async function loadFacts(
   forAll: boolean,
 ): Promise<void> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+  // Materialized: whether a vehicle's measurements can move is asked once, and not once for each kind of fact.
   const rows = await tx.query<FactRow[]>(
-    `select w.vehicle_id, j.jobs, r.readings, e.re_evaluations, p.postponements, a.alert_actions, d.lines, l.alerts
-     from (
+    `with w as materialized (
        select n.vehicle_id, $4::boolean
          or exists (select from due_lines d where d.fleet_id = $1 and d.vehicle_id = n.vehicle_id and d.origin = 'follow-up' and d.is_open)
          or exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = n.vehicle_id and r.taken_at >= n.since)
          or exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = n.vehicle_id and j.performed_at >= n.since)
          or exists (select from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.judged_at >= n.since) as movable
-       from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since)) w
+       from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since))
+     select w.vehicle_id, j.jobs, r.readings, e.re_evaluations, p.postponements, a.alert_actions, d.lines, l.alerts
+     from w
      cross join lateral (
        select jsonb_agg(jsonb_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline, 'odometerLifetimeKm', j.odometer_lifetime_km,
          'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (

@@ -121,6 +121,29 @@ export const DUE_LINE_COLUMNS = [...LINE_FIELDS.map(column('l')), ...USAGE_FIELD
 export const USAGE_JOIN =
   'left join usage_summaries u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id';
 
+const NO_BASELINE = { state: 'no-baseline' } as const;
+
+function asDated({
+  windowOpensOn,
+  dueOn,
+  lateOn,
+  lateLapsesOn,
+  lateForGoodOn,
+  earliestOn,
+  staleOn,
+}: DueLineRow) {
+  return {
+    state: 'dated' as const,
+    windowOpensOn,
+    dueOn,
+    lateOn,
+    lateLapsesOn,
+    lateForGoodOn,
+    earliestOn,
+    staleOn,
+  };
+}
+
 /** A line without a date carries `infinity`. */
 const dated = (on: string | null): string | null => (on === 'infinity' ? null : on);
 
@@ -143,10 +166,7 @@ function left(
 /** Shows a due line as it stands at an instant. The measures in it are put into the reader's units by the presenter. */
 export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLineView {
   const today = civilDateAt(now.getTime(), timeZone);
-  const { state, earliestOn, stale } = readDueLine(
-    { ...row, state: row.noBaseline ? 'no-baseline' : 'dated' },
-    today,
-  );
+  const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), today);
   const dueOn = dated(row.dueOn);
   const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
   const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };

@@ -11,6 +11,7 @@ import { pathOf, sendProblem } from '../http/problem.filter.js';
 import type { RequestLimits } from '../limits/request-limits.js';
 import { isJwt, type OidcVerifier } from './oidc.js';
 import type { Role } from './roles.js';
+import type { TokenHolders } from './token-holders.js';
 
 const TOKEN = /^wh_[A-Za-z0-9_-]{43}$/;
 const ROLES_KEY = 'weephole:roles';
@@ -37,22 +38,13 @@ export function hashToken(token: string): Buffer {
   return createHash('sha256').update(token).digest();
 }
 
-interface TokenHolder {
-  fleet_id: string;
-  token_id: string;
-  role: Role;
-  depot_ids: string[] | null;
-  time_zone: string;
-  units: UnitSystem;
-  expires_at: Date | null;
-}
-
 const unauthorised = (detail: string): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
 
 /** Whom the API lets in, and how often. */
 export interface Admission {
   dataSource: DataSource;
+  holders: TokenHolders;
   clock: Clock;
   limits: RequestLimits;
   /** Null where nobody signs in elsewhere. */
@@ -105,12 +97,9 @@ function holderOf(bearer: string | null, request: FastifyRequest, admission: Adm
 async function tokenHolder(
   token: string,
   requestId: string,
-  { dataSource, clock }: Admission,
+  { holders, clock }: Admission,
 ): Promise<FleetScope> {
-  const [holder] = await dataSource.query<TokenHolder[]>('select * from token_holder($1, $2)', [
-    hashToken(token),
-    clock.now(),
-  ]);
+  const holder = await holders.find(hashToken(token), clock.now());
   if (!holder) throw unauthorised('This token is not known, or has been revoked.');
   if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
   return {
@@ -121,6 +110,7 @@ async function tokenHolder(
     actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId },
     timeZone: holder.time_zone,
     units: holder.units,
+    changeNumber: holder.change_number,
   };
 }
 
@@ -134,15 +124,16 @@ async function signedIn(
   const { subject, fleetId, role, depotIds } = await signIns.verify(jwt);
   const bare: FleetScope = { fleetId, tokenId: null, role, timeZone: 'UTC', units: 'si' };
   const [fleet] = await inFleet(bare, () =>
-    dataSource.query<{ time_zone: string; units: UnitSystem }[]>(
-      'select time_zone, units from fleets where id = $1',
+    dataSource.query<{ time_zone: string; units: UnitSystem; change_number: number }[]>(
+      'select time_zone, units, change_number_of(id)::float8 as change_number from fleets where id = $1',
       [fleetId],
     ),
   );
   if (!fleet)
     throw new Problem(403, 'not-assigned', 'The fleet that this sign-in is assigned to is not here.');
   const actor = { kind: 'sign-in', id: subject, role, requestId } as const;
-  return { ...bare, depotIds, actor, timeZone: fleet.time_zone, units: fleet.units };
+  const { time_zone: timeZone, units, change_number: changeNumber } = fleet;
+  return { ...bare, depotIds, actor, timeZone, units, changeNumber };
 }
 
 const scopes = new WeakMap<FastifyRequest, FleetScope>();

@@ -23,6 +23,8 @@ export interface FleetScope {
   depotIds?: readonly string[] | null;
   /** Who the audit names; the service itself where it is left out. */
   actor?: Actor;
+  /** The fleet's change number as it was when the request had come; left out in a background job. */
+  changeNumber?: number;
   /** Of the request's `Idempotency-Key`; null without one. */
   idempotency?: { key: string; operation: string; requestHash: Buffer } | null;
 }

@@ -65,9 +65,11 @@ class ScopedClient extends pg.Client {
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 
-  setTo({ fleetId, depotIds }: Reach, done: (error?: Error) => void): void {
+  /** Sets what may be seen for all that is asked from now on. Should that ever fail, the connection is closed before it can answer anything else. */
+  setTo({ fleetId, depotIds, key }: Reach): void {
     const wasInDepots = this.isInDepots;
     this.isInDepots = depotIds !== null;
+    this.setFor = key;
     const statement =
       this.isInDepots || wasInDepots
         ? {
@@ -79,20 +81,26 @@ class ScopedClient extends pg.Client {
             ],
           }
         : { ...setFleet, values: [fleetId] };
-    // The gate's own query() would refuse: no fleet is set yet.
+    // One write to the socket for this and for what the caller asks in the same turn.
+    const { stream } = this.connection;
+    stream.cork();
+    process.nextTick(() => stream.uncork());
+    // The gate's own query() would refuse: the connection is not handed out yet.
     // oxlint-disable-next-line typescript/unbound-method -- called with its `this` below
     const query = pg.Client.prototype.query as unknown as (
       this: pg.Client,
       config: object,
       callback: (error?: Error) => void,
     ) => void;
-    query.call(this, statement, done);
+    query.call(this, statement, (failure) => {
+      if (failure) stream.destroy(failure);
+    });
   }
 }
 
 class ScopedPool extends pg.Pool {
   constructor(options: pg.PoolConfig) {
-    super({ ...options, types, Client: ScopedClient });
+    super({ ...options, types, pipeline: true, Client: ScopedClient });
   }
 
   override connect(): Promise<pg.PoolClient>;
@@ -118,17 +126,9 @@ class ScopedPool extends pg.Pool {
           (client as unknown as pg.PoolClient).release = giveBack;
           callback(undefined, pooled, giveBack);
         };
-        if (client.setFor === reach.key) return handOut();
-        client.setFor = undefined;
-        client.checkedOutFor = undefined;
-        client.setTo(reach, (failure) => {
-          if (failure) {
-            release(failure);
-            return callback(failure);
-          }
-          client.setFor = reach.key;
-          handOut();
-        });
+        // Not waited for: what is asked next on this connection goes out with it, and is done after it.
+        if (client.setFor !== reach.key) client.setTo(reach);
+        handOut();
       },
     );
   }

@@ -7,7 +7,7 @@ import { badQuery } from './problem.js';
 
 /** Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was measured. */
 function rounded(value: number): number {
-  return Number(value.toPrecision(10));
+  return Number.isInteger(value) && Math.abs(value) < 1e10 ? value : Number(value.toPrecision(10));
 }
 
 /** Copies an answer, showing each measure in the reader's units. */
@@ -28,8 +28,10 @@ export function present(answer: unknown, units: UnitSystem): unknown {
     };
   }
   const shown: Record<string, unknown> = {};
-  for (const [key, value] of Object.entries(answer))
-    if (value !== undefined) shown[key] = present(value, units);
+  for (const key of Object.keys(answer)) {
+    const value = (answer as Record<string, unknown>)[key];
+    if (value !== undefined) shown[key] = typeof value === 'string' ? value : present(value, units);
+  }
   return shown;
 }
 
