@@ -21,6 +21,9 @@ WORKDIR /app
 COPY --from=dependencies /app/node_modules ./node_modules
 COPY --from=build /app/dist ./dist
 COPY package.json LICENSE ./
+# Attachments; a volume that is mounted here takes over to whom it belongs.
+ENV ATTACHMENTS_DIR=/var/lib/weephole/attachments
+RUN mkdir -p /var/lib/weephole/attachments && chown -R node:node /var/lib/weephole
 USER node
 EXPOSE 8470
 STOPSIGNAL SIGTERM

@@ -2,6 +2,7 @@ import { request as rawRequest } from 'node:http';
 import { v7 as uuidv7 } from 'uuid';
 import { CALCULATOR_EXAMPLES } from '../../src/calculators/calculator-examples.js';
 import { foreignIds, isAbout, type Mutation, mutationsOf } from '../support/mutations.js';
+import { paper } from '../support/pictures.js';
 import { goodJob, INTERVAL_PLAN, postScenario, type Scenario, SPEC_SHEET } from '../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../support/service.js';
 
@@ -97,6 +98,11 @@ describe('what a client sends', () => {
         vehicleId: scenario.vehicleId,
         performedAt: '2026-01-05T10:00:00Z',
         lines: [{ component: 'coolant', action: 'replace' }],
+      }),
+    );
+    const attachmentId = made(
+      await mechanic.send('POST', `/v1/job-reports/${reportId}/attachments`, paper(2000), {
+        'content-type': 'application/pdf',
       }),
     );
     const usage = await mechanic.post('/v1/usage-readings', {
@@ -329,6 +335,11 @@ describe('what a client sends', () => {
         ...{ status: 200, table: 'usage_readings' },
       },
       act('job-reports', reportId, 'void', () => ({ reason: 'wrong vehicle' })),
+      {
+        ...act('job-reports', reportId, '', () => ({ reason: 'shows a face' })),
+        operation: 'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
+        path: () => `/v1/job-reports/${reportId}/attachments/${attachmentId}/void`,
+      },
       act('usage-readings', held, 'accept', () => ({})),
       act('usage-readings', accepted, 'discard', () => ({})),
       act('usage-readings', accepted, 'void', () => ({})),
@@ -410,6 +421,7 @@ describe('what a client sends', () => {
     'patch /v1/fleet',
     'post /v1/job-reports/batch',
     'post /v1/job-reports/{id}/void',
+    'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
     'post /v1/usage-readings',
     ...['accept', 'discard', 'void'].map((action) => `post /v1/usage-readings/{id}/${action}`),
     ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
@@ -529,8 +541,10 @@ describe('what a client sends', () => {
     const listed = Object.entries<Record<string, any>>(body.paths).flatMap(([path, item]) =>
       Object.entries(item)
         .filter(([method]) => ['post', 'put', 'patch'].includes(method))
-        // What files meet is in csv-files.test.ts.
-        .filter(([, { requestBody }]) => requestBody?.content?.['text/csv'] === undefined)
+        // What files meet is in csv-files.test.ts and attachments.test.ts.
+        .filter(([, { requestBody }]) =>
+          ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
+        )
         .map(([method]) => `${method} ${path}`),
     );
     expect([...new Set(OPERATIONS.map((operation) => operation.replace(/ \(.*/, '')))].sort()).toEqual(
@@ -705,7 +719,9 @@ describe('what a client sends', () => {
 
     const queried = () => operations.filter(({ method }) => method === 'GET');
     const withId = (path: string): string =>
-      path.replace('{id}', ids[path.split('/')[2] as string] ?? '00000000-0000-4000-8000-000000000000');
+      path
+        .replace('{id}', ids[path.split('/')[2] as string] ?? '00000000-0000-4000-8000-000000000000')
+        .replace(/\{\w+\}/g, '00000000-0000-4000-8000-000000000000');
 
     it('finds lists with queries to try', () => {
       expect(queried().flatMap(({ parameters }) => parameters).length).toBeGreaterThan(40);
@@ -859,11 +875,15 @@ describe('what a client sends', () => {
           uuidv7().slice(1),
         ];
         for (const id of [...odd, uuidv7(), foreignIdOf[path.split('/')[2] as string] ?? uuidv7()]) {
-          const [name] = [...endpoints.keys()].filter((each) =>
-            each.startsWith(`${method.toLowerCase()} ${path}`),
+          const [name] = [...endpoints.keys()].filter(
+            (each) => each.replace(/ \(.*/, '') === `${method.toLowerCase()} ${path}`,
           );
           const body = name === undefined ? undefined : JSON.stringify(endpointOf(name).body());
-          const answer = await fleet.manager.send(method, path.replace('{id}', id), body);
+          const url = path.replace('{id}', id).replace(/\{\w+\}/g, uuidv7());
+          // What takes files is not asked for by JSON.
+          const headers: Record<string, string> =
+            name === undefined && method === 'POST' ? { 'content-type': 'application/pdf' } : {};
+          const answer = await fleet.manager.send(method, url, body, headers);
           if (answer.status !== 404 || answer.body.status !== 404)
             complaints.push(
               `${method} ${path} ${id}: ${answer.status} ${JSON.stringify(answer.body).slice(0, 200)}`,
@@ -920,7 +940,7 @@ describe('what a client sends', () => {
       for (const path of new Set(operations.map((operation) => operation.path))) {
         // A path such as /v1/job-reports/batch is one of /v1/job-reports/{id} as well.
         const taken = operations
-          .filter((each) => new RegExp(`^${each.path.replaceAll('{id}', '[^/]+')}$`).test(path))
+          .filter((each) => new RegExp(`^${each.path.replaceAll(/\{\w+\}/g, '[^/]+')}$`).test(path))
           .map(({ method }) => method);
         for (const method of ['PUT', 'DELETE', 'PATCH', 'POST', 'GET'].filter(
           (each) => !taken.includes(each),

@@ -166,6 +166,7 @@ export function completeDocument(
 function complete(described: Described): void {
   const { operation, method, path, isOfFleet, keepsNothing } = described;
   if (!isOfFleet) operation.security = [];
+  describeFileBodies(operation);
   const responses = operation.responses as Record<string, object>;
   const isConditional = '304' in responses;
   const added: (keyof typeof PARAMETERS)[] = [];
@@ -185,6 +186,14 @@ function complete(described: Described): void {
     if (holds(described)) responses[status] ??= { $ref: `#/components/responses/${name}` };
   if (path === '/health/ready') responses['503'] ??= { $ref: '#/components/responses/NotReady' };
   responses.default ??= { $ref: `#/components/responses/${OTHER_PROBLEM.name}` };
+}
+
+/** A file that is sent by itself is its bytes; in a form it is a field. */
+function describeFileBodies({ requestBody }: Operation): void {
+  const content = requestBody && 'content' in requestBody ? requestBody.content : {};
+  if (!('multipart/form-data' in content)) return;
+  for (const type of Object.keys(content))
+    if (type !== 'multipart/form-data') content[type] = { schema: { type: 'string', format: 'binary' } };
 }
 
 function answersInUnits(responses: Record<string, object>): boolean {

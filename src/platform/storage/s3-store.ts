@@ -5,10 +5,22 @@ import {
   PutObjectCommand,
   S3Client,
 } from '@aws-sdk/client-s3';
+import { Logger } from '@nestjs/common';
 import { createReadStream } from 'node:fs';
 import { rm } from 'node:fs/promises';
 import type { Readable } from 'node:stream';
 import { type ByteRange, FileMissing, FileStore } from './file-store.js';
+
+/** What the client has to say, in the service's own log rather than on the console. */
+function sdkLogger() {
+  const logger = new Logger('storage');
+  const silent = (): void => undefined;
+  return {
+    ...{ trace: silent, debug: silent, info: silent },
+    warn: (what: unknown) => logger.warn(String(what)),
+    error: (what: unknown) => logger.error(String(what)),
+  };
+}
 
 export interface S3Settings {
   bucket: string;
@@ -30,6 +42,7 @@ export class S3Store extends FileStore {
       // Checksums in trailers are newer than most stores that speak S3; the bytes are signed for by their SHA-256 as it is.
       requestChecksumCalculation: 'WHEN_REQUIRED',
       responseChecksumValidation: 'WHEN_REQUIRED',
+      logger: sdkLogger(),
       requestHandler: { connectionTimeout: 5_000, requestTimeout: 60_000 },
     });
   }
