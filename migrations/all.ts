@@ -10,6 +10,7 @@ import { LinkJobReports1795740000000 } from './1795740000000-link-job-reports.js
 import { AddAttachments1795740100000 } from './1795740100000-add-attachments.js';
 import { LetAppCountRows1795750000000 } from './1795750000000-let-app-count-rows.js';
 import { BindAttachmentsToDepots1795760000000 } from './1795760000000-bind-attachments-to-depots.js';
+import { TellChangeNumbers1795770000000 } from './1795770000000-tell-change-numbers.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -25,4 +26,5 @@ export const migrations = [
   AddAttachments1795740100000,
   LetAppCountRows1795750000000,
   BindAttachmentsToDepots1795760000000,
+  TellChangeNumbers1795770000000,
 ];

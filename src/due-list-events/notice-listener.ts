@@ -6,6 +6,11 @@ const CHANNEL = 'due_list_events';
 const FIRST_PAUSE_MS = 500;
 const LONGEST_PAUSE_MS = 15_000;
 
+/** Ends a connection that may have ended already. */
+function hangUp(client: pg.Client): void {
+  client.end().catch(() => undefined);
+}
+
 /**
  * Hears from PostgreSQL which fleet has something new: one connection a process, opened when the first stream is. What is told is read
  * from the table; a notice that is lost costs time and no event.
@@ -56,13 +61,15 @@ export class NoticeListener {
       client.removeAllListeners();
       client.on('error', () => undefined);
       if (this.client === client) this.client = null;
-      void client.end().catch(() => undefined);
+      hangUp(client);
       if (!this.isWanted) return;
       this.logger.warn(
         `no notices from the database; looking for events instead: ${error?.message ?? 'it hung up'}`,
       );
       clearTimeout(this.retry);
-      this.retry = setTimeout(() => (this.connecting = this.connect()), this.pauseMs).unref();
+      this.retry = setTimeout(() => {
+        this.connecting = this.connect();
+      }, this.pauseMs).unref();
       this.pauseMs = Math.min(this.pauseMs * 2, LONGEST_PAUSE_MS);
     };
     client.on('error', lost);

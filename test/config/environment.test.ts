@@ -34,7 +34,7 @@ function realDefaults(): Record<string, string> {
     HOST: config.host,
     PORT: String(config.port),
     METRICS_ADDRESS: config.metricsAddress === null ? '' : 'an address',
-    TRUST_PROXY: String(config.access.trustedProxies),
+    TRUST_PROXY: JSON.stringify(config.access.trustedProxies),
     CORS_ORIGINS: config.access.corsOrigins.join(','),
     REQUESTS_PER_MINUTE: String(config.access.requestsPerMinute),
     REFUSALS_PER_MINUTE: String(config.access.refusalsPerMinute),

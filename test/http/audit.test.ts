@@ -150,9 +150,9 @@ describe('the audit', () => {
     const voided = await manager.post(`/v1/job-reports/${reportId}/void`, { reason: 'wrong vehicle' });
     expect(voided.status).toBe(200);
 
-    const found = (await entries('from=2026-04-02T15:30:00Z&to=2026-05-01T00:00:00Z&limit=200')).map((item) => [
-      ...[item.kind, item.action, item.subjectId, item.actor.role],
-    ]);
+    const found = (await entries('from=2026-04-02T15:30:00Z&to=2026-05-01T00:00:00Z&limit=200')).map(
+      (item) => [...[item.kind, item.action, item.subjectId, item.actor.role]],
+    );
     const expected = [
       ['usage-reading', 'discarded', held.id, 'manager'],
       ['usage-reading', 'voided', accepted.id, 'manager'],

@@ -159,7 +159,7 @@ describe('the stream of events', () => {
     const writers = await Promise.all(Array.from({ length: 6 }, writer));
     const heard = new Set<string>();
     let reader = first;
-    let isWriting = true;
+    const writing = { goesOn: true };
     async function write(client: pg.Client, mine: DueLineSeed[]): Promise<void> {
       for (const [n, line] of mine.entries()) {
         await client.query('begin');
@@ -169,7 +169,7 @@ describe('the stream of events', () => {
       }
     }
     async function comeAndGo(): Promise<void> {
-      while (isWriting) {
+      while (writing.goesOn) {
         await new Promise((resolve) => setTimeout(resolve, 60));
         await reader.close();
         for (const id of linesOf(reader)) heard.add(id);
@@ -178,7 +178,7 @@ describe('the stream of events', () => {
     }
     const reading = comeAndGo();
     await Promise.all(writers.map((client, n) => write(client, lines.slice(n * 4, n * 4 + 4))));
-    isWriting = false;
+    writing.goesOn = false;
     await reading;
     await Promise.all(writers.map((client) => client.end()));
     const committed = lines.filter((_, n) => n % 4 !== 3).map(({ id }) => id);

@@ -65,7 +65,8 @@ describe('while the queue is away', () => {
     fleet = await insertFleet(database.admin, url, { timeZone: zoneAtNoon() });
   }, 60_000);
   afterAll(async () => {
-    expect(await service.end()).toBe(0);
+    const exitStatus = await service.end();
+    if (exitStatus !== 0) throw new Error(`the service ended with ${exitStatus}`);
     await receiver.close();
     await database.drop();
     await queue.remove();
