@@ -3,6 +3,7 @@ import { AddConditionLimits1795690000000 } from './1795690000000-add-condition-l
 import { WidenReminders1795700000001 } from './1795700000001-widen-reminders.js';
 import { NumberCalendarRevisions1795710000000 } from './1795710000000-number-calendar-revisions.js';
 import { RecordDueListEvents1795710100000 } from './1795710100000-record-due-list-events.js';
+import { LetSweepCountDueLines1795720000001 } from './1795720000001-let-sweep-count-due-lines.js';
 import { BindTokensToDepots1795730010000 } from './1795730010000-bind-tokens-to-depots.js';
 import { RecordChanges1795730020000 } from './1795730020000-record-changes.js';
 import { CountRequests1795730030000 } from './1795730030000-count-requests.js';
@@ -19,6 +20,7 @@ export const migrations = [
   WidenReminders1795700000001,
   NumberCalendarRevisions1795710000000,
   RecordDueListEvents1795710100000,
+  LetSweepCountDueLines1795720000001,
   BindTokensToDepots1795730010000,
   RecordChanges1795730020000,
   CountRequests1795730030000,

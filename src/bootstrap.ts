@@ -2,7 +2,6 @@ import {
   type DynamicModule,
   type INestApplication,
   type INestApplicationContext,
-  type LoggerService,
   Module,
   type Type,
 } from '@nestjs/common';
@@ -11,8 +10,6 @@ import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fa
 import { getDataSourceToken } from '@nestjs/typeorm';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { randomUUID } from 'node:crypto';
-
-import { pino } from 'pino';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
 import { serveDocument } from './openapi.js';
@@ -32,7 +29,9 @@ import { registerRoutes } from './platform/http/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
 import { openRateStore } from './platform/limits/rate-store.js';
 import { RequestLimits } from './platform/limits/request-limits.js';
-import { Metrics, registerRequestDurations } from './platform/observability/metrics.js';
+import { jsonLogger } from './platform/observability/log.js';
+import { Metrics } from './platform/observability/metrics.js';
+import { registerRequestRecords } from './platform/observability/request-records.js';
 import { PlatformModule } from './platform.module.js';
 import { WorkerModule } from './worker.module.js';
 
@@ -42,30 +41,6 @@ const HEADERS_TIMEOUT_MS = 15_000;
 
 /** Some seven hundred pages of the due list. */
 const KEPT_ANSWERS_BYTES = 32 * 1024 * 1024;
-
-/** Nest's log lines as pino writes them. */
-function nestLogger(level: string): LoggerService {
-  const log = pino(
-    {
-      level,
-      base: null,
-      redact: ['token', '*.token', 'authorization', '*.authorization', 'secret', '*.secret'],
-    },
-    pino.destination(2),
-  );
-  const write =
-    (as: 'info' | 'error' | 'warn' | 'debug' | 'trace' | 'fatal') =>
-    (message: unknown, ...rest: unknown[]) =>
-      log[as]({ context: rest.at(-1) }, typeof message === 'string' ? message : JSON.stringify(message));
-  return {
-    log: write('info'),
-    error: write('error'),
-    warn: write('warn'),
-    debug: write('debug'),
-    verbose: write('trace'),
-    fatal: write('fatal'),
-  };
-}
 
 function root(config: Config, clock: Clock, parts: Type[]): DynamicModule {
   @Module({})
@@ -109,7 +84,7 @@ export async function buildApi(
     root(config, clock, options.withWorker ? [ApiModule, WorkerModule] : [ApiModule]),
     adapter,
     {
-      logger: nestLogger(config.logLevel),
+      logger: jsonLogger(config.logLevel),
       abortOnError: false,
       bodyParser: false,
     },
@@ -132,7 +107,7 @@ export async function buildApi(
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
   registerKeptAnswers(fastify, clock, KEPT_ANSWERS_BYTES);
-  registerRequestDurations(fastify, app.get(Metrics));
+  registerRequestRecords(fastify, app.get(Metrics));
   serveDocument(app);
   return app;
 }
@@ -155,7 +130,7 @@ export async function buildWorker(
   const app = await NestFactory.createApplicationContext(
     root(config, options.clock ?? new Clock(), [WorkerModule]),
     {
-      logger: nestLogger(config.logLevel),
+      logger: jsonLogger(config.logLevel),
       abortOnError: false,
     },
   );

@@ -1,5 +1,6 @@
 import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
 import { migrate } from './platform/database/migrate.js';
+import { withoutSecrets } from './platform/observability/log.js';
 import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embedded/embedded-postgres.js';
 import { schema } from './schema.js';
 
@@ -102,7 +103,8 @@ export class Lifetime {
   async fail(error: unknown): Promise<void> {
     // What fails because everything is being closed is no news; whoever asked for the end sees to it.
     if (this.ending) return;
-    process.stderr.write(`weephole: ${error instanceof Error ? error.message : String(error)}\n`);
+    const why = error instanceof Error ? error.message : String(error);
+    process.stderr.write(`weephole: ${withoutSecrets(why)}\n`);
     await this.end();
     process.exit(1);
   }
@@ -116,7 +118,7 @@ export class Lifetime {
       try {
         await close();
       } catch (error) {
-        process.stderr.write(`weephole: ${String(error)}\n`);
+        process.stderr.write(`weephole: ${withoutSecrets(String(error))}\n`);
       }
     }
     clearTimeout(late);

@@ -1,5 +1,7 @@
 import { Injectable, type OnApplicationShutdown, type OnModuleInit } from '@nestjs/common';
 import type { DataSource } from 'typeorm';
+import type { DueState } from '../domain/intervals/types.js';
+import { stateOnDay } from '../due-list/due-state.sql.js';
 import { Config } from '../platform/config/config.js';
 import { buildDataSource } from '../platform/database/data-source.js';
 
@@ -64,6 +66,16 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
       [now],
     );
     return row?.oldest ?? null;
+  }
+
+  /** How many open lines of all fleets are in each state today, each fleet by its own calendar. Reads them all. */
+  dueLineTotals(now: Date): Promise<{ state: DueState; lines: number }[]> {
+    const today = '($1::timestamptz at time zone f.time_zone)::date';
+    return this.dataSource.query<{ state: DueState; lines: number }[]>(
+      `select ${stateOnDay(today)} as state, count(*) as lines
+       from due_lines l join fleets f on f.id = l.fleet_id where l.is_open group by 1`,
+      [now],
+    );
   }
 
   async onApplicationShutdown(): Promise<void> {

@@ -1,10 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import { Gauge } from 'prom-client';
+import { DUE_STATES } from '../due-list/due-list.dto.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Metrics } from '../platform/observability/metrics.js';
 import { SweepDatabase } from './sweep-database.js';
 
-/** What is measured across all fleets: how long the reminder has waited that has waited longest. */
+/** Counting all due lines takes long where there are many: it is done so often at most, and nobody who asks waits for it. */
+const COUNT_EVERY_MS = 60_000;
+
+/** What is measured across all fleets: how long the reminder has waited that has waited longest, and due lines by state. */
 @Injectable()
 export class SweepFigures {
   constructor(metrics: Metrics, database: SweepDatabase, clock: Clock) {
@@ -21,5 +25,33 @@ export class SweepFigures {
       },
     });
     metrics.registry.registerMetric(oldestUnsent);
+    metrics.registry.registerMetric(dueLines(database, clock));
   }
+}
+
+function dueLines(database: SweepDatabase, clock: Clock): Gauge<'state'> {
+  let countedAt: number | null = null;
+  const count = async (gauge: Gauge<'state'>): Promise<void> => {
+    try {
+      const totals = await database.dueLineTotals(clock.now());
+      for (const state of DUE_STATES) gauge.set({ state }, 0);
+      for (const { state, lines } of totals) gauge.set({ state }, lines);
+    } catch {
+      gauge.reset();
+    }
+  };
+  return new Gauge({
+    name: 'weephole_due_lines',
+    help: 'Open due lines of all fleets, by state; counted once a minute at most, by workers',
+    labelNames: ['state'],
+    registers: [],
+    async collect() {
+      const now = performance.now();
+      if (countedAt !== null && now - countedAt < COUNT_EVERY_MS) return;
+      const isFirst = countedAt === null;
+      countedAt = now;
+      const counted = count(this);
+      if (isFirst) await counted;
+    },
+  });
 }

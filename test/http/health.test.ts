@@ -1,8 +1,10 @@
 import pg from 'pg';
 import { buildWorker } from '../../src/bootstrap.js';
 import { Config } from '../../src/platform/config/config.js';
-import { Metrics } from '../../src/platform/observability/metrics.js';
+import { OperatorListener } from '../../src/platform/observability/operator-listener.js';
 import { QUEUE_CONNECTIONS } from '../../src/platform/queue/work-queue.js';
+import { seedDueLine } from '../support/due-lines.js';
+import { until } from '../support/receiver.js';
 import { type Service, startService } from '../support/service.js';
 
 describe('health', () => {
@@ -39,7 +41,7 @@ describe('health', () => {
     expect(headers.get('content-type')).toContain('application/problem+json');
     expect(headers.get('retry-after')).toBe('5');
     expect(body.detail).toMatch(
-      /^The database lacks \d of \d migrations, the first \w+: run npm run migrate\.$/,
+      /^The database lacks \d+ of \d+ migrations, the first \w+: run npm run migrate\.$/,
     );
     expect((await get('/health/ready')).status).toBe(200);
   });
@@ -106,7 +108,7 @@ describe('metrics', () => {
     const service = await startService({ env: { METRICS_ADDRESS: '127.0.0.1:0' } });
     let url = '';
     try {
-      url = `http://127.0.0.1:${service.app.get(Metrics).listensOn?.port}`;
+      url = `http://127.0.0.1:${service.app.get(OperatorListener).listensOn?.port}`;
       const own = await fetch(`${url}/metrics`);
       expect([own.status, await own.text()]).toEqual([
         200,
@@ -125,11 +127,32 @@ describe('metrics', () => {
     const config = Object.assign(new Config(), service.config, {
       metricsAddress: { host: '127.0.0.1', port: 0 },
     });
+    const fleet = await service.newFleet();
+    await seedDueLine(service, fleet.fleetId, {
+      windowOpensOn: '2026-03-01',
+      dueOn: '2026-03-10',
+      lateOn: '2026-03-20',
+    });
     const worker = await buildWorker(config, { clock: service.clock });
     try {
       await worker.init();
-      const own = await fetch(`http://127.0.0.1:${worker.get(Metrics).listensOn?.port}/metrics`);
-      expect(await own.text()).toContain('weephole_reminders_oldest_unsent_seconds 0');
+      const address = `http://127.0.0.1:${worker.get(OperatorListener).listensOn?.port}`;
+      const own = await fetch(`${address}/metrics`);
+      const text = await own.text();
+      expect(text).toContain('weephole_reminders_oldest_unsent_seconds 0');
+      expect(text).toMatch(/^weephole_due_lines\{state="late"\} 1$/m);
+      expect(text).toMatch(/^weephole_due_lines\{state="due"\} 0$/m);
+      expect(text).toMatch(/^weephole_queue_jobs\{queue="deliveries",state="waiting"\} \d+$/m);
+      expect(text).toMatch(/^weephole_database_connections\{state="waited-for"\} 0$/m);
+      await until(async () =>
+        /^weephole_job_duration_seconds_count\{queue="work",job="sweep-fleet",outcome="done"\} [1-9]/m.test(
+          await (await fetch(`${address}/metrics`)).text(),
+        ),
+      );
+      const ready = await fetch(`${address}/health/ready`);
+      expect([ready.status, await ready.json()]).toEqual([200, expect.objectContaining({ queue: 'up' })]);
+      expect((await fetch(`${address}/health/live`)).status).toBe(200);
+      expect((await fetch(`${address}/v1/fleet`)).status).toBe(404);
     } finally {
       await worker.close();
       await service.stop();

@@ -53,7 +53,8 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
   const problem = problemOf(error);
   if (problem.status >= 500) {
     const cause = error instanceof Error ? error.stack : String(error);
-    logger.error(`${request.id} ${request.method} ${pathOf(request)}: ${cause}`);
+    const { id: requestId, method } = request;
+    logger.error({ requestId, method, path: pathOf(request), status: problem.status, msg: cause });
   }
   void reply
     .status(problem.status)

@@ -1,11 +1,9 @@
 import { Module } from '@nestjs/common';
 import { HealthController } from './health.controller.js';
-import { HealthService } from './health.service.js';
 import { MetricsController } from './metrics.controller.js';
 
 /** Whether the service lives and can work, and how it does. */
 @Module({
   controllers: [HealthController, MetricsController],
-  providers: [HealthService],
 })
 export class ObservabilityModule {}

@@ -14,7 +14,7 @@ import { QUEUE_SCHEMA } from '../database/migrate.js';
 /** A queued job: a name and ids, never content; the row it speaks of is the truth. */
 export type JobData = Record<string, string | number | string[]>;
 
-export type JobProcessor = (name: string, data: JobData) => Promise<void>;
+export type JobProcessor = (name: string, data: JobData, id: string) => Promise<void>;
 
 /** What both backends offer. */
 export interface QueueConnections {
@@ -78,7 +78,7 @@ function postgresConnections(
         defaultJobOptions: DEFAULT_JOB,
       }) as unknown as Queue<JobData>,
     worker: (name, processor, concurrency) =>
-      new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data), {
+      new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
         connection,
         concurrency,
         ...stallOptions(lockMs),
@@ -131,7 +131,7 @@ function redisConnections(url: string, prefix: string, lockMs: number): QueueCon
       const connection = new Redis(url, { maxRetriesPerRequest: null });
       connection.on('error', () => undefined);
       blocking.push(connection);
-      return new Worker<JobData>(name, (job) => processor(job.name, job.data), {
+      return new Worker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
         connection,
         concurrency,
         ...stallOptions(lockMs),

@@ -7,6 +7,8 @@ import {
 } from '@nestjs/common';
 import type { Worker } from 'bullmq';
 import { Config } from '../config/config.js';
+import { withLogFields } from '../observability/log.js';
+import { QueueMetrics } from '../observability/queue-metrics.js';
 import type { JobData, QueueConnections } from './backends.js';
 import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 
@@ -43,6 +45,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     @Inject(QUEUE_CONNECTIONS) private readonly connections: QueueConnections,
     @Inject(JOB_HANDLERS) private readonly handlers: JobHandlers,
     private readonly config: Config,
+    private readonly metrics: QueueMetrics,
   ) {}
 
   onApplicationBootstrap(): void {
@@ -50,12 +53,12 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     this.workers = QUEUES.map((name) => {
       const worker = this.connections.worker(
         name,
-        (job, data) => this.run(name, job, data),
+        (job, data, id) => withLogFields({ jobId: id, job }, () => this.run(name, job, data)),
         this.config.queueConcurrency,
       );
       worker.on('error', (error) => this.complain(error));
       worker.on('failed', (job, error) =>
-        this.logger.error(`${job?.name ?? 'a job'} failed: ${error.stack ?? error.message}`),
+        this.logger.error({ jobId: job?.id, job: job?.name, msg: `failed: ${error.stack ?? error.message}` }),
       );
       return worker;
     });
@@ -64,7 +67,16 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
   private async run(queue: QueueName, job: string, data: JobData): Promise<void> {
     const handler = (this.handlers[queue] as Record<string, JobHandler | undefined>)[job];
     if (!handler) throw new Error(`no handler for the job ${job} of the queue ${queue}`);
-    await handler(data);
+    const begun = performance.now();
+    const took = (): number => (performance.now() - begun) / 1000;
+    try {
+      await handler(data);
+      this.metrics.observe(queue, job, 'done', took());
+      this.logger.debug({ durationMs: Math.round(took() * 1000), msg: 'done' });
+    } catch (error) {
+      this.metrics.observe(queue, job, 'failed', took());
+      throw error;
+    }
   }
 
   /** A backend that is away reports itself many times a second; once every ten seconds is enough. */

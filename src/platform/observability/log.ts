@@ -1,0 +1,54 @@
+import type { LoggerService } from '@nestjs/common';
+import { AsyncLocalStorage } from 'node:async_hooks';
+import { type DestinationStream, pino } from 'pino';
+
+/** What is written into every log line of a request or a job. */
+export type LogFields = Readonly<Record<string, string>>;
+
+const fields = new AsyncLocalStorage<LogFields>();
+
+/** Runs work whose log lines all carry these fields, such as the request's or the job's id. */
+export function withLogFields<T>(added: LogFields, work: () => T): T {
+  return fields.run({ ...fields.getStore(), ...added }, work);
+}
+
+/** What must never be read in a log: tokens of this service and others, webhook secrets, passwords in addresses, keys in a query. */
+const SECRETS: [what: RegExp, instead: string][] = [
+  [/wh_[A-Za-z0-9_-]{43}/g, 'wh_…'],
+  [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
+  [/\beyJ[A-Za-z0-9_-]{8,}\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]*/g, '…'],
+  [/([a-z][a-z0-9+.-]*:\/\/)[^\s/@"'\\]+@/gi, '$1…@'],
+  [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
+];
+
+/** The text with whatever is secret left out, should an error message have picked it up. */
+export function withoutSecrets(text: string): string {
+  return SECRETS.reduce((rest, [what, instead]) => rest.replace(what, instead), text);
+}
+
+/** Nest's log lines as pino writes them: JSON, a line each. */
+export function jsonLogger(
+  level: string,
+  destination: DestinationStream = pino.destination(2),
+): LoggerService {
+  const log = pino(
+    { level, base: null, mixin: () => ({ ...fields.getStore() }), hooks: { streamWrite: withoutSecrets } },
+    destination,
+  );
+  const write =
+    (as: 'info' | 'error' | 'warn' | 'debug' | 'trace' | 'fatal') =>
+    (message: unknown, ...rest: unknown[]) => {
+      const context = { context: rest.at(-1) };
+      // An object is fields of its own, with its `msg`.
+      if (typeof message === 'object' && message !== null) log[as]({ ...context, ...message });
+      else log[as](context, String(message));
+    };
+  return {
+    log: write('info'),
+    error: write('error'),
+    warn: write('warn'),
+    debug: write('debug'),
+    verbose: write('trace'),
+    fatal: write('fatal'),
+  };
+}
