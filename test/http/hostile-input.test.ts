@@ -717,6 +717,20 @@ describe('what a client sends', () => {
       ids = { vehicles: nextVehicle(), reminders: await firstOf('reminders') };
     });
 
+    /** A stream has no end: of its answer the head is enough. */
+    async function ask(asked: string): Promise<{ status: number; body: any }> {
+      const isAdvice = asked.startsWith('/v1/interval-advice') && !/[?&]component\b/.test(asked);
+      // Without the one parameter that is required, that would be the fault told.
+      const url = isAdvice ? `${asked}&component=water-pump` : asked;
+      if (!url.startsWith('/v1/due-list/events')) return fleet.manager.get(url);
+      const response = await fetch(service.url + url, {
+        headers: { authorization: `Bearer ${fleet.manager.token}` },
+      });
+      if (response.status !== 200) return { status: response.status, body: await response.json() };
+      await response.body?.cancel();
+      return { status: 200, body: {} };
+    }
+
     const queried = () => operations.filter(({ method }) => method === 'GET');
     const withId = (path: string): string =>
       path
@@ -754,11 +768,12 @@ describe('what a client sends', () => {
         for (const name of parameters) {
           for (const [what, value] of QUERY_VALUES) {
             const url = `${withId(path)}?${name}=${value.replace('{foreign}', foreignScenario.vehicleId)}`;
-            const { status, body } = await fleet.manager.get(url);
+            const { status, body } = await ask(url);
             const told = `${path} ${name} with ${what}: ${status} ${JSON.stringify(body).slice(0, 300)}`;
-            if (status !== 200 && status !== 400 && !(status === 404 && path.includes('{id}')))
-              complaints.push(told);
-            if (status === 400 && body.errors?.[0]?.parameter !== name) complaints.push(`not named: ${told}`);
+            const isElsewhere = status === 404 && (path.includes('{id}') || what.includes('another fleet'));
+            if (status !== 200 && status !== 400 && !isElsewhere) complaints.push(told);
+            if (status === 400 && !body.errors?.some((fault: any) => fault.parameter === name))
+              complaints.push(`not named: ${told}`);
             if (what.includes('another fleet') && status === 200 && body.items?.length > 0)
               complaints.push(`shown: ${told}`);
           }
@@ -772,10 +787,11 @@ describe('what a client sends', () => {
       for (const { path, parameters } of queried()) {
         for (const name of [...parameters, 'units']) {
           for (const query of [`${name}=due&${name}=late`, `${name}[]=due`, `${name}[a]=due`]) {
-            const { status, body } = await fleet.manager.get(`${withId(path)}?${query}`);
+            const { status, body } = await ask(`${withId(path)}?${query}`);
             const told = `${path}?${query}: ${status} ${JSON.stringify(body).slice(0, 300)}`;
             if (status !== 400) complaints.push(told);
-            else if (!body.errors?.[0]?.parameter?.startsWith(name)) complaints.push(`not named: ${told}`);
+            else if (!body.errors?.some((fault: any) => fault.parameter?.startsWith(name)))
+              complaints.push(`not named: ${told}`);
           }
         }
       }
