@@ -244,7 +244,7 @@ describe('a test message', () => {
 describe('the check at start', () => {
   const done = async (): Promise<void> => {};
   const handlers = {
-    work: { 'sweep-fleet': done, 'sweep-vehicles': done, 'refresh-cohorts': done },
+    work: { 'sweep-fleet': done, 'sweep-vehicles': done, 'refresh-cohorts': done, 'prune-events': done },
     deliveries: { 'deliver-reminder': done },
   };
 
