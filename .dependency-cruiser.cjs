@@ -45,6 +45,20 @@ module.exports = {
       from: { path: '^migrations/', pathNot: '^migrations/all\\.ts$' },
       to: { path: '^src/' },
     },
+    {
+      name: 'client-stands-alone',
+      comment:
+        'It runs in browsers as well, with nothing installed: it knows the service by its API document alone.',
+      severity: 'error',
+      from: { path: '^clients/typescript/src/' },
+      to: { pathNot: '^clients/typescript/src/' },
+    },
+    {
+      name: 'service-knows-no-client',
+      severity: 'error',
+      from: { path: '^(src|migrations|seeds|bench)/' },
+      to: { path: '^clients/' },
+    },
     { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ],
   options: {

@@ -23,9 +23,13 @@ export interface ServiceProcess {
 }
 
 /** @param name of a program in `dist/`, such as `src/main.worker.js` */
-export function startProcess(name: string, env: Record<string, string>): ServiceProcess {
+export function startProcess(
+  name: string,
+  env: Record<string, string>,
+  args: readonly string[] = [],
+): ServiceProcess {
   const { PATH, HOME, TMPDIR } = process.env;
-  const child = spawn(process.execPath, ['--enable-source-maps', join(root, 'dist', name)], {
+  const child = spawn(process.execPath, ['--enable-source-maps', join(root, 'dist', name), ...args], {
     env: { PATH, HOME, TMPDIR, NODE_ENV: 'production', ...env },
     stdio: ['ignore', 'ignore', 'pipe'],
   });
