@@ -6851,26 +6851,11 @@ export interface operations {
                     /** Format: binary */
                     file: string;
                 };
-                "image/jpeg": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "image/png": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "image/webp": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "application/pdf": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "application/octet-stream": {
-                    /** Format: binary */
-                    file: string;
-                };
+                "image/jpeg": string;
+                "image/png": string;
+                "image/webp": string;
+                "application/pdf": string;
+                "application/octet-stream": string;
             };
         };
         responses: {
