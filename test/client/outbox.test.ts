@@ -127,6 +127,22 @@ describe("a mechanic's outbox", () => {
     expect(await reportsThere()).toEqual([good, changed, fine].toSorted());
   });
 
+  it('keeps what it has no answer for, though others of the batch were answered', async () => {
+    await putMany(3);
+    const body = JSON.stringify({
+      results: [
+        { index: 0, status: 201 },
+        { index: 1, status: 500 },
+      ],
+    });
+    const head = `HTTP/1.1 200 OK\r\ncontent-type: application/json\r\ncontent-length: ${body.length}`;
+    proxy.next({ instead: `${head}\r\nconnection: close\r\n\r\n${body}` });
+    const [, second, third] = (await filesIn('waiting')).toSorted();
+    const sent = await outbox.send(client());
+    expect([sent.taken.length, sent.refused, sent.staying]).toEqual([1, [], [second, third]]);
+    expect((await filesIn('waiting')).toSorted()).toEqual([second, third]);
+  });
+
   it('halves a batch that is refused whole, as by a proxy that takes no large bodies', async () => {
     const ids = await putMany(3);
     const refusal = 'HTTP/1.1 413 Too Large\r\ncontent-length: 0\r\nconnection: close\r\n\r\n';

@@ -6851,34 +6851,11 @@ export interface operations {
                     /** Format: binary */
                     file: string;
                 };
-<<<<<<< HEAD
                 "image/jpeg": string;
                 "image/png": string;
                 "image/webp": string;
                 "application/pdf": string;
                 "application/octet-stream": string;
-=======
-                "image/jpeg": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "image/png": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "image/webp": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "application/pdf": {
-                    /** Format: binary */
-                    file: string;
-                };
-                "application/octet-stream": {
-                    /** Format: binary */
-                    file: string;
-                };
->>>>>>> 46d8dd3 (Give callers a typed client that tries again without doing twice, and mechanics an outbox that loses no report)
             };
         };
         responses: {
