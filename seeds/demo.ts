@@ -11,6 +11,7 @@ import { createFleet } from '../src/fleets/create-fleet.js';
 import { workForFleet } from '../src/fleets/fleet-work.js';
 import { hashToken } from '../src/platform/access/access.js';
 import { Config, ConfigError, readConfig } from '../src/platform/config/config.js';
+import { ensureLogins } from '../src/platform/database/logins.js';
 import { migrate } from '../src/platform/database/migrate.js';
 import { schema } from '../src/schema.js';
 import { configFor, type Lifetime, openDatabase, run } from '../src/startup.js';
@@ -40,6 +41,7 @@ run(async (lifetime) => {
   say(`Starting in ${dataDir}`);
   const database = await lifetime.opening(openDatabase(env, say), async ({ server }) => server?.stop());
   await lifetime.opening(migrate(database.url, schema), nothing);
+  if (database.server) await lifetime.opening(ensureLogins(database.url), nothing);
   const config = Object.assign(new Config(), configFor(env, database), { port });
   const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
   const door = await openSideDoor(app, lifetime);

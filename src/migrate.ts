@@ -8,8 +8,8 @@ run(async (lifetime) => {
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
   const applied = await migrate(database.url, schema);
-  const { queue } = configFor(process.env, database);
-  if (queue.kind === 'postgres' && queue.url !== database.url) await migrateQueue(queue.url);
+  const { queue, databaseUrl } = configFor(process.env, database);
+  if (queue.kind === 'postgres' && queue.url !== databaseUrl) await migrateQueue(queue.url);
   process.stderr.write(
     applied.length === 0 ? 'The database is up to date.\n' : `Applied ${applied.join(', ')}.\n`,
   );

@@ -1,4 +1,5 @@
 import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
+import { ensureLogins, serviceUrls } from './platform/database/logins.js';
 import { migrate } from './platform/database/migrate.js';
 import { withoutSecrets } from './platform/observability/log.js';
 import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embedded/embedded-postgres.js';
@@ -36,11 +37,16 @@ export async function joinDatabase(env: NodeJS.ProcessEnv): Promise<Database> {
 
 /** Brings the database up to date where it is ours to keep so; a real deployment has a step of its own for that. */
 export async function prepareEmbedded({ url, server }: Database): Promise<void> {
-  if (server) await migrate(url, schema);
+  if (!server) return;
+  await migrate(url, schema);
+  await ensureLogins(url);
 }
 
+/** The settings; on an embedded server, whose only login is its superuser, with the logins that were made for the service. */
 export function configFor(env: NodeJS.ProcessEnv, database: Database): Config {
-  return readConfig(env, database.url);
+  if (env.DATABASE_URL) return readConfig(env, database.url);
+  const { app, sweep } = serviceUrls(database.url);
+  return readConfig(env, app, sweep);
 }
 
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;

@@ -3,7 +3,7 @@ import type { DataSource } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { stateOnDay } from '../due-list/due-state.sql.js';
 import { Config } from '../platform/config/config.js';
-import { buildDataSource } from '../platform/database/data-source.js';
+import { buildDataSource, connect } from '../platform/database/data-source.js';
 
 /** A fleet, and the last days on which it was seen to; null before the first. */
 export interface FleetRoutine {
@@ -29,7 +29,7 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
 
   constructor(config: Config) {
     this.dataSource = buildDataSource({
-      url: config.databaseUrl,
+      url: config.sweepDatabaseUrl,
       role: 'weephole_sweep',
       poolSize: 2,
       applicationName: 'weephole sweep',
@@ -38,7 +38,7 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   async onModuleInit(): Promise<void> {
-    await this.dataSource.initialize();
+    await connect(this.dataSource);
   }
 
   fleets(): Promise<FleetRoutine[]> {

@@ -23,6 +23,7 @@ function realDefaults(): Record<string, string> {
   const claims = withIssuer.access.oidc as NonNullable<typeof withIssuer.access.oidc>;
   return {
     DATABASE_URL: '',
+    SWEEP_DATABASE_URL: config.sweepDatabaseUrl === DATABASE ? '' : config.sweepDatabaseUrl,
     DATABASE_POOL_SIZE: String(config.databasePoolSize),
     QUEUE_URL: config.queue.url === DATABASE ? '' : config.queue.url,
     QUEUE_CONCURRENCY: String(config.queueConcurrency),

@@ -1,10 +1,12 @@
 import { getDataSourceToken } from '@nestjs/typeorm';
 import { createServer, type Server, Socket } from 'node:net';
 import type { AddressInfo } from 'node:net';
+import pg from 'pg';
 import type { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { currentFleetId, type FleetScope, inFleet } from '../../src/platform/database/fleet-scope.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
+import { serviceUrls } from '../../src/platform/database/logins.js';
 import type { DatabaseRole } from '../../src/platform/database/roles.js';
 import { schema } from '../../src/schema.js';
 import { until } from '../support/receiver.js';
@@ -378,15 +380,35 @@ describe('the rows of a fleet', () => {
     it('belong to roles that cannot log in, pass by no policy and are not above the rest', async () => {
       const roles = await catalogue(
         `select rolname, rolcanlogin, rolsuper, rolbypassrls, rolcreaterole, rolcreatedb, rolreplication from pg_roles
-         where rolname like 'weephole%' and (rolcanlogin or rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
+         where rolname like 'weephole%' and rolname not like '%_login' and (rolcanlogin or rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
       );
       expect(roles).toEqual([]);
       const memberships = await catalogue(
         `select r.rolname as role, m.rolname as member from pg_auth_members a
-         join pg_roles r on r.oid = a.roleid join pg_roles m on m.oid = a.member where m.rolname like 'weephole%'`,
+         join pg_roles r on r.oid = a.roleid join pg_roles m on m.oid = a.member where m.rolname like 'weephole%' and m.rolname not like '%_login'`,
       );
       // What it may besides is narrowed by policies of its own.
       expect(memberships).toEqual([{ role: 'weephole_app', member: 'weephole_depots' }]);
+    });
+  });
+
+  describe('by the logins of the service', () => {
+    it.each([
+      ['app', ['weephole_owner', 'weephole_sweep', 'postgres', 'none']],
+      ['sweep', ['weephole_owner', 'weephole_app', 'weephole_depots', 'postgres', 'none']],
+    ] as const)('cannot be reached in a role that is not of the login: %s', async (login, roles) => {
+      const client = new pg.Client({ connectionString: serviceUrls(service.database.url)[login] });
+      await client.connect();
+      try {
+        for (const role of roles.filter((name) => name !== 'none'))
+          await expect(client.query(`set role ${role}`)).rejects.toMatchObject({ code: '42501' });
+        // By itself it may do nothing at all, so that giving up a role gains nothing.
+        await client.query('set role none');
+        await expect(client.query('select * from vehicles')).rejects.toMatchObject({ code: '42501' });
+        await expect(client.query('select * from access_tokens')).rejects.toMatchObject({ code: '42501' });
+      } finally {
+        await client.end();
+      }
     });
   });
 
@@ -426,7 +448,8 @@ describe('the rows of a fleet', () => {
       const { buildApi } = await import('../../src/bootstrap.js');
       const { readConfig } = await import('../../src/platform/config/config.js');
       const config = readConfig({ LOG_LEVEL: 'silent', QUEUE_URL: service.config.queue.url }, pooledUrl());
-      await expect(buildApi(config, { withWorker: false })).rejects.toThrow(/pooler/);
+      // A login that is nothing without its role is refused by the queue's tables first.
+      await expect(buildApi(config, { withWorker: false })).rejects.toThrow(/pooler|may not use the tables/);
     });
 
     it('would not be safe, so no tool connects either, and none leaves a connection', async () => {

@@ -44,7 +44,7 @@ const SECTIONS: Record<string, string> = {
     where c.relnamespace = 'public'::regnamespace and not t.tgisinternal`,
   roles: `
     select format('%s login %s superuser %s bypassrls %s createrole %s createdb %s', rolname, rolcanlogin, rolsuper, rolbypassrls, rolcreaterole, rolcreatedb)
-    from pg_roles where rolname like 'weephole%'`,
+    from pg_roles where rolname like 'weephole%' and rolname not like '%_login'`,
 };
 
 /** What the catalogue says of the service's own schema, a line for each thing, in an order that does not depend on how it was made. */

@@ -8,6 +8,7 @@ import { startRedis } from './redis-server.mjs';
 export default async function globalSetup() {
   const { startEmbedded, stopOnSignals } =
     await import('../../dist/src/platform/embedded/embedded-postgres.js');
+  const { ensureLogins } = await import('../../dist/src/platform/database/logins.js');
   const { migrate } = await import('../../dist/src/platform/database/migrate.js');
   const { schema } = await import('../../dist/src/schema.js');
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));
@@ -20,6 +21,7 @@ export default async function globalSetup() {
   const template = new URL(server.url);
   template.pathname = '/weephole_template';
   await migrate(template.href, schema);
+  await ensureLogins(template.href);
   process.env.WEEPHOLE_TEST_SERVER = server.url;
 
   const redis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true' ? await startRedis() : null;

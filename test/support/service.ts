@@ -11,6 +11,7 @@ import { buildApi } from '../../src/bootstrap.js';
 import { issueToken } from '../../src/platform/access/access.js';
 import type { Role } from '../../src/platform/access/roles.js';
 import { Config, readConfig } from '../../src/platform/config/config.js';
+import { serviceUrls } from '../../src/platform/database/logins.js';
 import { WorkRunner } from '../../src/platform/queue/work-runner.js';
 import { TestClock } from './clock.js';
 import { cloneDatabase, type TestDatabase } from './database.js';
@@ -64,7 +65,7 @@ export interface ServiceOptions {
 }
 
 function queueUrl(database: TestDatabase): string {
-  if (typeof QUEUE === 'undefined' || QUEUE === 'postgres') return database.url;
+  if (typeof QUEUE === 'undefined' || QUEUE === 'postgres') return serviceUrls(database.url).app;
   const url = process.env.WEEPHOLE_TEST_REDIS;
   if (!url) throw new Error('there is no Redis for this run');
   return url;
@@ -138,6 +139,8 @@ export async function insertFleet(
 
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
   const database = await cloneDatabase();
+  // As the service runs on a server of its own: with logins that may do no more than it needs.
+  const urls = serviceUrls(database.url);
   const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
   const attachmentsDir = join(tmpdir(), `weephole-test-${randomBytes(6).toString('hex')}`);
   const config = readConfig(
@@ -153,7 +156,8 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
       REFUSALS_PER_MINUTE: '0',
       ...options.env,
     },
-    database.url,
+    urls.app,
+    urls.sweep,
   );
   const app: NestFastifyApplication = await buildApi(config, {
     withWorker: options.withWorker ?? false,

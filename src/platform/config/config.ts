@@ -8,6 +8,7 @@ export { ConfigError } from './environment.js';
 /** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
 export const ENVIRONMENT_VARIABLES = [
   'DATABASE_URL',
+  'SWEEP_DATABASE_URL',
   'DATABASE_POOL_SIZE',
   'QUEUE_URL',
   'QUEUE_CONCURRENCY',
@@ -61,6 +62,8 @@ export interface MailSettings {
 export class Config {
   /** Where PostgreSQL is. */
   databaseUrl!: string;
+  /** The same, with a login that may look across fleets where that of `databaseUrl` may not. */
+  sweepDatabaseUrl!: string;
   databasePoolSize!: number;
   queue!: QueueBackend;
   queueConcurrency!: number;
@@ -163,9 +166,14 @@ export function dataDirectory(env: Environment): string {
  * Reads the settings from the environment.
  *
  * @param databaseUrl the URL in use: `DATABASE_URL`, or that of the embedded server
+ * @param sweepDatabaseUrl the URL that the sweep connects to; that of all else unless given
  * @throws ConfigError when a setting cannot be used
  */
-export function readConfig(env: Environment, databaseUrl: string): Config {
+export function readConfig(
+  env: Environment,
+  databaseUrl: string,
+  sweepDatabaseUrl = env.SWEEP_DATABASE_URL || databaseUrl,
+): Config {
   const logLevel = env.LOG_LEVEL || 'info';
   if (!LOG_LEVELS.includes(logLevel))
     throw new ConfigError(`LOG_LEVEL is "${logLevel}"; one of ${LOG_LEVELS.join(', ')} is needed`);
@@ -177,6 +185,7 @@ export function readConfig(env: Environment, databaseUrl: string): Config {
   }
   return Object.assign(new Config(), {
     databaseUrl,
+    sweepDatabaseUrl,
     databasePoolSize: wholeNumber(env, 'DATABASE_POOL_SIZE', 12, 2, 500),
     queue: { kind: queueUrl.startsWith('redis') ? 'redis' : 'postgres', url: queueUrl },
     queueConcurrency: wholeNumber(env, 'QUEUE_CONCURRENCY', 8, 1, 200),

@@ -53,8 +53,13 @@ export function buildDataSource(settings: DataSourceSettings): DataSource {
  *
  * @throws Error when something between the service and PostgreSQL swallowed the start-up options
  */
-export async function openDataSource(settings: DataSourceSettings): Promise<DataSource> {
-  const dataSource = await buildDataSource(settings).initialize();
+export function openDataSource(settings: DataSourceSettings): Promise<DataSource> {
+  return connect(buildDataSource(settings));
+}
+
+/** Connects a data source. @throws Error as `openDataSource` does */
+export async function connect(dataSource: DataSource): Promise<DataSource> {
+  await dataSource.initialize();
   try {
     await refusePooler(dataSource);
     return dataSource;
