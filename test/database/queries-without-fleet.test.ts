@@ -1,4 +1,7 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { basename } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -13,11 +16,80 @@ const { PostgresQueryRunner } = createRequire(import.meta.url)(
   'typeorm/driver/postgres/PostgresQueryRunner',
 ) as { PostgresQueryRunner: { prototype: { query: (...all: unknown[]) => unknown } } };
 
+const SOURCES = fileURLToPath(new URL('../../src/', import.meta.url));
+
+interface Exported {
+  file: string;
+  /** As `file function`. */
+  name: string;
+  line: number;
+}
+
+/** What the files of queries export, in the order they stand there. */
+const exported: Exported[] = readdirSync(SOURCES, { recursive: true, encoding: 'utf8' })
+  .filter((file) => file.endsWith('.queries.ts'))
+  .flatMap((file) =>
+    readFileSync(SOURCES + file, 'utf8')
+      .split('\n')
+      .flatMap((text, index) => {
+        const name = /^export (?:async )?function (\w+)/.exec(text)?.[1];
+        return name ? [{ file, name: `${basename(file, '.queries.ts')} ${name}`, line: index + 1 }] : [];
+      }),
+  );
+
+/** The exported functions that are asking just now. By their lines: names in a mapped stack are those of the caller's words. */
+function asking(): string[] {
+  const { stackTraceLimit } = Error;
+  Error.stackTraceLimit = 60;
+  const { stack = '' } = new Error('who asks');
+  Error.stackTraceLimit = stackTraceLimit;
+  return Array.from(stack.matchAll(/\/src\/([\w/-]+\.queries\.ts):(\d+)/g), ([, file, line]) =>
+    exported.findLast((one) => one.file === file && one.line <= Number(line)),
+  ).flatMap((one) => (one ? [one.name] : []));
+}
+
+/** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
+const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|sweep) /;
+
+/** Ask nothing: they word a statement, or read what was answered. */
+const WORD_ONLY = [
+  'due-list countStatement',
+  'due-list dueListStatement',
+  'due-list-events toldStatement',
+  'history usageNeed',
+];
+
+/** Not asked in the fleet's day below: of these, row-level security is what is relied on. */
+const NOT_ASKED = [
+  'attachments insertAttachment',
+  'attachments strandedUploads',
+  'baseline beltsOf',
+  'baseline insertBaselines',
+  'baseline knownBaselines',
+  'due-list-events goodTokens',
+  'due-list-events horizonOf',
+  'due-list-events linesById',
+  'due-list-events removeOldEvents',
+  'due-list-events toldAfter',
+  'interval-plans dueLineIdsUnder',
+  'reminder-targets hasTarget',
+  'reminder-targets retimeWaiting',
+  'reminder-targets unknownFilters',
+  'reminder-targets withdrawWaiting',
+  'reminders attemptRows',
+  'usage findRepeated',
+  'vehicles namedRows',
+  'vehicles narrowVehicles',
+  'vehicles someNames',
+  'vehicles vehiclesNamed',
+];
+
 describe('what the service asks its database', () => {
   let service: Service;
   let fleet: FleetHandle;
   let other: FleetHandle;
   const heard = new Map<string, Statement>();
+  const asked = new Set<string>();
   const original = PostgresQueryRunner.prototype.query;
 
   beforeAll(async () => {
@@ -27,6 +99,7 @@ describe('what the service asks its database', () => {
     await postScenario(other);
     PostgresQueryRunner.prototype.query = function hear(...all: unknown[]) {
       const [text, values] = all;
+      for (const name of asking()) asked.add(name);
       if (typeof text === 'string') heard.set(text, { text, values: (values as unknown[]) ?? [] });
       return original.apply(this, all);
     };
@@ -114,6 +187,15 @@ describe('what the service asks its database', () => {
     expect(heard.size).toBeGreaterThan(100);
     const written = [...heard.keys()].filter((text) => /^\s*(with|insert|update|delete)/i.test(text));
     expect(written.length).toBeGreaterThan(20);
+  });
+
+  it('is asked by every function there is for it, but for those named here', () => {
+    expect(exported.length).toBeGreaterThan(80);
+    const names = exported.map(({ name }) => name);
+    const excepted = [...WORD_ONLY, ...NOT_ASKED];
+    expect(excepted.filter((name) => !names.includes(name))).toEqual([]);
+    const missing = names.filter((name) => !asked.has(name) && !IN_THE_BACKGROUND.test(name));
+    expect(missing.filter((name) => !excepted.includes(name))).toEqual([]);
   });
 
   it.each([
