@@ -230,7 +230,13 @@ describe('the calendar feed', () => {
     expect((await nobody().send('HEAD', address, undefined)).status).toBe(200);
 
     // It opens nothing else, neither in the address nor in the header.
-    for (const path of ['/v1/due-list', '/v1/fleet', '/v1/loss-alerts', '/v1/tokens']) {
+    for (const path of [
+      '/v1/due-list',
+      '/v1/due-list/events',
+      '/v1/fleet',
+      '/v1/loss-alerts',
+      '/v1/tokens',
+    ]) {
       expect([path, (await nobody().get(`${path}?token=${token}`)).status]).toEqual([path, 401]);
       expect((await service.client(token).get(path)).status).toBe(403);
     }

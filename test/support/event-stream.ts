@@ -1,3 +1,5 @@
+import { once } from 'node:events';
+import { get, type IncomingMessage } from 'node:http';
 import { until } from './receiver.js';
 import type { Client } from './service.js';
 
@@ -28,17 +30,20 @@ export async function openStream(
   query = '',
   lastEventId?: string,
 ): Promise<EventStream> {
-  const aborter = new AbortController();
-  const response = await fetch(`${url}/v1/due-list/events${query}`, {
-    signal: aborter.signal,
+  // Not by fetch: cut off, it opens another connection at once and sends nothing on it, for which a server that closes would wait.
+  const request = get(`${url}/v1/due-list/events${query}`, {
+    agent: false,
     headers: {
       ...(client.token === '' ? {} : { authorization: `Bearer ${client.token}` }),
       ...(lastEventId === undefined ? {} : { 'last-event-id': lastEventId }),
     },
   });
+  const [response] = (await once(request, 'response')) as [IncomingMessage];
+  request.on('error', () => undefined);
+  response.setEncoding('utf8');
   const stream: EventStream = {
-    status: response.status,
-    headers: response.headers,
+    status: response.statusCode ?? 0,
+    headers: new Headers(response.headers as Record<string, string>),
     events: [],
     lastEventId: lastEventId ?? '',
     comments: 0,
@@ -49,7 +54,7 @@ export async function openStream(
       return stream.events.filter(what);
     },
     async close() {
-      aborter.abort();
+      request.destroy();
       await reading.catch(() => undefined);
     },
   };
@@ -70,8 +75,8 @@ export async function openStream(
   async function read(): Promise<void> {
     let rest = '';
     try {
-      for await (const chunk of response.body?.pipeThrough(new TextDecoderStream()) ?? []) {
-        const blocks = (rest + chunk).split('\n\n');
+      for await (const chunk of response) {
+        const blocks = (rest + String(chunk)).split('\n\n');
         rest = blocks.pop() ?? '';
         blocks.forEach(take);
       }
@@ -79,12 +84,14 @@ export async function openStream(
       stream.isOver = true;
     }
   }
-  if (response.status !== 200) {
-    stream.body = await response.json();
+  if (stream.status !== 200) {
+    let text = '';
+    for await (const chunk of response) text += String(chunk);
+    stream.body = JSON.parse(text);
     stream.isOver = true;
   }
-  const reading = response.status === 200 ? read() : Promise.resolve();
+  const reading = stream.status === 200 ? read() : Promise.resolve();
   reading.catch(() => undefined);
-  if (response.status === 200) await until(() => hasBegun || stream.isOver);
+  if (stream.status === 200) await until(() => hasBegun || stream.isOver);
   return stream;
 }
