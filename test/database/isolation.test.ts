@@ -1,12 +1,10 @@
 import { getDataSourceToken } from '@nestjs/typeorm';
 import { createServer, type Server, Socket } from 'node:net';
 import type { AddressInfo } from 'node:net';
-import pg from 'pg';
 import type { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { currentFleetId, type FleetScope, inFleet } from '../../src/platform/database/fleet-scope.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
-import { serviceUrls } from '../../src/platform/database/logins.js';
 import type { DatabaseRole } from '../../src/platform/database/roles.js';
 import { schema } from '../../src/schema.js';
 import { until } from '../support/receiver.js';
@@ -389,26 +387,6 @@ describe('the rows of a fleet', () => {
       );
       // What it may besides is narrowed by policies of its own.
       expect(memberships).toEqual([{ role: 'weephole_app', member: 'weephole_depots' }]);
-    });
-  });
-
-  describe('by the logins of the service', () => {
-    it.each([
-      ['app', ['weephole_owner', 'weephole_sweep', 'postgres', 'none']],
-      ['sweep', ['weephole_owner', 'weephole_app', 'weephole_depots', 'postgres', 'none']],
-    ] as const)('cannot be reached in a role that is not of the login: %s', async (login, roles) => {
-      const client = new pg.Client({ connectionString: serviceUrls(service.database.url)[login] });
-      await client.connect();
-      try {
-        for (const role of roles.filter((name) => name !== 'none'))
-          await expect(client.query(`set role ${role}`)).rejects.toMatchObject({ code: '42501' });
-        // By itself it may do nothing at all, so that giving up a role gains nothing.
-        await client.query('set role none');
-        await expect(client.query('select * from vehicles')).rejects.toMatchObject({ code: '42501' });
-        await expect(client.query('select * from access_tokens')).rejects.toMatchObject({ code: '42501' });
-      } finally {
-        await client.end();
-      }
     });
   });
 
