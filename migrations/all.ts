@@ -12,6 +12,7 @@ import { AddAttachments1795740100000 } from './1795740100000-add-attachments.js'
 import { LetAppCountRows1795750000000 } from './1795750000000-let-app-count-rows.js';
 import { BindAttachmentsToDepots1795760000000 } from './1795760000000-bind-attachments-to-depots.js';
 import { TellChangeNumbers1795770000000 } from './1795770000000-tell-change-numbers.js';
+import { RecordAttachments1795780000000 } from './1795780000000-record-attachments.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -29,4 +30,5 @@ export const migrations = [
   LetAppCountRows1795750000000,
   BindAttachmentsToDepots1795760000000,
   TellChangeNumbers1795770000000,
+  RecordAttachments1795780000000,
 ];

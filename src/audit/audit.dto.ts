@@ -16,6 +16,7 @@ export const AUDITED = [
   'token',
   'usage-reading',
   'job-report',
+  'attachment',
   'due-line',
   'loss-alert',
 ] as const;

@@ -51,6 +51,18 @@ export function vehiclesNamed(
     .getMany();
 }
 
+/** The unit number of another vehicle that carries a VIN; null when none does. */
+export async function otherWithVin(
+  tx: EntityManager,
+  { fleetId, id, vin }: Pick<Vehicle, 'fleetId' | 'id' | 'vin'>,
+): Promise<string | null> {
+  const [other] = await tx.query<{ unitNumber: string }[]>(
+    'select unit_number as "unitNumber" from vehicles where fleet_id = $1 and vin = $2 and id <> $3',
+    [fleetId, vin, id],
+  );
+  return other?.unitNumber ?? null;
+}
+
 export interface Named {
   id: string;
   name: string;

@@ -19,7 +19,7 @@ import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
 import { vehicleFaults } from './vehicle-rules.js';
-import { insertVehicles, narrowVehicles } from './vehicles.queries.js';
+import { insertVehicles, narrowVehicles, otherWithVin } from './vehicles.queries.js';
 
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
@@ -64,6 +64,7 @@ export class VehiclesService {
       this.assertSensible(vehicle);
       const carrier = await carrierOf(tx, vehicle);
       vehicle.depotId ??= carrier?.depotId ?? null;
+      await assertOwnVin(tx, vehicle);
       const { fleetId, tokenId } = fleetScope();
       await insertVehicles(tx, fleetId, tokenId, [vehicle]);
       await this.conclusions.refresh(tx, [{ vehicleId: vehicle.id, usageFrom: FROM_THE_FIRST }]);
@@ -82,6 +83,7 @@ export class VehiclesService {
       const reassigned = ASSIGNED.some((column) => changed[column] !== vehicle[column]);
       Object.assign(vehicle, changed);
       this.assertSensible(vehicle);
+      if (vehicle.vin !== before.vin) await assertOwnVin(tx, vehicle);
       if (vehicle.mountedOn !== before.mountedOn) await carrierOf(tx, vehicle);
       const carried = await lockMountedUnits(tx, vehicle);
       if (vehicle.status === 'disposed') assertCarriesNothing(vehicle, carried);
@@ -206,4 +208,13 @@ function isRateOther(before: Vehicle, after: Vehicle): boolean {
   return (['expectedDailyKm', 'expectedDailyHours', 'inUseMonths'] as const).some(
     (name) => String(before[name]) !== String(after[name]),
   );
+}
+
+/** The schema refuses a VIN twice as well, and cannot say whose it is. @throws Problem 409 */
+async function assertOwnVin(tx: EntityManager, vehicle: Vehicle): Promise<void> {
+  const holder = vehicle.vin === null ? null : await otherWithVin(tx, vehicle);
+  if (holder === null) return;
+  throw conflict('vin-taken', `The vehicle ${holder} of this fleet carries this VIN.`, [
+    { pointer: '/vin', detail: `is taken by another vehicle, ${holder}` },
+  ]);
 }

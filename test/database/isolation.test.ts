@@ -6,6 +6,8 @@ import { v7 as uuidv7 } from 'uuid';
 import { currentFleetId, type FleetScope, inFleet } from '../../src/platform/database/fleet-scope.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
 import type { DatabaseRole } from '../../src/platform/database/roles.js';
+import type { Config } from '../../src/platform/config/config.js';
+import { openQueue } from '../../src/platform/queue/backends.js';
 import { schema } from '../../src/schema.js';
 import { until } from '../support/receiver.js';
 import { goodJob, postScenario } from '../support/scenario.js';
@@ -416,8 +418,8 @@ describe('the rows of a fleet', () => {
       await new Promise((resolve) => proxy.close(resolve));
     });
 
-    function pooledUrl(): string {
-      const url = new URL(service.database.url);
+    function pooledUrl(direct: string): string {
+      const url = new URL(direct);
       url.port = String((proxy.address() as AddressInfo).port);
       return url.href;
     }
@@ -425,14 +427,35 @@ describe('the rows of a fleet', () => {
     it('would not be safe, so the service does not start', async () => {
       const { buildApi } = await import('../../src/bootstrap.js');
       const { readConfig } = await import('../../src/platform/config/config.js');
-      const config = readConfig({ LOG_LEVEL: 'silent', QUEUE_URL: service.config.queue.url }, pooledUrl());
-      // A login that is nothing without its role is refused by the queue's tables first.
-      await expect(buildApi(config, { withWorker: false })).rejects.toThrow(/pooler|may not use the tables/);
+      const { databaseUrl, sweepDatabaseUrl } = service.config;
+      const { url } = service.database;
+      const env = { LOG_LEVEL: 'silent' };
+      const startAndEnd = async (config: Config): Promise<void> => {
+        const app = await buildApi(config, { withWorker: true });
+        try {
+          await app.init();
+        } finally {
+          await app.close();
+        }
+      };
+      // Whichever of its connections leads there: all of them, that of the database, or of the sweep.
+      for (const config of [
+        readConfig(env, pooledUrl(databaseUrl), pooledUrl(sweepDatabaseUrl)),
+        readConfig({ ...env, QUEUE_URL: url }, pooledUrl(databaseUrl), sweepDatabaseUrl),
+        readConfig(env, databaseUrl, pooledUrl(sweepDatabaseUrl)),
+      ])
+        await expect(startAndEnd(config)).rejects.toThrow(/pooler/);
+      // Or that of the queue.
+      const queue = openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
+      await expect(queue.assertUsable()).rejects.toThrow(/pooler/);
+      await queue.close();
     });
 
     it('would not be safe, so no tool connects either, and none leaves a connection', async () => {
       const settings = { role: 'weephole_app', poolSize: 2, applicationName: 'pooled', schema } as const;
-      await expect(openDataSource({ ...settings, url: pooledUrl() })).rejects.toThrow(/pooler/);
+      await expect(openDataSource({ ...settings, url: pooledUrl(service.database.url) })).rejects.toThrow(
+        /pooler/,
+      );
       // A connection takes a moment to be gone after its client has ended.
       await until(async () => {
         const left = await service.database.admin.query(

@@ -1293,7 +1293,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "due-line" | "loss-alert";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -5619,7 +5619,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "due-line" | "loss-alert" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "acknowledge" | "shelve" | "clear" | null;

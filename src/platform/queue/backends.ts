@@ -58,7 +58,7 @@ function postgresConnections(
     keepAlive: true,
     connectionTimeoutMillis: 5_000,
     application_name: 'weephole queue',
-    options: `${role === null ? '' : `-c role=${role} `}-c search_path=${QUEUE_SCHEMA}`,
+    options: `${role === null ? '' : `-c role=${role} `}-c app.direct=on -c search_path=${QUEUE_SCHEMA}`,
   });
   pool.on('error', () => undefined);
   const open = new Set<pg.PoolClient>();
@@ -87,12 +87,17 @@ function postgresConnections(
       await pool.query('select 1');
     },
     async assertUsable() {
-      const { rows } = await pool.query<{ there: boolean; open: boolean }>(
-        `select exists (select from pg_namespace where nspname = $1) as there,
+      const { rows } = await pool.query<{ direct: string | null; there: boolean; open: boolean }>(
+        `select current_setting('app.direct', true) as direct, exists (select from pg_namespace where nspname = $1) as there,
            coalesce(has_schema_privilege((select oid from pg_namespace where nspname = $1), 'usage'), false) as open`,
         [QUEUE_SCHEMA],
       );
-      if (!rows[0]?.there) throw new Error('The queue has no tables yet. Run `npm run migrate` first.');
+      if (rows[0]?.direct !== 'on') {
+        throw new Error(
+          'The queue is reached through a connection pooler that drops session settings, without which it does not find its tables. Use the address of PostgreSQL itself.',
+        );
+      }
+      if (!rows[0].there) throw new Error('The queue has no tables yet. Run `npm run migrate` first.');
       if (!rows[0].open) {
         throw new Error(
           'This login may not use the tables of the queue. Run `npm run migrate` with the login that owns them: it opens them to the service.',
