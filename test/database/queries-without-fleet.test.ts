@@ -130,7 +130,7 @@ describe('what the service asks its database', () => {
       ],
     });
     await manager.post('/v1/reminder-targets', { kind: 'webhook', address: 'http://127.0.0.1:9/' });
-    await manager.patch(`/v1/vehicles/${own.vehicleId}`, { duty: 'normal' });
+    await manager.patch(`/v1/vehicles/${own.vehicleId}`, { duty: 'normal', vin: '1M8GDM9AXKP042788' });
     await manager.patch(`/v1/depots/${own.depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
     const line = (await manager.get('/v1/due-list?state=late,due,window,not-due,no-baseline')).body.items[0];
     const alert = (await manager.get('/v1/loss-alerts')).body.items[0];
