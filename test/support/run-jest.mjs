@@ -37,11 +37,15 @@ const run = spawnSync(
   process.execPath,
   [
     '--experimental-vm-modules',
+    '--max-old-space-size=6144',
     '--no-warnings',
     jest,
     '--json',
     '--outputFile=test-results.json',
-    '--testTimeout=30000',
+    '--testTimeout=60000',
+    // One is left to the database; a worker that has grown is replaced, for modules of earlier files stay in it.
+    '--maxWorkers=2',
+    '--workerIdleMemoryLimit=2GB',
     ...process.argv.slice(2),
   ],
   {
