@@ -43,9 +43,8 @@ const run = spawnSync(
     '--json',
     '--outputFile=test-results.json',
     '--testTimeout=60000',
-    // One is left to the database; a worker that has grown is replaced, for modules of earlier files stay in it.
-    '--maxWorkers=2',
-    '--workerIdleMemoryLimit=2GB',
+    // One file after the other: they share a server, and a stream of events waits for whatever transaction is open on it, of any database.
+    '--runInBand',
     ...process.argv.slice(2),
   ],
   {
