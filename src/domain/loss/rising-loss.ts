@@ -1,5 +1,5 @@
 import { measure } from '../quantities/measures.js';
-import { cusumLimit } from '../statistics/cusum-limit.js';
+import { cusumLimit, nextCusum } from '../statistics/cusum.js';
 import { normalQuantile } from '../statistics/normal.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
@@ -78,17 +78,6 @@ const AS_NEW = { rate: null, cusum: 0, excursion: [] };
 /** What the line told of the vehicle's own rate outlives a fill, which ends only what was known of the level. */
 function knownRate({ line, rate }: RisingState): RisingState['rate'] {
   return line === null ? rate : { mean: line.rate, variance: line.varianceRate };
-}
-
-/**
- * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k).
- *
- * Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3, in standardised form.
- *
- * @example nextCusum(1.2, 2, 0.5) // 2.7
- */
-export function nextCusum(cusum: number, z: number, k: number): number {
-  return Math.max(0, cusum + z - k);
 }
 
 /**

@@ -1,36 +1,52 @@
-export interface CusumStep {
-  /** Sum of what lies above the target by more than the slack. */
-  high: number;
-  /** Sum of what lies below the target by more than the slack. */
-  low: number;
-  /** Whether either sum exceeds the decision limit here. */
-  signal: boolean;
+/**
+ * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k). It finds a small lasting shift of a mean that no single value shows; the lower one is
+ * the same of −z.
+ *
+ * Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3.
+ *
+ * @param z a value less its target; slack k, in the unit of the value or in standard deviations alike.
+ * @example nextCusum(1.2, 2, 0.5) // 2.7
+ */
+export function nextCusum(cusum: number, z: number, slack: number): number {
+  return Math.max(0, cusum + z - slack);
+}
+
+/** What Siegmund's approximation adds to the decision limit for the overshoot of a normal step. */
+const OVERSHOOT = 1.166;
+
+/**
+ * Average number of standard normal values, in control, until the upper one-sided tabular CUSUM with slack k exceeds h.
+ *
+ * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166. Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
+ *
+ * @param slack k and limit h in standard deviations. @throws RangeError unless k > 0 and h ≥ 0.
+ * @example cusumRunLength(0.5, 5) // 938.2
+ */
+export function cusumRunLength(slack: number, limit: number): number {
+  if (!(slack > 0)) throw new RangeError(`slack of ${slack}: it must be above 0`);
+  if (!(limit >= 0)) throw new RangeError(`limit of ${limit}: it must not be negative`);
+  const b = limit + OVERSHOOT;
+  return (Math.exp(2 * slack * b) - 2 * slack * b - 1) / (2 * slack * slack);
 }
 
 /**
- * Tabular CUSUM: finds a small lasting shift of a mean that no single value shows.
+ * The decision limit h that an in-control CUSUM with slack k exceeds once in so many values on average: `cusumRunLength` solved for h by
+ * bisection; 0 where even that is exceeded less often.
  *
- * S_high ← max(0, S_high + x − target − slack), S_low ← max(0, S_low + target − slack − x), a signal where either exceeds the decision
- * limit. The sums run on after a signal. Everything in the unit of the values. Source: NIST/SEMATECH e-Handbook of Statistical
- * Methods 6.3.2.3.
- *
- * @throws RangeError when the slack or the limit is negative.
- * @example tabularCusum([1, 1, 1], { target: 0, slack: 0.5, decisionLimit: 1.2 })[2] // { high: 1.5, low: 0, signal: true }
+ * @param slack k in standard deviations; runLength in values.
+ * @throws RangeError unless k > 0 and the run length is positive and finite.
+ * @example cusumLimit(0.5, 938.2) // 5.000
  */
-export function tabularCusum(
-  values: readonly number[],
-  { target, slack, decisionLimit }: { target: number; slack: number; decisionLimit: number },
-): CusumStep[] {
-  if (!(slack >= 0 && decisionLimit >= 0)) {
-    throw new RangeError(
-      `slack (${slack}) and decision limit (${decisionLimit}) of a CUSUM cannot be negative`,
-    );
-  }
-  let high = 0;
+export function cusumLimit(slack: number, runLength: number): number {
+  if (!(runLength > 0 && Number.isFinite(runLength)))
+    throw new RangeError(`a run of ${runLength} values: it must be positive and finite`);
   let low = 0;
-  return values.map((value) => {
-    high = Math.max(0, high + value - target - slack);
-    low = Math.max(0, low + target - slack - value);
-    return { high, low, signal: high > decisionLimit || low > decisionLimit };
-  });
+  let high = 1;
+  while (cusumRunLength(slack, high) < runLength) high *= 2;
+  while (high - low > 1e-9) {
+    const middle = (low + high) / 2;
+    if (cusumRunLength(slack, middle) < runLength) low = middle;
+    else high = middle;
+  }
+  return high < 1e-8 ? 0 : high;
 }

@@ -1,31 +1,10 @@
-import { readFileSync } from 'node:fs';
 import { cohortOf } from '../../../src/domain/loss/loss-cohort.js';
-import { limitsFor, nextCusum } from '../../../src/domain/loss/rising-loss.js';
+import { limitsFor } from '../../../src/domain/loss/rising-loss.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import { lossTrend } from '../../../src/domain/loss/loss-trend.js';
 import type { LossFact } from '../../../src/domain/loss/types.js';
 import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from './facts.js';
-
-describe('the tabular CUSUM', () => {
-  // NIST/SEMATECH e-Handbook 6.3.2.3: μ₀ 325, k 0.3175, h 4.1959; upper sums from the published table, first signal at group 14.
-  const rows = readFileSync('test/reference/cusum.csv', 'utf8')
-    .trim()
-    .split('\n')
-    .slice(1)
-    .map((row) => row.split(',').map(Number));
-  it('gives the sums of the published example', () => {
-    let cusum = 0;
-    const firstSignal: number[] = [];
-    for (const row of rows) {
-      cusum = nextCusum(cusum, (row[1] ?? NaN) - 325, 0.3175);
-      expect(Math.abs(cusum - (row[3] ?? NaN))).toBeLessThan(0.0051);
-      if (cusum > 4.1959) firstSignal.push(row[0] ?? NaN);
-    }
-    expect(rows).toHaveLength(20);
-    expect(firstSignal[0]).toBe(14);
-  });
-});
 
 describe('the limits of a block', () => {
   // 2,000 of 7,000,000 km: one block in 3,500. Φ⁻¹(1 − 1/3500) = 3.4458 (table of the normal distribution: Q(3.44) = 2.909e-4, Q(3.45) = 2.803e-4).

@@ -1,5 +1,4 @@
 import fc from 'fast-check';
-import { tabularCusum } from '../../../src/domain/statistics/cusum.js';
 import { leastSquares } from '../../../src/domain/statistics/least-squares.js';
 import { mannKendall } from '../../../src/domain/statistics/mann-kendall.js';
 import { median, scaledMad } from '../../../src/domain/statistics/median.js';
@@ -103,27 +102,6 @@ function permutations(values: readonly number[]): number[][] {
     permutations(values.filter((_, j) => j !== i)).map((rest) => [value, ...rest]),
   );
 }
-
-describe('tabularCusum', () => {
-  const rows = referenceRows('cusum.csv');
-  const steps = tabularCusum(
-    rows.map((row) => row.x!),
-    { target: 325, slack: 0.3175, decisionLimit: 4.1959 },
-  );
-
-  it('runs through the sums of the NIST/SEMATECH example, signalling first at group 14', () => {
-    // NIST/SEMATECH e-Handbook 6.3.2.3.
-    rows.forEach((row, i) => {
-      expect(steps[i]!.high).toBeCloseTo(row.calc_S_hi!, 5);
-      expect(steps[i]!.low).toBeCloseTo(row.calc_S_lo!, 5);
-    });
-    expect(steps.findIndex((step) => step.signal) + 1).toBe(14);
-  });
-
-  it('refuses a negative slack', () => {
-    expect(() => tabularCusum([1], { target: 0, slack: -1, decisionLimit: 1 })).toThrow(/negative/);
-  });
-});
 
 describe('leastSquares', () => {
   it('gives the certified values of Norris', () => {

@@ -1,4 +1,23 @@
-import { cusumLimit, cusumRunLength } from '../../../src/domain/statistics/cusum-limit.js';
+import { cusumLimit, cusumRunLength, nextCusum } from '../../../src/domain/statistics/cusum.js';
+import { referenceRows } from './reference-data.js';
+
+describe('the tabular CUSUM', () => {
+  // NIST/SEMATECH e-Handbook 6.3.2.3: target 325, k 0.3175, h 4.1959; both sums from the published table, first signal at group 14.
+  it('runs through the sums of the published example, above and below, signalling first at group 14', () => {
+    let [high, low] = [0, 0];
+    const signals: number[] = [];
+    const rows = referenceRows('cusum.csv');
+    for (const [index, row] of rows.entries()) {
+      high = nextCusum(high, row.x! - 325, 0.3175);
+      low = nextCusum(low, 325 - row.x!, 0.3175);
+      expect(high).toBeCloseTo(row.calc_S_hi!, 5);
+      expect(low).toBeCloseTo(row.calc_S_lo!, 5);
+      if (Math.max(high, low) > 4.1959) signals.push(index + 1);
+    }
+    expect(rows).toHaveLength(20);
+    expect(signals[0]).toBe(14);
+  });
+});
 
 describe('the run length of a CUSUM', () => {
   // NIST/SEMATECH e-Handbook 6.3.2.3.1, table for k = 0.5, no shift: 336 at h = 4, 930 at h = 5 (from memory, checked by the two-sided 168 and 465 of
