@@ -1,5 +1,5 @@
 import { Body, Controller, HttpCode, Post, Query } from '@nestjs/common';
-import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
 import { IdParam } from '../platform/http/id-param.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
@@ -12,6 +12,7 @@ import {
   ListRoute,
   ReadRoute,
 } from '../platform/http/resource-routes.js';
+import { validated } from '../platform/http/validation.pipe.js';
 import {
   NewReminderTargetView,
   ReminderTargetInput,
@@ -61,12 +62,13 @@ export class ReminderTargetsController {
   @Post(':id/rotate-secret')
   @HttpCode(200)
   @ApiOperation({ summary: 'Give a webhook a new secret; for a while the old one signs as well' })
+  @ApiBody({ type: RotationInput, required: false })
   @ApiOkResponse({ type: RotatedSecretView })
-  rotateSecret(
+  async rotateSecret(
     @IdParam('reminder target') id: string,
-    @Body() input: RotationInput,
+    @Body() body: unknown,
   ): Promise<RotatedSecretView> {
-    return this.targets.rotateSecret(id, input);
+    return this.targets.rotateSecret(id, await validated(RotationInput, body ?? {}));
   }
 
   @Post(':id/test')

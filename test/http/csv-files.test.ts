@@ -154,6 +154,14 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(body.detail).toContain('700 of 700 rows cannot be taken');
   });
 
+  it('is a manager’s to send: nobody else’s is written anywhere, however large', async () => {
+    const file = Buffer.alloc(33 * 1024 * 1024, 'x');
+    const type = { 'content-type': 'text/csv' };
+    const refused = await fleet.mechanic.send('POST', `/v1/${path}/import`, file, type);
+    // Were it looked at first, it would be 413.
+    expect([refused.status, refused.body.type]).toEqual([403, '/problems/wrong-role']);
+  });
+
   it('is refused beyond 100,000 rows and beyond 32 MiB, and another is taken after', async () => {
     const tooMany = await send(`${header}\n${'x\n'.repeat(100_001)}`, '?partial=true');
     expect(tooMany.status).toBe(422);

@@ -33,7 +33,6 @@ const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar'];
 
 /** Bodies that are sound, so that a record of another fleet is what there is to object to. */
 const BODIES: Record<string, unknown> = {
-  'POST /v1/reminder-targets/{id}/rotate-secret': {},
   'POST /v1/due-list/{id}/postpone': { until: '2026-05-01', reason: 'no part' },
   'POST /v1/job-reports/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },

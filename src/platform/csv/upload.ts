@@ -4,6 +4,7 @@ import { createHash, randomUUID } from 'node:crypto';
 import { type FileHandle, open, unlink } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { assertManagersBody } from '../access/access.js';
 import { Problem } from '../http/problem.js';
 
 /** A hundred thousand rows of three hundred bytes. */
@@ -145,6 +146,7 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
     'text/csv',
     async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
       if (!takesCsv(request)) throw wrongForm('This path takes application/json.');
+      assertManagersBody(request);
       if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();
       return spool(payload);
     },
