@@ -20,7 +20,8 @@ describe('the stream of events', () => {
   const usual = new StreamSettings();
 
   beforeAll(async () => {
-    service = await startService({ at: NOW, withWorker: true });
+    // An event waits for whatever transaction is open on the server, of other databases too.
+    service = await startService({ at: NOW, withWorker: true, isApart: true });
   });
   beforeEach(async () => {
     Object.assign(settings(), usual, { lookEveryMs: 50 });

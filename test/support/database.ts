@@ -1,5 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import pg from 'pg';
+import { ensureLogins } from '../../src/platform/database/logins.js';
+import { startOwnPostgres } from './own-postgres.js';
 
 /** The server that the whole run shares, with a migrated template database; made by global-setup. */
 function serverUrl(): string {
@@ -27,6 +29,43 @@ export function cloneDatabase(): Promise<TestDatabase> {
   return createDatabase('template weephole_template strategy file_copy');
 }
 
+/** A database on a server of its own: for what would be seen of the transactions of other files on the shared one. */
+export async function databaseApart(): Promise<TestDatabase> {
+  const server = await startOwnPostgres();
+  await ensureLogins(server.url);
+  const admin = new pg.Client({ connectionString: server.url });
+  await admin.connect();
+  const name = new URL(server.url).pathname.slice(1);
+  return {
+    url: server.url,
+    admin,
+    async drop() {
+      try {
+        await untilNobodyElse(admin, name);
+      } finally {
+        await admin.end();
+        await server.remove();
+      }
+    },
+  };
+}
+
+/** A connection takes a moment to be gone after its client has ended. @throws Error when one stays */
+async function untilNobodyElse(client: pg.Client, database: string): Promise<void> {
+  for (let tries = 0; ; tries++) {
+    const { rows } = await client.query<{ who: string }>(
+      'select application_name as who from pg_stat_activity where datname = $1 and pid <> pg_backend_pid()',
+      [database],
+    );
+    if (rows.length === 0) return;
+    if (tries > 40)
+      throw new Error(
+        `the test left ${rows.length} connections open: ${rows.map((row) => row.who).join(', ')}`,
+      );
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
 /** A database with nothing in it. */
 export function emptyDatabase(): Promise<TestDatabase> {
   return createDatabase('');
@@ -49,19 +88,7 @@ async function createDatabase(how: string): Promise<TestDatabase> {
       const closing = new pg.Client({ connectionString: serverUrl() });
       await closing.connect();
       try {
-        // A connection takes a moment to be gone after its client has ended.
-        for (let tries = 0; ; tries++) {
-          const { rows } = await closing.query<{ who: string }>(
-            'select application_name as who from pg_stat_activity where datname = $1',
-            [name],
-          );
-          if (rows.length === 0) break;
-          if (tries > 40)
-            throw new Error(
-              `the test left ${rows.length} connections open: ${rows.map((row) => row.who).join(', ')}`,
-            );
-          await new Promise((resolve) => setTimeout(resolve, 50));
-        }
+        await untilNobodyElse(closing, name);
         await closing.query(`drop database ${name}`);
       } finally {
         await closing.end();

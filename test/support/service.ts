@@ -14,7 +14,7 @@ import { Config, readConfig } from '../../src/platform/config/config.js';
 import { serviceUrls } from '../../src/platform/database/logins.js';
 import { WorkRunner } from '../../src/platform/queue/work-runner.js';
 import { TestClock } from './clock.js';
-import { cloneDatabase, type TestDatabase } from './database.js';
+import { cloneDatabase, databaseApart, type TestDatabase } from './database.js';
 
 /** Which queue backend this Jest project runs on. */
 declare const QUEUE: 'postgres' | 'redis' | undefined;
@@ -61,6 +61,8 @@ export interface Service {
 export interface ServiceOptions {
   at?: string;
   withWorker?: boolean;
+  /** Whether it has a PostgreSQL of its own. */
+  isApart?: boolean;
   env?: Record<string, string>;
 }
 
@@ -138,7 +140,7 @@ export async function insertFleet(
 }
 
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
-  const database = await cloneDatabase();
+  const database = await (options.isApart ? databaseApart() : cloneDatabase());
   // As the service runs on a server of its own: with logins that may do no more than it needs.
   const urls = serviceUrls(database.url);
   const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
