@@ -25,6 +25,9 @@ describe('a Weibull law by maximum likelihood', () => {
       expect.closeTo(34380.49, 1),
     ]);
     expect(fit.b10.value).toBeCloseTo(13600.03, 1);
+    // Its limits by another way: the likelihood written with B10 itself as a parameter, its second derivatives taken numerically (Python).
+    expect(fit.b10.standardError).toBeCloseTo(1981.378, 2);
+    expect([fit.b10.low, fit.b10.high]).toEqual([expect.closeTo(10221.84, 1), expect.closeTo(18094.68, 1)]);
   });
 
   it('gives those of lives of which every one ended in failure', () => {
