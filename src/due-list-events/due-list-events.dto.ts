@@ -37,8 +37,9 @@ export class DayEventData {
 /** The data of a `reset` event: what happened meanwhile cannot be told; load the list anew. */
 export class ResetEventData {
   @ApiProperty({
-    enum: ['too-old', 'unknown'],
-    description: 'The client was away for too long, or its id is none of ours',
+    enum: ['too-old', 'unknown', 'moved'],
+    description:
+      'The client was away for too long, or its id is none of ours; or a line went to a depot that the token is not bound to, and is to be taken away',
   })
-  reason!: 'too-old' | 'unknown';
+  reason!: 'too-old' | 'unknown' | 'moved';
 }

@@ -162,13 +162,15 @@ export class EventHub implements BeforeApplicationShutdown {
     const now = this.clock.now();
     const texts = await this.texts.of(manager, feed, told, now);
     for (const reader of ready) {
-      const isNew = (index: number): boolean => comparePositions(told[index] ?? end, reader.position) > 0;
-      const wanted = texts.filter(({ row, subject }, index) => isNew(index) && reader.wants(row, subject));
+      const isNewTo = told.map((row) => comparePositions(row, reader.position) > 0);
+      const wanted = texts.filter(({ row, subject }, index) => isNewTo[index] && reader.wants(row, subject));
       reader.write(wanted.map(({ text }) => text(reader.units)).join(''));
       if (comparePositions(end, reader.position) > 0) {
         const { xid, seq, n } = end;
         reader.position = { xid, seq, n };
       }
+      if (texts.some(({ row, subject }, index) => isNewTo[index] && reader.loses(row, subject)))
+        reader.tell('reset', { reason: 'moved' }, Math.floor(now.getTime() / 1000));
     }
     return { isMore: last !== undefined, isHeldUp: horizon.isHeldUp };
   }

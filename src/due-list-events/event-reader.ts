@@ -63,6 +63,17 @@ export class EventReader {
     );
   }
 
+  /** Whether a line has gone to where the token is not let: what it has become there is not told, only that it is no more to be seen. */
+  loses({ leftDepotId }: ToldRow, subject: Subject): boolean {
+    return (
+      subject.kind === 'due-line' &&
+      this.depotIds !== null &&
+      leftDepotId !== null &&
+      this.maySee(leftDepotId) &&
+      !this.maySee(subject.line.vehicle.depotId)
+    );
+  }
+
   private maySee(depotId: string | null): boolean {
     return this.depotIds === null || (depotId !== null && this.depotIds.includes(depotId));
   }

@@ -277,6 +277,33 @@ describe('the stream of events', () => {
     },
   );
 
+  it('tells a token that is bound to depots of those alone, and to read anew when a line has left them', async () => {
+    const depot = async (name: string): Promise<string> =>
+      (await fleet.manager.post('/v1/depots', { name })).body.id;
+    const [ridge, harbour] = [await depot('Ridge'), await depot('Harbour')];
+    const { body } = await fleet.manager.post('/v1/tokens', {
+      ...{ name: 'Ridge board', role: 'dashboard', depotIds: [ridge] },
+    });
+    const stream = await open('', undefined, clientOf(service.url, body.token));
+    const whole = await open();
+    const [mine, foreign] = [await seed({ depotId: ridge }), await seed({ depotId: harbour })];
+    await change(foreign.id, '2026-03-27');
+    await change(mine.id, '2026-03-28');
+    await until(() => linesOf(whole).includes(foreign.id) && linesOf(whole).includes(mine.id));
+    await until(() => linesOf(stream).includes(mine.id));
+    expect(new Set(linesOf(stream))).toEqual(new Set([mine.id]));
+
+    await service.database.admin.query('update due_lines set depot_id = $2, due_on = $3 where id = $1', [
+      ...[mine.id, harbour, '2026-03-29'],
+    ]);
+    const [left] = await stream.untilEvents(1, ({ event }) => event === 'reset');
+    expect(left?.data).toEqual({ reason: 'moved' });
+    // What it has become elsewhere is not told.
+    expect(JSON.stringify(stream.events)).not.toContain('2026-03-29');
+    expect(JSON.stringify(stream.events)).not.toContain(harbour);
+    expect(whole.events.some(({ event }) => event === 'reset')).toBe(false);
+  });
+
   it('narrows to a depot, component, action or vehicle, and says so when a line leaves the depot', async () => {
     const depot = async (name: string): Promise<string> =>
       (await fleet.manager.post('/v1/depots', { name })).body.id;

@@ -4440,10 +4440,10 @@ export interface components {
         };
         ResetEventData: {
             /**
-             * @description The client was away for too long, or its id is none of ours
+             * @description The client was away for too long, or its id is none of ours; or a line went to a depot that the token is not bound to, and is to be taken away
              * @enum {string}
              */
-            reason: "too-old" | "unknown";
+            reason: "too-old" | "unknown" | "moved";
         };
         RoadTestInput: {
             /**
