@@ -94,6 +94,8 @@ const types = {
 
 export async function servePeer(databaseUrl: string): Promise<Peer> {
   const pool = new pg.Pool({ connectionString: databaseUrl, max: 12, types });
+  // Without a listener the end of the database would end the process.
+  pool.on('error', () => undefined);
   const fastify = fastifyOf();
 
   async function holderOf(request: FastifyRequest): Promise<Holder | null> {
