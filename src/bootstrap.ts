@@ -13,7 +13,7 @@ import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
 import { serveDocument } from './openapi.js';
-import { registerAccess } from './platform/access/access.js';
+import { registerAccess, scopeOf } from './platform/access/access.js';
 import { OidcVerifier } from './platform/access/oidc.js';
 import { TokenHolders } from './platform/access/token-holders.js';
 import { Clock } from './platform/clock/clock.js';
@@ -106,8 +106,8 @@ export async function buildApi(
     limits: new RequestLimits(rates, config.access),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
-  registerKeptAnswers(fastify, clock, KEPT_ANSWERS_BYTES);
-  registerRequestRecords(fastify, app.get(Metrics));
+  registerKeptAnswers(fastify, scopeOf, clock, KEPT_ANSWERS_BYTES);
+  registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
   return app;
 }

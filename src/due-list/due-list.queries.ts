@@ -196,8 +196,10 @@ export function countStatement(fleetId: string, asOf: string, filters: LineFilte
     text: `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
        case c.left_out when 3 then 'state' when 1 then 'component' else 'depot' end as by
      from (
-       select s.state, s.component, s.depot_id, grouping(s.component, s.depot_id) as left_out, count(*) as count
-       from (select l.component, l.depot_id, ${stateOnDay(DAY)} as state from due_lines l where ${conditions.join(' and ')}) s
+       select s.state, s.component, s.depot_id, grouping(s.component, s.depot_id) as left_out, sum(s.count)::int8 as count
+       from (
+         select l.component, l.depot_id, ${stateOnDay(DAY)} as state, count(*) as count
+         from due_lines l where ${conditions.join(' and ')} group by 1, 2, 3) s
        group by grouping sets ((s.state), (s.state, s.component), (s.state, s.depot_id))) c
      left join depots d on d.fleet_id = $1 and d.id = c.depot_id
      order by c.component, d.name, c.depot_id`,

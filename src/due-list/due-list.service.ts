@@ -138,8 +138,9 @@ export class DueListService {
 
   /** Now; or the last moment of the day, where that is over by now. */
   private instantOn(asOf: string, timeZone: string): Date {
-    const end = startOfDay(addDays(asOf, 1), timeZone) - 1;
-    return new Date(Math.min(this.clock.now().getTime(), end));
+    const now = this.clock.now();
+    if (civilDateAt(now.getTime(), timeZone) <= asOf) return now;
+    return new Date(startOfDay(addDays(asOf, 1), timeZone) - 1);
   }
 }
 

@@ -56,24 +56,33 @@ function tokenInAddress(request: FastifyRequest): unknown {
   return pathOf(request) === CALENDAR_FEED ? (request.query as { token?: unknown }).token : undefined;
 }
 
+/** What was sent to be let in by. */
+interface Bearer {
+  text: string;
+  hash: Buffer;
+}
+
 /** What the Authorization header holds, or the address of a calendar feed; null when it is no bearer token. */
-function bearerOf(request: FastifyRequest): string | null {
+function bearerOf(request: FastifyRequest): Bearer | null {
   const inAddress = tokenInAddress(request);
-  if (inAddress !== undefined) return typeof inAddress === 'string' && inAddress !== '' ? inAddress : null;
-  return /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1] ?? null;
+  const text =
+    inAddress === undefined
+      ? /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1]
+      : typeof inAddress === 'string' && inAddress;
+  return text ? { text, hash: hashToken(text) } : null;
 }
 
 /** What is wrong with a token is said without repeating it. */
 async function calendarHolder(
-  token: string | null,
+  token: Bearer | null,
   request: FastifyRequest,
   admission: Admission,
 ): Promise<FleetScope> {
   if (request.headers.authorization)
     throw badQuery('token', 'stands beside an Authorization header; send the token in one of the two');
-  if (token === null || !TOKEN.test(token))
+  if (token === null || !TOKEN.test(token.text))
     throw unauthorised('The token in the address is not of the form wh_….');
-  const scope = await tokenHolder(token, request.id, admission);
+  const scope = await tokenHolder(token.hash, request.id, admission);
   if (scope.role === 'calendar') return scope;
   throw new Problem(
     403,
@@ -83,23 +92,23 @@ async function calendarHolder(
   );
 }
 
-function holderOf(bearer: string | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
+function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
   if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
   if (!request.headers.authorization)
     throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
-  if (bearer && TOKEN.test(bearer)) return tokenHolder(bearer, request.id, admission);
-  if (bearer && admission.signIns && isJwt(bearer))
-    return signedIn(bearer, request.id, admission, admission.signIns);
+  if (bearer && TOKEN.test(bearer.text)) return tokenHolder(bearer.hash, request.id, admission);
+  if (bearer && admission.signIns && isJwt(bearer.text))
+    return signedIn(bearer.text, request.id, admission, admission.signIns);
   throw unauthorised('The Authorization header does not hold a token of the form wh_….');
 }
 
 /** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
 async function tokenHolder(
-  token: string,
+  hash: Buffer,
   requestId: string,
   { holders, clock }: Admission,
 ): Promise<FleetScope> {
-  const holder = await holders.find(hashToken(token), clock.now());
+  const holder = await holders.find(hash, clock.now());
   if (!holder) throw unauthorised('This token is not known, or has been revoked.');
   if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
   return {
@@ -138,6 +147,9 @@ async function signedIn(
 
 const scopes = new WeakMap<FastifyRequest, FleetScope>();
 
+/** On whose behalf a request is, once it has been let in. */
+export const scopeOf = (request: FastifyRequest): FleetScope | undefined => scopes.get(request);
+
 /** @throws Problem 401, 403, 429 or 503 */
 async function admit(
   request: FastifyRequest,
@@ -146,7 +158,7 @@ async function admit(
 ): Promise<FleetScope> {
   const { limits } = admission;
   const bearer = bearerOf(request);
-  const key = bearer === null ? null : hashToken(bearer).toString('hex');
+  const key = bearer?.hash.toString('hex') ?? null;
   limits.assertWelcome(key, request, reply);
   let scope: FleetScope;
   try {

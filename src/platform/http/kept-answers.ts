@@ -2,22 +2,23 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { createHash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { Clock } from '../clock/clock.js';
-import { fleetScope } from '../database/fleet-scope.js';
+import { type FleetScope, fleetScope } from '../database/fleet-scope.js';
 
 /** What a route may say of itself in its config: that its answer depends on nothing but the fleet, the day and the request. */
 export const KEPT = { kept: true } as const;
 
-/** So many tags are remembered of answers that were not kept. */
+/** So many are remembered of answers that were not kept. */
 const MOST_ASKED_ONCE = 5000;
 
 interface KeptAnswer {
+  tag: string;
   body: Buffer;
   link: string | undefined;
 }
 
 /**
- * Answers that hold for as long as a fleet does not change, by their tag. The tag names all that an answer depends on, so that none is
- * ever out of date: one that no longer holds is asked for no more, and makes room for others in time.
+ * Answers that hold for as long as a fleet does not change, by all that they depend on, so that none is ever out of date: one that no
+ * longer holds is asked for no more, and makes room for others in time.
  */
 export class KeptAnswers {
   private readonly answers = new Map<string, KeptAnswer>();
@@ -26,19 +27,19 @@ export class KeptAnswers {
 
   constructor(private readonly mostBytes: number) {}
 
-  get(tag: string): KeptAnswer | undefined {
-    const answer = this.answers.get(tag);
+  get(key: string): KeptAnswer | undefined {
+    const answer = this.answers.get(key);
     if (!answer) return undefined;
     // A map keeps the order of insertion: what is used moves to the end, what is not is dropped first.
-    this.answers.delete(tag);
-    this.answers.set(tag, answer);
+    this.answers.delete(key);
+    this.answers.set(key, answer);
     return answer;
   }
 
   /** Whether an answer is worth keeping: not before it is asked for again, for most pages never are. */
-  isAskedAgain(tag: string): boolean {
-    if (this.askedOnce.delete(tag)) return true;
-    this.askedOnce.add(tag);
+  isAskedAgain(key: string): boolean {
+    if (this.askedOnce.delete(key)) return true;
+    this.askedOnce.add(key);
     for (const oldest of this.askedOnce) {
       if (this.askedOnce.size <= MOST_ASKED_ONCE) break;
       this.askedOnce.delete(oldest);
@@ -46,10 +47,10 @@ export class KeptAnswers {
     return false;
   }
 
-  keep(tag: string, answer: KeptAnswer): void {
+  keep(key: string, answer: KeptAnswer): void {
     if (answer.body.byteLength > this.mostBytes / 8) return;
-    this.drop(tag);
-    this.answers.set(tag, answer);
+    this.drop(key);
+    this.answers.set(key, answer);
     this.bytes += answer.body.byteLength;
     for (const oldest of this.answers.keys()) {
       if (this.bytes <= this.mostBytes) break;
@@ -57,24 +58,27 @@ export class KeptAnswers {
     }
   }
 
-  private drop(tag: string): void {
-    this.bytes -= this.answers.get(tag)?.body.byteLength ?? 0;
-    this.answers.delete(tag);
+  private drop(key: string): void {
+    this.bytes -= this.answers.get(key)?.body.byteLength ?? 0;
+    this.answers.delete(key);
   }
 }
 
-const tags = new WeakMap<FastifyRequest, string>();
+/** Of requests whose answer might be kept. */
+const keys = new WeakMap<FastifyRequest, string>();
 
-/**
- * The tag of a request's answer, of everything it depends on. It changes with any change of the fleet, and at the fleet's midnight,
- * when states change by themselves. It is weak: it stands for the same content, not for the same bytes.
- */
-function tagOf(request: FastifyRequest, clock: Clock): string | null {
-  const { fleetId, changeNumber, timeZone, units, role, depotIds = null } = fleetScope();
+/** All that the answer to a request depends on: it changes with any change of the fleet, and at the fleet's midnight, when states change by themselves. */
+function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string | null {
+  const { fleetId, changeNumber, timeZone, units, role, depotIds = null } = scope;
   if (changeNumber === undefined) return null;
   const today = civilDateAt(clock.now().getTime(), timeZone);
-  const parts = [fleetId, changeNumber, today, units, role, depotIds, request.url];
-  return `W/"${createHash('sha256').update(JSON.stringify(parts)).digest('base64url').slice(0, 22)}"`;
+  const depots = depotIds?.join() ?? 'all';
+  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${request.url}`;
+}
+
+/** The tag of an answer, which is weak: it stands for the same content, not for the same bytes. */
+function tagOf(key: string): string {
+  return `W/"${createHash('sha256').update(key).digest('base64url').slice(0, 22)}"`;
 }
 
 function isKnown(request: FastifyRequest, tag: string): boolean {
@@ -96,8 +100,9 @@ function varyBy(reply: FastifyReply): string {
 
 /** Tags an answer that is not kept, and says whether the client has it already. */
 export function hasItAlready(request: FastifyRequest, reply: FastifyReply, clock: Clock): boolean {
-  const tag = tagOf(request, clock);
-  if (tag === null) return false;
+  const key = keyOf(fleetScope(), request, clock);
+  if (key === null) return false;
+  const tag = tagOf(key);
   tagReply(reply, tag);
   return isKnown(request, tag);
 }
@@ -105,30 +110,40 @@ export function hasItAlready(request: FastifyRequest, reply: FastifyReply, clock
 /**
  * Tags the answers of routes that are `KEPT`, spares a client the one it has, and gives others the one that was given before. The change
  * number was read with the token, after the request had come: an answer is never older than the request.
+ *
+ * @param scopeOf on whose behalf a request was let in; this must have been found out by a hook before this one
  */
-export function registerKeptAnswers(fastify: FastifyInstance, clock: Clock, mostBytes: number): void {
+export function registerKeptAnswers(
+  fastify: FastifyInstance,
+  scopeOf: (request: FastifyRequest) => FleetScope | undefined,
+  clock: Clock,
+  mostBytes: number,
+): void {
   const kept = new KeptAnswers(mostBytes);
-  fastify.addHook('preHandler', (request, reply, done) => {
+  // Before the body would be read, and the fleet entered: what is kept needs neither.
+  fastify.addHook('onRequest', (request, reply, done) => {
     if (!(request.routeOptions.config as { kept?: boolean }).kept) return done();
-    const tag = tagOf(request, clock);
-    if (tag === null) return done();
-    const answer = kept.get(tag);
+    const scope = scopeOf(request);
+    const key = scope === undefined ? null : keyOf(scope, request, clock);
+    if (key === null) return done();
+    const answer = kept.get(key);
     if (answer === undefined) {
-      tags.set(request, tag);
+      keys.set(request, key);
       return done();
     }
-    tagReply(reply, tag);
+    tagReply(reply, answer.tag);
     if (answer.link !== undefined) void reply.header('link', answer.link);
-    if (isKnown(request, tag)) void reply.status(304).send();
+    if (isKnown(request, answer.tag)) void reply.status(304).send();
     else void reply.type('application/json; charset=utf-8').send(answer.body);
   });
   fastify.addHook('onSend', (request, reply, payload, done) => {
-    const tag = tags.get(request);
-    if (tag === undefined || reply.statusCode !== 200 || typeof payload !== 'string')
+    const key = keys.get(request);
+    if (key === undefined || reply.statusCode !== 200 || typeof payload !== 'string')
       return done(null, payload);
-    if (kept.isAskedAgain(tag)) {
+    const tag = tagOf(key);
+    if (kept.isAskedAgain(key)) {
       const link = reply.getHeader('link');
-      kept.keep(tag, { body: Buffer.from(payload), link: typeof link === 'string' ? link : undefined });
+      kept.keep(key, { tag, body: Buffer.from(payload), link: typeof link === 'string' ? link : undefined });
     }
     tagReply(reply, tag);
     if (!isKnown(request, tag)) return done(null, payload);

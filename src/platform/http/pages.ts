@@ -101,9 +101,10 @@ export function pageOf<Row, Item>(
 /** Names the next page in a `Link` header (RFC 8288), for clients that follow those. */
 export function linkNext(request: FastifyRequest, reply: FastifyReply, next: string | null): void {
   if (next === null) return;
-  const url = new URL(request.url, 'http://localhost');
-  url.searchParams.set('cursor', next);
-  void reply.header('link', `<${url.pathname}${url.search}>; rel="next"`);
+  const [path, query] = request.url.split('?', 2);
+  const asked = new URLSearchParams(query);
+  asked.set('cursor', next);
+  void reply.header('link', `<${path}?${asked.toString()}>; rel="next"`);
 }
 
 /** The page class of an item class, for the API document. */

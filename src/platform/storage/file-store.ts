@@ -15,6 +15,8 @@ export abstract class FileStore {
   abstract open(key: string, range?: ByteRange): Promise<Readable>;
   /** Removes a file; one that is not there is removed already. */
   abstract remove(key: string): Promise<void>;
+  /** Lets go of what it holds open. */
+  close(): void {}
 }
 
 /** A file that a record speaks of is not in the store. */

@@ -79,7 +79,7 @@ export class S3Store extends FileStore {
     await this.client.send(new DeleteObjectCommand({ Bucket: this.settings.bucket, Key: key }));
   }
 
-  close(): void {
+  override close(): void {
     this.client.destroy();
   }
 }

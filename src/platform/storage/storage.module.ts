@@ -3,7 +3,6 @@ import { Config } from '../config/config.js';
 import { DiskStore } from './disk-store.js';
 import { FileStore } from './file-store.js';
 import { IncomingFiles } from './incoming-files.js';
-import { S3Store } from './s3-store.js';
 
 /** Where files go: a directory, or a bucket where one is set. */
 @Module({
@@ -11,8 +10,12 @@ import { S3Store } from './s3-store.js';
     {
       provide: FileStore,
       inject: [Config],
-      useFactory: ({ attachments: { directory, s3 } }: Config): FileStore =>
-        s3 ? new S3Store(s3) : new DiskStore(directory),
+      useFactory: async ({ attachments: { directory, s3 } }: Config): Promise<FileStore> => {
+        if (!s3) return new DiskStore(directory);
+        // Its client is large, and most have no bucket.
+        const { S3Store } = await import('./s3-store.js');
+        return new S3Store(s3);
+      },
     },
     IncomingFiles,
   ],
@@ -22,6 +25,6 @@ export class StorageModule implements OnApplicationShutdown {
   constructor(@Inject(FileStore) private readonly store: FileStore) {}
 
   onApplicationShutdown(): void {
-    if (this.store instanceof S3Store) this.store.close();
+    this.store.close();
   }
 }
