@@ -24,7 +24,7 @@ export class DueListEventsController {
 - \`due-line\`: a line changed; its data are a DueLineEventData. A line that came to be in no state you show, or is not open, is to be taken away.
 - \`loss-alert\`: an alert was raised or changed; LossAlertEventData.
 - \`day\`: another day has begun in the fleet's zone, and with it states have changed by themselves; DayEventData. Load the list anew.
-- \`reset\`: what happened while you were away cannot be told; ResetEventData. Load the list anew.
+- \`reset\`: what happened while you were away cannot be told, or a line went to a depot that your token is not bound to; ResetEventData. Load the list anew.
 
 A change may be told more than once, and always as things stand when it is told. Each event has an id, and a comment every 15 seconds carries one as well: come back with it as \`Last-Event-ID\` within 6 hours, and nothing is left out. Without it the stream begins now. It ends when the token is revoked or expires, and when the process does; come back after the time that \`retry\` gave.`,
   })
