@@ -12,6 +12,7 @@ import { ManagerWork } from '../platform/access/access.js';
 import { tagVersion } from '../platform/http/etags.js';
 import { IdParam } from '../platform/http/id-param.js';
 import type { Page } from '../platform/http/pages.js';
+import { patchClass } from '../platform/http/resource-routes.js';
 import { VehicleInput, VehiclePage, VehiclePatch, VehicleQuery, VehicleView } from './vehicle.dto.js';
 import { VehiclesService } from './vehicles.service.js';
 
@@ -51,7 +52,7 @@ export class VehiclesController {
   @Patch(':id')
   @ManagerWork()
   @ApiOperation({ summary: 'Change a vehicle (merge patch)' })
-  @ApiBody({ type: VehiclePatch, description: 'The fields to change; null clears' })
+  @ApiBody({ type: patchClass(VehiclePatch), description: 'The fields to change; null clears' })
   @ApiOkResponse({ type: VehicleView })
   async patch(
     @IdParam('vehicle') id: string,

@@ -5209,7 +5209,7 @@ export interface components {
         };
         VehiclePatch: {
             /** @description The number painted on it; unique in the fleet */
-            unitNumber: string;
+            unitNumber?: string;
             /** Format: uuid */
             depotId?: string | null;
             /** Format: uuid */

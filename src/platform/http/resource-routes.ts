@@ -98,7 +98,7 @@ export function DeleteRoute(summary: string): MethodDecorator {
 }
 
 /** The class of a patch, for the API document: every field may be left out. */
-function patchClass(input: Type): Type {
+export function patchClass(input: Type): Type {
   const patch = class extends PartialType(input) {};
   Object.defineProperty(patch, 'name', { value: input.name.replace(/Input$/, 'Patch') });
   return patch;
