@@ -3,6 +3,7 @@ import { Attachment, AttachmentUpload } from './attachments/attachment.entity.js
 import { AuditEntry } from './audit/audit-entry.entity.js';
 import { DueListEvent } from './due-list-events/due-list-event.entity.js';
 import { Depot } from './depots/depot.entity.js';
+import { DueLineCount, DueLineCountDay } from './due-list/due-line-count.entity.js';
 import { Completion, DueLine } from './due-list/due-line.entity.js';
 import { Postponement } from './due-list/postponement.entity.js';
 import { Fleet, FleetChange } from './fleets/fleet.entity.js';
@@ -42,6 +43,8 @@ export const schema: DatabaseSchema = {
     Reading,
     ReEvaluation,
     DueLine,
+    DueLineCountDay,
+    DueLineCount,
     Completion,
     Postponement,
     DueListEvent,

@@ -56,9 +56,9 @@ export class DueListEventsService {
       const position =
         typeof start === 'object' && 'from' in start ? start.from : { xid: horizon.xmin, seq: 0, n: 0 };
       // From here on the answer is written past the framework, which knows of no answer without an end.
-      reply.hijack();
+      reply.headers(HEADERS).hijack();
       const { raw } = reply;
-      raw.writeHead(200, { ...(reply.getHeaders() as OutgoingHttpHeaders), ...HEADERS });
+      raw.writeHead(200, reply.getHeaders() as OutgoingHttpHeaders);
       const reader = new EventReader(raw, tokenId, depotIds ?? null, units, query, position);
       // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it then holds.
       if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();

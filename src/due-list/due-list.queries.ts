@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { DEFAULT_PAGE } from '../platform/http/pages.js';
 import { DUE_LINE_COLUMNS, type DueLineRow } from './due-line-view.js';
-import { inStateOnDay, standsOnDay, stateOnDay } from './due-state.sql.js';
+import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
 /** Which lines are wanted; what is left out narrows nothing. */
 export interface LineFilters {
@@ -74,7 +74,7 @@ function stretches(states: ReadonlySet<DueState>): string[] {
 }
 
 /** Adds the filters as conditions on `l` and their values to `values`. */
-function conditionsOf(filters: LineFilters, values: unknown[]): string[] {
+export function conditionsOf(filters: LineFilters, values: unknown[]): string[] {
   const conditions: string[] = [];
   const add = (condition: (parameter: string) => string, value: unknown): void => {
     if (value !== undefined) conditions.push(condition(`$${values.push(value)}`));
@@ -176,45 +176,6 @@ export async function depotNames(
     [fleetId, ids],
   );
   return new Map(rows.map(({ id, name }) => [id, name]));
-}
-
-export interface CountRow {
-  state: DueState;
-  component: string | null;
-  depotId: string | null;
-  depotName: string | null;
-  /** By what the row counts, besides the state. */
-  by: 'state' | 'component' | 'depot';
-  count: number;
-}
-
-/** Open lines counted by state, by state and component, and by state and depot: each line of the fleet is read once. */
-export function countStatement(fleetId: string, asOf: string, filters: LineFilters): Statement {
-  const values: unknown[] = [fleetId, asOf];
-  const conditions = ['l.fleet_id = $1', 'l.is_open', ...conditionsOf(filters, values)];
-  return {
-    text: `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
-       case c.left_out when 3 then 'state' when 1 then 'component' else 'depot' end as by
-     from (
-       select s.state, s.component, s.depot_id, grouping(s.component, s.depot_id) as left_out, sum(s.count)::int8 as count
-       from (
-         select l.component, l.depot_id, ${stateOnDay(DAY)} as state, count(*) as count
-         from due_lines l where ${conditions.join(' and ')} group by 1, 2, 3) s
-       group by grouping sets ((s.state), (s.state, s.component), (s.state, s.depot_id))) c
-     left join depots d on d.fleet_id = $1 and d.id = c.depot_id
-     order by c.component, d.name, c.depot_id`,
-    values,
-  };
-}
-
-export function countRows(
-  manager: EntityManager,
-  fleetId: string,
-  asOf: string,
-  filters: LineFilters,
-): Promise<CountRow[]> {
-  const { text, values } = countStatement(fleetId, asOf, filters);
-  return manager.query<CountRow[]>(text, values);
 }
 
 /** How many due lines were done within a span of days (both included), on time and late. */

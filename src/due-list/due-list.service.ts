@@ -25,15 +25,8 @@ import {
   type DueListSummary,
   type StateCounts,
 } from './due-list.dto.js';
-import {
-  type CountRow,
-  countRows,
-  doneCounts,
-  dueListRows,
-  type LineFilters,
-  STANDING,
-  vehiclesLike,
-} from './due-list.queries.js';
+import { canBeKept, type CountRow, countRows, keepCounts, keptCountRows } from './due-line-counts.queries.js';
+import { doneCounts, dueListRows, type LineFilters, STANDING, vehiclesLike } from './due-list.queries.js';
 
 /** Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every line looked at is a hit. */
 const FEW_VEHICLES = 200;
@@ -100,7 +93,7 @@ export class DueListService {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     const filters = await this.lineFilters(query);
-    const counted = await countRows(manager, fleetId, asOf, filters);
+    const counted = await this.counts(asOf, filters);
     const span = { from: addDays(asOf, 1 - DONE_DAYS), to: asOf };
     const done = await doneCounts(manager, fleetId, span, filters);
     const by = (what: CountRow['by']): CountRow[] => counted.filter((row) => row.by === what);
@@ -123,6 +116,20 @@ export class DueListService {
       })),
       done: { ...span, ...done },
     };
+  }
+
+  /** From the counts that are kept, where they can say it; else the lines are counted, and kept for who asks next where the whole fleet is seen. */
+  private async counts(asOf: string, filters: LineFilters): Promise<CountRow[]> {
+    const { fleetId, depotIds = null } = fleetScope();
+    const { manager } = this.dataSource;
+    const kept = async (): Promise<CountRow[] | null> => keptCountRows(manager, fleetId, asOf, filters);
+    if (canBeKept(filters)) {
+      const found =
+        (await kept()) ??
+        (depotIds === null && (await keepCounts(manager, fleetId, asOf)) ? await kept() : null);
+      if (found) return found;
+    }
+    return countRows(manager, fleetId, asOf, filters);
   }
 
   /** Turns part of a unit number into the vehicles that carry it; or, where those are many, into a condition on the lines. */

@@ -61,6 +61,7 @@ describe('the rows of a fleet', () => {
     }
     // A colder winter than the freeze point of the job was judged by.
     await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
+    await mechanic.get('/v1/due-list/summary');
     const alerts = await mechanic.get('/v1/loss-alerts');
     await mechanic.post(`/v1/loss-alerts/${alerts.body.items[0].id}/acknowledge`);
     const target = await manager.post('/v1/reminder-targets', {

@@ -53,7 +53,9 @@ const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|sw
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
-  'due-list countStatement',
+  'due-line-counts canBeKept',
+  'due-line-counts countStatement',
+  'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
   'history usageNeed',
@@ -141,6 +143,7 @@ describe('what the service asks its database', () => {
       ...[
         'due-list',
         'due-list/summary',
+        'due-list/summary?q=R',
         'due-list?q=R',
         'due-list.csv',
         'due-list.ics',

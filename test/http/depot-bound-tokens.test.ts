@@ -5,6 +5,7 @@ import { type Client, type FleetHandle, type Service, startService } from '../su
 const SHARED: Record<string, string> = {
   fleets: 'the fleet itself',
   fleet_changes: 'a number',
+  due_line_count_days: 'a date, and how many rows',
   interval_plans: 'rules that all depots share',
   spec_sheets: 'what a powertrain needs, for all depots',
   loss_cohorts: 'of spec sheets',

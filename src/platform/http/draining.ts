@@ -8,8 +8,8 @@ import { sendProblem } from './problem.filter.js';
 const GRACE_MS = 10_000;
 
 /** An event stream has no end of its own: its reader comes back elsewhere. */
-function isEndless({ raw }: FastifyReply): boolean {
-  return String(raw.getHeader('content-type') ?? '').startsWith('text/event-stream');
+function isEndless(reply: FastifyReply): boolean {
+  return String(reply.getHeader('content-type') ?? '').startsWith('text/event-stream');
 }
 
 /** Lets a process end without cutting off what it is answering. */

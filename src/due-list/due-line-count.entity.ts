@@ -1,0 +1,27 @@
+import { Column, Entity, PrimaryColumn } from 'typeorm';
+import type { DueState } from '../domain/intervals/types.js';
+
+/** The day for which a fleet's open lines are counted. A fleet whose summary nobody has read yet has none. */
+@Entity('due_line_count_days')
+export class DueLineCountDay {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_line_count_days_pk' }) fleetId!: string;
+  @Column('date') day!: string;
+  /** Rows that counting all lines anew wrote. */
+  @Column('integer', { default: 0 }) counted!: number;
+}
+
+/**
+ * How many open lines of a kind are in a state on the fleet's day: the sum of the rows. Counting all lines anew writes one row for each kind
+ * and state; every change of lines adds rows by triggers on `due_lines`, with what there is more and less, and waits for nobody.
+ */
+@Entity('due_line_counts')
+export class DueLineCount {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_line_counts_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_line_counts_pk', default: () => 'uuidv7()' })
+  id!: string;
+  @Column('uuid', { nullable: true }) depotId!: string | null;
+  @Column('text') component!: string;
+  @Column('text') action!: string;
+  @Column('text') state!: DueState;
+  @Column('integer') lines!: number;
+}
