@@ -59,6 +59,13 @@ module.exports = {
       from: { path: '^(src|migrations|seeds|bench)/' },
       to: { path: '^clients/' },
     },
+    {
+      name: 'board-knows-the-client-alone',
+      comment: 'The board runs in browsers: it has the client, and nothing that is installed.',
+      severity: 'error',
+      from: { path: '^clients/board/' },
+      to: { pathNot: ['^clients/board/src/', '^clients/typescript/src/'] },
+    },
     { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ],
   options: {

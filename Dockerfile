@@ -6,6 +6,7 @@ COPY tsconfig.json tsconfig.build.json ./
 COPY src ./src
 COPY migrations ./migrations
 COPY seeds ./seeds
+COPY clients ./clients
 RUN npm run build
 
 FROM node:22-slim AS dependencies

@@ -12,6 +12,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
+import { serveBoard } from './board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAccess, scopeOf } from './platform/access/access.js';
 import { OidcVerifier } from './platform/access/oidc.js';
@@ -109,6 +110,7 @@ export async function buildApi(
   registerKeptAnswers(fastify, scopeOf, clock, KEPT_ANSWERS_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
+  serveBoard(fastify);
   return app;
 }
 

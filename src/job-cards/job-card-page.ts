@@ -49,13 +49,16 @@ aside h2 { background: none; color: #000; padding: 0; }
 /** Whole, for the policy names the style by its digest, to the last blank. */
 const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
 
+/** By which a policy lets the style in, and no other. */
+export const STYLE_SOURCE = `'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`;
+
 /** What a browser may do with the page: show it in its own style, and nothing else. */
 export const PAGE_HEADERS: Readonly<Record<string, string>> = {
   'content-type': 'text/html; charset=utf-8',
   'content-language': 'en',
   'content-security-policy': [
     "default-src 'none'",
-    `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
+    `style-src ${STYLE_SOURCE}`,
     "base-uri 'none'",
     "form-action 'none'",
     "frame-ancestors 'none'",

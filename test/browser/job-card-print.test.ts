@@ -1,26 +1,13 @@
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { CAUTIONS } from '../../src/domain/cautions/cautions.js';
 import { checkNextFor } from '../../src/domain/loss/advice.js';
 import type { JobCardView } from '../../src/job-cards/job-card.dto.js';
 import { jobCardPage } from '../../src/job-cards/job-card-page.js';
+import { launchBrowser } from '../support/browser.js';
 import { type Drawing, drawCard } from '../support/drawn-card.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../support/printed-pdf.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
-
-const LAUNCH = {
-  executablePath: process.env.WEEPHOLE_TEST_CHROMIUM,
-  args: [
-    '--headless',
-    '--no-sandbox',
-    '--disable-gpu',
-    '--disable-quic',
-    '--no-first-run',
-    '--disable-background-networking',
-    '--disable-component-update',
-    '--disable-sync',
-  ],
-};
 
 /** ISO 216 and ANSI/ASME Y14.1, in mm; the page's margins are taken off for what a print may fill. */
 const PAPER = { A4: { width: 210, height: 297 }, Letter: { width: 215.9, height: 279.4 } } as const;
@@ -69,7 +56,7 @@ describe('a job card on paper', () => {
   let fleet: FleetHandle;
 
   beforeAll(async () => {
-    browser = await chromium.launch(LAUNCH);
+    browser = await launchBrowser();
     service = await startService({ at: String(FULL_NOW) });
     fleet = await service.newFleet({ units: 'us' });
   });

@@ -1,0 +1,68 @@
+import { alertItem } from './alert-item.js';
+import { el, replaceKeeping } from './dom.js';
+import { hashOf } from './route.js';
+import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
+import { ALERT_WORDS, plain } from './words.js';
+
+const AGAIN_MS = 1000;
+
+/** Every loss alert that is not cleared, newest first. */
+export function alertsView(first: string, surroundings: Surroundings): View {
+  const { client, fleet, signal } = surroundings;
+  let cursor = first;
+  const heading = viewHeading('Loss alerts');
+  const list = el('div', { 'aria-busy': 'true' });
+
+  async function load(): Promise<void> {
+    try {
+      const query = cursor === '' ? {} : { cursor };
+      const { data } = await client.get('/v1/loss-alerts', { query, signal });
+      const { items, next } = data;
+      replaceKeeping(
+        list,
+        [
+          items.length === 0 && el('p', {}, 'No loss alert stands.'),
+          el('ul', {}, ...items.map((alert) => alertItem(alert, fleet.timeZone))),
+          (next !== null || cursor !== '') &&
+            el(
+              'nav',
+              { class: 'pager', 'aria-label': 'Pages of the loss alerts' },
+              cursor !== '' &&
+                el('a', { href: hashOf({ view: 'alerts', cursor: '' }), 'data-key': 'first' }, 'First page'),
+              next !== null &&
+                el('a', { href: hashOf({ view: 'alerts', cursor: next }), 'data-key': 'next' }, 'Next page'),
+            ),
+        ],
+        heading,
+      );
+    } catch (fault) {
+      if (signal.aborted || surroundings.endedBy(fault)) return;
+      list.replaceChildren(faultNote(fault, () => void load()));
+    }
+    list.setAttribute('aria-busy', 'false');
+  }
+
+  const loadAgain = gathered(() => void load(), signal, AGAIN_MS);
+  void load();
+  return {
+    title: 'Loss alerts',
+    element: el('div', {}, heading, list),
+    hear(news) {
+      if (news.what === 'due-line') return;
+      if (news.what === 'loss-alert') {
+        const { kind, status, vehicle } = news.alert;
+        surroundings.say(
+          `${vehicle === null ? '' : `${vehicle.unitNumber}: `}${ALERT_WORDS[kind] ?? plain(kind)}, ${status}`,
+        );
+      }
+      loadAgain();
+    },
+    turnTo(route) {
+      if (route.view !== 'alerts') return false;
+      cursor = route.cursor;
+      heading.focus();
+      void load();
+      return true;
+    },
+  };
+}

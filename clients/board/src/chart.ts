@@ -1,0 +1,182 @@
+import { draw, el } from './dom.js';
+import { chartScale, type Point, rowsOf, ticksOf } from './chart-scale.js';
+import { dayInWords, momentInWords, numberInWords } from './words.js';
+
+export interface Line {
+  name: string;
+  /** Solid with dots, broken, or dotted: told apart without a colour. */
+  manner: 'measured' | 'expected' | 'limit';
+  points: readonly Point[];
+}
+
+export interface Chart {
+  title: string;
+  unit: string;
+  lines: readonly Line[];
+  /** A level line across, with its name. */
+  level?: { name: string; value: number } | null;
+  timeZone: string;
+}
+
+const at = (percent: number): string => `${percent.toFixed(2)}%`;
+
+/** Values over time: drawn for whoever looks, summed up in words, and in a table to read one by one. */
+export function chartFigure(chart: Chart): HTMLElement {
+  const { title, unit, timeZone } = chart;
+  const lines = chart.lines.filter(({ points }) => points.length > 0);
+  const inUnit = unit === '1' ? '' : ` ${unit}`;
+  return el(
+    'figure',
+    {},
+    el('figcaption', {}, title, unit === '1' ? '' : ` (${unit})`),
+    drawing(chart, lines, inUnit),
+    el(
+      'ul',
+      { class: 'key' },
+      ...lines.map(({ name, manner }) => keyOf(name, manner)),
+      chart.level
+        ? keyOf(`${chart.level.name}: ${numberInWords(chart.level.value)}${inUnit}`, 'limit')
+        : null,
+    ),
+    el(
+      'details',
+      { 'data-key': `table ${title}` },
+      el('summary', { 'data-key': `table summary ${title}` }, `${title} as a table`),
+      tableOf(title, lines, inUnit, timeZone),
+    ),
+  );
+}
+
+function drawing({ title, level, timeZone }: Chart, lines: readonly Line[], inUnit: string): SVGSVGElement {
+  const scale = chartScale(
+    lines.flatMap(({ points }) => points),
+    level ? [level.value] : [],
+  );
+  const svg = draw('svg', {
+    class: 'chart',
+    role: 'img',
+    'aria-label': summedUp(title, lines, level ?? null, inUnit, timeZone),
+  });
+  for (const tick of ticksOf(scale.low, scale.high)) {
+    const y = at(scale.y(tick));
+    svg.append(
+      draw('line', { class: 'grid', x1: '12%', x2: '98%', y1: y, y2: y }),
+      draw('text', { x: '11%', y, dy: 4, 'text-anchor': 'end' }, numberInWords(tick)),
+    );
+  }
+  for (const [ms, anchor, x] of [
+    [scale.fromMs, 'start', 12],
+    [scale.toMs, 'end', 98],
+  ] as const)
+    svg.append(
+      draw(
+        'text',
+        { x: at(x), y: '97%', 'text-anchor': anchor },
+        dayInWords(new Date(ms).toISOString().slice(0, 10)),
+      ),
+    );
+  // Drawn in percent: stretched to the frame, while strokes keep their width.
+  const stretched = draw('svg', {
+    ...{ viewBox: '0 0 100 100', preserveAspectRatio: 'none', width: '100%', height: '100%' },
+    'aria-hidden': 'true',
+  });
+  for (const { manner, points } of lines) {
+    const [only, second] = points;
+    // A limit that is known at one moment is a level across, or nobody would see it.
+    if (manner === 'limit' && only !== undefined && second === undefined)
+      stretched.append(levelLine(scale.y(only.value)));
+    else
+      stretched.append(
+        draw('polyline', {
+          class: manner,
+          'vector-effect': 'non-scaling-stroke',
+          points: points
+            .map((point) => `${scale.x(point).toFixed(3)},${scale.y(point.value).toFixed(3)}`)
+            .join(' '),
+        }),
+      );
+  }
+  if (level) stretched.append(levelLine(scale.y(level.value)));
+  svg.append(stretched);
+  for (const { manner, points } of lines)
+    if (manner !== 'limit')
+      for (const point of points)
+        svg.append(
+          draw('circle', {
+            ...{ class: manner === 'measured' ? 'solid' : 'expected', r: 3 },
+            ...{ cx: at(scale.x(point)), cy: at(scale.y(point.value)) },
+          }),
+        );
+  return svg;
+}
+
+const levelLine = (y: number): SVGElement =>
+  draw('line', {
+    ...{ class: 'limit', 'vector-effect': 'non-scaling-stroke' },
+    ...{ x1: 12, x2: 98, y1: y.toFixed(3), y2: y.toFixed(3) },
+  });
+
+function keyOf(name: string, manner: Line['manner']): HTMLElement {
+  return el(
+    'li',
+    {},
+    draw(
+      'svg',
+      { viewBox: '0 0 32 12', 'aria-hidden': 'true' },
+      draw('line', { class: manner, x1: 0, x2: 32, y1: 6, y2: 6 }),
+      manner === 'measured' && draw('circle', { class: 'solid', cx: 16, cy: 6, r: 3 }),
+    ),
+    el('span', {}, name),
+  );
+}
+
+function summedUp(
+  title: string,
+  lines: readonly Line[],
+  level: { name: string; value: number } | null,
+  inUnit: string,
+  timeZone: string,
+): string {
+  const said = lines.map(({ name, points }) => {
+    const last = points.at(-1);
+    return last === undefined
+      ? name
+      : `${name}: ${points.length} ${points.length === 1 ? 'value' : 'values'}, the latest ${numberInWords(last.value)}${inUnit} on ${momentInWords(last.at, timeZone)}`;
+  });
+  if (level) said.push(`${level.name}: ${numberInWords(level.value)}${inUnit}`);
+  return `${title}. ${said.join('. ')}.`;
+}
+
+function tableOf(title: string, lines: readonly Line[], inUnit: string, timeZone: string): HTMLElement {
+  const rows = rowsOf(lines.map(({ points }) => points));
+  return el(
+    'div',
+    { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': `${title}, table` },
+    el(
+      'table',
+      {},
+      el(
+        'thead',
+        {},
+        el(
+          'tr',
+          {},
+          el('th', { scope: 'col' }, 'When'),
+          ...lines.map(({ name }) => el('th', { scope: 'col' }, `${name}${inUnit && `,${inUnit}`}`)),
+        ),
+      ),
+      el(
+        'tbody',
+        {},
+        ...rows.map(({ at: moment, values }) =>
+          el(
+            'tr',
+            {},
+            el('th', { scope: 'row' }, momentInWords(moment, timeZone)),
+            ...values.map((value) => el('td', {}, value === null ? '–' : numberInWords(value))),
+          ),
+        ),
+      ),
+    ),
+  );
+}

@@ -1,0 +1,177 @@
+import { el, replaceKeeping } from './dom.js';
+import { filterForm, isAskedFor } from './due-filters.js';
+import { dueRow, ruledRows, stripLegend } from './due-rows.js';
+import type { News } from './live.js';
+import { type DueFilters, hashOf } from './route.js';
+import { axisAround } from './time-axis.js';
+import type { DueLine, DueListSummary, DueState } from './types.js';
+import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
+import { dayInWords, DUE_STATES, numberInWords, plain, STATE_WORDS } from './words.js';
+
+interface Shown {
+  asOf: string;
+  lines: DueLine[];
+  next: string | null;
+}
+
+/** After news the list is asked for again no more often than this: what stands on it changes at once. */
+const AGAIN_MS = 2000;
+const SAY_MS = 700;
+
+/** The due list by depot, filtered by what the address says, and kept up to date by the stream. */
+export function dueListView(first: DueFilters, surroundings: Surroundings): View {
+  const { client, signal } = surroundings;
+  let filters = first;
+  let shown: Shown = { asOf: '', lines: [], next: null };
+  let summary: DueListSummary | null = null;
+  let loading = new AbortController();
+  const changed = new Set<string>();
+  const heard: string[] = [];
+  const heading = viewHeading('Due list');
+  const counts = el('p', { id: 'counts' });
+  const list = el('div', { id: 'due-lines', 'aria-busy': 'true' });
+  const form = filterForm((next) => {
+    // One entry of the history for a series of filters: going back leaves the list.
+    location.replace(hashOf({ view: 'due', filters: next }));
+  });
+  form.show(filters);
+
+  function render(): void {
+    const { asOf, lines, next } = shown;
+    const axis = axisAround(asOf);
+    const names = new Map(summary?.depots.map(({ depotId, name }) => [depotId, name ?? 'At no depot']));
+    const byDepot = groupedBy(lines, ({ vehicle }) => vehicle.depotId);
+    const depots = [...byDepot]
+      .map(([depotId, ofDepot]) => ({ name: names.get(depotId) ?? 'A depot', depotId, ofDepot }))
+      .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
+    counts.textContent = countsInWords(summary, asOf);
+    replaceKeeping(
+      list,
+      [
+        lines.length === 0 &&
+          el('p', {}, 'No due line is as asked for. Other states or components may have some.'),
+        ...depots.map(({ name, ofDepot }, index) =>
+          el(
+            'section',
+            { 'aria-labelledby': `depot-${index}` },
+            el('h2', { id: `depot-${index}` }, name),
+            ...ruledRows(
+              ofDepot.map((line) => dueRow(line, axis, { changed: changed.has(line.id) })),
+              axis,
+            ),
+          ),
+        ),
+        pager(filters, next),
+      ],
+      heading,
+    );
+    list.setAttribute('aria-busy', 'false');
+  }
+
+  async function load(isAgain: boolean): Promise<void> {
+    loading.abort();
+    loading = new AbortController();
+    const until = AbortSignal.any([signal, loading.signal]);
+    const { depotId, component, q, cursor } = filters;
+    const ofComponent = component === '' ? {} : { component: component as DueLine['component'] };
+    const ofSearch = q === '' ? {} : { q };
+    try {
+      const [page, counted] = await Promise.all([
+        client.get('/v1/due-list', {
+          query: {
+            ...{ state: filters.states.join() as DueState, ...ofComponent, ...ofSearch },
+            ...(depotId === '' ? {} : { depotId }),
+            ...(cursor === '' ? {} : { cursor }),
+          },
+          signal: until,
+        }),
+        client.get('/v1/due-list/summary', { query: { ...ofComponent, ...ofSearch }, signal: until }),
+      ]);
+      shown = { asOf: page.data.asOf, lines: page.data.items, next: page.data.next };
+      summary = counted.data;
+      form.offerDepots(summary);
+      render();
+      if (!isAgain) surroundings.say(`${shown.lines.length} due lines shown`);
+    } catch (fault) {
+      if (until.aborted || surroundings.endedBy(fault)) return;
+      list.replaceChildren(faultNote(fault, () => void load(false)));
+      list.setAttribute('aria-busy', 'false');
+    }
+  }
+
+  const loadAgain = gathered(() => void load(true), signal, AGAIN_MS);
+  const sayHeard = gathered(
+    () => {
+      const texts = heard.splice(0);
+      surroundings.say(texts.length > 3 ? `${texts.length} due lines changed` : texts.join('. '));
+    },
+    signal,
+    SAY_MS,
+  );
+
+  function hear(news: News): void {
+    if (news.what === 'all') return loadAgain();
+    if (news.what !== 'due-line') return;
+    const { line, isOpen } = news;
+    const place = shown.lines.findIndex(({ id }) => id === line.id);
+    const isWanted = isOpen && isAskedFor(line, filters);
+    if (place < 0 && !isWanted) return loadAgain();
+    const before = shown.lines[place];
+    // It may be told again what is known already.
+    if (before !== undefined && isWanted && JSON.stringify(before) === JSON.stringify(line)) return;
+    const work = `${line.vehicle.unitNumber}, ${plain(line.component)} ${line.action}`;
+    heard.push(isOpen ? `${work}: ${STATE_WORDS[line.state]}` : `${work}: no longer applies`);
+    changed.add(line.id);
+    if (place >= 0) {
+      shown.lines.splice(place, 1, ...(isWanted ? [line] : []));
+      render();
+    }
+    sayHeard();
+    loadAgain();
+  }
+
+  void load(false);
+  return {
+    title: 'Due list',
+    element: el('div', {}, heading, counts, form.element, stripLegend(), list),
+    hear,
+    turnTo(route) {
+      if (route.view !== 'due') return false;
+      const turnsPage = route.filters.cursor !== filters.cursor;
+      filters = route.filters;
+      changed.clear();
+      form.show(filters);
+      list.setAttribute('aria-busy', 'true');
+      if (turnsPage) heading.focus();
+      void load(false);
+      return true;
+    },
+  };
+}
+
+function countsInWords(summary: DueListSummary | null, asOf: string): string {
+  if (summary === null) return '';
+  const { states, done } = summary;
+  const counted = DUE_STATES.map((state) => `${numberInWords(states[state])} ${STATE_WORDS[state]}`).join(
+    ', ',
+  );
+  return `As of ${dayInWords(asOf)}, over all depots: ${counted}. Done in the last 90 days: ${done.onTime} on time, ${done.late} late.`;
+}
+
+function pager(filters: DueFilters, next: string | null): HTMLElement | false {
+  if (next === null && filters.cursor === '') return false;
+  const link = (text: string, cursor: string, key: string): HTMLElement =>
+    el('a', { href: hashOf({ view: 'due', filters: { ...filters, cursor } }), 'data-key': key }, text);
+  return el(
+    'nav',
+    { class: 'pager', 'aria-label': 'Pages of the due list' },
+    filters.cursor !== '' && link('First page', '', 'first page'),
+    next !== null && link('Next page', next, 'next page'),
+  );
+}
+
+function groupedBy<T, K>(items: readonly T[], keyOf: (item: T) => K): Map<K, T[]> {
+  const groups = new Map<K, T[]>();
+  for (const item of items) groups.set(keyOf(item), [...(groups.get(keyOf(item)) ?? []), item]);
+  return groups;
+}

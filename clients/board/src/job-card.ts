@@ -1,0 +1,44 @@
+import { el } from './dom.js';
+import { hashOf } from './route.js';
+import { faultNote, type Surroundings, type View, viewHeading } from './view.js';
+
+/** The printable job card in a frame of its own, in which nothing runs. */
+export function jobCardView(vehicleId: string, surroundings: Surroundings): View {
+  const { client, signal } = surroundings;
+  const body = el('div', { 'aria-busy': 'true' });
+
+  async function load(): Promise<void> {
+    try {
+      const { data } = await client.file('/v1/vehicles/{id}/job-card', {
+        ...{ path: { id: vehicleId }, query: { format: 'html' }, signal },
+      });
+      const frame = el('iframe', {
+        title: 'The job card',
+        sandbox: 'allow-same-origin allow-modals',
+        srcdoc: await data.text(),
+      });
+      const print = el('button', { type: 'button' }, 'Print');
+      print.addEventListener('click', () => frame.contentWindow?.print());
+      body.replaceChildren(el('p', {}, print), frame);
+    } catch (fault) {
+      if (signal.aborted || surroundings.endedBy(fault)) return;
+      body.replaceChildren(faultNote(fault, () => void load()));
+    }
+    body.setAttribute('aria-busy', 'false');
+  }
+
+  void load();
+  return {
+    title: 'Job card',
+    element: el(
+      'div',
+      {},
+      viewHeading('Job card'),
+      el('p', {}, el('a', { href: hashOf({ view: 'vehicle', vehicleId }) }, 'Back to the vehicle')),
+      body,
+    ),
+    // A card is drawn as of when it was asked for: it does not change under whoever is about to print it.
+    hear: () => undefined,
+    turnTo: () => false,
+  };
+}

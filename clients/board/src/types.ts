@@ -1,0 +1,15 @@
+import type { components } from '../../typescript/src/client.js';
+
+type Schemas = components['schemas'];
+export type DueLine = Schemas['DueLineItem'];
+export type DueState = DueLine['state'];
+export type DueListSummary = Schemas['DueListSummary'];
+export type LossAlert = Schemas['LossAlertView'];
+export type LossTrend = Schemas['LossTrendView'];
+export type Vehicle = Schemas['VehicleView'];
+export type Usage = Schemas['UsageView'];
+export type Fleet = Schemas['FleetView'];
+export type Reading = Schemas['ReadingView'];
+export type JobReport = Schemas['JobReportView'];
+/** As the API document has it, where nothing is said to be always there. */
+export type Quantity = { value?: number; unit?: string } | null | undefined;

@@ -1,0 +1,63 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+export interface BoardPage {
+  page: Page;
+  /** What the browser objected to: errors on its console, faults of a script, what the page's policy refused. */
+  complaints: string[];
+  /** Bytes that have come over the line, with their addresses. */
+  transferred: { url: string; bytes: number }[];
+  close(): Promise<void>;
+}
+
+/** Opens the board in a browser of its own, which remembers whatever it has to complain about. */
+export async function openBoard(
+  browser: Browser,
+  url: string,
+  { hash = '', ...options }: BrowserContextOptions & { hash?: string } = {},
+): Promise<BoardPage> {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  const transferred: BoardPage['transferred'] = [];
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  page.on('dialog', (dialog) => {
+    complaints.push(`a dialog: ${dialog.message()}`);
+    void dialog.dismiss();
+  });
+  await page.exposeFunction('complainOfPolicy', (text: string) => complaints.push(text));
+  await page.addInitScript(
+    `addEventListener('securitypolicyviolation', (event) => complainOfPolicy('policy: ' + event.violatedDirective + ' ' + event.blockedURI))`,
+  );
+  page.on('requestfinished', (request) => {
+    void request
+      .sizes()
+      .then(({ responseBodySize, responseHeadersSize }) =>
+        transferred.push({ url: request.url(), bytes: responseBodySize + responseHeadersSize }),
+      );
+  });
+  await page.goto(`${url}/board${hash}`);
+  return { page, complaints, transferred, close: () => context.close() };
+}
+
+/** Signs in as people do. */
+export async function signIn(page: Page, token: string): Promise<void> {
+  await page.getByLabel('Token').fill(token);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByRole('navigation', { name: 'Views' }).waitFor();
+}
+
+/** What an accessibility check finds that is serious or worse, each with the element that it is about. */
+export async function seriousFindings(page: Page): Promise<string[]> {
+  await page.evaluate(AXE);
+  // A printable page within the page is looked at by itself.
+  return page.evaluate<string[]>(`axe.run({ exclude: ['iframe'] }).then(({ violations }) =>
+    violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
+      .flatMap(({ id, nodes }) => nodes.map(({ html, failureSummary }) => id + ': ' + html.slice(0, 160) + ' ' + failureSummary)))`);
+}
