@@ -120,6 +120,7 @@ export function welcome(
 ${DISTRICT.name}
 
 Address    ${url}    (the API described: ${url}/docs)
+Board      ${url}/board    (sign in with one of the tokens)
 
 Tokens     manager    ${tokens.manager}
            mechanic   ${tokens.mechanic}
