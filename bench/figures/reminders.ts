@@ -56,7 +56,7 @@ async function addReminders(
   await admin.query('delete from reminder_targets');
   await admin.query(
     `insert into reminder_targets (fleet_id, id, kind, address, hears, stages, digest, secret)
-     select id, gen_random_uuid(), 'webhook', $2, '{due-line}', '{window,due,late}', 'none', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
+     select id, gen_random_uuid(), 'webhook', $2, '{due-line}', '{window,due,late}', 'each', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
     [fleetIds, receiver],
   );
   const { rows } = await admin.query<{ fleetId: string; id: string }>(

@@ -16,7 +16,7 @@ const FLAT_BYTES = 40 * 2 ** 20;
 async function prepare(admin: pg.Client, fleetIds: string[]): Promise<number> {
   await admin.query(
     `insert into reminder_targets (fleet_id, id, kind, address, hears, stages, digest, secret)
-     select id, gen_random_uuid(), 'webhook', 'http://127.0.0.1:9/', '{due-line}', '{window,due,late}', 'none', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
+     select id, gen_random_uuid(), 'webhook', 'http://127.0.0.1:9/', '{due-line}', '{window,due,late}', 'each', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
     [fleetIds],
   );
   await admin.query(

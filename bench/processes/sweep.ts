@@ -9,14 +9,15 @@ import { schema } from '../../src/schema.js';
 import { answering } from '../child.js';
 
 const url = process.env.BENCH_DATABASE_URL ?? '';
+const config = readConfig({ QUEUE_PREFIX: 'bench' }, url);
 const dataSource = await openDataSource({
   url,
   role: 'weephole_app',
-  poolSize: 4,
+  poolSize: config.databasePoolSize,
   applicationName: 'weephole bench',
   schema,
 });
-const queue = new WorkQueue(openQueue(readConfig({ QUEUE_PREFIX: 'bench' }, url), QUEUES.length * 2));
+const queue = new WorkQueue(openQueue(config, QUEUES.length * 2));
 const sweeps = new SweepService(dataSource, new Clock(), queue);
 
 answering(
@@ -24,10 +25,15 @@ answering(
     sweep: async (fleetIds: string[]) => {
       const began = performance.now();
       const held: number[] = [];
-      for (const fleetId of fleetIds) {
-        await sweeps.sweepFleet(fleetId);
-        held.push(process.memoryUsage.rss());
-      }
+      const left = [...fleetIds];
+      const sweepOn = async (): Promise<void> => {
+        for (let fleetId = left.shift(); fleetId !== undefined; fleetId = left.shift()) {
+          await sweeps.sweepFleet(fleetId);
+          held.push(process.memoryUsage.rss());
+        }
+      };
+      // As many at a time as a worker takes.
+      await Promise.all(Array.from({ length: config.queueConcurrency }, sweepOn));
       return {
         seconds: (performance.now() - began) / 1000,
         grownBytes: Math.max(0, (held.at(-1) ?? 0) - (held[0] ?? 0)),
