@@ -3,6 +3,7 @@ import { createRequire } from 'node:module';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
+import { untiedTables } from '../support/fleet-ties.js';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
@@ -199,6 +200,45 @@ describe('what the service asks its database', () => {
     expect(excepted.filter((name) => !names.includes(name))).toEqual([]);
     const missing = names.filter((name) => !asked.has(name) && !IN_THE_BACKGROUND.test(name));
     expect(missing.filter((name) => !excepted.includes(name))).toEqual([]);
+  });
+
+  it.each([
+    ['select from a where fleet_id = $1', []],
+    ['select from a where id = $1', ['a']],
+    ['select from a join b on b.fleet_id = a.fleet_id and b.id = a.b_id where a.fleet_id = $1', []],
+    ['select from a join b on b.id = a.b_id where a.fleet_id = $1', ['b']],
+    ['select from a, b where a.fleet_id = $1 and b.a_id = a.id', ['b']],
+    ['select from a where fleet_id = $1 and exists (select from b where b.a_id = a.id)', ['b']],
+    ['select from a where fleet_id = $1 and (fleet_id, id) in (select b.fleet_id, b.a_id from b)', []],
+    ['select from a where fleet_id = $1 and id in (select b.a_id from b)', ['b']],
+    ['select from (select a.fleet_id from a) x join b on b.fleet_id = x.fleet_id where b.fleet_id = $1', []],
+    ['with x as (select id from a) select from x join b on b.id = x.id where b.fleet_id = $1', ['a']],
+    ['select from fleets f join a on a.fleet_id = f.id where f.id = $1', []],
+    ['update a set n = b.n from b where b.id = a.b_id and a.fleet_id = $1', ['b']],
+    ['delete from a using b where (a.fleet_id, a.id) = (b.fleet_id, b.a_id) and b.fleet_id = $1::uuid', []],
+    ['insert into a select $1, b.id from b where b.id = $2', ['b']],
+    [
+      'select from a left join lateral (select * from b where b.a_id = a.id) l on true where a.fleet_id = $1',
+      ['b'],
+    ],
+  ])('sees which tables of a statement are not tied to its fleet: %s', async (text, untied) => {
+    expect(await untiedTables(text, (table) => ['fleets', 'a', 'b'].includes(table))).toEqual(untied);
+  });
+
+  it('joins tables by the fleet, and names it of each, so that they can be distributed by it', async () => {
+    const { rows } = await service.database.admin.query<{ name: string }>(
+      `select table_name as name from information_schema.columns where table_schema = 'public' and column_name = 'fleet_id'`,
+    );
+    const tables = new Set(['fleets', ...rows.map(({ name }) => name)]);
+    const loose: [string[], string][] = [];
+    let read = 0;
+    for (const { text } of heard.values()) {
+      const untied = await untiedTables(text, (table) => tables.has(table));
+      if (untied.length > 0) loose.push([untied, text]);
+      if (/\bjoin\b/i.test(text)) read++;
+    }
+    expect(read).toBeGreaterThan(30);
+    expect(loose).toEqual([]);
   });
 
   it.each([
