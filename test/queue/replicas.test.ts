@@ -1,3 +1,5 @@
+import slotOf from 'cluster-key-slot';
+import { Redis } from 'ioredis';
 import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { zoneAtNoon } from '../support/clock.js';
@@ -44,6 +46,8 @@ describe('two APIs and two workers behind one address', () => {
     const env = {
       ...{ DATABASE_URL: postgres.url, QUEUE_URL: redis?.url ?? '', PORT: '0', LOG_LEVEL: 'warn' },
       ...{ WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true', QUEUE_CHECK_SECONDS: '1' },
+      // As a Redis Cluster would need it.
+      QUEUE_PREFIX: '{weephole}',
     };
     apis = [startProcess('src/main.api.js', env), startProcess('src/main.api.js', env)];
     workers = [startProcess('src/main.worker.js', env), startProcess('src/main.worker.js', env)];
@@ -180,4 +184,12 @@ describe('two APIs and two workers behind one address', () => {
     );
     expect(rows[0]?.most).toBe(1);
   }, 90_000);
+
+  it('put all that is in Redis into one slot, as a Redis Cluster needs it', async () => {
+    const client = redis === null ? null : new Redis(redis.url);
+    const keys = (await client?.keys('*')) ?? [];
+    await client?.quit();
+    const slots = new Set(keys.map((key) => slotOf(key)));
+    expect([keys.length > 5, slots.size]).toEqual(QUEUE === 'redis' ? [true, 1] : [false, 0]);
+  });
 });
