@@ -4,7 +4,7 @@ import { DataSource } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
-import { beginAttempt, claim, keepBody, reminderInHand, type ReminderInHand } from './delivery.queries.js';
+import { beginAttempt, type ReminderInHand, takeInHand } from './delivery.queries.js';
 import { DigestsService } from './digests.service.js';
 import { MessageSender } from './message-sender.js';
 import { messageText, tellingOf } from './messages.js';
@@ -30,24 +30,22 @@ export class DeliveryService {
   private async attempt(fleet: Fleet, reminderId: string): Promise<void> {
     const { manager } = this.dataSource;
     const now = this.clock.now();
-    const attempt = await claim(manager, fleet.id, reminderId, now, this.settling.leaseMs);
-    if (attempt === null) return;
-    const reminder = await reminderInHand(manager, fleet.id, reminderId);
-    if (!reminder) return;
+    const reminder = await takeInHand(manager, fleet.id, reminderId, now, this.settling.leaseMs);
+    if (reminder === null) return;
     // Before the target's standing: what is no longer so is withdrawn, whether or not it could have been sent.
     const telling = reminder.news === 'digest' ? null : await tellingOf(manager, fleet, reminder, now);
     if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
     if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
     const allowedAt = withinHours(now, sendHoursOf(reminder), fleet.timeZone);
-    if (allowedAt > now) return this.settling.putOff(fleet, reminder, attempt, allowedAt, now);
-    const body = await this.bodyOf(fleet, reminder, telling, now);
-    if (body === null) return this.settling.endUnsent(fleet, reminder, 'withdrawn');
-    const number = await beginAttempt(manager, fleet.id, reminderId, now);
+    if (allowedAt > now) return this.settling.putOff(fleet, reminder, allowedAt, now);
+    const made = await this.bodyOf(fleet, reminder, telling, now);
+    if (made === null) return this.settling.endUnsent(fleet, reminder, 'withdrawn');
+    const { number, body } = await beginAttempt(manager, fleet.id, reminderId, made, now);
     const result = await this.sender.send(`msg_${reminderId}`, body, reminder, now);
-    await this.settling.settle(fleet, reminder, { attempt, number }, result);
+    await this.settling.settle(fleet, reminder, number, result);
   }
 
-  /** The message, byte for byte what it was on the first attempt; null where a digest has nothing to tell any more. */
+  /** The message, as it was on the first attempt where there was one; null where a digest has nothing to tell any more. */
   private async bodyOf(
     fleet: Fleet,
     reminder: ReminderInHand,
@@ -56,7 +54,6 @@ export class DeliveryService {
   ): Promise<string | null> {
     if (reminder.body !== null) return reminder.body;
     if (telling === null) return this.digests.gather(fleet, reminder, now);
-    const text = messageText(telling.type, telling.data, now, fleet.units);
-    return keepBody(this.dataSource.manager, fleet.id, reminder.reminderId, text);
+    return messageText(telling.type, telling.data, now, fleet.units);
   }
 }

@@ -8,7 +8,14 @@ import { whateverRestarts } from '../platform/database/away.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
 import { deliveryJob } from './delivery-jobs.js';
-import { endAttempt, endUnsent, lockedStanding, putOff, type ReminderInHand } from './delivery.queries.js';
+import {
+  endAccepted,
+  endAttempt,
+  endUnsent,
+  lockedStanding,
+  putOff,
+  type ReminderInHand,
+} from './delivery.queries.js';
 import { endMembers } from './digests.queries.js';
 import { ReminderMetrics } from './reminder-metrics.js';
 import { Reminder, type ReminderStatus, ReminderTarget } from './reminder.entity.js';
@@ -18,6 +25,12 @@ import type { SendResult } from './send-result.js';
 /** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
 const LEASE_IN_TIMEOUTS = 6;
 const GONE = 'The receiver answered 410 Gone: it wants no more of this.';
+
+/** What became of a reminder, where it has ended; else when it is attempted again, if this worker is to see to that. */
+interface Settled {
+  status: ReminderStatus | null;
+  retryAt: Date | null;
+}
 
 /** Records what became of a reminder, and sees to what follows. */
 @Injectable()
@@ -51,8 +64,7 @@ export class SettlingService {
   /** Gives a claimed reminder back unattempted, to be taken up when its target may be sent to. */
   async putOff(
     { id: fleetId }: Fleet,
-    { reminderId }: ReminderInHand,
-    attempt: number,
+    { reminderId, attempt }: ReminderInHand,
     until: Date,
     now: Date,
   ): Promise<void> {
@@ -61,44 +73,15 @@ export class SettlingService {
   }
 
   /** Records how an attempt went, and what follows from it. */
-  async settle(
-    fleet: Fleet,
-    reminder: ReminderInHand,
-    { attempt, number }: { attempt: number; number: number },
-    result: SendResult,
-  ): Promise<void> {
-    const { reminderId, targetId, news, kind, createdAt } = reminder;
+  async settle(fleet: Fleet, reminder: ReminderInHand, number: number, result: SendResult): Promise<void> {
+    const { reminderId, news, kind, attempt, createdAt } = reminder;
     const now = this.clock.now();
     // The receiver's answer is known here alone: were it lost, it would be sent the same again.
     const { status, retryAt } = await whateverRestarts(
       () =>
-        this.dataSource.transaction(async (tx) => {
-          const standing = await lockedStanding(tx, fleet.id, reminderId);
-          await endAttempt(tx, fleet.id, reminderId, number, result);
-          const end = (ended: ReminderStatus, sentAt: Date | null) =>
-            this.end(tx, fleet.id, reminder, ended, sentAt);
-          // Whatever was decided meanwhile: the receiver has it.
-          if (result.outcome === 'accepted') return end('sent', now);
-          if (result.outcome === 'gone')
-            await tx.update(
-              ReminderTarget,
-              { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
-              { disabledAt: now, disabledReason: GONE },
-            );
-          // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
-          if (standing.status !== 'waiting' || standing.attempts !== attempt)
-            return { status: null, retryAt: null };
-          const waitMs =
-            result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
-          if (waitMs === null) return end('undelivered', null);
-          const nextAttemptAt = withinHours(
-            new Date(now.getTime() + waitMs),
-            sendHoursOf(reminder),
-            fleet.timeZone,
-          );
-          await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
-          return { status: null, retryAt: nextAttemptAt };
-        }),
+        result.outcome === 'accepted'
+          ? this.settleAccepted(fleet.id, reminder, number, result, now)
+          : this.settleOther(fleet, reminder, number, result, now),
       this.leaseMs,
     );
     this.metrics.attempted(kind, result);
@@ -109,19 +92,59 @@ export class SettlingService {
       await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)]);
   }
 
-  private async end(
+  /** Nearly every attempt is accepted, and takes one statement. */
+  private async settleAccepted(
+    fleetId: string,
+    reminder: ReminderInHand,
+    number: number,
+    result: SendResult,
+    now: Date,
+  ): Promise<Settled> {
+    await endAccepted(this.dataSource.manager, fleetId, reminder, number, result, now);
+    return { status: 'sent', retryAt: null };
+  }
+
+  private settleOther(
+    fleet: Fleet,
+    reminder: ReminderInHand,
+    number: number,
+    result: SendResult,
+    now: Date,
+  ): Promise<Settled> {
+    const { reminderId, targetId, attempt } = reminder;
+    return this.dataSource.transaction(async (tx) => {
+      const standing = await lockedStanding(tx, fleet.id, reminderId);
+      await endAttempt(tx, fleet.id, reminderId, number, result);
+      if (result.outcome === 'gone')
+        await tx.update(
+          ReminderTarget,
+          { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
+          { disabledAt: now, disabledReason: GONE },
+        );
+      // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
+      if (standing.status !== 'waiting' || standing.attempts !== attempt)
+        return { status: null, retryAt: null };
+      const waitMs =
+        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
+      if (waitMs === null) return this.endUndelivered(tx, fleet.id, reminder);
+      const nextAttemptAt = withinHours(
+        new Date(now.getTime() + waitMs),
+        sendHoursOf(reminder),
+        fleet.timeZone,
+      );
+      await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
+      return { status: null, retryAt: nextAttemptAt };
+    });
+  }
+
+  private async endUndelivered(
     tx: EntityManager,
     fleetId: string,
     { reminderId, news }: ReminderInHand,
-    status: ReminderStatus,
-    sentAt: Date | null,
-  ): Promise<{ status: ReminderStatus; retryAt: null }> {
-    await tx.update(
-      Reminder,
-      { fleetId, id: reminderId },
-      { status, ...(sentAt === null ? {} : { sentAt }) },
-    );
-    if (news === 'digest') await endMembers(tx, fleetId, reminderId, status, sentAt);
+  ): Promise<Settled> {
+    const status = 'undelivered';
+    await tx.update(Reminder, { fleetId, id: reminderId }, { status });
+    if (news === 'digest') await endMembers(tx, fleetId, reminderId, status, null);
     return { status, retryAt: null };
   }
 }

@@ -216,6 +216,10 @@ describe('what the service asks its database', () => {
     ['select from fleets f join a on a.fleet_id = f.id where f.id = $1', []],
     ['update a set n = b.n from b where b.id = a.b_id and a.fleet_id = $1', ['b']],
     ['delete from a using b where (a.fleet_id, a.id) = (b.fleet_id, b.a_id) and b.fleet_id = $1::uuid', []],
+    [
+      'with x as (update a set n = 1 where fleet_id = $1 returning *) select from x join b on b.fleet_id = x.fleet_id',
+      [],
+    ],
     ['insert into a select $1, b.id from b where b.id = $2', ['b']],
     [
       'select from a left join lateral (select * from b where b.a_id = a.id) l on true where a.fleet_id = $1',

@@ -72,7 +72,7 @@ class Reading {
     for (const item of [...(body.fromClause ?? []), ...(body.usingClause ?? [])]) this.relation(item, scope);
     if (body.selectStmt) this.query(body.selectStmt, scope);
     this.conditions(body, scope);
-    return this.fleetOf(body.targetList ?? body.returningList ?? [], scope);
+    return this.fleetOf((kind === 'SelectStmt' ? body.targetList : body.returningClause?.exprs) ?? [], scope);
   }
 
   private relation(item: Node, scope: Scope): void {
