@@ -14,6 +14,8 @@ const NOT_AUDITED: Record<string, string> = {
   attachment_uploads: 'the name of a file that is still arriving',
   completions: 'concluded from job reports',
   due_lines: 'concluded from job reports and usage',
+  due_line_count_days: 'counts of due lines',
+  due_line_counts: 'counts of due lines',
   due_list_events: 'tells readers that something changed',
   fleet_changes: 'a number that rises with each change',
   fleet_sweeps: 'the days on which the service looked at the fleet',
