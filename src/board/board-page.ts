@@ -36,7 +36,7 @@ ${preloads}
 <main id="main" tabindex="-1"><noscript><p>The board needs JavaScript.</p></noscript></main>
 <footer>
 <p id="connection" role="status"></p>
-<p>It shows what was recorded and reckoned. It replaces neither the vehicle maker's service information, nor local rules, nor qualified people.</p>
+<p>The board shows what was recorded and reckoned. It replaces neither the vehicle maker's service information, nor local rules, nor qualified people.</p>
 </footer>
 <div id="news" class="unseen" role="status" aria-live="polite"></div>
 </body>

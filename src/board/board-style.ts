@@ -58,6 +58,7 @@ svg.mark { flex: none; width: 1rem; height: 1rem; }
 svg.strip { width: 100%; height: 2.4rem; background: var(--sheet); border: 1px solid var(--rule); overflow: hidden; }
 svg.weeks { width: 100%; height: 1.5rem; overflow: hidden; }
 svg text { fill: currentColor; stroke: none; font-size: 0.8rem; }
+svg.chart text { stroke: var(--sheet); stroke-width: 4; paint-order: stroke; }
 .solid { fill: currentColor; }
 .week { stroke: var(--rule); }
 .month { stroke: var(--edge); }
@@ -80,6 +81,7 @@ svg.chart { width: 100%; height: 13rem; background: var(--sheet); border: 1px so
 .grid { stroke: var(--rule); }
 .measured { stroke: var(--ink); stroke-width: 2; }
 .expected { stroke: var(--clay); stroke-width: 2; stroke-dasharray: 8 4; }
+circle.expected { stroke-dasharray: none; }
 .limit { stroke: var(--clay); stroke-width: 2; stroke-dasharray: 2 4; }
 .key { display: flex; flex-wrap: wrap; gap: 0 1.2rem; font-size: 0.9rem; }
 .key li { display: flex; gap: 0.4rem; align-items: center; }
@@ -88,9 +90,16 @@ svg.chart { width: 100%; height: 13rem; background: var(--sheet); border: 1px so
 table { border-collapse: collapse; width: 100%; font-size: 0.95rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.8rem 0.25rem 0; border-bottom: 1px solid var(--rule); }
 .happened > li, .alert { border-bottom: 1px solid var(--rule); padding: 0.45rem 0; }
-.dots { list-style: disc; padding-left: 1.2rem; }
+.dots { list-style: disc; padding-left: 1.4rem; }
+ol.dots { list-style: decimal; }
+.alert h2 { border: 0; padding: 0; margin-top: 0.8rem; }
 iframe { width: 100%; height: 80vh; border: 1px solid var(--edge); background: #fff; }
 footer { border-top: 1px solid var(--ink); margin-top: 2rem; padding: 0.5rem 0 1.5rem; font-size: 0.9rem; color: var(--faint); }
+@media print {
+  .title-block, footer, .filters, .pager, button, summary, .back { display: none; }
+  body { max-width: none; padding: 0; }
+  iframe { border: 0; }
+}
 @media (max-width: 40rem) {
   .ruler, .line { grid-template-columns: minmax(0, 1fr); }
   .ruler .blank { display: none; }

@@ -77,6 +77,7 @@ export function serveBoard(fastify: FastifyInstance): void {
     if (request.headers['if-none-match'] === tag) return void reply.status(304).send();
     void reply.type('text/html; charset=utf-8').send(page);
   });
+  fastify.get('/board/', (_request, reply) => void reply.redirect('/board', 308));
   for (const { name, type, content } of files) {
     fastify.get(root + name, (_request, reply) => {
       void reply.type(type).header('cache-control', 'public, max-age=31536000, immutable').send(content);

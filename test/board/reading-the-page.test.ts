@@ -1,8 +1,13 @@
-import { chartScale, rowsOf, ticksOf } from '../../clients/board/src/chart-scale.js';
+import { aheadOf, chartScale, rowsOf, ticksOf } from '../../clients/board/src/chart-scale.js';
 import { hashOf, NO_FILTERS, readRoute, type Route } from '../../clients/board/src/route.js';
 import { comebackMs, eventReader } from '../../clients/board/src/server-events.js';
 import { axisAround, dateOfDay, placeOf, placeOnStrip, rulesOf } from '../../clients/board/src/time-axis.js';
-import { numberInWords, quantityInWords } from '../../clients/board/src/words.js';
+import {
+  countsInWords,
+  momentInWords,
+  numberInWords,
+  quantityInWords,
+} from '../../clients/board/src/words.js';
 
 describe('an address of the board', () => {
   const routes: Route[] = [
@@ -107,6 +112,25 @@ describe('a chart', () => {
     }
   });
 
+  it('has no point on its edge, and what is of one instant in its middle', () => {
+    const one = chartScale([{ at: at(1), value: 2 }], [1], true);
+    expect([one.onlyMs, one.x({ at: at(1), value: 2 }), one.low]).toEqual([Date.parse(at(1)), 55, 0]);
+    expect(one.y(2)).toBeGreaterThan(6);
+    const points = [7, 9].map((value, index) => ({ at: at(index + 1), value }));
+    const two = chartScale(points, []);
+    expect([two.onlyMs, two.low < 7, two.high > 9]).toEqual([null, true, true]);
+    expect(chartScale(points, [], true).low).toBe(0);
+  });
+
+  it('goes on from the last reading by the use of a day', () => {
+    const last = { at: at(1), value: 100 };
+    expect(aheadOf(last, 40, Date.parse(at(5)))).toEqual([
+      last,
+      { at: '2026-03-05T00:00:00.000Z', value: 260 },
+    ]);
+    expect(aheadOf(last, 40, Date.parse(at(1)))).toEqual([]);
+  });
+
   it('has every point in its table, two of one instant as well', () => {
     const measured = [
       { at: at(1), value: 1 },
@@ -118,6 +142,21 @@ describe('a chart', () => {
       { at: at(2), values: [3, null] },
       { at: at(1), values: [1, null] },
     ]);
+  });
+});
+
+describe('words', () => {
+  it('name an instant by the clocks of the fleet, and months as dates do', () => {
+    // Mountain Time is 6 h behind UTC in September (tz database).
+    expect(momentInWords('2026-09-11T05:06:00Z', 'America/Denver')).toBe('10 Sep 2026, 23:06');
+    expect(momentInWords('2026-09-11T06:06:00Z', 'America/Denver')).toBe('11 Sep 2026, 00:06');
+  });
+
+  it('count lines', () => {
+    const counts = { late: 1200, due: 0, window: 3, 'not-due': 4, 'no-baseline': 5 };
+    expect(countsInWords(counts, ['late', 'window', 'no-baseline'])).toBe(
+      '1,200 late, 3 in their window, 5 with nothing to count from',
+    );
   });
 });
 

@@ -42,7 +42,9 @@ describe('the board', () => {
   });
   afterEach(async () => {
     const complaints = opened.flatMap((board) => board.complaints);
+    const telling = opened.flatMap((board) => board.transferred).filter(({ url }) => url.includes('wh_'));
     for (const board of opened) await board.close();
+    if (telling.length > 0) throw new Error(`a token went into an address: ${telling[0]?.url}`);
     if (complaints.length > 0) throw new Error(`the browser complained: ${complaints.join('\n')}`);
   });
 
@@ -113,9 +115,13 @@ describe('the board', () => {
     expect(await row.getByRole('link', { name: 'R-114' }).count()).toBe(1);
     const words = { late: 'late', due: 'due', window: 'in its window' } as Record<string, string>;
     expect(await row.locator('.state').innerText()).toBe(words[pump.state]);
-    const said = (await row.getByRole('img').getAttribute('aria-label')) ?? '';
-    expect(said).toContain(words[pump.state]);
-    expect(said).toContain(inWords(pump.dueOn));
+    expect(await row.locator('.when').innerText()).toContain(inWords(pump.dueOn));
+    // What stands in no word beside the drawing is said in its place.
+    expect(await row.getByRole('img').getAttribute('aria-label')).toBe(
+      `window from ${inWords(pump.windowOpensOn)}, late from ${inWords(pump.lateOn)}`,
+    );
+    const { body: summary } = await fleet.dashboard.get('/v1/due-list/summary');
+    await page.getByText(`In all: ${summary.depots[0].states.late} late, `).waitFor();
     // A date that follows from use has a band, and a date on the calendar has none.
     const banded = body.items.filter((line: any) => line.earliestOn && line.earliestOn !== line.latestOn);
     expect(banded.length).toBeGreaterThan(0);
@@ -163,6 +169,61 @@ describe('the board', () => {
     await page.getByRole('heading', { name: 'Sign in' }).waitFor();
     expect(await page.evaluate('sessionStorage.length')).toBe(0);
     expect(await page.locator('.line').count()).toBe(0);
+  });
+
+  it('asks for a token again, and says why, when the one that it has is revoked', async () => {
+    const issued = await made(fleet.manager.post('/v1/tokens', { name: 'wall', role: 'dashboard' }));
+    const shown = await board({}, issued.token);
+    const { page } = shown;
+    await lineOf(shown, 'water pump: replace').waitFor();
+    await made(fleet.manager.delete(`/v1/tokens/${issued.id}`));
+    await page.getByRole('link', { name: 'Loss alerts' }).click();
+    await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+    await page.getByText('The token is not accepted any more').waitFor();
+    expect(await page.evaluate('sessionStorage.length')).toBe(0);
+    expect(await page.getByRole('navigation', { name: 'Views' }).count()).toBe(0);
+    // The browser itself writes on its console that it was answered 401.
+    for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/401/);
+  });
+
+  it('shows to a token that is bound to depots what is of those, and nothing of the others', async () => {
+    const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
+    const elsewhere = await addVehicle('H-7', { depotId: other.id });
+    const bound = { name: 'harbour', role: 'mechanic', depotIds: [other.id] };
+    const { token } = await made(fleet.manager.post('/v1/tokens', bound));
+    const shown = await board({ hash: ALL_STATES }, token);
+    const { page } = shown;
+    await page.getByRole('heading', { name: 'Harbour' }).waitFor();
+    expect(await page.getByText('R-114').count()).toBe(0);
+    expect(await page.getByLabel('Depot').locator('option').allInnerTexts()).toEqual([
+      'All depots',
+      'Harbour',
+    ]);
+    await page.evaluate(`location.hash = '#/vehicle/${elsewhere.id}'`);
+    await page.getByRole('heading', { level: 1, name: 'H-7' }).waitFor();
+    await page.getByRole('link', { name: 'Job card to print' }).click();
+    await page.frameLocator('iframe').getByRole('heading', { level: 1, name: 'H-7' }).waitFor();
+    await page.evaluate(`location.hash = '#/vehicle/${scenario.vehicleId}'`);
+    await page.getByRole('button', { name: 'Try again' }).waitFor();
+    expect(await page.getByText('R-114').count()).toBe(0);
+    // The browser itself writes on its console that it was answered 404.
+    for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/404/);
+  });
+
+  it('loads anew when a stream begins that was refused before', async () => {
+    const { page, ...shown } = await openBoard(browser, service.url);
+    opened.push({ page, ...shown });
+    await page.route('**/v1/due-list/events', (route) => route.abort());
+    await signIn(page, fleet.dashboard.token);
+    const pump = page.getByRole('listitem').filter({ hasText: 'water pump: replace' });
+    await pump.waitFor();
+    await page.getByText('Cut off').waitFor();
+    await made(
+      fleet.mechanic.post('/v1/job-reports', goodJob(scenario.vehicleId, '2026-04-02T10:00:00Z', 59_300)),
+    );
+    await page.unroute('**/v1/due-list/events');
+    await pump.waitFor({ state: 'detached' });
+    for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
   it('filters by what the address says, and writes into the address what is filtered by', async () => {
@@ -285,11 +346,16 @@ describe('the board', () => {
     await page.getByText('Coolant lost, as far as known as a table').click();
     const table = page.getByRole('region', { name: 'Coolant lost, as far as known, table' });
     expect(await table.getByRole('row').count()).toBe(lost.points.length + 1);
-    await page.getByRole('img', { name: /^Odometer\. as read: [56] values/ }).waitFor();
+    await page
+      .getByRole('img', { name: /^Odometer\. as read: [56] values.* ahead, by its daily use: 2 values/ })
+      .waitFor();
     const holdChart = page.getByRole('img', {
-      name: /^Vacuum hold tests: loss a minute\. measured: 1 value/,
+      name: /^Loss a minute in vacuum hold tests\. measured: 1 value/,
     });
     expect((await holdChart.locator('.limit').boundingBox())?.width).toBeGreaterThan(100);
+    // What the spec sheet asks: 50 %.
+    const strength = page.getByRole('img', { name: /^Coolant strength.*target of its spec sheet: 50 %/ });
+    expect((await strength.locator('.limit').boundingBox())?.width).toBeGreaterThan(100);
     // The good job's own hold test: 22 inHg, 21.7 after 6 min.
     const holdTest = page.getByRole('region', { name: 'Hold tests' }).getByRole('row').nth(1);
     expect(await holdTest.innerText()).toMatch(/vacuum\s+22 inHg\s+21\.7 inHg\s+6\s+pass/);
@@ -300,6 +366,17 @@ describe('the board', () => {
     const card = page.frameLocator('iframe');
     await card.getByRole('heading', { level: 1, name: 'R-114' }).waitFor();
     // The style is let in by its digest: without it the heading would be on no ground at all.
+    const frame = await page.locator('iframe').evaluate((element: any) => ({
+      inner: element.contentDocument.documentElement.scrollHeight,
+      outer: element.clientHeight,
+    }));
+    expect(frame.outer).toBeGreaterThanOrEqual(frame.inner);
+    // A print is asked for, which a sandbox can forbid without a word.
+    await page.locator('iframe').evaluate((element: any) => {
+      element.contentWindow.addEventListener('beforeprint', () => (element.dataset.printed = 'yes'));
+    });
+    await page.getByRole('button', { name: 'Print' }).click();
+    await page.locator('iframe[data-printed=yes]').waitFor();
     const ground = await card
       .locator('h2')
       .first()
@@ -438,6 +515,13 @@ describe('the board', () => {
     const known = { 'if-none-match': String(page2.headers.get('etag')) };
     expect((await service.client(null).get('/board', known)).status).toBe(304);
     const script = /src="([^"]+)"/.exec(page2.body)?.[1] ?? '';
+    const slash = await fetch(`${service.url}/board/`, { redirect: 'manual' });
+    expect([slash.status, slash.headers.get('location')]).toEqual([308, '/board']);
+    const policy = String(page2.headers.get('content-security-policy'));
+    expect(policy).toMatch(/^default-src 'none'; script-src 'self'; /);
+    expect(policy).not.toMatch(/unsafe|\*|https?:/);
+    expect(policy).toContain("frame-ancestors 'none'");
+    expect(page2.headers.get('referrer-policy')).toBe('no-referrer');
     const { headers } = await service.client(null).get(script);
     expect(headers.get('cache-control')).toBe('public, max-age=31536000, immutable');
     expect(headers.get('x-content-type-options')).toBe('nosniff');

@@ -13,8 +13,31 @@ const listed = (title: string, texts: readonly string[], listTag: 'ul' | 'ol' = 
         el(listTag, { class: 'dots' }, ...texts.map((text) => el('li', {}, text))),
       );
 
-/** One loss alert: what it is, what it rests on, what to check next, and what to beware of. */
-export function alertItem(alert: LossAlert, timeZone: string, linksVehicle = true): HTMLElement {
+/** Loss alerts one below the other, and before them what to beware of with each of them, which would be said as often as there are alerts. */
+export function alertList(
+  alerts: readonly LossAlert[],
+  timeZone: string,
+  manner: { linksVehicle: boolean },
+): HTMLElement {
+  const [first, ...others] = alerts;
+  const shared = (first?.cautions ?? []).filter((caution) =>
+    others.every(({ cautions }) => cautions.includes(caution)),
+  );
+  return el(
+    'div',
+    {},
+    listed(others.length === 0 ? 'Beware' : 'Beware, whichever is checked', shared),
+    el('ul', {}, ...alerts.map((alert) => alertItem(alert, timeZone, manner.linksVehicle, shared))),
+  );
+}
+
+/** One loss alert: what it is, what to check next, what it rests on, and what more to beware of. */
+function alertItem(
+  alert: LossAlert,
+  timeZone: string,
+  linksVehicle: boolean,
+  saidBefore: readonly string[],
+): HTMLElement {
   const { vehicle, members } = alert;
   const evidence = alert.evidence.flatMap(({ at, text }) =>
     typeof text === 'string'
@@ -26,7 +49,7 @@ export function alertItem(alert: LossAlert, timeZone: string, linksVehicle = tru
     'li',
     { class: 'alert', 'data-alert': alert.id },
     el(
-      'h3',
+      linksVehicle ? 'h2' : 'h3',
       {},
       vehicle !== null && linksVehicle
         ? el(
@@ -52,6 +75,9 @@ export function alertItem(alert: LossAlert, timeZone: string, linksVehicle = tru
     ),
     listed('Check next', alert.checkNext, 'ol'),
     listed('It rests on', evidence),
-    listed('Beware', alert.cautions),
+    listed(
+      'Beware',
+      alert.cautions.filter((caution) => !saidBefore.includes(caution)),
+    ),
   );
 }

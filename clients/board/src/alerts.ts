@@ -1,4 +1,4 @@
-import { alertItem } from './alert-item.js';
+import { alertList } from './alert-item.js';
 import { el, replaceKeeping } from './dom.js';
 import { hashOf } from './route.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
@@ -22,7 +22,7 @@ export function alertsView(first: string, surroundings: Surroundings): View {
         list,
         [
           items.length === 0 && el('p', {}, 'No loss alert stands.'),
-          el('ul', {}, ...items.map((alert) => alertItem(alert, fleet.timeZone))),
+          items.length > 0 && alertList(items, fleet.timeZone, { linksVehicle: true }),
           (next !== null || cursor !== '') &&
             el(
               'nav',

@@ -9,6 +9,8 @@ export interface Scale {
   high: number;
   fromMs: number;
   toMs: number;
+  /** Where all is of one instant. */
+  onlyMs: number | null;
   /** In percent of the drawing's width. */
   x(point: Point): number;
   /** In percent of the drawing's height, from the top. */
@@ -18,26 +20,37 @@ export interface Scale {
 const DAY_MS = 86_400_000;
 const FRAME = { left: 12, right: 98, top: 5, bottom: 86 };
 
-/** Fits values and levels into the frame of a chart; what is never negative stands on a zero line where that is near. */
-export function chartScale(points: readonly Point[], levels: readonly number[]): Scale {
+/** Fits values and levels into the frame of a chart; what is never negative stands on a zero line where that is near or asked for. */
+export function chartScale(points: readonly Point[], levels: readonly number[], fromZero = false): Scale {
   const values = [...points.map(({ value }) => value), ...levels];
   const moments = points.map(({ at }) => Date.parse(at));
   const least = Math.min(...values);
   const most = Math.max(...values);
-  // One value alone stands in the middle of a tenth of it to either side.
-  const margin = most > least ? 0 : Math.abs(least) / 10 || 1;
-  const low = least >= 0 && least < (most - least) * 2 ? 0 : least - margin;
+  // One value alone stands in the middle of a tenth of it to either side; none lies on the edge.
+  const margin = most > least ? (most - least) / 16 : Math.abs(least) / 10 || 1;
+  const low = least >= 0 && (fromZero || least < (most - least) * 2) ? 0 : least - margin;
   const high = most + margin;
-  const fromMs = Math.min(...moments);
-  const toMs = Math.max(...moments, fromMs + DAY_MS);
+  const earliest = Math.min(...moments);
+  const latest = Math.max(...moments);
+  const onlyMs = earliest === latest ? earliest : null;
+  const fromMs = onlyMs === null ? earliest : onlyMs - DAY_MS / 2;
+  const toMs = onlyMs === null ? latest : onlyMs + DAY_MS / 2;
   return {
     low,
     high,
     fromMs,
     toMs,
+    onlyMs,
     x: ({ at }) => FRAME.left + ((Date.parse(at) - fromMs) / (toMs - fromMs)) * (FRAME.right - FRAME.left),
     y: (value) => FRAME.bottom - ((value - low) / (high - low)) * (FRAME.bottom - FRAME.top),
   };
+}
+
+/** From a point on to a later moment, at a rate a day; nothing where that moment is no later. */
+export function aheadOf(last: Point, ratePerDay: number, untilMs: number): Point[] {
+  const days = (untilMs - Date.parse(last.at)) / DAY_MS;
+  if (days <= 0) return [];
+  return [last, { at: new Date(untilMs).toISOString(), value: last.value + ratePerDay * days }];
 }
 
 /** Round numbers from low to high, two to six of them: steps of 1, 2 or 5 times a power of ten. */

@@ -9,12 +9,19 @@ export interface Line {
   points: readonly Point[];
 }
 
+export interface Level {
+  name: string;
+  value: number;
+}
+
 export interface Chart {
   title: string;
   unit: string;
   lines: readonly Line[];
-  /** A level line across, with its name. */
-  level?: { name: string; value: number } | null;
+  /** Lines across at a level, with their names. */
+  levels?: readonly Level[];
+  /** Its zero is a level that matters, such as no loss. */
+  fromZero?: boolean;
   timeZone: string;
 }
 
@@ -34,9 +41,9 @@ export function chartFigure(chart: Chart): HTMLElement {
       'ul',
       { class: 'key' },
       ...lines.map(({ name, manner }) => keyOf(name, manner)),
-      chart.level
-        ? keyOf(`${chart.level.name}: ${numberInWords(chart.level.value)}${inUnit}`, 'limit')
-        : null,
+      ...(chart.levels ?? []).map(({ name, value }) =>
+        keyOf(`${name}: ${numberInWords(value)}${inUnit}`, 'limit'),
+      ),
     ),
     el(
       'details',
@@ -47,27 +54,35 @@ export function chartFigure(chart: Chart): HTMLElement {
   );
 }
 
-function drawing({ title, level, timeZone }: Chart, lines: readonly Line[], inUnit: string): SVGSVGElement {
+function drawing(
+  { title, levels = [], fromZero = false, timeZone }: Chart,
+  lines: readonly Line[],
+  inUnit: string,
+): SVGSVGElement {
   const scale = chartScale(
     lines.flatMap(({ points }) => points),
-    level ? [level.value] : [],
+    levels.map(({ value }) => value),
+    fromZero,
   );
   const svg = draw('svg', {
     class: 'chart',
     role: 'img',
-    'aria-label': summedUp(title, lines, level ?? null, inUnit, timeZone),
+    'aria-label': summedUp(title, lines, levels, inUnit, timeZone),
   });
   for (const tick of ticksOf(scale.low, scale.high)) {
     const y = at(scale.y(tick));
     svg.append(
       draw('line', { class: 'grid', x1: '12%', x2: '98%', y1: y, y2: y }),
-      draw('text', { x: '11%', y, dy: 4, 'text-anchor': 'end' }, numberInWords(tick)),
+      // From the edge on: what is long reaches into the frame of a narrow chart, and is not cut.
+      draw('text', { x: '1%', y, dy: 4 }, numberInWords(tick)),
     );
   }
-  for (const [ms, anchor, x] of [
+  const ends = [
     [scale.fromMs, 'start', 12],
     [scale.toMs, 'end', 98],
-  ] as const)
+  ] as const;
+  const only = [[scale.onlyMs ?? 0, 'middle', 55]] as const;
+  for (const [ms, anchor, x] of scale.onlyMs === null ? ends : only)
     svg.append(
       draw(
         'text',
@@ -81,10 +96,10 @@ function drawing({ title, level, timeZone }: Chart, lines: readonly Line[], inUn
     'aria-hidden': 'true',
   });
   for (const { manner, points } of lines) {
-    const [only, second] = points;
+    const [one, second] = points;
     // A limit that is known at one moment is a level across, or nobody would see it.
-    if (manner === 'limit' && only !== undefined && second === undefined)
-      stretched.append(levelLine(scale.y(only.value)));
+    if (manner === 'limit' && one !== undefined && second === undefined)
+      stretched.append(levelLine(scale.y(one.value)));
     else
       stretched.append(
         draw('polyline', {
@@ -96,10 +111,11 @@ function drawing({ title, level, timeZone }: Chart, lines: readonly Line[], inUn
         }),
       );
   }
-  if (level) stretched.append(levelLine(scale.y(level.value)));
+  for (const { value } of levels) stretched.append(levelLine(scale.y(value)));
   svg.append(stretched);
   for (const { manner, points } of lines)
-    if (manner !== 'limit')
+    // One point makes no line.
+    if (manner === 'measured' || (manner === 'expected' && points.length === 1))
       for (const point of points)
         svg.append(
           draw('circle', {
@@ -133,7 +149,7 @@ function keyOf(name: string, manner: Line['manner']): HTMLElement {
 function summedUp(
   title: string,
   lines: readonly Line[],
-  level: { name: string; value: number } | null,
+  levels: readonly Level[],
   inUnit: string,
   timeZone: string,
 ): string {
@@ -143,7 +159,7 @@ function summedUp(
       ? name
       : `${name}: ${points.length} ${points.length === 1 ? 'value' : 'values'}, the latest ${numberInWords(last.value)}${inUnit} on ${momentInWords(last.at, timeZone)}`;
   });
-  if (level) said.push(`${level.name}: ${numberInWords(level.value)}${inUnit}`);
+  for (const { name, value } of levels) said.push(`${name}: ${numberInWords(value)}${inUnit}`);
   return `${title}. ${said.join('. ')}.`;
 }
 

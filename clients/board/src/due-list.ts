@@ -6,7 +6,7 @@ import { type DueFilters, hashOf } from './route.js';
 import { axisAround } from './time-axis.js';
 import type { DueLine, DueListSummary, DueState } from './types.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
-import { dayInWords, DUE_STATES, numberInWords, plain, STATE_WORDS } from './words.js';
+import { countsInWords, dayInWords, DUE_STATES, plain, STATE_WORDS } from './words.js';
 
 interface Shown {
   asOf: string;
@@ -39,22 +39,28 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   function render(): void {
     const { asOf, lines, next } = shown;
     const axis = axisAround(asOf);
-    const names = new Map(summary?.depots.map(({ depotId, name }) => [depotId, name ?? 'At no depot']));
+    const counted = new Map(summary?.depots.map((depot) => [depot.depotId, depot]));
     const byDepot = groupedBy(lines, ({ vehicle }) => vehicle.depotId);
     const depots = [...byDepot]
-      .map(([depotId, ofDepot]) => ({ name: names.get(depotId) ?? 'A depot', depotId, ofDepot }))
+      .map(([depotId, ofDepot]) => {
+        const { name = null, states = null } = counted.get(depotId) ?? {};
+        return { name: name ?? (depotId === null ? 'At no depot' : 'A depot'), depotId, states, ofDepot };
+      })
       .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
-    counts.textContent = countsInWords(summary, asOf);
+    counts.textContent = standingInWords(summary, asOf, filters.depotId);
     replaceKeeping(
       list,
       [
         lines.length === 0 &&
           el('p', {}, 'No due line is as asked for. Other states or components may have some.'),
-        ...depots.map(({ name, ofDepot }, index) =>
+        ...depots.map(({ name, states, ofDepot }, index) =>
           el(
             'section',
             { 'aria-labelledby': `depot-${index}` },
             el('h2', { id: `depot-${index}` }, name),
+            states === null
+              ? null
+              : el('p', { class: 'when' }, `In all: ${countsInWords(states, filters.states)}`),
             ...ruledRows(
               ofDepot.map((line) => dueRow(line, axis, { changed: changed.has(line.id) })),
               axis,
@@ -149,13 +155,14 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   };
 }
 
-function countsInWords(summary: DueListSummary | null, asOf: string): string {
+/** How many lines stand where, over all depots or at the one that was asked for. */
+function standingInWords(summary: DueListSummary | null, asOf: string, depotId: string): string {
   if (summary === null) return '';
+  const depot = summary.depots.find((one) => one.depotId === depotId);
+  if (depot !== undefined)
+    return `As of ${dayInWords(asOf)} at ${depot.name ?? 'the depot'}: ${countsInWords(depot.states, DUE_STATES)}.`;
   const { states, done } = summary;
-  const counted = DUE_STATES.map((state) => `${numberInWords(states[state])} ${STATE_WORDS[state]}`).join(
-    ', ',
-  );
-  return `As of ${dayInWords(asOf)}, over all depots: ${counted}. Done in the last 90 days: ${done.onTime} on time, ${done.late} late.`;
+  return `As of ${dayInWords(asOf)}, over all depots: ${countsInWords(states, DUE_STATES)}. Done in the last 90 days: ${done.onTime} on time, ${done.late} late.`;
 }
 
 function pager(filters: DueFilters, next: string | null): HTMLElement | false {

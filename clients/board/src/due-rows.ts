@@ -63,7 +63,7 @@ export function stripLegend(): HTMLElement {
     el(
       'p',
       {},
-      'The mark stands on the day the work is due, or an arrow at the edge where that day lies beyond the strip. The hatched band reaches from the earliest to the latest day it may come to, by how the vehicle is used (90 % limits). The tall thin line is where the window opens, the short one at the foot where it turns late, the broken one is today.',
+      'The mark stands on the day the work is due, or an arrow at the edge where that day lies beyond the strip. The hatched band below it reaches from the earliest to the latest day it may come to, by how the vehicle is used (90 % limits). The tall thin line is where the window opens, the short one at the foot where it turns late, the broken one is today.',
     ),
   );
 }

@@ -17,6 +17,11 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
         sandbox: 'allow-same-origin allow-modals',
         srcdoc: await data.text(),
       });
+      // As tall as the card, or a phone would scroll a page within a page.
+      frame.addEventListener('load', () => {
+        const height = frame.contentDocument?.documentElement.scrollHeight ?? 0;
+        if (height > 0) frame.style.height = `${height + 4}px`;
+      });
       const print = el('button', { type: 'button' }, 'Print');
       print.addEventListener('click', () => frame.contentWindow?.print());
       body.replaceChildren(el('p', {}, print), frame);
@@ -34,7 +39,11 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
       'div',
       {},
       viewHeading('Job card'),
-      el('p', {}, el('a', { href: hashOf({ view: 'vehicle', vehicleId }) }, 'Back to the vehicle')),
+      el(
+        'p',
+        { class: 'back' },
+        el('a', { href: hashOf({ view: 'vehicle', vehicleId }) }, 'Back to the vehicle'),
+      ),
       body,
     ),
     // A card is drawn as of when it was asked for: it does not change under whoever is about to print it.

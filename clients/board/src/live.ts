@@ -4,7 +4,7 @@ import type { DueLine, LossAlert } from './types.js';
 export type News =
   | { what: 'due-line'; isOpen: boolean; line: DueLine }
   | { what: 'loss-alert'; alert: LossAlert }
-  /** Another day, or more happened than can be told. */
+  /** Another day, or more happened than can be told, or nobody was listening when the view was loaded. */
   | { what: 'all' };
 
 export interface Listener {
@@ -45,6 +45,8 @@ export async function follow(token: string, listener: Listener, signal: AbortSig
       if (response.status === 401 || response.status === 403) return listener.refused();
       if (response.ok && response.body !== null) {
         listener.connected(true);
+        // It begins now, and what was loaded may be older than that.
+        if (lastId === '') listener.hear({ what: 'all' });
         const read = eventReader();
         const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
         for (let piece = await reader.read(); !piece.done; piece = await reader.read()) {

@@ -1,6 +1,6 @@
-import { chartFigure, type Line } from './chart.js';
+import { chartFigure, type Level, type Line } from './chart.js';
 import { el } from './dom.js';
-import type { LossTrend, Usage } from './types.js';
+import type { Coolant, LossTrend } from './types.js';
 
 type Series = LossTrend['series'][number];
 type Name = Series['name'];
@@ -10,6 +10,8 @@ interface Plan {
   lines: [Name, string, Line['manner']][];
   /** What the first series' limit is, where it is a level. */
   level?: string;
+  /** Strength is far from none, and a departure may go either way. */
+  fromZero?: false;
 }
 
 /** Which series are drawn together. */
@@ -32,20 +34,21 @@ const PLANS: Plan[] = [
   },
   {
     title: 'Coolant strength by volume',
+    fromZero: false,
     lines: [
       ['strength', 'measured', 'measured'],
       ['expected-strength', 'expected by the recorded top-ups', 'expected'],
     ],
   },
   {
-    title: 'Vacuum hold tests: loss a minute',
+    title: 'Loss a minute in vacuum hold tests',
     lines: [
       ['vacuum-hold-rate', 'measured', 'measured'],
       ['vacuum-hold-rate-allowed', 'allowed', 'limit'],
     ],
   },
   {
-    title: 'Pressure hold tests: loss a minute',
+    title: 'Loss a minute in pressure hold tests',
     lines: [
       ['pressure-hold-rate', 'measured', 'measured'],
       ['pressure-hold-rate-allowed', 'allowed', 'limit'],
@@ -54,11 +57,11 @@ const PLANS: Plan[] = [
 ];
 
 /** What is known of a vehicle's loss and strength, each with its limits; what has no point yet is named in one sentence. */
-export function lossCharts({ series }: LossTrend, timeZone: string): HTMLElement[] {
+export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZone: string): HTMLElement[] {
   const byName = new Map(series.map((one) => [one.name, one]));
   const drawn: HTMLElement[] = [];
   const empty: string[] = [];
-  for (const { title, lines, level } of PLANS) {
+  for (const { title, lines, level, fromZero = true } of PLANS) {
     const [first] = lines.flatMap(([name]) => byName.get(name) ?? []);
     if (first === undefined || lines.every(([name]) => byName.get(name)?.points.length === 0)) {
       empty.push(title.toLowerCase());
@@ -71,7 +74,13 @@ export function lossCharts({ series }: LossTrend, timeZone: string): HTMLElement
           ...{ name: said, manner },
           points: byName.get(name)?.points ?? [],
         })),
-        level: level === undefined || first.limit === null ? null : { name: level, value: first.limit },
+        levels:
+          first.name === 'strength'
+            ? strengthLevels(coolant)
+            : level === undefined || first.limit === null
+              ? []
+              : [{ name: level, value: first.limit }],
+        fromZero,
       }),
     );
   }
@@ -81,27 +90,13 @@ export function lossCharts({ series }: LossTrend, timeZone: string): HTMLElement
   ];
 }
 
-/** The latest readings of the counters that it has. */
-export function usageCharts({ readings }: Usage, timeZone: string): HTMLElement[] {
-  const believed = readings.items.filter(({ status }) => status === 'accepted').reverse();
-  const charts = (['odometer', 'engineHours'] as const).flatMap((counter) => {
-    const read = believed.flatMap(({ readAt, [counter]: quantity }) =>
-      quantity?.value === undefined
-        ? []
-        : [{ at: readAt, value: quantity.value, unit: String(quantity.unit) }],
-    );
-    const title = counter === 'odometer' ? 'Odometer' : 'Engine hours';
-    const [first] = read;
-    return first === undefined
+/** What the spec sheet asks of the coolant's strength, in percent by volume. */
+function strengthLevels(coolant: Coolant | null): Level[] {
+  const { targetStrengthPercent = null, strengthMax = null } = coolant ?? {};
+  return [
+    ...(targetStrengthPercent === null
       ? []
-      : [
-          chartFigure({
-            ...{ title, unit: first.unit, timeZone },
-            lines: [{ name: 'as read', manner: 'measured', points: read }],
-          }),
-        ];
-  });
-  return charts.length === 0
-    ? [el('p', {}, 'No usage reading is on record.')]
-    : [el('div', { class: 'charts' }, ...charts)];
+      : [{ name: 'target of its spec sheet', value: targetStrengthPercent }]),
+    ...(strengthMax === null ? [] : [{ name: 'greatest that its spec sheet allows', value: strengthMax }]),
+  ];
 }

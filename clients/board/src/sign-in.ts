@@ -47,7 +47,7 @@ export function signInForm(complaint: string, signedIn: (session: SignedIn) => v
     el(
       'p',
       { id: 'about-token' },
-      'One of the fleet, of a dashboard, mechanic or manager. It is kept until this tab is closed.',
+      'A token of your fleet, for a dashboard, a mechanic or a manager. It is kept until this tab is closed or you sign out.',
     ),
     fault,
     button,

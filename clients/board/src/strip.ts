@@ -1,7 +1,7 @@
 import { draw } from './dom.js';
 import { dateOfDay, dayNumber, placeOf, placeOnStrip, rulesOf, type TimeAxis } from './time-axis.js';
 import type { DueLine, DueState } from './types.js';
-import { dueInWords, monthName, STATE_WORDS } from './words.js';
+import { dayInWords, monthName } from './words.js';
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 
@@ -42,7 +42,7 @@ export function ruler(axis: TimeAxis): SVGSVGElement {
   );
 }
 
-/** A line on ruled paper: weeks and months, today, the window's opening, the days it may come to, and its due point. */
+/** A line on ruled paper: weeks and months, today, the window's opening, its due point, and in a lane below it the days it may come to. */
 export function stripOf(line: DueLine, axis: TimeAxis): SVGSVGElement {
   const upright = (name: string, day: number, y1 = 0, y2 = 40): SVGElement =>
     draw('line', { class: name, x1: at(placeOf(axis, day)), x2: at(placeOf(axis, day)), y1, y2 });
@@ -52,7 +52,7 @@ export function stripOf(line: DueLine, axis: TimeAxis): SVGSVGElement {
     {
       class: 'strip',
       role: 'img',
-      'aria-label': `${STATE_WORDS[line.state]}. ${dueInWords(line)}`,
+      'aria-label': turnsInWords(line),
     },
     ...mondays.map((day) => upright('week', day)),
     ...firsts.map((day) => upright('month', day)),
@@ -61,13 +61,20 @@ export function stripOf(line: DueLine, axis: TimeAxis): SVGSVGElement {
     const from = Math.max(0, placeOf(axis, dayNumber(line.earliestOn)));
     const to = Math.min(100, placeOf(axis, dayNumber(line.latestOn)));
     if (to > from)
-      strip.append(draw('rect', { class: 'band', x: at(from), width: at(to - from), y: 11, height: 16 }));
+      strip.append(draw('rect', { class: 'band', x: at(from), width: at(to - from), y: 23, height: 11 }));
   }
-  if (line.windowOpensOn !== null) strip.append(upright('opens', dayNumber(line.windowOpensOn), 5, 33));
-  if (line.lateOn !== null) strip.append(upright('turns-late', dayNumber(line.lateOn), 27, 40));
+  if (line.windowOpensOn !== null) strip.append(upright('opens', dayNumber(line.windowOpensOn), 2, 37));
+  if (line.lateOn !== null) strip.append(upright('turns-late', dayNumber(line.lateOn), 27, 39));
   strip.append(upright('today', axis.today));
   if (line.dueOn !== null) strip.append(duePoint(line.state, axis, dayNumber(line.dueOn)));
   return strip;
+}
+
+/** What is drawn and stands in no word beside it. */
+function turnsInWords({ windowOpensOn, lateOn }: DueLine): string {
+  const opens = windowOpensOn === null ? [] : [`window from ${dayInWords(windowOpensOn)}`];
+  const turns = lateOn === null ? [] : [`late from ${dayInWords(lateOn)}`];
+  return [...opens, ...turns].join(', ') || 'no date';
 }
 
 /** The mark on its day; at the edge, with an arrow, where that lies beyond the strip. */
@@ -85,7 +92,7 @@ function duePoint(state: DueState, axis: TimeAxis, day: number): SVGElement {
 }
 
 function moved(shape: SVGElement): SVGElement {
-  return draw('g', { transform: 'translate(-8 11)' }, shape);
+  return draw('g', { transform: 'translate(-8 4)' }, shape);
 }
 
 /** The hatching that the bands are filled with, once on the page. */

@@ -2,7 +2,7 @@ const DAY_MS = 86_400_000;
 
 /** Days that a strip shows before and after today: a quarter ahead, as far as work is planned. */
 const BACK_DAYS = 35;
-const AHEAD_DAYS = 119;
+export const AHEAD_DAYS = 119;
 
 export const dayNumber = (date: string): number => Math.round(Date.parse(`${date}T00:00:00Z`) / DAY_MS);
 export const dateOfDay = (day: number): string => new Date(day * DAY_MS).toISOString().slice(0, 10);

@@ -1,10 +1,11 @@
-import { alertItem } from './alert-item.js';
+import { alertList } from './alert-item.js';
 import { type Content, el, replaceKeeping } from './dom.js';
 import { dueRow, ruledRows, stripLegend } from './due-rows.js';
-import { lossCharts, usageCharts } from './loss-charts.js';
+import { lossCharts } from './loss-charts.js';
 import { hashOf } from './route.js';
 import { axisAround } from './time-axis.js';
 import type { DueState } from './types.js';
+import { usageCharts } from './usage-charts.js';
 import { holdTestTable, jobItems, vehicleFacts } from './vehicle-sections.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
 import { DUE_STATES } from './words.js';
@@ -23,9 +24,14 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
   async function load(): Promise<void> {
     const path = { id: vehicleId };
     const states = DUE_STATES.join() as DueState;
+    const reading = client.get('/v1/vehicles/{id}', { path, signal });
+    const sheetReading = reading.then(({ data: { specSheetId } }) =>
+      specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
+    );
     try {
-      const [vehicle, usage, lines, alerts, trend, holdTests, jobs, depots] = await Promise.all([
-        client.get('/v1/vehicles/{id}', { path, signal }),
+      const [vehicle, sheet, usage, lines, alerts, trend, holdTests, jobs, depots] = await Promise.all([
+        reading,
+        sheetReading,
         client.get('/v1/vehicles/{id}/usage', { path, signal }),
         client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
         client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
@@ -48,8 +54,9 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
           el('p', {}, el('a', { href: card, 'data-key': 'job card' }, 'Job card to print')),
           section(
             'Loss alerts',
-            alerts.data.items.length === 0 ? el('p', {}, 'No loss alert stands.') : null,
-            el('ul', {}, ...alerts.data.items.map((alert) => alertItem(alert, timeZone, false))),
+            alerts.data.items.length === 0
+              ? el('p', {}, 'No loss alert stands.')
+              : alertList(alerts.data.items, timeZone, { linksVehicle: false }),
           ),
           section(
             'Due lines',
@@ -57,8 +64,11 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
               ? [el('p', {}, 'It has no due lines: it may have no interval plan.')]
               : [stripLegend(), ...ruledRows(rows, axis)]),
           ),
-          section('Usage', ...usageCharts(usage.data, timeZone)),
-          section('Coolant loss and strength', ...lossCharts(trend.data, timeZone)),
+          section('Usage', ...usageCharts(vehicle.data, usage.data, lines.data, timeZone)),
+          section(
+            'Coolant loss and strength',
+            ...lossCharts(trend.data, sheet?.data.coolant ?? null, timeZone),
+          ),
           section(
             'Hold tests',
             holdTestTable(holdTests.data.items, timeZone),
@@ -80,10 +90,12 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
     body.setAttribute('aria-busy', 'false');
   }
 
+  let isTold = false;
   const loadAgain = gathered(
     () => {
       void load();
-      surroundings.say('This vehicle changed');
+      if (isTold) surroundings.say('This vehicle changed');
+      isTold = false;
     },
     signal,
     AGAIN_MS,
@@ -99,7 +111,9 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
           : news.what === 'loss-alert'
             ? news.alert.vehicle?.id
             : vehicleId;
-      if (about === vehicleId) loadAgain();
+      if (about !== vehicleId) return;
+      isTold ||= news.what !== 'all';
+      loadAgain();
     },
     turnTo: () => false,
   };

@@ -13,6 +13,13 @@ export const STATE_WORDS: Record<DueState, string> = {
   'no-baseline': 'nothing to count from',
 };
 
+/** After a number of lines. */
+export const COUNTED_WORDS: Record<DueState, string> = {
+  ...STATE_WORDS,
+  window: 'in their window',
+  'no-baseline': 'with nothing to count from',
+};
+
 export const COMPONENTS = [
   ...['coolant', 'water-pump', 'drive-belt', 'tensioner', 'idler', 'thermostat', 'radiator', 'radiator-cap'],
   ...['upper-hose', 'lower-hose', 'heater-hose', 'bypass-hose', 'hose-clamp', 'fan-drive', 'fan-shroud'],
@@ -40,18 +47,25 @@ export function dayInWords(date: string): string {
   return `${Number(day)} ${monthName(Number(month))} ${year}`;
 }
 
+/** `12 late, 3 due` */
+export const countsInWords = (counts: Record<DueState, number>, states: readonly DueState[]): string =>
+  states.map((state) => `${numberInWords(counts[state])} ${COUNTED_WORDS[state]}`).join(', ');
+
 export const monthName = (month: number): string => MONTHS[month - 1] ?? '';
 
 /** An instant as the fleet's clocks show it. */
 export function momentInWords(at: string, timeZone: string): string {
-  return new Intl.DateTimeFormat('en-GB', {
+  const parts = new Intl.DateTimeFormat('en-GB', {
     timeZone,
     day: 'numeric',
-    month: 'short',
+    month: 'numeric',
     year: 'numeric',
     hour: '2-digit',
     minute: '2-digit',
-  }).format(new Date(at));
+  }).formatToParts(new Date(at));
+  const part = (type: Intl.DateTimeFormatPartTypes): string =>
+    parts.find((one) => one.type === type)?.value ?? '';
+  return `${Number(part('day'))} ${monthName(Number(part('month')))} ${part('year')}, ${part('hour')}:${part('minute')}`;
 }
 
 /** A number with as many digits as somebody reads: all before the point, and three in all. */

@@ -1,0 +1,66 @@
+import { chartFigure, type Level, type Line } from './chart.js';
+import { aheadOf, type Point } from './chart-scale.js';
+import { el } from './dom.js';
+import { AHEAD_DAYS, dayNumber } from './time-axis.js';
+import type { DueLine, DueList, Quantity, Usage, Vehicle } from './types.js';
+import { workInWords } from './words.js';
+
+type Counter = 'odometer' | 'engineHours';
+type Daily = Pick<NonNullable<Usage['dailyDistance']>, 'value' | 'low' | 'high'>;
+
+const DAY_MS = 86_400_000;
+
+/** The latest readings of the counters that it has, where its use takes them, and where it comes due by them next. */
+export function usageCharts(
+  { status }: Vehicle,
+  usage: Usage,
+  { asOf, items: lines }: Pick<DueList, 'asOf' | 'items'>,
+  timeZone: string,
+): HTMLElement[] {
+  const believed = usage.readings.items.filter((reading) => reading.status === 'accepted').reverse();
+  const charts = (['odometer', 'engineHours'] as const).flatMap((counter) => {
+    const read = believed.flatMap(({ readAt, [counter]: quantity }) =>
+      quantity?.value === undefined
+        ? []
+        : [{ at: readAt, value: quantity.value, unit: String(quantity.unit) }],
+    );
+    const last = read.at(-1);
+    if (last === undefined) return [];
+    const daily = counter === 'odometer' ? usage.dailyDistance : usage.dailyEngineHours;
+    const untilMs = (dayNumber(asOf) + AHEAD_DAYS) * DAY_MS;
+    // What rests is not used, whatever it was used before.
+    const ahead = daily === null || status !== 'in-use' ? [] : projected(last, daily, untilMs);
+    const top = Math.max(...[...read, ...ahead.flatMap(({ points }) => points)].map(({ value }) => value));
+    return [
+      chartFigure({
+        ...{ title: counter === 'odometer' ? 'Odometer' : 'Engine hours', unit: last.unit, timeZone },
+        lines: [{ name: 'as read', manner: 'measured', points: read }, ...ahead],
+        levels: nextDue(lines, counter).filter(({ value }) => value <= top),
+      }),
+    ];
+  });
+  return charts.length === 0
+    ? [el('p', {}, 'No usage reading is on record.')]
+    : [el('div', { class: 'charts' }, ...charts)];
+}
+
+/** Straight on from the last reading by what it is used a day, and by the limits of that. */
+function projected(last: Point, { value, low, high }: Daily, untilMs: number): Line[] {
+  const by = (rate: number): Point[] => aheadOf(last, rate, untilMs);
+  return [
+    { name: 'ahead, by its daily use', manner: 'expected', points: by(value) },
+    { name: 'at least, by the lower 90 % limit of that', manner: 'limit', points: by(low) },
+    { name: 'at most, by the upper one', manner: 'limit', points: by(high) },
+  ];
+}
+
+/** The least count at which one of its lines comes due. */
+function nextDue(lines: readonly DueLine[], counter: Counter): Level[] {
+  const [next] = lines
+    .flatMap((line) => {
+      const due = line.dueAt[counter] as Quantity;
+      return due?.value === undefined ? [] : [{ name: `due, ${workInWords(line)}`, value: due.value }];
+    })
+    .sort((a, b) => a.value - b.value);
+  return next === undefined ? [] : [next];
+}
