@@ -19,11 +19,29 @@ process.on('exit', () => {
   for (const child of running) child.kill('SIGKILL');
 });
 
+/** Where processes write what they spend their time on; null: nowhere. */
+let profileDir: string | null = null;
+
+/** From now on each process writes a profile of the processor when it ends, for the inspector of a browser or `speedscope`. */
+export function profileInto(directory: string): void {
+  profileDir = directory;
+}
+
 /** Starts one of `bench/processes/`. */
 export function startChild(name: string, env: Record<string, string>): Child {
   const child = fork(new URL(`./processes/${name}.js`, import.meta.url), {
     env: { ...process.env, ...env },
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
+    execArgv: [
+      ...process.execArgv,
+      ...(profileDir === null
+        ? []
+        : [
+            '--cpu-prof',
+            `--cpu-prof-dir=${profileDir}`,
+            `--cpu-prof-name=${name}-${running.size}.cpuprofile`,
+          ]),
+    ],
   });
   running.add(child);
   const waiting = new Map<number, { resolve: (value: never) => void; reject: (error: Error) => void }>();

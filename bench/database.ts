@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises';
+import { copyFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
@@ -15,7 +15,10 @@ export interface BenchServer {
 }
 
 /** As durable as in earnest: a commit that need not reach the disk would flatter whoever commits more often. */
-export async function startServer(say: (what: string) => void): Promise<BenchServer> {
+export async function startServer(
+  say: (what: string) => void,
+  profileDir: string | null,
+): Promise<BenchServer> {
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-'));
   const server = await startEmbedded({ dataDir, durable: true, onProgress: say });
   const admin = await connect(server.url);
@@ -23,6 +26,18 @@ export async function startServer(say: (what: string) => void): Promise<BenchSer
   await admin.query("alter system set max_wal_size = '8GB'");
   await admin.query("alter system set checkpoint_timeout = '30min'");
   await admin.query("alter system set maintenance_work_mem = '512MB'");
+  if (profileDir !== null) {
+    await admin.query("alter system set session_preload_libraries = 'auto_explain'");
+    await admin.query('select pg_reload_conf()');
+    for (const setting of [
+      'log_min_duration = 20',
+      'log_analyze = on',
+      'log_buffers = on',
+      'log_triggers = on',
+      'log_parameter_max_length = 0',
+    ])
+      await admin.query(`alter system set auto_explain.${setting}`);
+  }
   await admin.query('select pg_reload_conf()');
   await admin.query('create database bench_template');
   await migrate(named(server.url, 'bench_template'), schema);
@@ -38,6 +53,8 @@ export async function startServer(say: (what: string) => void): Promise<BenchSer
     async stop() {
       await admin.end();
       await server.stop();
+      if (profileDir !== null)
+        await copyFile(join(dataDir, 'postgres.log'), join(profileDir, 'postgres.log'));
       await rm(dataDir, { recursive: true, force: true });
     },
   };

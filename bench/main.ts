@@ -1,4 +1,5 @@
-import { writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { profileInto } from './child.js';
 import { startServer } from './database.js';
 import type { Figure } from './figure.js';
 import { dueListFigures } from './figures/due-list.js';
@@ -70,7 +71,11 @@ function table(figures: Figure[]): string {
 
 async function bench(options: Options): Promise<boolean> {
   const groups = groupsOf(options);
-  const server = await startServer(say);
+  if (options.profile !== null) {
+    mkdirSync(options.profile, { recursive: true });
+    profileInto(options.profile);
+  }
+  const server = await startServer(say, options.profile);
   const interrupted = (): void => void server.stop().finally(() => process.exit(130));
   process.once('SIGINT', interrupted).once('SIGTERM', interrupted);
   try {

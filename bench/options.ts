@@ -7,9 +7,12 @@ export interface Options {
   json: string | null;
   /** Only the groups whose name begins so; null: all. */
   only: string | null;
+  /** Where each process writes what it spent its time on, and PostgreSQL its log with the slower statements; null: nowhere. */
+  profile: string | null;
 }
 
-export const USAGE = 'usage: npm run bench -- [--vehicles N] [--fleets M] [--only <group>] [--json FILE]';
+export const USAGE =
+  'usage: npm run bench -- [--vehicles N] [--fleets M] [--only <group>] [--json FILE] [--profile DIR]';
 
 /** A fleet of this size is what the summary is measured on. */
 const USUAL_FLEET = 5000;
@@ -23,6 +26,7 @@ export function readOptions(args: string[]): Options {
       fleets: { type: 'string' },
       json: { type: 'string' },
       only: { type: 'string' },
+      profile: { type: 'string' },
     },
   });
   const vehicles = wholeNumber('--vehicles', values.vehicles, 1000, 20_000_000);
@@ -30,7 +34,13 @@ export function readOptions(args: string[]): Options {
     values.fleets === undefined
       ? Math.max(1, Math.round(vehicles / USUAL_FLEET))
       : wholeNumber('--fleets', values.fleets, 1, Math.floor(vehicles / 1000));
-  return { vehicles, fleets, json: values.json ?? null, only: values.only ?? null };
+  return {
+    vehicles,
+    fleets,
+    json: values.json ?? null,
+    only: values.only ?? null,
+    profile: values.profile ?? null,
+  };
 }
 
 function wholeNumber(name: string, text: string, least: number, most: number): number {
