@@ -14,7 +14,8 @@ import type {
   RuleInForce,
   WorkLine,
 } from '../domain/intervals/types.js';
-import type { ConcludedUsage, CounterView } from './conclude-usage.js';
+import type { ConcludedUsage } from './conclude-usage.js';
+import { type CounterView, NeedsAllFacts } from './counter-view.js';
 import type { ConcludedLine, JobRecord, Plans, Position, VehicleHistory } from './history.js';
 import { postponementOf, reminderCycle } from './postponements.js';
 import { standingReEvaluations } from './re-evaluate.js';
@@ -23,7 +24,7 @@ export const NEVER = 'infinity';
 /** Beyond this a projected date says nothing more than "not in the life of this vehicle". */
 const HORIZON = '2400-01-01';
 
-/** Rounded so that two ways to the same number end in the same stored value. */
+/** Rounded so that two ways to the same number end in the same stored value, and a stored one counts like the one it came from. */
 const round = (value: number | null): number | null =>
   value === null ? null : Math.round(value * 1e6) / 1e6;
 
@@ -41,10 +42,13 @@ export function concludeLines(
   const engineHours = outlookOf(usage.engineHours);
   const lines: ConcludedLine[] = [];
   for (const { line, rules } of rulesOf(history, plans)) {
-    const job = lastReset(history.jobs, line);
-    const baseline = job === null ? inServiceOf(history) : baselineOf(job, timeZone);
     const identity = { ...identityOf(history, line), origin: 'interval' as const, originKey: '' };
-    const cycle = job?.id ?? 'in-service';
+    const isAsked = history.status !== 'disposed' && rules.at(-1)?.rule != null;
+    const { jobId, baseline } =
+      history.readings === null && isAsked
+        ? lastDoneAsStored(history, line)
+        : lastDone(history, line, timeZone);
+    const cycle = jobId ?? 'in-service';
     const postponement = postponementOf(history, identity, cycle);
     const concluded = dueLineOf({
       rules,
@@ -64,7 +68,7 @@ export function concludeLines(
       lastDoneOn: baseline?.on ?? null,
       lastDoneOdometerLifetimeKm: round(baseline?.odometerLifetimeKm ?? null),
       lastDoneEngineHoursLifetime: round(baseline?.engineHoursLifetime ?? null),
-      lastDoneReportId: job?.id ?? null,
+      lastDoneReportId: jobId,
       ...(concluded.state === 'no-baseline' ? undated(true) : datesOf(concluded)),
       ...putOff(concluded, cycle, postponement !== null),
     });
@@ -181,10 +185,52 @@ function identityOf(history: VehicleHistory, line: WorkLine) {
   return { vehicleId, unitNumber, depotId, component: line.component, action: line.action, item: line.item };
 }
 
+/** From which job an interval counts, and where that stood; without one from the in-service date. */
+interface LastDone {
+  jobId: string | null;
+  baseline: Baseline | null;
+}
+
+function lastDone(history: VehicleHistory, line: WorkLine, timeZone: string): LastDone {
+  const job = lastReset(history.jobs, line);
+  return {
+    jobId: job?.id ?? null,
+    baseline: job === null ? inServiceOf(history) : baselineOf(job, timeZone),
+  };
+}
+
+/** As the due line tells it. @throws NeedsAllFacts where there is none */
+function lastDoneAsStored(history: VehicleHistory, line: WorkLine): LastDone {
+  const stored = history.lines.find(
+    ({ origin, isOpen, component, action, item }) =>
+      origin === 'interval' &&
+      isOpen &&
+      component === line.component &&
+      action === line.action &&
+      item === line.item,
+  );
+  if (stored === undefined) throw new NeedsAllFacts();
+  const { lastDoneReportId: jobId, lastDoneOn: on } = stored;
+  if (jobId === null || on === null) return { jobId: null, baseline: inServiceOf(history) };
+  return {
+    jobId,
+    baseline: {
+      kind: 'job',
+      on,
+      odometerLifetimeKm: stored.lastDoneOdometerLifetimeKm,
+      engineHoursLifetime: stored.lastDoneEngineHoursLifetime,
+    },
+  };
+}
+
 /** What an interval counts from after a job. */
 export function baselineOf(job: JobRecord, timeZone: string): Baseline {
-  const { odometerLifetimeKm, engineHoursLifetime } = job;
-  return { kind: 'job', on: civilDateAt(job.at, timeZone), odometerLifetimeKm, engineHoursLifetime };
+  return {
+    kind: 'job',
+    on: civilDateAt(job.at, timeZone),
+    odometerLifetimeKm: round(job.odometerLifetimeKm),
+    engineHoursLifetime: round(job.engineHoursLifetime),
+  };
 }
 
 /** What a vehicle's intervals count from before any job; null when it is not known. */

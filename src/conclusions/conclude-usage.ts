@@ -1,32 +1,30 @@
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { mergeCheckpoints } from '../domain/usage/checkpoints.js';
-import { dailyRate, isUsualWindowEnough } from '../domain/usage/daily-rate.js';
+import { dailyRate } from '../domain/usage/daily-rate.js';
 import { estimateNow } from '../domain/usage/projection.js';
 import { scanTimeline } from '../domain/usage/scan-timeline.js';
-import type { CounterState, DailyRate, JudgedReading, UsagePoint } from '../domain/usage/types.js';
-import { crossingLookup, lastOfEachDay, valueLookup } from '../domain/usage/usage-days.js';
-import type { CounterConclusion, Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
-
-/** What was asked of the readings that those loaded could not tell; the vehicle is then concluded again from all of them. */
-export class NeedsAllReadings extends Error {}
-
-/** One counter of a vehicle: its believed values as far as loaded, and what they say. */
-export interface CounterView {
-  conclusion: CounterConclusion;
-  last: UsagePoint | null;
-  rate: DailyRate | null;
-  /** When the readings crossed a value. @throws NeedsAllReadings when that was before the loaded ones */
-  crossedAt(value: number): number | null;
-  /** The value at an instant, interpolated. @throws NeedsAllReadings when that was before the loaded ones */
-  valueAt(at: number): number | null;
-}
+import type { Checkpoint, CounterState, JudgedReading, UsagePoint } from '../domain/usage/types.js';
+import { lastOfEachDay } from '../domain/usage/usage-days.js';
+import {
+  type CounterMemory,
+  daysToKeep,
+  isReachEnough,
+  type KnownDays,
+  packDays,
+  unpackDays,
+} from '../domain/usage/usage-memory.js';
+import { type CounterView, counterView, NeedsAllFacts, NOTHING_REMEMBERED } from './counter-view.js';
+import type { Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
 
 export interface ConcludedUsage {
   distance: CounterView;
   engineHours: CounterView;
   /** Judgements that differ from the stored ones. */
   judged: JudgedReading[];
-  conclusion: UsageConclusion;
+  /** Judgements of readings that are not stored yet. */
+  judgedNew: JudgedReading[];
+  /** What is to be stored of it. Call when all has been asked of the counters: what was looked up is remembered. */
+  conclusion(): UsageConclusion;
   /** Facts from this instant on are to be placed anew; null: none. */
   placedFrom: number | null;
 }
@@ -36,61 +34,37 @@ type Lifetime = 'odometerLifetimeKm' | 'engineHoursLifetime';
 /** Judges the readings anew, finds the rates, and says where every counter stands. */
 export function concludeUsage(history: VehicleHistory, timeZone: string, units: UnitSystem): ConcludedUsage {
   const { usage, summary } = history;
-  if (!usage.isChanged) {
-    const whole = usage.isComplete ? usage.readings : null;
-    return {
-      distance: viewOf(
-        whole && pointsOf(whole, 'odometerLifetimeKm'),
-        whole !== null,
-        summary.distance,
-        summary.distance.rate,
-      ),
-      engineHours: viewOf(
-        whole && pointsOf(whole, 'engineHoursLifetime'),
-        whole !== null,
-        summary.engineHours,
-        summary.engineHours.rate,
-      ),
-      judged: [],
-      conclusion: summary,
-      placedFrom: null,
-    };
-  }
+  if (!usage.isChanged) return asItStands(history);
   const { start } = usage;
   const toJudge = start === null ? usage.readings : usage.readings.filter((reading) => reading.at > start.at);
   const timeline = scanTimeline(toJudge, { units, start });
   // A late reading that upsets what was believed before the place the scan was taken up from: take it all again.
   if (start !== null && timeline.voidFrom !== null && timeline.voidFrom <= start.at)
-    throw new NeedsAllReadings();
+    throw new NeedsAllFacts();
   const judgements = new Map(timeline.readings.map((judged) => [judged.id, judged]));
   const readings = usage.readings.map((reading) => ({ ...reading, ...judgements.get(reading.id) }));
-  const distance = counter(
-    readings,
-    'odometerLifetimeKm',
-    start?.odometer,
-    history,
-    usage.isComplete,
-    timeZone,
-  );
-  const engineHours = counter(
-    readings,
-    'engineHoursLifetime',
-    start?.engineHours,
-    history,
-    usage.isComplete,
-    timeZone,
-  );
+  const newest = timeline.checkpoints.at(-1) ?? start;
+  const distance = counter(readings, 'odometerLifetimeKm', history, timeZone);
+  const engineHours = counter(readings, 'engineHoursLifetime', history, timeZone);
+  const judged = usage.readings.flatMap((stored) => {
+    const judgement = judgements.get(stored.id);
+    return judgement && (stored.isNew || differs(stored, judgement)) ? [{ stored, judgement }] : [];
+  });
   return {
-    distance,
-    engineHours,
-    judged: usage.readings
-      .filter((stored) => differs(stored, judgements.get(stored.id)))
-      .map((stored) => judgements.get(stored.id) as JudgedReading),
-    conclusion: {
-      distance: distance.conclusion,
-      engineHours: engineHours.conclusion,
-      checkpoints: mergeCheckpoints(summary.checkpoints, start, timeline),
-    },
+    distance: distance.view,
+    engineHours: engineHours.view,
+    judged: judged.filter(({ stored }) => !stored.isNew).map(({ judgement }) => judgement),
+    judgedNew: judged.filter(({ stored }) => stored.isNew).map(({ judgement }) => judgement),
+    conclusion: () => ({
+      distance: distance.view.conclusion,
+      engineHours: engineHours.view.conclusion,
+      checkpoints: summary.checkpoints && mergeCheckpoints(knownCheckpoints(summary), start, timeline),
+      memory: newest && {
+        checkpoint: newest,
+        odometer: memoryOf(distance, newest, timeZone),
+        engineHours: memoryOf(engineHours, newest, timeZone),
+      },
+    }),
     placedFrom:
       start === null
         ? -Infinity
@@ -102,14 +76,43 @@ export function concludeUsage(history: VehicleHistory, timeZone: string, units: 
   };
 }
 
-function differs(stored: StoredUsage, judged: JudgedReading | undefined): boolean {
+/** The checkpoints that were loaded, with the one that is remembered. */
+export function knownCheckpoints({ checkpoints, memory }: UsageConclusion): Checkpoint[] {
+  return [...(checkpoints ?? []), ...(memory ? [memory.checkpoint] : [])];
+}
+
+function asItStands({ usage, summary }: VehicleHistory): ConcludedUsage {
+  const { memory } = summary;
+  const view = (lifetime: Lifetime): CounterView => {
+    const [conclusion, remembered] =
+      lifetime === 'odometerLifetimeKm'
+        ? [summary.distance, memory?.odometer]
+        : [summary.engineHours, memory?.engineHours];
+    const points = usage.isComplete ? pointsOf(usage.readings, lifetime) : [];
+    return counterView(
+      points,
+      usage.isComplete,
+      conclusion,
+      remembered ? { ...remembered, soundUntil: Infinity } : NOTHING_REMEMBERED,
+    );
+  };
+  return {
+    distance: view('odometerLifetimeKm'),
+    engineHours: view('engineHoursLifetime'),
+    judged: [],
+    judgedNew: [],
+    conclusion: () => summary,
+    placedFrom: null,
+  };
+}
+
+function differs(stored: StoredUsage, judged: JudgedReading): boolean {
   return (
-    judged !== undefined &&
-    (judged.status !== stored.status ||
-      judged.reason !== stored.reason ||
-      judged.detail !== stored.detail ||
-      judged.odometerLifetimeKm !== stored.odometerLifetimeKm ||
-      judged.engineHoursLifetime !== stored.engineHoursLifetime)
+    judged.status !== stored.status ||
+    judged.reason !== stored.reason ||
+    judged.detail !== stored.detail ||
+    judged.odometerLifetimeKm !== stored.odometerLifetimeKm ||
+    judged.engineHoursLifetime !== stored.engineHoursLifetime
   );
 }
 
@@ -122,72 +125,91 @@ function pointsOf(
   );
 }
 
+/** A counter, with the days that its rate was found from. */
+interface ConcludedCounter {
+  view: CounterView;
+  known: KnownDays;
+  points: UsagePoint[];
+}
+
 function counter(
   readings: readonly StoredUsage[],
   lifetime: Lifetime,
-  startState: CounterState | undefined,
   history: VehicleHistory,
-  isComplete: boolean,
   timeZone: string,
-): CounterView {
+): ConcludedCounter {
+  const { usage, inUseMonths } = history;
+  const { start, isComplete } = usage;
+  const isOdometer = lifetime === 'odometerLifetimeKm';
+  const startState = isOdometer ? start?.odometer : start?.engineHours;
+  const memory = isOdometer ? usage.memory?.odometer : usage.memory?.engineHours;
   const loaded = pointsOf(readings, lifetime);
   const head = startState?.core.head;
   // The last value believed before the loaded readings begin is known from the place the scan was taken up from.
   const points =
     head && (loaded[0]?.at ?? Infinity) > head.at ? [{ at: head.at, value: head.life }, ...loaded] : loaded;
-  const last = points.at(-1) ?? null;
-  const isOdometer = lifetime === 'odometerLifetimeKm';
-  const expected = isOdometer ? history.expectedDailyKm : history.expectedDailyHours;
-  if (last === null)
-    return viewOf(
-      points,
-      isComplete,
-      { at: null, lifetime: null, offset: null, rate: null },
-      dailyRate([], expected, history.inUseMonths),
-    );
-  const days = lastOfEachDay(points, timeZone);
-  if (!isComplete && !isUsualWindowEnough(days, history.inUseMonths)) throw new NeedsAllReadings();
-  const rate = dailyRate(days, expected, history.inUseMonths);
-  const shown = readings.findLast((reading) => reading.at === last.at && reading[lifetime] === last.value);
-  const raw = isOdometer ? shown?.odometerKm : shown?.engineHours;
-  const offset = raw === undefined || raw === null ? (startState?.core.base ?? 0) : last.value - raw;
-  return viewOf(points, isComplete, { at: last.at, lifetime: last.value, offset, rate }, rate);
+  const isWhole = isComplete || !head;
+  const known = memory
+    ? { reach: memory.reach, days: unpackDays(memory, loaded, timeZone) }
+    : { reach: isWhole ? ('all' as const) : ('usual' as const), days: lastOfEachDay(points, timeZone) };
+  if (!isReachEnough(known, inUseMonths)) throw new NeedsAllFacts();
+  const rate = dailyRate(
+    known.days,
+    isOdometer ? history.expectedDailyKm : history.expectedDailyHours,
+    inUseMonths,
+  );
+  const remembered = isOdometer ? history.summary.memory?.odometer : history.summary.memory?.engineHours;
+  const view = counterView(
+    points,
+    isComplete,
+    { ...standing(readings, lifetime, points.at(-1) ?? null, startState), rate },
+    remembered && start ? { ...remembered, soundUntil: start.at } : NOTHING_REMEMBERED,
+  );
+  return { view, known, points };
 }
 
-function viewOf(
-  points: UsagePoint[] | null,
-  isComplete: boolean,
-  conclusion: CounterConclusion,
-  rate: DailyRate | null,
-): CounterView {
-  const known = points ?? [];
-  const first = known[0];
-  const crossing = crossingLookup(known);
-  const value = valueLookup(known);
-  const last =
-    conclusion.at === null || conclusion.lifetime === null
-      ? null
-      : { at: conclusion.at, value: conclusion.lifetime };
-  return {
-    conclusion: { ...conclusion, rate },
-    last,
-    rate,
-    crossedAt(limit) {
-      if (
-        !isComplete &&
-        last !== null &&
-        limit <= last.value &&
-        (first === undefined || limit <= first.value)
-      )
-        throw new NeedsAllReadings();
-      return crossing(limit);
-    },
-    valueAt(at) {
-      if (!isComplete && last !== null && at <= last.at && (first === undefined || at < first.at))
-        throw new NeedsAllReadings();
-      return value(at);
-    },
-  };
+/** Where a counter stands by its last believed value, and how far what it shows is from its lifetime. */
+function standing(
+  readings: readonly StoredUsage[],
+  lifetime: Lifetime,
+  last: UsagePoint | null,
+  startState: CounterState | undefined,
+): { at: number | null; lifetime: number | null; offset: number | null } {
+  if (last === null) return { at: null, lifetime: null, offset: null };
+  const shown = readings.findLast((reading) => reading.at === last.at && reading[lifetime] === last.value);
+  const head = startState?.core.head;
+  const raw =
+    shown === undefined
+      ? head && startState.core.lines[head.source]?.raw
+      : lifetime === 'odometerLifetimeKm'
+        ? shown.odometerKm
+        : shown.engineHours;
+  return { at: last.at, lifetime: last.value, offset: last.value - (raw ?? last.value) };
+}
+
+/** What is kept of a counter for going on from a checkpoint. */
+function memoryOf(
+  { view, known, points }: ConcludedCounter,
+  { at }: Checkpoint,
+  timeZone: string,
+): CounterMemory {
+  // Values later than the checkpoint are read again with what follows.
+  const isUpToDate = (points.at(-1)?.at ?? -Infinity) <= at;
+  const settled = isUpToDate ? known : withoutLater(known, points, at, timeZone);
+  const { reach, days } = daysToKeep(settled);
+  return { reach, days: packDays(days), ...view.lookedUp(at) };
+}
+
+function withoutLater(
+  { reach, days }: KnownDays,
+  points: readonly UsagePoint[],
+  until: number,
+  timeZone: string,
+): KnownDays {
+  const earlier = days.filter((day) => day.at <= until);
+  // The day of the checkpoint may have had a value before it, in place of which a later one stood.
+  const tail = points.filter((point) => point.at <= until && point.at > (earlier.at(-1)?.at ?? -Infinity));
+  return { reach, days: [...earlier, ...lastOfEachDay(tail, timeZone).slice(-1)] };
 }
 
 /** Usage at an instant: interpolated between readings, carried on at the daily rate after the last. */

@@ -2,27 +2,29 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
-import type { Checkpoint, JudgedReading } from '../domain/usage/types.js';
+import type { JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
+import { inTurns } from '../platform/turns.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { beforeWindowOf } from './before-window.js';
 import { concludeAlerts } from './conclude-alerts.js';
 import { concludeLines } from './conclude-lines.js';
 import { reEvaluate } from './re-evaluate.js';
-import { type ConcludedUsage, concludeUsage, NeedsAllReadings, positionAt } from './conclude-usage.js';
+import { type ConcludedUsage, concludeUsage, positionAt } from './conclude-usage.js';
+import { NeedsAllFacts } from './counter-view.js';
+import { sameLine } from './due-line-columns.js';
 import {
   type FoundAlert,
   insertReEvaluations,
   lineIdentity,
   type NewReEvaluation,
   type ReEvaluationCause,
-  sameLine,
   saveAlerts,
   saveLines,
   saveUsage,
 } from './conclusions.writes.js';
 import type { ConcludedLine, Plans, Position, StoredLine, VehicleHistory } from './history.js';
-import { loadFacts, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
+import { loadFacts, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
 
 /** What changed about a vehicle. */
 export interface VehicleChange {
@@ -53,9 +55,6 @@ export interface VehicleConclusion {
 
 /** How many vehicles are concluded at a time when many are touched. */
 const CHUNK = 500;
-
-/** So long one batch is concluded before other requests get a turn. */
-const TURN_MS = 10;
 
 /** Draws the conclusions: due lines, usage summaries and loss alerts, from the facts that are recorded. */
 @Injectable()
@@ -163,68 +162,69 @@ export class ConclusionsService {
     );
   }
 
-  /** Loads what is recorded about the vehicles, as far as the changes need it. */
+  /**
+   * Loads what is recorded about the vehicles, as far as the changes need it.
+   *
+   * @param factsChanged whether anything but usage changed
+   */
   async load(tx: EntityManager, changes: VehicleChange[], factsChanged = true): Promise<Loaded> {
     const { fleetId } = fleetScope();
     const { histories, plans } = await loadVehicles(
       tx,
       fleetId,
-      changes.map(({ vehicleId }) => vehicleId),
+      changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, changedFrom: usageFrom?.getTime() ?? null })),
     );
-    const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-    const starts = new Map<string, Checkpoint | null>();
-    const needs = changes.flatMap(({ vehicleId, usageFrom }) => {
-      const history = byId.get(vehicleId);
-      if (!history || usageFrom === null) return [];
-      const { need, start } = usageNeed(vehicleId, history.summary, usageFrom.getTime());
-      starts.set(vehicleId, start);
-      return [need];
+    const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
+    const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
+    const needs = changed.map((history) => {
+      const from = changedFrom.get(history.vehicleId) as Date;
+      const { need, start, memory } = usageNeed(history.vehicleId, history.summary, from.getTime());
+      history.usage = { readings: [], start, memory, isComplete: false, isChanged: true };
+      return need;
     });
-    const usage = await loadUsage(tx, fleetId, needs);
-    for (const [vehicleId, { readings, isComplete }] of usage) {
-      const history = byId.get(vehicleId);
-      const start = starts.get(vehicleId) ?? null;
-      if (history) history.usage = { readings, start, isComplete, isChanged: true };
-    }
-    await loadFacts(tx, fleetId, histories, factsChanged);
+    // Sent one after the other without waiting for the first.
+    const [usage, movable] = await Promise.all([
+      loadUsage(tx, fleetId, needs),
+      loadStanding(tx, fleetId, histories),
+      ...(factsChanged ? [loadFacts(tx, fleetId, histories)] : []),
+    ]);
+    for (const { vehicleId, usage: loaded } of changed) Object.assign(loaded, usage.get(vehicleId));
+    if (!factsChanged && movable.length > 0) await loadFacts(tx, fleetId, movable);
     return { histories, plans };
   }
 
-  /** Concludes each vehicle; those whose loaded readings do not suffice are concluded again from all of theirs. */
+  /** Concludes each vehicle; those whose loaded facts do not suffice are concluded again from all of theirs. */
   async conclude(tx: EntityManager, { histories, plans }: Loaded): Promise<VehicleConclusion[]> {
     const conclusions: VehicleConclusion[] = [];
     const lacking: VehicleHistory[] = [];
-    let began = performance.now();
-    for (const history of histories) {
-      if (performance.now() - began > TURN_MS) {
-        await new Promise((resolve) => setImmediate(resolve));
-        began = performance.now();
-      }
+    await inTurns(histories, (history) => {
       try {
         conclusions.push(this.concludeVehicle(history, plans));
       } catch (error) {
-        if (!(error instanceof NeedsAllReadings)) throw error;
+        if (!(error instanceof NeedsAllFacts)) throw error;
         lacking.push(history);
       }
-    }
+    });
     if (lacking.length === 0) return conclusions;
+    const { fleetId } = fleetScope();
     const stored = await loadUsage(
       tx,
-      fleetScope().fleetId,
-      lacking.map(({ vehicleId }) => ({ vehicleId, since: null })),
+      fleetId,
+      lacking.map(({ vehicleId }) => ({ vehicleId, since: null, asksForEarlier: false })),
     );
     // All of the usage may move all of the measurements, where only the latest were looked at.
     const unread = lacking.filter((history) => history.readings === null);
-    if (unread.length > 0) await loadFacts(tx, fleetScope().fleetId, unread, true);
-    for (const history of lacking) {
+    if (unread.length > 0) await loadFacts(tx, fleetId, unread);
+    await inTurns(lacking, (history) => {
       // A reading that came with the change at hand may not be stored yet.
       const all = stored.get(history.vehicleId)?.readings ?? [];
       const known = new Set(all.map((reading) => reading.id));
       const fresh = history.usage.readings.filter((reading) => !known.has(reading.id));
       const readings = [...all, ...fresh].sort((a, b) => a.at - b.at);
-      history.usage = { readings, start: null, isComplete: true, isChanged: history.usage.isChanged };
+      const { isChanged } = history.usage;
+      history.usage = { readings, start: null, memory: null, isComplete: true, isChanged };
       conclusions.push(this.concludeVehicle(history, plans));
-    }
+    });
     return conclusions;
   }
 
@@ -263,12 +263,18 @@ export class ConclusionsService {
       judged: conclusions.flatMap(({ usage }) => usage.judged),
       summaries: conclusions
         .filter(({ history }) => history.usage.isChanged)
-        .map(({ history, usage }) => ({ vehicleId: history.vehicleId, conclusion: usage.conclusion })),
+        .map(({ history: { vehicleId, hasSummary }, usage }) => ({
+          ...{ vehicleId, conclusion: usage.conclusion(), isNew: !hasSummary },
+        })),
       jobs: conclusions.flatMap(({ jobs }) => jobs),
       readings: conclusions.flatMap(({ readings }) => readings),
       reEvaluations: conclusions.flatMap(({ reEvaluations }) => reEvaluations),
     });
-    await saveLines(tx, fleetId, conclusions.flatMap(changedLines), conclusions.flatMap(closedLines));
+    await saveLines(tx, fleetId, {
+      added: conclusions.flatMap(addedLines),
+      changed: conclusions.flatMap(changedLines),
+      closed: conclusions.flatMap(closedLines),
+    });
     await saveAlerts(
       tx,
       fleetId,
@@ -292,17 +298,25 @@ function withAlertIds(history: VehicleHistory, episodes: LossAlertEpisode[]): Fo
   }));
 }
 
-/** Lines that are new, or say something else than the stored one. */
-export function changedLines({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): StoredLine[] {
+type LinesOfVehicle = Pick<VehicleConclusion, 'history' | 'lines'>;
+
+/** Lines that are new. */
+export function addedLines({ history, lines }: LinesOfVehicle): StoredLine[] {
+  const stored = new Set(history.lines.map((line) => line.id));
+  return lines.filter((line) => !stored.has(line.id));
+}
+
+/** Lines that say something else than the stored one. */
+export function changedLines({ history, lines }: LinesOfVehicle): StoredLine[] {
   const stored = new Map(history.lines.map((line) => [line.id, line]));
   return lines.filter((line) => {
     const before = stored.get(line.id);
-    return before === undefined || !sameLine(before, line);
+    return before !== undefined && !sameLine(before, line);
   });
 }
 
 /** Lines that stand open and no longer apply. Follow-ups are left alone where measurements were not loaded. */
-export function closedLines({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): string[] {
+export function closedLines({ history, lines }: LinesOfVehicle): string[] {
   const standing = new Set(lines.map((line) => line.id));
   return history.lines
     .filter(

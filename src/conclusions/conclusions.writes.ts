@@ -2,6 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { NEVER } from './conclude-lines.js';
+import { LINE_COLUMNS, LINE_TYPES, lineColumns } from './due-line-columns.js';
 import type { ConcludedLine, Position, ReEvaluationRecord, StoredLine, UsageConclusion } from './history.js';
 
 /** What makes two due lines the same one, whatever their dates. */
@@ -9,16 +10,12 @@ export function lineIdentity(line: ConcludedLine): string {
   return JSON.stringify([line.component, line.action, line.item, line.origin, line.originKey]);
 }
 
-/** Whether a stored line says the same as a concluded one. */
-export function sameLine(stored: StoredLine, concluded: ConcludedLine): boolean {
-  return (Object.keys(concluded) as (keyof ConcludedLine)[]).every((key) => stored[key] === concluded[key]);
-}
-
 type Placed = Position & { id: string };
 
 export interface UsageChanges {
   judged: JudgedReading[];
-  summaries: { vehicleId: string; conclusion: UsageConclusion }[];
+  /** `isNew`: of a vehicle that has none yet. */
+  summaries: { vehicleId: string; conclusion: UsageConclusion; isNew: boolean }[];
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
@@ -38,7 +35,7 @@ export async function saveUsage(
     facts.map((f) => f.engineHoursLifetime),
   ];
   await tx.query(
-    `with judged as (
+    `/* named save_usage */ with judged as (
        update usage_readings u set status = j.status, reason = j.reason, detail = j.detail, odometer_lifetime_km = j.km, engine_hours_lifetime = j.hours
        from unnest($2::uuid[], $3::text[], $4::text[], $5::text[], $6::float8[], $7::float8[]) as j(id, status, reason, detail, km, hours)
        where u.fleet_id = $1 and u.id = j.id),
@@ -50,17 +47,25 @@ export async function saveUsage(
        from unnest($11::uuid[], $12::float8[], $13::float8[]) as p(id, km, hours) where r.fleet_id = $1 and r.id = p.id),
      judged_anew as (
        update re_evaluations e set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
-       from unnest($15::uuid[], $16::float8[], $17::float8[]) as p(id, km, hours) where e.fleet_id = $1 and e.id = p.id)
+       from unnest($27::uuid[], $28::float8[], $29::float8[]) as p(id, km, hours) where e.fleet_id = $1 and e.id = p.id),
+     summaries as (
+       select * from unnest($14::uuid[], $15::timestamptz[], $16::float8[], $17::float8[], $18::jsonb[], $19::timestamptz[], $20::float8[], $21::float8[],
+         $22::jsonb[], $23::json[], $24::timestamptz[], $25::jsonb[], $26::timestamptz[], $30::boolean[]) as s(vehicle_id, odometer_read_at, odometer_lifetime_km,
+         odometer_offset_km, distance_rate, engine_hours_read_at, engine_hours_lifetime, engine_hours_offset, engine_hours_rate, memory,
+         remembered_until, checkpoints, checkpoints_until, is_new)),
+     known as (
+       update usage_summaries u set odometer_read_at = s.odometer_read_at, odometer_lifetime_km = s.odometer_lifetime_km,
+         odometer_offset_km = s.odometer_offset_km, distance_rate = s.distance_rate, engine_hours_read_at = s.engine_hours_read_at,
+         engine_hours_lifetime = s.engine_hours_lifetime, engine_hours_offset = s.engine_hours_offset, engine_hours_rate = s.engine_hours_rate,
+         memory = s.memory, remembered_until = s.remembered_until, checkpoints = coalesce(s.checkpoints, u.checkpoints),
+         checkpoints_until = case when s.checkpoints is null then u.checkpoints_until else s.checkpoints_until end
+       from summaries s where not s.is_new and u.fleet_id = $1 and u.vehicle_id = s.vehicle_id)
      insert into usage_summaries (fleet_id, vehicle_id, odometer_read_at, odometer_lifetime_km, odometer_offset_km, distance_rate,
-       engine_hours_read_at, engine_hours_lifetime, engine_hours_offset, engine_hours_rate, checkpoints)
-     select $1, r.* from jsonb_to_recordset($14::jsonb) as r(vehicle_id uuid, odometer_read_at timestamptz, odometer_lifetime_km float8,
-       odometer_offset_km float8, distance_rate jsonb, engine_hours_read_at timestamptz, engine_hours_lifetime float8,
-       engine_hours_offset float8, engine_hours_rate jsonb, checkpoints jsonb)
-     on conflict (fleet_id, vehicle_id) do update set odometer_read_at = excluded.odometer_read_at,
-       odometer_lifetime_km = excluded.odometer_lifetime_km, odometer_offset_km = excluded.odometer_offset_km,
-       distance_rate = excluded.distance_rate, engine_hours_read_at = excluded.engine_hours_read_at,
-       engine_hours_lifetime = excluded.engine_hours_lifetime, engine_hours_offset = excluded.engine_hours_offset,
-       engine_hours_rate = excluded.engine_hours_rate, checkpoints = excluded.checkpoints`,
+       engine_hours_read_at, engine_hours_lifetime, engine_hours_offset, engine_hours_rate, memory, remembered_until, checkpoints, checkpoints_until)
+     select $1, s.vehicle_id, s.odometer_read_at, s.odometer_lifetime_km, s.odometer_offset_km, s.distance_rate,
+       s.engine_hours_read_at, s.engine_hours_lifetime, s.engine_hours_offset, s.engine_hours_rate, s.memory, s.remembered_until,
+       coalesce(s.checkpoints, '[]'), s.checkpoints_until
+     from summaries s where s.is_new`,
     [
       fleetId,
       judged.map((j) => j.id),
@@ -71,29 +76,34 @@ export async function saveUsage(
       judged.map((j) => j.engineHoursLifetime),
       ...placed(jobs),
       ...placed(readings),
-      JSON.stringify(summaries.map(summaryRow)),
+      ...summaryColumns(summaries),
       ...placed(reEvaluations),
+      summaries.map(({ isNew }) => isNew),
     ],
   );
 }
 
-function summaryRow({
-  vehicleId,
-  conclusion: { distance, engineHours, checkpoints },
-}: UsageChanges['summaries'][number]) {
-  const instant = (at: number | null): string | null => (at === null ? null : new Date(at).toISOString());
-  return {
-    vehicle_id: vehicleId,
-    odometer_read_at: instant(distance.at),
-    odometer_lifetime_km: distance.lifetime,
-    odometer_offset_km: distance.offset,
-    distance_rate: distance.rate,
-    engine_hours_read_at: instant(engineHours.at),
-    engine_hours_lifetime: engineHours.lifetime,
-    engine_hours_offset: engineHours.offset,
-    engine_hours_rate: engineHours.rate,
-    checkpoints,
-  };
+/** The values of summaries column by column. */
+function summaryColumns(summaries: UsageChanges['summaries']): unknown[][] {
+  const of = <T>(value: (conclusion: UsageConclusion) => T): T[] =>
+    summaries.map(({ conclusion }) => value(conclusion));
+  const instant = (at: number | null | undefined): Date | null => (at == null ? null : new Date(at));
+  const json = (value: unknown): string | null => (value === null ? null : JSON.stringify(value));
+  const counter = (key: 'distance' | 'engineHours'): unknown[][] => [
+    of((conclusion) => instant(conclusion[key].at)),
+    of((conclusion) => conclusion[key].lifetime),
+    of((conclusion) => conclusion[key].offset),
+    of((conclusion) => json(conclusion[key].rate)),
+  ];
+  return [
+    summaries.map(({ vehicleId }) => vehicleId),
+    ...counter('distance'),
+    ...counter('engineHours'),
+    of(({ memory }) => json(memory)),
+    of(({ memory }) => instant(memory?.checkpoint.at)),
+    of(({ checkpoints }) => json(checkpoints)),
+    of(({ checkpoints }) => instant(checkpoints?.at(-1)?.at)),
+  ];
 }
 
 /** What made a reading's limits other ones. */
@@ -142,9 +152,18 @@ const IN_CALENDAR = [
   ...['last_done_on', 'last_done_report_id', 'postponed_until'],
 ];
 const inCalendar = (row: string): string => `(${IN_CALENDAR.map((name) => `${row}.${name}`).join(', ')})`;
-const IS_REVISED = `${inCalendar('d')} is distinct from ${inCalendar('excluded')}`;
+const IS_REVISED = `${inCalendar('d')} is distinct from ${inCalendar('c')}`;
 
-const snake = (key: string) => key.replaceAll(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`);
+/** The lines that are new, those that say something else than before, and the ids of those that no longer apply. */
+export interface LineChanges {
+  added: StoredLine[];
+  changed: StoredLine[];
+  closed: string[];
+}
+
+/** Every column of a line but its id. */
+const SET = LINE_COLUMNS.filter((name) => name !== 'id');
+const NAMES = LINE_COLUMNS.join(', ');
 
 /**
  * Stores the lines that are new or say something else, and closes those that no longer apply, in one statement. The fleet's greatest
@@ -153,42 +172,27 @@ const snake = (key: string) => key.replaceAll(/[A-Z]/g, (capital) => `_${capital
 export async function saveLines(
   tx: EntityManager,
   fleetId: string,
-  changed: StoredLine[],
-  closed: string[],
+  { added, changed, closed }: LineChanges,
 ): Promise<void> {
-  if (changed.length === 0 && closed.length === 0) return;
-  const rows = changed.map((line) =>
-    Object.fromEntries(Object.entries(line).map(([key, value]) => [snake(key), value])),
-  );
-  const { leadDays, graceDays } = horizonsOf(changed);
+  const lines = [...added, ...changed];
+  if (lines.length === 0 && closed.length === 0) return;
+  const { leadDays, graceDays } = horizonsOf(lines);
   await tx.query(
-    `with closing as (
+    `/* named save_lines */ with closing as (
        update due_lines set is_open = false, calendar_sequence = calendar_sequence + 1, revised_at = now()
-       where fleet_id = $1 and id = any($3::uuid[])),
+       where fleet_id = $1 and id = any($2::uuid[])),
      horizons as (
-       update fleets set greatest_lead_days = greatest(greatest_lead_days, $4::int), greatest_grace_days = greatest(greatest_grace_days, $5::int)
-       where id = $1 and (greatest_lead_days < $4::int or greatest_grace_days < $5::int))
-     insert into due_lines as d (fleet_id, id, vehicle_id, unit_number, depot_id, component, action, item, origin, origin_key, is_open, no_baseline,
-       window_opens_on, due_on, late_on, late_lapses_on, late_for_good_on, earliest_on, latest_on, trigger, due_odometer_lifetime_km,
-       due_engine_hours_lifetime, due_date, last_done_on, last_done_odometer_lifetime_km, last_done_engine_hours_lifetime,
-       last_done_report_id, cycle, stale_on, needs_reading, postponed_until)
-     select $1, r.* from jsonb_to_recordset($2::jsonb) as r(id uuid, vehicle_id uuid, unit_number text, depot_id uuid, component text, action text,
-       item text, origin text, origin_key text, is_open boolean, no_baseline boolean, window_opens_on date, due_on date, late_on date,
-       late_lapses_on date, late_for_good_on date, earliest_on date, latest_on date, trigger text, due_odometer_lifetime_km float8,
-       due_engine_hours_lifetime float8, due_date date, last_done_on date, last_done_odometer_lifetime_km float8,
-       last_done_engine_hours_lifetime float8, last_done_report_id uuid, cycle text, stale_on date, needs_reading boolean, postponed_until date)
-     on conflict (fleet_id, id) do update set unit_number = excluded.unit_number, depot_id = excluded.depot_id, is_open = excluded.is_open,
-       no_baseline = excluded.no_baseline, window_opens_on = excluded.window_opens_on, due_on = excluded.due_on, late_on = excluded.late_on,
-       late_lapses_on = excluded.late_lapses_on, late_for_good_on = excluded.late_for_good_on, earliest_on = excluded.earliest_on,
-       latest_on = excluded.latest_on, trigger = excluded.trigger, due_odometer_lifetime_km = excluded.due_odometer_lifetime_km,
-       due_engine_hours_lifetime = excluded.due_engine_hours_lifetime, due_date = excluded.due_date, last_done_on = excluded.last_done_on,
-       last_done_odometer_lifetime_km = excluded.last_done_odometer_lifetime_km,
-       last_done_engine_hours_lifetime = excluded.last_done_engine_hours_lifetime, last_done_report_id = excluded.last_done_report_id,
-       cycle = excluded.cycle, stale_on = excluded.stale_on, needs_reading = excluded.needs_reading,
-       postponed_until = excluded.postponed_until,
-       calendar_sequence = d.calendar_sequence + (case when ${IS_REVISED} then 1 else 0 end),
-       revised_at = case when ${IS_REVISED} then now() else d.revised_at end`,
-    [fleetId, JSON.stringify(rows), closed, leadDays, graceDays],
+       update fleets set greatest_lead_days = greatest(greatest_lead_days, $3::int), greatest_grace_days = greatest(greatest_grace_days, $4::int)
+       where id = $1 and (greatest_lead_days < $3::int or greatest_grace_days < $4::int)),
+     changed as (select * from unnest($5::boolean[], ${LINE_TYPES.map((type, n) => `$${n + 6}::${type}[]`).join(', ')}) as c(is_new, ${NAMES})),
+     known as (
+       update due_lines d set ${SET.map((name) => `${name} = c.${name}`).join(', ')},
+         calendar_sequence = d.calendar_sequence + (case when ${IS_REVISED} then 1 else 0 end),
+         revised_at = case when ${IS_REVISED} then now() else d.revised_at end
+       from changed c where not c.is_new and d.fleet_id = $1 and d.id = c.id)
+     insert into due_lines (fleet_id, ${NAMES})
+     select $1, ${LINE_COLUMNS.map((name) => `c.${name}`).join(', ')} from changed c where c.is_new`,
+    [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...lineColumns(lines)],
   );
 }
 

@@ -3,6 +3,7 @@ import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/in
 import type { LevelUncertainty, LossCohort } from '../domain/loss/types.js';
 import type { Reading, ReadingContext } from '../domain/readings.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
+import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
 
 /** Everything recorded about one vehicle that conclusions are drawn from, as far as it was loaded. */
@@ -32,9 +33,12 @@ export interface VehicleHistory {
   levelUncertainty: LevelUncertainty;
   assignments: AssignmentFact[];
   summary: UsageConclusion;
+  /** Whether the summary is stored, or stands for none. */
+  hasSummary: boolean;
   usage: LoadedUsage;
+  /** Loaded together with the readings. */
   jobs: JobRecord[];
-  /** Null: not loaded, for nothing that changed can touch follow-ups and alerts. */
+  /** Null: not loaded, for nothing that changed can touch follow-ups and alerts, and when work was last done stands in the due lines. */
   readings: ReadingRecord[] | null;
   /** Earlier verdicts judged anew by other limits, in time order; loaded with the readings. */
   reEvaluations: ReEvaluationRecord[];
@@ -60,6 +64,8 @@ export interface StoredUsage extends UsageReading {
   detail: string | null;
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
+  /** Whether it is yet to be stored, by whoever added it, as it will have been judged. */
+  isNew?: boolean;
 }
 
 export interface LoadedUsage {
@@ -67,6 +73,8 @@ export interface LoadedUsage {
   readings: StoredUsage[];
   /** Where judging is taken up; null: from the beginning. */
   start: Checkpoint | null;
+  /** What stands in place of the readings up to the start; null: enough of those were loaded, too. */
+  memory: UsageMemory | null;
   /** Whether all of the vehicle's readings were loaded. */
   isComplete: boolean;
   /** Whether the readings are to be judged anew. */
@@ -85,7 +93,10 @@ export interface CounterConclusion {
 export interface UsageConclusion {
   distance: CounterConclusion;
   engineHours: CounterConclusion;
-  checkpoints: Checkpoint[];
+  /** Null: not loaded, or to be left as they are stored. */
+  checkpoints: Checkpoint[] | null;
+  /** Null where readings were never concluded from. */
+  memory: UsageMemory | null;
 }
 
 /** Usage at the time of a fact. */

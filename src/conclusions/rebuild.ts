@@ -5,6 +5,7 @@ import type { Clock } from '../platform/clock/clock.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
 import {
+  addedLines,
   changedLines,
   closedLines,
   ConclusionsService,
@@ -143,12 +144,12 @@ function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
   for (const fact of [...jobs, ...readings, ...reEvaluations])
     found.push(`the usage at the time of ${fact.id} is another by its history`);
   for (const [name, stored, concluded] of [
-    ['distance', history.summary.distance, usage.conclusion.distance],
-    ['engine hours', history.summary.engineHours, usage.conclusion.engineHours],
+    ['distance', history.summary.distance, usage.distance.conclusion],
+    ['engine hours', history.summary.engineHours, usage.engineHours.conclusion],
   ] as const) {
     if (!sameCounter(stored, concluded)) found.push(`the ${name} summary is another by its history`);
   }
-  for (const line of changedLines(conclusion))
+  for (const line of [...addedLines(conclusion), ...changedLines(conclusion)])
     found.push(`the due line ${line.component}/${line.action} is another by its history`);
   for (const id of closedLines(conclusion)) found.push(`the due line ${id} stands open without a reason`);
   const byKey = new Map(history.alerts.map((alert) => [alert.key, alert]));

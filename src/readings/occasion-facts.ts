@@ -2,6 +2,7 @@ import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
 import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../conclusions/history.js';
 import { worstOf } from '../domain/evaluation.js';
 import type { ReadingContext } from '../domain/readings.js';
+import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { JobOutcome } from '../job-reports/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
 import type { HeldPart, JudgedReading } from './judge-readings.js';
@@ -43,6 +44,7 @@ export function usageOf(
     detail: null,
     odometerLifetimeKm: null,
     engineHoursLifetime: null,
+    isNew: true,
   };
 }
 
@@ -77,8 +79,15 @@ export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
   };
 }
 
-export function heldUsage(usage: StoredUsage | null, { usage: { judged } }: VehicleConclusion): HeldPart[] {
-  const judgement = usage && judged.find((candidate) => candidate.id === usage.id);
+/** How the usage reading that came with the occasion was judged. */
+export function judgementOf(usage: StoredUsage, { usage: { judgedNew } }: VehicleConclusion): UsageJudgement {
+  const judgement = judgedNew.find(({ id }) => id === usage.id);
+  if (judgement === undefined) throw new Error(`the usage reading ${usage.id} was not judged`);
+  return judgement;
+}
+
+export function heldUsage(usage: StoredUsage | null, conclusion: VehicleConclusion): HeldPart[] {
+  const judgement = usage && judgementOf(usage, conclusion);
   if (judgement?.status !== 'held') return [];
   const pointer = usage?.odometerKm === null ? '/engineHours' : '/odometer';
   return [{ pointer, detail: judgement.detail ?? '', value: usage?.odometerKm ?? usage?.engineHours }];

@@ -6,6 +6,7 @@ import type { StoredUsage } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { jobOfSameWork } from '../domain/intervals/same-work.js';
 import type { ReadingContext } from '../domain/readings.js';
+import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { unacceptable } from '../platform/http/problem.js';
@@ -16,6 +17,7 @@ import {
   heldUsage,
   insertSorted,
   jobRecordOf,
+  judgementOf,
   outcomeOf,
   positionOf,
   readingRecordOf,
@@ -135,7 +137,7 @@ export class RecordingService {
               odometer_unit: occasion.odometerUnit,
               job_report_id: job?.id ?? null,
               held_at_arrival: usage.heldAtArrival,
-              status: 'held',
+              ...usageStanding(judgementOf(usage, conclusion)),
             },
           ]
         : [],
@@ -158,3 +160,15 @@ export class RecordingService {
     };
   }
 }
+
+const usageStanding = ({
+  status,
+  reason,
+  detail,
+  odometerLifetimeKm,
+  engineHoursLifetime,
+}: UsageJudgement) => ({
+  ...{ status, reason, detail },
+  odometer_lifetime_km: odometerLifetimeKm,
+  engine_hours_lifetime: engineHoursLifetime,
+});

@@ -1,10 +1,12 @@
 import type { EntityManager } from 'typeorm';
+import type { StoredUsage } from '../conclusions/history.js';
+import type { JudgedReading } from '../domain/usage/types.js';
 import type { UsageItem } from './usage-batch.js';
 
 export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumber' | 'index'> {
   id: string;
   vehicleId: string;
-  heldAtArrival: string | null;
+  heldAtArrival: StoredUsage['heldAtArrival'];
   jobReportId: string | null;
 }
 
@@ -25,22 +27,19 @@ export function lockVehicles(
   );
 }
 
-/** Inserts readings in one statement; those that are there already are left out. @returns the ids that were new */
+/** Inserts readings as they were judged, in one statement. */
 export async function insertReadings(
   tx: EntityManager,
   fleetId: string,
   tokenId: string | null,
-  readings: NewUsageReading[],
-): Promise<Set<string>> {
-  const rows = await tx.query<{ id: string }[]>(
-    `insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced, engine_hours_replaced,
-       source, odometer_unit, job_report_id, held_at_arrival, status, token_id)
-     select $1, r.id, r.vehicle_id, r.read_at, r.odometer_km, r.engine_hours, r.odometer_replaced, r.engine_hours_replaced,
-       r.source, r.odometer_unit, r.job_report_id, r.held_at_arrival, 'held', $2
-     from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[], $12::uuid[], $13::text[])
-       as r(id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced, engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival)
-     on conflict do nothing
-     returning id`,
+  readings: (NewUsageReading & { judged: JudgedReading })[],
+): Promise<void> {
+  if (readings.length === 0) return;
+  await tx.query(
+    `/* named insert_usage */ insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
+       engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime)
+     select $1, $2, r.* from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[],
+       $12::uuid[], $13::text[], $14::text[], $15::text[], $16::text[], $17::float8[], $18::float8[]) as r`,
     [
       fleetId,
       tokenId,
@@ -55,23 +54,26 @@ export async function insertReadings(
       readings.map((r) => r.odometerUnit),
       readings.map((r) => r.jobReportId),
       readings.map((r) => r.heldAtArrival),
+      readings.map((r) => r.judged.status),
+      readings.map((r) => r.judged.reason),
+      readings.map((r) => r.judged.detail),
+      readings.map((r) => r.judged.odometerLifetimeKm),
+      readings.map((r) => r.judged.engineHoursLifetime),
     ],
   );
-  return new Set(rows.map((row) => row.id));
 }
 
-/** The stored readings that the given ones repeat, in their order. */
+/** The ids of the stored readings that the given ones repeat, by the position of those. */
 export async function findRepeated(
   tx: EntityManager,
   fleetId: string,
   readings: NewUsageReading[],
-): Promise<string[]> {
+): Promise<Map<number | string, string>> {
   const rows = await tx.query<{ ordinality: number; id: string }[]>(
-    `select g.ordinality, u.id
+    `/* named find_repeated */ select g.ordinality, u.id
      from unnest($2::uuid[], $3::timestamptz[], $4::float8[], $5::float8[]) with ordinality as g(vehicle_id, read_at, odometer_km, engine_hours, ordinality)
      join usage_readings u on u.fleet_id = $1 and u.vehicle_id = g.vehicle_id and u.read_at = g.read_at and u.job_report_id is null
-       and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours
-     order by g.ordinality`,
+       and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours`,
     [
       fleetId,
       readings.map((r) => r.vehicleId),
@@ -80,5 +82,5 @@ export async function findRepeated(
       readings.map((r) => r.engineHours),
     ],
   );
-  return rows.map((row) => row.id);
+  return new Map(rows.map((row) => [row.ordinality - 1, row.id]));
 }

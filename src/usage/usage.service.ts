@@ -3,9 +3,10 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import type { StoredUsage } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { estimateNow, isStale } from '../domain/usage/projection.js';
-import type { DailyRate } from '../domain/usage/types.js';
+import type { DailyRate, JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
@@ -120,50 +121,83 @@ export class UsageService {
   ): Promise<{ index: number; result: Omit<UsageResult, 'index'> }[]> {
     if (readings.length === 0) return [];
     const { fleetId, tokenId } = fleetScope();
-    const fresh = await insertReadings(
+    const { added, repeated } = await this.sortOut(tx, readings);
+    const judged = await this.judge(
+      tx,
+      added.map(({ reading }) => reading),
+    );
+    await insertReadings(
       tx,
       fleetId,
       tokenId,
-      readings.map(({ reading }) => reading),
-    );
-    const added = readings.filter(({ reading }) => fresh.has(reading.id));
-    const repeated = readings.filter(({ reading }) => !fresh.has(reading.id));
-    const knownIds =
-      repeated.length > 0
-        ? await findRepeated(
-            tx,
-            fleetId,
-            repeated.map(({ reading }) => reading),
-          )
-        : [];
-    const earliest = new Map<string, Date>();
-    for (const { reading } of added) {
-      const before = earliest.get(reading.vehicleId);
-      if (!before || reading.readAt < before) earliest.set(reading.vehicleId, reading.readAt);
-    }
-    const judged = await this.conclusions.refresh(
-      tx,
-      [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom })),
-      false,
+      added.map(({ reading }) => ({ ...reading, judged: judged.get(reading.id) as JudgedReading })),
     );
     return [
-      ...added.map(({ index, reading }) => {
-        const judgement = judged.get(reading.id);
-        const isHeld = judgement?.status === 'held';
+      ...added.map(({ index, reading: { id } }) => {
+        const { status, reason, detail } = judged.get(id) as JudgedReading;
         return {
           index,
-          result: {
-            status: isHeld ? ('held' as const) : ('accepted' as const),
-            id: reading.id,
-            ...(isHeld ? { reason: judgement.reason ?? '', detail: judgement.detail ?? '' } : {}),
-          },
+          result:
+            status === 'held'
+              ? { status, id, reason: reason ?? '', detail: detail ?? '' }
+              : { status: 'accepted' as const, id },
         };
       }),
-      ...repeated.map(({ index }, position) => ({
-        index,
-        result: { status: 'duplicate' as const, id: knownIds[position] ?? '' },
-      })),
+      ...repeated.map(({ index, id }) => ({ index, result: { status: 'duplicate' as const, id } })),
     ];
+  }
+
+  /** Tells the readings that are new from those that repeat one that is stored, or that came earlier in the batch. */
+  private async sortOut(
+    tx: EntityManager,
+    readings: IndexedReading[],
+  ): Promise<{ added: IndexedReading[]; repeated: { index: number; id: string }[] }> {
+    const known = await findRepeated(
+      tx,
+      fleetScope().fleetId,
+      readings.map(({ reading }) => reading),
+    );
+    const added: IndexedReading[] = [];
+    const repeated: { index: number; id: string }[] = [];
+    for (const [position, one] of readings.entries()) {
+      const { vehicleId, readAt, odometerKm, engineHours, id } = one.reading;
+      const key = `${vehicleId} ${readAt.getTime()} ${odometerKm} ${engineHours}`;
+      const storedId = known.get(position) ?? known.get(key);
+      if (storedId !== undefined) repeated.push({ index: one.index, id: storedId });
+      else {
+        known.set(key, id);
+        added.push(one);
+      }
+    }
+    return { added, repeated };
+  }
+
+  /** Draws all conclusions from new readings, and stores them but for the readings themselves. @returns how each is judged, by its id */
+  private async judge(tx: EntityManager, readings: NewUsageReading[]): Promise<Map<string, JudgedReading>> {
+    if (readings.length === 0) return new Map();
+    const ofVehicle = new Map<string, NewUsageReading[]>();
+    for (const reading of readings) {
+      const own = ofVehicle.get(reading.vehicleId);
+      if (own) own.push(reading);
+      else ofVehicle.set(reading.vehicleId, [reading]);
+    }
+    const loaded = await this.conclusions.load(
+      tx,
+      [...ofVehicle].map(([vehicleId, own]) => ({
+        vehicleId,
+        usageFrom: new Date(Math.min(...own.map(({ readAt }) => readAt.getTime()))),
+      })),
+      false,
+    );
+    for (const { vehicleId, usage } of loaded.histories) {
+      usage.readings.push(...(ofVehicle.get(vehicleId) ?? []).map(asFact));
+      usage.readings.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+    }
+    const conclusions = await this.conclusions.conclude(tx, loaded);
+    await this.conclusions.save(tx, conclusions);
+    return new Map(
+      conclusions.flatMap(({ usage }) => usage.judgedNew.map((judged) => [judged.id, judged] as const)),
+    );
   }
 
   async list(query: UsageQuery): Promise<Page<UsageReadingView>> {
@@ -280,6 +314,25 @@ export class UsageService {
 interface IndexedReading {
   index: number;
   reading: NewUsageReading;
+}
+
+/** A new reading as the conclusions take it. */
+function asFact(reading: NewUsageReading): StoredUsage {
+  const {
+    id,
+    readAt,
+    odometerKm,
+    engineHours,
+    odometerReplaced,
+    engineHoursReplaced,
+    source,
+    heldAtArrival,
+  } = reading;
+  return {
+    ...{ id, at: readAt.getTime(), odometerKm, engineHours, odometerReplaced, engineHoursReplaced, source },
+    ...{ heldAtArrival, decision: null, status: 'held', reason: null, detail: null },
+    ...{ odometerLifetimeKm: null, engineHoursLifetime: null, isNew: true },
+  };
 }
 
 interface KnownCounter {

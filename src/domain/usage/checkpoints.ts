@@ -5,6 +5,12 @@ import type { Checkpoint, Timeline } from './types.js';
 const AGES = [1, 3, 7, 30, 100, 400];
 
 /**
+ * Checkpoints before the newest are stored anew once so many days have gone by since: a late reading is then judged from a little further
+ * back, and what is stored seldom changes. Common practice.
+ */
+export const STORE_AFTER_DAYS = 7;
+
+/**
  * Where to take a scan up again after readings were added, decided on or voided: the latest checkpoint strictly before the earliest of
  * them. Load the readings later than its `at`; null: load them all.
  *

@@ -29,14 +29,7 @@ export function lastOfEachDay(points: readonly UsagePoint[], timeZone: string): 
  */
 export function crossingLookup(points: readonly UsagePoint[]): (value: number) => number | null {
   const sorted = inTimeOrder(points);
-  return (value) => {
-    let after = sorted.length - 1;
-    if (after < 0 || sorted[after]!.value < value) return null;
-    while (after > 0 && sorted[after - 1]!.value >= value) after--;
-    if (after === 0) return sorted[0]!.at;
-    const [from, to] = [sorted[after - 1]!, sorted[after]!];
-    return from.at + ((value - from.value) / (to.value - from.value)) * (to.at - from.at);
-  };
+  return (value) => findCrossing(sorted, value)?.answer ?? null;
 }
 
 /**
@@ -47,17 +40,43 @@ export function crossingLookup(points: readonly UsagePoint[]): (value: number) =
  */
 export function valueLookup(points: readonly UsagePoint[]): (at: number) => number | null {
   const sorted = inTimeOrder(points);
-  return (at) => {
-    const after = sorted.findIndex((point) => point.at >= at);
-    if (after === -1) return null;
-    const to = sorted[after]!;
-    if (to.at === at) return to.value;
-    if (after === 0) return null;
-    const from = sorted[after - 1]!;
-    return from.value + ((at - from.at) / (to.at - from.at)) * (to.value - from.value);
-  };
+  return (at) => findValue(sorted, at)?.answer ?? null;
 }
 
-function inTimeOrder(points: readonly UsagePoint[]): UsagePoint[] {
+/** An answer that some readings give. */
+export interface Found {
+  answer: number | null;
+  /** The instant of the later of the two readings that it lies between. */
+  settledAt: number;
+  /** It rests on the first of the readings alone: one before that could say something else. */
+  isByFirst: boolean;
+}
+
+/** As `crossingLookup`, with what the answer rests on; null when the points have not reached the value. @param sorted in time order */
+export function findCrossing(sorted: readonly UsagePoint[], value: number): Found | null {
+  let after = sorted.length - 1;
+  if (after < 0 || sorted[after]!.value < value) return null;
+  while (after > 0 && sorted[after - 1]!.value >= value) after--;
+  const to = sorted[after]!;
+  if (after === 0) return { answer: to.at, settledAt: to.at, isByFirst: true };
+  const from = sorted[after - 1]!;
+  const answer = from.at + ((value - from.value) / (to.value - from.value)) * (to.at - from.at);
+  return { answer, settledAt: to.at, isByFirst: false };
+}
+
+/** As `valueLookup`, with what the answer rests on; null after the last point. @param sorted in time order */
+export function findValue(sorted: readonly UsagePoint[], at: number): Found | null {
+  const after = sorted.findIndex((point) => point.at >= at);
+  if (after === -1) return null;
+  const to = sorted[after]!;
+  if (to.at === at) return { answer: to.value, settledAt: to.at, isByFirst: false };
+  if (after === 0) return { answer: null, settledAt: to.at, isByFirst: true };
+  const from = sorted[after - 1]!;
+  const answer = from.value + ((at - from.at) / (to.at - from.at)) * (to.value - from.value);
+  return { answer, settledAt: to.at, isByFirst: false };
+}
+
+/** Points by time, those of one instant by value. */
+export function inTimeOrder(points: readonly UsagePoint[]): UsagePoint[] {
   return [...points].sort((left, right) => left.at - right.at || left.value - right.value);
 }

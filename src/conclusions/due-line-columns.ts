@@ -1,0 +1,63 @@
+import type { StoredLine } from './history.js';
+
+/** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
+const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8'> = {
+  id: 'uuid',
+  vehicleId: 'uuid',
+  unitNumber: 'text',
+  depotId: 'uuid',
+  component: 'text',
+  action: 'text',
+  item: 'text',
+  origin: 'text',
+  originKey: 'text',
+  isOpen: 'boolean',
+  noBaseline: 'boolean',
+  windowOpensOn: 'date',
+  dueOn: 'date',
+  lateOn: 'date',
+  lateLapsesOn: 'date',
+  lateForGoodOn: 'date',
+  earliestOn: 'date',
+  latestOn: 'date',
+  trigger: 'text',
+  dueOdometerLifetimeKm: 'float8',
+  dueEngineHoursLifetime: 'float8',
+  dueDate: 'date',
+  lastDoneOn: 'date',
+  lastDoneOdometerLifetimeKm: 'float8',
+  lastDoneEngineHoursLifetime: 'float8',
+  lastDoneReportId: 'uuid',
+  cycle: 'text',
+  staleOn: 'date',
+  needsReading: 'boolean',
+  postponedUntil: 'date',
+};
+const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
+
+const columnOf = (field: string): string =>
+  field.replaceAll(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`);
+
+export const LINE_COLUMNS: readonly string[] = FIELDS.map(columnOf);
+/** For `unnest`, which takes an array of each. */
+export const LINE_TYPES: readonly string[] = FIELDS.map((field) => TYPES[field]);
+
+/** A line as it is read: its columns in their order, as JSON gives them. */
+export type LineRow = unknown[];
+
+export function lineOf(row: LineRow): StoredLine {
+  const line: Record<string, unknown> = {};
+  for (let i = 0; i < FIELDS.length; i++) line[FIELDS[i]!] = row[i];
+  return line as unknown as StoredLine;
+}
+
+/** The values of lines column by column. */
+export function lineColumns(lines: readonly StoredLine[]): unknown[][] {
+  return FIELDS.map((field) => lines.map((line) => line[field]));
+}
+
+/** Whether a stored line says the same as a concluded one, which has the id of the stored one. */
+export function sameLine(stored: StoredLine, concluded: StoredLine): boolean {
+  for (const field of FIELDS) if (stored[field] !== concluded[field]) return false;
+  return true;
+}
