@@ -4,6 +4,7 @@ import { addFleets, addVehicles, type BenchFleet, copyPlanAndSheet } from '../bu
 import { connect, filling } from '../database.js';
 import { atLeast, atMost, type Figure, median, ms, perSecond } from '../figure.js';
 import { atOnce, call } from '../post.js';
+import { spentEach, spentSoFar } from '../processor.js';
 import type { Stage } from '../stage.js';
 
 const VEHICLES = 4000;
@@ -121,6 +122,7 @@ export async function usageFigures(stage: Stage): Promise<Figure[]> {
   const rates: number[] = [];
   const took: number[] = [];
   const blocks: number[] = [];
+  const before = await spentSoFar(service, admin);
   for (let round = 0; round < ROUNDS; round++) {
     const batches = await batchesOf(admin, fleet.id, round);
     await service.process.ask('longestBlock');
@@ -129,6 +131,7 @@ export async function usageFigures(stage: Stage): Promise<Figure[]> {
     rates.push((VEHICLES / (performance.now() - began)) * 1000);
     blocks.push(await service.process.ask<number>('longestBlock'));
   }
+  const spent = spentEach(before, await spentSoFar(service, admin), ROUNDS * VEHICLES);
   const bare = await bareInserts(databaseUrl, admin, fleet.id, ROUNDS);
   const rate = median(rates);
   return [
@@ -136,7 +139,7 @@ export async function usageFigures(stage: Stage): Promise<Figure[]> {
       'usage-readings-per-second',
       rate,
       5000,
-      `batches of ${BATCH} from distinct vehicles, ${ms(median(took))} each with ${AT_ONCE} under way`,
+      `batches of ${BATCH} from distinct vehicles, ${ms(median(took))} each with ${AT_ONCE} under way; ${spent}`,
     ),
     atLeast(
       'usage-beside-bare-insert',

@@ -22,6 +22,11 @@ answering(
       delays.reset();
       return longest;
     },
+    /** Seconds of processor time spent so far. */
+    processorSeconds: () => {
+      const { user, system } = process.cpuUsage();
+      return (user + system) / 1e6;
+    },
     /** Bytes of memory that the process holds. */
     memory: () => process.memoryUsage.rss(),
   },
