@@ -11,25 +11,35 @@ export interface Spent {
 
 /** The kernel counts in hundredths of a second. */
 const TICKS_PER_SECOND = 100;
-/** Fields 14 and 15 of /proc/PID/stat, counted from after the name in brackets. */
-const [USER, SYSTEM] = [11, 12];
+/** Fields of /proc/PID/stat, counted from after the name in brackets: the parent, the time spent, and that of children that have ended. */
+const [PARENT, USER, SYSTEM, ENDED_USER, ENDED_SYSTEM] = [1, 11, 12, 13, 14] as const;
 
-/** What the service and its connections to the database have spent so far. */
+/** What the service and all of PostgreSQL, but for the connection that asks, have spent so far. */
 export async function spentSoFar(service: Service, admin: pg.Client): Promise<Spent> {
-  const { rows } = await admin.query<{ pid: number }>(
-    'select pid from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid()',
+  const { rows } = await admin.query<{ pid: number; own: number }>(
+    'select pid, pg_backend_pid() as own from pg_stat_activity where pid <> pg_backend_pid()',
   );
-  const seconds = rows.map(({ pid }) => secondsOf(pid));
   return {
     service: await service.process.ask<number>('processorSeconds'),
-    postgres: seconds.includes(null) ? null : seconds.reduce<number>((sum, one) => sum + (one ?? 0), 0),
+    postgres: postgresSeconds(
+      rows.map(({ pid }) => pid),
+      rows[0]?.own ?? 0,
+    ),
   };
 }
 
-function secondsOf(pid: number): number | null {
+function postgresSeconds(pids: number[], own: number): number | null {
+  const parent = statOf(statOf(own)?.[PARENT] ?? 0);
+  if (parent === null) return null;
+  const ticks = pids.map((pid) => statOf(pid)).map((stat) => (stat ? stat[USER]! + stat[SYSTEM]! : 0));
+  return (
+    ticks.reduce((sum, one) => sum + one, parent[ENDED_USER]! + parent[ENDED_SYSTEM]!) / TICKS_PER_SECOND
+  );
+}
+
+function statOf(pid: number): number[] | null {
   try {
-    const fields = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ').at(-1)?.split(' ') ?? [];
-    return (Number(fields[USER]) + Number(fields[SYSTEM])) / TICKS_PER_SECOND;
+    return readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ').at(-1)?.split(' ').map(Number) ?? null;
   } catch {
     return null;
   }

@@ -42,7 +42,7 @@ export function concludeLines(
   const engineHours = outlookOf(usage.engineHours);
   const lines: ConcludedLine[] = [];
   for (const { line, rules } of rulesOf(history, plans)) {
-    const identity = { ...identityOf(history, line), origin: 'interval' as const, originKey: '' };
+    const identity = identityOf(history, line, 'interval', '');
     const isAsked = history.status !== 'disposed' && rules.at(-1)?.rule != null;
     const { jobId, baseline } =
       history.readings === null && isAsked
@@ -63,15 +63,13 @@ export function concludeLines(
       timeZone,
     });
     if (concluded === null) continue;
-    lines.push({
-      ...identity,
-      lastDoneOn: baseline?.on ?? null,
-      lastDoneOdometerLifetimeKm: round(baseline?.odometerLifetimeKm ?? null),
-      lastDoneEngineHoursLifetime: round(baseline?.engineHoursLifetime ?? null),
-      lastDoneReportId: jobId,
-      ...(concluded.state === 'no-baseline' ? undated(true) : datesOf(concluded)),
-      ...putOff(concluded, cycle, postponement !== null),
-    });
+    const done: Done = {
+      on: baseline?.on ?? null,
+      odometerLifetimeKm: round(baseline?.odometerLifetimeKm ?? null),
+      engineHoursLifetime: round(baseline?.engineHoursLifetime ?? null),
+      jobId,
+    };
+    lines.push(asLine(identity, done, concluded, { cycle, isPostponed: postponement !== null }));
   }
   return history.readings === null
     ? lines
@@ -91,11 +89,7 @@ function followUpLines(
   );
   return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
     const position = positions.get(seed.sourceId);
-    const identity = {
-      ...identityOf(history, seed),
-      origin: 'follow-up' as const,
-      originKey: seed.sourceId,
-    };
+    const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
     const postponement = postponementOf(history, identity, seed.sourceId);
     const point = followUpLine(seed, {
       status: history.status,
@@ -108,16 +102,7 @@ function followUpLines(
       timeZone,
     });
     if (point === null) return [];
-    const line: ConcludedLine = {
-      ...identity,
-      lastDoneOn: null,
-      lastDoneOdometerLifetimeKm: null,
-      lastDoneEngineHoursLifetime: null,
-      lastDoneReportId: null,
-      ...datesOf(point),
-      ...putOff(point, seed.sourceId, postponement !== null),
-    };
-    return [line];
+    return [asLine(identity, NOT_DONE, point, { cycle: seed.sourceId, isPostponed: postponement !== null })];
   });
 }
 
@@ -180,9 +165,18 @@ function outlookOf(view: CounterView): CounterOutlook {
   };
 }
 
-function identityOf(history: VehicleHistory, line: WorkLine) {
-  const { vehicleId, unitNumber, depotId } = history;
-  return { vehicleId, unitNumber, depotId, component: line.component, action: line.action, item: line.item };
+type Identity = Pick<
+  ConcludedLine,
+  'vehicleId' | 'unitNumber' | 'depotId' | 'component' | 'action' | 'item' | 'origin' | 'originKey'
+>;
+
+function identityOf(
+  { vehicleId, unitNumber, depotId }: VehicleHistory,
+  { component, action, item }: WorkLine,
+  origin: ConcludedLine['origin'],
+  originKey: string,
+): Identity {
+  return { vehicleId, unitNumber, depotId, component, action, item, origin, originKey };
 }
 
 /** From which job an interval counts, and where that stood; without one from the in-service date. */
@@ -250,51 +244,56 @@ function inUseSince(history: VehicleHistory): string | null {
   return lastRest === -1 ? null : (history.assignments[lastRest + 1]?.effectiveOn ?? null);
 }
 
-/** The cycle of a line as reminders know it, and until when a manager put it off. */
-function putOff(concluded: DuePoint | NoBaseline, cycle: string, isPostponed: boolean) {
-  const isPutOff = isPostponed && concluded.state === 'dated';
-  return {
-    cycle: reminderCycle(cycle, isPutOff),
-    postponedUntil: isPutOff ? within(concluded.dueOn) : null,
-  };
+/** When the work of a line was last done, and at what usage. */
+interface Done extends Position {
+  on: string | null;
+  jobId: string | null;
 }
 
-function undated(noBaseline: boolean) {
+const NOT_DONE: Done = { on: null, odometerLifetimeKm: null, engineHoursLifetime: null, jobId: null };
+
+/**
+ * A line as it is stored: its dates, the cycle as reminders know it, and until when a manager put it off. Every field by name: spread from parts, the
+ * lines of a batch would take longer than what they say.
+ */
+function asLine(
+  identity: Identity,
+  done: Done,
+  concluded: DuePoint | NoBaseline,
+  { cycle, isPostponed }: { cycle: string; isPostponed: boolean },
+): ConcludedLine {
+  const point = concluded.state === 'dated' ? concluded : null;
+  const dueOn = point && within(point.dueOn);
+  const isPutOff = isPostponed && point !== null;
   return {
+    vehicleId: identity.vehicleId,
+    unitNumber: identity.unitNumber,
+    depotId: identity.depotId,
+    component: identity.component,
+    action: identity.action,
+    item: identity.item,
+    origin: identity.origin,
+    originKey: identity.originKey,
     isOpen: true,
-    noBaseline,
-    windowOpensOn: NEVER,
-    dueOn: NEVER,
-    lateOn: NEVER,
-    lateLapsesOn: null,
-    lateForGoodOn: null,
-    earliestOn: null,
-    latestOn: null,
-    trigger: null,
-    dueOdometerLifetimeKm: null,
-    dueEngineHoursLifetime: null,
-    dueDate: null,
-    staleOn: null,
-    needsReading: false,
-  };
-}
-
-function datesOf(point: DuePoint) {
-  const dueOn = within(point.dueOn);
-  return {
-    ...undated(false),
-    windowOpensOn: within(point.windowOpensOn) ?? dueOn ?? NEVER,
+    noBaseline: point === null,
+    windowOpensOn: (point && within(point.windowOpensOn)) ?? dueOn ?? NEVER,
     dueOn: dueOn ?? NEVER,
-    lateOn: within(point.lateOn) ?? NEVER,
-    lateLapsesOn: within(point.lateLapsesOn),
-    lateForGoodOn: within(point.lateForGoodOn),
-    earliestOn: within(point.earliestOn),
-    latestOn: within(point.latestOn),
-    trigger: dueOn === null ? null : point.trigger,
-    dueOdometerLifetimeKm: round(point.dueAt.odometerLifetimeKm),
-    dueEngineHoursLifetime: round(point.dueAt.engineHoursLifetime),
-    dueDate: within(point.dueAt.on),
-    staleOn: within(point.staleOn),
-    needsReading: point.needsReading,
+    lateOn: (point && within(point.lateOn)) ?? NEVER,
+    lateLapsesOn: point && within(point.lateLapsesOn),
+    lateForGoodOn: point && within(point.lateForGoodOn),
+    earliestOn: point && within(point.earliestOn),
+    latestOn: point && within(point.latestOn),
+    trigger: dueOn === null ? null : (point?.trigger ?? null),
+    dueOdometerLifetimeKm: point && round(point.dueAt.odometerLifetimeKm),
+    dueEngineHoursLifetime: point && round(point.dueAt.engineHoursLifetime),
+    dueDate: point && within(point.dueAt.on),
+    lastDoneOn: done.on,
+    lastDoneOdometerLifetimeKm: done.odometerLifetimeKm,
+    lastDoneEngineHoursLifetime: done.engineHoursLifetime,
+    lastDoneReportId: done.jobId,
+    cycle: reminderCycle(cycle, isPutOff),
+    staleOn: point && within(point.staleOn),
+    needsReading: point?.needsReading ?? false,
+    postponedUntil: isPutOff ? dueOn : null,
   };
 }

@@ -12,7 +12,7 @@ import { concludeLines } from './conclude-lines.js';
 import { reEvaluate } from './re-evaluate.js';
 import { type ConcludedUsage, concludeUsage, positionAt } from './conclude-usage.js';
 import { NeedsAllFacts } from './counter-view.js';
-import { sameLine } from './due-line-columns.js';
+import { Changes, type VehicleConclusion } from './changes.js';
 import {
   type FoundAlert,
   insertReEvaluations,
@@ -23,7 +23,8 @@ import {
   saveLines,
   saveUsage,
 } from './conclusions.writes.js';
-import type { ConcludedLine, Plans, Position, StoredLine, VehicleHistory } from './history.js';
+import type { ConcludedLine, Plans, Position, StoredLine, StoredUsage, VehicleHistory } from './history.js';
+export type { VehicleConclusion } from './changes.js';
 import { loadFacts, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
 
 /** What changed about a vehicle. */
@@ -40,17 +41,6 @@ export type Touched = { intervalPlanId: string } | { specSheetId: string } | { d
 export interface Loaded {
   histories: VehicleHistory[];
   plans: Plans;
-}
-
-/** What the facts of one vehicle come down to. */
-export interface VehicleConclusion {
-  history: VehicleHistory;
-  usage: ConcludedUsage;
-  lines: StoredLine[];
-  alerts: FoundAlert[];
-  jobs: (Position & { id: string })[];
-  readings: (Position & { id: string })[];
-  reEvaluations: (Position & { id: string })[];
 }
 
 /** How many vehicles are concluded at a time when many are touched. */
@@ -74,11 +64,42 @@ export class ConclusionsService {
     factsChanged = true,
   ): Promise<Map<string, JudgedReading>> {
     if (changes.length === 0) return new Map();
-    const conclusions = await this.conclude(tx, await this.load(tx, changes, factsChanged));
-    await this.save(tx, conclusions);
-    return new Map(
-      conclusions.flatMap(({ usage }) => usage.judged.map((judged) => [judged.id, judged] as const)),
-    );
+    return this.drawAndStore(tx, await this.load(tx, changes, factsChanged));
+  }
+
+  /**
+   * As `refresh`, for usage readings that are new: they are concluded from, and stored by the caller as they are judged.
+   *
+   * @param added by the id of the vehicle
+   * @returns how each of them, and what stood before, is judged
+   */
+  async refreshWithUsage(
+    tx: EntityManager,
+    added: ReadonlyMap<string, readonly StoredUsage[]>,
+  ): Promise<Map<string, JudgedReading>> {
+    if (added.size === 0) return new Map();
+    const changes = [...added].map(([vehicleId, readings]) => ({
+      vehicleId,
+      usageFrom: new Date(Math.min(...readings.map(({ at }) => at))),
+    }));
+    const loaded = await this.load(tx, changes, false);
+    for (const { vehicleId, usage } of loaded.histories) {
+      usage.readings.push(...(added.get(vehicleId) ?? []));
+      if (usage.readings.length > 1) usage.readings.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+    }
+    return this.drawAndStore(tx, loaded);
+  }
+
+  private async drawAndStore(tx: EntityManager, loaded: Loaded): Promise<Map<string, JudgedReading>> {
+    const changes = new Changes();
+    const judgements = new Map<string, JudgedReading>();
+    await this.concludeEach(tx, loaded, (conclusion) => {
+      changes.add(conclusion);
+      const { judged, judgedNew } = conclusion.usage;
+      for (const each of [judged, judgedNew]) for (const one of each) judgements.set(one.id, one);
+    });
+    await this.store(tx, changes);
+    return judgements;
   }
 
   /**
@@ -194,18 +215,27 @@ export class ConclusionsService {
   }
 
   /** Concludes each vehicle; those whose loaded facts do not suffice are concluded again from all of theirs. */
-  async conclude(tx: EntityManager, { histories, plans }: Loaded): Promise<VehicleConclusion[]> {
+  async conclude(tx: EntityManager, loaded: Loaded): Promise<VehicleConclusion[]> {
     const conclusions: VehicleConclusion[] = [];
+    await this.concludeEach(tx, loaded, (conclusion) => void conclusions.push(conclusion));
+    return conclusions;
+  }
+
+  private async concludeEach(
+    tx: EntityManager,
+    { histories, plans }: Loaded,
+    take: (conclusion: VehicleConclusion) => void,
+  ): Promise<void> {
     const lacking: VehicleHistory[] = [];
     await inTurns(histories, (history) => {
       try {
-        conclusions.push(this.concludeVehicle(history, plans));
+        take(this.concludeVehicle(history, plans));
       } catch (error) {
         if (!(error instanceof NeedsAllFacts)) throw error;
         lacking.push(history);
       }
     });
-    if (lacking.length === 0) return conclusions;
+    if (lacking.length === 0) return;
     const { fleetId } = fleetScope();
     const stored = await loadUsage(
       tx,
@@ -223,9 +253,8 @@ export class ConclusionsService {
       const readings = [...all, ...fresh].sort((a, b) => a.at - b.at);
       const { isChanged } = history.usage;
       history.usage = { readings, start: null, memory: null, isComplete: true, isChanged };
-      conclusions.push(this.concludeVehicle(history, plans));
+      take(this.concludeVehicle(history, plans));
     });
-    return conclusions;
   }
 
   private concludeVehicle(history: VehicleHistory, plans: Plans): VehicleConclusion {
@@ -258,29 +287,18 @@ export class ConclusionsService {
 
   /** Stores what was concluded, where it differs from what stands. */
   async save(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
+    const changes = new Changes();
+    for (const conclusion of conclusions) changes.add(conclusion);
+    await this.store(tx, changes);
+  }
+
+  private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
-    await saveUsage(tx, fleetId, {
-      judged: conclusions.flatMap(({ usage }) => usage.judged),
-      summaries: conclusions
-        .filter(({ history }) => history.usage.isChanged)
-        .map(({ history: { vehicleId, hasSummary }, usage }) => ({
-          ...{ vehicleId, conclusion: usage.conclusion(), isNew: !hasSummary },
-        })),
-      jobs: conclusions.flatMap(({ jobs }) => jobs),
-      readings: conclusions.flatMap(({ readings }) => readings),
-      reEvaluations: conclusions.flatMap(({ reEvaluations }) => reEvaluations),
-    });
-    await saveLines(tx, fleetId, {
-      added: conclusions.flatMap(addedLines),
-      changed: conclusions.flatMap(changedLines),
-      closed: conclusions.flatMap(closedLines),
-    });
-    await saveAlerts(
-      tx,
-      fleetId,
-      conclusions.flatMap(({ alerts }) => alerts),
-      conclusions.flatMap(({ history, alerts }) => fallenAlerts(history, alerts)),
-    );
+    await Promise.all([
+      saveUsage(tx, fleetId, changes),
+      saveLines(tx, fleetId, changes.lines),
+      saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
+    ]);
   }
 }
 
@@ -296,41 +314,6 @@ function withAlertIds(history: VehicleHistory, episodes: LossAlertEpisode[]): Fo
     vehicleId: history.vehicleId,
     episode,
   }));
-}
-
-type LinesOfVehicle = Pick<VehicleConclusion, 'history' | 'lines'>;
-
-/** Lines that are new. */
-export function addedLines({ history, lines }: LinesOfVehicle): StoredLine[] {
-  const stored = new Set(history.lines.map((line) => line.id));
-  return lines.filter((line) => !stored.has(line.id));
-}
-
-/** Lines that say something else than the stored one. */
-export function changedLines({ history, lines }: LinesOfVehicle): StoredLine[] {
-  const stored = new Map(history.lines.map((line) => [line.id, line]));
-  return lines.filter((line) => {
-    const before = stored.get(line.id);
-    return before !== undefined && !sameLine(before, line);
-  });
-}
-
-/** Lines that stand open and no longer apply. Follow-ups are left alone where measurements were not loaded. */
-export function closedLines({ history, lines }: LinesOfVehicle): string[] {
-  const standing = new Set(lines.map((line) => line.id));
-  return history.lines
-    .filter(
-      (line) =>
-        line.isOpen && !standing.has(line.id) && !(line.origin === 'follow-up' && history.readings === null),
-    )
-    .map((line) => line.id);
-}
-
-function fallenAlerts(history: VehicleHistory, alerts: FoundAlert[]): string[] {
-  const standing = new Set(alerts.map((alert) => alert.id));
-  return history.alerts
-    .filter((alert) => alert.isStanding && !standing.has(alert.id))
-    .map((alert) => alert.id);
 }
 
 /** Places facts anew on the vehicle's usage, where the readings around them may have changed. */

@@ -3,19 +3,42 @@ import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { NEVER } from './conclude-lines.js';
 import { LINE_COLUMNS, LINE_TYPES, lineColumns } from './due-line-columns.js';
-import type { ConcludedLine, Position, ReEvaluationRecord, StoredLine, UsageConclusion } from './history.js';
+import type {
+  ConcludedLine,
+  CounterConclusion,
+  Position,
+  ReEvaluationRecord,
+  StoredLine,
+} from './history.js';
 
 /** What makes two due lines the same one, whatever their dates. */
 export function lineIdentity(line: ConcludedLine): string {
   return JSON.stringify([line.component, line.action, line.item, line.origin, line.originKey]);
 }
 
-type Placed = Position & { id: string };
+/** Usage at the time of a fact. */
+export type Placed = Position & { id: string };
+
+type CounterRow = Omit<CounterConclusion, 'rate'> & { rate: string | null };
+
+/** A usage summary as it is stored; what is JSON is text by now. */
+export interface SummaryRow {
+  vehicleId: string;
+  /** Whether the vehicle has none yet. */
+  isNew: boolean;
+  distance: CounterRow;
+  engineHours: CounterRow;
+  memory: string | null;
+  /** Epoch milliseconds. */
+  rememberedUntil: number | null;
+  /** Null: those that are stored stay. */
+  checkpoints: string | null;
+  checkpointsUntil: number | null;
+}
 
 export interface UsageChanges {
   judged: JudgedReading[];
-  /** `isNew`: of a vehicle that has none yet. */
-  summaries: { vehicleId: string; conclusion: UsageConclusion; isNew: boolean }[];
+  summaries: SummaryRow[];
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
@@ -84,25 +107,22 @@ export async function saveUsage(
 }
 
 /** The values of summaries column by column. */
-function summaryColumns(summaries: UsageChanges['summaries']): unknown[][] {
-  const of = <T>(value: (conclusion: UsageConclusion) => T): T[] =>
-    summaries.map(({ conclusion }) => value(conclusion));
-  const instant = (at: number | null | undefined): Date | null => (at == null ? null : new Date(at));
-  const json = (value: unknown): string | null => (value === null ? null : JSON.stringify(value));
+function summaryColumns(summaries: readonly SummaryRow[]): unknown[][] {
+  const instant = (at: number | null): Date | null => (at === null ? null : new Date(at));
   const counter = (key: 'distance' | 'engineHours'): unknown[][] => [
-    of((conclusion) => instant(conclusion[key].at)),
-    of((conclusion) => conclusion[key].lifetime),
-    of((conclusion) => conclusion[key].offset),
-    of((conclusion) => json(conclusion[key].rate)),
+    summaries.map((row) => instant(row[key].at)),
+    summaries.map((row) => row[key].lifetime),
+    summaries.map((row) => row[key].offset),
+    summaries.map((row) => row[key].rate),
   ];
   return [
     summaries.map(({ vehicleId }) => vehicleId),
     ...counter('distance'),
     ...counter('engineHours'),
-    of(({ memory }) => json(memory)),
-    of(({ memory }) => instant(memory?.checkpoint.at)),
-    of(({ checkpoints }) => json(checkpoints)),
-    of(({ checkpoints }) => instant(checkpoints?.at(-1)?.at)),
+    summaries.map(({ memory }) => memory),
+    summaries.map(({ rememberedUntil }) => instant(rememberedUntil)),
+    summaries.map(({ checkpoints }) => checkpoints),
+    summaries.map(({ checkpointsUntil }) => instant(checkpointsUntil)),
   ];
 }
 

@@ -4,13 +4,8 @@ import type { UnitSystem } from '../domain/quantities/measures.js';
 import type { Clock } from '../platform/clock/clock.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
-import {
-  addedLines,
-  changedLines,
-  closedLines,
-  ConclusionsService,
-  type VehicleConclusion,
-} from './conclusions.service.js';
+import { ConclusionsService, type VehicleConclusion } from './conclusions.service.js';
+import { lineChangesOf } from './line-changes.js';
 import type { CounterConclusion } from './history.js';
 import { canonicalJson, isSameAlert } from './same-alert.js';
 
@@ -149,9 +144,10 @@ function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
   ] as const) {
     if (!sameCounter(stored, concluded)) found.push(`the ${name} summary is another by its history`);
   }
-  for (const line of [...addedLines(conclusion), ...changedLines(conclusion)])
+  const { added, changed, closed } = lineChangesOf(conclusion);
+  for (const line of [...added, ...changed])
     found.push(`the due line ${line.component}/${line.action} is another by its history`);
-  for (const id of closedLines(conclusion)) found.push(`the due line ${id} stands open without a reason`);
+  for (const id of closed) found.push(`the due line ${id} stands open without a reason`);
   const byKey = new Map(history.alerts.map((alert) => [alert.key, alert]));
   for (const { episode } of alerts) {
     const stored = byKey.get(episode.key);

@@ -122,10 +122,13 @@ export class UsageService {
     if (readings.length === 0) return [];
     const { fleetId, tokenId } = fleetScope();
     const { added, repeated } = await this.sortOut(tx, readings);
-    const judged = await this.judge(
-      tx,
-      added.map(({ reading }) => reading),
-    );
+    const ofVehicle = new Map<string, StoredUsage[]>();
+    for (const { reading } of added) {
+      const own = ofVehicle.get(reading.vehicleId);
+      if (own) own.push(asFact(reading));
+      else ofVehicle.set(reading.vehicleId, [asFact(reading)]);
+    }
+    const judged = await this.conclusions.refreshWithUsage(tx, ofVehicle);
     await insertReadings(
       tx,
       fleetId,
@@ -170,34 +173,6 @@ export class UsageService {
       }
     }
     return { added, repeated };
-  }
-
-  /** Draws all conclusions from new readings, and stores them but for the readings themselves. @returns how each is judged, by its id */
-  private async judge(tx: EntityManager, readings: NewUsageReading[]): Promise<Map<string, JudgedReading>> {
-    if (readings.length === 0) return new Map();
-    const ofVehicle = new Map<string, NewUsageReading[]>();
-    for (const reading of readings) {
-      const own = ofVehicle.get(reading.vehicleId);
-      if (own) own.push(reading);
-      else ofVehicle.set(reading.vehicleId, [reading]);
-    }
-    const loaded = await this.conclusions.load(
-      tx,
-      [...ofVehicle].map(([vehicleId, own]) => ({
-        vehicleId,
-        usageFrom: new Date(Math.min(...own.map(({ readAt }) => readAt.getTime()))),
-      })),
-      false,
-    );
-    for (const { vehicleId, usage } of loaded.histories) {
-      usage.readings.push(...(ofVehicle.get(vehicleId) ?? []).map(asFact));
-      usage.readings.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
-    }
-    const conclusions = await this.conclusions.conclude(tx, loaded);
-    await this.conclusions.save(tx, conclusions);
-    return new Map(
-      conclusions.flatMap(({ usage }) => usage.judgedNew.map((judged) => [judged.id, judged] as const)),
-    );
   }
 
   async list(query: UsageQuery): Promise<Page<UsageReadingView>> {
@@ -318,20 +293,22 @@ interface IndexedReading {
 
 /** A new reading as the conclusions take it. */
 function asFact(reading: NewUsageReading): StoredUsage {
-  const {
-    id,
-    readAt,
-    odometerKm,
-    engineHours,
-    odometerReplaced,
-    engineHoursReplaced,
-    source,
-    heldAtArrival,
-  } = reading;
   return {
-    ...{ id, at: readAt.getTime(), odometerKm, engineHours, odometerReplaced, engineHoursReplaced, source },
-    ...{ heldAtArrival, decision: null, status: 'held', reason: null, detail: null },
-    ...{ odometerLifetimeKm: null, engineHoursLifetime: null, isNew: true },
+    id: reading.id,
+    at: reading.readAt.getTime(),
+    odometerKm: reading.odometerKm,
+    engineHours: reading.engineHours,
+    odometerReplaced: reading.odometerReplaced,
+    engineHoursReplaced: reading.engineHoursReplaced,
+    source: reading.source,
+    heldAtArrival: reading.heldAtArrival,
+    decision: null,
+    status: 'held',
+    reason: null,
+    detail: null,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+    isNew: true,
   };
 }
 

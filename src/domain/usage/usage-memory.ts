@@ -62,7 +62,9 @@ export function isReachEnough({ reach, days }: KnownDays, inUseMonths: InUseMont
 
 /** Days in the form in which they are remembered. */
 export function packDays(days: readonly UsageDay[]): number[] {
-  return days.flatMap(({ at, value }) => [at, value]);
+  const packed: number[] = [];
+  for (const { at, value } of days) packed.push(at, value);
+  return packed;
 }
 
 /**

@@ -1,0 +1,65 @@
+import type { JudgedReading } from '../domain/usage/types.js';
+import type { FoundAlert, LineChanges, Placed, SummaryRow } from './conclusions.writes.js';
+import { lineChangesOf } from './line-changes.js';
+import type { StoredLine, VehicleHistory } from './history.js';
+import type { ConcludedUsage } from './conclude-usage.js';
+
+/** What the facts of one vehicle come down to. */
+export interface VehicleConclusion {
+  history: VehicleHistory;
+  usage: ConcludedUsage;
+  lines: StoredLine[];
+  alerts: FoundAlert[];
+  jobs: Placed[];
+  readings: Placed[];
+  reEvaluations: Placed[];
+}
+
+/** What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not be kept until the last is drawn. */
+export class Changes {
+  readonly judged: JudgedReading[] = [];
+  readonly summaries: SummaryRow[] = [];
+  readonly jobs: Placed[] = [];
+  readonly readings: Placed[] = [];
+  readonly reEvaluations: Placed[] = [];
+  readonly lines: LineChanges = { added: [], changed: [], closed: [] };
+  readonly alerts: FoundAlert[] = [];
+  readonly fallenAlerts: string[] = [];
+
+  add(conclusion: VehicleConclusion): void {
+    const { history, usage } = conclusion;
+    this.judged.push(...usage.judged);
+    if (history.usage.isChanged) this.summaries.push(summaryRowOf(conclusion));
+    this.jobs.push(...conclusion.jobs);
+    this.readings.push(...conclusion.readings);
+    this.reEvaluations.push(...conclusion.reEvaluations);
+    const { added, changed, closed } = lineChangesOf(conclusion);
+    this.lines.added.push(...added);
+    this.lines.changed.push(...changed);
+    this.lines.closed.push(...closed);
+    this.alerts.push(...conclusion.alerts);
+    this.fallenAlerts.push(...fallenAlertsOf(conclusion));
+  }
+}
+
+function summaryRowOf({ history, usage }: VehicleConclusion): SummaryRow {
+  const { distance, engineHours, checkpoints, memory } = usage.conclusion();
+  const json = (value: unknown): string | null => (value === null ? null : JSON.stringify(value));
+  return {
+    vehicleId: history.vehicleId,
+    isNew: !history.hasSummary,
+    distance: { ...distance, rate: json(distance.rate) },
+    engineHours: { ...engineHours, rate: json(engineHours.rate) },
+    memory: json(memory),
+    rememberedUntil: memory?.checkpoint.at ?? null,
+    checkpoints: json(checkpoints),
+    checkpointsUntil: checkpoints?.at(-1)?.at ?? null,
+  };
+}
+
+function fallenAlertsOf({ history, alerts }: VehicleConclusion): string[] {
+  const standing = new Set(alerts.map((alert) => alert.id));
+  return history.alerts
+    .filter((alert) => alert.isStanding && !standing.has(alert.id))
+    .map((alert) => alert.id);
+}
