@@ -1,3 +1,4 @@
+import { packMemory } from '../domain/usage/pack-memory.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import type { FoundAlert, LineChanges, Placed, SummaryRow } from './conclusions.writes.js';
 import { lineChangesOf } from './line-changes.js';
@@ -50,7 +51,7 @@ function summaryRowOf({ history, usage }: VehicleConclusion): SummaryRow {
     isNew: !history.hasSummary,
     distance: { ...distance, rate: json(distance.rate) },
     engineHours: { ...engineHours, rate: json(engineHours.rate) },
-    memory: json(memory),
+    memory: json(memory && packMemory(memory)),
     rememberedUntil: memory?.checkpoint.at ?? null,
     checkpoints: json(checkpoints),
     checkpointsUntil: checkpoints?.at(-1)?.at ?? null,

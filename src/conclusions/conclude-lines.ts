@@ -8,9 +8,12 @@ import type {
   Baseline,
   CounterOutlook,
   DuePoint,
+  Duty,
   FollowUpJob,
   FollowUpReading,
+  IntervalRule,
   NoBaseline,
+  ResolvedRule,
   RuleInForce,
   WorkLine,
 } from '../domain/intervals/types.js';
@@ -136,6 +139,15 @@ interface LineRules {
   rules: RuleInForce[];
 }
 
+const resolved = new WeakMap<IntervalRule, Partial<Record<Duty, ResolvedRule>>>();
+
+/** As `resolveRule`, once for all the vehicles that are concluded together. */
+function resolvedRule(interval: IntervalRule, duty: Duty): ResolvedRule {
+  let known = resolved.get(interval);
+  if (known === undefined) resolved.set(interval, (known = {}));
+  return (known[duty] ??= resolveRule(interval, duty));
+}
+
 /** Each interval that any plan of the vehicle ever had, with the rule in force from each change on. */
 function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   const byKey = new Map<string, LineRules>();
@@ -150,7 +162,7 @@ function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
     const key = lineKey(line);
     for (const { effectiveOn, planId, duty } of history.assignments) {
       const interval = intervalsOf(planId).find((candidate) => lineKey(candidate) === key);
-      rules.push({ from: effectiveOn, rule: interval ? resolveRule(interval, duty) : null });
+      rules.push({ from: effectiveOn, rule: interval ? resolvedRule(interval, duty) : null });
     }
   }
   return [...byKey.values()];

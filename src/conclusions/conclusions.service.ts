@@ -294,11 +294,9 @@ export class ConclusionsService {
 
   private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
-    await Promise.all([
-      saveUsage(tx, fleetId, changes),
-      saveLines(tx, fleetId, changes.lines),
-      saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
-    ]);
+    await saveUsage(tx, fleetId, changes);
+    await saveLines(tx, fleetId, changes.lines);
+    await saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts);
   }
 }
 

@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
+import { arrayLiteral } from '../platform/database/array-literal.js';
 import { NEVER } from './conclude-lines.js';
 import { LINE_COLUMNS, LINE_TYPES, lineColumns } from './due-line-columns.js';
 import type {
@@ -13,7 +14,8 @@ import type {
 
 /** What makes two due lines the same one, whatever their dates. */
 export function lineIdentity(line: ConcludedLine): string {
-  return JSON.stringify([line.component, line.action, line.item, line.origin, line.originKey]);
+  const { component, action, item, origin, originKey } = line;
+  return `${component}\n${action}\n${origin}\n${originKey}\n${item === null ? '' : `\n${item}`}`;
 }
 
 /** Usage at the time of a fact. */
@@ -107,22 +109,24 @@ export async function saveUsage(
 }
 
 /** The values of summaries column by column. */
-function summaryColumns(summaries: readonly SummaryRow[]): unknown[][] {
+function summaryColumns(summaries: readonly SummaryRow[]): string[] {
+  const column = (value: (row: SummaryRow) => string | number | Date | null): string =>
+    arrayLiteral(summaries.map(value));
   const instant = (at: number | null): Date | null => (at === null ? null : new Date(at));
-  const counter = (key: 'distance' | 'engineHours'): unknown[][] => [
-    summaries.map((row) => instant(row[key].at)),
-    summaries.map((row) => row[key].lifetime),
-    summaries.map((row) => row[key].offset),
-    summaries.map((row) => row[key].rate),
+  const counter = (key: 'distance' | 'engineHours'): string[] => [
+    column((row) => instant(row[key].at)),
+    column((row) => row[key].lifetime),
+    column((row) => row[key].offset),
+    column((row) => row[key].rate),
   ];
   return [
-    summaries.map(({ vehicleId }) => vehicleId),
+    column(({ vehicleId }) => vehicleId),
     ...counter('distance'),
     ...counter('engineHours'),
-    summaries.map(({ memory }) => memory),
-    summaries.map(({ rememberedUntil }) => instant(rememberedUntil)),
-    summaries.map(({ checkpoints }) => checkpoints),
-    summaries.map(({ checkpointsUntil }) => instant(checkpointsUntil)),
+    column(({ memory }) => memory),
+    column(({ rememberedUntil }) => instant(rememberedUntil)),
+    column(({ checkpoints }) => checkpoints),
+    column(({ checkpointsUntil }) => instant(checkpointsUntil)),
   ];
 }
 

@@ -1,3 +1,4 @@
+import { arrayLiteral } from '../platform/database/array-literal.js';
 import type { StoredLine } from './history.js';
 
 /** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
@@ -145,8 +146,8 @@ export function lineOf(row: LineRow): StoredLine {
 }
 
 /** The values of lines column by column. */
-export function lineColumns(lines: readonly StoredLine[]): unknown[][] {
-  return FIELDS.map((field) => lines.map((line) => line[field]));
+export function lineColumns(lines: readonly StoredLine[]): string[] {
+  return FIELDS.map((field) => arrayLiteral(lines.map((line) => line[field])));
 }
 
 /** Whether a stored line says the same as a concluded one, which has the id of the stored one. */

@@ -4,6 +4,7 @@ import { restartFrom, STORE_AFTER_DAYS } from '../domain/usage/checkpoints.js';
 import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
 import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
 import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
+import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import { knownCheckpoints } from './conclude-usage.js';
 import { LINE_COLUMNS, lineOf, type LineRow } from './due-line-columns.js';
@@ -45,7 +46,7 @@ interface VehicleRow {
   engine_hours_offset: number | null;
   engine_hours_rate: DailyRate | null;
   checkpoints: Checkpoint[] | null;
-  memory: UsageMemory | null;
+  memory: PackedMemory | null;
   has_summary: boolean;
 }
 
@@ -127,7 +128,7 @@ export async function loadVehicles(
         rate: row.engine_hours_rate,
       },
       checkpoints: row.checkpoints,
-      memory: row.memory,
+      memory: row.memory && unpackMemory(row.memory),
     },
     hasSummary: row.has_summary,
     usage: { readings: [], start: null, memory: null, isComplete: false, isChanged: false },

@@ -1,6 +1,6 @@
 import { Column, Entity, ForeignKey, PrimaryColumn } from 'typeorm';
 import type { Checkpoint, DailyRate } from '../domain/usage/types.js';
-import type { UsageMemory } from '../domain/usage/usage-memory.js';
+import type { PackedMemory } from '../domain/usage/pack-memory.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /** What a vehicle's readings say of its use: a conclusion, refreshed with the facts that change it. */
@@ -23,7 +23,7 @@ export class UsageSummary {
   /** Places from which judging the readings can be taken up again without reading all of them. */
   @Column('jsonb', { default: [] }) checkpoints!: Checkpoint[];
   /** What the readings come down to for going on without reading them again; null where nothing was concluded of them yet. */
-  @Column('json', { nullable: true }) memory!: UsageMemory | null;
+  @Column('json', { nullable: true }) memory!: PackedMemory | null;
   /** The instant of the newest checkpoint, which is remembered. */
   @Column('timestamp with time zone', { nullable: true }) rememberedUntil!: Date | null;
   /** The instant of the last of the stored checkpoints. */

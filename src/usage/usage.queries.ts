@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { StoredUsage } from '../conclusions/history.js';
 import type { JudgedReading } from '../domain/usage/types.js';
+import { arrayLiteral } from '../platform/database/array-literal.js';
 import type { UsageItem } from './usage-batch.js';
 
 export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumber' | 'index'> {
@@ -35,6 +36,7 @@ export async function insertReadings(
   readings: (NewUsageReading & { judged: JudgedReading })[],
 ): Promise<void> {
   if (readings.length === 0) return;
+  const column = columnsOf(readings);
   await tx.query(
     `/* named insert_usage */ insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
        engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime)
@@ -43,22 +45,22 @@ export async function insertReadings(
     [
       fleetId,
       tokenId,
-      readings.map((r) => r.id),
-      readings.map((r) => r.vehicleId),
-      readings.map((r) => r.readAt),
-      readings.map((r) => r.odometerKm),
-      readings.map((r) => r.engineHours),
-      readings.map((r) => r.odometerReplaced),
-      readings.map((r) => r.engineHoursReplaced),
-      readings.map((r) => r.source),
-      readings.map((r) => r.odometerUnit),
-      readings.map((r) => r.jobReportId),
-      readings.map((r) => r.heldAtArrival),
-      readings.map((r) => r.judged.status),
-      readings.map((r) => r.judged.reason),
-      readings.map((r) => r.judged.detail),
-      readings.map((r) => r.judged.odometerLifetimeKm),
-      readings.map((r) => r.judged.engineHoursLifetime),
+      column((r) => r.id),
+      column((r) => r.vehicleId),
+      column((r) => r.readAt),
+      column((r) => r.odometerKm),
+      column((r) => r.engineHours),
+      column((r) => r.odometerReplaced),
+      column((r) => r.engineHoursReplaced),
+      column((r) => r.source),
+      column((r) => r.odometerUnit),
+      column((r) => r.jobReportId),
+      column((r) => r.heldAtArrival),
+      column((r) => r.judged.status),
+      column((r) => r.judged.reason),
+      column((r) => r.judged.detail),
+      column((r) => r.judged.odometerLifetimeKm),
+      column((r) => r.judged.engineHoursLifetime),
     ],
   );
 }
@@ -69,6 +71,7 @@ export async function findRepeated(
   fleetId: string,
   readings: NewUsageReading[],
 ): Promise<Map<number | string, string>> {
+  const column = columnsOf(readings);
   const rows = await tx.query<{ ordinality: number; id: string }[]>(
     `/* named find_repeated */ select g.ordinality, u.id
      from unnest($2::uuid[], $3::timestamptz[], $4::float8[], $5::float8[]) with ordinality as g(vehicle_id, read_at, odometer_km, engine_hours, ordinality)
@@ -76,11 +79,16 @@ export async function findRepeated(
        and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours`,
     [
       fleetId,
-      readings.map((r) => r.vehicleId),
-      readings.map((r) => r.readAt),
-      readings.map((r) => r.odometerKm),
-      readings.map((r) => r.engineHours),
+      column((r) => r.vehicleId),
+      column((r) => r.readAt),
+      column((r) => r.odometerKm),
+      column((r) => r.engineHours),
     ],
   );
   return new Map(rows.map((row) => [row.ordinality - 1, row.id]));
+}
+
+function columnsOf<T>(rows: readonly T[]) {
+  return (value: (row: T) => string | number | boolean | Date | null): string =>
+    arrayLiteral(rows.map(value));
 }

@@ -70,6 +70,17 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
  * @example marginsOf({ window: {}, grace: { days: 3 }, … }, { km: 5000, months: 6, hours: null }).window // { km: 1000, days: 30, hours: 50 }
  */
 export function marginsOf(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Every): Margins {
+  const known = marginsByCycle.get(every);
+  if (known?.of === rule) return known.margins;
+  const margins = settleMargins(rule, every);
+  marginsByCycle.set(every, { of: rule, margins });
+  return margins;
+}
+
+/** Those of a cycle are asked for with each line that follows it. */
+const marginsByCycle = new WeakMap<Every, { of: object; margins: Margins }>();
+
+function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Every): Margins {
   const basis: string[] = [];
   const settleMargin = (name: 'window' | 'grace', given: Margin) => {
     const { km, days, hours, share } = DEFAULTS[name];
