@@ -15,7 +15,7 @@ export type LookedUp = [asked: number, answer: number | null, settledAt: number]
 /** What is remembered of a counter in place of the readings up to a checkpoint. Plain JSON, and short. */
 export interface CounterMemory {
   reach: Reach;
-  /** Instant and value of the last believed reading of each day, in turn, oldest first. */
+  /** The last believed reading of each day, oldest first: milliseconds since the one before (the first since 1970), and value, in turn. */
   days: number[];
   /** When values were crossed, and what the counter showed at instants, as far as it was asked for. */
   crossings: LookedUp[];
@@ -63,7 +63,12 @@ export function isReachEnough({ reach, days }: KnownDays, inUseMonths: InUseMont
 /** Days in the form in which they are remembered. */
 export function packDays(days: readonly UsageDay[]): number[] {
   const packed: number[] = [];
-  for (const { at, value } of days) packed.push(at, value);
+  let before = 0;
+  for (const { at, value } of days) {
+    // Short numbers are written and read several times as fast as instants.
+    packed.push(at - before, value);
+    before = at;
+  }
   return packed;
 }
 
@@ -83,8 +88,9 @@ export function unpackDays(
     if (known.at(-1)?.epochDay === epochDay) known.pop();
     known.push({ epochDay, at, value });
   };
-  for (let i = 0; i < days.length; i += 2) add(days[i]!, days[i + 1]!);
-  for (const { at, value } of later) add(at, value);
+  let at = 0;
+  for (let i = 0; i < days.length; i += 2) add((at += days[i]!), days[i + 1]!);
+  for (const point of later) add(point.at, point.value);
   return known;
 }
 
