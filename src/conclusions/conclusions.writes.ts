@@ -2,6 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
+import { inTurns } from '../platform/turns.js';
 import { NEVER } from './conclude-lines.js';
 import { LINE_COLUMNS, LINE_TYPES, lineColumns } from './due-line-columns.js';
 import type {
@@ -101,7 +102,7 @@ export async function saveUsage(
       judged.map((j) => j.engineHoursLifetime),
       ...placed(jobs),
       ...placed(readings),
-      ...summaryColumns(summaries),
+      ...(await summaryColumns(summaries)),
       ...placed(reEvaluations),
       summaries.map(({ isNew }) => isNew),
     ],
@@ -109,25 +110,27 @@ export async function saveUsage(
 }
 
 /** The values of summaries column by column. */
-function summaryColumns(summaries: readonly SummaryRow[]): string[] {
-  const column = (value: (row: SummaryRow) => string | number | Date | null): string =>
-    arrayLiteral(summaries.map(value));
+async function summaryColumns(summaries: readonly SummaryRow[]): Promise<string[]> {
   const instant = (at: number | null): Date | null => (at === null ? null : new Date(at));
-  const counter = (key: 'distance' | 'engineHours'): string[] => [
-    column((row) => instant(row[key].at)),
-    column((row) => row[key].lifetime),
-    column((row) => row[key].offset),
-    column((row) => row[key].rate),
+  type Value = (row: SummaryRow) => string | number | Date | null;
+  const counter = (key: 'distance' | 'engineHours'): Value[] => [
+    (row) => instant(row[key].at),
+    (row) => row[key].lifetime,
+    (row) => row[key].offset,
+    (row) => row[key].rate,
   ];
-  return [
-    column(({ vehicleId }) => vehicleId),
+  const values: Value[] = [
+    ({ vehicleId }) => vehicleId,
     ...counter('distance'),
     ...counter('engineHours'),
-    column(({ memory }) => memory),
-    column(({ rememberedUntil }) => instant(rememberedUntil)),
-    column(({ checkpoints }) => checkpoints),
-    column(({ checkpointsUntil }) => instant(checkpointsUntil)),
+    ({ memory }) => memory,
+    ({ rememberedUntil }) => instant(rememberedUntil),
+    ({ checkpoints }) => checkpoints,
+    ({ checkpointsUntil }) => instant(checkpointsUntil),
   ];
+  const columns: string[] = [];
+  await inTurns(values, (value) => void columns.push(arrayLiteral(summaries.map(value))));
+  return columns;
 }
 
 /** What made a reading's limits other ones. */
@@ -216,7 +219,14 @@ export async function saveLines(
        from changed c where not c.is_new and d.fleet_id = $1 and d.id = c.id)
      insert into due_lines (fleet_id, ${NAMES})
      select $1, ${LINE_COLUMNS.map((name) => `c.${name}`).join(', ')} from changed c where c.is_new`,
-    [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...lineColumns(lines)],
+    [
+      fleetId,
+      closed,
+      leadDays,
+      graceDays,
+      lines.map((_, n) => n < added.length),
+      ...(await lineColumns(lines)),
+    ],
   );
 }
 

@@ -1,4 +1,5 @@
 import { arrayLiteral } from '../platform/database/array-literal.js';
+import { inTurns } from '../platform/turns.js';
 import type { StoredLine } from './history.js';
 
 /** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
@@ -146,8 +147,10 @@ export function lineOf(row: LineRow): StoredLine {
 }
 
 /** The values of lines column by column. */
-export function lineColumns(lines: readonly StoredLine[]): string[] {
-  return FIELDS.map((field) => arrayLiteral(lines.map((line) => line[field])));
+export async function lineColumns(lines: readonly StoredLine[]): Promise<string[]> {
+  const columns: string[] = [];
+  await inTurns(FIELDS, (field) => void columns.push(arrayLiteral(lines.map((line) => line[field]))));
+  return columns;
 }
 
 /** Whether a stored line says the same as a concluded one, which has the id of the stored one. */

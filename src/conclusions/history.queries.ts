@@ -6,6 +6,7 @@ import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
 import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
 import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
+import { inTurns } from '../platform/turns.js';
 import { knownCheckpoints } from './conclude-usage.js';
 import { LINE_COLUMNS, lineOf, type LineRow } from './due-line-columns.js';
 import type {
@@ -46,7 +47,8 @@ interface VehicleRow {
   engine_hours_offset: number | null;
   engine_hours_rate: DailyRate | null;
   checkpoints: Checkpoint[] | null;
-  memory: PackedMemory | null;
+  /** Parsed in its turn: a thousand at once, as they come in, would keep others waiting. */
+  memory: string | null;
   has_summary: boolean;
 }
 
@@ -80,7 +82,7 @@ export async function loadVehicles(
        select json_agg(json_build_object('id', p.id, 'intervals', p.intervals)) as all_plans
        from interval_plans p where p.fleet_id = $1 and p.id = any(array(select distinct unnest(plan_ids) from assigned)))
      select v.*, w.assignments, u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.distance_rate, u.engine_hours_read_at,
-       u.engine_hours_lifetime, u.engine_hours_offset, u.engine_hours_rate, u.memory, u.vehicle_id is not null as has_summary,
+       u.engine_hours_lifetime, u.engine_hours_offset, u.engine_hours_rate, u.memory::text as memory, u.vehicle_id is not null as has_summary,
        case when w.changed_from <= u.remembered_until or u.remembered_until is null or u.checkpoints_until is null
          or u.remembered_until - u.checkpoints_until > make_interval(days => $4) then u.checkpoints end as checkpoints,
        case when row_number() over () = 1 then (select all_plans from plans) end as plans
@@ -98,7 +100,13 @@ export async function loadVehicles(
     ],
   );
   const plans = new Map(rows.flatMap((row) => row.plans ?? []).map((plan) => [plan.id, plan.intervals]));
-  const histories = rows.map((row): VehicleHistory => ({
+  const histories: VehicleHistory[] = [];
+  await inTurns(rows, (row) => void histories.push(historyOf(row)));
+  return { histories, plans };
+}
+
+function historyOf(row: VehicleRow): VehicleHistory {
+  return {
     vehicleId: row.id,
     unitNumber: row.unit_number,
     depotId: row.depot_id,
@@ -128,7 +136,7 @@ export async function loadVehicles(
         rate: row.engine_hours_rate,
       },
       checkpoints: row.checkpoints,
-      memory: row.memory && unpackMemory(row.memory),
+      memory: row.memory === null ? null : unpackMemory(JSON.parse(row.memory) as PackedMemory),
     },
     hasSummary: row.has_summary,
     usage: { readings: [], start: null, memory: null, isComplete: false, isChanged: false },
@@ -139,8 +147,7 @@ export async function loadVehicles(
     alertActions: [],
     lines: [],
     alerts: [],
-  }));
-  return { histories, plans };
+  };
 }
 
 interface UsageRow {
@@ -257,7 +264,8 @@ type Raw<T> = Omit<T, 'at'> & { at: string };
 
 interface StandingRow {
   vehicle_id: string;
-  lines: LineRow[] | null;
+  /** JSON, parsed in its turn. */
+  lines: string | null;
   postponements: PostponementRecord[] | null;
   is_movable: boolean;
 }
@@ -284,21 +292,21 @@ export async function loadStanding(
          or exists (select from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.judged_at >= n.since) as is_movable
      from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since)
      cross join lateral (
-       select json_agg(json_build_array(${LINE_COLUMNS.map((column) => `d.${column}`).join(', ')}) order by d.due_on, d.id) as lines,
+       select json_agg(json_build_array(${LINE_COLUMNS.map((column) => `d.${column}`).join(', ')}) order by d.due_on, d.id)::text as lines,
          bool_or(d.origin = 'follow-up' and d.is_open) as has_follow_up
        from due_lines d where d.fleet_id = $1 and d.vehicle_id = n.vehicle_id) d`,
     [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
   );
   const movable: VehicleHistory[] = [];
-  for (const row of rows) {
+  await inTurns(rows, (row) => {
     const history = byId.get(row.vehicle_id);
-    if (!history) continue;
-    history.lines = (row.lines ?? []).map(lineOf);
+    if (!history) return;
+    history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as LineRow[]).map(lineOf);
     history.postponements = row.postponements ?? [];
     if (row.is_movable) movable.push(history);
     // No fact since ever: there is none to be loaded.
     else if (history.usage.isChanged && history.usage.start === null) history.readings = [];
-  }
+  });
   return movable;
 }
 

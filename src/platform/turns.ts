@@ -1,5 +1,5 @@
 /** So long one task goes on before others get a turn. */
-const TURN_MS = 10;
+const TURN_MS = 5;
 
 /** Does something with each of many items, and lets other requests be served meanwhile. */
 export async function inTurns<T>(items: readonly T[], work: (item: T) => void): Promise<void> {

@@ -548,6 +548,30 @@ describe('what is concluded bit by bit', () => {
     expect(await differencesOf(fleet)).toEqual([]);
   });
 
+  it('is right of readings that come in their order for most of a year, of a limit crossed months ago and of a plan changed since', async () => {
+    const way = { kmPerDay: 90, kmPerDayLater: 60, replacedOn: null };
+    const fleet = await newFleet();
+    const readings = Array.from({ length: 80 }, (_, n) => usage(n * 3, 600 + n, 'good'));
+    await postAll(fleet, [way, way], readings.slice(0, 30), 4);
+    await change(fleet, { vehicle: 1, change: 'severe', daysAgo: 145 });
+    await postAll(fleet, [way, way], readings.slice(30, 50), 1);
+    await postJob(fleet, [way, way], {
+      ...{ vehicle: 1, day: 148, minute: 900, odometer: 'good', lines: ['coolant'], readings: [] },
+    });
+    await postAll(fleet, [way, way], readings.slice(50), 3);
+    // One that comes late, and one of which the counter was misread and nobody can say yet.
+    await postAll(fleet, [way, way], [usage(200, 60, 'good'), usage(239, 1400, 'far back')], 1);
+    expect(await differencesOf(fleet)).toEqual([]);
+    const { admin } = service.database;
+    const { rows } = await admin.query(
+      'select memory from usage_summaries where fleet_id = $1 and vehicle_id = $2',
+      [fleet.handle.fleetId, fleet.vehicleIds[1]],
+    );
+    // Until the last reading that is settled, 240 days' worth being more than are kept.
+    expect(rows[0].memory[0]).toBe(instantOf({ vehicle: 1, day: 237, minute: 679 }));
+    expect(rows[0].memory[4][0]).toBe('usual');
+  });
+
   it('is the same in two fleets that were told the same in another order and in other batches', async () => {
     await fc.assert(
       fc.asyncProperty(
