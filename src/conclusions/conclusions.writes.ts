@@ -247,7 +247,7 @@ export async function saveAlerts(
   if (found.length === 0 && fallen.length === 0) return;
   const rows = found.map(({ id, vehicleId, episode }) => ({ ...episode, id, vehicleId }));
   await tx.query(
-    `with falling as (update loss_alerts set is_standing = false where fleet_id = $1 and id = any($3::uuid[]))
+    `/* named save_alerts */ with falling as (update loss_alerts set is_standing = false where fleet_id = $1 and id = any($3::uuid[]))
      insert into loss_alerts as a (fleet_id, id, vehicle_id, key, kind, status, raised_at, cleared_at, cleared_by, shelved_until, returned,
        members, evidence, computed, check_next, cautions, is_standing)
      select $1, r.*, true from jsonb_to_recordset($2::jsonb) as r(id uuid, "vehicleId" uuid, key text, kind text, status text, "raisedAt" timestamptz,

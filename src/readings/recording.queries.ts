@@ -42,7 +42,7 @@ export async function lockSurroundings(
   reportId: string | null,
 ): Promise<Surroundings | null> {
   const [row] = await tx.query<Surroundings[]>(
-    `select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
+    `/* named lock_surroundings */ select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
        s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.coolant_condition, s.hold_test_method,
        s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, f.practice, j.content_hash as known_hash
@@ -75,7 +75,7 @@ export async function insertFacts(
   { reports, lines, usage, readings }: NewFacts,
 ): Promise<void> {
   await tx.query(
-    `with report as (
+    `/* named insert_facts */ with report as (
        insert into job_reports (fleet_id, id, vehicle_id, performed_at, sent_at, performed_by, odometer_km, engine_hours, elevation_m, worked_at_depot_id,
          released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, outcome, odometer_lifetime_km, engine_hours_lifetime,
          token_id, received_at)
@@ -132,7 +132,7 @@ export async function insertCompletions(
 ): Promise<void> {
   if (completions.length === 0) return;
   await tx.query(
-    `insert into completions (fleet_id, job_report_id, due_line_id, performed_on, window_opens_on, due_on, late_on)
+    `/* named insert_completions */ insert into completions (fleet_id, job_report_id, due_line_id, performed_on, window_opens_on, due_on, late_on)
      select $1, $2, c.due_line_id, $3, c.window_opens_on, c.due_on, c.late_on
      from unnest($4::uuid[], $5::date[], $6::date[], $7::date[]) as c(due_line_id, window_opens_on, due_on, late_on)`,
     [

@@ -19,7 +19,7 @@ export function lockVehicles(
   unitNumbers: string[],
 ): Promise<{ id: string; unit_number: string }[]> {
   return tx.query(
-    `select id, unit_number from vehicles
+    `/* named lock_vehicles */ select id, unit_number from vehicles
      where fleet_id = $1 and id in (
        select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
        union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))

@@ -78,7 +78,7 @@ export class Transactions {
   /** For the audit, whose entries the database writes by itself. */
   private async sayWhoActs(tx: EntityManager): Promise<void> {
     const who = { at: this.clock.now().toISOString(), ...fleetScope().actor };
-    await tx.query("select set_config('app.actor', $1, true)", [JSON.stringify(who)]);
+    await tx.query("/* named set_actor */ select set_config('app.actor', $1, true)", [JSON.stringify(who)]);
   }
 
   private async insisting<T>(run: () => Promise<T>): Promise<T> {
@@ -140,7 +140,7 @@ export class Transactions {
 
 async function raiseChangeNumber(tx: EntityManager, fleetId: string): Promise<void> {
   await tx.query(
-    'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
+    '/* named raise_change_number */ insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
     [fleetId],
   );
 }
