@@ -1,0 +1,130 @@
+import { visitHours } from './labour-hours.js';
+import { HOURS_ROUNDING, visitCost } from './visit-cost.js';
+import type { Assignment, LineToPlan, VisitProblem } from './types.js';
+
+const MOST_PASSES = 8;
+/** Less than this is no gain: without it two equal days could take turns for ever. */
+const LEAST_GAIN = 1e-6;
+
+/** The lines of one vehicle by day, and the hours taken on each day. */
+interface Draft {
+  visits: Map<string, LineToPlan[]>;
+  hours: Map<number, number>;
+  dayOf: Map<string, number | null>;
+}
+
+/**
+ * A plan that is always feasible and never far to seek: line by line, most urgent first, each where it adds least, then each taken
+ * out and put where it adds least again, until nothing gains. Leaving a line out is always open, so there is always an answer.
+ *
+ * @example greedyPlan({ lines: [], … }) // an empty map
+ */
+export function greedyPlan(problem: VisitProblem): Assignment {
+  const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
+  const order = problem.lines.toSorted(
+    (a, b) => a.lateOn - b.lateOn || a.dueOn - b.dueOn || (a.id < b.id ? -1 : 1),
+  );
+  for (const line of order) put(draft, line, bestDay(problem, draft, line).day);
+  const vehicles = groups(order, ({ vehicleId }) => vehicleId);
+  for (let pass = 0; pass < MOST_PASSES; pass++) {
+    const alone = order.filter((line) => moves(problem, draft, line)).length;
+    const together = vehicles.filter((lines) => moveTogether(problem, draft, lines)).length;
+    if (alone + together === 0) break;
+  }
+  return draft.dayOf;
+}
+
+/** Lines of one vehicle that could come in on one day do so where that costs less: all of them, or those of one visit. */
+function moveTogether(problem: VisitProblem, draft: Draft, lines: readonly LineToPlan[]): boolean {
+  const visits = groups(lines, ({ id }) => draft.dayOf.get(id) ?? null);
+  const candidates = [lines, ...visits].filter((group) => group.length > 1);
+  return candidates.some((group) => problem.days.some((day) => gathers(problem, draft, group, day)));
+}
+
+function gathers(problem: VisitProblem, draft: Draft, lines: readonly LineToPlan[], day: number): boolean {
+  const moved = lines.filter((line) => line.windowOpensOn <= day);
+  const before = moved.map((line) => draft.dayOf.get(line.id) ?? null);
+  let gain = 0;
+  moved.forEach((line, i) => {
+    takeOut(draft, line, before[i] ?? null);
+    gain += addedCost(problem, draft, line, before[i] ?? null);
+  });
+  for (const line of moved) {
+    gain -= addedCost(problem, draft, line, day);
+    put(draft, line, day);
+  }
+  const fits = (draft.hours.get(day) ?? 0) <= problem.labourHoursPerDay + HOURS_ROUNDING;
+  if (fits && gain > LEAST_GAIN) return true;
+  for (const line of moved) takeOut(draft, line, day);
+  moved.forEach((line, i) => put(draft, line, before[i] ?? null));
+  return false;
+}
+
+function moves(problem: VisitProblem, draft: Draft, line: LineToPlan): boolean {
+  const before = draft.dayOf.get(line.id) ?? null;
+  takeOut(draft, line, before);
+  const best = bestDay(problem, draft, line);
+  const gain = addedCost(problem, draft, line, before) - best.cost;
+  put(draft, line, gain > LEAST_GAIN ? best.day : before);
+  return gain > LEAST_GAIN;
+}
+
+function bestDay(
+  problem: VisitProblem,
+  draft: Draft,
+  line: LineToPlan,
+): { day: number | null; cost: number } {
+  let best: { day: number | null; cost: number } = {
+    day: null,
+    cost: addedCost(problem, draft, line, null),
+  };
+  for (const day of problem.days) {
+    if (day < line.windowOpensOn || !hasRoom(problem, draft, line, day)) continue;
+    const cost = addedCost(problem, draft, line, day);
+    if (cost < best.cost || (best.day === null && cost <= best.cost)) best = { day, cost };
+  }
+  return best;
+}
+
+function hasRoom(problem: VisitProblem, draft: Draft, line: LineToPlan, day: number): boolean {
+  const there = linesOn(draft, line, day);
+  const added = visitHours([...there, line]) - visitHours(there);
+  return (draft.hours.get(day) ?? 0) + added <= problem.labourHoursPerDay + HOURS_ROUNDING;
+}
+
+function addedCost(problem: VisitProblem, draft: Draft, line: LineToPlan, day: number | null): number {
+  if (day === null) return visitCost([line], problem.dayAfter, problem.rates).total;
+  const there = linesOn(draft, line, day);
+  return visitCost([...there, line], day, problem.rates).total - visitCost(there, day, problem.rates).total;
+}
+
+function linesOn(draft: Draft, line: LineToPlan, day: number): LineToPlan[] {
+  return draft.visits.get(`${day} ${line.vehicleId}`) ?? [];
+}
+
+function put(draft: Draft, line: LineToPlan, day: number | null): void {
+  draft.dayOf.set(line.id, day);
+  if (day !== null) setLines(draft, line, day, [...linesOn(draft, line, day), line]);
+}
+
+function takeOut(draft: Draft, line: LineToPlan, day: number | null): void {
+  if (day === null) return;
+  const left = linesOn(draft, line, day).filter(({ id }) => id !== line.id);
+  setLines(draft, line, day, left);
+}
+
+function setLines(draft: Draft, line: LineToPlan, day: number, lines: LineToPlan[]): void {
+  const change = hoursOf(lines) - hoursOf(linesOn(draft, line, day));
+  draft.hours.set(day, (draft.hours.get(day) ?? 0) + change);
+  draft.visits.set(`${day} ${line.vehicleId}`, lines);
+}
+
+function hoursOf(lines: readonly LineToPlan[]): number {
+  return lines.length === 0 ? 0 : visitHours(lines);
+}
+
+function groups<K>(lines: readonly LineToPlan[], keyOf: (line: LineToPlan) => K): LineToPlan[][] {
+  const found = new Map<K, LineToPlan[]>();
+  for (const line of lines) found.set(keyOf(line), [...(found.get(keyOf(line)) ?? []), line]);
+  return [...found.values()];
+}
