@@ -72,9 +72,25 @@ const DRAINED = new Set<Component>([
 
 type Work = { component: Component; action: Action };
 
-/** Hours of a line alone, without what opens the way to it. @example ownHours({ component: 'water-pump', action: 'replace' }) // 2 */
-export function ownHours({ component, action }: Work): number {
-  return action === 'replace' ? REPLACE_HOURS[component] : OTHER_HOURS[action];
+/** What a spec sheet says of its own; what it leaves out is as for any vehicle. */
+export interface LabourRules {
+  preparations?: Partial<Record<Preparation, number>> | null;
+  lines?: readonly LabourRule[] | null;
+}
+
+export interface LabourRule {
+  component: Component;
+  action: Action;
+  /** Once the way to it is open. */
+  hours: number;
+  /** Besides taking the vehicle in; left out: as for any vehicle. */
+  preparations?: readonly Preparation[] | null;
+}
+
+/** Hours of a line alone, and of each preparation that opens the way to it. */
+export interface LineLabour {
+  ownHours: number;
+  opening: Readonly<Partial<Record<Preparation, number>>>;
 }
 
 /** What opens the way to a line. @example preparationsOf({ component: 'coolant', action: 'flush' }) // ['take-in', 'drain-and-fill'] */
@@ -86,13 +102,39 @@ export function preparationsOf({ component, action }: Work): Preparation[] {
 }
 
 /**
+ * The hours that a line takes, by its spec sheet where that says so.
+ *
+ * @param rules of the sheet; null: none
+ * @example labourOf({ component: 'water-pump', action: 'replace' }, null)
+ * // { ownHours: 2, opening: { 'take-in': 0.3, 'belt-off': 0.5, 'drain-and-fill': 1.5 } }
+ */
+export function labourOf(work: Work, rules: LabourRules | null): LineLabour {
+  const rule = rules?.lines?.find(
+    ({ component, action }) => component === work.component && action === work.action,
+  );
+  const own = work.action === 'replace' ? REPLACE_HOURS[work.component] : OTHER_HOURS[work.action];
+  const names = rule?.preparations ? ['take-in' as const, ...rule.preparations] : preparationsOf(work);
+  return {
+    ownHours: rule?.hours ?? own,
+    opening: Object.fromEntries(
+      names.map((name) => [name, rules?.preparations?.[name] ?? PREPARATION_HOURS[name]]),
+    ),
+  };
+}
+
+/**
  * Hours of lines done together on one vehicle: each line's own, and each preparation once. Pump, belt and coolant together take
  * fewer hours than one by one.
  *
- * @example visitHours([{ component: 'water-pump', action: 'replace' }, { component: 'coolant', action: 'replace' }]) // 4.6
+ * @example visitHours of replacing pump and coolant // 0.3 + 0.5 + 1.5 + 2 + 0.3 = 4.6
  */
-export function visitHours(lines: readonly Work[]): number {
-  const preparations = new Set(lines.flatMap(preparationsOf));
-  const opening = [...preparations].reduce((sum, name) => sum + PREPARATION_HOURS[name], 0);
-  return lines.reduce((sum, line) => sum + ownHours(line), opening);
+export function visitHours(lines: readonly { labour: LineLabour }[]): number {
+  let hours = 0;
+  for (const { labour } of lines) hours += labour.ownHours;
+  for (const name of PREPARATIONS) {
+    let opening = 0;
+    for (const { labour } of lines) opening = Math.max(opening, labour.opening[name] ?? 0);
+    hours += opening;
+  }
+  return hours;
 }

@@ -1,16 +1,18 @@
-import type { Action, Component } from '../intervals/types.js';
+import type { LineLabour } from './labour-hours.js';
 
 /** A due line as the planning of visits sees it; days are counted from 1970-01-01. */
 export interface LineToPlan {
   id: string;
   vehicleId: string;
-  component: Component;
-  action: Action;
+  labour: LineLabour;
   windowOpensOn: number;
   dueOn: number;
-  lateOn: number;
+  /** Null: it is never late. */
+  lateOn: number | null;
   /** Days between the last time and the due day; null where it is not known, and then going early costs nothing. */
   lifeDays: number | null;
+  /** A day that somebody has decided on; null: any. */
+  fixedOn: number | null;
 }
 
 /** Rates in any one currency. */
@@ -27,9 +29,10 @@ export interface VisitProblem {
   lines: readonly LineToPlan[];
   /** Working days in ascending order. */
   days: readonly number[];
+  /** Hours of labour that are free on each of those days. */
+  hoursOn: ReadonlyMap<number, number>;
   /** The first working day after those: where a line is reckoned to be done that is left out. */
   dayAfter: number;
-  labourHoursPerDay: number;
   rates: VisitRates;
 }
 

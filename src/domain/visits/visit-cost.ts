@@ -13,7 +13,7 @@ export function timingCost(
   const early = Math.max(0, line.dueOn - day);
   const share = line.lifeDays === null || line.lifeDays <= 0 ? 0 : Math.min(1, early / line.lifeDays);
   return {
-    lateness: Math.max(0, day - line.lateOn) * rates.latenessPerDay,
+    lateness: line.lateOn === null ? 0 : Math.max(0, day - line.lateOn) * rates.latenessPerDay,
     lifeThrownAway: share * visitHours([line]) * rates.labourPerHour,
   };
 }
@@ -55,13 +55,32 @@ export function assignmentCost(problem: VisitProblem, assignment: Assignment): C
   return sum;
 }
 
-/** Whether every line is on a working day within its window or later, and no day has more work than hours. */
+/**
+ * What it costs to do each line on its own due day, or on the first working day from then on: what is due already comes in on the first
+ * day. Lines of one vehicle whose day is the same come in together. Hours are not counted, so it is never too high.
+ */
+export function costOnDueDays(problem: VisitProblem): CostSplit {
+  const assignment = new Map(
+    problem.lines.map(({ id, dueOn }) => [id, problem.days.find((day) => day >= dueOn) ?? null]),
+  );
+  return assignmentCost(problem, assignment);
+}
+
+/** Whether every line is on a working day within its window or later, or on the one decided on, and no day has more work than hours. */
 export function isFeasible(problem: VisitProblem, assignment: Assignment): boolean {
   const hours = new Map<number, number>();
+  for (const { id, fixedOn } of problem.lines)
+    if (fixedOn !== null && assignment.get(id) !== fixedOn) return false;
   for (const { day, planned, lines } of visitsOf(problem, assignment)) {
     if (!planned) continue;
-    if (!problem.days.includes(day) || lines.some((line) => day < line.windowOpensOn)) return false;
+    if (!problem.days.includes(day)) return false;
+    if (lines.some((line) => line.fixedOn === null && day < line.windowOpensOn)) return false;
     hours.set(day, (hours.get(day) ?? 0) + visitHours(lines));
   }
-  return [...hours.values()].every((each) => each <= problem.labourHoursPerDay + HOURS_ROUNDING);
+  return [...hours].every(([day, each]) => each <= hoursFree(problem, day) + HOURS_ROUNDING);
+}
+
+/** Hours that are free on a day. */
+export function hoursFree({ hoursOn }: Pick<VisitProblem, 'hoursOn'>, day: number): number {
+  return hoursOn.get(day) ?? 0;
 }

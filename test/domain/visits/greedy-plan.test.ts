@@ -1,51 +1,16 @@
 import fc from 'fast-check';
+import type { Component } from '../../../src/domain/intervals/types.js';
 import { greedyPlan } from '../../../src/domain/visits/greedy-plan.js';
-import { visitHours } from '../../../src/domain/visits/labour-hours.js';
-import type { Assignment, LineToPlan, VisitProblem } from '../../../src/domain/visits/types.js';
-import { assignmentCost, isFeasible } from '../../../src/domain/visits/visit-cost.js';
+import { labourOf, visitHours } from '../../../src/domain/visits/labour-hours.js';
+import type { LineToPlan } from '../../../src/domain/visits/types.js';
+import { assignmentCost, costOnDueDays, isFeasible } from '../../../src/domain/visits/visit-cost.js';
+import { leastCost, RATES, smallProblems } from './small-problems.js';
 
-const RATES = { labourPerHour: 80, downtimePerDay: 200, latenessPerDay: 50 };
-
-/** Every assignment there is, tried one by one: the least cost by nothing but the definition. */
-function leastCost(problem: VisitProblem): number {
-  const choices = [null, ...problem.days];
-  let least = Infinity;
-  for (let number = 0; number < choices.length ** problem.lines.length; number++) {
-    const assignment: Assignment = new Map(
-      problem.lines.map(({ id }, i) => [
-        id,
-        choices[Math.floor(number / choices.length ** i) % choices.length] ?? null,
-      ]),
-    );
-    if (isFeasible(problem, assignment)) least = Math.min(least, assignmentCost(problem, assignment).total);
-  }
-  return least;
-}
-
-const line = fc.record({
-  vehicleId: fc.constantFrom('a', 'b'),
-  component: fc.constantFrom('water-pump' as const, 'drive-belt' as const, 'coolant' as const),
-  action: fc.constantFrom('replace' as const, 'inspect' as const),
-  windowOpensOn: fc.integer({ min: 98, max: 106 }),
-  lead: fc.integer({ min: 0, max: 6 }),
-  grace: fc.integer({ min: 0, max: 4 }),
-  lifeDays: fc.option(fc.integer({ min: 20, max: 400 })),
-});
-const problems = fc
-  .record({ raw: fc.array(line, { minLength: 1, maxLength: 4 }), hours: fc.constantFrom(0, 3, 5, 9) })
-  .map(({ raw, hours }): VisitProblem => {
-    const lines = raw.map(({ lead, grace, ...rest }, i): LineToPlan => {
-      const dueOn = rest.windowOpensOn + lead;
-      return { ...rest, id: String(i), dueOn, lateOn: dueOn + grace };
-    });
-    return { lines, days: [100, 101, 102, 103], dayAfter: 106, labourHoursPerDay: hours, rates: RATES };
-  });
-
-const of = (id: string, component: LineToPlan['component'], dueOn: number): LineToPlan => ({
+const of = (id: string, component: Component, dueOn: number): LineToPlan => ({
   id,
   vehicleId: 'a',
-  component,
-  action: 'replace',
+  labour: labourOf({ component, action: 'replace' }, null),
+  fixedOn: null,
   windowOpensOn: dueOn - 5,
   dueOn,
   lateOn: dueOn + 2,
@@ -70,17 +35,47 @@ describe('planning visits', () => {
 
   it('brings lines of one vehicle together where that saves more than going early costs', () => {
     const lines = [of('1', 'water-pump', 101), of('2', 'coolant', 103)];
-    const problem = { lines, days: [100, 101, 102, 103], dayAfter: 106, labourHoursPerDay: 8, rates: RATES };
+    const days = [100, 101, 102, 103];
+    const hoursOn = new Map(days.map((day) => [day, 8]));
+    const problem = { lines, days, dayAfter: 106, hoursOn, rates: RATES };
     const plan = greedyPlan(problem);
     expect(plan.get('1')).toBe(plan.get('2'));
     // By hand: one day out, 4.6 h at 80; on day 103 nothing is early and nothing late.
     expect(assignmentCost(problem, plan).total).toBeCloseTo(200 + 4.6 * 80, 9);
+    // By hand: two days out, 4.3 h for the pump alone and 2.1 h for the coolant alone, each on its due day.
+    expect(costOnDueDays(problem).total).toBeCloseTo(2 * 200 + (4.3 + 2.1) * 80, 9);
+    // And a day that somebody has decided on stays, dear as it may be.
+    const decided = {
+      ...problem,
+      lines: lines.map((line) => ({ ...line, fixedOn: line.id === '1' ? 101 : 103 })),
+    };
+    expect([...greedyPlan(decided).values()]).toEqual([101, 103]);
+  });
+
+  it('goes by the hours of a spec sheet where it has some of its own', () => {
+    const rules = {
+      preparations: { 'drain-and-fill': 1 },
+      lines: [
+        {
+          component: 'water-pump' as const,
+          action: 'replace' as const,
+          hours: 3,
+          preparations: ['belt-off' as const],
+        },
+      ],
+    };
+    const labour = labourOf({ component: 'water-pump', action: 'replace' }, rules);
+    expect(labour).toEqual({ ownHours: 3, opening: { 'take-in': 0.3, 'belt-off': 0.5 } });
+    const coolant = labourOf({ component: 'coolant', action: 'replace' }, rules);
+    // 0.3 + 0.5 + 3, and with the coolant 1 + 0.3 more.
+    expect(visitHours([{ labour }])).toBeCloseTo(3.8, 9);
+    expect(visitHours([{ labour }, { labour: coolant }])).toBeCloseTo(5.1, 9);
   });
 
   it('is always feasible, never below the least cost of all assignments, and mostly at it', () => {
     const [ratios, runs] = [[] as number[], 150];
     fc.assert(
-      fc.property(problems, (problem) => {
+      fc.property(smallProblems, (problem) => {
         const plan = greedyPlan(problem);
         expect(isFeasible(problem, plan)).toBe(true);
         const [cost, least] = [assignmentCost(problem, plan).total, leastCost(problem)];
