@@ -13,6 +13,7 @@ import { LetAppCountRows1795750000000 } from './1795750000000-let-app-count-rows
 import { BindAttachmentsToDepots1795760000000 } from './1795760000000-bind-attachments-to-depots.js';
 import { TellChangeNumbers1795770000000 } from './1795770000000-tell-change-numbers.js';
 import { RecordAttachments1795780000000 } from './1795780000000-record-attachments.js';
+import { PlanVisits1795781000000 } from './1795781000000-plan-visits.js';
 import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 
@@ -33,6 +34,7 @@ export const migrations = [
   BindAttachmentsToDepots1795760000000,
   TellChangeNumbers1795770000000,
   RecordAttachments1795780000000,
+  PlanVisits1795781000000,
   RememberUsage1795782000000,
   KeepDueLineCounts1795784000000,
 ];

@@ -17,6 +17,8 @@ import { RemindersModule } from './reminders/reminders.module.js';
 import { SpecSheetsModule } from './spec-sheets/spec-sheets.module.js';
 import { TokensModule } from './tokens/tokens.module.js';
 import { VehicleHistoryModule } from './vehicle-history/vehicle-history.module.js';
+import { VisitPlansModule } from './visit-plans/visit-plans.module.js';
+import { VisitsModule } from './visits/visits.module.js';
 import { VehiclesModule } from './vehicles/vehicles.module.js';
 import { UsageModule } from './usage/usage.module.js';
 import { ReadingsModule } from './readings/readings.module.js';
@@ -43,6 +45,8 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     JobCardsModule,
     DueListModule,
     CalendarFeedModule,
+    VisitPlansModule,
+    VisitsModule,
     DueListEventsModule,
     LossAlertsModule,
     LossTrendsModule,

@@ -30,6 +30,7 @@ const TAGS: Record<string, string> = {
   vehicles: 'The vehicles, and what has happened to them',
   usage: 'Odometers and engine hours, and how fast they run',
   'due list': 'What is due, when, and by which limit',
+  visits: 'Which vehicles come in when, and for which due lines',
   'job reports': 'Work as it was done',
   readings: 'Measurements, at a job or by themselves',
   'loss alerts': 'Vehicles that lose coolant, and parts that come back early',

@@ -21,6 +21,8 @@ import { AccessToken } from './tokens/access-token.entity.js';
 import { UsageReading } from './usage/usage-reading.entity.js';
 import { UsageSummary } from './usage/usage-summary.entity.js';
 import { Vehicle, VehicleAssignment } from './vehicles/vehicle.entity.js';
+import { PlannedLine, PlannedVisit, VisitPlan } from './visit-plans/visit-plan.entity.js';
+import { Visit, VisitLine } from './visits/visit.entity.js';
 
 /** Every table the service has, and the migrations that make them. */
 export const schema: DatabaseSchema = {
@@ -47,6 +49,11 @@ export const schema: DatabaseSchema = {
     DueLineCount,
     Completion,
     Postponement,
+    VisitPlan,
+    PlannedVisit,
+    PlannedLine,
+    Visit,
+    VisitLine,
     DueListEvent,
     LossAlert,
     LossAlertAction,

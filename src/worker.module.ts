@@ -7,19 +7,22 @@ import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/wor
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
 import { SweepService } from './reminders/sweep.service.js';
+import { PlanSolvingService } from './visit-plans/plan-solving.service.js';
+import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
-  imports: [ReminderWorkModule, LossCohortsModule, DueListEventsWorkModule],
+  imports: [ReminderWorkModule, LossCohortsModule, DueListEventsWorkModule, VisitPlansWorkModule],
   providers: [
     {
       provide: JOB_HANDLERS,
-      inject: [SweepService, DeliveryService, CohortRefreshService, EventPruningService],
+      inject: [SweepService, DeliveryService, CohortRefreshService, EventPruningService, PlanSolvingService],
       useFactory: (
         sweeps: SweepService,
         deliveries: DeliveryService,
         cohorts: CohortRefreshService,
         events: EventPruningService,
+        plans: PlanSolvingService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
@@ -35,6 +38,10 @@ import { SweepService } from './reminders/sweep.service.js';
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>
             deliveries.deliver(String(fleetId), String(reminderId)),
+        },
+        planning: {
+          'solve-visit-plan': ({ fleetId, planId, round }) =>
+            plans.solve(String(fleetId), String(planId), Number(round)),
         },
       }),
     },

@@ -19,6 +19,8 @@ export const AUDITED = [
   'attachment',
   'due-line',
   'loss-alert',
+  'visit-plan',
+  'visit',
 ] as const;
 
 export const AUDITED_ACTIONS = [
@@ -31,6 +33,8 @@ export const AUDITED_ACTIONS = [
   'discarded',
   'voided',
   'postponed',
+  'confirmed',
+  'cancelled',
   'acknowledge',
   'shelve',
   'clear',

@@ -28,7 +28,7 @@ export class CalendarFeedController {
   @ApiOperation({
     summary: 'Subscribe to the due list as a calendar',
     description:
-      'iCalendar (RFC 5545): an all-day event on the day a line is due, with an alarm on the day its window opens. An event keeps its UID until the work is done; then it leaves the feed, and the next time is another event. SEQUENCE rises with every change. At most 5,000 events, those that are due first; the description of the calendar says where there are more. A calendar token may stand in the address as `token`; no other may.',
+      'iCalendar (RFC 5545): an all-day event on the day a line is due, with an alarm on the day its window opens. An event keeps its UID until the work is done; then it leaves the feed, and the next time is another event. A visit that was confirmed is an event of its own, on its day, until its work is done. SEQUENCE rises with every change. At most 5,000 events, those that are due first; the description of the calendar says where there are more. A calendar token may stand in the address as `token`; no other may.',
   })
   @ApiBearerAuth('bearer')
   @ApiSecurity('calendarToken')

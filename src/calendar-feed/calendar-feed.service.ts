@@ -4,15 +4,20 @@ import { DataSource, type EntityManager, In } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
 import { type DueListRequest, dueListStatement } from '../due-list/due-list.queries.js';
 import { DueListService } from '../due-list/due-list.service.js';
+import { visitStands } from '../due-list/visit-stands.sql.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { CALENDAR_STATES, type CalendarFeedQuery } from './calendar-feed.dto.js';
+import { standingVisits } from './calendar-feed.queries.js';
 import { type CalendarLine, eventOf } from './due-line-event.js';
 import { contentLines, text } from './icalendar.js';
+import { visitEventOf } from './visit-event.js';
 
 /** More than a calendar is of use for; what is due first is shown, and the calendar says that there is more. */
 export const MOST_EVENTS = 5000;
 const ROWS_AT_A_TIME = 500;
+/** Of these, so many may be visits. */
+const MOST_VISITS = 1000;
 
 const COLUMNS = [
   ...['id', 'unit_number', 'depot_id', 'component', 'action', 'item', 'window_opens_on', 'due_on', 'late_on'],
@@ -21,6 +26,7 @@ const COLUMNS = [
   .map(
     (name) => `l.${name} as "${name.replaceAll(/_([a-z])/g, (_, letter: string) => letter.toUpperCase())}"`,
   )
+  .concat(`case when ${visitStands()} then l.visit_on end as "visitOn"`)
   .join(', ');
 
 @Injectable()
@@ -43,8 +49,10 @@ export class CalendarFeedService {
     return this.dataSource.transaction('REPEATABLE READ', async (tx) => {
       const { fleetId } = fleetScope();
       const { name } = await tx.findOneByOrFail(Fleet, { id: fleetId });
-      const events: string[] = [];
-      let count = 0;
+      const visits = await standingVisits(tx, fleetId, request.filters, MOST_VISITS);
+      const places = await depotNames(tx, fleetId, visits);
+      const events = visits.map((visit) => contentLines(visitEventOf(visit, places.get(visit.depotId))));
+      let count = visits.length;
       let endedOn: string | null = null;
       for await (const lines of pagesOf(tx, fleetId, request)) {
         const room = lines.slice(0, MOST_EVENTS - count);
@@ -79,7 +87,7 @@ async function* pagesOf(
 async function depotNames(
   tx: EntityManager,
   fleetId: string,
-  lines: CalendarLine[],
+  lines: { depotId: string | null }[],
 ): Promise<Map<string | null, string>> {
   const ids = [...new Set(lines.flatMap(({ depotId }) => depotId ?? []))];
   if (ids.length === 0) return new Map();

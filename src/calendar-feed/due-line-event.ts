@@ -19,6 +19,8 @@ export interface CalendarLine {
   /** The job that the cycle began with; null before the first. */
   lastDoneReportId: string | null;
   postponedUntil: string | null;
+  /** The day of the visit that it is to be done at; null: none stands. */
+  visitOn: string | null;
   calendarSequence: number;
   revisedAt: Date;
 }
@@ -41,12 +43,13 @@ function identityOf({ id, lastDoneReportId }: CalendarLine): string {
 }
 
 function description(line: CalendarLine): string {
-  const { trigger, windowOpensOn, lateOn, postponedUntil, lastDoneOn } = line;
+  const { trigger, windowOpensOn, lateOn, postponedUntil, lastDoneOn, visitOn } = line;
   return [
     `Comes due ${trigger === null ? 'on this day' : BY[trigger]}.`,
     `The window opens on ${windowOpensOn}.`,
     ...(lateOn === 'infinity' ? [] : [`Late from ${lateOn} on.`]),
     ...(postponedUntil === null ? [] : [`Put off until ${postponedUntil}.`]),
+    ...(visitOn === null ? [] : [`To be done at the visit on ${visitOn}.`]),
     ...(lastDoneOn === null ? [] : [`Counted from ${lastDoneOn}.`]),
   ].join('\n');
 }

@@ -1,6 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Amount, QuantityOf, Text } from '../platform/http/fields.js';
+import { USUAL_LABOUR_HOURS, type Weekday, WEEKDAYS } from '../domain/visits/working-days.js';
+import { Amount, Choices, CivilDates, QuantityOf, Text } from '../platform/http/fields.js';
 import { pageClass } from '../platform/http/pages.js';
 
 export class DepotInput {
@@ -17,8 +18,25 @@ export class DepotInput {
     description: 'The lowest winter temperature that coolant must protect to',
   })
   designLowTemperature?: Quantity | null;
-  @Amount({ optional: true, min: 0, max: 10_000, description: 'Hours of labour at hand on a working day' })
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 10_000,
+    description: `Hours of labour at hand on a working day; visits are planned with ${USUAL_LABOUR_HOURS} unless given (common practice)`,
+  })
   labourHoursPerDay?: number | null;
+  @Choices(WEEKDAYS, {
+    optional: true,
+    min: 1,
+    description: 'Days of the week on which work is done; Monday to Friday unless given (common practice)',
+  })
+  workingDays?: Weekday[] | null;
+  @CivilDates({
+    optional: true,
+    maxItems: 400,
+    description: 'Days on which it is closed besides, holidays say',
+  })
+  closedOn?: string[] | null;
 }
 
 export class DepotView extends DepotInput {

@@ -1,4 +1,5 @@
 import { Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import type { Weekday } from '../domain/visits/working-days.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 
 /** A place where vehicles are kept and worked at. */
@@ -13,5 +14,9 @@ export class Depot {
   /** The lowest temperature the coolant must protect to here. */
   @Column('double precision', { nullable: true }) designLowTemperatureC!: number | null;
   @Column('double precision', { nullable: true }) labourHoursPerDay!: number | null;
+  /** Null: Monday to Friday. */
+  @Column('text', { array: true, nullable: true }) workingDays!: Weekday[] | null;
+  /** Days on which it is closed besides, 'YYYY-MM-DD'. */
+  @Column('text', { array: true, default: [] }) closedOn!: string[];
   @Column('integer', { default: 1 }) version!: number;
 }

@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import { WEEKDAYS } from '../domain/visits/working-days.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
@@ -78,6 +79,8 @@ function columnsOf(input: DepotInput) {
     elevationM: canonicalOf('elevation', input.elevation),
     designLowTemperatureC: canonicalOf('temperature', input.designLowTemperature),
     labourHoursPerDay: input.labourHoursPerDay ?? null,
+    workingDays: input.workingDays ? WEEKDAYS.filter((day) => input.workingDays?.includes(day)) : null,
+    closedOn: (input.closedOn ?? []).toSorted(),
   };
 }
 
@@ -88,6 +91,8 @@ function inputOf(depot: Depot): DepotInput {
     elevation: optionalQuantity('elevation', depot.elevationM),
     designLowTemperature: optionalQuantity('temperature', depot.designLowTemperatureC),
     labourHoursPerDay: depot.labourHoursPerDay,
+    workingDays: depot.workingDays,
+    closedOn: depot.closedOn,
   };
 }
 
@@ -98,6 +103,8 @@ export function viewOf(depot: Depot): DepotView {
     elevation: optionalMeasure('elevation', depot.elevationM),
     designLowTemperature: optionalMeasure('temperature', depot.designLowTemperatureC),
     labourHoursPerDay: depot.labourHoursPerDay,
+    workingDays: depot.workingDays,
+    closedOn: depot.closedOn,
     version: depot.version,
   };
 }

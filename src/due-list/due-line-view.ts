@@ -7,6 +7,7 @@ import type { Quantity } from '../domain/quantities/units.js';
 import { estimateNow } from '../domain/usage/projection.js';
 import type { DailyRate } from '../domain/usage/types.js';
 import { optionalMeasure } from '../platform/http/measures.js';
+import { visitStands } from './visit-stands.sql.js';
 import type { StoredDueDates } from './due-state.sql.js';
 
 /** A due line as readers see it. */
@@ -35,6 +36,8 @@ export interface DueLineView {
   stale: boolean;
   needsReading: boolean;
   postponedUntil: string | null;
+  /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
+  visit: { id: string; on: string } | null;
 }
 
 /** A row of `due_lines` beside its vehicle's usage summary, as `DUE_LINE_COLUMNS` reads it. */
@@ -60,6 +63,9 @@ export interface DueLineRow extends StoredDueDates {
   staleOn: string | null;
   needsReading: boolean;
   postponedUntil: string | null;
+  /** Null where none stands. */
+  visitId: string | null;
+  visitOn: string | null;
   odometerReadAt: Date | null;
   odometerLifetimeKm: number | null;
   odometerOffsetKm: number | null;
@@ -114,9 +120,12 @@ const column = (alias: string) => (field: string) =>
   `${alias}.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)} as "${field}"`;
 
 /** The columns of a `DueLineRow`, for a query over `due_lines l left join usage_summaries u`. */
-export const DUE_LINE_COLUMNS = [...LINE_FIELDS.map(column('l')), ...USAGE_FIELDS.map(column('u'))].join(
-  ', ',
-);
+export const DUE_LINE_COLUMNS = [
+  ...LINE_FIELDS.map(column('l')),
+  `case when ${visitStands()} then l.visit_id end as "visitId"`,
+  'l.visit_on as "visitOn"',
+  ...USAGE_FIELDS.map(column('u')),
+].join(', ');
 /** The join that `DUE_LINE_COLUMNS` needs. */
 export const USAGE_JOIN =
   'left join usage_summaries u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id';
@@ -212,5 +221,6 @@ export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLi
     stale,
     needsReading: row.needsReading,
     postponedUntil: row.postponedUntil,
+    visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
   };
 }

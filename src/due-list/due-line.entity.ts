@@ -29,6 +29,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
   where: `is_open and not no_baseline and (late_on = 'infinity' or late_lapses_on is not null)`,
 })
 @Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
+@Index('due_lines_visit_ix', { synchronize: false })
 @Index('due_lines_what_uq', { synchronize: false })
 export class DueLine {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_lines_pk' }) fleetId!: string;
@@ -69,6 +70,12 @@ export class DueLine {
   /** A usage limit gives no date for want of a reading or a rate. */
   @Column('boolean', { default: false }) needsReading!: boolean;
   @Column('date', { nullable: true }) postponedUntil!: string | null;
+  /** The visit that it was last confirmed for; whether that stands is read off against the columns below (`visitStands`). */
+  @Column('uuid', { nullable: true }) visitId!: string | null;
+  @Column('date', { nullable: true }) visitOn!: string | null;
+  @Column('uuid', { nullable: true }) visitDepotId!: string | null;
+  /** What `lastDoneOn` was then. */
+  @Column('date', { nullable: true }) visitCountsFrom!: string | null;
   /** Rises when a calendar would show the line otherwise; what happened, and no conclusion: a rebuild leaves it where it is. */
   @Column('integer', { default: 0 }) calendarSequence!: number;
   /** When it last rose, by the database's own time. */

@@ -87,6 +87,11 @@ class LastDone {
   jobReportId!: string | null;
 }
 
+class VisitOfLine {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date' }) on!: string;
+}
+
 const day = { type: 'string', format: 'date', nullable: true } as const;
 
 /** A due line, for the API document. */
@@ -113,6 +118,8 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({ description: 'A usage limit gives no date for want of a reading' }) needsReading!: boolean;
   @ApiProperty({ ...day, description: 'Put off by a manager: `dueOn` is this day then' })
   postponedUntil!: string | null;
+  @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
+  visit!: VisitOfLine | null;
 }
 
 export class DueListPage {

@@ -82,6 +82,14 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
     { title: 'Hold test', keep: ALL, least: ALL, rows: holdTestRows(card) },
     { title: 'Belts', keep: 5, least: 2, rows: beltRows(card) },
     {
+      title: 'Planned visit',
+      keep: 6,
+      least: 1,
+      rows: card.visits.flatMap(({ day, lines }) =>
+        lines.map((line) => ({ text: workInWords(line), value: day })),
+      ),
+    },
+    {
       title: 'Due anyway: do it in the same visit',
       keep: 6,
       least: 2,

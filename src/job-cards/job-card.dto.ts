@@ -28,7 +28,7 @@ export class JobCardQuery {
     max: MAX_LINES_TEXT,
     example: 'water-pump:replace,coolant:replace',
     description:
-      'What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window unless given',
+      'What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given',
   })
   lines?: string;
   @Identifier({ optional: true, description: "Where the work is done; the vehicle's depot unless given" })
@@ -191,6 +191,19 @@ class CardBelt {
   @QuantityOf('size', { optional: true }) width!: Quantity | null;
 }
 
+class CardVisitLine {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+}
+
+class CardVisit {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date' }) day!: string;
+  @ApiProperty(text) depotName!: string | null;
+  @ApiProperty({ type: () => [CardVisitLine] }) lines!: CardVisitLine[];
+}
+
 class CardLossAlert {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
@@ -234,6 +247,8 @@ export class JobCardView {
     description: 'Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it',
   })
   dueAnyway!: DueLineView[];
+  @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
+  visits!: CardVisit[];
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
   @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
   @ApiProperty({ type: [String], description: 'What is not known, and where it is to be had' })

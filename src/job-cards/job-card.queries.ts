@@ -4,6 +4,8 @@ import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.j
 import type { DailyRate } from '../domain/usage/types.js';
 import type { SpecBelt, SpecFastener, SpecPart } from '../spec-sheets/spec-sheet.entity.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
+import type { WorkLine } from '../domain/intervals/types.js';
+import { visitStands } from '../due-list/visit-stands.sql.js';
 
 interface UnitRow {
   id: string;
@@ -111,4 +113,30 @@ export async function jobCardRow(
     [fleetId, vehicleId, workedAtDepotId],
   );
   return row ?? null;
+}
+
+export interface CardVisitRow {
+  id: string;
+  day: string;
+  depotName: string | null;
+  lines: WorkLine[];
+}
+
+/** More visits of one vehicle than stand at a time. */
+const MOST_VISITS = 5;
+
+/** The confirmed visits of a vehicle that stand, with what is to be done at each. */
+export function cardVisits(
+  manager: EntityManager,
+  fleetId: string,
+  vehicleId: string,
+): Promise<CardVisitRow[]> {
+  return manager.query<CardVisitRow[]>(
+    `select l.visit_id as id, l.visit_on as day, min(d.name) as "depotName",
+       jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item) order by l.component, l.action, l.item) as lines
+     from due_lines l left join depots d on d.fleet_id = l.fleet_id and d.id = l.visit_depot_id
+     where l.fleet_id = $1 and l.vehicle_id = $2 and ${visitStands()}
+     group by l.visit_id, l.visit_on order by l.visit_on, l.visit_id limit ${MOST_VISITS}`,
+    [fleetId, vehicleId],
+  );
 }

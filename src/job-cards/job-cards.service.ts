@@ -17,7 +17,7 @@ import { fleetScope } from '../platform/database/fleet-scope.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import { badQuery, notFound } from '../platform/http/problem.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
-import { jobCardRow, type JobCardRow } from './job-card.queries.js';
+import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
 import type { CardFreezePoint, CardLine, CardVehicle, JobCardView } from './job-card.dto.js';
 
 /** More than stands on one vehicle with what is mounted on it. */
@@ -38,7 +38,7 @@ export class JobCardsService {
     private readonly clock: Clock,
   ) {}
 
-  /** Draws the card of a vehicle for the lines asked; without them, for what is due or in its window. */
+  /** Draws the card of a vehicle for the lines asked; without them, for what is due or in its window and what its next visit is for. */
   async draw(vehicleId: string, { lines, workedAtDepotId, units }: JobCardRequest): Promise<JobCardView> {
     const asked = lines === undefined ? null : readLines(lines);
     const { fleetId, timeZone } = fleetScope();
@@ -53,7 +53,8 @@ export class JobCardsService {
     const atHand = [vehicleId, ...[row.carrier, ...row.carries].flatMap((unit) => unit?.id ?? [])];
     const standing = await this.standing(manager, atHand, asOf, now);
     const own = standing.filter(({ vehicle }) => vehicle.id === vehicleId);
-    const work = asked ?? own.slice(0, MAX_LINES).map(workLineOf);
+    const visits = await cardVisits(manager, fleetId, vehicleId);
+    const work = asked ?? usualWork(own, visits[0]?.lines ?? []);
     const alerts = await this.openAlerts(manager, vehicleId, now);
     const content = jobCard({
       lines: work,
@@ -75,6 +76,7 @@ export class JobCardsService {
       dueAnyway: standing.filter(
         (due) => due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due))),
       ),
+      visits,
       lossAlerts: alerts.map(({ id, kind, status, raisedAt, returned, checkNext }) => ({
         id,
         kind,
@@ -115,6 +117,17 @@ export class JobCardsService {
 
 function workLineOf({ component, action, item }: DueLineView): WorkLine {
   return { component, action, item } as WorkLine;
+}
+
+/** What is due or in its window, and what the next visit is for besides. */
+function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[]): WorkLine[] {
+  const due = standing.map(workLineOf);
+  const isDue = (line: WorkLine): boolean =>
+    due.some(
+      ({ component, action, item }) =>
+        component === line.component && action === line.action && item === line.item,
+    );
+  return [...due, ...atVisit.filter((line) => !isDue(line))].slice(0, MAX_LINES);
 }
 
 /** A line of the card, with the due line that it settles where one stands. */

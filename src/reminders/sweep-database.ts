@@ -58,6 +58,14 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
+  /** Plans of visits that are to be solved, or were begun and perhaps left behind by a worker that is gone. */
+  unsolvedPlans(limit: number): Promise<{ fleetId: string; planId: string; round: number }[]> {
+    return this.dataSource.query(
+      `select fleet_id as "fleetId", id as "planId", round from visit_plans where state in ('waiting', 'solving') order by id limit $1`,
+      [limit],
+    );
+  }
+
   /** When the oldest reminder was recorded that could have been sent by now: those that wait for their hour are not meant. */
   async oldestUnsent(now: Date): Promise<Date | null> {
     const [row] = await this.dataSource.query<{ oldest: Date | null }[]>(

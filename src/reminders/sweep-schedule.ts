@@ -8,6 +8,7 @@ import { Temporal } from 'temporal-polyfill';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
+import { planJob } from '../visit-plans/plan-job.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
 
@@ -23,6 +24,7 @@ const PRUNING = { job: 'prune-events', name: 'events' } as const;
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
+const PLANS_AT_A_TIME = 200;
 /** What waits may stand in a queue that is behind: then the longest waiting alone are put there again, for they may be lost. */
 const WAITING_WHEN_BEHIND = 50;
 
@@ -97,7 +99,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Queues what should have been done by now: nights and mornings that were missed, and reminders whose time has come. */
+  /** Queues what should have been done by now: nights and mornings that were missed, plans of visits, and reminders whose time has come. */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
     const fleets = await this.database.fleets();
@@ -111,6 +113,12 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       }),
     );
     await this.queue.add('work', missed);
+    // Of one that is being solved just now the job is still there, and the same is not queued again.
+    const plans = await this.database.unsolvedPlans(PLANS_AT_A_TIME);
+    await this.queue.add(
+      'planning',
+      plans.map(({ fleetId, planId, round }) => planJob(fleetId, planId, round)),
+    );
     const isBehind = (await this.queue.waiting('deliveries')) > 0;
     const waiting = await this.database.waitingReminders(
       now,

@@ -1,5 +1,6 @@
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
+import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
 import type { SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
@@ -44,6 +45,37 @@ export function columnsOf(input: SpecSheetInput) {
       quantity: quantity ?? 1,
       partNumber: partNumber?.trim() ?? null,
     })),
+    labour: labourRulesOf(input.labour),
+  };
+}
+
+function labourRulesOf(labour: SpecSheetInput['labour']): LabourRules | null {
+  if (!labour) return null;
+  return {
+    preparations: Object.fromEntries(
+      (labour.preparations ?? []).map(({ preparation, hours }) => [preparation, hours]),
+    ),
+    lines: (labour.lines ?? []).map(({ component, action, hours, preparations }) => ({
+      component,
+      action,
+      hours,
+      preparations: preparations ?? null,
+    })),
+  };
+}
+
+function labourOf({ labour }: SpecSheet): SpecSheetInput['labour'] {
+  if (labour === null) return null;
+  const { preparations, lines } = labour;
+  return {
+    preparations: PREPARATIONS.flatMap((preparation) => {
+      const hours = preparations?.[preparation];
+      return hours === undefined ? [] : [{ preparation, hours }];
+    }),
+    lines: (lines ?? []).map(({ preparations: needed, ...line }) => ({
+      ...line,
+      preparations: needed ? [...needed] : null,
+    })),
   };
 }
 
@@ -84,6 +116,7 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
     belts: sheet.belts,
     hoses: sheet.hoses,
     parts: sheet.parts as SpecSheetInput['parts'],
+    labour: labourOf(sheet),
   };
 }
 

@@ -27,6 +27,16 @@ export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
     ...duplicateFaults(names(fasteners), (index) => `/fasteners/${index}/name`, 'the name of the fastener'),
     ...duplicateFaults(names(belts), (index) => `/belts/${index}/name`, 'the name of the belt'),
     ...duplicateFaults(hoses ?? [], (index) => `/hoses/${index}`, 'the name of the hose'),
+    ...duplicateFaults(
+      (sheet.labour?.preparations ?? []).map(({ preparation }) => preparation),
+      (index) => `/labour/preparations/${index}/preparation`,
+      'what hours are given for',
+    ),
+    ...duplicateFaults(
+      (sheet.labour?.lines ?? []).map(({ component, action }) => `${component}: ${action}`),
+      (index) => `/labour/lines/${index}`,
+      'what hours are given for',
+    ),
   ];
 }
 

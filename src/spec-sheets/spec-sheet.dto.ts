@@ -5,11 +5,13 @@ import {
   type CoolantBase,
   type CoolantTechnology,
 } from '../domain/coolant/coolant.js';
-import { type Component, COMPONENTS } from '../domain/intervals/types.js';
+import { type Action, ACTIONS, type Component, COMPONENTS } from '../domain/intervals/types.js';
+import { type Preparation, PREPARATIONS } from '../domain/visits/labour-hours.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import {
   Amount,
   Choice,
+  Choices,
   Flag,
   Nested,
   NestedList,
@@ -150,6 +152,29 @@ export class PartSpec {
   @Text({ optional: true, max: 80 }) partNumber?: string | null;
 }
 
+export class PreparationSpec {
+  @Choice(PREPARATIONS) preparation!: Preparation;
+  @Amount({ min: 0, max: 100, description: 'Once a visit, however many lines need it' }) hours!: number;
+}
+
+export class LineLabourSpec {
+  @Choice(COMPONENTS) component!: Component;
+  @Choice(ACTIONS) action!: Action;
+  @Amount({ min: 0, max: 200, description: 'Once the way to it is open' }) hours!: number;
+  @Choices(PREPARATIONS, {
+    optional: true,
+    description: 'What opens the way to it, besides taking the vehicle in; as for any vehicle unless given',
+  })
+  preparations?: Preparation[] | null;
+}
+
+export class LabourSpec {
+  @NestedList(() => PreparationSpec, { optional: true, max: PREPARATIONS.length })
+  preparations?: PreparationSpec[] | null;
+  @NestedList(() => LineLabourSpec, { optional: true, max: COMPONENTS.length * ACTIONS.length })
+  lines?: LineLabourSpec[] | null;
+}
+
 export class SpecSheetInput {
   @Text({ max: 120 }) name!: string;
   @Text({ optional: true, max: 80, description: 'Which cooling circuit, where there is more than one' })
@@ -161,6 +186,11 @@ export class SpecSheetInput {
   @NestedList(() => BeltSpec, { optional: true, max: 20 }) belts?: BeltSpec[] | null;
   @Texts({ optional: true, max: 80, maxItems: 40, description: 'Names, each once' }) hoses?: string[] | null;
   @NestedList(() => PartSpec, { optional: true, max: 200 }) parts?: PartSpec[] | null;
+  @Nested(() => LabourSpec, {
+    optional: true,
+    description: 'Standard hours that visits are planned with; common practice where not given',
+  })
+  labour?: LabourSpec | null;
 }
 
 export class SpecSheetView extends SpecSheetInput {

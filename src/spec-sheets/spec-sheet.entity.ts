@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
 import type { CoolantConditionLimits } from '../domain/coolant/coolant-condition.js';
+import type { LabourRules } from '../domain/visits/labour-hours.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 
 export interface SpecFastener {
@@ -58,5 +59,7 @@ export class SpecSheet {
   @Column('jsonb', { default: [] }) belts!: SpecBelt[];
   @Column('text', { array: true, default: [] }) hoses!: string[];
   @Column('jsonb', { default: [] }) parts!: SpecPart[];
+  /** Hours of work where they are not those of common practice. */
+  @Column('jsonb', { nullable: true }) labour!: LabourRules | null;
   @Column('integer', { default: 1 }) version!: number;
 }

@@ -141,6 +141,7 @@ export class VehiclesService {
              or exists (select from job_reports where fleet_id = $1 and vehicle_id = $2)
              or exists (select from postponements where fleet_id = $1 and vehicle_id = $2)
              or exists (select from readings where fleet_id = $1 and vehicle_id = $2)
+             or exists (select from visits where fleet_id = $1 and vehicle_id = $2)
              or exists (select from reminders r join due_lines d on d.fleet_id = r.fleet_id and d.id = r.due_line_id
                         where d.fleet_id = $1 and d.vehicle_id = $2) as exists`,
         [fleetId, id],
@@ -150,7 +151,13 @@ export class VehiclesService {
           'has-history',
           'This vehicle has a history, which is never deleted. Set its status to disposed instead.',
         );
-      for (const table of ['due_lines', 'usage_summaries', 'vehicle_assignments']) {
+      for (const table of [
+        'planned_visits',
+        'planned_lines',
+        'due_lines',
+        'usage_summaries',
+        'vehicle_assignments',
+      ]) {
         await tx.query(`delete from ${table} where fleet_id = $1 and vehicle_id = $2`, [fleetId, id]);
       }
       await tx.delete(Vehicle, { fleetId, id });

@@ -116,6 +116,8 @@ async function inThread(): Promise<void> {
       output_flag: false,
       time_limit: limits.seconds,
       mip_rel_gap: limits.gap,
+      // A share of the work that goes to looking for plans, where the solver would rather prove; it needs good ones in a minute.
+      mip_heuristic_effort: 0.3,
       // Feasible means feasible: a day is not overfilled by what a larger tolerance would let through.
       mip_feasibility_tolerance: 1e-9,
     });

@@ -12,6 +12,7 @@ import { schema } from '../../src/schema.js';
 import { until } from '../support/receiver.js';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
+import { confirmedVisit } from '../support/visit-plans.js';
 
 /** Hold no row of any fleet: which migrations were applied, and how often what token was used this minute. */
 const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations'];
@@ -91,6 +92,7 @@ describe('the rows of a fleet', () => {
       'insert into loss_cohorts select fleet_id, id, 0.01, 0.02, 5, now() from spec_sheets where fleet_id = $1',
       [fleetId],
     );
+    await confirmedVisit(service, fleet);
     await admin.query(`insert into fleet_sweeps (fleet_id, swept_on) values ($1, '2026-04-02')`, [fleetId]);
   }
 

@@ -6,6 +6,7 @@ import pg from 'pg';
 import { untiedTables } from '../support/fleet-ties.js';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
+import { plannedVisits } from '../support/visit-plans.js';
 
 interface Statement {
   text: string;
@@ -169,6 +170,28 @@ describe('what the service asks its database', () => {
     ])
       expect([path, (await manager.get(`/v1/${path}`)).status]).toEqual([path, 200]);
     await manager.post(`/v1/due-list/${line.id}/postpone`, { until: '2026-05-01', reason: 'no part' });
+    const due = await manager.post('/v1/vehicles', {
+      ...{
+        unitNumber: 'Q-2',
+        depotId: own.depotId,
+        intervalPlanId: own.intervalPlanId,
+        inServiceOn: '2021-03-15',
+      },
+    });
+    const plan = await plannedVisits(service, fleet);
+    const visit = `/v1/visit-plans/${plan.id}/visits/${plan.visits[0].id}`;
+    expect((await manager.patch(visit, { dropped: true })).status).toBe(200);
+    expect((await manager.patch(visit, { dropped: false, pinned: true })).status).toBe(200);
+    // One of the lines is done meanwhile, and is taken out.
+    await mechanic.post('/v1/job-reports', {
+      ...{ vehicleId: due.body.id, performedAt: '2026-04-02T14:59:00Z' },
+      lines: [{ component: 'coolant', action: 'replace' }],
+    });
+    expect((await manager.post(`/v1/visit-plans/${plan.id}/confirm`)).status).toBe(200);
+    const [booked] = (await manager.get('/v1/visits')).body.items;
+    await manager.get('/v1/due-list.ics');
+    await manager.get('/v1/visits?state=done');
+    expect((await manager.post(`/v1/visits/${booked.id}/cancel`, { reason: 'no part' })).status).toBe(200);
     await manager.post(`/v1/job-reports/${posted.body.id}/void`, { reason: 'the wrong vehicle' });
     await dashboard.get('/v1/due-list');
   }

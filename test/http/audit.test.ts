@@ -23,6 +23,8 @@ const NOT_AUDITED: Record<string, string> = {
   job_lines: 'part of a job report',
   loss_alerts: 'concluded from readings; what people do about one is recorded',
   loss_cohorts: 'concluded from readings',
+  planned_lines: 'what a plan proposes; that it is asked for and confirmed is recorded',
+  planned_visits: 'what a plan proposes; that it is asked for and confirmed is recorded',
   re_evaluations: 'concluded from readings where a depot or vehicle changed',
   readings: 'history that keeps its own token and time',
   reminder_attempts: 'a record of its own',
@@ -30,6 +32,7 @@ const NOT_AUDITED: Record<string, string> = {
   request_counts: 'how often what token was used this minute',
   usage_summaries: 'concluded from usage',
   vehicle_assignments: 'history that keeps its own token and time; the change of the vehicle is recorded',
+  visit_lines: 'part of a visit',
 };
 
 describe('the audit', () => {
@@ -122,8 +125,8 @@ describe('the audit', () => {
     service.clock.moveTo('2026-04-02T16:01:00Z');
     expect((await manager.delete(`/v1/depots/${spare.id}`)).status).toBe(204);
     expect((await entries(`id=${spare.id}`)).map(({ action, changes }) => [action, changes])).toEqual([
-      ['deleted', { name: { from: 'Spare', to: null } }],
-      ['created', { name: { from: null, to: 'Spare' } }],
+      ['deleted', { name: { from: 'Spare', to: null }, closedOn: { from: [], to: null } }],
+      ['created', { name: { from: null, to: 'Spare' }, closedOn: { from: null, to: [] } }],
     ]);
   });
 

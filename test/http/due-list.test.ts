@@ -131,6 +131,7 @@ describe('the due list', () => {
           stale: false,
           needsReading: false,
           postponedUntil: null,
+          visit: null,
         },
       ],
       next: null,

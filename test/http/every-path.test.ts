@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
+import { confirmedVisit } from '../support/visit-plans.js';
 
 const document = JSON.parse(
   readFileSync(fileURLToPath(new URL('../../openapi.json', import.meta.url)), 'utf8'),
@@ -19,7 +20,7 @@ const PUBLIC = ['/health/live', '/health/ready', '/metrics'];
 
 /** What a manager alone may do; first match decides, and what matches nothing here fails below. */
 const MAY: [RegExp, string[]][] = [
-  [/^GET \/v1\/(audit|tokens|reminder-targets)/, ['manager']],
+  [/^GET \/v1\/(audit|tokens|reminder-targets|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
   [/^POST \/v1\/usage-readings$/, ['manager', 'mechanic']],
@@ -38,6 +39,7 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/loss-alerts/{id}/shelve': { until: '2026-05-01T00:00:00Z' },
   'POST /v1/loss-alerts/{id}/clear': { note: 'hose replaced' },
+  'POST /v1/visits/{id}/cancel': { reason: 'no part' },
   'POST /v1/usage-readings/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/vehicles/{id}/readings': {
     ...{ kind: 'top-up', takenAt: '2026-03-25T12:00:00Z', added: { value: 0.1, unit: 'L' }, toMark: true },
@@ -98,7 +100,10 @@ describe('every path of the API', () => {
        select fleet_id, gen_random_uuid(), $2, id, cycle, 'due', 'undelivered', now(), now() from due_lines where id = $1 returning id`,
       [line, target],
     );
+    const { planId, visitId } = await confirmedVisit(service, fleet);
     ids = {
+      'visit-plans': planId,
+      visits: visitId,
       depots: own.depotId,
       'spec-sheets': own.specSheetId,
       'interval-plans': own.intervalPlanId,
@@ -245,6 +250,7 @@ describe('every path of the API', () => {
       'loss-alerts',
       'usage-readings',
       'reminders',
+      'visits',
     ];
     const shown: unknown[] = [];
     for (const { method, path } of guarded) {

@@ -381,7 +381,7 @@ describe('the job card', () => {
     expect((await card('?units=furlong')).status).toBe(400);
   });
 
-  it('is read in four statements, however much there is to say', async () => {
+  it('is read in five statements, however much there is to say', async () => {
     const { vehicleId } = await postFullVehicle(await fleetAnew());
     const heard: string[] = [];
     const listen = (text: string) => void heard.push(text);
@@ -395,6 +395,6 @@ describe('the job card', () => {
       statementListeners.delete(listen);
     }
     // Who holds the token is asked on connections of their own.
-    expect(heard).toHaveLength(4);
+    expect(heard).toHaveLength(5);
   });
 });

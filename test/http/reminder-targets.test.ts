@@ -246,6 +246,7 @@ describe('the check at start', () => {
   const handlers = {
     work: { 'sweep-fleet': done, 'sweep-vehicles': done, 'refresh-cohorts': done, 'prune-events': done },
     deliveries: { 'deliver-reminder': done },
+    planning: { 'solve-visit-plan': done },
   };
 
   it('finds a job without a handler and a handler without a job', () => {

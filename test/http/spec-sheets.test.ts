@@ -85,6 +85,7 @@ describe('spec sheets', () => {
       ],
       belts: [{ name: 'accessory', designation: '6PK1880' }],
       hoses: ['upper', 'lower'],
+      labour: null,
       parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1, partNumber: null }],
       version: 1,
     });

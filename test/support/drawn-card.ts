@@ -83,6 +83,7 @@ export function drawCard(drawing: Drawing): JobCardView {
       state: 'window',
       dueOn: '2026-04-22',
     })),
+    visits: [],
     lossAlerts: drawing.lossAlerts ?? [],
     lastFreezePoint: null,
   };

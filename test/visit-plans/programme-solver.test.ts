@@ -17,7 +17,7 @@ const solve = (problem: VisitProblem, limits = LIMITS, signal?: AbortSignal) => 
 };
 
 /** Vehicles with a pump, a belt and coolant due on days that are apart; too few hours for all on their best day. */
-function problemOf(vehicles: number): VisitProblem {
+function problemOf(vehicles: number, hoursEach = 2): VisitProblem {
   const components = ['water-pump', 'drive-belt', 'coolant'] as const;
   const lines = Array.from({ length: vehicles * 3 }, (_, i) => {
     const dueOn = 100 + ((i * 7) % 9);
@@ -34,7 +34,13 @@ function problemOf(vehicles: number): VisitProblem {
   });
   const rates = { labourPerHour: 80, downtimePerDay: 200, latenessPerDay: 50 };
   const days = [100, 101, 102, 103, 104];
-  return { lines, days, dayAfter: 107, hoursOn: new Map(days.map((day) => [day, 2 * vehicles])), rates };
+  return {
+    lines,
+    days,
+    dayAfter: 107,
+    hoursOn: new Map(days.map((day) => [day, hoursEach * vehicles])),
+    rates,
+  };
 }
 
 describe('the solver', () => {
@@ -48,6 +54,33 @@ describe('the solver', () => {
       expect(total).toBeCloseTo(least, 6);
       expect(solved.bound).toBeCloseTo(least, 4);
       expect(solved.trouble).toBeNull();
+    }
+  });
+
+  it('does so where a vehicle has more lines than make a choice for each group of them', async () => {
+    const [one] = problemOf(1).lines;
+    if (!one) throw new Error('a problem without a line');
+    const components = ['water-pump', 'drive-belt', 'coolant', 'thermostat', 'radiator', 'idler'] as const;
+    const lines = components.map((component, i) => ({
+      ...one,
+      ...{ id: component, windowOpensOn: 98 + i, dueOn: 100 + i, lateOn: 100 + 2 * i },
+      labour: labourOf({ component, action: 'replace' }, null),
+    }));
+    const days = [100, 101, 102];
+    const rates = { labourPerHour: 80, downtimePerDay: 100, latenessPerDay: 50 };
+    for (const hours of [4, 6, 12]) {
+      const problem = {
+        lines,
+        days,
+        dayAfter: 107,
+        hoursOn: new Map(days.map((day) => [day, hours])),
+        rates,
+      };
+      const { programme, solved } = await solve(problem);
+      expect(programme.openings.size).toBeGreaterThan(0);
+      const plan = assignmentOf(problem, programme, solved.values ?? []);
+      expect(assignmentCost(problem, plan).total).toBeCloseTo(leastCost(problem), 6);
+      expect(solved.bound).toBeCloseTo(leastCost(problem), 4);
     }
   });
 
@@ -71,7 +104,7 @@ describe('the solver', () => {
   });
 
   it('lets the process go on meanwhile, and ends when its time is over with what it has', async () => {
-    const problem = problemOf(60);
+    const problem = problemOf(300, 0.7);
     let turns = 0;
     const ticking = setInterval(() => turns++, 10);
     const began = performance.now();
@@ -84,11 +117,11 @@ describe('the solver', () => {
   });
 
   it('gives up when it needs more memory than it may have, and when it is told to', async () => {
-    const { solved } = await solve(problemOf(60), { ...LIMITS, memoryMb: 17 });
+    const { solved } = await solve(problemOf(300, 0.7), { ...LIMITS, memoryMb: 17 });
     expect(solved.trouble).not.toBeNull();
     const stop = new AbortController();
     setTimeout(() => stop.abort(), 500);
-    const stopped = await solve(problemOf(60), LIMITS, stop.signal);
+    const stopped = await solve(problemOf(300, 0.7), LIMITS, stop.signal);
     expect(stopped.solved.trouble).toBe('the service is stopping');
   });
 });

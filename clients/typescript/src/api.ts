@@ -321,7 +321,7 @@ export interface paths {
         };
         /**
          * Subscribe to the due list as a calendar
-         * @description iCalendar (RFC 5545): an all-day event on the day a line is due, with an alarm on the day its window opens. An event keeps its UID until the work is done; then it leaves the feed, and the next time is another event. SEQUENCE rises with every change. At most 5,000 events, those that are due first; the description of the calendar says where there are more. A calendar token may stand in the address as `token`; no other may.
+         * @description iCalendar (RFC 5545): an all-day event on the day a line is due, with an alarm on the day its window opens. An event keeps its UID until the work is done; then it leaves the feed, and the next time is another event. A visit that was confirmed is an event of its own, on its day, until its work is done. SEQUENCE rises with every change. At most 5,000 events, those that are due first; the description of the calendar says where there are more. A calendar token may stand in the address as `token`; no other may.
          */
         get: operations["calendarFeed_read"];
         put?: never;
@@ -1143,6 +1143,144 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/visit-plans": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the plans of visits, newest first */
+        get: operations["visitPlans_list"];
+        put?: never;
+        /** Ask which vehicles should come in when, and with which due lines, at least cost; the answer is worked out meanwhile, and read by the id of the plan */
+        post: operations["visitPlans_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visit-plans/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a plan: how far it is, its visits, what is left for later, and what it costs */
+        get: operations["visitPlans_get"];
+        put?: never;
+        post?: never;
+        /** Delete a plan that was not confirmed */
+        delete: operations["visitPlans_remove"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visit-plans/{id}/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make visits of what a plan proposes; lines that have changed since are left for later, with the reason */
+        post: operations["visitPlans_confirm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visit-plans/{id}/solve": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Work a plan out anew, keeping to the visits that are pinned, moved or dropped */
+        post: operations["visitPlans_solve"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visit-plans/{id}/visits/{visitId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        /** Pin, move or drop a visit of a plan that is solved; moved to a day on which its vehicle comes in already, it joins that visit (merge patch) */
+        patch: operations["visitPlans_patch"];
+        trace?: never;
+    };
+    "/v1/visits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the visits that were confirmed, by day */
+        get: operations["visits_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visits/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a visit, and what has become of each of its lines */
+        get: operations["visits_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visits/{id}/cancel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Cancel a visit; its lines can be planned again */
+        post: operations["visits_cancel"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1293,14 +1431,14 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit";
             /**
              * Format: uuid
              * @description Of what was changed
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more
              * @example {
@@ -1545,6 +1683,10 @@ export interface components {
             cautions: string[];
             /** @description The table, formula, limit and default used */
             basis: string[];
+        };
+        CancelInput: {
+            /** @description Why, for whoever asks later */
+            reason: string;
         };
         CapTestInput: {
             /**
@@ -1984,6 +2126,21 @@ export interface components {
             /** @description The last reading is more than 60 days old, or there is none */
             stale: boolean;
         };
+        CardVisit: {
+            /** Format: uuid */
+            id: string;
+            /** Format: date */
+            day: string;
+            depotName: string | null;
+            lines: components["schemas"]["CardVisitLine"][];
+        };
+        CardVisitLine: {
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+        };
         ClearInput: {
             /** @description What was found and done about it */
             note: string;
@@ -2112,6 +2269,15 @@ export interface components {
             /** @description In the unit of the costs, for 1,000 of distance or 1 engine hour */
             cost: number;
         };
+        CostView: {
+            labour: number;
+            /** @description Days that vehicles are out of work */
+            downtime: number;
+            /** @description Work that is done before it is due, as the share of its cycle that is thrown away */
+            lifeThrownAway: number;
+            lateness: number;
+            total: number;
+        };
         CurrentIntervalView: {
             /** Format: uuid */
             intervalPlanId: string;
@@ -2188,8 +2354,12 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day */
+            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
+            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
+            /** @description Days on which it is closed besides, holidays say */
+            closedOn?: string[] | null;
         };
         DepotPage: {
             items: components["schemas"]["DepotView"][];
@@ -2222,8 +2392,30 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day */
+            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
+            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
+            /** @description Days on which it is closed besides, holidays say */
+            closedOn?: string[] | null;
+        };
+        DepotProgress: {
+            /** Format: uuid */
+            depotId: string;
+            name: string;
+            lines: number;
+            /** @enum {string} */
+            state: "waiting" | "solved";
+            /**
+             * @description Whose plan was the cheapest
+             * @enum {string|null}
+             */
+            by: "solver" | "prices" | "greedy" | null;
+            cost: number | null;
+            /** @description As of the whole plan */
+            gap: number | null;
+            /** @description Why the solver did not come to its end */
+            note: string | null;
         };
         DepotView: {
             name: string;
@@ -2251,8 +2443,12 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day */
+            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
+            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
+            /** @description Days on which it is closed besides, holidays say */
+            closedOn?: string[] | null;
             /** Format: uuid */
             id: string;
             version: number;
@@ -2400,6 +2596,8 @@ export interface components {
              * @description Put off by a manager: `dueOn` is this day then
              */
             postponedUntil: string | null;
+            /** @description The visit that it is to be done at */
+            visit: components["schemas"]["VisitOfLine"] | null;
         };
         DueLineVehicle: {
             /** Format: uuid */
@@ -3290,6 +3488,8 @@ export interface components {
             beltRouting: string | null;
             /** @description Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it */
             dueAnyway: components["schemas"]["DueLineItem"][];
+            /** @description The confirmed visits of this vehicle, by day */
+            visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
@@ -3527,6 +3727,10 @@ export interface components {
             supersededBy: string | null;
             voided: components["schemas"]["VoidedView"] | null;
         };
+        LabourSpec: {
+            preparations?: components["schemas"]["PreparationSpec"][] | null;
+            lines?: components["schemas"]["LineLabourSpec"][] | null;
+        };
         LastDone: {
             /** Format: date */
             on: string;
@@ -3609,6 +3813,41 @@ export interface components {
                 unit?: "mL" | "L" | "qt" | "gal";
             };
             engineCold?: boolean | null;
+        };
+        LineLabourSpec: {
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            /** @description Once the way to it is open */
+            hours: number;
+            /** @description What opens the way to it, besides taking the vehicle in; as for any vehicle unless given */
+            preparations?: ("take-in" | "belt-off" | "drain-and-fill")[] | null;
+        };
+        LineLeftView: {
+            /** Format: uuid */
+            dueLineId: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /**
+             * Format: date
+             * @description As when the plan was solved
+             */
+            windowOpensOn: string;
+            /** Format: date */
+            dueOn: string;
+            /** Format: date */
+            lateOn: string | null;
+            /** @description Of this line by itself, with all that opens the way to it */
+            hoursAlone: number;
+            vehicle: components["schemas"]["PlannedVehicle"];
+            /** @description Why, in words */
+            reason: string;
+            /** @description What it is reckoned to cost later */
+            cost: components["schemas"]["CostView"] | null;
         };
         LivesView: {
             /** @description Vehicles that were looked at */
@@ -3848,6 +4087,64 @@ export interface components {
             quantity?: number | null;
             partNumber?: string | null;
         };
+        PlanProgress: {
+            /** @description Of the lines, 0 to 1 */
+            share: number;
+            depots: components["schemas"]["DepotProgress"][];
+        };
+        PlannedLineView: {
+            /** Format: uuid */
+            dueLineId: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /**
+             * Format: date
+             * @description As when the plan was solved
+             */
+            windowOpensOn: string;
+            /** Format: date */
+            dueOn: string;
+            /** Format: date */
+            lateOn: string | null;
+            /** @description Of this line by itself, with all that opens the way to it */
+            hoursAlone: number;
+        };
+        PlannedVehicle: {
+            /** Format: uuid */
+            id: string;
+            unitNumber: string;
+        };
+        PlannedVisitPatch: {
+            /** @description Solving again leaves it on its day, with its lines */
+            pinned?: boolean | null;
+            /**
+             * Format: date
+             * @description A visit that is moved to another day is pinned there
+             */
+            day?: string;
+            /** @description Its lines are left for later */
+            dropped?: boolean | null;
+        };
+        PlannedVisitView: {
+            /** Format: uuid */
+            id: string;
+            vehicle: components["schemas"]["PlannedVehicle"];
+            /** Format: uuid */
+            depotId: string;
+            /** Format: date */
+            day: string;
+            /** @description Of labour; what opens the way to several lines is counted once */
+            hours: number;
+            /** @description Of a dropped visit: what its lines are reckoned to cost later */
+            cost: components["schemas"]["CostView"];
+            pinned: boolean;
+            dropped: boolean;
+            lines: components["schemas"]["PlannedLineView"][];
+            version: number;
+        };
         PostponeInput: {
             /**
              * Format: date
@@ -3915,6 +4212,12 @@ export interface components {
              * @description When it was due by the postponement, as reckoned that day
              */
             newDueOn: string;
+        };
+        PreparationSpec: {
+            /** @enum {string} */
+            preparation: "take-in" | "belt-off" | "drain-and-fill";
+            /** @description Once a visit, however many lines need it */
+            hours: number;
         };
         /** @description Problem details (RFC 9457) */
         Problem: {
@@ -4563,6 +4866,8 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours that visits are planned with; common practice where not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetPage: {
             items: components["schemas"]["SpecSheetView"][];
@@ -4581,6 +4886,8 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours that visits are planned with; common practice where not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetView: {
             name: string;
@@ -4594,6 +4901,8 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours that visits are planned with; common practice where not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
             /** Format: uuid */
             id: string;
             version: number;
@@ -5397,6 +5706,158 @@ export interface components {
             id: string;
             version: number;
         };
+        VisitLineView: {
+            /** Format: uuid */
+            dueLineId: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /**
+             * Format: date
+             * @description As when the visit was confirmed
+             */
+            dueOn: string;
+            /**
+             * @description released: the visit is no longer for it
+             * @enum {string}
+             */
+            state: "open" | "done" | "released";
+            /** Format: date */
+            doneOn: string | null;
+            /** Format: uuid */
+            jobReportId: string | null;
+        };
+        VisitOfLine: {
+            /** Format: uuid */
+            id: string;
+            /** Format: date */
+            on: string;
+        };
+        VisitPage: {
+            items: components["schemas"]["VisitView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        VisitPlanInput: {
+            /**
+             * Format: date
+             * @description The first day on which a vehicle may come in; today or later
+             */
+            from: string;
+            /**
+             * Format: date
+             * @description The last such day, at most 92 days later; lines that are due by then are planned
+             */
+            to: string;
+            /** @description All depots unless given */
+            depotIds?: string[] | null;
+            /** @description For an hour of labour, in any one currency */
+            labourRate: number;
+            /** @description For each visit: it takes the vehicle out of work for a day */
+            downtimeCostPerDay: number;
+            /** @description For each line and day after the day on which it is late */
+            latenessCostPerDay: number;
+        };
+        VisitPlanPage: {
+            items: components["schemas"]["VisitPlanSummary"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        VisitPlanSummary: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            state: "waiting" | "solving" | "solved" | "failed" | "confirmed";
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            to: string;
+            /** @description Null: all depots */
+            depotIds: string[] | null;
+            labourRate: number;
+            downtimeCostPerDay: number;
+            latenessCostPerDay: number;
+            /** Format: date-time */
+            requestedAt: string;
+            /** Format: date-time */
+            solvedAt: string | null;
+            /** Format: date-time */
+            confirmedAt: string | null;
+            progress: components["schemas"]["PlanProgress"];
+            /** @description A visit was moved or dropped since: solve again to know the gap */
+            changedSinceSolved: boolean;
+            /** @description Why it failed */
+            problem: string | null;
+            version: number;
+        };
+        VisitPlanView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            state: "waiting" | "solving" | "solved" | "failed" | "confirmed";
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            to: string;
+            /** @description Null: all depots */
+            depotIds: string[] | null;
+            labourRate: number;
+            downtimeCostPerDay: number;
+            latenessCostPerDay: number;
+            /** Format: date-time */
+            requestedAt: string;
+            /** Format: date-time */
+            solvedAt: string | null;
+            /** Format: date-time */
+            confirmedAt: string | null;
+            progress: components["schemas"]["PlanProgress"];
+            /** @description A visit was moved or dropped since: solve again to know the gap */
+            changedSinceSolved: boolean;
+            /** @description Why it failed */
+            problem: string | null;
+            version: number;
+            /** @description By which share of its cost it could be dearer than the cheapest plan there is: (cost − bound) / cost. Null where none is proved */
+            gap: number | null;
+            /** @description Of the visits and of what is left for later */
+            cost: components["schemas"]["CostView"] | null;
+            /** @description Of each line on its own due day, or the first working day from then on; hours of labour at hand are not counted */
+            costOnDueDays: components["schemas"]["CostView"] | null;
+            /** @description By day and unit number */
+            visits: components["schemas"]["PlannedVisitView"][];
+            /** @description By the day they are due */
+            leftForLater: components["schemas"]["LineLeftView"][];
+        };
+        VisitVehicle: {
+            /** Format: uuid */
+            id: string;
+            unitNumber: string;
+        };
+        VisitView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            state: "planned" | "done" | "cancelled" | "lapsed";
+            /** @description Its day is past, and lines of it are open */
+            missed: boolean;
+            vehicle: components["schemas"]["VisitVehicle"];
+            /** Format: uuid */
+            depotId: string;
+            /** Format: date */
+            day: string;
+            /** @description Of labour */
+            hours: number;
+            /** Format: uuid */
+            visitPlanId: string;
+            /** Format: date-time */
+            confirmedAt: string;
+            /** Format: date-time */
+            cancelledAt: string | null;
+            cancelReason: string | null;
+            lines: components["schemas"]["VisitLineView"][];
+            version: number;
+        };
         VoidInput: {
             /** @description Why it is taken back */
             reason: string;
@@ -5619,10 +6080,10 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -8294,7 +8755,7 @@ export interface operations {
     jobCards_draw: {
         parameters: {
             query?: {
-                /** @description What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window unless given */
+                /** @description What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given */
                 lines?: string | null;
                 /** @description Where the work is done; the vehicle's depot unless given */
                 workedAtDepotId?: string | null;
@@ -8461,6 +8922,345 @@ export interface operations {
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPlanPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_create: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VisitPlanInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPlanView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPlanView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_remove: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_confirm: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPlanView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_solve: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPlanView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visitPlans_patch: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: string;
+                visitId: string;
+            };
+            cookie?: never;
+        };
+        /** @description The fields to change; null clears */
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlannedVisitPatch"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlannedVisitView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visits_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description planned unless given. done: none of its lines is open any more; lapsed: nor was any done, for they are no longer due or the vehicle has left the depot */
+                state?: "planned" | "done" | "cancelled" | "lapsed" | null;
+                depotId?: string | null;
+                vehicleId?: string | null;
+                /** @description Visits on this day or later */
+                from?: string | null;
+                /** @description Visits on this day or earlier */
+                to?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visits_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visits_cancel: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CancelInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };

@@ -1,5 +1,5 @@
 import { visitHours } from './labour-hours.js';
-import { assignmentCost, HOURS_ROUNDING, hoursFree, visitCost } from './visit-cost.js';
+import { HOURS_ROUNDING, hoursFree, visitCost } from './visit-cost.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
 
 const MOST_PASSES = 8;
@@ -11,20 +11,11 @@ interface Draft {
   visits: Map<string, LineToPlan[]>;
   hours: Map<number, number>;
   dayOf: Map<string, number | null>;
-  /** Reckoned for each hour on a planned day besides its rate. */
-  hourPrice: number;
 }
 
 /**
- * What an hour of labour is reckoned to be worth besides its rate, as a share of that rate, while lines are placed. Where hours are scarce,
- * visits that share what opens the way must come before those that do not, and no price is right for all problems.
- */
-const SCARCITY = [0, 0.5, 1.5, 4];
-
-/**
  * A plan that is always feasible and never far to seek: line by line, most urgent first, each where it adds least, then each taken
- * out and put where it adds least again, until nothing gains. Leaving a line out is always open, so there is always an answer. It is
- * tried with hours of several prices, and the cheapest plan is kept.
+ * out and put where it adds least again, until nothing gains. Leaving a line out is always open, so there is always an answer.
  *
  * @example greedyPlan({ lines: [], … }) // an empty map
  */
@@ -36,53 +27,57 @@ export function greedyPlan(problem: VisitProblem): Assignment {
   }
 }
 
-/** The same step by step, for a caller who has other things to do in between. */
-export function* greedySteps(problem: VisitProblem): Generator<undefined, Assignment> {
-  let best: Assignment = new Map();
-  let least = Infinity;
-  for (const share of SCARCITY) {
-    const draft = yield* draftSteps(problem, share * problem.rates.labourPerHour);
-    const { total } = assignmentCost(problem, draft.dayOf);
-    if (total >= least) continue;
-    [best, least] = [draft.dayOf, total];
-  }
-  return best;
-}
-
-/** One plan, by one price of an hour to begin with; in the end what hours cost is counted as it is, for some may be left over. */
-function* draftSteps(problem: VisitProblem, hourPrice: number): Generator<undefined, Draft> {
-  const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map(), hourPrice };
+/**
+ * The same step by step, for a caller who has other things to do in between. Each step tells the plan so far, which is empty until every
+ * line has its place.
+ */
+export function* greedySteps(problem: VisitProblem): Generator<Assignment, Assignment> {
+  const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
   for (const line of problem.lines) if (line.fixedOn !== null) put(draft, line, line.fixedOn);
-  const order = problem.lines.filter(({ fixedOn }) => fixedOn === null).toSorted(byUrgency);
-  for (const line of order) {
+  for (const line of freeLines(problem)) {
     put(draft, line, bestDay(problem, draft, line).day);
-    yield;
+    yield new Map();
   }
-  yield* improvingSteps(problem, draft, order);
-  if (hourPrice === 0) return draft;
-  draft.hourPrice = 0;
-  yield* improvingSteps(problem, draft, order);
-  return draft;
+  return yield* improvingSteps(problem, draft);
 }
 
-function* improvingSteps(
-  problem: VisitProblem,
-  draft: Draft,
-  order: readonly LineToPlan[],
-): Generator<undefined, void> {
+/** A plan made better by moving single lines, and lines of one vehicle together, until nothing gains; step by step. */
+export function improvedSteps(problem: VisitProblem, plan: Assignment): Generator<Assignment, Assignment> {
+  const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
+  for (const line of problem.lines) put(draft, line, plan.get(line.id) ?? null);
+  return improvingSteps(problem, draft);
+}
+
+/** The plan with those lines in it, too, that it leaves out although they would cost no more in it. */
+export function filledPlan(problem: VisitProblem, plan: Assignment): Assignment {
+  const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
+  for (const line of problem.lines) put(draft, line, plan.get(line.id) ?? null);
+  for (const line of freeLines(problem))
+    if (draft.dayOf.get(line.id) === null) put(draft, line, bestDay(problem, draft, line).day);
+  return draft.dayOf;
+}
+
+function freeLines({ lines }: VisitProblem): LineToPlan[] {
+  return lines.filter(({ fixedOn }) => fixedOn === null).toSorted(byUrgency);
+}
+
+/** At each step every line has its place, so that it may be stopped at any. */
+function* improvingSteps(problem: VisitProblem, draft: Draft): Generator<Assignment, Assignment> {
+  const order = freeLines(problem);
   const vehicles = groups(order, ({ vehicleId }) => vehicleId);
   for (let pass = 0; pass < MOST_PASSES; pass++) {
     let gains = 0;
     for (const line of order) {
       if (moves(problem, draft, line)) gains++;
-      yield;
+      yield draft.dayOf;
     }
     for (const lines of vehicles) {
       if (moveTogether(problem, draft, lines)) gains++;
-      yield;
+      yield draft.dayOf;
     }
-    if (gains === 0) return;
+    if (gains === 0) break;
   }
+  return draft.dayOf;
 }
 
 function byUrgency(a: LineToPlan, b: LineToPlan): number {
@@ -137,7 +132,8 @@ function bestDay(
   for (const day of problem.days) {
     if (day < line.windowOpensOn || !hasRoom(problem, draft, line, day)) continue;
     const cost = addedCost(problem, draft, line, day);
-    if (cost < best.cost || (best.day === null && cost <= best.cost)) best = { day, cost };
+    // Where it makes no difference the line is not left for later.
+    if (cost < best.cost || (best.day === null && cost <= best.cost + LEAST_GAIN)) best = { day, cost };
   }
   return best;
 }
@@ -151,10 +147,7 @@ function hasRoom(problem: VisitProblem, draft: Draft, line: LineToPlan, day: num
 function addedCost(problem: VisitProblem, draft: Draft, line: LineToPlan, day: number | null): number {
   if (day === null) return visitCost([line], problem.dayAfter, problem.rates).total;
   const there = linesOn(draft, line, day);
-  const { total } = visitCost([...there, line], day, problem.rates);
-  const priced =
-    draft.hourPrice === 0 ? 0 : draft.hourPrice * (visitHours([...there, line]) - visitHours(there));
-  return total - visitCost(there, day, problem.rates).total + priced;
+  return visitCost([...there, line], day, problem.rates).total - visitCost(there, day, problem.rates).total;
 }
 
 function linesOn(draft: Draft, line: LineToPlan, day: number): LineToPlan[] {

@@ -1,11 +1,17 @@
-import { PREPARATIONS } from './labour-hours.js';
+import { PREPARATIONS, visitHours } from './labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
 import { hoursFree, timingCost, visitCost } from './visit-cost.js';
 
+/** Lines that are done on a day: all that one vehicle comes in for, or, of a vehicle with many lines, one of them. */
+export interface Choice {
+  lines: readonly LineToPlan[];
+  day: number;
+}
+
 /**
  * The planning of visits as a mixed-integer programme: the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
- * `atMost` and at least `atLeast`. The first columns say that a line is done on a day and are whole numbers, 0 or 1; those after them that
- * a preparation is done on a vehicle on a day, and become whole by themselves.
+ * `atMost` and at least `atLeast`. The first columns say that a choice is taken, and are whole numbers, 0 or 1; those after them that a
+ * preparation is done on a vehicle on a day, and become whole by themselves.
  */
 export interface Programme {
   offset: number;
@@ -16,111 +22,186 @@ export interface Programme {
   indices: Int32Array;
   values: Float64Array;
   /** What each of the first columns stands for. */
-  choices: readonly { line: LineToPlan; day: number }[];
+  choices: readonly Choice[];
   /** The further columns: a preparation of a vehicle on a day. */
   openings: ReadonlyMap<string, number>;
 }
 
-interface Rows {
-  atLeast: number[];
-  atMost: number[];
-  starts: number[];
-  indices: number[];
-  values: number[];
+/**
+ * So many lines of one vehicle make a choice for each group of them. Whole visits as choices are what proves a plan near the least cost: of a
+ * day's hours they take large pieces, of which the solver sees how few go together. Beyond it there would be too many.
+ */
+const MOST_GROUPED = 5;
+
+interface Column {
+  cost: number;
+  hours: number;
+  day: number;
 }
 
 /**
- * States a problem as a programme. What is worth more to leave out than even a visit that is there already is not among the choices;
- * neither is another day for a line whose day is decided on.
+ * States a problem as a programme. What is worth more to leave out is not among the choices; neither is another day for a line whose
+ * day is decided on.
  */
 export function programmeOf(problem: VisitProblem): Programme {
-  const { rates } = problem;
-  const costs: number[] = [];
-  const choices: { line: LineToPlan; day: number }[] = [];
-  const hours: number[] = [];
-  let offset = 0;
-  const ofLine: number[][] = [];
-  for (const line of problem.lines) {
-    const leftOut = visitCost([line], problem.dayAfter, rates).total;
-    offset += leftOut;
-    const columns: number[] = [];
-    for (const day of daysOf(problem, line)) {
-      const { lateness, lifeThrownAway } = timingCost(line, day, rates);
-      const cost = line.labour.ownHours * rates.labourPerHour + lateness + lifeThrownAway;
-      if (line.fixedOn === null && cost >= leftOut) continue;
-      columns.push(choices.push({ line, day }) - 1);
-      costs.push(cost - leftOut);
-      hours.push(line.labour.ownHours);
-    }
-    ofLine.push(columns);
-  }
-  const openings = new Map<string, number>();
-  const dayOf: number[] = choices.map(({ day }) => day);
-  const rows: Rows = { atLeast: [], atMost: [], starts: [0], indices: [], values: [] };
-  choices.forEach(({ line, day }, column) => {
-    for (const name of PREPARATIONS) {
-      const takes = line.labour.opening[name];
-      if (takes === undefined) continue;
-      const key = keyOf(line, day, name);
-      let opening = openings.get(key);
-      if (opening === undefined) {
-        opening =
-          costs.push(takes * rates.labourPerHour + (name === 'take-in' ? rates.downtimePerDay : 0)) - 1;
-        openings.set(key, opening);
-        hours.push(takes);
-        dayOf.push(day);
+  const leftOut = new Map(
+    problem.lines.map((line) => [line, visitCost([line], problem.dayAfter, problem.rates).total]),
+  );
+  const choices: Choice[] = [];
+  const columns: Column[] = [];
+  const add = (choice: Choice, cost: number, hours: number): void => {
+    const saved = choice.lines.reduce((sum, line) => sum + (leftOut.get(line) ?? 0), 0);
+    if (cost >= saved && choice.lines.every(({ fixedOn }) => fixedOn === null)) return;
+    choices.push(choice);
+    columns.push({ cost: cost - saved, hours, day: choice.day });
+  };
+  const single: Choice[] = [];
+  for (const lines of byVehicle(problem.lines)) {
+    if (lines.length > MOST_GROUPED) {
+      for (const line of lines) {
+        for (const day of daysFor(problem, [line])) {
+          const { lateness, lifeThrownAway } = timingCost(line, day, problem.rates);
+          const work = line.labour.ownHours * problem.rates.labourPerHour;
+          const before = choices.length;
+          add({ lines: [line], day }, work + lateness + lifeThrownAway, line.labour.ownHours);
+          single.push(...choices.slice(before));
+        }
       }
-      addRow(rows, [column, opening], [1, -1], -Infinity, 0);
+      continue;
     }
-  });
-  problem.lines.forEach((line, i) => {
-    const columns = ofLine[i] ?? [];
-    if (columns.length > 0)
-      addRow(
-        rows,
-        columns,
-        columns.map(() => 1),
-        line.fixedOn === null ? -Infinity : 1,
-        1,
-      );
-  });
-  for (const day of problem.days) {
-    const columns = dayOf.flatMap((each, column) => (each === day ? [column] : []));
-    if (columns.length > 0)
-      addRow(
-        rows,
-        columns,
-        columns.map((column) => hours[column] ?? 0),
-        -Infinity,
-        hoursFree(problem, day),
-      );
+    for (const group of groupsOf(lines)) {
+      const hours = visitHours(group);
+      for (const day of daysFor(problem, group)) {
+        if (hours > hoursFree(problem, day) + ROUNDING) continue;
+        add({ lines: group, day }, visitCost(group, day, problem.rates).total, hours);
+      }
+    }
   }
+  const openings = openingsOf(problem, single, columns);
+  const offset = [...leftOut.values()].reduce((sum, each) => sum + each, 0);
   return {
     offset,
-    costs: Float64Array.from(costs),
-    atLeast: Float64Array.from(rows.atLeast),
-    atMost: Float64Array.from(rows.atMost),
-    starts: Int32Array.from(rows.starts),
-    indices: Int32Array.from(rows.indices),
-    values: Float64Array.from(rows.values),
     choices,
     openings,
+    costs: Float64Array.from(columns, ({ cost }) => cost),
+    ...rowsOf(problem, choices, openings, columns),
   };
 }
 
-function daysOf(problem: VisitProblem, { fixedOn, windowOpensOn }: LineToPlan): readonly number[] {
-  return fixedOn === null ? problem.days.filter((day) => day >= windowOpensOn) : [fixedOn];
+const ROUNDING = 1e-9;
+
+function byVehicle(lines: readonly LineToPlan[]): LineToPlan[][] {
+  const found = new Map<string, LineToPlan[]>();
+  for (const line of lines) {
+    const own = found.get(line.vehicleId);
+    if (own) own.push(line);
+    else found.set(line.vehicleId, [line]);
+  }
+  return [...found.values()];
+}
+
+/** Every group of some lines that is not empty. */
+function groupsOf(lines: readonly LineToPlan[]): LineToPlan[][] {
+  return Array.from({ length: (1 << lines.length) - 1 }, (_, i) =>
+    lines.filter((_line, bit) => ((i + 1) & (1 << bit)) !== 0),
+  );
+}
+
+/** The days on which lines may be done together. */
+function daysFor(problem: VisitProblem, lines: readonly LineToPlan[]): number[] {
+  return problem.days.filter((day) =>
+    lines.every(({ fixedOn, windowOpensOn }) => (fixedOn === null ? day >= windowOpensOn : day === fixedOn)),
+  );
+}
+
+/** Adds a column for each preparation that a line done by itself needs. */
+function openingsOf(
+  { rates }: VisitProblem,
+  single: readonly Choice[],
+  columns: Column[],
+): Map<string, number> {
+  const openings = new Map<string, number>();
+  for (const { lines, day } of single) {
+    for (const line of lines) {
+      for (const name of PREPARATIONS) {
+        const hours = line.labour.opening[name];
+        const key = keyOf(line, day, name);
+        if (hours === undefined || openings.has(key)) continue;
+        const cost = hours * rates.labourPerHour + (name === 'take-in' ? rates.downtimePerDay : 0);
+        openings.set(key, columns.push({ cost, hours, day }) - 1);
+      }
+    }
+  }
+  return openings;
 }
 
 const keyOf = ({ vehicleId }: LineToPlan, day: number, preparation: string): string =>
   `${vehicleId} ${day} ${preparation}`;
 
-function addRow(rows: Rows, columns: number[], values: number[], atLeast: number, atMost: number): void {
-  rows.indices.push(...columns);
-  rows.values.push(...values);
-  rows.starts.push(rows.indices.length);
-  rows.atLeast.push(atLeast);
-  rows.atMost.push(atMost);
+/** A line done once at most, its preparations with it, and no more hours on a day than there are. */
+function rowsOf(
+  problem: VisitProblem,
+  choices: readonly Choice[],
+  openings: ReadonlyMap<string, number>,
+  columns: readonly Column[],
+): Pick<Programme, 'atLeast' | 'atMost' | 'starts' | 'indices' | 'values'> {
+  const rows = {
+    atLeast: [] as number[],
+    atMost: [] as number[],
+    starts: [0],
+    indices: [] as number[],
+    values: [] as number[],
+  };
+  const add = (
+    terms: readonly (readonly [column: number, value: number])[],
+    atLeast: number,
+    atMost: number,
+  ): void => {
+    for (const [column, value] of terms) {
+      rows.indices.push(column);
+      rows.values.push(value);
+    }
+    rows.starts.push(rows.indices.length);
+    rows.atLeast.push(atLeast);
+    rows.atMost.push(atMost);
+  };
+  const ofLine = new Map<LineToPlan, number[]>();
+  choices.forEach(({ lines, day }, column) => {
+    for (const line of lines) {
+      const own = ofLine.get(line);
+      if (own) own.push(column);
+      else ofLine.set(line, [column]);
+      if (openings.size === 0) continue;
+      for (const name of PREPARATIONS) {
+        const opening = openings.get(keyOf(line, day, name));
+        if (opening !== undefined && line.labour.opening[name] !== undefined)
+          add(
+            [
+              [column, 1],
+              [opening, -1],
+            ],
+            -Infinity,
+            0,
+          );
+      }
+    }
+  });
+  for (const [{ fixedOn }, own] of ofLine)
+    add(
+      own.map((column) => [column, 1]),
+      fixedOn === null ? -Infinity : 1,
+      1,
+    );
+  const ofDay = new Map<number, [number, number][]>(problem.days.map((day) => [day, []]));
+  columns.forEach(({ day, hours }, column) => ofDay.get(day)?.push([column, hours]));
+  for (const [day, terms] of ofDay) if (terms.length > 0) add(terms, -Infinity, hoursFree(problem, day));
+  return {
+    atLeast: Float64Array.from(rows.atLeast),
+    atMost: Float64Array.from(rows.atMost),
+    starts: Int32Array.from(rows.starts),
+    indices: Int32Array.from(rows.indices),
+    values: Float64Array.from(rows.values),
+  };
 }
 
 /** The assignment that values of the programme's columns stand for. */
@@ -130,8 +211,8 @@ export function assignmentOf(
   values: ArrayLike<number>,
 ): Assignment {
   const days = new Map<string, number | null>(problem.lines.map(({ id }) => [id, null]));
-  choices.forEach(({ line, day }, column) => {
-    if ((values[column] ?? 0) > 0.5) days.set(line.id, day);
+  choices.forEach(({ lines, day }, column) => {
+    if ((values[column] ?? 0) > 0.5) for (const { id } of lines) days.set(id, day);
   });
   return days;
 }
@@ -139,12 +220,22 @@ export function assignmentOf(
 /** The values of the programme's columns that an assignment stands for. */
 export function valuesOf({ costs, choices, openings }: Programme, assignment: Assignment): Float64Array {
   const values = new Float64Array(costs.length);
-  choices.forEach(({ line, day }, column) => {
-    if (assignment.get(line.id) !== day) return;
+  const together = new Map<string, number>();
+  const visitOf = ({ vehicleId }: LineToPlan, day: number): string => `${vehicleId} ${day}`;
+  const lines = new Set(choices.flatMap((choice) => choice.lines));
+  for (const line of lines) {
+    const day = assignment.get(line.id) ?? null;
+    if (day !== null) together.set(visitOf(line, day), (together.get(visitOf(line, day)) ?? 0) + 1);
+  }
+  choices.forEach(({ lines: group, day }, column) => {
+    const [first] = group;
+    if (!first || group.some(({ id }) => assignment.get(id) !== day)) return;
+    const isOpened = openings.has(keyOf(first, day, 'take-in'));
+    if (!isOpened && together.get(visitOf(first, day)) !== group.length) return;
     values[column] = 1;
     for (const name of PREPARATIONS) {
-      const opening = openings.get(keyOf(line, day, name));
-      if (opening !== undefined && line.labour.opening[name] !== undefined) values[opening] = 1;
+      const opening = openings.get(keyOf(first, day, name));
+      if (opening !== undefined && first.labour.opening[name] !== undefined) values[opening] = 1;
     }
   });
   return values;

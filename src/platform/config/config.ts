@@ -15,6 +15,7 @@ export const ENVIRONMENT_VARIABLES = [
   'QUEUE_PREFIX',
   'QUEUE_LOCK_SECONDS',
   'QUEUE_CHECK_SECONDS',
+  'VISIT_PLAN_SECONDS',
   'SEND_TIMEOUT_SECONDS',
   'SEND_RETRY_SECONDS',
   'HOST',
@@ -73,6 +74,8 @@ export class Config {
   queueLockMs!: number;
   /** How often a worker looks for work that should have been done by now. */
   queueCheckMs!: number;
+  /** So long a plan of visits is worked at. */
+  visitPlanSeconds!: number;
   /** How long a receiver of reminders may take over its answer. */
   sendTimeoutMs!: number;
   /** Waits between one attempt at sending and the next; after as many attempts and one more it is given up. */
@@ -192,6 +195,7 @@ export function readConfig(
     queuePrefix: env.QUEUE_PREFIX || 'weephole',
     queueLockMs: 1000 * wholeNumber(env, 'QUEUE_LOCK_SECONDS', 15, 2, 600),
     queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),
+    visitPlanSeconds: wholeNumber(env, 'VISIT_PLAN_SECONDS', 45, 1, 3600),
     sendTimeoutMs: 1000 * wholeNumber(env, 'SEND_TIMEOUT_SECONDS', 10, 1, 60),
     sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
     host: env.HOST || '127.0.0.1',

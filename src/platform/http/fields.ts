@@ -276,6 +276,19 @@ export function CivilDate(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', format: 'date' }, satisfies('civilDate', dateFault));
 }
 
+/** Civil dates in the fleet's time zone, each once. */
+export function CivilDates(options: FieldOptions & { maxItems: number }): PropertyDecorator {
+  const { maxItems } = options;
+  return field(
+    options,
+    { type: 'array', items: { type: 'string', format: 'date' }, maxItems },
+    IsArray({ message: 'is not a list' }),
+    ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} dates` }),
+    ArrayUnique({ message: 'names something twice' }),
+    satisfies('civilDates', dateFault, true),
+  );
+}
+
 export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,

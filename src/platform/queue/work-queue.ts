@@ -4,14 +4,18 @@ import type { JobData, QueueConnections } from './backends.js';
 
 export const QUEUE_CONNECTIONS = Symbol('queue connections');
 
-/** The queues: `work` for sweeps and the like, `deliveries` for what goes out of the house and may take long. */
-export const QUEUES = ['work', 'deliveries'] as const;
+/**
+ * The queues: `work` for sweeps and the like, `deliveries` for what goes out of the house and may take long, `planning` for what computes for a
+ * minute and takes much memory, one at a time in a process.
+ */
+export const QUEUES = ['work', 'deliveries', 'planning'] as const;
 export type QueueName = (typeof QUEUES)[number];
 
 /** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
 export const JOBS = {
   work: ['sweep-fleet', 'sweep-vehicles', 'refresh-cohorts', 'prune-events'],
   deliveries: ['deliver-reminder'],
+  planning: ['solve-visit-plan'],
 } as const satisfies Record<QueueName, readonly string[]>;
 export type JobName<Q extends QueueName> = (typeof JOBS)[Q][number];
 

@@ -54,7 +54,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
       const worker = this.connections.worker(
         name,
         (job, data, id) => withLogFields({ jobId: id, job }, () => this.run(name, job, data)),
-        this.config.queueConcurrency,
+        name === 'planning' ? 1 : this.config.queueConcurrency,
       );
       worker.on('error', (error) => this.complain(error));
       worker.on('failed', (job, error) =>

@@ -1,0 +1,35 @@
+import { getDataSourceToken } from '@nestjs/typeorm';
+import type { DataSource } from 'typeorm';
+import { Transactions } from '../../src/platform/database/transactions.js';
+import { PlanSolvingService } from '../../src/visit-plans/plan-solving.service.js';
+import type { FleetHandle, Service } from './service.js';
+
+/** A plan of visits, asked for over HTTP and solved by the worker's own service, where a test has no worker. */
+export async function plannedVisits(
+  service: Service,
+  { fleetId, manager }: FleetHandle,
+  body: object = {},
+): Promise<any> {
+  const today = service.clock.now().toISOString().slice(0, 10);
+  const to = new Date(service.clock.now().getTime() + 27 * 86_400_000).toISOString().slice(0, 10);
+  const asked = await manager.post('/v1/visit-plans', {
+    ...{ from: today, to, labourRate: 80, downtimeCostPerDay: 200, latenessCostPerDay: 50, ...body },
+  });
+  if (asked.status !== 201) throw new Error(`${asked.status} ${JSON.stringify(asked.body)}`);
+  const { app, clock, config } = service;
+  const dataSource = app.get<DataSource>(getDataSourceToken());
+  const solving = new PlanSolvingService(dataSource, app.get(Transactions, { strict: false }), clock, config);
+  await solving.solve(fleetId, asked.body.id, 1);
+  return (await manager.get(`/v1/visit-plans/${asked.body.id}`)).body;
+}
+
+/** A plan that was confirmed, and the first of its visits. */
+export async function confirmedVisit(
+  service: Service,
+  fleet: FleetHandle,
+): Promise<{ planId: string; visitId: string }> {
+  const plan = await plannedVisits(service, fleet);
+  const { status, body } = await fleet.manager.post(`/v1/visit-plans/${plan.id}/confirm`);
+  if (status !== 200) throw new Error(`${status} ${JSON.stringify(body)}`);
+  return { planId: plan.id, visitId: plan.visits[0].id };
+}
