@@ -7,6 +7,8 @@ type Node = Record<string, any>;
 interface Scope {
   names: Map<string, string>;
   outer: Scope | null;
+  /** The first relation that is read from or changed, which a `with` before it is not. */
+  first: string | null;
 }
 
 /** What a statement gives as the fleet: a parameter, or the scope that row-level security goes by. */
@@ -57,9 +59,9 @@ class Reading {
   /** Reads a statement or subquery. @returns a node for the fleet of the rows it gives; null where they have none */
   query(statement: Node, outer: Scope | null): string | null {
     const [[kind, body]] = Object.entries(statement) as [[string, Node]];
-    const scope: Scope = { names: new Map(), outer };
+    const scope: Scope = { names: new Map(), outer, first: null };
     for (const { CommonTableExpr: cte } of body.withClause?.ctes ?? [])
-      this.name(scope, cte.ctename, this.query(cte.ctequery, scope) ?? this.fresh());
+      scope.names.set(cte.ctename, this.query(cte.ctequery, scope) ?? this.fresh());
     if (body.larg) {
       const arms = [body.larg, body.rarg].map((arm) => this.query({ SelectStmt: arm }, scope));
       this.ties.tie(arms[0] ?? null, arms[1] ?? null);
@@ -92,18 +94,21 @@ class Reading {
   }
 
   /** Looks through an expression for equal fleet ids, and for queries within it. */
-  private conditions(part: unknown, scope: Scope): void {
-    if (Array.isArray(part)) for (const each of part) this.conditions(each, scope);
+  private conditions(part: unknown, scope: Scope, isSo = true): void {
+    if (Array.isArray(part)) for (const each of part) this.conditions(each, scope, isSo);
     if (typeof part !== 'object' || part === null || Array.isArray(part)) return;
     const { A_Expr: expression, SubLink: sub } = part as Node;
-    if (expression?.name?.[0]?.String?.sval === '=') this.equal(expression.lexpr, expression.rexpr, scope);
+    if (isSo && expression?.name?.[0]?.String?.sval === '=')
+      this.equal(expression.lexpr, expression.rexpr, scope);
     if (sub) {
       const inner = this.query(sub.subselect, scope);
-      if (sub.testexpr) this.ties.tie(this.fleetIn(sub.testexpr, scope), inner);
+      if (isSo && sub.testexpr) this.ties.tie(this.fleetIn(sub.testexpr, scope), inner);
     }
+    // What need not be so ties nothing.
+    const isEitherOr = ['OR_EXPR', 'NOT_EXPR'].includes((part as Node).BoolExpr?.boolop);
     for (const [key, value] of Object.entries(part)) {
       // These are read where their names are made.
-      if (!READ_WITH_NAMES.has(key)) this.conditions(value, scope);
+      if (!READ_WITH_NAMES.has(key)) this.conditions(value, scope, isSo && !isEitherOr);
     }
   }
 
@@ -136,7 +141,7 @@ class Reading {
     const last = value.ColumnRef?.fields.at(-1);
     if (last && 'A_Star' in last) {
       const [first] = value.ColumnRef.fields;
-      return first.String ? this.find(first.String.sval, scope) : ([...scope.names.values()][0] ?? null);
+      return first.String ? this.find(first.String.sval, scope) : this.only(scope);
     }
     return this.fleetOfColumn(value, scope);
   }
@@ -159,9 +164,9 @@ class Reading {
     return this.tables.some((each) => each.node === node && each.table === 'fleets');
   }
 
-  /** A column without the name of its table is of the first that is there. */
+  /** A column without the name of its table is of the first that is read from. */
   private only(scope: Scope): string | null {
-    return [...scope.names.values()][0] ?? null;
+    return scope.first;
   }
 
   private find(name: string, scope: Scope | null): string | null {
@@ -170,6 +175,7 @@ class Reading {
 
   private name(scope: Scope, name: string, node: string): void {
     scope.names.set(name, node);
+    scope.first ??= node;
   }
 
   private fresh(): string {
