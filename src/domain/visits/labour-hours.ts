@@ -1,4 +1,5 @@
 import type { Action, Component } from '../intervals/types.js';
+import { workOf } from '../job-card/card-work.js';
 
 /** Work that opens the way to a part, and is done once a visit however many lines need it. */
 export const PREPARATIONS = ['take-in', 'belt-off', 'drain-and-fill'] as const;
@@ -56,20 +57,6 @@ const BELT_OFF = new Set<Component>([
   'fan-drive',
   'timing-belt',
 ]);
-const DRAINED = new Set<Component>([
-  'coolant',
-  'water-pump',
-  'thermostat',
-  'radiator',
-  'upper-hose',
-  'lower-hose',
-  'heater-hose',
-  'bypass-hose',
-  'heater-core',
-  'oil-cooler',
-  'egr-cooler',
-]);
-
 type Work = { component: Component; action: Action };
 
 /** What a spec sheet says of its own; what it leaves out is as for any vehicle. */
@@ -97,7 +84,8 @@ export interface LineLabour {
 export function preparationsOf({ component, action }: Work): Preparation[] {
   const found: Preparation[] = ['take-in'];
   if (action === 'replace' && BELT_OFF.has(component)) found.push('belt-off');
-  if ((action === 'replace' || action === 'flush') && DRAINED.has(component)) found.push('drain-and-fill');
+  // As the job card has it.
+  if (workOf([{ component, action, item: null }]).opensCircuit) found.push('drain-and-fill');
   return found;
 }
 

@@ -1,5 +1,11 @@
-import type { Assignment, LineToPlan, VisitProblem } from './types.js';
-import { cheapestVisits, type Part, type VehicleVisits, visitsOfVehicle } from './vehicle-visits.js';
+import type { Assignment, VisitProblem } from './types.js';
+import {
+  byVehicle,
+  cheapestVisits,
+  type Part,
+  type VehicleVisits,
+  visitsOfVehicle,
+} from './vehicle-visits.js';
 import { assignmentCost, hoursFree, isFeasible } from './visit-cost.js';
 
 const ROUNDS = 200;
@@ -131,14 +137,4 @@ function take(
   lines.forEach(({ id }, bit) => {
     if ((mask & (1 << bit)) !== 0) assignment.set(id, on);
   });
-}
-
-function byVehicle(lines: readonly LineToPlan[]): LineToPlan[][] {
-  const found = new Map<string, LineToPlan[]>();
-  for (const line of lines) {
-    const own = found.get(line.vehicleId);
-    if (own) own.push(line);
-    else found.set(line.vehicleId, [line]);
-  }
-  return [...found.values()];
 }

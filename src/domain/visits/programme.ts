@@ -1,3 +1,4 @@
+import { byVehicle } from './vehicle-visits.js';
 import { PREPARATIONS, visitHours } from './labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
 import { hoursFree, timingCost, visitCost } from './visit-cost.js';
@@ -89,16 +90,6 @@ export function programmeOf(problem: VisitProblem): Programme {
 }
 
 const ROUNDING = 1e-9;
-
-function byVehicle(lines: readonly LineToPlan[]): LineToPlan[][] {
-  const found = new Map<string, LineToPlan[]>();
-  for (const line of lines) {
-    const own = found.get(line.vehicleId);
-    if (own) own.push(line);
-    else found.set(line.vehicleId, [line]);
-  }
-  return [...found.values()];
-}
 
 /** Every group of some lines that is not empty. */
 function groupsOf(lines: readonly LineToPlan[]): LineToPlan[][] {

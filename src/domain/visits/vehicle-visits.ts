@@ -115,3 +115,14 @@ const costLeftOut = (problem: VisitProblem, line: LineToPlan): number =>
 
 const mayBeOn = ({ fixedOn, windowOpensOn }: LineToPlan, day: number): boolean =>
   fixedOn === null ? day >= windowOpensOn : day === fixedOn;
+
+/** Lines with those of the same vehicle. */
+export function byVehicle(lines: readonly LineToPlan[]): LineToPlan[][] {
+  const found = new Map<string, LineToPlan[]>();
+  for (const line of lines) {
+    const own = found.get(line.vehicleId);
+    if (own) own.push(line);
+    else found.set(line.vehicleId, [line]);
+  }
+  return [...found.values()];
+}
