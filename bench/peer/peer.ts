@@ -48,6 +48,8 @@ interface LineRow {
   stale_on: string | null;
   needs_reading: boolean;
   postponed_until: string | null;
+  visit_id: string | null;
+  visit_day: string | null;
   odometer_read_at: Date | null;
   odometer_lifetime_km: number | null;
   odometer_offset_km: number | null;
@@ -69,6 +71,7 @@ const PAGE = {
   text: `select l.id, l.vehicle_id, v.unit_number, v.depot_id, l.component, l.action, l.item, l.origin, l.window_opens_on, l.due_on, l.late_on,
       l.late_lapses_on, l.late_for_good_on, l.earliest_on, l.latest_on, l.trigger, l.due_odometer_km, l.due_engine_hours, l.due_date, l.last_done_on,
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
+      p.id as visit_id, p.day as visit_day,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
     from (
@@ -78,6 +81,8 @@ const PAGE = {
       order by due_on, id limit 51) l
     join peer.vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
     left join peer.usage u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id
+    left join peer.visits p on p.fleet_id = l.fleet_id and p.id = l.visit_id and p.depot_id = v.depot_id
+      and (l.last_done_report_id is null or l.last_done_on <= l.visit_counts_from)
     order by l.due_on, l.id`,
 };
 
@@ -213,5 +218,6 @@ function itemOf(row: LineRow, units: 'us' | 'si', today: string, now: number) {
     stale: row.stale_on !== null && today >= row.stale_on,
     needsReading: row.needs_reading,
     postponedUntil: row.postponed_until,
+    visit: row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day },
   };
 }
