@@ -17,7 +17,7 @@ COPY package.json package-lock.json ./
 RUN npm ci --omit=dev --omit=optional --ignore-scripts && npm cache clean --force
 
 FROM node:22-slim
-ENV NODE_ENV=production HOST=0.0.0.0 PORT=8470 NODE_OPTIONS=--enable-source-maps
+ENV NODE_ENV=production HOST=0.0.0.0 PORT=8470 NODE_OPTIONS="--enable-source-maps --max-old-space-size=1024"
 WORKDIR /app
 COPY --from=dependencies /app/node_modules ./node_modules
 COPY --from=build /app/dist ./dist

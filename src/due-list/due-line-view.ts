@@ -2,11 +2,9 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { epochDayOf } from '../domain/calendar/civil-date.js';
 import { readDueLine } from '../domain/intervals/due-state.js';
 import type { DueState, Trigger } from '../domain/intervals/types.js';
-import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { estimateNow } from '../domain/usage/projection.js';
-import type { DailyRate } from '../domain/usage/types.js';
-import { optionalMeasure } from '../platform/http/measures.js';
+import { optionalMeasure, type Showing } from '../platform/http/measures.js';
 import { visitStands } from './visit-stands.sql.js';
 import type { StoredDueDates } from './due-state.sql.js';
 
@@ -66,14 +64,20 @@ export interface DueLineRow extends StoredDueDates {
   /** Null where none stands. */
   visitId: string | null;
   visitOn: string | null;
-  odometerReadAt: Date | null;
+  /** Epoch milliseconds. */
+  odometerReadAt: number | null;
   odometerLifetimeKm: number | null;
   odometerOffsetKm: number | null;
-  distanceRate: DailyRate | null;
-  engineHoursReadAt: Date | null;
+  /** A day in use; null where the rate is not known. */
+  kmPerDay: number | null;
+  /** Epoch milliseconds. */
+  engineHoursReadAt: number | null;
   engineHoursLifetime: number | null;
   engineHoursOffset: number | null;
-  engineHoursRate: DailyRate | null;
+  /** A day in use; null where the rate is not known. */
+  hoursPerDay: number | null;
+  /** Of a vehicle that is used in some months only. */
+  inUseMonths: number[] | null;
 }
 
 const LINE_FIELDS = [
@@ -105,16 +109,15 @@ const LINE_FIELDS = [
   'needsReading',
   'postponedUntil',
 ];
-const USAGE_FIELDS = [
-  'odometerReadAt',
-  'odometerLifetimeKm',
-  'odometerOffsetKm',
-  'distanceRate',
-  'engineHoursReadAt',
-  'engineHoursLifetime',
-  'engineHoursOffset',
-  'engineHoursRate',
-];
+const USAGE_FIELDS = ['odometerLifetimeKm', 'odometerOffsetKm', 'engineHoursLifetime', 'engineHoursOffset'];
+/** Numbers are read quicker than the instants and documents they are taken from. */
+const USAGE_NUMBERS = {
+  odometerReadAt: '(extract(epoch from u.odometer_read_at) * 1000)::float8',
+  kmPerDay: `(u.distance_rate->>'perDay')::float8`,
+  engineHoursReadAt: '(extract(epoch from u.engine_hours_read_at) * 1000)::float8',
+  hoursPerDay: `(u.engine_hours_rate->>'perDay')::float8`,
+  inUseMonths: `nullif(coalesce(u.distance_rate, u.engine_hours_rate)->'inUseMonths', 'null')`,
+};
 
 const column = (alias: string) => (field: string) =>
   `${alias}.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)} as "${field}"`;
@@ -125,6 +128,7 @@ export const DUE_LINE_COLUMNS = [
   `case when ${visitStands()} then l.visit_id end as "visitId"`,
   'l.visit_on as "visitOn"',
   ...USAGE_FIELDS.map(column('u')),
+  ...Object.entries(USAGE_NUMBERS).map(([field, expression]) => `${expression} as "${field}"`),
 ].join(', ');
 /** The join that `DUE_LINE_COLUMNS` needs. */
 export const USAGE_JOIN =
@@ -157,28 +161,39 @@ function asDated({
 const dated = (on: string | null): string | null => (on === 'infinity' ? null : on);
 
 /** What the counter will show at a lifetime value. */
-const shown = (kind: MeasureKind, lifetime: number | null, offset: number | null): Quantity | null =>
-  optionalMeasure(kind, lifetime === null ? null : lifetime - (offset ?? 0));
+const onCounter = (lifetime: number | null, offset: number | null): number | null =>
+  lifetime === null ? null : lifetime - (offset ?? 0);
 
 function left(
   due: number | null,
-  last: { at: Date | null; value: number | null },
-  rate: DailyRate | null,
+  { at, value }: { at: number | null; value: number | null },
+  rate: { perDay: number | null; inUseMonths: number[] | null },
   now: Date,
   timeZone: string,
 ): number | null {
-  if (due === null || last.at === null || last.value === null) return null;
-  const point = { at: last.at.getTime(), value: last.value };
-  return due - (rate ? estimateNow(rate, point, now.getTime(), timeZone) : point.value);
+  if (due === null || at === null || value === null) return null;
+  const { perDay, inUseMonths } = rate;
+  if (perDay === null) return due - value;
+  return due - estimateNow({ perDay, inUseMonths }, { at, value }, now.getTime(), timeZone);
 }
 
-/** Shows a due line as it stands at an instant. The measures in it are put into the reader's units by the presenter. */
-export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLineView {
+/**
+ * Shows a due line as it stands at an instant.
+ *
+ * @param show left out: the measures in it are put into the reader's units by the presenter
+ */
+export function dueLineView(
+  row: DueLineRow,
+  now: Date,
+  timeZone: string,
+  show: Showing = optionalMeasure,
+): DueLineView {
   const today = civilDateAt(now.getTime(), timeZone);
   const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), today);
   const dueOn = dated(row.dueOn);
   const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
   const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };
+  const { kmPerDay, hoursPerDay, inUseMonths } = row;
   return {
     id: row.id,
     state,
@@ -194,18 +209,18 @@ export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLi
     earliestOn: dated(earliestOn),
     latestOn: dated(row.latestOn),
     dueAt: {
-      odometer: shown('distance', row.dueOdometerLifetimeKm, row.odometerOffsetKm),
-      engineHours: shown('engine-hours', row.dueEngineHoursLifetime, row.engineHoursOffset),
+      odometer: show('distance', onCounter(row.dueOdometerLifetimeKm, row.odometerOffsetKm)),
+      engineHours: show('engine-hours', onCounter(row.dueEngineHoursLifetime, row.engineHoursOffset)),
       date: row.dueDate,
     },
     remaining: {
-      distance: optionalMeasure(
+      distance: show(
         'distance',
-        left(row.dueOdometerLifetimeKm, odometer, row.distanceRate, now, timeZone),
+        left(row.dueOdometerLifetimeKm, odometer, { perDay: kmPerDay, inUseMonths }, now, timeZone),
       ),
-      engineHours: optionalMeasure(
+      engineHours: show(
         'engine-hours',
-        left(row.dueEngineHoursLifetime, hours, row.engineHoursRate, now, timeZone),
+        left(row.dueEngineHoursLifetime, hours, { perDay: hoursPerDay, inUseMonths }, now, timeZone),
       ),
       days: dueOn === null ? null : epochDayOf(dueOn) - epochDayOf(today),
     },
@@ -214,8 +229,11 @@ export function dueLineView(row: DueLineRow, now: Date, timeZone: string): DueLi
         ? null
         : {
             on: row.lastDoneOn,
-            odometer: shown('distance', row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm),
-            engineHours: shown('engine-hours', row.lastDoneEngineHoursLifetime, row.engineHoursOffset),
+            odometer: show('distance', onCounter(row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm)),
+            engineHours: show(
+              'engine-hours',
+              onCounter(row.lastDoneEngineHoursLifetime, row.engineHoursOffset),
+            ),
             jobReportId: row.lastDoneReportId,
           },
     stale,

@@ -1,9 +1,13 @@
 import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
 import { RouteConfig } from '@nestjs/platform-fastify';
 import { ApiOkResponse, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
+import type { UnitSystem } from '../domain/quantities/measures.js';
 import { ManagerWork } from '../platform/access/access.js';
 import { IdParam } from '../platform/http/id-param.js';
 import { KEPT } from '../platform/http/kept-answers.js';
+import { shownIn } from '../platform/http/measures.js';
+import { IN_READERS_UNITS } from '../platform/http/presenter.interceptor.js';
+import { ReaderUnits } from '../platform/http/reader-units.js';
 import {
   DueLineFilters,
   DueLineItem,
@@ -36,12 +40,12 @@ export class DueListController {
   }
 
   @Get()
-  @RouteConfig(KEPT)
+  @RouteConfig({ ...KEPT, ...IN_READERS_UNITS })
   @ApiOperation({ summary: 'List the due lines, by the day they are due' })
   @ApiOkResponse({ type: DueListPage })
   @ApiResponse({ status: 304, description: 'Nothing has changed since the answer with this ETag' })
-  list(@Query() query: DueListQuery): Promise<DueListPage> {
-    return this.dueList.page(this.dueList.read(query));
+  list(@Query() query: DueListQuery, @ReaderUnits() units: UnitSystem): Promise<DueListPage> {
+    return this.dueList.page(this.dueList.read(query), shownIn(units));
   }
 
   @Get('summary')

@@ -7,6 +7,7 @@ import type { DueState } from '../domain/intervals/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { dateFault } from '../platform/http/fields.js';
+import type { Showing } from '../platform/http/measures.js';
 import {
   DATE_PATTERN,
   decodeCursor,
@@ -70,7 +71,10 @@ export class DueListService {
     return { asOf: asOf ?? this.today(), after, states, digest, limit: pageSize(limit), filters };
   }
 
-  async page({ asOf, after, states, digest, limit, filters }: PageRequest): Promise<DueListPage> {
+  async page(
+    { asOf, after, states, digest, limit, filters }: PageRequest,
+    show?: Showing,
+  ): Promise<DueListPage> {
     const { fleetId, timeZone } = fleetScope();
     const rows = await dueListRows(this.dataSource.manager, fleetId, {
       asOf,
@@ -84,7 +88,7 @@ export class DueListService {
     const readAt = this.instantOn(asOf, timeZone);
     return {
       asOf,
-      items: shown.map((row) => dueLineView(row, readAt, timeZone)),
+      items: shown.map((row) => dueLineView(row, readAt, timeZone, show)),
       next: last ? encodeCursor([asOf, last.dueOn, last.id], digest) : null,
     };
   }

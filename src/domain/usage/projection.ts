@@ -50,7 +50,12 @@ export function project(
  * @param asOf epoch milliseconds. @param timeZone of the fleet. @returns lifetime km or h.
  * @example estimateNow({ perDay: 50, … }, { at: 0, value: 1000 }, 2 * 86_400_000, 'UTC') // 1100
  */
-export function estimateNow(rate: DailyRate, last: UsagePoint, asOf: number, timeZone: string): number {
+export function estimateNow(
+  rate: Pick<DailyRate, 'perDay' | 'inUseMonths'>,
+  last: UsagePoint,
+  asOf: number,
+  timeZone: string,
+): number {
   if (asOf <= last.at) return last.value;
   const days = isSeasonal(rate.inUseMonths)
     ? daysInUseBetween(epochDayAt(last.at, timeZone), epochDayAt(asOf, timeZone), rate.inUseMonths)

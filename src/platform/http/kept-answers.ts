@@ -22,6 +22,7 @@ interface KeptAnswer {
  */
 export class KeptAnswers {
   private readonly answers = new Map<string, KeptAnswer>();
+  /** By their tags, which are shorter than what they stand for. */
   private readonly askedOnce = new Set<string>();
   private bytes = 0;
 
@@ -37,9 +38,9 @@ export class KeptAnswers {
   }
 
   /** Whether an answer is worth keeping: not before it is asked for again, for most pages never are. */
-  isAskedAgain(key: string): boolean {
-    if (this.askedOnce.delete(key)) return true;
-    this.askedOnce.add(key);
+  isAskedAgain(tag: string): boolean {
+    if (this.askedOnce.delete(tag)) return true;
+    this.askedOnce.add(tag);
     for (const oldest of this.askedOnce) {
       if (this.askedOnce.size <= MOST_ASKED_ONCE) break;
       this.askedOnce.delete(oldest);
@@ -141,7 +142,7 @@ export function registerKeptAnswers(
     if (key === undefined || reply.statusCode !== 200 || typeof payload !== 'string')
       return done(null, payload);
     const tag = tagOf(key);
-    if (kept.isAskedAgain(key)) {
+    if (kept.isAskedAgain(tag)) {
       const link = reply.getHeader('link');
       kept.keep(key, { tag, body: Buffer.from(payload), link: typeof link === 'string' ? link : undefined });
     }

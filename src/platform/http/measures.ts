@@ -1,4 +1,10 @@
-import { measure, type MeasureKind, MEASURES } from '../../domain/quantities/measures.js';
+import {
+  inSystem,
+  measure,
+  type MeasureKind,
+  MEASURES,
+  type UnitSystem,
+} from '../../domain/quantities/measures.js';
 import type { Quantity, Unit } from '../../domain/quantities/units.js';
 
 /**
@@ -12,6 +18,23 @@ export function shownMeasure(kind: MeasureKind, value: number): Quantity {
 /** As `shownMeasure`; null stays null. */
 export function optionalMeasure(kind: MeasureKind, value: number | null): Quantity | null {
   return value === null ? null : shownMeasure(kind, value);
+}
+
+/** Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was measured. */
+export function rounded(value: number): number {
+  return Number.isInteger(value) && Math.abs(value) < 1e10 ? value : Number(value.toPrecision(10));
+}
+
+/** Puts a canonical value on its way out: for the presenter to show, or in the reader's units right away. Null stays null. */
+export type Showing = (kind: MeasureKind, value: number | null) => Quantity | null;
+
+/** Shows measures in the reader's units right away, for answers of many that the presenter need not go through (`IN_READERS_UNITS`). */
+export function shownIn(units: UnitSystem): Showing {
+  return (kind, value) => {
+    if (value === null) return null;
+    const quantity = inSystem(kind, value, units);
+    return { value: rounded(quantity.value), unit: quantity.unit };
+  };
 }
 
 /** A stored value as it could have been posted: what a patch is applied to. Null stays null. */

@@ -1,38 +1,50 @@
 import { type CallHandler, type ExecutionContext, Injectable, type NestInterceptor } from '@nestjs/common';
 import type { FastifyRequest } from 'fastify';
 import { map, type Observable } from 'rxjs';
-import { inSystem, isMeasure, type UnitSystem } from '../../domain/quantities/measures.js';
+import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
+import type { Quantity } from '../../domain/quantities/units.js';
 import { fleetScope } from '../database/fleet-scope.js';
+import { rounded } from './measures.js';
 import { badQuery } from './problem.js';
 
-/** Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was measured. */
-function rounded(value: number): number {
-  return Number.isInteger(value) && Math.abs(value) < 1e10 ? value : Number(value.toPrecision(10));
-}
+/** What a route may say of itself in its config: that its answer is in the reader's units already. */
+export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 
-/** Copies an answer, showing each measure in the reader's units. */
+/** A quantity, with its limits where it is a rate. */
+type ShownMeasure = Quantity & { low?: number; high?: number };
+
+/**
+ * Shows each measure in an answer in the reader's units. What holds none is given back as it is; what does is copied, for an answer may
+ * share parts with what is kept.
+ */
 export function present(answer: unknown, units: UnitSystem): unknown {
-  if (Array.isArray(answer)) return answer.map((item) => present(item, units));
-  if (answer instanceof Date) return answer.toISOString();
   if (typeof answer === 'number') return rounded(answer);
   if (typeof answer !== 'object' || answer === null) return answer;
-  if (isMeasure(answer)) {
-    const quantity = inSystem(answer.measure, answer.value, units);
-    const limits = answer as { low?: number; high?: number };
-    const shown = (limit: number): number => rounded(inSystem(answer.measure, limit, units).value);
-    return {
-      value: rounded(quantity.value),
-      unit: quantity.unit,
-      ...(limits.low === undefined ? {} : { low: shown(limits.low) }),
-      ...(limits.high === undefined ? {} : { high: shown(limits.high) }),
-    };
+  if (answer instanceof Date) return answer.toISOString();
+  if (isMeasure(answer)) return presentMeasure(answer, units);
+  const given = answer as Record<string, unknown>;
+  let copy: Record<string, unknown> | undefined;
+  for (const key of Object.keys(given)) {
+    const value = given[key];
+    if (typeof value === 'string' || value === null) continue;
+    const shown = present(value, units);
+    if (shown === value) continue;
+    copy ??= (Array.isArray(given) ? [...given] : { ...given }) as Record<string, unknown>;
+    copy[key] = shown;
   }
-  const shown: Record<string, unknown> = {};
-  for (const key of Object.keys(answer)) {
-    const value = (answer as Record<string, unknown>)[key];
-    if (value !== undefined) shown[key] = typeof value === 'string' ? value : present(value, units);
-  }
-  return shown;
+  return copy ?? answer;
+}
+
+function presentMeasure(given: Measure, units: UnitSystem): ShownMeasure {
+  const quantity = inSystem(given.measure, given.value, units);
+  const limits = given as { low?: number; high?: number };
+  const shown = (limit: number): number => rounded(inSystem(given.measure, limit, units).value);
+  return {
+    value: rounded(quantity.value),
+    unit: quantity.unit,
+    ...(limits.low === undefined ? {} : { low: shown(limits.low) }),
+    ...(limits.high === undefined ? {} : { high: shown(limits.high) }),
+  };
 }
 
 /** The units a request wants its answer in: `?units=`, else the fleet's. */
@@ -50,6 +62,8 @@ export class Presenter implements NestInterceptor {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (!request.url.startsWith('/v1/')) return next.handle();
     const units = unitsOfRequest(request);
+    if ((request.routeOptions.config as Partial<typeof IN_READERS_UNITS>).inReadersUnits)
+      return next.handle();
     return next
       .handle()
       .pipe(
