@@ -57,6 +57,7 @@ export async function inTurn(loads: Load[], rounds: number, seconds: number): Pr
   return measured;
 }
 
+/** Until what runs is compiled as it would be after a while in earnest. */
 export async function warmUp(loads: Load[], seconds = 1.5): Promise<void> {
   for (const each of loads) await load(each, { seconds });
 }

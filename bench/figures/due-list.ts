@@ -109,7 +109,7 @@ export async function dueListFigures(stage: Stage): Promise<Figure[]> {
     }),
   });
   const reads = [first.service, first.peer];
-  await warmUp(reads, 2);
+  await warmUp(reads, 8);
   const [ours, theirs] = await inTurn(reads, ROUNDS, SECONDS);
 
   const polls = [
@@ -117,7 +117,7 @@ export async function dueListFigures(stage: Stage): Promise<Figure[]> {
     polling(service.url, '/v1/due-list', 304, await tagsOf(stage)),
     polling(stage.peer.url, '/due-list', 200),
   ];
-  await warmUp(polls);
+  await warmUp(polls, 3);
   const [full, unchanged, peerPolled] = await inTurn(polls, ROUNDS, SECONDS);
 
   const p99 = (measured: Measured[] | undefined) => quantile(latencies(measured), 0.99);

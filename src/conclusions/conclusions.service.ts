@@ -6,6 +6,7 @@ import type { JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { inTurns } from '../platform/turns.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
+import { pipelined } from '../platform/database/pipelined.js';
 import { beforeWindowOf } from './before-window.js';
 import { concludeAlerts } from './conclude-alerts.js';
 import { concludeLines } from './conclude-lines.js';
@@ -294,9 +295,11 @@ export class ConclusionsService {
 
   private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
-    await saveUsage(tx, fleetId, changes);
-    await saveLines(tx, fleetId, changes.lines);
-    await saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts);
+    await pipelined([
+      saveUsage(tx, fleetId, changes),
+      saveLines(tx, fleetId, changes.lines),
+      saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
+    ]);
   }
 }
 

@@ -97,7 +97,7 @@ export class JobReportsService {
       );
       if (replaced) await this.takingBack.noteReplaced(tx, replaced, job.id);
       return { body: freshView(input, job, recorded), status: 201 };
-    });
+    }, 'once');
     this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return written;
   }

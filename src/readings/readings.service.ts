@@ -61,41 +61,45 @@ export class ReadingsService {
       ]);
     }
     const readings = await readReadings([reading], ['']);
-    const result = await this.transactions.write(async (tx) => {
-      const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
-      if (!surroundings) throw notFound('vehicle');
-      const { readings: recorded, outcome } = await this.recording.record(
-        tx,
-        {
-          vehicleId,
-          at,
-          odometerKm: canonicalOf('distance', envelope.odometer),
-          odometerUnit: envelope.odometer?.unit ?? null,
-          engineHours: canonicalOf('engine-hours', envelope.engineHours),
-          elevationM: canonicalOf('elevation', envelope.elevation),
-          readings,
-          isLenient: false,
-          job: null,
-          held: [],
-        },
-        surroundings,
-      );
-      const [stored] = recorded;
-      if (!stored) throw new Error('the reading was not recorded');
-      const view = readingView({
-        id: stored.id,
-        kind: stored.canonical.kind,
-        takenAt: at,
-        jobReportId: null,
-        typed: stored.typed,
-        evaluation: stored.evaluation,
-        voidedAt: null,
-      });
-      return {
-        ...view,
-        outcome: { followUps: outcome.followUps, alerts: outcome.alerts, held: outcome.held },
-      };
-    });
+    const result = await this.transactions.write(
+      async (tx) => {
+        const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
+        if (!surroundings) throw notFound('vehicle');
+        const { readings: recorded, outcome } = await this.recording.record(
+          tx,
+          {
+            vehicleId,
+            at,
+            odometerKm: canonicalOf('distance', envelope.odometer),
+            odometerUnit: envelope.odometer?.unit ?? null,
+            engineHours: canonicalOf('engine-hours', envelope.engineHours),
+            elevationM: canonicalOf('elevation', envelope.elevation),
+            readings,
+            isLenient: false,
+            job: null,
+            held: [],
+          },
+          surroundings,
+        );
+        const [stored] = recorded;
+        if (!stored) throw new Error('the reading was not recorded');
+        const view = readingView({
+          id: stored.id,
+          kind: stored.canonical.kind,
+          takenAt: at,
+          jobReportId: null,
+          typed: stored.typed,
+          evaluation: stored.evaluation,
+          voidedAt: null,
+        });
+        return {
+          ...view,
+          outcome: { followUps: outcome.followUps, alerts: outcome.alerts, held: outcome.held },
+        };
+      },
+      201,
+      'once',
+    );
     this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
     return result;
   }

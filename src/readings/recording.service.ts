@@ -9,6 +9,7 @@ import type { ReadingContext } from '../domain/readings.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
+import { pipelined } from '../platform/database/pipelined.js';
 import { unacceptable } from '../platform/http/problem.js';
 import { judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
@@ -69,26 +70,23 @@ export class RecordingService {
     ];
     const outcome = outcomeOf(occasion, readings, conclusion, held);
     const receivedAt = this.clock.now();
-    await insertFacts(
-      tx,
-      fleetId,
-      tokenId,
-      this.rowsOf(occasion, usage, conclusion, context, {
-        readings,
-        outcome,
-        possibleDuplicateOfId,
-        receivedAt,
-      }),
-    );
-    await this.conclusions.save(tx, [conclusion]);
-    if (occasion.job)
-      await insertCompletions(
+    const rows = this.rowsOf(occasion, usage, conclusion, context, {
+      readings,
+      outcome,
+      possibleDuplicateOfId,
+      receivedAt,
+    });
+    await pipelined([
+      insertFacts(tx, fleetId, tokenId, rows),
+      insertCompletions(
         tx,
         fleetId,
-        occasion.job.id,
+        occasion.job?.id ?? '',
         civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
-        completionsOf(history, outcome.resets),
-      );
+        occasion.job ? completionsOf(history, outcome.resets) : [],
+      ),
+      this.conclusions.save(tx, [conclusion]),
+    ]);
     return { readings, outcome, possibleDuplicateOfId, receivedAt };
   }
 

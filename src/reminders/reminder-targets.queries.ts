@@ -56,7 +56,7 @@ export async function retimeWaiting(
 /** The fleet has somebody to tell. */
 export async function hasTarget(manager: EntityManager, fleetId: string): Promise<boolean> {
   const [row] = await manager.query<{ there: boolean }[]>(
-    `select exists (select from reminder_targets
+    `/* named has_target */ select exists (select from reminder_targets
        where fleet_id = $1 and disabled_at is null and removed_at is null) as there`,
     [fleetId],
   );

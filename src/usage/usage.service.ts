@@ -39,6 +39,9 @@ type Decision = 'accepted' | 'discarded' | 'voided';
 /** From which standing each decision may be taken. */
 const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
 
+/** Up to so many are looked up one by one. */
+const FEW_READINGS = 20;
+
 @Injectable()
 export class UsageService {
   constructor(
@@ -53,20 +56,24 @@ export class UsageService {
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
     const touched = new Set<string>();
-    const answer = await this.transactions.write(async (tx) => {
-      const taken = await this.take(tx, items);
-      touched.clear();
-      for (const vehicleId of taken.vehicleIds) touched.add(vehicleId);
-      return summarise([
-        ...taken.results,
-        ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
-          index,
-          status: 'rejected',
-          reason,
-          detail: `/readings/${index}${field}: ${detail}`,
-        })),
-      ]);
-    });
+    const answer = await this.transactions.write(
+      async (tx) => {
+        const taken = await this.take(tx, items);
+        touched.clear();
+        for (const vehicleId of taken.vehicleIds) touched.add(vehicleId);
+        return summarise([
+          ...taken.results,
+          ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
+            index,
+            status: 'rejected',
+            reason,
+            detail: `/readings/${index}${field}: ${detail}`,
+          })),
+        ]);
+      },
+      201,
+      items.length <= FEW_READINGS ? 'once' : 'auto',
+    );
     this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return answer;
   }

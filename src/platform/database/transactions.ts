@@ -30,6 +30,17 @@ interface StoredAnswer {
   body: unknown;
 }
 
+/**
+ * How PostgreSQL plans the statements of a transaction. `auto` reckons with what is handed over, which matters for many rows at once and
+ * takes half of the time that it spends on a few. `once` plans a named statement once for all, and reads tables by their indexes: a
+ * plan that was made while a table was empty would read the whole of it long after.
+ */
+export type Planning = 'auto' | 'once';
+const PLANNING: Record<Planning, { planCacheMode: string; seqScans: string }> = {
+  auto: { planCacheMode: 'auto', seqScans: 'on' },
+  once: { planCacheMode: 'force_generic_plan', seqScans: 'off' },
+};
+
 /** Runs a use case's write as one transaction. */
 @Injectable()
 export class Transactions {
@@ -43,16 +54,29 @@ export class Transactions {
    * last, so that fleets do not wait for one another's work. With an `Idempotency-Key`, the answer is stored in the same
    * transaction, and the same request again gets it without doing the work.
    */
-  async write<T>(work: (tx: EntityManager) => Promise<T>, status = 201): Promise<T> {
-    return (await this.writeWith(async (tx) => ({ body: await work(tx), status }))).body;
+  async write<T>(
+    work: (tx: EntityManager) => Promise<T>,
+    status = 201,
+    planning: Planning = 'auto',
+  ): Promise<T> {
+    return (await this.writeWith(async (tx) => ({ body: await work(tx), status }), planning)).body;
   }
 
   /** As `write`, for work that decides on the status of its answer. */
-  writeWith<T>(work: (tx: EntityManager) => Promise<Written<T>>): Promise<Required<Written<T>>> {
+  writeWith<T>(
+    work: (tx: EntityManager) => Promise<Written<T>>,
+    planning: Planning = 'auto',
+  ): Promise<Required<Written<T>>> {
     return this.insisting(() =>
       this.dataSource.transaction(async (tx) => {
-        await this.sayWhoActs(tx);
-        return this.once(tx, work);
+        const begun = this.begin(tx, planning);
+        // Sent before anything else, and not waited for. Where it fails, nothing after it is done, for that reason alone.
+        begun.catch(() => undefined);
+        try {
+          return await this.once(tx, work);
+        } finally {
+          await begun;
+        }
       }),
     );
   }
@@ -75,10 +99,14 @@ export class Transactions {
     });
   }
 
-  /** For the audit, whose entries the database writes by itself. */
-  private async sayWhoActs(tx: EntityManager): Promise<void> {
+  /** Says who acts, for the audit, whose entries the database writes by itself; and how statements are planned. */
+  private async begin(tx: EntityManager, planning: Planning): Promise<void> {
     const who = { at: this.clock.now().toISOString(), ...fleetScope().actor };
-    await tx.query("/* named set_actor */ select set_config('app.actor', $1, true)", [JSON.stringify(who)]);
+    const { planCacheMode, seqScans } = PLANNING[planning];
+    await tx.query(
+      "/* named begin_write */ select set_config('app.actor', $1, true), set_config('plan_cache_mode', $2, true), set_config('enable_seqscan', $3, true)",
+      [JSON.stringify(who), planCacheMode, seqScans],
+    );
   }
 
   private async insisting<T>(run: () => Promise<T>): Promise<T> {
