@@ -39,9 +39,6 @@ type Decision = 'accepted' | 'discarded' | 'voided';
 /** From which standing each decision may be taken. */
 const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
 
-/** Up to so many are looked up one by one. */
-const FEW_READINGS = 20;
-
 @Injectable()
 export class UsageService {
   constructor(
@@ -72,7 +69,7 @@ export class UsageService {
         ]);
       },
       201,
-      items.length <= FEW_READINGS ? 'once' : 'auto',
+      'once',
     );
     this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return answer;
