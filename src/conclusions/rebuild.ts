@@ -2,6 +2,7 @@ import pg from 'pg';
 import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import type { Clock } from '../platform/clock/clock.js';
+import { planOnce } from '../platform/database/planning.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
 import { ConclusionsService, type VehicleConclusion } from './conclusions.service.js';
@@ -105,6 +106,7 @@ async function rebuildChunk(
 ): Promise<{ last: string | null; count: number; differences: Difference[] }> {
   const { fleetId } = fleetScope();
   return dataSource.transaction(async (tx) => {
+    await planOnce(tx);
     const rows = await tx.query<{ id: string }[]>(
       'select id from vehicles where fleet_id = $1 and ($2::uuid is null or id > $2) order by id limit $3 for no key update',
       [fleetId, after, CHUNK],

@@ -4,6 +4,7 @@ import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
 import { Problem } from '../http/problem.js';
 import { fleetScope } from './fleet-scope.js';
+import { type Planning, planningValues, setPlanning } from './planning.js';
 
 const MAX_TRIES = 4;
 /** serialization_failure, deadlock_detected: the work can be done again. */
@@ -29,17 +30,6 @@ interface StoredAnswer {
   status: number;
   body: unknown;
 }
-
-/**
- * How PostgreSQL plans the statements of a transaction. `auto` reckons with what is handed over, which matters for many rows at once and
- * takes half of the time that it spends on a few. `once` plans a named statement once for all, and reads tables by their indexes: a
- * plan that was made while a table was empty would read the whole of it long after.
- */
-export type Planning = 'auto' | 'once';
-const PLANNING: Record<Planning, { planCacheMode: string; seqScans: string }> = {
-  auto: { planCacheMode: 'auto', seqScans: 'on' },
-  once: { planCacheMode: 'force_generic_plan', seqScans: 'off' },
-};
 
 /** Runs a use case's write as one transaction. */
 @Injectable()
@@ -102,11 +92,10 @@ export class Transactions {
   /** Says who acts, for the audit, whose entries the database writes by itself; and how statements are planned. */
   private async begin(tx: EntityManager, planning: Planning): Promise<void> {
     const who = { at: this.clock.now().toISOString(), ...fleetScope().actor };
-    const { planCacheMode, seqScans } = PLANNING[planning];
-    await tx.query(
-      "/* named begin_write */ select set_config('app.actor', $1, true), set_config('plan_cache_mode', $2, true), set_config('enable_seqscan', $3, true)",
-      [JSON.stringify(who), planCacheMode, seqScans],
-    );
+    await tx.query(`/* named begin_write */ select set_config('app.actor', $1, true), ${setPlanning(2)}`, [
+      JSON.stringify(who),
+      ...planningValues(planning),
+    ]);
   }
 
   private async insisting<T>(run: () => Promise<T>): Promise<T> {
