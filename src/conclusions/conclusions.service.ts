@@ -23,7 +23,9 @@ import {
   saveAlerts,
   saveLines,
   saveUsage,
+  summaryColumns,
 } from './conclusions.writes.js';
+import { lineColumns } from './due-line-columns.js';
 import type { ConcludedLine, Plans, Position, StoredLine, StoredUsage, VehicleHistory } from './history.js';
 export type { VehicleConclusion } from './changes.js';
 import { loadFacts, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
@@ -295,9 +297,13 @@ export class ConclusionsService {
 
   private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
+    const { added, changed } = changes.lines;
+    // Written out first, so that the statements go out in this order.
+    const summaries = await summaryColumns(changes.summaries);
+    const lines = await lineColumns([...added, ...changed]);
     await pipelined([
-      saveUsage(tx, fleetId, changes),
-      saveLines(tx, fleetId, changes.lines),
+      saveUsage(tx, fleetId, changes, summaries),
+      saveLines(tx, fleetId, changes.lines, lines),
       saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
     ]);
   }

@@ -4,7 +4,7 @@ import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import { inTurns } from '../platform/turns.js';
 import { NEVER } from './conclude-lines.js';
-import { LINE_COLUMNS, LINE_TYPES, lineColumns } from './due-line-columns.js';
+import { LINE_COLUMNS, LINE_TYPES } from './due-line-columns.js';
 import type {
   ConcludedLine,
   CounterConclusion,
@@ -47,11 +47,16 @@ export interface UsageChanges {
   reEvaluations: Placed[];
 }
 
-/** Stores what was concluded of usage: the standing of readings, the summaries, and where on its usage each fact lies. One statement. */
+/**
+ * Stores what was concluded of usage: the standing of readings, the summaries, and where on its usage each fact lies. One statement.
+ *
+ * @param columns of the summaries, by `summaryColumns`
+ */
 export async function saveUsage(
   tx: EntityManager,
   fleetId: string,
   { judged, summaries, jobs, readings, reEvaluations }: UsageChanges,
+  columns: string[],
 ): Promise<void> {
   const moved = [...jobs, ...readings, ...reEvaluations];
   if (judged.length + summaries.length + moved.length === 0) return;
@@ -102,7 +107,7 @@ export async function saveUsage(
       judged.map((j) => j.engineHoursLifetime),
       ...placed(jobs),
       ...placed(readings),
-      ...(await summaryColumns(summaries)),
+      ...columns,
       ...placed(reEvaluations),
       summaries.map(({ isNew }) => isNew),
     ],
@@ -110,7 +115,7 @@ export async function saveUsage(
 }
 
 /** The values of summaries column by column. */
-async function summaryColumns(summaries: readonly SummaryRow[]): Promise<string[]> {
+export async function summaryColumns(summaries: readonly SummaryRow[]): Promise<string[]> {
   const instant = (at: number | null): Date | null => (at === null ? null : new Date(at));
   type Value = (row: SummaryRow) => string | number | Date | null;
   const counter = (key: 'distance' | 'engineHours'): Value[] => [
@@ -195,11 +200,14 @@ const NAMES = LINE_COLUMNS.join(', ');
 /**
  * Stores the lines that are new or say something else, and closes those that no longer apply, in one statement. The fleet's greatest
  * lead and grace, which bound every read of the due list, rise with them.
+ *
+ * @param columns of the lines that are added and changed, by `lineColumns`
  */
 export async function saveLines(
   tx: EntityManager,
   fleetId: string,
   { added, changed, closed }: LineChanges,
+  columns: string[],
 ): Promise<void> {
   const lines = [...added, ...changed];
   if (lines.length === 0 && closed.length === 0) return;
@@ -219,14 +227,7 @@ export async function saveLines(
        from changed c where not c.is_new and d.fleet_id = $1 and d.id = c.id)
      insert into due_lines (fleet_id, ${NAMES})
      select $1, ${LINE_COLUMNS.map((name) => `c.${name}`).join(', ')} from changed c where c.is_new`,
-    [
-      fleetId,
-      closed,
-      leadDays,
-      graceDays,
-      lines.map((_, n) => n < added.length),
-      ...(await lineColumns(lines)),
-    ],
+    [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...columns],
   );
 }
 
