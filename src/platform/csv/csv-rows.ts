@@ -124,6 +124,25 @@ async function startOf(upload: Upload): Promise<string> {
   return start;
 }
 
+/** What a spreadsheet leaves of rows whose content was deleted. */
+const isBlank = ({ cells }: RawRow): boolean => cells.every((cell) => cell.trim() === '');
+
+/** Before anything is done with the first row, for that would be in vain. @throws Problem 422 where there are too many */
+async function assertNotTooLong(upload: Upload, delimiter: Delimiter): Promise<void> {
+  let lineEnds = 0;
+  for await (const text of textOf(upload)) lineEnds += text.match(/[\r\n]/g)?.length ?? 0;
+  // Each row but the last has a line end, and the header has one.
+  if (lineEnds < MAX_ROWS) return;
+  let count = -1;
+  for await (const raw of rawRows(upload, delimiter)) {
+    if (!isBlank(raw) && ++count > MAX_ROWS)
+      throw refused({
+        line: raw.line,
+        detail: `The file holds more than ${MAX_ROWS.toLocaleString('en')} rows; send it in several files`,
+      });
+  }
+}
+
 /** Why the cells of a row cannot be told apart, or hold what is not text; null when they can be read. */
 function rowFault({ cells }: RawRow, headers: string[]): { column: string; detail: string } | null {
   if (cells.length < headers.length)
@@ -167,6 +186,7 @@ export async function openTable(upload: Upload, set: ColumnSet, report: ImportRe
   for (const notice of matched.notices) report.notice({ line: header.line, ...notice });
   if (matched.faults.length > 0)
     throw unacceptable(matched.faults.map((fault) => ({ ...fault, line: header.line })));
+  await assertNotTooLong(upload, delimiter);
   const headers = header.cells.map((cell) => cell.trim().slice(0, 60));
   let isCounted = false;
   return {
@@ -183,13 +203,8 @@ export async function openTable(upload: Upload, set: ColumnSet, report: ImportRe
           isHeader = false;
           continue;
         }
-        // What a spreadsheet leaves of rows whose content was deleted.
-        if (raw.cells.every((cell) => cell.trim() === '')) continue;
-        if (++count > MAX_ROWS)
-          throw refused({
-            line: raw.line,
-            detail: `The file holds more than ${MAX_ROWS.toLocaleString('en')} rows; send it in several files`,
-          });
+        if (isBlank(raw)) continue;
+        count++;
         if (isFirstTime) report.rows++;
         const fault = rowFault(raw, headers);
         if (fault) {
