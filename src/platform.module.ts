@@ -5,7 +5,7 @@ import { RoleGuard } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config } from './platform/config/config.js';
 import { Imports } from './platform/csv/imports.js';
-import { openDataSource } from './platform/database/data-source.js';
+import { openDataSource, UnsafeConnection } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
 import { Draining } from './platform/http/draining.js';
 import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
@@ -26,7 +26,10 @@ export class PlatformModule {
       module: PlatformModule,
       imports: [
         TypeOrmModule.forRootAsync({
-          useFactory: () => ({ type: 'postgres' as const }),
+          useFactory: () => ({
+            type: 'postgres' as const,
+            toRetry: (error: unknown) => !(error instanceof UnsafeConnection),
+          }),
           dataSourceFactory: () =>
             openDataSource({
               url: config.databaseUrl,

@@ -452,7 +452,14 @@ describe('the rows of a fleet', () => {
       const queue = openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
       await expect(queue.assertUsable()).rejects.toThrow(/pooler/);
       await queue.close();
-    });
+      // A process that cannot start ends; in this one the queue lets go of its connections when they have been idle for a while.
+      await until(async () => {
+        const left = await service.database.admin.query(
+          `select 1 from pg_stat_activity where application_name = 'weephole queue' and datname = current_database()`,
+        );
+        return left.rows.length === 0;
+      }, 30_000);
+    }, 60_000);
 
     it('would not be safe, so no tool connects either, and none leaves a connection', async () => {
       const settings = { role: 'weephole_app', poolSize: 2, applicationName: 'pooled', schema } as const;

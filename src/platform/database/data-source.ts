@@ -69,12 +69,15 @@ export async function connect(dataSource: DataSource): Promise<DataSource> {
   }
 }
 
+/** The database was reached in a way that another attempt does not mend. */
+export class UnsafeConnection extends Error {}
+
 async function refusePooler(dataSource: DataSource): Promise<void> {
   const [row] = await dataSource.query<{ direct: string | null }[]>(
     "select current_setting('app.direct', true) as direct",
   );
   if (row?.direct !== 'on') {
-    throw new Error(
+    throw new UnsafeConnection(
       'DATABASE_URL leads through a connection pooler that drops session settings; one fleet could then see rows of another. Use the address of PostgreSQL itself.',
     );
   }
