@@ -2,11 +2,13 @@ import { Queue, Worker } from 'bullmq';
 import { Redis } from 'ioredis';
 import { request } from 'undici';
 import { Webhook } from 'standardwebhooks';
+import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 
 /** The limit: a worker that posts what the job brings, signed as the service signs it, and keeps nothing. */
 const redisUrl = process.env.BENCH_REDIS_URL ?? '';
-const CONCURRENCY = 8;
+/** That of the service, which waits as long for a receiver. */
+const CONCURRENCY = readConfig({}, 'postgres://bare').deliveryConcurrency;
 const BODY_BYTES = 900;
 const connection = new Redis(redisUrl, { maxRetriesPerRequest: null });
 const queue = new Queue<{ id: string; url: string; body: string }>('bare', { connection, prefix: 'bare' });

@@ -16,5 +16,10 @@ export async function workForFleet<T>(
   const bare: FleetScope = { fleetId, timeZone: 'UTC', units: 'si', tokenId: null, role: null };
   const fleet = await inFleet(bare, () => dataSource.manager.findOneBy(Fleet, { id: fleetId }));
   if (!fleet) return null;
-  return inFleet({ ...bare, timeZone: fleet.timeZone, units: fleet.units }, () => work(fleet));
+  return inFleetWork(fleet, () => work(fleet));
+}
+
+/** Runs a part of a background job on behalf of its fleet, which was found before. */
+export function inFleetWork<T>({ id: fleetId, timeZone, units }: Fleet, work: () => T): T {
+  return inFleet({ fleetId, timeZone, units, tokenId: null, role: null }, work);
 }

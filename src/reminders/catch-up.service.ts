@@ -10,7 +10,7 @@ import { untoldNews } from './news.queries.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
 import type { ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
-import { untold } from './sweep.queries.js';
+import { hasUntold } from './sweep.queries.js';
 
 const LOOK_BACK_MS = 30 * 86_400_000;
 
@@ -54,7 +54,7 @@ async function hasSomethingToTell(
   now: Date,
 ): Promise<boolean> {
   const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
-  if ((await untold(tx, fleetId, day, { targetId }, 1)).length > 0) return true;
+  if (await hasUntold(tx, fleetId, day, { targetIds: [targetId] })) return true;
   const part = { targetId, since: new Date(now.getTime() - LOOK_BACK_MS) };
   for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
     if ((await untoldNews(tx, fleetId, now, news, part, 1)).length > 0) return true;

@@ -42,27 +42,29 @@ export async function reminderInHand(
 }
 
 /**
- * Takes a reminder for one attempt: moves its time on, so that nobody else takes it meanwhile, and a worker that dies gives it up
+ * Takes reminders for one attempt each: moves their time on, so that nobody else takes them meanwhile, and a worker that dies gives them up
  * by itself.
  *
- * @returns null when it does not wait to be sent now
+ * @returns those that wait to be sent now
  */
 export async function takeInHand(
   manager: EntityManager,
   fleetId: string,
-  reminderId: string,
+  reminderIds: string[],
   now: Date,
   leaseMs: number,
-): Promise<ReminderInHand | null> {
-  const [row] = await manager.query<ReminderInHand[]>(
-    `with r as (
-       update reminders set attempts = attempts + 1, next_attempt_at = $4
-       where fleet_id = $1 and id = $2 and status = 'waiting' and digest_id is null and next_attempt_at <= $3
-       returning *)
+): Promise<ReminderInHand[]> {
+  return manager.query<ReminderInHand[]>(
+    `/* named take_in_hand */ with waiting as (
+       select id from reminders
+       where fleet_id = $1 and id = any($2::uuid[]) and status = 'waiting' and digest_id is null and next_attempt_at <= $3
+       order by id for no key update),
+     r as (
+       update reminders u set attempts = attempts + 1, next_attempt_at = $4 from waiting w where u.fleet_id = $1 and u.id = w.id
+       returning u.*)
      select ${IN_HAND} from r ${OF_TARGET}`,
-    [fleetId, reminderId, now, new Date(now.getTime() + leaseMs)],
+    [fleetId, reminderIds, now, new Date(now.getTime() + leaseMs)],
   );
-  return row ?? null;
 }
 
 /** Keeps the message of a reminder's first attempt. @returns the message kept, which another may have been first to make */
@@ -121,49 +123,79 @@ export async function lockedStanding(
   return row;
 }
 
-/**
- * Writes down that an attempt begins, so that one over which its worker dies stays on record; and keeps the message, where none is kept yet.
- *
- * @returns the attempt's number, and the message that is kept
- */
-export async function beginAttempt(
-  manager: EntityManager,
-  fleetId: string,
-  reminderId: string,
-  body: string,
-  at: Date,
-): Promise<{ number: number; body: string }> {
-  const [begun] = await manager.query<{ number: number; body: string }[]>(
-    `with kept as (
-       update reminders set body = coalesce(body, $5) where fleet_id = $1 and id = $2 returning body),
-     begun as (
-       insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
-       select $1, $2, coalesce(max(number), 0) + 1, $3, $4
-       from reminder_attempts where fleet_id = $1 and reminder_id = $2
-       returning number)
-     select begun.number, kept.body from begun, kept`,
-    [fleetId, reminderId, at, 'under way; or cut off, if another attempt follows', body],
-  );
-  if (!begun) throw new Error(`the attempt at ${reminderId} was not recorded`);
-  return begun;
+/** An attempt that begins: its message, and since when. */
+export interface Beginning {
+  reminderId: string;
+  body: string;
+  at: Date;
 }
 
-/** Writes down that the receiver has it, whatever was decided about the reminder meanwhile; everything in a digest fares as the digest does. */
+/**
+ * Writes down that attempts begin, so that one over which its worker dies stays on record; and keeps their messages, where none is kept yet.
+ *
+ * @returns of each the attempt's number, and the message where another is kept
+ */
+export function beginAttempts(
+  manager: EntityManager,
+  fleetId: string,
+  beginnings: readonly Beginning[],
+): Promise<{ reminderId: string; number: number; keptBody: string | null }[]> {
+  return manager.query(
+    `/* named begin_attempts */ with b as (
+       select * from unnest($2::uuid[], $3::text[], $4::timestamptz[]) as b(id, body, at)),
+     kept as (
+       update reminders r set body = coalesce(r.body, b.body) from b where r.fleet_id = $1 and r.id = b.id
+       returning r.id, case when r.body is distinct from b.body then r.body end as body),
+     begun as (
+       insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
+       select $1, b.id, coalesce(n.last, 0) + 1, b.at, $5
+       from b cross join lateral (select max(a.number) as last from reminder_attempts a where a.fleet_id = $1 and a.reminder_id = b.id) n
+       returning reminder_id, number)
+     select begun.reminder_id as "reminderId", begun.number, kept.body as "keptBody" from begun join kept on kept.id = begun.reminder_id`,
+    [
+      fleetId,
+      beginnings.map(({ reminderId }) => reminderId),
+      beginnings.map(({ body }) => body),
+      beginnings.map(({ at }) => at),
+      'under way; or cut off, if another attempt follows',
+    ],
+  );
+}
+
+/** An attempt of which the receiver has the message. */
+export interface Acceptance {
+  reminderId: string;
+  number: number;
+  result: SendResult;
+  sentAt: Date;
+}
+
+/** Writes down that receivers have the messages, whatever was decided about the reminders meanwhile. */
 export async function endAccepted(
   manager: EntityManager,
   fleetId: string,
-  { reminderId, news }: Pick<ReminderInHand, 'reminderId' | 'news'>,
-  number: number,
-  { httpStatus, smtpStatus, durationMs, error, answer }: SendResult,
-  sentAt: Date,
+  accepted: readonly Acceptance[],
 ): Promise<void> {
   await manager.query(
-    `with ended as (
-       update reminder_attempts set http_status = $4, smtp_status = $5, duration_ms = $6, error = $7, answer = $8
-       where fleet_id = $1 and reminder_id = $2 and number = $3)
-     update reminders set status = 'sent', sent_at = $9
-     where fleet_id = $1 and (id = $2 ${news === 'digest' ? 'or digest_id = $2' : ''})`,
-    [fleetId, reminderId, number, httpStatus, smtpStatus, durationMs, error, answer, sentAt],
+    `/* named end_accepted */ with e as (
+       select * from unnest($2::uuid[], $3::int[], $4::int[], $5::int[], $6::int[], $7::text[], $8::text[], $9::timestamptz[])
+         as e(id, number, http_status, smtp_status, duration_ms, error, answer, sent_at)),
+     ended as (
+       update reminder_attempts a set http_status = e.http_status, smtp_status = e.smtp_status, duration_ms = e.duration_ms, error = e.error,
+         answer = e.answer
+       from e where a.fleet_id = $1 and a.reminder_id = e.id and a.number = e.number)
+     update reminders r set status = 'sent', sent_at = e.sent_at from e where r.fleet_id = $1 and r.id = e.id`,
+    [
+      fleetId,
+      accepted.map(({ reminderId }) => reminderId),
+      accepted.map(({ number }) => number),
+      accepted.map(({ result }) => result.httpStatus),
+      accepted.map(({ result }) => result.smtpStatus),
+      accepted.map(({ result }) => result.durationMs),
+      accepted.map(({ result }) => result.error),
+      accepted.map(({ result }) => result.answer),
+      accepted.map(({ sentAt }) => sentAt),
+    ],
   );
 }
 

@@ -2,12 +2,12 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
-import { workForFleet } from '../fleets/fleet-work.js';
-import { Clock } from '../platform/clock/clock.js';
-import { beginAttempt, type ReminderInHand, takeInHand } from './delivery.queries.js';
+import { inFleetWork } from '../fleets/fleet-work.js';
+import type { ReminderInHand } from './delivery.queries.js';
+import { DeliverySteps, type Taken } from './delivery-steps.js';
 import { DigestsService } from './digests.service.js';
 import { MessageSender } from './message-sender.js';
-import { messageText, tellingOf } from './messages.js';
+import { messageText, type Telling, tellingOf } from './messages.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
 import { SettlingService } from './settling.service.js';
 
@@ -16,7 +16,7 @@ import { SettlingService } from './settling.service.js';
 export class DeliveryService {
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
-    private readonly clock: Clock,
+    private readonly steps: DeliverySteps,
     private readonly sender: MessageSender,
     private readonly digests: DigestsService,
     private readonly settling: SettlingService,
@@ -24,25 +24,31 @@ export class DeliveryService {
 
   /** Makes one attempt, if the reminder still waits for one and is still called for. */
   async deliver(fleetId: string, reminderId: string): Promise<void> {
-    await workForFleet(this.dataSource, fleetId, (fleet) => this.attempt(fleet, reminderId));
+    const taken = await this.steps.take(fleetId, reminderId);
+    if (taken !== null) await inFleetWork(taken.fleet, () => this.attempt(taken));
   }
 
-  private async attempt(fleet: Fleet, reminderId: string): Promise<void> {
-    const { manager } = this.dataSource;
-    const now = this.clock.now();
-    const reminder = await takeInHand(manager, fleet.id, reminderId, now, this.settling.leaseMs);
-    if (reminder === null) return;
+  private async attempt(taken: Taken): Promise<void> {
+    const { fleet, reminder, now } = taken;
     // Before the target's standing: what is no longer so is withdrawn, whether or not it could have been sent.
-    const telling = reminder.news === 'digest' ? null : await tellingOf(manager, fleet, reminder, now);
+    const telling = reminder.news === 'digest' ? null : await this.tell(taken);
     if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
     if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
     const allowedAt = withinHours(now, sendHoursOf(reminder), fleet.timeZone);
     if (allowedAt > now) return this.settling.putOff(fleet, reminder, allowedAt, now);
     const made = await this.bodyOf(fleet, reminder, telling, now);
     if (made === null) return this.settling.endUnsent(fleet, reminder, 'withdrawn');
-    const { number, body } = await beginAttempt(manager, fleet.id, reminderId, made, now);
+    const { reminderId } = reminder;
+    const { number, body } = await this.steps.begin(fleet.id, { reminderId, body: made, at: now });
     const result = await this.sender.send(`msg_${reminderId}`, body, reminder, now);
     await this.settling.settle(fleet, reminder, number, result);
+  }
+
+  private tell(taken: Taken): Promise<Telling> {
+    const { fleet, reminder, now } = taken;
+    return reminder.news === 'due-line'
+      ? this.steps.tellLine(taken)
+      : tellingOf(this.dataSource.manager, fleet, reminder, now);
   }
 
   /** The message, as it was on the first attempt where there was one; null where a digest has nothing to tell any more. */

@@ -13,8 +13,7 @@ import { lockedDigest, membersByKind } from './digests.queries.js';
 import { messageText, viewOfHeld, viewOfReading } from './messages.js';
 import { failedReadingRows, heldReadingRows, linesOfDigest, subjectsOfDigest } from './messages.queries.js';
 import { type OtherNews, recordNews, untoldNews } from './news.queries.js';
-import { recordReminders, supersedeLower, untold } from './sweep.queries.js';
-import { remindersFor } from './untold-reminders.js';
+import { recordUntold } from './sweep.queries.js';
 
 const BATCH = 1000;
 /** A message shows so many of each kind of news, and says how many there are. */
@@ -65,17 +64,10 @@ async function gatherLines(
   now: Date,
 ): Promise<void> {
   const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
+  const recording = { sendTimes: [{ targetId, sendAt: now }], digestId, now };
   for (let full = true; full;) {
-    const found = await untold(tx, fleetId, day, { targetId }, BATCH);
-    full = found.length === BATCH;
-    if (found.length === 0) return;
-    await supersedeLower(tx, fleetId, found);
-    await recordReminders(
-      tx,
-      fleetId,
-      found.flatMap((each) => remindersFor(each, now, digestId)),
-      now,
-    );
+    const { found } = await recordUntold(tx, fleetId, day, {}, recording, BATCH);
+    full = found === BATCH;
   }
 }
 

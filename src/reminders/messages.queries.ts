@@ -13,18 +13,18 @@ export interface LineInHand extends DueLineRow {
   state: DueState;
 }
 
-export async function lineInHand(
+/** @param dueLineIds of lines, each once */
+export function linesInHand(
   manager: EntityManager,
   fleetId: string,
-  dueLineId: string | null,
+  dueLineIds: readonly string[],
   today: string,
-): Promise<LineInHand | null> {
-  const [row] = await manager.query<LineInHand[]>(
-    `select ${DUE_LINE_COLUMNS}, l.is_open as "isOpen", l.cycle as "lineCycle", ${stateOnDay('$3::date')} as state
-     from due_lines l ${USAGE_JOIN} where l.fleet_id = $1 and l.id = $2`,
-    [fleetId, dueLineId, today],
+): Promise<LineInHand[]> {
+  return manager.query<LineInHand[]>(
+    `/* named lines_in_hand */ select ${DUE_LINE_COLUMNS}, l.is_open as "isOpen", l.cycle as "lineCycle", ${stateOnDay('$3::date')} as state
+     from unnest($2::uuid[]) w(id) join due_lines l on l.fleet_id = $1 and l.id = w.id ${USAGE_JOIN}`,
+    [fleetId, dueLineIds, today],
   );
-  return row ?? null;
 }
 
 /** The due lines that went into a digest, the most pressing first. */

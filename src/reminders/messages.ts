@@ -9,7 +9,7 @@ import { present } from '../platform/http/presenter.interceptor.js';
 import { readingView } from '../readings/reading-view.js';
 import { usageReadingView } from '../usage/usage-reading-view.js';
 import type { ReminderInHand } from './delivery.queries.js';
-import { failedReadingRows, heldReadingRows, lineInHand } from './messages.queries.js';
+import { failedReadingRows, heldReadingRows, linesInHand } from './messages.queries.js';
 import type { MessageBody } from './message-body.js';
 import { STAGES } from './reminder.entity.js';
 
@@ -28,34 +28,43 @@ export function messageText(type: string, data: unknown, now: Date, units: UnitS
 }
 
 /** What a reminder of one piece of news tells, as things stand now. */
-export function tellingOf(
+export async function tellingOf(
   manager: EntityManager,
   fleet: Fleet,
   reminder: ReminderInHand,
   now: Date,
 ): Promise<Telling> {
   const { news, subjectId } = reminder;
-  if (news === 'due-line') return ofDueLine(manager, fleet, reminder, now);
+  if (news === 'due-line') {
+    const [telling] = await tellingsOfLines(manager, fleet, [reminder], now);
+    return telling ?? WITHDRAWN;
+  }
   const tell = { 'loss-alert': ofAlert, 'failed-reading': ofFailedReading, 'held-reading': ofHeldReading };
   if (news === 'digest' || subjectId === null)
     throw new Error(`a digest is not told by itself: ${reminder.reminderId}`);
   return tell[news](manager, fleet.id, subjectId, now);
 }
 
-async function ofDueLine(
+/** What reminders of due lines tell, in their order. */
+export async function tellingsOfLines(
   manager: EntityManager,
   fleet: Fleet,
-  { dueLineId, cycle, stage }: ReminderInHand,
+  reminders: readonly ReminderInHand[],
   now: Date,
-): Promise<Telling> {
+): Promise<Telling[]> {
+  const ids = reminders.map(({ dueLineId }) => dueLineId).filter((id) => id !== null);
   const today = civilDateAt(now.getTime(), fleet.timeZone);
-  const line = await lineInHand(manager, fleet.id, dueLineId, today);
-  if (!line?.isOpen || stage === null || cycle !== line.lineCycle) return WITHDRAWN;
-  if (line.state !== stage) {
-    const stands: readonly string[] = STAGES.slice(STAGES.indexOf(stage));
-    return { end: stands.includes(line.state) ? 'superseded' : 'withdrawn' };
-  }
-  return { type: `due-line.${stage}`, data: dueLineView(line, now, fleet.timeZone) };
+  const lines = await linesInHand(manager, fleet.id, [...new Set(ids)], today);
+  const byId = new Map(lines.map((line) => [line.id, line]));
+  return reminders.map(({ dueLineId, cycle, stage }) => {
+    const line = byId.get(dueLineId ?? '');
+    if (!line?.isOpen || stage === null || cycle !== line.lineCycle) return WITHDRAWN;
+    if (line.state !== stage) {
+      const stands: readonly string[] = STAGES.slice(STAGES.indexOf(stage));
+      return { end: stands.includes(line.state) ? 'superseded' : 'withdrawn' };
+    }
+    return { type: `due-line.${stage}`, data: dueLineView(line, now, fleet.timeZone) };
+  });
 }
 
 /** Whoever has acknowledged, shelved or cleared an alert knows of it. */

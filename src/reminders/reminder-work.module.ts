@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { DeliveryService } from './delivery.service.js';
+import { DeliverySteps } from './delivery-steps.js';
 import { DigestsService } from './digests.service.js';
 import { ReminderMetrics } from './reminder-metrics.js';
 import { SettlingService } from './settling.service.js';
@@ -15,6 +16,7 @@ import { SendersModule } from './senders.module.js';
   providers: [
     SweepService,
     DeliveryService,
+    DeliverySteps,
     DigestsService,
     SettlingService,
     ReminderMetrics,

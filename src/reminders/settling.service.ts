@@ -3,7 +3,6 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, IsNull } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
-import { Config } from '../platform/config/config.js';
 import { whateverRestarts } from '../platform/database/away.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
@@ -16,14 +15,13 @@ import {
   putOff,
   type ReminderInHand,
 } from './delivery.queries.js';
+import { DeliverySteps } from './delivery-steps.js';
 import { endMembers } from './digests.queries.js';
 import { ReminderMetrics } from './reminder-metrics.js';
 import { Reminder, type ReminderStatus, ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
 import type { SendResult } from './send-result.js';
 
-/** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
-const LEASE_IN_TIMEOUTS = 6;
 const GONE = 'The receiver answered 410 Gone: it wants no more of this.';
 
 /** What became of a reminder, where it has ended; else when it is attempted again, if this worker is to see to that. */
@@ -39,13 +37,9 @@ export class SettlingService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
     private readonly queue: WorkQueue,
-    private readonly config: Config,
+    private readonly steps: DeliverySteps,
     private readonly metrics: ReminderMetrics,
   ) {}
-
-  get leaseMs(): number {
-    return LEASE_IN_TIMEOUTS * this.config.sendTimeoutMs;
-  }
 
   /** Ends a reminder without an attempt. */
   async endUnsent(
@@ -82,7 +76,7 @@ export class SettlingService {
         result.outcome === 'accepted'
           ? this.settleAccepted(fleet.id, reminder, number, result, now)
           : this.settleOther(fleet, reminder, number, result, now),
-      this.leaseMs,
+      this.steps.leaseMs,
     );
     this.metrics.attempted(kind, result);
     if (status) this.metrics.ended(kind, news, status);
@@ -92,7 +86,7 @@ export class SettlingService {
       await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)]);
   }
 
-  /** Nearly every attempt is accepted, and takes one statement. */
+  /** Nearly every attempt is accepted, and is written down together with others. */
   private async settleAccepted(
     fleetId: string,
     reminder: ReminderInHand,
@@ -100,7 +94,14 @@ export class SettlingService {
     result: SendResult,
     now: Date,
   ): Promise<Settled> {
-    await endAccepted(this.dataSource.manager, fleetId, reminder, number, result, now);
+    const { reminderId, news } = reminder;
+    const acceptance = { reminderId, number, result, sentAt: now };
+    if (news === 'digest')
+      await this.dataSource.transaction(async (tx) => {
+        await endAccepted(tx, fleetId, [acceptance]);
+        await endMembers(tx, fleetId, reminderId, 'sent', now);
+      });
+    else await this.steps.accept(fleetId, acceptance);
     return { status: 'sent', retryAt: null };
   }
 
@@ -125,7 +126,7 @@ export class SettlingService {
       if (standing.status !== 'waiting' || standing.attempts !== attempt)
         return { status: null, retryAt: null };
       const waitMs =
-        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.config.sendRetryMs) : null;
+        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.steps.retryMs) : null;
       if (waitMs === null) return this.endUndelivered(tx, fleet.id, reminder);
       const nextAttemptAt = withinHours(
         new Date(now.getTime() + waitMs),

@@ -4,24 +4,10 @@ import type { Stage } from './reminder.entity.js';
 import { CATCH_UP } from './digests.js';
 import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 
-/** A due line that stands in a stage of which a target has not been told. */
-export interface Untold {
-  dueLineId: string;
-  cycle: string;
-  stage: Stage;
-  targetId: string;
-  /** The stages the target hears of. */
-  stages: Stage[];
-  /** Which repetition this is, of a line that stays late. */
-  repeat: number;
-  sendFrom: string | null;
-  sendTo: string | null;
-}
-
 /** What part of a fleet is swept; all of it when it is empty. */
 export interface SweepPart {
   vehicleIds?: string[];
-  targetId?: string;
+  targetIds?: string[];
   /** Only for targets that are told of each line by itself, and for which no digest gathers that would hold it. */
   eachOnly?: boolean;
 }
@@ -34,25 +20,25 @@ export interface SweepDay {
 }
 
 /**
- * Pairs of line and target for which the stage's reminder is missing; or was withdrawn, or passed over by a stage that was then
- * withdrawn itself, and is called for again; or was sent so many days ago that it is to be repeated.
+ * SQL for pairs of line and target for which the stage's reminder is missing; or was withdrawn, or passed over by a stage that was then
+ * withdrawn itself, and is called for again; or was sent so many days ago that it is to be repeated. `repeat` is which repetition that is.
  *
  * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of some vehicles: by theirs).
+ *
+ * @param values gets the values of the parameters
  */
-export function untold(
-  manager: EntityManager,
+export function untoldPairs(
   fleetId: string,
   { today, timeZone, greatestLeadDays }: SweepDay,
   part: SweepPart,
   limit: number,
-): Promise<Untold[]> {
-  const values: unknown[] = [fleetId, today, greatestLeadDays, limit, timeZone];
+  values: unknown[],
+): string {
+  values.push(fleetId, today, greatestLeadDays, limit, timeZone);
   const narrow = (condition: string, value: unknown): string =>
     value === undefined ? '' : `and ${condition.replace('?', `$${values.push(value)}`)}`;
-  return manager.query<Untold[]>(
-    `select l.id as "dueLineId", l.cycle, l.state as stage, t.id as "targetId", t.stages,
-       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat,
-       t.send_from as "sendFrom", t.send_to as "sendTo"
+  return `select l.id as due_line_id, l.cycle, l.state as stage, t.id as target_id, t.stages,
+       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat
      from (
        select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state
        from due_lines l
@@ -65,7 +51,7 @@ export function untold(
        where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state
          and ${isTarget('r', 't.id')}
        order by r.repeat desc limit 1) told on true
-     where ${IS_LIVE} ${narrow('t.id = ?', part.targetId)}
+     where ${IS_LIVE} ${narrow('t.id = any(?::uuid[])', part.targetIds)}
        ${part.eachOnly ? `and t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}` : ''}
        and 'due-line' = any(t.hears) and l.state = any(t.stages)
        and (cardinality(t.components) = 0 or l.component = any(t.components))
@@ -74,9 +60,22 @@ export function untold(
          or (l.state = 'late' and told.status in ('sent', 'undelivered')
            and (told.created_at at time zone $5::text)::date + t.repeat_late_days <= $2::date))
      order by l.id, t.id
-     limit $4`,
+     limit $4`;
+}
+
+/** Whether some target has not been told of some line. */
+export async function hasUntold(
+  manager: EntityManager,
+  fleetId: string,
+  day: SweepDay,
+  part: SweepPart,
+): Promise<boolean> {
+  const values: unknown[] = [];
+  const [row] = await manager.query<{ there: boolean }[]>(
+    `select exists (${untoldPairs(fleetId, day, part, 1, values)}) as there`,
     values,
   );
+  return row?.there ?? false;
 }
 
 /**
@@ -95,51 +94,85 @@ const hasHigher = (reminder: string): string => `exists (
     and ${isTarget('h', `${reminder}.target_id`)} and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
     and h.status in ('waiting', 'sent', 'undelivered'))`;
 
-export interface NewReminder {
-  id: string;
-  targetId: string;
-  dueLineId: string;
-  cycle: string;
-  stage: Stage;
-  repeat: number;
-  digestId: string | null;
-  status: 'waiting' | 'superseded';
-  nextAttemptAt: Date;
-}
-
 export interface Queued {
   id: string;
   nextAttemptAt: Date;
 }
 
-/**
- * Records reminders, each once; one that is called for again is taken up under its old id.
- *
- * @returns those that now wait to be sent
- */
-export async function recordReminders(
-  tx: EntityManager,
-  fleetId: string,
-  reminders: NewReminder[],
-  now: Date,
-): Promise<Queued[]> {
-  const rows = await tx.query<(Queued & { status: string })[]>(
-    `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, digest_id, status, next_attempt_at, created_at)
-     select $1, n.id, n."targetId", n."dueLineId", n.cycle, n.stage, n.repeat, n."digestId", n.status, n."nextAttemptAt", $3
-     from jsonb_to_recordset($2::jsonb) as n(id uuid, "targetId" uuid, "dueLineId" uuid, cycle text, stage text, repeat integer,
-       "digestId" uuid, status text, "nextAttemptAt" timestamptz)
-     on conflict (fleet_id, due_line_id, cycle, stage, target_id, repeat) do update
-       set status = 'waiting', attempts = 0, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
-       where reminders.status in ('withdrawn', 'superseded') and excluded.status = 'waiting'
-     returning id, next_attempt_at as "nextAttemptAt", status`,
-    [fleetId, JSON.stringify(reminders), now],
-  );
-  return rows.filter(({ status }) => status === 'waiting');
+/** When a target may be sent to. */
+export interface SendTime {
+  targetId: string;
+  sendAt: Date;
 }
 
-/** A lower stage that still waits to be sent is passed over by a higher one of the same line, cycle and target. */
-export async function supersedeLower(tx: EntityManager, fleetId: string, higher: Untold[]): Promise<void> {
-  await tx.query(
+/** Where recorded reminders go: to each target by itself at its time, or into a digest. */
+export interface Recording {
+  sendTimes: SendTime[];
+  digestId: string | null;
+  now: Date;
+}
+
+interface Recorded extends Queued {
+  dueLineId: string;
+  targetId: string;
+  cycle: string;
+  stage: Stage;
+}
+
+/**
+ * Records a reminder, each once, of every line of which a target has not been told, in the stage in which it stands; and that the stages below it were passed
+ * over. One that is called for again is taken up under its old id. A lower stage that still waits to be sent is passed over, too.
+ *
+ * @returns how many pairs of line and target were found, up to the limit; and the reminders that now wait
+ */
+export async function recordUntold(
+  manager: EntityManager,
+  fleetId: string,
+  day: SweepDay,
+  part: Omit<SweepPart, 'targetIds'>,
+  { sendTimes, digestId, now }: Recording,
+  limit: number,
+): Promise<{ found: number; waiting: Queued[] }> {
+  const targetIds = sendTimes.map(({ targetId }) => targetId);
+  const values: unknown[] = [];
+  const pairs = untoldPairs(fleetId, day, { ...part, targetIds }, limit, values);
+  const place = (value: unknown): string => `$${values.push(value)}`;
+  const rows = await manager.query<({ found: number } & (Recorded | { id: null }))[]>(
+    `with found as materialized (${pairs}),
+     recorded as (
+       insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, digest_id, status, next_attempt_at, created_at)
+       select $1, uuidv7(), f.target_id, f.due_line_id, f.cycle, s.stage, f.repeat,
+         case when s.stage = f.stage then ${place(digestId)}::uuid end, case when s.stage = f.stage then 'waiting' else 'superseded' end,
+         w.send_at, ${place(now)}
+       from found f
+       join unnest(${place(targetIds)}::uuid[], ${place(sendTimes.map(({ sendAt }) => sendAt))}::timestamptz[]) w(target_id, send_at)
+         on w.target_id = f.target_id
+       cross join lateral unnest(f.stages) s(stage)
+       where s.stage = f.stage or (f.repeat = 0 and ${rank('s.stage')} < ${rank('f.stage')})
+       order by f.due_line_id, f.target_id, ${rank('s.stage')}
+       on conflict (fleet_id, due_line_id, cycle, stage, target_id, repeat) do update
+         set status = 'waiting', attempts = 0, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
+         where reminders.status in ('withdrawn', 'superseded') and excluded.status = 'waiting'
+       returning id, next_attempt_at, due_line_id, target_id, cycle, stage, status)
+     select n.found, r.id, r.next_attempt_at as "nextAttemptAt", r.due_line_id as "dueLineId", r.target_id as "targetId", r.cycle, r.stage
+     from (select count(*) as found from found) n left join recorded r on r.status = 'waiting'`,
+    values,
+  );
+  const waiting = rows.flatMap((row) => (row.id === null ? [] : [row]));
+  if (waiting.length > 0) await supersedeLower(manager, fleetId, waiting);
+  return {
+    found: rows[0]?.found ?? 0,
+    waiting: waiting.map(({ id, nextAttemptAt }) => ({ id, nextAttemptAt })),
+  };
+}
+
+/** Were this not done, a lower stage would be found passed over when its time comes. */
+async function supersedeLower(
+  manager: EntityManager,
+  fleetId: string,
+  higher: readonly Recorded[],
+): Promise<void> {
+  await manager.query(
     `update reminders r set status = 'superseded'
      from unnest($2::uuid[], $3::uuid[], $4::text[], $5::text[]) as h (due_line_id, target_id, cycle, stage)
      where r.fleet_id = $1 and r.due_line_id = h.due_line_id and r.target_id = h.target_id and r.cycle = h.cycle
@@ -152,6 +185,23 @@ export async function supersedeLower(tx: EntityManager, fleetId: string, higher:
       higher.map(({ cycle }) => cycle),
       higher.map(({ stage }) => stage),
     ],
+  );
+}
+
+/** A target that is sent to, by whether and when it is told of something. */
+export interface LiveTarget {
+  targetId: string;
+  hears: string[];
+  digest: string;
+  sendFrom: string | null;
+  sendTo: string | null;
+}
+
+export function liveTargets(manager: EntityManager, fleetId: string): Promise<LiveTarget[]> {
+  return manager.query<LiveTarget[]>(
+    `select t.id as "targetId", t.hears, t.digest, t.send_from as "sendFrom", t.send_to as "sendTo"
+     from reminder_targets t where t.fleet_id = $1 and ${IS_LIVE} order by t.id`,
+    [fleetId],
   );
 }
 

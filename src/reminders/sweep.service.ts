@@ -11,8 +11,14 @@ import { deliveryJob } from './delivery-jobs.js';
 import { dailyTargets, recordDigest } from './digests.queries.js';
 import { type OtherNews, recordNews, type UntoldNews, untoldNews } from './news.queries.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
-import { markSwept, type Queued, recordReminders, supersedeLower, untold } from './sweep.queries.js';
-import { remindersFor } from './untold-reminders.js';
+import {
+  hasUntold,
+  type LiveTarget,
+  liveTargets,
+  markSwept,
+  type Queued,
+  recordUntold,
+} from './sweep.queries.js';
 
 /** So many reminders are recorded in one transaction. */
 const BATCH = 1000;
@@ -35,9 +41,10 @@ export class SweepService {
   async sweepFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const now = this.clock.now();
-      await this.sweepLines(fleet, now, undefined);
-      await this.sweepNews(fleet, now, undefined, LOOK_BACK_DAYS.morning);
-      await this.openDailyDigests(fleet, now);
+      const targets = await liveTargets(this.dataSource.manager, fleetId);
+      await this.sweepLines(fleet, targets, now, undefined);
+      await this.sweepNews(fleet, targets, now, undefined, LOOK_BACK_DAYS.morning);
+      if (targets.some(({ digest }) => digest === 'daily')) await this.openDailyDigests(fleet, now);
       await markSwept(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), fleet.timeZone));
     });
   }
@@ -46,8 +53,9 @@ export class SweepService {
   async sweepVehicles(fleetId: string, vehicleIds: string[]): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const now = this.clock.now();
-      await this.sweepLines(fleet, now, vehicleIds);
-      await this.sweepNews(fleet, now, vehicleIds, LOOK_BACK_DAYS.afterPosts);
+      const targets = await liveTargets(this.dataSource.manager, fleetId);
+      await this.sweepLines(fleet, targets, now, vehicleIds);
+      await this.sweepNews(fleet, targets, now, vehicleIds, LOOK_BACK_DAYS.afterPosts);
     });
   }
 
@@ -58,33 +66,47 @@ export class SweepService {
     );
   }
 
-  private async sweepLines(fleet: Fleet, now: Date, vehicleIds: string[] | undefined): Promise<void> {
+  private async sweepLines(
+    fleet: Fleet,
+    targets: LiveTarget[],
+    now: Date,
+    vehicleIds: string[] | undefined,
+  ): Promise<void> {
     const { id: fleetId, timeZone, greatestLeadDays } = fleet;
+    const sendTimes = targets
+      .filter(({ hears, digest }) => hears.includes('due-line') && digest === 'each')
+      .map((target) => ({
+        targetId: target.targetId,
+        sendAt: withinHours(now, sendHoursOf(target), timeZone),
+      }));
+    if (sendTimes.length === 0) return;
     const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
+    const part = { vehicleIds, eachOnly: true };
+    const recording = { sendTimes, digestId: null, now };
     for (let full = true; full;) {
-      const part = { vehicleIds, eachOnly: true };
-      const found = await untold(this.dataSource.manager, fleetId, day, part, BATCH);
-      full = found.length === BATCH;
-      if (found.length === 0) continue;
-      const reminders = found.flatMap((each) =>
-        remindersFor(each, withinHours(now, sendHoursOf(each), timeZone), null),
+      const { found, waiting } = await recordUntold(
+        this.dataSource.manager,
+        fleetId,
+        day,
+        part,
+        recording,
+        BATCH,
       );
-      const waiting = await this.dataSource.transaction(async (tx) => {
-        await supersedeLower(tx, fleetId, found);
-        return recordReminders(tx, fleetId, reminders, now);
-      });
-      await this.enqueue(fleetId, waiting, now);
+      full = found === BATCH;
+      if (waiting.length > 0) await this.enqueue(fleetId, waiting, now);
     }
   }
 
   private async sweepNews(
     fleet: Fleet,
+    targets: LiveTarget[],
     now: Date,
     vehicleIds: string[] | undefined,
     lookBackDays: number,
   ): Promise<void> {
     for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
-      await this.sweepKind(fleet, now, news, vehicleIds, lookBackDays);
+      if (targets.some(({ hears }) => hears.includes(news)))
+        await this.sweepKind(fleet, now, news, vehicleIds, lookBackDays);
   }
 
   private async sweepKind(
@@ -130,12 +152,12 @@ export class SweepService {
     const today = civilDateAt(now.getTime(), timeZone);
     const day = { today, timeZone, greatestLeadDays };
     for (const target of await dailyTargets(manager, fleetId)) {
-      const part = { targetId: target.targetId };
-      const [line] = await untold(manager, fleetId, day, part, 1);
-      const [held] = line
+      const { targetId } = target;
+      const hasLine = await hasUntold(manager, fleetId, day, { targetIds: [targetId] });
+      const [held] = hasLine
         ? []
-        : await untoldNews(manager, fleetId, now, 'held-reading', { ...part, since: now }, 1);
-      if (line || held) await this.openDigest(fleet, now, target, 'daily', today);
+        : await untoldNews(manager, fleetId, now, 'held-reading', { targetId, since: now }, 1);
+      if (hasLine || held) await this.openDigest(fleet, now, target, 'daily', today);
     }
   }
 

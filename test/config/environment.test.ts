@@ -27,6 +27,7 @@ function realDefaults(): Record<string, string> {
     DATABASE_POOL_SIZE: String(config.databasePoolSize),
     QUEUE_URL: config.queue.url === DATABASE ? '' : config.queue.url,
     QUEUE_CONCURRENCY: String(config.queueConcurrency),
+    DELIVERY_CONCURRENCY: String(config.deliveryConcurrency),
     QUEUE_PREFIX: config.queuePrefix,
     QUEUE_LOCK_SECONDS: String(config.queueLockMs / 1000),
     QUEUE_CHECK_SECONDS: String(config.queueCheckMs / 1000),

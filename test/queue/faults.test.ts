@@ -45,7 +45,7 @@ async function makeBed(shares: Parameters<typeof startFaultyReceiver>[1]): Promi
   const env: Record<string, string> = {
     DATABASE_URL: postgres.url,
     QUEUE_URL: redis?.url ?? '',
-    QUEUE_CONCURRENCY: String(CONCURRENCY),
+    DELIVERY_CONCURRENCY: String(CONCURRENCY),
     WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
     LOG_LEVEL: process.env.TEST_LOG_LEVEL ?? 'warn',
     // Short, so that the test need not wait for what a deployment waits for.

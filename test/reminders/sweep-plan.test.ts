@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { untoldNews } from '../../src/reminders/news.queries.js';
-import { untold } from '../../src/reminders/sweep.queries.js';
+import { untoldPairs } from '../../src/reminders/sweep.queries.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 
 interface PlanNode {
@@ -17,19 +17,6 @@ interface PlanNode {
 }
 
 const nodesOf = (node: PlanNode): PlanNode[] => [node, ...(node.Plans ?? []).flatMap(nodesOf)];
-
-/** The sweep's statement, as it is sent. */
-async function statementOf(
-  ...args: Parameters<typeof untold> extends [unknown, ...infer Rest] ? Rest : never
-) {
-  let sent: { text: string; values: unknown[] } | undefined;
-  const listening = {
-    query: (text: string, values: unknown[]) => ((sent = { text, values }), Promise.resolve([])),
-  };
-  await untold(listening as unknown as EntityManager, ...args);
-  if (!sent) throw new Error('no statement was sent');
-  return sent;
-}
 
 describe('what a sweep reads', () => {
   const TODAY = '2026-04-02';
@@ -68,13 +55,10 @@ describe('what a sweep reads', () => {
   });
   afterAll(() => database.drop());
 
-  async function planOf(part: Parameters<typeof untold>[3]): Promise<PlanNode> {
-    const { text, values } = await statementOf(
-      fleetId,
-      { today: TODAY, timeZone: 'UTC', greatestLeadDays: 30 },
-      { ...part, eachOnly: true },
-      1000,
-    );
+  async function planOf(part: Parameters<typeof untoldPairs>[2]): Promise<PlanNode> {
+    const values: unknown[] = [];
+    const day = { today: TODAY, timeZone: 'UTC', greatestLeadDays: 30 };
+    const text = untoldPairs(fleetId, day, { ...part, eachOnly: true }, 1000, values);
     const { rows } = await database.admin.query(`explain (analyze, buffers, format json) ${text}`, values);
     return rows[0]['QUERY PLAN'][0].Plan as PlanNode;
   }

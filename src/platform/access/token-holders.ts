@@ -1,5 +1,6 @@
 import pg from 'pg';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { Gathering } from '../gathering.js';
 import type { Role } from './roles.js';
 
 export interface TokenHolder {
@@ -14,35 +15,26 @@ export interface TokenHolder {
   change_number: number;
 }
 
-interface Asker {
+interface Ask {
   hash: Buffer;
   at: Date;
-  resolve: (holder: TokenHolder | null) => void;
-  reject: (error: unknown) => void;
 }
 
 const HOLDERS = `select a.place::int as place, h.*, change_number_of(h.fleet_id)::float8 as change_number
   from unnest($1::bytea[]) with ordinality as a(hash, place) cross join lateral token_holder(a.hash, $2) h`;
 
-/** Questions under way at a time, and tokens in one of them. */
-const MOST_UNDER_WAY = 2;
-const MOST_AT_ONCE = 100;
+const QUESTIONS = { underWay: 2, atOnce: 100 };
 
-/**
- * Finds who holds a token: a database function that sees all fleets' is asked. Those who ask while questions are under way wait for one
- * to end and share the next, so that many requests at a time take few statements. The answer is always as of after the asking.
- */
+/** Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at about the same time together. */
 export class TokenHolders {
-  private waiting: Asker[] = [];
-  private underWay = 0;
-
   private readonly pool: pg.Pool;
+  private readonly questions = new Gathering<Ask, TokenHolder | null>((asks) => this.answer(asks), QUESTIONS);
 
   /** Connections of its own: who asks is in no fleet yet, and those of the service would be set back and forth. */
   constructor(databaseUrl: string) {
     this.pool = new pg.Pool({
       connectionString: databaseUrl,
-      max: MOST_UNDER_WAY,
+      max: QUESTIONS.underWay,
       keepAlive: true,
       connectionTimeoutMillis: 5_000,
       statement_timeout: 60_000,
@@ -57,37 +49,26 @@ export class TokenHolders {
     return this.pool.end();
   }
 
-  /** @param at when it is, for noting that the token was used */
+  /**
+   * The answer is always as of after the asking.
+   *
+   * @param at when it is, for noting that the token was used
+   */
   find(hash: Buffer, at: Date): Promise<TokenHolder | null> {
-    return new Promise((resolve, reject) => {
-      this.waiting.push({ hash, at, resolve, reject });
-      if (this.underWay < MOST_UNDER_WAY) void this.askOn();
+    return this.questions.ask({ hash, at });
+  }
+
+  private async answer(asks: Ask[]): Promise<(TokenHolder | null)[]> {
+    // Boards that share a token are looked up once.
+    const keys = asks.map(({ hash }) => hash.toString('latin1'));
+    const hashes = new Map(asks.map(({ hash }, index) => [keys[index] as string, hash]));
+    const { rows } = await this.pool.query<TokenHolder & { place: number }>({
+      name: 'token_holders',
+      text: HOLDERS,
+      values: [[...hashes.values()], asks.at(-1)?.at],
     });
-  }
-
-  private async askOn(): Promise<void> {
-    this.underWay++;
-    // Requests that came in the same turn of the event loop go together.
-    await new Promise((resolve) => setImmediate(resolve));
-    for (let askers = this.next(); askers.length > 0; askers = this.next()) await this.ask(askers);
-    this.underWay--;
-  }
-
-  private next(): Asker[] {
-    return this.waiting.splice(0, MOST_AT_ONCE);
-  }
-
-  private async ask(askers: Asker[]): Promise<void> {
-    try {
-      const { rows } = await this.pool.query<TokenHolder & { place: number }>({
-        name: 'token_holders',
-        text: HOLDERS,
-        values: [askers.map(({ hash }) => hash), askers.at(-1)?.at],
-      });
-      const byPlace = new Map(rows.map((holder) => [holder.place, holder]));
-      for (const [index, { resolve }] of askers.entries()) resolve(byPlace.get(index + 1) ?? null);
-    } catch (error) {
-      for (const { reject } of askers) reject(error);
-    }
+    const byPlace = new Map(rows.map((holder) => [holder.place, holder]));
+    const found = new Map([...hashes.keys()].map((key, index) => [key, byPlace.get(index + 1) ?? null]));
+    return keys.map((key) => found.get(key) ?? null);
   }
 }

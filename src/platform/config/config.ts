@@ -12,6 +12,7 @@ export const ENVIRONMENT_VARIABLES = [
   'DATABASE_POOL_SIZE',
   'QUEUE_URL',
   'QUEUE_CONCURRENCY',
+  'DELIVERY_CONCURRENCY',
   'QUEUE_PREFIX',
   'QUEUE_LOCK_SECONDS',
   'QUEUE_CHECK_SECONDS',
@@ -68,6 +69,8 @@ export class Config {
   databasePoolSize!: number;
   queue!: QueueBackend;
   queueConcurrency!: number;
+  /** How many reminders one worker sends at a time: most of that time it waits for their receivers. */
+  deliveryConcurrency!: number;
   /** What the queue's keys begin with on Redis, where several services may share one. */
   queuePrefix!: string;
   /** A worker that has not been heard of for so long is taken to be dead, and its jobs are taken up again. */
@@ -192,6 +195,7 @@ export function readConfig(
     databasePoolSize: wholeNumber(env, 'DATABASE_POOL_SIZE', 12, 2, 500),
     queue: { kind: queueUrl.startsWith('redis') ? 'redis' : 'postgres', url: queueUrl },
     queueConcurrency: wholeNumber(env, 'QUEUE_CONCURRENCY', 8, 1, 200),
+    deliveryConcurrency: wholeNumber(env, 'DELIVERY_CONCURRENCY', 32, 1, 200),
     queuePrefix: env.QUEUE_PREFIX || 'weephole',
     queueLockMs: 1000 * wholeNumber(env, 'QUEUE_LOCK_SECONDS', 15, 2, 600),
     queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),

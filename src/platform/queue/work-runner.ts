@@ -54,7 +54,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
       const worker = this.connections.worker(
         name,
         (job, data, id) => withLogFields({ jobId: id, job }, () => this.run(name, job, data)),
-        name === 'planning' ? 1 : this.config.queueConcurrency,
+        this.concurrencyOf(name),
       );
       worker.on('error', (error) => this.complain(error));
       worker.on('failed', (job, error) =>
@@ -62,6 +62,11 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
       );
       return worker;
     });
+  }
+
+  private concurrencyOf(queue: QueueName): number {
+    const { queueConcurrency, deliveryConcurrency } = this.config;
+    return { work: queueConcurrency, deliveries: deliveryConcurrency, planning: 1 }[queue];
   }
 
   private async run(queue: QueueName, job: string, data: JobData): Promise<void> {
