@@ -31,6 +31,7 @@ const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
 export default {
   globalSetup: '<rootDir>/test/support/global-setup.mjs',
   globalTeardown: '<rootDir>/test/support/global-teardown.mjs',
+  testSequencer: '<rootDir>/test/support/long-first.mjs',
   projects: [
     { ...shared, displayName: 'domain', testMatch: ['<rootDir>/test/domain/**/*.test.ts'] },
     {
