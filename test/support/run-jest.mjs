@@ -43,8 +43,8 @@ const run = spawnSync(
     '--json',
     '--outputFile=test-results.json',
     '--testTimeout=60000',
-    // Two files at a time, in workers that are replaced when they have grown: the modules of the files before stay in them.
-    '--maxWorkers=2',
+    // Three files at a time, of which one mostly waits, in workers that are replaced when they have grown: the modules of the files before stay in them.
+    '--maxWorkers=3',
     '--workerIdleMemoryLimit=1500MB',
     ...process.argv.slice(2),
   ],
