@@ -9,6 +9,7 @@ import { jobReportFigures } from './figures/job-report.js';
 import { memoryFigures } from './figures/memory.js';
 import { rebuildFigures } from './figures/rebuild.js';
 import { reminderFigures } from './figures/reminders.js';
+import { replicaFigures } from './figures/replicas.js';
 import { summaryFigures } from './figures/summary.js';
 import { sweepFigures } from './figures/sweep.js';
 import { usageFigures } from './figures/usage.js';
@@ -26,6 +27,7 @@ const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
   'job-report': jobReportFigures,
   sweep: sweepFigures,
   reminders: reminderFigures,
+  replicas: replicaFigures,
   rebuild: rebuildFigures,
   'first-start': firstStartFigures,
 };

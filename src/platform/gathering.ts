@@ -11,6 +11,8 @@ export interface GatheringOptions {
   atOnce: number;
   /** Whether what a round failed with may be due to one of its questions: each is then asked by itself. Left out: it never may. */
   mayBeOnesFault?: (error: unknown) => boolean;
+  /** Told when nothing is asked any more. */
+  onIdle?: () => void;
 }
 
 /**
@@ -27,10 +29,6 @@ export class Gathering<Ask, Answer> {
     private readonly options: GatheringOptions,
   ) {}
 
-  get isIdle(): boolean {
-    return this.underWay === 0;
-  }
-
   ask(ask: Ask): Promise<Answer> {
     return new Promise((resolve, reject) => {
       this.waiting.push({ ask, resolve, reject });
@@ -44,6 +42,7 @@ export class Gathering<Ask, Answer> {
     await new Promise((resolve) => setImmediate(resolve));
     for (let askers = this.next(); askers.length > 0; askers = this.next()) await this.answer(askers);
     this.underWay--;
+    if (this.underWay === 0) this.options.onIdle?.();
   }
 
   private next(): Asker<Ask, Answer>[] {
@@ -73,16 +72,18 @@ export class GatheringByKey<Ask, Answer> {
     private readonly options: GatheringOptions,
   ) {}
 
-  async ask(key: string, ask: Ask): Promise<Answer> {
+  /** Of how many keys something is asked. */
+  get size(): number {
+    return this.gatherings.size;
+  }
+
+  ask(key: string, ask: Ask): Promise<Answer> {
     let gathering = this.gatherings.get(key);
     if (!gathering) {
-      gathering = new Gathering((asks) => this.answerAll(key, asks), this.options);
+      const onIdle = (): void => void this.gatherings.delete(key);
+      gathering = new Gathering((asks) => this.answerAll(key, asks), { ...this.options, onIdle });
       this.gatherings.set(key, gathering);
     }
-    try {
-      return await gathering.ask(ask);
-    } finally {
-      if (gathering.isIdle && this.gatherings.get(key) === gathering) this.gatherings.delete(key);
-    }
+    return gathering.ask(ask);
   }
 }

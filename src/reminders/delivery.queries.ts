@@ -29,6 +29,10 @@ const IN_HAND = `r.id as "reminderId", r.attempts as attempt, r.target_id as "ta
        (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo"`;
 const OF_TARGET = 'join reminder_targets t on t.fleet_id = r.fleet_id and t.id = r.target_id';
 
+/** In one order, so that two who take some of the same do not wait for each other crosswise. `$2` are the ids. */
+const LOCKED_IN_ORDER = `locked as materialized (
+       select id from reminders where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update)`;
+
 export async function reminderInHand(
   manager: EntityManager,
   fleetId: string,
@@ -143,8 +147,9 @@ export function beginAttempts(
   return manager.query(
     `/* named begin_attempts */ with b as (
        select * from unnest($2::uuid[], $3::text[], $4::timestamptz[]) as b(id, body, at)),
+     ${LOCKED_IN_ORDER},
      kept as (
-       update reminders r set body = coalesce(r.body, b.body) from b where r.fleet_id = $1 and r.id = b.id
+       update reminders r set body = coalesce(r.body, b.body) from b join locked using (id) where r.fleet_id = $1 and r.id = b.id
        returning r.id, case when r.body is distinct from b.body then r.body end as body),
      begun as (
        insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
@@ -180,11 +185,12 @@ export async function endAccepted(
     `/* named end_accepted */ with e as (
        select * from unnest($2::uuid[], $3::int[], $4::int[], $5::int[], $6::int[], $7::text[], $8::text[], $9::timestamptz[])
          as e(id, number, http_status, smtp_status, duration_ms, error, answer, sent_at)),
+     ${LOCKED_IN_ORDER},
      ended as (
        update reminder_attempts a set http_status = e.http_status, smtp_status = e.smtp_status, duration_ms = e.duration_ms, error = e.error,
          answer = e.answer
        from e where a.fleet_id = $1 and a.reminder_id = e.id and a.number = e.number)
-     update reminders r set status = 'sent', sent_at = e.sent_at from e where r.fleet_id = $1 and r.id = e.id`,
+     update reminders r set status = 'sent', sent_at = e.sent_at from e join locked using (id) where r.fleet_id = $1 and r.id = e.id`,
     [
       fleetId,
       accepted.map(({ reminderId }) => reminderId),

@@ -7,6 +7,7 @@ import { DeliveryService } from '../../src/reminders/delivery.service.js';
 import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
+import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Received, type Receiver, startReceiver, until } from '../support/receiver.js';
@@ -498,6 +499,87 @@ describe('reminders', () => {
     } finally {
       await other.close();
     }
+  });
+
+  describe('that go out at the same time', () => {
+    const REMINDERS = 40;
+
+    /** Reminders that wait to be sent now, and that no job is queued for. */
+    async function waiting(): Promise<{ ids: string[]; lines: string[] }> {
+      const { admin } = service.database;
+      const { id: targetId } = await newTarget();
+      const lines: string[] = [];
+      for (let n = 0; n < REMINDERS; n++) lines.push((await seedDueLine(service, fleet.fleetId, DATES)).id);
+      service.clock.moveTo(at('2026-04-03'));
+      const { rows } = await admin.query<{ id: string }>(
+        `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
+         select $1, uuidv7(), $2, l.id, 'in-service', 'window', 'waiting', $4, $4 from unnest($3::uuid[]) with ordinality l(id, place)
+         order by l.place returning id`,
+        [fleet.fleetId, targetId, lines, service.clock.now()],
+      );
+      return { ids: rows.map(({ id }) => id), lines };
+    }
+
+    const deliverAll = (ids: string[]): Promise<PromiseSettledResult<void>[]> =>
+      Promise.allSettled(ids.map((id) => service.app.get(DeliveryService).deliver(fleet.fleetId, id)));
+
+    const statuses = async (): Promise<Record<string, number>> => {
+      const counts: Record<string, number> = {};
+      for (const { status } of await reminders('?limit=200')) counts[status] = (counts[status] ?? 0) + 1;
+      return counts;
+    };
+
+    it('are asked about together, and fare each as its receiver and its line do', async () => {
+      const { ids, lines } = await waiting();
+      const { admin } = service.database;
+      await admin.query('update due_lines set is_open = false where id = $1', [lines[7]]);
+      const replies: (() => void)[] = [];
+      receiver.answer = (reply, { headers }) => {
+        replies.push(() => reply.writeHead(headers['webhook-id'] === `msg_${ids[3]}` ? 500 : 204).end());
+        if (replies.length === REMINDERS - 1) for (const end of replies) end();
+      };
+      const statements = new Map<string, number>();
+      const listen = (text: string): void => {
+        const name = /^\/\* named (\w+)/.exec(text)?.[1] ?? '';
+        statements.set(name, (statements.get(name) ?? 0) + 1);
+      };
+      statementListeners.add(listen);
+      const outcomes = await deliverAll(ids);
+      statementListeners.delete(listen);
+
+      expect(outcomes.filter(({ status }) => status === 'rejected')).toEqual([]);
+      expect(await statuses()).toEqual({ sent: REMINDERS - 2, waiting: 1, withdrawn: 1 });
+      expect((await attemptsOf(ids[3] as string)).map(({ httpStatus }) => httpStatus)).toEqual([500]);
+      expect((await attemptsOf(ids[4] as string)).map(({ httpStatus }) => httpStatus)).toEqual([204]);
+      expect(await attemptsOf(ids[7] as string)).toEqual([]);
+      expect(receiver.received).toHaveLength(REMINDERS - 1);
+      expect([statements.get('take_in_hand'), statements.get('lines_in_hand')]).toEqual([1, 1]);
+      expect(statements.get('begin_attempts')).toBe(1);
+      // Answers that come while others are written down share a statement.
+      expect(statements.get('end_accepted')).toBeLessThan(REMINDERS / 2);
+    });
+
+    it('go out though one of them cannot be written down', async () => {
+      const { ids } = await waiting();
+      const { admin } = service.database;
+      await admin.query(
+        `create function refuse_one() returns trigger language plpgsql as $$
+         begin
+           if new.reminder_id = '${ids[5]}' then raise exception 'not this one'; end if;
+           return new;
+         end $$`,
+      );
+      await admin.query(
+        'create trigger refuse_one before insert on reminder_attempts for each row execute function refuse_one()',
+      );
+      const outcomes = await deliverAll(ids);
+      await admin.query('drop trigger refuse_one on reminder_attempts');
+      await admin.query('drop function refuse_one()');
+
+      expect(outcomes.flatMap(({ status }, index) => (status === 'rejected' ? [index] : []))).toEqual([5]);
+      expect(await statuses()).toEqual({ sent: REMINDERS - 1, waiting: 1 });
+      expect(receiver.received).toHaveLength(REMINDERS - 1);
+    });
   });
 
   /** The attempts that have been answered, or have failed; each is on record before. */
