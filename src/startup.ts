@@ -19,7 +19,7 @@ export async function openDatabase(
   if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };
   if (env.NODE_ENV === 'production') {
     throw new ConfigError(
-      'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 17 or later.',
+      'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 18 or later.',
     );
   }
   const server = await startEmbedded({ dataDir: dataDirectory(env), onProgress });

@@ -233,7 +233,7 @@ describe('a setting that cannot be used', () => {
   it('is a missing DATABASE_URL in production mode, where no PostgreSQL of its own is started', async () => {
     await expect(openDatabase({ NODE_ENV: 'production' })).rejects.toThrow(
       new ConfigError(
-        'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 17 or later.',
+        'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 18 or later.',
       ),
     );
   });
