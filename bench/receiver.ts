@@ -58,12 +58,18 @@ export async function addReminders(
   fleetIds: string[],
   receiver: string,
 ): Promise<{ fleetId: string; id: string }[]> {
+  await admin.query('delete from reminder_attempts');
   await admin.query('delete from reminders');
   await admin.query('delete from reminder_targets');
   await admin.query(
     `insert into reminder_targets (fleet_id, id, kind, address, hears, stages, digest, secret)
      select id, gen_random_uuid(), 'webhook', $2, '{due-line}', '{window,due,late}', 'each', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
     [fleetIds, receiver],
+  );
+  // Or a worker that starts would first make up for the night and the morning of every fleet.
+  await admin.query(
+    `insert into fleet_sweeps (fleet_id, swept_on, cohorts_on) select id, current_date + 1, current_date + 1 from fleets
+     on conflict (fleet_id) do update set swept_on = excluded.swept_on, cohorts_on = excluded.cohorts_on`,
   );
   const { rows } = await admin.query<{ fleetId: string; id: string }>(
     `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
