@@ -9,6 +9,8 @@ export interface GatheringOptions {
   underWay: number;
   /** Questions in one round. */
   atOnce: number;
+  /** How long a round waits for others to come, in milliseconds. Left out: for those who ask in the same turn of the event loop. */
+  forMs?: number;
   /** Whether what a round failed with may be due to one of its questions: each is then asked by itself. Left out: it never may. */
   mayBeOnesFault?: (error: unknown) => boolean;
   /** Told when nothing is asked any more. */
@@ -38,11 +40,20 @@ export class Gathering<Ask, Answer> {
 
   private async askOn(): Promise<void> {
     this.underWay++;
-    // What is asked in the same turn of the event loop goes together.
-    await new Promise((resolve) => setImmediate(resolve));
-    for (let askers = this.next(); askers.length > 0; askers = this.next()) await this.answer(askers);
+    await this.forOthers();
+    for (let askers = this.next(); askers.length > 0; askers = this.next()) {
+      await this.answer(askers);
+      if (this.options.forMs !== undefined && this.waiting.length > 0) await this.forOthers();
+    }
     this.underWay--;
     if (this.underWay === 0) this.options.onIdle?.();
+  }
+
+  private forOthers(): Promise<void> {
+    const { forMs } = this.options;
+    return new Promise((resolve) =>
+      forMs === undefined ? setImmediate(resolve) : setTimeout(resolve, forMs),
+    );
   }
 
   private next(): Asker<Ask, Answer>[] {

@@ -20,8 +20,11 @@ import { type Telling, tellingsOfLines } from './messages.js';
 /** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
 const LEASE_IN_TIMEOUTS = 6;
 
-/** One round for each fleet and step: meanwhile those gather that will go into the next. */
-const TOGETHER = { underWay: 1, atOnce: 100, mayBeOnesFault: (error: unknown) => !isDatabaseAway(error) };
+/** One round for each fleet and step, and a moment for others to come: a reminder is in no such hurry. */
+const TOGETHER = {
+  ...{ underWay: 1, atOnce: 100, forMs: 2 },
+  mayBeOnesFault: (error: unknown) => !isDatabaseAway(error),
+};
 
 /** A reminder that was taken for an attempt, with its fleet as it is now. */
 export interface Taken {

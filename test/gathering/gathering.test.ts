@@ -50,6 +50,17 @@ describe('questions that are asked at about the same time', () => {
     expect(await Promise.all([first, second])).toEqual([10, 20]);
   });
 
+  it('wait for others to come for as long as they may', async () => {
+    const gathering = new Gathering(whenLet, { underWay: 1, atOnce: 10, forMs: 50 });
+    const first = gathering.ask(1);
+    await turn();
+    const second = gathering.ask(2);
+    while (ends.length === 0) await turn();
+    ends.shift()?.();
+    expect(await Promise.all([first, second])).toEqual([10, 20]);
+    expect(rounds).toEqual([[1, 2]]);
+  });
+
   it('fail together, where it cannot be the fault of one', async () => {
     const gathering = new Gathering<number, number>(() => Promise.reject(new Error('away')), {
       ...{ underWay: 1, atOnce: 10 },
