@@ -302,9 +302,9 @@ export class ConclusionsService {
     const summaries = await summaryColumns(changes.summaries);
     const lines = await lineColumns([...added, ...changed]);
     await pipelined([
-      saveUsage(tx, fleetId, changes, summaries),
-      saveLines(tx, fleetId, changes.lines, lines),
-      saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
+      () => saveUsage(tx, fleetId, changes, summaries),
+      () => saveLines(tx, fleetId, changes.lines, lines),
+      () => saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
     ]);
   }
 }

@@ -77,15 +77,16 @@ export class RecordingService {
       receivedAt,
     });
     await pipelined([
-      insertFacts(tx, fleetId, tokenId, rows),
-      insertCompletions(
-        tx,
-        fleetId,
-        occasion.job?.id ?? '',
-        civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
-        occasion.job ? completionsOf(history, outcome.resets) : [],
-      ),
-      this.conclusions.save(tx, [conclusion]),
+      () => insertFacts(tx, fleetId, tokenId, rows),
+      () =>
+        insertCompletions(
+          tx,
+          fleetId,
+          occasion.job?.id ?? '',
+          civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
+          occasion.job ? completionsOf(history, outcome.resets) : [],
+        ),
+      () => this.conclusions.save(tx, [conclusion]),
     ]);
     return { readings, outcome, possibleDuplicateOfId, receivedAt };
   }

@@ -29,7 +29,27 @@ describe('statements that are sent without waiting for one another', () => {
     (await fleet.manager.get<{ items: { name: string }[] }>('/v1/depots')).body.items.map(({ name }) => name);
 
   it('are all done', async () => {
-    await inTransaction((tx) => pipelined([addDepot(tx, 'North'), addDepot(tx, 'South')]));
+    await inTransaction((tx) => pipelined([() => addDepot(tx, 'North'), () => addDepot(tx, 'South')]));
+    expect(await depots()).toEqual(['North', 'South']);
+  });
+
+  it('let others have a turn in between, and may fail meanwhile', async () => {
+    const busy = (): void => {
+      const until = performance.now() + 20;
+      while (performance.now() < until);
+    };
+    let turns = 0;
+    const count = setInterval(() => turns++, 1);
+    const run = inTransaction((tx) =>
+      pipelined([
+        () => (busy(), tx.query('select 1 / 0')),
+        () => (busy(), addDepot(tx, 'Nowhere')),
+        () => (busy(), addDepot(tx, 'Nowhere else')),
+      ]),
+    );
+    await expect(run).rejects.toMatchObject({ driverError: { code: '22012' } });
+    clearInterval(count);
+    expect(turns).toBeGreaterThanOrEqual(2);
     expect(await depots()).toEqual(['North', 'South']);
   });
 
@@ -41,7 +61,12 @@ describe('statements that are sent without waiting for one another', () => {
     };
     const run = inTransaction((tx) =>
       // Division by zero: 22012, https://www.postgresql.org/docs/18/errcodes-appendix.html
-      pipelined([late(tx), addDepot(tx, 'East'), tx.query('select 1 / 0'), addDepot(tx, 'West')]),
+      pipelined([
+        () => late(tx),
+        () => addDepot(tx, 'East'),
+        () => tx.query('select 1 / 0'),
+        () => addDepot(tx, 'West'),
+      ]),
     );
     await expect(run).rejects.toMatchObject({ driverError: { code: '22012' } });
     expect(lastEnded).toBe(true);

@@ -1,13 +1,23 @@
+import { inTurns } from '../turns.js';
+
 /** in_failed_sql_transaction: a statement came after one that had failed. */
 const CAME_AFTER = '25P02';
 
 /**
- * Waits for statements of one transaction that were sent one after the other without waiting for the first. Should one fail, those behind
- * it fail for that reason alone; all have ended before this does, so that none is sent after the transaction.
+ * Sends statements of one transaction one after the other without waiting for the first, and waits for all. Should one fail, those behind it
+ * fail for that reason alone; all have ended before this does, so that none is sent after the transaction.
  *
+ * @param senders each sends one; others get a turn in between, where what is sent is large
  * @throws what the statement failed with that was the first to
  */
-export async function pipelined(statements: readonly Promise<unknown>[]): Promise<void> {
+export async function pipelined(senders: readonly (() => Promise<unknown>)[]): Promise<void> {
+  const statements: Promise<unknown>[] = [];
+  await inTurns(senders, (send) => {
+    const statement = send();
+    // It may fail before it is waited for.
+    statement.catch(() => undefined);
+    statements.push(statement);
+  });
   const failures = (await Promise.allSettled(statements)).flatMap((outcome) =>
     outcome.status === 'rejected' ? [outcome.reason as { code?: string }] : [],
   );
