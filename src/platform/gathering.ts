@@ -11,7 +11,10 @@ export interface GatheringOptions {
   atOnce: number;
   /** How long a round waits for others to come, in milliseconds. Left out: for those who ask in the same turn of the event loop. */
   forMs?: number;
-  /** Whether what a round failed with may be due to one of its questions: each is then asked by itself. Left out: it never may. */
+  /**
+   * Whether what a round failed with may be due to one of its questions: each is then asked by itself, so a round that fails must have done nothing.
+   * Left out: it never may.
+   */
   mayBeOnesFault?: (error: unknown) => boolean;
   /** Told when nothing is asked any more. */
   onIdle?: () => void;

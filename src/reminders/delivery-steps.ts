@@ -33,6 +33,12 @@ export interface Taken {
   now: Date;
 }
 
+/** An attempt that is on record: its number, and the message that is kept. */
+interface Begun {
+  number: number;
+  body: string;
+}
+
 /** What a delivery asks of the database, step by step; of the deliveries that are under way for a fleet, one statement asks for all. */
 @Injectable()
 export class DeliverySteps {
@@ -44,7 +50,7 @@ export class DeliverySteps {
     (_fleetId, taken) => this.tellAll(taken),
     TOGETHER,
   );
-  private readonly beginning = new GatheringByKey<Beginning, { number: number; body: string }>(
+  private readonly beginning = new GatheringByKey<Beginning, Begun | null>(
     (fleetId, beginnings) => this.beginAll(fleetId, beginnings),
     TOGETHER,
   );
@@ -78,9 +84,11 @@ export class DeliverySteps {
     return this.telling.ask(taken.fleet.id, taken);
   }
 
-  /** Writes down that an attempt begins. In the fleet's scope. @returns its number, and the message that is kept */
-  begin(fleetId: string, beginning: Beginning): Promise<{ number: number; body: string }> {
-    return this.beginning.ask(fleetId, beginning);
+  /** Writes down that an attempt begins. In the fleet's scope. */
+  async begin(fleetId: string, beginning: Beginning): Promise<Begun> {
+    const begun = await this.beginning.ask(fleetId, beginning);
+    if (begun === null) throw new Error(`the attempt at ${beginning.reminderId} was not recorded`);
+    return begun;
   }
 
   /** Writes down that the receiver has it. In the fleet's scope. */
@@ -108,20 +116,13 @@ export class DeliverySteps {
     return tellingsOfLines(this.dataSource.manager, fleet, reminders, now);
   }
 
-  private async beginAll(
-    fleetId: string,
-    beginnings: Beginning[],
-  ): Promise<{ number: number; body: string }[]> {
-    const begun = new Map(
-      (await beginAttempts(this.dataSource.manager, fleetId, beginnings)).map((each) => [
-        each.reminderId,
-        each,
-      ]),
-    );
+  /** What is missing is not a failure of all: they are on record by then, and must not be asked for again. */
+  private async beginAll(fleetId: string, beginnings: Beginning[]): Promise<(Begun | null)[]> {
+    const rows = await beginAttempts(this.dataSource.manager, fleetId, beginnings);
+    const begun = new Map(rows.map((row) => [row.reminderId, row]));
     return beginnings.map(({ reminderId, body }) => {
       const attempt = begun.get(reminderId);
-      if (!attempt) throw new Error(`the attempt at ${reminderId} was not recorded`);
-      return { number: attempt.number, body: attempt.keptBody ?? body };
+      return attempt ? { number: attempt.number, body: attempt.keptBody ?? body } : null;
     });
   }
 

@@ -25,7 +25,7 @@ export interface SweepDay {
  *
  * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of some vehicles: by theirs).
  *
- * @param values gets the values of the parameters
+ * @param values empty; gets the values of the parameters
  */
 export function untoldPairs(
   fleetId: string,

@@ -140,6 +140,25 @@ describe('the due list', () => {
     expect(si.body.items[0].remaining.distance).toEqual({ value: -80.4672, unit: 'km' });
   });
 
+  it('reckons what is left from the last reading by days in use', async () => {
+    // 160,934.4 km are due, 160,000 km were read four days ago. At 100 km a day four days are 400 km; of a vehicle that is used until the end
+    // of March the two after the 29th count: 200 km. Worked by hand.
+    const remaining = async (inUseMonths: string): Promise<object> => {
+      const line = await seedDueLine(service, fleet.fleetId, {
+        ...{ windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' },
+      });
+      await sql(
+        `insert into usage_summaries (fleet_id, vehicle_id, odometer_read_at, odometer_lifetime_km, odometer_offset_km, distance_rate)
+         values ($1, $2, '2026-03-29T15:00:00Z', 160000, 0, jsonb_build_object('perDay', 100, 'low', 90, 'high', 110, 'inUseMonths', $3::jsonb))`,
+        [fleet.fleetId, line.vehicleId, inUseMonths],
+      );
+      const { body } = await fleet.mechanic.get(`/v1/due-list?units=si&vehicleId=${line.vehicleId}`);
+      return body.items[0].remaining.distance;
+    };
+    expect(await remaining('null')).toEqual({ value: 534.4, unit: 'km' });
+    expect(await remaining('[1, 2, 3]')).toEqual({ value: 734.4, unit: 'km' });
+  });
+
   it('filters by depot, component, action, vehicle and part of the unit number', async () => {
     const [ridge, harbour] = [await depot('Ridge'), await depot('Harbour')];
     const ids = await seed({
