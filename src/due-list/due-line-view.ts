@@ -80,7 +80,8 @@ export interface DueLineRow extends StoredDueDates {
   inUseMonths: number[] | null;
 }
 
-const LINE_FIELDS = [
+/** What is read of a line, in the order of the columns. */
+export const DUE_LINE_FIELDS = [
   'id',
   'vehicleId',
   'unitNumber',
@@ -108,28 +109,130 @@ const LINE_FIELDS = [
   'staleOn',
   'needsReading',
   'postponedUntil',
-];
-const USAGE_FIELDS = ['odometerLifetimeKm', 'odometerOffsetKm', 'engineHoursLifetime', 'engineHoursOffset'];
-/** Numbers are read quicker than the instants and documents they are taken from. */
-const USAGE_NUMBERS = {
+  'visitId',
+  'visitOn',
+  'odometerReadAt',
+  'odometerLifetimeKm',
+  'odometerOffsetKm',
+  'kmPerDay',
+  'engineHoursReadAt',
+  'engineHoursLifetime',
+  'engineHoursOffset',
+  'hoursPerDay',
+  'inUseMonths',
+] as const satisfies (keyof DueLineRow)[];
+
+type Field = (typeof DUE_LINE_FIELDS)[number];
+type ValuesOf<Fields extends readonly Field[]> = { [Index in keyof Fields]: DueLineRow[Fields[Index]] };
+/** The values of one row of `DUE_LINE_COLUMNS`. */
+export type DueLineValues = ValuesOf<typeof DUE_LINE_FIELDS>;
+
+/** What is not read as it is stored. Numbers are read quicker than the instants and documents they are taken from. */
+const EXPRESSIONS: Partial<Record<Field, string>> = {
+  visitId: `case when ${visitStands()} then l.visit_id end`,
   odometerReadAt: '(extract(epoch from u.odometer_read_at) * 1000)::float8',
+  odometerLifetimeKm: 'u.odometer_lifetime_km',
+  odometerOffsetKm: 'u.odometer_offset_km',
   kmPerDay: `(u.distance_rate->>'perDay')::float8`,
   engineHoursReadAt: '(extract(epoch from u.engine_hours_read_at) * 1000)::float8',
+  engineHoursLifetime: 'u.engine_hours_lifetime',
+  engineHoursOffset: 'u.engine_hours_offset',
   hoursPerDay: `(u.engine_hours_rate->>'perDay')::float8`,
   inUseMonths: `nullif(coalesce(u.distance_rate, u.engine_hours_rate)->'inUseMonths', 'null')`,
 };
 
-const column = (alias: string) => (field: string) =>
-  `${alias}.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)} as "${field}"`;
+const stored = (field: Field): string =>
+  `l.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)}`;
 
 /** The columns of a `DueLineRow`, for a query over `due_lines l left join usage_summaries u`. */
-export const DUE_LINE_COLUMNS = [
-  ...LINE_FIELDS.map(column('l')),
-  `case when ${visitStands()} then l.visit_id end as "visitId"`,
-  'l.visit_on as "visitOn"',
-  ...USAGE_FIELDS.map(column('u')),
-  ...Object.entries(USAGE_NUMBERS).map(([field, expression]) => `${expression} as "${field}"`),
-].join(', ');
+export const DUE_LINE_COLUMNS = DUE_LINE_FIELDS.map(
+  (field) => `${EXPRESSIONS[field] ?? stored(field)} as "${field}"`,
+).join(', ');
+
+/** The row that values of `DUE_LINE_COLUMNS` are. */
+export function dueLineRowOf(values: DueLineValues): DueLineRow {
+  const [
+    id,
+    vehicleId,
+    unitNumber,
+    depotId,
+    component,
+    action,
+    item,
+    origin,
+    noBaseline,
+    windowOpensOn,
+    dueOn,
+    lateOn,
+    lateLapsesOn,
+    lateForGoodOn,
+    earliestOn,
+    latestOn,
+    trigger,
+    dueOdometerLifetimeKm,
+    dueEngineHoursLifetime,
+    dueDate,
+    lastDoneOn,
+    lastDoneOdometerLifetimeKm,
+    lastDoneEngineHoursLifetime,
+    lastDoneReportId,
+    staleOn,
+    needsReading,
+    postponedUntil,
+    visitId,
+    visitOn,
+    odometerReadAt,
+    odometerLifetimeKm,
+    odometerOffsetKm,
+    kmPerDay,
+    engineHoursReadAt,
+    engineHoursLifetime,
+    engineHoursOffset,
+    hoursPerDay,
+    inUseMonths,
+  ] = values;
+  return {
+    id,
+    vehicleId,
+    unitNumber,
+    depotId,
+    component,
+    action,
+    item,
+    origin,
+    noBaseline,
+    windowOpensOn,
+    dueOn,
+    lateOn,
+    lateLapsesOn,
+    lateForGoodOn,
+    earliestOn,
+    latestOn,
+    trigger,
+    dueOdometerLifetimeKm,
+    dueEngineHoursLifetime,
+    dueDate,
+    lastDoneOn,
+    lastDoneOdometerLifetimeKm,
+    lastDoneEngineHoursLifetime,
+    lastDoneReportId,
+    staleOn,
+    needsReading,
+    postponedUntil,
+    visitId,
+    visitOn,
+    odometerReadAt,
+    odometerLifetimeKm,
+    odometerOffsetKm,
+    kmPerDay,
+    engineHoursReadAt,
+    engineHoursLifetime,
+    engineHoursOffset,
+    hoursPerDay,
+    inUseMonths,
+  };
+}
+
 /** The join that `DUE_LINE_COLUMNS` needs. */
 export const USAGE_JOIN =
   'left join usage_summaries u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id';
@@ -177,18 +280,35 @@ function left(
   return due - estimateNow({ perDay, inUseMonths }, { at, value }, now.getTime(), timeZone);
 }
 
+/** Shows a due line as it stands at an instant; the measures in it are put into the reader's units by the presenter. */
+export const dueLineView = (row: DueLineRow, now: Date, timeZone: string): DueLineView =>
+  dueLineViews(now, timeZone)(row);
+
 /**
- * Shows a due line as it stands at an instant.
+ * Shows due lines as they stand at an instant.
  *
- * @param show left out: the measures in it are put into the reader's units by the presenter
+ * @param show left out: the measures in them are put into the reader's units by the presenter
  */
-export function dueLineView(
-  row: DueLineRow,
+export function dueLineViews(
   now: Date,
   timeZone: string,
   show: Showing = optionalMeasure,
-): DueLineView {
+): (row: DueLineRow) => DueLineView {
   const today = civilDateAt(now.getTime(), timeZone);
+  const day = epochDayOf(today);
+  return (row) => viewOn({ now, timeZone, today, day }, row, show);
+}
+
+/** When a line is looked at. */
+interface Moment {
+  now: Date;
+  timeZone: string;
+  today: string;
+  /** Of today. */
+  day: number;
+}
+
+function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Showing): DueLineView {
   const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), today);
   const dueOn = dated(row.dueOn);
   const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
@@ -222,7 +342,7 @@ export function dueLineView(
         'engine-hours',
         left(row.dueEngineHoursLifetime, hours, { perDay: hoursPerDay, inUseMonths }, now, timeZone),
       ),
-      days: dueOn === null ? null : epochDayOf(dueOn) - epochDayOf(today),
+      days: dueOn === null ? null : epochDayOf(dueOn) - day,
     },
     lastDone:
       row.lastDoneOn === null

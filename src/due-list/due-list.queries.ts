@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { DEFAULT_PAGE } from '../platform/http/pages.js';
-import { DUE_LINE_COLUMNS, type DueLineRow } from './due-line-view.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-view.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
 /** Which lines are wanted; what is left out narrows nothing. */
@@ -124,21 +124,23 @@ export function dueListStatement(
     return `(select l.* from due_lines l where ${where} ${inOrder})`;
   });
   const name = nameOf(request);
+  const isWhole = columns === DUE_LINE_COLUMNS;
   return {
-    text: `${name === null ? '' : `/* named ${name} */ `}select ${columns}
-     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${columns === DUE_LINE_COLUMNS ? USAGE : ''}
+    text: `/* ${name === null ? '' : `named ${name} `}${isWhole ? 'rows as arrays ' : ''}*/ select ${columns}
+     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${isWhole ? USAGE : ''}
      order by l.due_on, l.id`,
     values,
   };
 }
 
-export function dueListRows(
+export async function dueListRows(
   manager: EntityManager,
   fleetId: string,
   request: DueListRequest,
 ): Promise<DueLineRow[]> {
   const { text, values } = dueListStatement(fleetId, request);
-  return manager.query<DueLineRow[]>(text, values);
+  const rows = await manager.query<DueLineValues[]>(text, values);
+  return rows.map(dueLineRowOf);
 }
 
 /** One line beside its vehicle's usage. */

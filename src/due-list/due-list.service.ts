@@ -17,7 +17,7 @@ import {
   UUID_PATTERN,
 } from '../platform/http/pages.js';
 import { badQuery } from '../platform/http/problem.js';
-import { dueLineView } from './due-line-view.js';
+import { dueLineViews } from './due-line-view.js';
 import {
   DUE_STATES,
   type DueLineFilters,
@@ -88,7 +88,7 @@ export class DueListService {
     const readAt = this.instantOn(asOf, timeZone);
     return {
       asOf,
-      items: shown.map((row) => dueLineView(row, readAt, timeZone, show)),
+      items: shown.map(dueLineViews(readAt, timeZone, show)),
       next: last ? encodeCursor([asOf, last.dueOn, last.id], digest) : null,
     };
   }

@@ -9,7 +9,7 @@ import { CLEARED_BY_PROOF } from '../domain/loss/types.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { estimateNow, isStale } from '../domain/usage/projection.js';
 import type { DailyRate } from '../domain/usage/types.js';
-import { type DueLineView, dueLineView } from '../due-list/due-line-view.js';
+import { type DueLineView, dueLineViews } from '../due-list/due-line-view.js';
 import { dueListRows, STANDING } from '../due-list/due-list.queries.js';
 import { type LossAlertRow, lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
 import { Clock } from '../platform/clock/clock.js';
@@ -103,7 +103,7 @@ export class JobCardsService {
       after: null,
       limit: MAX_STANDING,
     });
-    return rows.map((row) => dueLineView(row, now, timeZone));
+    return rows.map(dueLineViews(now, timeZone));
   }
 
   /** The vehicle's own alerts, and those of part lots that it carries. */

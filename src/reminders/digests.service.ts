@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { dueLineView } from '../due-list/due-line-view.js';
+import { dueLineViews } from '../due-list/due-line-view.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
@@ -118,7 +118,7 @@ async function contentOf(
     total: Object.values(counts).reduce((sum, count) => sum + count, 0),
     shown: lines.length + alerts.length + failed.length + held.length,
     counts,
-    dueLines: lines.map((line) => dueLineView(line, now, timeZone)),
+    dueLines: lines.map(dueLineViews(now, timeZone)),
     lossAlerts: alerts.map(lossAlertView),
     failedReadings: failed.map(viewOfReading),
     heldReadings: held.map(viewOfHeld),

@@ -1,6 +1,6 @@
 import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
-import { createHash, randomBytes } from 'node:crypto';
+import { hash, randomBytes } from 'node:crypto';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
@@ -35,7 +35,7 @@ export function issueToken(): { token: string; hash: Buffer } {
 }
 
 export function hashToken(token: string): Buffer {
-  return createHash('sha256').update(token).digest();
+  return hash('sha256', token, 'buffer');
 }
 
 const unauthorised = (detail: string): Problem =>
@@ -214,9 +214,7 @@ function stable(value: unknown): unknown {
 
 /** A digest of content that does not depend on the order of fields. */
 export function contentHash(content: unknown): Buffer {
-  return createHash('sha256')
-    .update(JSON.stringify(stable(content)) ?? '')
-    .digest();
+  return hash('sha256', JSON.stringify(stable(content)) ?? '', 'buffer');
 }
 
 function idempotencyOf(

@@ -33,8 +33,17 @@ const setReach = {
 /** Told of each statement, so that a test can count them; the scope switch itself is not one. */
 export const statementListeners = new Set<(text: string) => void>();
 
-// A statement that begins with the comment "named due-list" is kept prepared by the server under that name.
-const NAMED = /^\/\* named (\S+) \*\//;
+/**
+ * How a statement says what TypeORM, which hands over text and values, has no word for: with the comment "named due-list" before it, it is kept
+ * prepared by the server under that name; with "rows as arrays", its rows come as arrays of values, which are made quicker than objects.
+ */
+const SAID = /^\/\* (?:named (\S+) )?(rows as arrays )?\*\//;
+
+function asSaid(statement: string): string | pg.QueryConfig {
+  const [said, name, asArrays] = SAID.exec(statement) ?? [];
+  if (said === undefined) return statement;
+  return { text: statement, ...(name && { name }), ...(asArrays && { rowMode: 'array' }) };
+}
 
 class ScopedClient extends pg.Client {
   /** What this connection is set to, as the key of a reach; undefined when not known. */
@@ -59,9 +68,7 @@ class ScopedClient extends pg.Client {
     const [first] = args;
     const text = typeof first === 'string' ? first : (first as { text?: string } | undefined)?.text;
     if (text !== undefined) for (const listener of statementListeners) listener(text);
-    const name = typeof first === 'string' ? NAMED.exec(first)?.[1] : undefined;
-    // TypeORM hands over text and values, and has no word for a name.
-    if (name !== undefined) args[0] = { name, text: first };
+    if (typeof first === 'string') args[0] = asSaid(first);
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 

@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { createHash } from 'node:crypto';
+import { hash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope } from '../database/fleet-scope.js';
@@ -79,7 +79,7 @@ function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string
 
 /** The tag of an answer, which is weak: it stands for the same content, not for the same bytes. */
 function tagOf(key: string): string {
-  return `W/"${createHash('sha256').update(key).digest('base64url').slice(0, 22)}"`;
+  return `W/"${hash('sha256', key, 'base64url').slice(0, 22)}"`;
 }
 
 function isKnown(request: FastifyRequest, tag: string): boolean {

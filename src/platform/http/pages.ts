@@ -1,6 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { createHash } from 'node:crypto';
+import { hash } from 'node:crypto';
 import { Problem } from './problem.js';
 
 /** One page of a list, and the way to the next. */
@@ -37,7 +37,7 @@ export function filterDigest(filters: Record<string, unknown>): string {
   const parts = Object.entries(filters)
     .filter(([, value]) => value !== undefined)
     .sort(([a], [b]) => (a < b ? -1 : 1));
-  return createHash('sha256').update(JSON.stringify(parts)).digest('base64url').slice(0, 12);
+  return hash('sha256', JSON.stringify(parts), 'base64url').slice(0, 12);
 }
 
 /** A cursor: the sort keys of the last row shown, and the filters under which they mean something. */

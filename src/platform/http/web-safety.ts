@@ -20,6 +20,12 @@ const POLICY = {
     },
   },
   strictTransportSecurity: false,
+  // For browsers that are no longer in use, or what they do by themselves by now: each answer would be read for nothing.
+  originAgentCluster: false,
+  xDnsPrefetchControl: false,
+  xDownloadOptions: false,
+  xPermittedCrossDomainPolicies: false,
+  xXssProtection: false,
 } as const;
 
 const SENT = [
