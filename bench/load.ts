@@ -57,7 +57,7 @@ export async function inTurn(loads: Load[], rounds: number, seconds: number): Pr
   return measured;
 }
 
-/** Until what runs is compiled as it would be after a while in earnest. */
-export async function warmUp(loads: Load[], seconds = 1.5): Promise<void> {
-  for (const each of loads) await load(each, { seconds });
+/** Until what runs is compiled as it would be after a while in earnest, which takes so many requests, however fast the machine is. */
+export async function warmUp(loads: Load[], amount = 6000): Promise<void> {
+  for (const each of loads) await load(each, { amount });
 }

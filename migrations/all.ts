@@ -16,6 +16,7 @@ import { RecordAttachments1795780000000 } from './1795780000000-record-attachmen
 import { PlanVisits1795781000000 } from './1795781000000-plan-visits.js';
 import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
+import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -37,4 +38,5 @@ export const migrations = [
   PlanVisits1795781000000,
   RememberUsage1795782000000,
   KeepDueLineCounts1795784000000,
+  FindTokenHoldersTogether1795785000000,
 ];

@@ -127,7 +127,7 @@ export async function dueListFigures(stage: Stage): Promise<Figure[]> {
     }),
   });
   const reads = [first.service, first.peer];
-  await warmUp(reads, 8);
+  await warmUp(reads);
   const [ours, theirs] = await inTurn(reads, ROUNDS, SECONDS);
 
   const polls = [
@@ -135,7 +135,7 @@ export async function dueListFigures(stage: Stage): Promise<Figure[]> {
     polling(service.url, '/v1/due-list', 304, await tagsOf(stage)),
     polling(stage.peer.url, '/due-list', 200),
   ];
-  await warmUp(polls, 3);
+  await warmUp(polls);
   const [full, unchanged, peerPolled] = await inTurn(polls, ROUNDS, SECONDS);
 
   const p99 = (measured: Measured[] | undefined) => quantile(latencies(measured), 0.99);

@@ -20,7 +20,7 @@ export async function growthFigures(stage: Stage): Promise<Figure[]> {
       { ...inLarge.service, connections: 1 },
       { ...inSmall.service, connections: 1 },
     ];
-    await warmUp(loads, 2);
+    await warmUp(loads, 2000);
     const [large = [], little = []] = await inTurn(loads, ROUNDS, SECONDS);
     const p50 = (rounds: typeof large) => median(rounds.map(({ latencies }) => median(latencies)));
     return [

@@ -18,7 +18,7 @@ async function apis(stage: Stage): Promise<Figure> {
   try {
     const connections = one.connections / 2;
     const half = [one.url, second.url].map((url) => ({ ...one, url, connections }));
-    await warmUp([one, { ...one, url: second.url }], 6);
+    await warmUp([one, { ...one, url: second.url }]);
     const rates = { one: [] as number[], two: [] as number[] };
     for (let round = 0; round < ROUNDS; round++) {
       rates.one.push((await load(one, { seconds: SECONDS })).perSecond);

@@ -104,11 +104,11 @@ function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Adm
 
 /** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
 async function tokenHolder(
-  hash: Buffer,
+  tokenHash: Buffer,
   requestId: string,
   { holders, clock }: Admission,
 ): Promise<FleetScope> {
-  const holder = await holders.find(hash, clock.now());
+  const holder = await holders.find(tokenHash, clock.now());
   if (!holder) throw unauthorised('This token is not known, or has been revoked.');
   if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
   return {
