@@ -13,7 +13,7 @@ import {
   beginAttempts,
   endAccepted,
   type ReminderInHand,
-  takeInHand,
+  waitingNow,
 } from './delivery.queries.js';
 import { type Telling, tellingsOfLines } from './messages.js';
 
@@ -22,14 +22,16 @@ const LEASE_IN_TIMEOUTS = 6;
 
 /** One round for each fleet and step, and a moment for others to come: a reminder is in no such hurry. */
 const TOGETHER = {
-  ...{ underWay: 1, atOnce: 100, forMs: 2 },
+  ...{ underWay: 1, atOnce: 100, forMs: 4 },
   mayBeOnesFault: (error: unknown) => !isDatabaseAway(error),
 };
 
-/** A reminder that was taken for an attempt, with its fleet as it is now. */
-export interface Taken {
+/** A reminder that waits to be sent, with its fleet as it is now. */
+export interface Waiting {
   fleet: Fleet;
   reminder: ReminderInHand;
+  /** What it tells as things stand now, if it is of a due line; null: that is yet to be found out. */
+  telling: Telling | null;
   now: Date;
 }
 
@@ -42,12 +44,8 @@ interface Begun {
 /** What a delivery asks of the database, step by step; of the deliveries that are under way for a fleet, one statement asks for all. */
 @Injectable()
 export class DeliverySteps {
-  private readonly taking = new GatheringByKey<string, Taken | null>(
-    (fleetId, ids) => this.takeAll(fleetId, ids),
-    TOGETHER,
-  );
-  private readonly telling = new GatheringByKey<Taken, Telling>(
-    (_fleetId, taken) => this.tellAll(taken),
+  private readonly looking = new GatheringByKey<string, Waiting | null>(
+    (fleetId, ids) => this.lookAtAll(fleetId, ids),
     TOGETHER,
   );
   private readonly beginning = new GatheringByKey<Beginning, Begun | null>(
@@ -74,21 +72,14 @@ export class DeliverySteps {
     return this.config.sendRetryMs;
   }
 
-  /** Takes a reminder for one attempt. @returns null when it does not wait to be sent now */
-  take(fleetId: string, reminderId: string): Promise<Taken | null> {
-    return this.taking.ask(fleetId, reminderId);
+  /** @returns null when the reminder does not wait to be sent now */
+  look(fleetId: string, reminderId: string): Promise<Waiting | null> {
+    return this.looking.ask(fleetId, reminderId);
   }
 
-  /** What a reminder of a due line tells, as things stand now. In the fleet's scope. */
-  tellLine(taken: Taken): Promise<Telling> {
-    return this.telling.ask(taken.fleet.id, taken);
-  }
-
-  /** Writes down that an attempt begins. In the fleet's scope. */
-  async begin(fleetId: string, beginning: Beginning): Promise<Begun> {
-    const begun = await this.beginning.ask(fleetId, beginning);
-    if (begun === null) throw new Error(`the attempt at ${beginning.reminderId} was not recorded`);
-    return begun;
+  /** Begins an attempt, and writes that down. In the fleet's scope. @returns null when the reminder waits for that attempt no more */
+  begin(fleetId: string, beginning: Beginning): Promise<Begun | null> {
+    return this.beginning.ask(fleetId, beginning);
   }
 
   /** Writes down that the receiver has it. In the fleet's scope. */
@@ -96,32 +87,31 @@ export class DeliverySteps {
     return this.accepting.ask(fleetId, acceptance);
   }
 
-  private async takeAll(fleetId: string, ids: string[]): Promise<(Taken | null)[]> {
-    const taken = await workForFleet(this.dataSource, fleetId, async (fleet) => {
+  private async lookAtAll(fleetId: string, ids: string[]): Promise<(Waiting | null)[]> {
+    const waiting = await workForFleet(this.dataSource, fleetId, async (fleet) => {
+      const { manager } = this.dataSource;
       const now = this.clock.now();
-      const reminders = await takeInHand(this.dataSource.manager, fleetId, ids, now, this.leaseMs);
-      return new Map(reminders.map((reminder) => [reminder.reminderId, { fleet, reminder, now }]));
+      const reminders = await waitingNow(manager, fleetId, ids, now);
+      const ofLines = reminders.filter(({ news }) => news === 'due-line');
+      const tellings = await tellingsOfLines(manager, fleet, ofLines, now);
+      const tellingById = new Map(ofLines.map(({ reminderId }, index) => [reminderId, tellings[index]]));
+      return new Map(
+        reminders.map((reminder) => {
+          const telling = tellingById.get(reminder.reminderId) ?? null;
+          return [reminder.reminderId, { fleet, reminder, telling, now }];
+        }),
+      );
     });
-    // Asked for twice at once, it is one's.
-    return ids.map((id) => {
-      const mine = taken?.get(id) ?? null;
-      taken?.delete(id);
-      return mine;
-    });
+    return ids.map((id) => waiting?.get(id) ?? null);
   }
 
-  private async tellAll(taken: Taken[]): Promise<Telling[]> {
-    const { fleet, now } = taken.at(-1) as Taken;
-    const reminders = taken.map(({ reminder }) => reminder);
-    return tellingsOfLines(this.dataSource.manager, fleet, reminders, now);
-  }
-
-  /** What is missing is not a failure of all: they are on record by then, and must not be asked for again. */
   private async beginAll(fleetId: string, beginnings: Beginning[]): Promise<(Begun | null)[]> {
-    const rows = await beginAttempts(this.dataSource.manager, fleetId, beginnings);
+    const rows = await beginAttempts(this.dataSource.manager, fleetId, beginnings, this.leaseMs);
     const begun = new Map(rows.map((row) => [row.reminderId, row]));
     return beginnings.map(({ reminderId, body }) => {
       const attempt = begun.get(reminderId);
+      // Asked for twice at once, it is one's.
+      begun.delete(reminderId);
       return attempt ? { number: attempt.number, body: attempt.keptBody ?? body } : null;
     });
   }

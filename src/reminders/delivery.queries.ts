@@ -6,7 +6,7 @@ import type { SendResult } from './send-result.js';
 /** A reminder with its target, as they are now. */
 export interface ReminderInHand extends Destination {
   reminderId: string;
-  /** How many attempts have begun since it was queued or resent, this one with them. */
+  /** Which attempt is next, since it was queued or resent. */
   attempt: number;
   targetId: string;
   news: ReminderNews;
@@ -23,7 +23,7 @@ export interface ReminderInHand extends Destination {
 }
 
 /** Of a reminder `r` and its target. */
-const IN_HAND = `r.id as "reminderId", r.attempts as attempt, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId",
+const IN_HAND = `r.id as "reminderId", r.attempts + 1 as attempt, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId",
        r.subject_id as "subjectId", r.stage, r.cycle, r.digest_id as "digestId", r.body, r.created_at as "createdAt",
        t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
        (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo"`;
@@ -45,29 +45,17 @@ export async function reminderInHand(
   return row ?? null;
 }
 
-/**
- * Takes reminders for one attempt each: moves their time on, so that nobody else takes them meanwhile, and a worker that dies gives them up
- * by itself.
- *
- * @returns those that wait to be sent now
- */
-export async function takeInHand(
+/** Reminders that wait to be sent now. They are nobody's yet: that is decided when an attempt begins. */
+export async function waitingNow(
   manager: EntityManager,
   fleetId: string,
   reminderIds: string[],
   now: Date,
-  leaseMs: number,
 ): Promise<ReminderInHand[]> {
   return manager.query<ReminderInHand[]>(
-    `/* named take_in_hand */ with waiting as (
-       select id from reminders
-       where fleet_id = $1 and id = any($2::uuid[]) and status = 'waiting' and digest_id is null and next_attempt_at <= $3
-       order by id for no key update),
-     r as (
-       update reminders u set attempts = attempts + 1, next_attempt_at = $4 from waiting w where u.fleet_id = $1 and u.id = w.id
-       returning u.*)
-     select ${IN_HAND} from r ${OF_TARGET}`,
-    [fleetId, reminderIds, now, new Date(now.getTime() + leaseMs)],
+    `/* named waiting_now */ select ${IN_HAND} from reminders r ${OF_TARGET}
+     where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null and r.next_attempt_at <= $3`,
+    [fleetId, reminderIds, now],
   );
 }
 
@@ -85,31 +73,30 @@ export async function keepBody(
   return rows[0]?.body ?? body;
 }
 
-/** Ends a reminder without an attempt. @returns false when it has ended already */
+/** Ends a reminder without an attempt. @returns false when it has ended already, or another attempt at it has begun */
 export async function endUnsent(
   manager: EntityManager,
   fleetId: string,
-  reminderId: string,
+  { reminderId, attempt }: ReminderInHand,
   status: Exclude<ReminderStatus, 'waiting' | 'sent'>,
 ): Promise<boolean> {
   const [, count] = await manager.query<[unknown[], number]>(
-    `update reminders set status = $3 where fleet_id = $1 and id = $2 and status = 'waiting'`,
-    [fleetId, reminderId, status],
+    `update reminders set status = $3 where fleet_id = $1 and id = $2 and status = 'waiting' and attempts = $4`,
+    [fleetId, reminderId, status, attempt - 1],
   );
   return count > 0;
 }
 
-/** Gives a claimed reminder back unattempted, to be taken up later. */
+/** Leaves a reminder to be taken up later, unless another attempt at it has begun. */
 export async function putOff(
   manager: EntityManager,
   fleetId: string,
-  reminderId: string,
+  { reminderId, attempt }: ReminderInHand,
   until: Date,
 ): Promise<void> {
   await manager.query(
-    `update reminders set next_attempt_at = $3, attempts = attempts - 1
-     where fleet_id = $1 and id = $2 and status = 'waiting'`,
-    [fleetId, reminderId, until],
+    `update reminders set next_attempt_at = $3 where fleet_id = $1 and id = $2 and status = 'waiting' and attempts = $4`,
+    [fleetId, reminderId, until, attempt - 1],
   );
 }
 
@@ -127,41 +114,50 @@ export async function lockedStanding(
   return row;
 }
 
-/** An attempt that begins: its message, and since when. */
+/** An attempt that begins, from what is known of the reminder: which attempt it is, its message, and when. */
 export interface Beginning {
   reminderId: string;
+  attempt: number;
   body: string;
   at: Date;
 }
 
 /**
- * Writes down that attempts begin, so that one over which its worker dies stays on record; and keeps their messages, where none is kept yet.
+ * Begins attempts at those of the reminders that still wait for that attempt: moves their time on, so that nobody else begins one meanwhile, and
+ * a worker that dies gives them up by itself; writes the attempt down, so that one over which its worker dies stays on record; and keeps the
+ * message, where none is kept yet.
  *
- * @returns of each the attempt's number, and the message where another is kept
+ * @returns of each attempt that has begun its number, and the message where another is kept
  */
 export function beginAttempts(
   manager: EntityManager,
   fleetId: string,
   beginnings: readonly Beginning[],
+  leaseMs: number,
 ): Promise<{ reminderId: string; number: number; keptBody: string | null }[]> {
   return manager.query(
     `/* named begin_attempts */ with b as (
-       select * from unnest($2::uuid[], $3::text[], $4::timestamptz[]) as b(id, body, at)),
+       select * from unnest($2::uuid[], $3::int[], $4::text[], $5::timestamptz[], $6::timestamptz[]) as b(id, attempt, body, at, until)),
      ${LOCKED_IN_ORDER},
-     kept as (
-       update reminders r set body = coalesce(r.body, b.body) from b join locked using (id) where r.fleet_id = $1 and r.id = b.id
-       returning r.id, case when r.body is distinct from b.body then r.body end as body),
      begun as (
+       update reminders r set attempts = b.attempt, next_attempt_at = b.until, body = coalesce(r.body, b.body) from b join locked using (id)
+       where r.fleet_id = $1 and r.id = b.id and r.attempts = b.attempt - 1 and r.status = 'waiting' and r.digest_id is null
+         and r.next_attempt_at <= b.at
+       returning r.id, b.at, case when r.body is distinct from b.body then r.body end as kept_body),
+     written as (
        insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
-       select $1, b.id, coalesce(n.last, 0) + 1, b.at, $5
-       from b cross join lateral (select max(a.number) as last from reminder_attempts a where a.fleet_id = $1 and a.reminder_id = b.id) n
+       select $1, begun.id, coalesce(n.last, 0) + 1, begun.at, $7
+       from begun cross join lateral (
+         select max(a.number) as last from reminder_attempts a where a.fleet_id = $1 and a.reminder_id = begun.id) n
        returning reminder_id, number)
-     select begun.reminder_id as "reminderId", begun.number, kept.body as "keptBody" from begun join kept on kept.id = begun.reminder_id`,
+     select w.reminder_id as "reminderId", w.number, begun.kept_body as "keptBody" from written w join begun on begun.id = w.reminder_id`,
     [
       fleetId,
       beginnings.map(({ reminderId }) => reminderId),
+      beginnings.map(({ attempt }) => attempt),
       beginnings.map(({ body }) => body),
       beginnings.map(({ at }) => at),
+      beginnings.map(({ at }) => new Date(at.getTime() + leaseMs)),
       'under way; or cut off, if another attempt follows',
     ],
   );

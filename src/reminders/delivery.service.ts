@@ -4,7 +4,7 @@ import { DataSource } from 'typeorm';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { inFleetWork } from '../fleets/fleet-work.js';
 import type { ReminderInHand } from './delivery.queries.js';
-import { DeliverySteps, type Taken } from './delivery-steps.js';
+import { DeliverySteps, type Waiting } from './delivery-steps.js';
 import { DigestsService } from './digests.service.js';
 import { MessageSender } from './message-sender.js';
 import { messageText, type Telling, tellingOf } from './messages.js';
@@ -24,31 +24,29 @@ export class DeliveryService {
 
   /** Makes one attempt, if the reminder still waits for one and is still called for. */
   async deliver(fleetId: string, reminderId: string): Promise<void> {
-    const taken = await this.steps.take(fleetId, reminderId);
-    if (taken !== null) await inFleetWork(taken.fleet, () => this.attempt(taken));
+    const waiting = await this.steps.look(fleetId, reminderId);
+    if (waiting !== null) await inFleetWork(waiting.fleet, () => this.attempt(waiting));
   }
 
-  private async attempt(taken: Taken): Promise<void> {
-    const { fleet, reminder, now } = taken;
+  private async attempt(waiting: Waiting): Promise<void> {
+    const { fleet, reminder, now } = waiting;
     // Before the target's standing: what is no longer so is withdrawn, whether or not it could have been sent.
-    const telling = reminder.news === 'digest' ? null : await this.tell(taken);
+    const telling = reminder.news === 'digest' ? null : await this.tellingOf(waiting);
     if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
     if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
     const allowedAt = withinHours(now, sendHoursOf(reminder), fleet.timeZone);
     if (allowedAt > now) return this.settling.putOff(fleet, reminder, allowedAt, now);
     const made = await this.bodyOf(fleet, reminder, telling, now);
     if (made === null) return this.settling.endUnsent(fleet, reminder, 'withdrawn');
-    const { reminderId } = reminder;
-    const { number, body } = await this.steps.begin(fleet.id, { reminderId, body: made, at: now });
-    const result = await this.sender.send(`msg_${reminderId}`, body, reminder, now);
-    await this.settling.settle(fleet, reminder, number, result);
+    const { reminderId, attempt } = reminder;
+    const begun = await this.steps.begin(fleet.id, { reminderId, attempt, body: made, at: now });
+    if (begun === null) return;
+    const result = await this.sender.send(`msg_${reminderId}`, begun.body, reminder, now);
+    await this.settling.settle(fleet, reminder, begun.number, result);
   }
 
-  private tell(taken: Taken): Promise<Telling> {
-    const { fleet, reminder, now } = taken;
-    return reminder.news === 'due-line'
-      ? this.steps.tellLine(taken)
-      : tellingOf(this.dataSource.manager, fleet, reminder, now);
+  private tellingOf({ fleet, reminder, telling, now }: Waiting): Promise<Telling> {
+    return telling ? Promise.resolve(telling) : tellingOf(this.dataSource.manager, fleet, reminder, now);
   }
 
   /** The message, as it was on the first attempt where there was one; null where a digest has nothing to tell any more. */

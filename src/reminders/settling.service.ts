@@ -44,25 +44,22 @@ export class SettlingService {
   /** Ends a reminder without an attempt. */
   async endUnsent(
     { id: fleetId }: Fleet,
-    { reminderId, news, kind }: ReminderInHand,
+    reminder: ReminderInHand,
     status: 'withdrawn' | 'superseded' | 'undelivered',
   ): Promise<void> {
+    const { reminderId, news, kind } = reminder;
     const hasEnded = await this.dataSource.transaction(async (tx) => {
-      const ended = await endUnsent(tx, fleetId, reminderId, status);
+      const ended = await endUnsent(tx, fleetId, reminder, status);
       if (ended && news === 'digest') await endMembers(tx, fleetId, reminderId, status, null);
       return ended;
     });
     if (hasEnded) this.metrics.ended(kind, news, status);
   }
 
-  /** Gives a claimed reminder back unattempted, to be taken up when its target may be sent to. */
-  async putOff(
-    { id: fleetId }: Fleet,
-    { reminderId, attempt }: ReminderInHand,
-    until: Date,
-    now: Date,
-  ): Promise<void> {
-    await putOff(this.dataSource.manager, fleetId, reminderId, until);
+  /** Leaves a reminder to be taken up when its target may be sent to. */
+  async putOff({ id: fleetId }: Fleet, reminder: ReminderInHand, until: Date, now: Date): Promise<void> {
+    const { reminderId, attempt } = reminder;
+    await putOff(this.dataSource.manager, fleetId, reminder, until);
     await this.queue.add('deliveries', [deliveryJob(fleetId, reminderId, attempt, until, now)]);
   }
 

@@ -4,9 +4,11 @@ import { Webhook } from 'standardwebhooks';
 import { v7 as uuidv7 } from 'uuid';
 import { buildWorker } from '../../src/bootstrap.js';
 import { DeliveryService } from '../../src/reminders/delivery.service.js';
+import { DeliverySteps } from '../../src/reminders/delivery-steps.js';
 import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
+import { inFleet } from '../../src/platform/database/fleet-scope.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
@@ -553,10 +555,53 @@ describe('reminders', () => {
       expect((await attemptsOf(ids[4] as string)).map(({ httpStatus }) => httpStatus)).toEqual([204]);
       expect(await attemptsOf(ids[7] as string)).toEqual([]);
       expect(receiver.received).toHaveLength(REMINDERS - 1);
-      expect([statements.get('take_in_hand'), statements.get('lines_in_hand')]).toEqual([1, 1]);
+      expect([statements.get('waiting_now'), statements.get('lines_in_hand')]).toEqual([1, 1]);
       expect(statements.get('begin_attempts')).toBe(1);
       // Answers that come while others are written down share a statement.
       expect(statements.get('end_accepted')).toBeLessThan(REMINDERS / 2);
+    });
+
+    it('are begun by one who looked at them, and not once something else became of them', async () => {
+      const { ids } = await waiting();
+      const { admin } = service.database;
+      const steps = service.app.get(DeliverySteps);
+      const scope = {
+        fleetId: fleet.fleetId,
+        timeZone: 'UTC',
+        units: 'si',
+        tokenId: null,
+        role: null,
+      } as const;
+      const begin = (id: string, attempt = 1) =>
+        inFleet(scope, () =>
+          steps.begin(fleet.fleetId, { reminderId: id, attempt, body: '{}', at: service.clock.now() }),
+        );
+      const [free, ended, taken, resent, later, gathered] = ids as [
+        string,
+        string,
+        string,
+        string,
+        string,
+        string,
+      ];
+      for (const id of ids) expect(await steps.look(fleet.fleetId, id)).not.toBeNull();
+      await admin.query(`update reminders set status = 'withdrawn' where id = $1`, [ended]);
+      await admin.query('update reminders set attempts = 1 where id = $1', [resent]);
+      await admin.query(
+        `update reminders set next_attempt_at = next_attempt_at + interval '1 second' where id = $1`,
+        [later],
+      );
+      await admin.query('update reminders set digest_id = $2 where id = $1', [gathered, free]);
+
+      expect(await Promise.all([begin(taken), begin(taken)])).toEqual([{ number: 1, body: '{}' }, null]);
+      expect(await begin(taken)).toBeNull();
+      for (const id of [ended, resent, later, gathered]) expect([id, await begin(id)]).toEqual([id, null]);
+      expect(await begin(resent, 2)).toEqual({ number: 1, body: '{}' });
+      expect(await steps.look(fleet.fleetId, taken)).toBeNull();
+      expect(await begin(free)).toEqual({ number: 1, body: '{}' });
+      expect(
+        (await admin.query('select from reminder_attempts where reminder_id = any($1)', [ids])).rowCount,
+      ).toBe(3);
     });
 
     it('go out though one of them cannot be written down', async () => {

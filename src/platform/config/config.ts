@@ -195,7 +195,7 @@ export function readConfig(
     databasePoolSize: wholeNumber(env, 'DATABASE_POOL_SIZE', 12, 2, 500),
     queue: { kind: queueUrl.startsWith('redis') ? 'redis' : 'postgres', url: queueUrl },
     queueConcurrency: wholeNumber(env, 'QUEUE_CONCURRENCY', 8, 1, 200),
-    deliveryConcurrency: wholeNumber(env, 'DELIVERY_CONCURRENCY', 64, 1, 200),
+    deliveryConcurrency: wholeNumber(env, 'DELIVERY_CONCURRENCY', 100, 1, 200),
     queuePrefix: env.QUEUE_PREFIX || 'weephole',
     queueLockMs: 1000 * wholeNumber(env, 'QUEUE_LOCK_SECONDS', 15, 2, 600),
     queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),
