@@ -296,6 +296,21 @@ describe('the due list', () => {
     }
   });
 
+  it('links to the next page where it sends one, made anew or kept, and not where the client has it', async () => {
+    await seed({ one: {}, two: {} });
+    const path = '/v1/due-list?limit=1';
+    const first = await fleet.dashboard.get(path);
+    const link = first.headers.get('link');
+    expect(link).toMatch(/rel="next"/);
+    const known = { 'if-none-match': first.headers.get('etag') ?? '' };
+    for (let times = 0; times < 3; times++) {
+      const spared = await fleet.dashboard.get(path, known);
+      expect([spared.status, spared.headers.get('link')]).toEqual([304, null]);
+      const sent = await fleet.dashboard.get(path);
+      expect([sent.status, sent.headers.get('link'), sent.body]).toEqual([200, link, first.body]);
+    }
+  });
+
   it('counts by state, component and depot, and what was done on time and late', async () => {
     const ridge = await depot('Ridge');
     const ids = await seed({

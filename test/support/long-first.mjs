@@ -11,6 +11,7 @@ const LONGEST = [
   'test/demo/demo.test.ts',
   'test/domain/loss/performance.test.ts',
   'test/http/csv-files.test.ts',
+  'test/visit-plans/scale.test.ts',
   'test/database/isolation.test.ts',
   'test/embedded/crash.test.ts',
   'test/queue/replicas.test.ts',

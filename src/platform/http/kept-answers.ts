@@ -133,9 +133,10 @@ export function registerKeptAnswers(
       return done();
     }
     tagReply(reply, answer.tag);
+    // A client that has it has its link to the next page as well (RFC 9110, section 15.4.5).
+    if (isKnown(request, answer.tag)) return void reply.status(304).send();
     if (answer.link !== undefined) void reply.header('link', answer.link);
-    if (isKnown(request, answer.tag)) void reply.status(304).send();
-    else void reply.type('application/json; charset=utf-8').send(answer.body);
+    void reply.type('application/json; charset=utf-8').send(answer.body);
   });
   fastify.addHook('onSend', (request, reply, payload, done) => {
     const key = keys.get(request);
@@ -148,7 +149,7 @@ export function registerKeptAnswers(
     }
     tagReply(reply, tag);
     if (!isKnown(request, tag)) return done(null, payload);
-    void reply.status(304).removeHeader('content-length');
+    void reply.status(304).removeHeader('content-length').removeHeader('link');
     done(null, '');
   });
 }
