@@ -1,5 +1,12 @@
 import type pg from 'pg';
-import { addFleets, addLines, addVehicles, type BenchFleet, copyPlanAndSheet } from './build-fleets.js';
+import {
+  addFleets,
+  addLines,
+  addVehicles,
+  type BenchFleet,
+  copyPlanAndSheet,
+  TIME_ZONE,
+} from './build-fleets.js';
 import { type Child, startChild } from './child.js';
 import { type BenchServer, connect } from './database.js';
 import type { Options } from './options.js';
@@ -50,7 +57,8 @@ export async function newGround(
   vehicles: number,
 ): Promise<Ground> {
   const databaseUrl = await server.newDatabase(name);
-  const admin = await connect(databaseUrl);
+  // Its days are those of the fleets: between their midnights theirs and the server's are not the same.
+  const admin = await connect(databaseUrl, { options: `-c timezone=${TIME_ZONE}` });
   const service = await startService(databaseUrl);
   const fleets = await addFleets(admin, fleetCount);
   const [first, ...others] = fleets;
