@@ -35,9 +35,12 @@ const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
 const say = (what: string): void => void process.stderr.write(`${what}\n`);
 
 function groupsOf({ only }: Options): string[] {
-  const names = Object.keys(GROUPS).filter((name) => only === null || name.startsWith(only));
-  if (names.length === 0) throw new Error(`--only knows ${Object.keys(GROUPS).join(', ')}; not ${only}`);
-  return names;
+  const known = Object.keys(GROUPS);
+  const beginnings = only === null ? [''] : only.split(',');
+  for (const beginning of beginnings)
+    if (!known.some((name) => name.startsWith(beginning)))
+      throw new Error(`--only knows ${known.join(', ')}; not ${beginning}`);
+  return known.filter((name) => beginnings.some((beginning) => name.startsWith(beginning)));
 }
 
 async function measure(stage: Stage, groups: string[]): Promise<Figure[]> {

@@ -5,14 +5,14 @@ export interface Options {
   fleets: number;
   /** Where the figures are written; null: nowhere. */
   json: string | null;
-  /** Only the groups whose name begins so; null: all. */
+  /** Only the groups whose name begins so, or so, with commas between; null: all. */
   only: string | null;
   /** Where each process writes what it spent its time on, and PostgreSQL its log with the slower statements; null: nowhere. */
   profile: string | null;
 }
 
 export const USAGE =
-  'usage: npm run bench -- [--vehicles N] [--fleets M] [--only <group>] [--json FILE] [--profile DIR]';
+  'usage: npm run bench -- [--vehicles N] [--fleets M] [--only <group>,<group>…] [--json FILE] [--profile DIR]';
 
 /** A fleet of this size is what the summary is measured on. */
 const USUAL_FLEET = 5000;
