@@ -125,8 +125,9 @@ export function dueListStatement(
   });
   const name = nameOf(request);
   const isWhole = columns === DUE_LINE_COLUMNS;
+  const said = [name === null ? [] : `named ${name}`, isWhole ? 'rows as arrays' : []].flat().join(' ');
   return {
-    text: `/* ${name === null ? '' : `named ${name} `}${isWhole ? 'rows as arrays ' : ''}*/ select ${columns}
+    text: `${said && `/* ${said} */ `}select ${columns}
      from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${isWhole ? USAGE : ''}
      order by l.due_on, l.id`,
     values,
