@@ -1,6 +1,6 @@
-import type { Browser, BrowserContextOptions } from 'playwright-core';
+import type { BrowserContextOptions } from 'playwright-core';
 import { type BoardPage, openBoard, seriousFindings, signIn } from '../support/board.js';
-import { launchBrowser } from '../support/browser.js';
+import { TestBrowser } from '../support/browser.js';
 import { until } from '../support/receiver.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -10,22 +10,23 @@ const ALL_STATES = '#/due?state=late,due,window,not-due,no-baseline';
 const HOSTILE = '"><img src=x onerror=alert(1)>';
 
 describe('the board', () => {
-  let browser: Browser;
+  const browser = new TestBrowser();
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
   let opened: BoardPage[];
 
   beforeAll(async () => {
-    browser = await launchBrowser();
     service = await startService({ at: NOW });
   });
   afterAll(async () => {
-    await browser?.close();
+    await browser.close();
     await service?.stop();
   });
 
-  beforeEach(async () => {
+  beforeEach(prepare);
+
+  async function prepare(): Promise<void> {
     opened = [];
     service.clock.moveTo(NOW);
     fleet = await service.newFleet();
@@ -39,7 +40,8 @@ describe('the board', () => {
         })),
       }),
     );
-  });
+  }
+
   afterEach(async () => {
     const complaints = opened.flatMap((board) => board.complaints);
     const telling = opened.flatMap((board) => board.transferred).filter(({ url }) => url.includes('wh_'));
@@ -58,7 +60,7 @@ describe('the board', () => {
     options: BrowserContextOptions & { hash?: string } = {},
     token = fleet.dashboard.token,
   ): Promise<BoardPage> {
-    const board = await openBoard(browser, service.url, options);
+    const board = await openBoard(await browser.get(), service.url, options);
     opened.push(board);
     await signIn(board.page, token);
     return board;
@@ -86,7 +88,9 @@ describe('the board', () => {
       );
   }
 
-  it('shows due lines to whoever signs in with a token, in words and with the days they may come to', async () => {
+  const test = browser.tests(prepare);
+
+  test('shows due lines to whoever signs in with a token, in words and with the days they may come to', async () => {
     // 15,000 mi are between two looks at the belt: at about 300 mi a week it comes to that within the strip.
     const driven = await addVehicle('D-2', {
       inServiceOn: '2026-01-15',
@@ -144,8 +148,8 @@ describe('the board', () => {
     expect(await page.getByRole('status').filter({ hasText: 'Live' }).count()).toBe(1);
   });
 
-  it('refuses a token that is not known, in words, and keeps none', async () => {
-    const shown = await openBoard(browser, service.url);
+  test('refuses a token that is not known, in words, and keeps none', async () => {
+    const shown = await openBoard(await browser.get(), service.url);
     const { page } = shown;
     await page.getByLabel('Token').fill(`wh_${'x'.repeat(43)}`);
     await page.getByRole('button', { name: 'Sign in' }).click();
@@ -159,7 +163,7 @@ describe('the board', () => {
     await shown.close();
   });
 
-  it('keeps a sign-in for the tab alone, and forgets it on signing out', async () => {
+  test('keeps a sign-in for the tab alone, and forgets it on signing out', async () => {
     const { page } = await board();
     await page.reload();
     await page.getByRole('heading', { name: 'Ridge' }).waitFor();
@@ -171,7 +175,7 @@ describe('the board', () => {
     expect(await page.locator('.line').count()).toBe(0);
   });
 
-  it('asks for a token again, and says why, when the one that it has is revoked', async () => {
+  test('asks for a token again, and says why, when the one that it has is revoked', async () => {
     const issued = await made(fleet.manager.post('/v1/tokens', { name: 'wall', role: 'dashboard' }));
     const shown = await board({}, issued.token);
     const { page } = shown;
@@ -186,7 +190,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/401/);
   });
 
-  it('shows to a token that is bound to depots what is of those, and nothing of the others', async () => {
+  test('shows to a token that is bound to depots what is of those, and nothing of the others', async () => {
     const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
     const elsewhere = await addVehicle('H-7', { depotId: other.id });
     const bound = { name: 'harbour', role: 'mechanic', depotIds: [other.id] };
@@ -210,8 +214,8 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/404/);
   });
 
-  it('loads anew when a stream begins that was refused before', async () => {
-    const { page, ...shown } = await openBoard(browser, service.url);
+  test('loads anew when a stream begins that was refused before', async () => {
+    const { page, ...shown } = await openBoard(await browser.get(), service.url);
     opened.push({ page, ...shown });
     await page.route('**/v1/due-list/events', (route) => route.abort());
     await signIn(page, fleet.dashboard.token);
@@ -226,7 +230,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
-  it('filters by what the address says, and writes into the address what is filtered by', async () => {
+  test('filters by what the address says, and writes into the address what is filtered by', async () => {
     const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
     await addVehicle('H-7', { depotId: other.id });
     const shown = await board();
@@ -259,7 +263,7 @@ describe('the board', () => {
     await page.getByText('No due line is as asked for').waitFor();
   });
 
-  it('turns pages, and comes back by the way of the browser', async () => {
+  test('turns pages, and comes back by the way of the browser', async () => {
     for (let number = 0; number < 30; number++) await addVehicle(`P-${number}`);
     const { body } = await fleet.dashboard.get('/v1/due-list?limit=200');
     expect(body.items.length).toBeGreaterThan(50);
@@ -273,7 +277,7 @@ describe('the board', () => {
     expect(await page.locator('.line').count()).toBe(50);
   });
 
-  it('changes a line by itself when a job is reported elsewhere, says so, and leaves the focus where it was', async () => {
+  test('changes a line by itself when a job is reported elsewhere, says so, and leaves the focus where it was', async () => {
     const shown = await board({ hash: ALL_STATES });
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
@@ -288,7 +292,7 @@ describe('the board', () => {
     await until(async () => (await page.locator('#news').innerText()).includes('changed'));
   });
 
-  it('takes a line away that no longer is as asked for, and shows one that came to be', async () => {
+  test('takes a line away that no longer is as asked for, and shows one that came to be', async () => {
     const shown = await board();
     await lineOf(shown, 'water pump: replace').waitFor();
     await shown.page.getByText('Live: what changes').waitFor();
@@ -301,7 +305,7 @@ describe('the board', () => {
     expect(await lineOf(shown, 'water pump: replace').count()).toBe(0);
   });
 
-  it('says that it is cut off, and takes up by itself what it missed', async () => {
+  test('says that it is cut off, and takes up by itself what it missed', async () => {
     const shown = await board();
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
@@ -323,7 +327,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
-  it('shows a vehicle with its alert, what to check next, its charts, hold tests, jobs and card', async () => {
+  test('shows a vehicle with its alert, what to check next, its charts, hold tests, jobs and card', async () => {
     await raiseAlert();
     await made(
       fleet.mechanic.post('/v1/job-reports', goodJob(scenario.vehicleId, '2026-04-02T10:00:00Z', 59_300)),
@@ -386,7 +390,7 @@ describe('the board', () => {
     expect(await page.locator('iframe').getAttribute('sandbox')).not.toContain('allow-scripts');
   });
 
-  it('shows text as text, whatever a unit number, depot or finding holds', async () => {
+  test('shows text as text, whatever a unit number, depot or finding holds', async () => {
     const depot = await made(fleet.manager.post('/v1/depots', { name: `<b>${HOSTILE}` }));
     const { id } = await addVehicle(HOSTILE, { depotId: depot.id, make: '<script>alert(2)</script>' });
     const job = goodJob(id, '2026-04-01T10:00:00Z', 100);
@@ -402,9 +406,9 @@ describe('the board', () => {
     await page.frameLocator('iframe').getByRole('heading', { level: 1, name: HOSTILE }).waitFor();
   });
 
-  it('is worked by the keyboard alone', async () => {
+  test('is worked by the keyboard alone', async () => {
     await raiseAlert();
-    const shown = await openBoard(browser, service.url);
+    const shown = await openBoard(await browser.get(), service.url);
     opened.push(shown);
     const { page } = shown;
     await page.getByLabel('Token').waitFor();
@@ -447,21 +451,20 @@ describe('the board', () => {
     expect(page.url()).toMatch(/#\/alerts$/);
   });
 
-  it.each([
+  for (const { name, colorScheme, viewport } of [
     { name: 'light', colorScheme: 'light', viewport: { width: 1280, height: 900 } },
     { name: 'dark', colorScheme: 'dark', viewport: { width: 1280, height: 900 } },
     { name: 'light on a phone', colorScheme: 'light', viewport: { width: 360, height: 740 } },
     { name: 'dark on a phone', colorScheme: 'dark', viewport: { width: 360, height: 740 } },
-  ] as const)(
-    'passes an accessibility check and fits its screen: $name',
-    async ({ colorScheme, viewport }) => {
+  ] as const)
+    test(`passes an accessibility check and fits its screen: ${name}`, async () => {
       await raiseAlert();
       await made(
         fleet.mechanic.post('/v1/job-reports', goodJob(scenario.vehicleId, '2026-03-20T10:00:00Z', 58_700)),
       );
       await addVehicle('W'.repeat(40));
       const options = { colorScheme, viewport, reducedMotion: 'reduce' } as const;
-      const signedOut = await openBoard(browser, service.url, options);
+      const signedOut = await openBoard(await browser.get(), service.url, options);
       opened.push(signedOut);
       await signedOut.page.getByLabel('Token').waitFor();
       expect(await seriousFindings(signedOut.page)).toEqual([]);
@@ -484,10 +487,9 @@ describe('the board', () => {
           viewport.width,
         ]);
       }
-    },
-  );
+    });
 
-  it('tells states apart by shape, whatever colours are', async () => {
+  test('tells states apart by shape, whatever colours are', async () => {
     const shown = await board({ hash: ALL_STATES });
     await lineOf(shown, 'water pump: replace').waitFor();
     await shown.page.getByText('How to read the strips').click();
@@ -497,7 +499,7 @@ describe('the board', () => {
     expect(new Set(shapes).size).toBe(5);
   });
 
-  it('sends no more than 200 kB for the first view, and the page alone to whoever comes back', async () => {
+  test('sends no more than 200 kB for the first view, and the page alone to whoever comes back', async () => {
     for (let number = 0; number < 30; number++) await addVehicle(`P-${number}`);
     const shown = await board();
     const { page, transferred } = shown;

@@ -1,9 +1,9 @@
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { CAUTIONS } from '../../src/domain/cautions/cautions.js';
 import { checkNextFor } from '../../src/domain/loss/advice.js';
 import type { JobCardView } from '../../src/job-cards/job-card.dto.js';
 import { jobCardPage } from '../../src/job-cards/job-card-page.js';
-import { launchBrowser } from '../support/browser.js';
+import { TestBrowser } from '../support/browser.js';
 import { type Drawing, drawCard } from '../support/drawn-card.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../support/printed-pdf.js';
@@ -51,31 +51,34 @@ async function expectOnePage(page: Page, card: JobCardView): Promise<string> {
 }
 
 describe('a job card on paper', () => {
-  let browser: Browser;
+  const browser = new TestBrowser();
   let service: Service;
   let fleet: FleetHandle;
 
   beforeAll(async () => {
-    browser = await launchBrowser();
     service = await startService({ at: String(FULL_NOW) });
     fleet = await service.newFleet({ units: 'us' });
   });
   afterAll(async () => {
-    await browser?.close();
+    await browser.close();
     await service?.stop();
   });
 
+  const test = browser.tests(() => Promise.resolve());
+
   async function shown(card: JobCardView): Promise<Page> {
-    const page = await browser.newPage();
+    const page = await (await browser.get()).newPage();
     await page.setContent(jobCardPage(card, 'America/Denver'));
     return page;
   }
 
-  it('comes out of the service as one page of A4 and of Letter, with all that a full card says and nothing cut', async () => {
+  test('comes out of the service as one page of A4 and of Letter, with all that a full card says and nothing cut', async () => {
     const { vehicleId } = await postFullVehicle(fleet);
     const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
     const { body: card } = await fleet.mechanic.get<JobCardView>(path);
-    const context = await browser.newContext({
+    const context = await (
+      await browser.get()
+    ).newContext({
       extraHTTPHeaders: { authorization: `Bearer ${fleet.mechanic.token}` },
     });
     const page = await context.newPage();
@@ -116,7 +119,7 @@ describe('a job card on paper', () => {
     await context.close();
   });
 
-  it('lets a browser run no script and load nothing, whatever a name holds', async () => {
+  test('lets a browser run no script and load nothing, whatever a name holds', async () => {
     const hostile = await service.newFleet();
     const unitNumber = '"><img src=x onerror=alert(1)>';
     const made = await hostile.manager.post('/v1/vehicles', {
@@ -124,7 +127,9 @@ describe('a job card on paper', () => {
       make: '<script>alert(2)</script>',
     });
     expect(made.status).toBe(201);
-    const context = await browser.newContext({
+    const context = await (
+      await browser.get()
+    ).newContext({
       extraHTTPHeaders: { authorization: `Bearer ${hostile.dashboard.token}` },
     });
     const page = await context.newPage();
@@ -257,8 +262,8 @@ describe('a job card on paper', () => {
     await page.close();
   });
 
-  it('grows with every row until it is full, and is one page at every length', async () => {
-    const page = await browser.newPage();
+  test('grows with every row until it is full, and is one page at every length', async () => {
+    const page = await (await browser.get()).newPage();
     let last = Infinity;
     for (let rows = 0; rows <= 48; rows += 3) {
       const card = drawCard({
@@ -279,7 +284,7 @@ describe('a job card on paper', () => {
     await page.close();
   });
 
-  it('counts what it had to leave out, and never a step or a caution', async () => {
+  test('counts what it had to leave out, and never a step or a caution', async () => {
     const card = drawCard(drawings['forty fasteners, thirty parts and sixty due lines'] as Drawing);
     const page = await shown(card);
     const { text } = readPrintedPdf(await page.pdf({ format: 'A4' }));

@@ -40,7 +40,11 @@ export async function openBoard(
       .sizes()
       .then(({ responseBodySize, responseHeadersSize }) =>
         transferred.push({ url: request.url(), bytes: responseBodySize + responseHeadersSize }),
-      );
+      )
+      .catch((error: unknown) => {
+        // Nobody counts what came to a page that is gone.
+        if (!page.isClosed()) complaints.push(String(error));
+      });
   });
   await page.goto(`${url}/board${hash}`);
   return { page, complaints, transferred, close: () => context.close() };

@@ -1,18 +1,74 @@
 import { type Browser, chromium } from 'playwright-core';
 
-const LAUNCH = {
-  executablePath: process.env.WEEPHOLE_TEST_CHROMIUM,
-  args: [
-    '--headless',
-    '--no-sandbox',
-    '--disable-gpu',
-    '--disable-quic',
-    '--no-first-run',
-    '--disable-background-networking',
-    '--disable-component-update',
-    '--disable-sync',
-  ],
-};
+const ARGS = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  // Drawing has no process of its own, which a busy machine could keep waiting until the whole browser gives up over it.
+  '--in-process-gpu',
+  '--disable-gpu-watchdog',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+const LAST_LINES = 30;
 
-/** The Chromium that the run was given. */
-export const launchBrowser = (): Promise<Browser> => chromium.launch(LAUNCH);
+/**
+ * The Chromium that the run was given. Its process can die by itself, of which the tests are not: then it says what it last wrote, a new one is
+ * launched, and the test under which it died is run once more. A test that fails in a browser that lives is not.
+ */
+export class TestBrowser {
+  private launched: Browser | null = null;
+  private written: string[] = [];
+  private isClosing = false;
+
+  /** @returns the browser, launched anew if it has died */
+  async get(): Promise<Browser> {
+    if (this.launched?.isConnected()) return this.launched;
+    this.written = [];
+    const browser = await chromium.launch({
+      executablePath: process.env.WEEPHOLE_TEST_CHROMIUM,
+      args: ARGS,
+      logger: {
+        isEnabled: (name) => name === 'browser',
+        log: (_name, _severity, message) => this.keep(String(message)),
+      },
+    });
+    browser.on('disconnected', () => {
+      if (!this.isClosing) console.warn(['The browser died. It last wrote:', ...this.written].join('\n'));
+    });
+    this.launched = browser;
+    return browser;
+  }
+
+  /** Runs a test; and once more, prepared again, if the browser died under it. */
+  async run(test: () => Promise<void>, prepareAgain: () => Promise<void>): Promise<void> {
+    const browser = await this.get();
+    try {
+      await test();
+    } catch (error) {
+      if (browser.isConnected()) throw error;
+      console.warn('The test is run once more, for the browser died under it:', error);
+      await prepareAgain();
+      await test();
+    }
+  }
+
+  /** Like `it`, for tests in this browser. */
+  tests(prepareAgain: () => Promise<void>): (name: string, body: () => Promise<void>) => void {
+    // oxlint-disable-next-line jest/valid-title, jest/expect-expect -- the title and the assertions are the caller's
+    return (name, body) => it(name, () => this.run(body, prepareAgain));
+  }
+
+  async close(): Promise<void> {
+    this.isClosing = true;
+    await this.launched?.close();
+  }
+
+  private keep(message: string): void {
+    this.written.push(message);
+    if (this.written.length > LAST_LINES) this.written.shift();
+  }
+}
