@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-view.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-row.js';
 import type { EventPosition } from './event-position.js';
 
 /** One subject of an event. */

@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { DEFAULT_PAGE } from '../platform/http/pages.js';
-import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-view.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
 /** Which lines are wanted; what is left out narrows nothing. */

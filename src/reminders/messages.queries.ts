@@ -1,6 +1,6 @@
 import { type EntityManager, In } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
-import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-view.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-row.js';
 import { stateOnDay } from '../due-list/due-state.sql.js';
 import { Reading } from '../readings/reading.entity.js';
 import { UsageReading } from '../usage/usage-reading.entity.js';

@@ -1,4 +1,4 @@
-import { DUE_LINE_FIELDS, dueLineRowOf, type DueLineValues } from '../../src/due-list/due-line-view.js';
+import { DUE_LINE_FIELDS, dueLineRowOf, type DueLineValues } from '../../src/due-list/due-line-row.js';
 
 describe('a row of the due list that is read as an array', () => {
   it('has each value under the name of its column', () => {
