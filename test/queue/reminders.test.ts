@@ -27,7 +27,12 @@ describe('reminders', () => {
   let fleet: FleetHandle;
 
   beforeAll(async () => {
-    service = await startService({ withWorker: true, at: at('2026-04-02') });
+    service = await startService({
+      withWorker: true,
+      at: at('2026-04-02'),
+      // So that nothing but the tests looks for reminders that wait.
+      env: { QUEUE_CHECK_SECONDS: '300' },
+    });
     // The tests say when lost work is looked for; its timer would do so in between.
     await service.app.get(SweepSchedule).beforeApplicationShutdown();
   });
