@@ -1,4 +1,5 @@
 import { arrayLiteral } from '../platform/database/array-literal.js';
+import { columnOf } from '../platform/database/snake-naming.js';
 import { inTurns } from '../platform/turns.js';
 import type { StoredLine } from './history.js';
 
@@ -36,9 +37,6 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   postponedUntil: 'date',
 };
 const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
-
-const columnOf = (field: string): string =>
-  field.replaceAll(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`);
 
 export const LINE_COLUMNS: readonly string[] = FIELDS.map(columnOf);
 /** For `unnest`, which takes an array of each. */

@@ -1,4 +1,5 @@
 import type { Trigger } from '../domain/intervals/types.js';
+import { columnOf } from '../platform/database/snake-naming.js';
 import { visitStands } from './visit-stands.sql.js';
 import type { StoredDueDates } from './due-state.sql.js';
 
@@ -105,15 +106,12 @@ const EXPRESSIONS: Partial<Record<Field, string>> = {
   inUseMonths: `nullif(coalesce(u.distance_rate, u.engine_hours_rate)->'inUseMonths', 'null')`,
 };
 
-const stored = (field: Field): string =>
-  `l.${field.replace(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`)}`;
-
 /** The columns of a `DueLineRow`, for a query over `due_lines l left join usage_summaries u`. */
 export const DUE_LINE_COLUMNS = DUE_LINE_FIELDS.map(
-  (field) => `${EXPRESSIONS[field] ?? stored(field)} as "${field}"`,
+  (field) => `${EXPRESSIONS[field] ?? `l.${columnOf(field)}`} as "${field}"`,
 ).join(', ');
 
-/** The row that values of `DUE_LINE_COLUMNS` are. */
+/** The row that values of `DUE_LINE_COLUMNS` are. By name, not in a loop: an object that is written out at once is made at once. */
 export function dueLineRowOf(values: DueLineValues): DueLineRow {
   const [
     id,

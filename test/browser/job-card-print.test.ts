@@ -57,14 +57,18 @@ describe('a job card on paper', () => {
 
   beforeAll(async () => {
     service = await startService({ at: String(FULL_NOW) });
-    fleet = await service.newFleet({ units: 'us' });
+    await prepare();
   });
   afterAll(async () => {
     await browser.close();
     await service?.stop();
   });
 
-  const test = browser.tests(() => Promise.resolve());
+  async function prepare(): Promise<void> {
+    fleet = await service.newFleet({ units: 'us' });
+  }
+
+  const test = browser.tests(prepare);
 
   async function shown(card: JobCardView): Promise<Page> {
     const page = await (await browser.get()).newPage();
