@@ -2,8 +2,8 @@ import type { UnitSystem } from '../domain/quantities/measures.js';
 import { mergeCheckpoints } from '../domain/usage/checkpoints.js';
 import { dailyRate } from '../domain/usage/daily-rate.js';
 import { estimateNow } from '../domain/usage/projection.js';
-import { scanTimeline } from '../domain/usage/scan-timeline.js';
-import type { Checkpoint, CounterState, JudgedReading, UsagePoint } from '../domain/usage/types.js';
+import { inScanOrder, scanTimeline, standsAsItWas } from '../domain/usage/scan-timeline.js';
+import type { Checkpoint, CounterState, JudgedReading, Timeline, UsagePoint } from '../domain/usage/types.js';
 import { lastOfEachDay } from '../domain/usage/usage-days.js';
 import {
   type CounterMemory,
@@ -14,7 +14,7 @@ import {
   unpackDays,
 } from '../domain/usage/usage-memory.js';
 import { type CounterView, counterView, NeedsAllFacts, NOTHING_REMEMBERED } from './counter-view.js';
-import type { Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
+import type { LoadedUsage, Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
 
 export interface ConcludedUsage {
   distance: CounterView;
@@ -32,16 +32,17 @@ export interface ConcludedUsage {
 type Lifetime = 'odometerLifetimeKm' | 'engineHoursLifetime';
 
 /** Judges the readings anew, finds the rates, and says where every counter stands. */
-export function concludeUsage(history: VehicleHistory, timeZone: string, units: UnitSystem): ConcludedUsage {
+export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: UnitSystem): ConcludedUsage {
+  // Of several at one instant the one that is judged last counts, not the one that arrived last.
+  const readingsInOrder = inScanOrder(loaded.usage.readings);
+  const history = { ...loaded, usage: { ...loaded.usage, readings: readingsInOrder } };
   const { usage, summary } = history;
   if (!usage.isChanged) return asItStands(history);
   const { start } = usage;
   const toJudge = start === null ? usage.readings : usage.readings.filter((reading) => reading.at > start.at);
   const timeline = scanTimeline(toJudge, { units, start });
-  // A late reading that upsets what was believed before the place the scan was taken up from: take it all again.
-  if (start !== null && timeline.voidFrom !== null && timeline.voidFrom <= start.at)
-    throw new NeedsAllFacts();
   const judgements = new Map(timeline.readings.map((judged) => [judged.id, judged]));
+  if (start !== null && isUpset(usage, start, timeline, judgements)) throw new NeedsAllFacts();
   const readings = usage.readings.map((reading) => ({ ...reading, ...judgements.get(reading.id) }));
   const newest = timeline.checkpoints.at(-1) ?? start;
   const distance = counter(readings, 'odometerLifetimeKm', history, timeZone);
@@ -59,11 +60,14 @@ export function concludeUsage(history: VehicleHistory, timeZone: string, units: 
       distance: distance.view.conclusion,
       engineHours: engineHours.view.conclusion,
       checkpoints: summary.checkpoints && mergeCheckpoints(knownCheckpoints(summary), start, timeline),
-      memory: newest && {
-        checkpoint: newest,
-        odometer: memoryOf(distance, newest, timeZone),
-        engineHours: memoryOf(engineHours, newest, timeZone),
-      },
+      memory:
+        newest && standsAsItWas(newest, timeline)
+          ? {
+              checkpoint: newest,
+              odometer: memoryOf(distance, newest, timeZone),
+              engineHours: memoryOf(engineHours, newest, timeZone),
+            }
+          : null,
     }),
     placedFrom:
       start === null
@@ -74,6 +78,23 @@ export function concludeUsage(history: VehicleHistory, timeZone: string, units: 
             start.engineHours.core.head?.at ?? Infinity,
           ),
   };
+}
+
+/**
+ * Whether a reading from before the place where judging was taken up is judged otherwise than it was stored: a later one
+ * contradicts it now, or none does any longer.
+ */
+function isUpset(
+  { heads, readings }: LoadedUsage,
+  start: Checkpoint,
+  { voidFrom }: Timeline,
+  judgements: ReadonlyMap<string, JudgedReading>,
+): boolean {
+  if (voidFrom !== null && voidFrom <= start.at) return true;
+  return [...heads, ...readings].some((stored) => {
+    const judgement = stored.at <= start.at && judgements.get(stored.id);
+    return judgement && differs(stored, judgement);
+  });
 }
 
 /** The checkpoints that were loaded, with the one that is remembered. */

@@ -3,7 +3,7 @@ import type { IntervalRule } from '../domain/intervals/types.js';
 import { restartFrom, STORE_AFTER_DAYS } from '../domain/usage/checkpoints.js';
 import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
 import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
-import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
+import type { Checkpoint, CounterState, DailyRate, UsageSource } from '../domain/usage/types.js';
 import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import { inTurns } from '../platform/turns.js';
@@ -139,7 +139,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
       memory: row.memory === null ? null : unpackMemory(JSON.parse(row.memory) as PackedMemory),
     },
     hasSummary: row.has_summary,
-    usage: { readings: [], start: null, memory: null, isComplete: false, isChanged: false },
+    usage: { readings: [], heads: [], start: null, memory: null, isComplete: false, isChanged: false },
     jobs: [],
     readings: null,
     reEvaluations: [],
@@ -166,8 +166,10 @@ interface UsageRow {
   detail: string | null;
   odometer_lifetime_km: number | null;
   engine_hours_lifetime: number | null;
-  has_earlier: boolean;
 }
+
+const USAGE_COLUMNS = `u.id, u.vehicle_id, u.read_at, u.odometer_km, u.engine_hours, u.odometer_replaced, u.engine_hours_replaced, u.source,
+  u.decision, u.held_at_arrival, u.status, u.reason, u.detail, u.odometer_lifetime_km, u.engine_hours_lifetime`;
 
 /** How much of a vehicle's readings is needed. */
 export interface UsageNeed {
@@ -196,13 +198,12 @@ export async function loadUsage(
   );
   if (needs.length === 0) return byVehicle;
   // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each reading.
-  const rows = await tx.query<UsageRow[]>(
+  const rows = await tx.query<(UsageRow & { has_earlier: boolean })[]>(
     `/* named load_usage */ with w as materialized (
        select n.vehicle_id, n.since, n.since > '-infinity' and (not n.asks or exists (
          select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since)) as has_earlier
        from unnest($2::uuid[], $3::timestamptz[], $4::boolean[]) as n(vehicle_id, since, asks))
-     select u.id, u.vehicle_id, u.read_at, u.odometer_km, u.engine_hours, u.odometer_replaced, u.engine_hours_replaced, u.source, u.decision,
-       u.held_at_arrival, u.status, u.reason, u.detail, u.odometer_lifetime_km, u.engine_hours_lifetime, w.has_earlier
+     select ${USAGE_COLUMNS}, w.has_earlier
      from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since
      order by u.vehicle_id, u.read_at, u.id`,
     [
@@ -216,32 +217,58 @@ export async function loadUsage(
     const usage = byVehicle.get(row.vehicle_id);
     if (!usage) continue;
     usage.isComplete = !row.has_earlier;
-    usage.readings.push({
-      id: row.id,
-      at: row.read_at.getTime(),
-      odometerKm: row.odometer_km,
-      engineHours: row.engine_hours,
-      odometerReplaced: row.odometer_replaced,
-      engineHoursReplaced: row.engine_hours_replaced,
-      source: row.source,
-      decision: row.decision,
-      heldAtArrival: row.held_at_arrival,
-      status: row.status,
-      reason: row.reason,
-      detail: row.detail,
-      odometerLifetimeKm: row.odometer_lifetime_km,
-      engineHoursLifetime: row.engine_hours_lifetime,
-    });
+    usage.readings.push(usageOf(row));
   }
   return byVehicle;
 }
 
-/** From where judging is taken up for readings changed at `changedFrom`, and which of those before are needed to find the rate again. */
+/** Usage readings by their ids, with the vehicles they are of. */
+export async function loadHeads(
+  tx: EntityManager,
+  fleetId: string,
+  ids: readonly string[],
+): Promise<Map<string, StoredUsage[]>> {
+  const byVehicle = new Map<string, StoredUsage[]>();
+  if (ids.length === 0) return byVehicle;
+  const rows = await tx.query<UsageRow[]>(
+    `select ${USAGE_COLUMNS} from usage_readings u where u.fleet_id = $1 and u.id = any($2::uuid[])`,
+    [fleetId, ids],
+  );
+  for (const row of rows) {
+    const heads = byVehicle.get(row.vehicle_id) ?? [];
+    byVehicle.set(row.vehicle_id, [...heads, usageOf(row)]);
+  }
+  return byVehicle;
+}
+
+function usageOf(row: UsageRow): StoredUsage {
+  return {
+    id: row.id,
+    at: row.read_at.getTime(),
+    odometerKm: row.odometer_km,
+    engineHours: row.engine_hours,
+    odometerReplaced: row.odometer_replaced,
+    engineHoursReplaced: row.engine_hours_replaced,
+    source: row.source,
+    decision: row.decision,
+    heldAtArrival: row.held_at_arrival,
+    status: row.status,
+    reason: row.reason,
+    detail: row.detail,
+    odometerLifetimeKm: row.odometer_lifetime_km,
+    engineHoursLifetime: row.engine_hours_lifetime,
+  };
+}
+
+/**
+ * From where judging is taken up for readings changed at `changedFrom`, and which of those before are needed: to find the rate
+ * again, and (`heads`, by their ids) to see whether they still stand as they are stored.
+ */
 export function usageNeed(
   vehicleId: string,
   summary: UsageConclusion,
   changedFrom: number,
-): { need: UsageNeed; start: Checkpoint | null; memory: UsageMemory | null } {
+): { need: UsageNeed; start: Checkpoint | null; memory: UsageMemory | null; heads: string[] } {
   const { memory } = summary;
   if (memory !== null && memory.checkpoint.at < changedFrom) {
     const { checkpoint } = memory;
@@ -250,13 +277,22 @@ export function usageNeed(
       need: { vehicleId, since: checkpoint.at + 1, asksForEarlier: false },
       start: checkpoint,
       memory,
+      heads: [],
     };
   }
   const start = restartFrom(knownCheckpoints(summary), changedFrom);
-  if (start === null) return { need: { vehicleId, since: null, asksForEarlier: false }, start, memory: null };
-  const last = Math.min(summary.distance.at ?? Infinity, summary.engineHours.at ?? Infinity, changedFrom);
+  if (start === null)
+    return { need: { vehicleId, since: null, asksForEarlier: false }, start, memory: null, heads: [] };
+  // The last values believed at the start: the later ones that are stored may be what is voided.
+  const last = Math.min(
+    start.odometer.core.head?.at ?? Infinity,
+    start.engineHours.core.head?.at ?? Infinity,
+    changedFrom,
+  );
   const since = Math.min(start.at, last - (USUAL_WINDOW_DAYS + DAY_EDGES) * MS_PER_DAY);
-  return { need: { vehicleId, since, asksForEarlier: true }, start, memory: null };
+  const isEarlier = ({ lastAt }: CounterState): boolean => lastAt !== null && lastAt < since;
+  const heads = [start.odometer, start.engineHours].filter(isEarlier).flatMap(({ lastId }) => lastId ?? []);
+  return { need: { vehicleId, since, asksForEarlier: true }, start, memory: null, heads };
 }
 
 /** Facts as they come out of JSON: instants are text. */

@@ -26,6 +26,8 @@ export interface RebuildOptions {
   databaseUrl: string;
   schema: DatabaseSchema;
   clock: Clock;
+  /** Only these fleets; all of them where it is left out. */
+  fleetIds?: readonly string[];
   onProgress?: (done: number) => void;
 }
 
@@ -46,9 +48,10 @@ export async function rebuildAll({
   databaseUrl,
   schema,
   clock,
+  fleetIds,
   onProgress,
 }: RebuildOptions): Promise<RebuildResult> {
-  const fleets = await listFleets(databaseUrl);
+  const fleets = await listFleets(databaseUrl, fleetIds ?? null);
   const dataSource = await openDataSource({
     url: databaseUrl,
     role: 'weephole_app',
@@ -83,7 +86,7 @@ export async function rebuildAll({
 }
 
 /** The fleets, as the owner of the tables sees them; no fleet is in scope yet. */
-async function listFleets(databaseUrl: string): Promise<FleetRow[]> {
+async function listFleets(databaseUrl: string, fleetIds: readonly string[] | null): Promise<FleetRow[]> {
   const client = new pg.Client({
     connectionString: databaseUrl,
     application_name: 'weephole rebuild',
@@ -91,7 +94,10 @@ async function listFleets(databaseUrl: string): Promise<FleetRow[]> {
   });
   await client.connect();
   try {
-    const { rows } = await client.query<FleetRow>('select id, time_zone, units from fleets order by id');
+    const { rows } = await client.query<FleetRow>(
+      'select id, time_zone, units from fleets where $1::uuid[] is null or id = any($1) order by id',
+      [fleetIds],
+    );
     return rows;
   } finally {
     await client.end();

@@ -131,10 +131,12 @@ function pointsOf(
   judged: readonly JudgedReading[],
   lifetime: 'odometerLifetimeKm' | 'engineHoursLifetime',
 ): UsagePoint[] {
-  return readings.flatMap(({ at }, index) => {
+  const points = readings.flatMap(({ at }, index) => {
     const value = judged[index]?.[lifetime] ?? null;
     return value === null ? [] : [{ at, value }];
   });
+  // Of several at one instant the highest counts, in whatever order they were given.
+  return points.sort((left, right) => left.at - right.at || left.value - right.value);
 }
 
 function outlookOf(points: readonly UsagePoint[], timeZone: string): CounterOutlook {

@@ -22,7 +22,7 @@ import type {
  */
 export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline {
   const start = options.start ?? null;
-  const sorted = [...readings].sort(byTimeThenValue);
+  const sorted = inScanOrder(readings);
   const odometer = new CounterScan(ODOMETER_LIMITS, options.units, start?.odometer ?? null);
   const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, options.units, start?.engineHours ?? null);
   for (const head of start?.heads ?? []) {
@@ -74,6 +74,20 @@ export function scanTimeline(readings: readonly UsageReading[], options: ScanOpt
     return combine(id, verdicts.odometer, verdicts.engineHours);
   });
   return { readings: [...heads, ...judged], checkpoints, voidFrom };
+}
+
+/**
+ * Whether the last believed readings of a checkpoint are still judged as they were then. If not, whoever goes on from it must
+ * look at them again: what contradicts them may be voided.
+ *
+ * @param timeline of a scan that made the checkpoint, or was taken up from it.
+ */
+export function standsAsItWas({ heads }: Checkpoint, { readings }: Pick<Timeline, 'readings'>): boolean {
+  return heads.every(({ id, odometer, engineHours }) => {
+    const now = readings.find((reading) => reading.id === id);
+    const then = combine(id, odometer, engineHours);
+    return now === undefined || (now.status === then.status && now.detail === then.detail);
+  });
 }
 
 function counts(reading: UsageReading): boolean {
@@ -135,6 +149,11 @@ function rank(reading: UsageReading): number {
   if (reading.decision === 'accepted') return 0;
   if (reading.decision !== null) return 1;
   return reading.heldAtArrival === null ? 2 : 3;
+}
+
+/** Readings in the order in which they are judged: by time, ties by what they say. It does not depend on how they arrived. */
+export function inScanOrder<T extends UsageReading>(readings: readonly T[]): T[] {
+  return [...readings].sort(byTimeThenValue);
 }
 
 function byTimeThenValue(left: UsageReading, right: UsageReading): number {

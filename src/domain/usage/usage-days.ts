@@ -4,7 +4,7 @@ import type { UsageDay, UsagePoint } from './types.js';
 /**
  * The last believed value of each day on which there is one, in time order.
  *
- * @param points believed lifetime values (km or h) in any order.
+ * @param points believed lifetime values (km or h) in any order, those of one instant as they were judged.
  * @param timeZone IANA name of the fleet's zone, in which the days are.
  * @example lastOfEachDay([{ at: 0, value: 5 }, { at: 3_600_000, value: 9 }], 'UTC') // [{ epochDay: 0, at: 3600000, value: 9 }]
  */
@@ -69,14 +69,16 @@ export function findValue(sorted: readonly UsagePoint[], at: number): Found | nu
   const after = sorted.findIndex((point) => point.at >= at);
   if (after === -1) return null;
   const to = sorted[after]!;
-  if (to.at === at) return { answer: to.value, settledAt: to.at, isByFirst: false };
+  // Of several at one instant the last counts, as it does for the day.
+  const same = sorted.findLastIndex((point) => point.at === at);
+  if (same !== -1) return { answer: sorted[same]!.value, settledAt: at, isByFirst: false };
   if (after === 0) return { answer: null, settledAt: to.at, isByFirst: true };
   const from = sorted[after - 1]!;
   const answer = from.value + ((at - from.at) / (to.at - from.at)) * (to.value - from.value);
   return { answer, settledAt: to.at, isByFirst: false };
 }
 
-/** Points by time, those of one instant by value. */
+/** Points by time, those of one instant in the order in which they were given. */
 export function inTimeOrder(points: readonly UsagePoint[]): UsagePoint[] {
-  return [...points].sort((left, right) => left.at - right.at || left.value - right.value);
+  return [...points].sort((left, right) => left.at - right.at);
 }

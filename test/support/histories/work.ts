@@ -1,0 +1,99 @@
+import fc from 'fast-check';
+import { type Shown, VEHICLES, type When, whenArb } from './ways.js';
+
+export const LINES = {
+  pump: { component: 'water-pump', action: 'replace', failed: true },
+  coolant: { component: 'coolant', action: 'replace' },
+  belt: { component: 'drive-belt', action: 'replace', item: 'accessory' },
+  look: { component: 'drive-belt', action: 'inspect', item: 'accessory' },
+  test: { component: 'coolant', action: 'test' },
+  recheck: { component: 'coolant', action: 'recheck' },
+};
+const inHg = (value: number) => ({ value, unit: 'inHg' });
+export const MEASURED = {
+  leak: { kind: 'hold-test', method: 'vacuum', start: inHg(23), end: inHg(17), minutes: 5 },
+  tight: {
+    ...{ kind: 'hold-test', method: 'pressure', minutes: 10 },
+    ...{
+      start: { value: 16, unit: 'psi' },
+      end: { value: 16, unit: 'psi' },
+      gaugeResolution: { value: 0.1, unit: 'psi' },
+    },
+  },
+  strong: {
+    kind: 'freeze-point',
+    base: 'ethylene-glycol',
+    scale: 'ethylene-glycol',
+    method: 'refractometer',
+    value: { value: -37, unit: 'C' },
+  },
+  weak: {
+    kind: 'freeze-point',
+    base: 'ethylene-glycol',
+    scale: 'ethylene-glycol',
+    method: 'refractometer',
+    value: { value: -26, unit: 'C' },
+  },
+  level: { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true },
+  low: { kind: 'level-check', belowMark: { value: 1.2, unit: 'L' }, engineCold: true },
+  topUp: {
+    kind: 'top-up',
+    added: { value: 0.5, unit: 'L' },
+    toMark: true,
+    strengthPercent: 50,
+    planned: false,
+  },
+  fill: {
+    ...{
+      kind: 'fill',
+      drained: { value: 9.4, unit: 'L' },
+      added: { value: 9.3, unit: 'L' },
+      strengthPercent: 50,
+    },
+    ...{ base: 'ethylene-glycol', technology: 'OAT' },
+  },
+  warm: {
+    kind: 'warm-up-check',
+    thermostatOpened: true,
+    temperatureSteady: true,
+    leakSeen: false,
+    levelAfterCooling: 'at-mark',
+  },
+};
+export type Line = keyof typeof LINES;
+export type Measured = keyof typeof MEASURED;
+const LINE_NAMES = Object.keys(LINES) as Line[];
+const MEASURED_NAMES = Object.keys(MEASURED) as Measured[];
+
+const odometerArb = fc.constantFrom('none', 'good', 'good', 'typed ten times', 'far back');
+export type Odometer = 'none' | Shown;
+
+export const jobArb = fc.record({
+  ...whenArb,
+  odometer: odometerArb,
+  lines: fc.subarray(LINE_NAMES, { minLength: 1 }),
+  readings: fc.subarray(MEASURED_NAMES),
+});
+export type Job = When & { odometer: Odometer; lines: Line[]; readings: Measured[] };
+export const aloneArb = fc.record({
+  ...whenArb,
+  odometer: odometerArb,
+  reading: fc.constantFrom(...MEASURED_NAMES),
+});
+export type Alone = When & { odometer: Odometer; reading: Measured };
+
+export const CHANGES = {
+  severe: { duty: 'severe' },
+  normal: { duty: 'normal' },
+  'laid up': { status: 'laid-up' },
+  'in use': { status: 'in-use' },
+  disposed: { status: 'disposed' },
+  slower: { expectedDailyDistance: { value: 15, unit: 'km' } },
+  summer: { inUseMonths: [5, 6, 7, 8, 9, 10] },
+};
+export const changeArb = fc.record({
+  vehicle: fc.nat(VEHICLES - 1),
+  change: fc.constantFrom(...(Object.keys(CHANGES) as (keyof typeof CHANGES)[]), 'other plan' as const),
+  daysAgo: fc.nat(150),
+});
+export type Change = { vehicle: number; change: keyof typeof CHANGES | 'other plan'; daysAgo: number };
