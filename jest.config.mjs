@@ -16,7 +16,10 @@ const transform = {
 const shared = {
   transform,
   extensionsToTreatAsEsm: ['.ts'],
-  moduleNameMapper: { '^(\\.{1,2}/.*)\\.js$': '$1' },
+  moduleNameMapper: {
+    '^(\\.{1,2}/(?!.*node_modules/).*)\\.js$': '$1',
+    '^fast-check$': '<rootDir>/test/support/fast-check.mjs',
+  },
   testEnvironment: 'node',
 };
 
@@ -24,6 +27,9 @@ const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
 
 /** The browser that pages are printed with; the tests of them are run wherever there is one. */
 const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
+
+/** Searches among random values for what the suite's fixed ones do not show: `npm run test:long`. */
+const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 
 /** Tests that touch the queue run once on each backend. */
 const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
@@ -43,9 +49,13 @@ export default {
         '<rootDir>/test/domain/',
         '<rootDir>/test/queue/',
         '<rootDir>/test/browser/',
+        '<rootDir>/test/long/',
       ],
     },
     { ...shared, displayName: 'queue on PostgreSQL', testMatch: queueTests, globals: { QUEUE: 'postgres' } },
+    ...(longTests
+      ? [{ ...shared, displayName: 'long', testMatch: ['<rootDir>/test/long/**/*.test.ts'] }]
+      : []),
     ...(chromium === ''
       ? []
       : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/browser/**/*.test.ts'] }]),

@@ -55,11 +55,15 @@ const factOf = (day: number, pick: number, size: number, index: number): LossFac
         where,
       );
     default:
-      return action(
-        day,
-        `repeat-top-ups:f${String(index % 8).padStart(3, '0')}`,
-        size > 0.5 ? 'clear' : 'acknowledge',
-      );
+      return {
+        ...action(
+          day,
+          `repeat-top-ups:f${String(index % 8).padStart(3, '0')}`,
+          size > 0.5 ? 'clear' : 'acknowledge',
+        ),
+        // Two people may act on the same day.
+        id,
+      };
   }
 };
 
@@ -90,6 +94,8 @@ describe('the watch over random histories', () => {
     );
     fc.assert(
       fc.property(shuffled, ([events, again]) => expect(watch(again, 500)).toEqual(watch(events, 500))),
+      // With this seed two actions of one day had one id, and which of them counted depended on the order.
+      { seed: -328999084 },
     );
   });
 

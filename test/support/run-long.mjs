@@ -1,0 +1,26 @@
+/**
+ * Runs a search among random values: `npm run test:long -- histories --runs 20000 --seed 7`. What it finds is told with the seed
+ * and path that find it again, and becomes a fixed test.
+ */
+import { spawnSync } from 'node:child_process';
+import { createRequire } from 'node:module';
+import { parseArgs } from 'node:util';
+
+const { positionals, values } = parseArgs({
+  allowPositionals: true,
+  options: { runs: { type: 'string' }, seed: { type: 'string' }, path: { type: 'string' } },
+});
+const jest = createRequire(import.meta.url).resolve('jest/bin/jest');
+const settings = Object.entries(values).map(([name, value]) => [`LONG_${name.toUpperCase()}`, value]);
+const { status } = spawnSync(
+  process.execPath,
+  [
+    ...['--experimental-vm-modules', '--no-warnings', jest, '--selectProjects', 'long'],
+    ...['--testTimeout=86400000', ...positionals.map((name) => `test/long/${name}`)],
+  ],
+  {
+    stdio: 'inherit',
+    env: { ...process.env, WEEPHOLE_TEST_LONG: 'true', ...Object.fromEntries(settings) },
+  },
+);
+process.exit(status ?? 1);
