@@ -60,6 +60,6 @@ export function projectionFaults({ readings, interval }: ProjectionCalculation):
 function intervalFaults(interval: ProjectionInterval): FieldFault[] {
   return intervalPlanFaults({ name: '', intervals: [intervalOf(interval)] }).map(({ pointer, detail }) => ({
     pointer: pointer?.replace('/intervals/0', '/interval') ?? '',
-    detail: detail.replace(/^[a-z-]+ \/ [a-z]+: /, ''),
+    detail,
   }));
 }

@@ -17,6 +17,7 @@ import { evaluateFreezePoint, type FreezePointReading } from './coolant/freeze-p
 import type { Evaluation } from './evaluation.js';
 import type { FastenerGroup } from './fastening/fastener-group.js';
 import { evaluateTorqueSet, type TorqueSetReading } from './fastening/torque-set.js';
+import { ImpossibleValue } from './impossible-value.js';
 import { atmosphereAt } from './pressure/atmosphere.js';
 import { evaluateHoldTest, type HoldTestReading } from './pressure/hold-test.js';
 
@@ -109,7 +110,7 @@ const ALONE: SameJob = { warmUp: null, vacuumHold: null, evacuatedL: null, reads
 /**
  * Judges one reading by itself.
  *
- * @throws RangeError for an impossible reading, worded so that it can be put right.
+ * @throws ImpossibleValue for an impossible reading, worded so that it can be put right.
  * @example evaluateReading({ kind: 'level-check', belowMarkL: 0, engineCold: true, unit: 'L' }, {}).verdict // 'pass'
  */
 export function evaluateReading(reading: Reading, context: ReadingContext): Evaluation {
@@ -121,7 +122,7 @@ export function evaluateReading(reading: Reading, context: ReadingContext): Eval
  * settles what a top-up with water left open, and what was poured in counts for all that follows.
  *
  * @returns one evaluation for each reading, in the same order
- * @throws RangeError for the first impossible reading.
+ * @throws ImpossibleValue for the first impossible reading.
  * @example evaluateJobReadings([fill, warmUpCheck], context)[0].verdict // 'pass', where the fill alone would be 'fail'
  */
 export function evaluateJobReadings(readings: readonly Reading[], context: ReadingContext): Evaluation[] {
@@ -143,7 +144,7 @@ export function evaluateJobReadings(readings: readonly Reading[], context: Readi
  * The facts that the readings of one job tell about each other, for judging them one by one, where an impossible one is to be set aside and the rest kept.
  *
  * @example evaluateReadingOfJob(readings, 0, context).verdict // as evaluateJobReadings(readings, context)[0].verdict
- * @throws RangeError when this reading is impossible.
+ * @throws ImpossibleValue when this reading is impossible.
  */
 export function evaluateReadingOfJob(
   readings: readonly Reading[],
@@ -152,7 +153,12 @@ export function evaluateReadingOfJob(
 ): Evaluation {
   const reading = readings[index];
   if (reading === undefined)
-    throw new RangeError(`reading ${index} does not exist: there are ${readings.length}`);
+    throw new ImpossibleValue({
+      field: 'index',
+      value: index,
+      limit: { min: 0, below: readings.length },
+      detail: `reading ${index} does not exist: there are ${readings.length}`,
+    });
   const before = readings
     .slice(0, index)
     .filter((earlier) => earlier.kind === 'fill' || earlier.kind === 'top-up')
@@ -308,7 +314,7 @@ function vacuumFillOf(
     return sound ? { vacuumKpa: hold.endKpa, atmosphereKpa: kpa } : null;
   } catch (error) {
     // An impossible hold test is told where it is judged itself; the fill still counts.
-    if (error instanceof RangeError) return null;
+    if (error instanceof ImpossibleValue) return null;
     throw error;
   }
 }

@@ -4,6 +4,7 @@ import type { Quantity } from '../domain/quantities/units.js';
 import { domainFaults } from '../platform/http/domain-faults.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import type { FieldFault } from '../platform/http/problem.js';
+import { pointersOf } from '../platform/http/range-problem.js';
 import { ruleOf } from './interval-plan-columns.js';
 import type {
   IntervalInput,
@@ -40,7 +41,8 @@ function isEmpty(limits: IntervalLimits): boolean {
 function intervalFaults(interval: IntervalInput, pointer: string): FieldFault[] {
   const { first, severe, window, grace } = interval;
   const faults: FieldFault[] = [];
-  faults.push(...domainFaults(pointer, () => resolveRule(ruleOf(interval), 'normal')));
+  const pointers = { ...pointersOf(interval, pointer), interval: pointer };
+  faults.push(...domainFaults(pointers, pointer, () => resolveRule(ruleOf(interval), 'normal')));
   if (first && isEmpty(first))
     faults.push({ pointer: `${pointer}/first`, detail: `is empty: give ${LIMIT_NAMES}` });
   if (severe && isEmpty(severe) && !severe.first)

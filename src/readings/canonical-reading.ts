@@ -2,6 +2,7 @@ import { FREEZE_POINT_UNITS } from '../domain/coolant/freeze-point-value.js';
 import { convert, type Quantity, valueIn } from '../domain/quantities/units.js';
 import type { Reading } from '../domain/readings.js';
 import { canonicalOf } from '../platform/http/fields.js';
+import { type Pointers, pointersOf } from '../platform/http/range-problem.js';
 import type { ReadingInput } from './reading-inputs.js';
 
 const kpa = (quantity: Quantity | null | undefined) => canonicalOf('pressure', quantity);
@@ -141,18 +142,17 @@ export function canonicalReading(input: ReadingInput): Reading {
   }
 }
 
-/** Which field of a reading an impossible value most likely stands in, for the pointer of the problem. */
-export const SUSPECT_FIELD: Record<Reading['kind'], string> = {
-  'hold-test': '/start',
-  'freeze-point': '/value',
-  'torque-set': '/values',
-  fill: '/added',
-  'warm-up-check': '',
-  'belt-check': '/offset',
-  'level-check': '/belowMark',
-  'top-up': '/added',
-  'coolant-condition': '/pH',
-  'cap-test': '/opensAt',
-  'combustion-gas-test': '',
-  'road-test': '/highestCoolantTemperature',
+/** Fields that the domain names otherwise than a reading does, or asks for where they are left out. */
+const ASKED_FIELDS: Partial<Record<Reading['kind'], Pointers>> = {
+  'freeze-point': { 'freeze point': '/value', 'refractive index': '/value', Brix: '/value' },
+  'torque-set': { values: '/values' },
 };
+
+/** Where in a posted reading each field stands that the domain may name. @param parent where the reading stands */
+export function readingPointers(kind: Reading['kind'], typed: object, parent: string): Pointers {
+  const asked = Object.entries(ASKED_FIELDS[kind] ?? {}).map(([name, pointer]) => [
+    name,
+    `${parent}${pointer}`,
+  ]);
+  return { ...Object.fromEntries(asked), ...pointersOf(typed, parent) };
+}

@@ -6,9 +6,11 @@ import {
   type ReadingKind,
 } from '../domain/readings.js';
 import type { Evaluation } from '../domain/evaluation.js';
+import { ImpossibleValue } from '../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../platform/http/problem.js';
+import { rangeFault } from '../platform/http/range-problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { canonicalReading, SUSPECT_FIELD } from './canonical-reading.js';
+import { canonicalReading, readingPointers } from './canonical-reading.js';
 import { READING_INPUTS } from './reading-inputs.js';
 
 /** A part of a report that could not be taken as it was, kept for someone to look at. */
@@ -88,10 +90,10 @@ export function judgeReadings(
     try {
       sorted.good.push({ ...reading, evaluation: evaluateReadingOfJob(canonicals, index, context) });
     } catch (error) {
-      // A domain function says in words that a mechanic can act on what is impossible.
-      if (!(error instanceof RangeError)) throw error;
-      const pointer = `${reading.pointer}${SUSPECT_FIELD[reading.canonical.kind]}`;
-      setAside(sorted, [{ pointer, detail: error.message }], reading.pointer, reading.typed);
+      if (!(error instanceof ImpossibleValue)) throw error;
+      const { pointer, typed, canonical } = reading;
+      const fault = rangeFault(error, readingPointers(canonical.kind, typed, pointer), pointer);
+      setAside(sorted, [fault], pointer, typed);
     }
   }
   return sorted;

@@ -1,5 +1,6 @@
-import { plain, say } from '../domain/checks/wording.js';
+import { asTyped, plain, say } from '../domain/checks/wording.js';
 import { STRONGEST_PERCENT } from '../domain/coolant/strength-limits.js';
+import { ImpossibleValue } from '../domain/impossible-value.js';
 import { overPressure } from '../domain/pressure/over-pressure.js';
 import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
@@ -88,8 +89,9 @@ function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFaul
   const targetKpa = canonicalOf('pressure', target);
   const faults: FieldFault[] = [];
   if (target && targetKpa !== null) {
+    const pointers = { target: '/holdTest/target', start: '/holdTest/target' };
     faults.push(
-      ...domainFaults('/holdTest/target', () =>
+      ...domainFaults(pointers, '/holdTest', () =>
         method === 'vacuum'
           ? requireReachableVacuum('target', targetKpa, target.unit)
           : requireSafePressure(targetKpa, target.unit, canonicalOf('pressure', limit)),
@@ -115,8 +117,14 @@ function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFaul
 }
 
 function requireSafePressure(targetKpa: number, unit: Unit, greatestKpa: number | null): void {
-  if (targetKpa <= 0)
-    throw new RangeError(`target: a pressure of ${say(targetKpa, 'kPa', unit)} tests nothing`);
+  if (targetKpa <= 0) {
+    throw new ImpossibleValue({
+      field: 'target',
+      value: asTyped(targetKpa, 'kPa', unit),
+      limit: { above: 0 },
+      detail: `a pressure of ${say(targetKpa, 'kPa', unit)} tests nothing`,
+    });
+  }
   overPressure({ startKpa: targetKpa, endKpa: targetKpa, unit }, greatestKpa, 'refuse');
 }
 

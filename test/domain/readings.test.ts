@@ -1,4 +1,5 @@
 import { worstOf } from '../../src/domain/evaluation.js';
+import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { FOLLOW_UP_OF, followUpsOfReading } from '../../src/domain/intervals/follow-ups-of-reading.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import {
@@ -190,7 +191,7 @@ describe('the readings of a job', () => {
     const impossible: Reading = { ...holdTest, startKpa: psi(22), endKpa: psi(21), unit: 'psi' };
     const job = [impossible, { ...fill, addedL: 8 }, warmUp] as const;
     expect(() => evaluateJobReadings(job, context)).toThrow(/22 psi .* limit at 1500 m .*Was it 22 inHg/);
-    expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(RangeError);
+    expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(ImpossibleValue);
     expect(evaluateReadingOfJob(job, 1, context).verdict).toBe('pass');
     wholeJob.forEach((_reading, index) => {
       expect(evaluateReadingOfJob(wholeJob, index, context)).toEqual(

@@ -40,7 +40,7 @@ export interface BeltCheckReading extends BeltMeasurements {
  * @param reading mm and rpm
  * @param designation as on the spec sheet, or null
  * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each null where not known
- * @throws RangeError for lengths or speeds that are not above zero.
+ * @throws ImpossibleValue for lengths or speeds that are not above zero.
  * @example evaluateBeltCheck({ kind: 'belt-check', ribsSeated: true, offsetMm: 0.5, spanMm: 220, wearGauge: 'ok' }, '6PK1880').verdict // 'pass'
  */
 export function evaluateBeltCheck(reading: BeltCheckReading, designation: string | null = null): Evaluation {
@@ -94,7 +94,7 @@ export interface BeltInput extends BeltMeasurements {
  *
  * @param input mm and rpm
  * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each null where not known
- * @throws RangeError for lengths or speeds that are not above zero, or a PK designation that cannot be.
+ * @throws ImpossibleValue for lengths or speeds that are not above zero, or a PK designation that cannot be.
  * @example calculateBelt({ designation: '6PK1880' }).computed.ribs // 6
  */
 export function calculateBelt(input: BeltInput): Evaluation {

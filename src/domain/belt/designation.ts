@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /** Distance between the ribs of a PK belt, mm (ISO 9981). */
 export const PK_RIB_PITCH_MM = 3.56;
 
@@ -17,7 +19,7 @@ export interface BeltDesignation {
  * Source: ISO 9981 and ISO 9982 (designation and rib pitch of automotive V-ribbed belts).
  *
  * @param text as printed on the belt; other profiles are kept as text and never refused
- * @throws RangeError for a PK designation with ribs or a length that no such belt has.
+ * @throws ImpossibleValue for a PK designation with ribs or a length that no such belt has.
  * @example parseBeltDesignation('6PK1880') // { ribs: 6, effectiveLengthMm: 1880, widthMm: 21.36, … }
  */
 export function parseBeltDesignation(text: string): BeltDesignation {
@@ -28,14 +30,20 @@ export function parseBeltDesignation(text: string): BeltDesignation {
   const ribs = Number(match[1]);
   const effectiveLengthMm = Number(match[2]);
   if (ribs < 2 || ribs > 24) {
-    throw new RangeError(
-      `designation: ${written} has ${ribs} ribs; a PK belt has 2 to 24, written first, such as 6PK1880`,
-    );
+    throw new ImpossibleValue({
+      field: 'designation',
+      value: written,
+      limit: { min: 2, max: 24 },
+      detail: `${written} has ${ribs} ribs; a PK belt has 2 to 24, written first, such as 6PK1880`,
+    });
   }
   if (effectiveLengthMm < 300 || effectiveLengthMm > 9000) {
-    throw new RangeError(
-      `designation: ${written} is ${effectiveLengthMm} mm long; a PK belt is 300 to 9000 mm: the length is in mm, such as 6PK1880`,
-    );
+    throw new ImpossibleValue({
+      field: 'designation',
+      value: written,
+      limit: { min: { value: 300, unit: 'mm' }, max: { value: 9000, unit: 'mm' } },
+      detail: `${written} is ${effectiveLengthMm} mm long; a PK belt is 300 to 9000 mm: the length is in mm, such as 6PK1880`,
+    });
   }
   return { text: written, profile: 'PK', ribs, effectiveLengthMm, widthMm: ribs * PK_RIB_PITCH_MM };
 }

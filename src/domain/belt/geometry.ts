@@ -1,5 +1,6 @@
 import { requireFinite, requireNotNegative, requirePositive } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 
 /** Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE J1596). */
 export const ALIGNMENT_LIMIT_DEGREES = (Math.atan(0.58 / 100) * 180) / Math.PI;
@@ -12,7 +13,7 @@ export const ALIGNMENT_LIMIT_DEGREES = (Math.atan(0.58 / 100) * 180) / Math.PI;
  * @param offsetMm mm, how far one pulley stands aside; the side does not matter
  * @param spanMm mm between the points where the belt leaves one pulley and meets the next
  * @returns degrees
- * @throws RangeError when the span is not above zero.
+ * @throws ImpossibleValue when the span is not above zero.
  * @example alignmentDegrees(0.5, 220) // 0.130
  */
 export function alignmentDegrees(offsetMm: number, spanMm: number): number {
@@ -37,12 +38,15 @@ export interface BeltDrive {
  * @param driverRpm rpm
  * @param slip %
  * @returns rpm
- * @throws RangeError for diameters that are not above zero or a slip outside 0 to 100 %.
+ * @throws ImpossibleValue for diameters that are not above zero or a slip outside 0 to 100 %.
  * @example drivenRpm({ driverDiameterMm: 2000, drivenDiameterMm: 1000, beltThicknessMm: 5 }, 120, 3) // 232.2209
  */
 export function drivenRpm(drive: BeltDrive, driverRpm: number, slip: number): number {
   requireNotNegative('slip', slip, '%');
-  if (slip > 100) throw new RangeError(`slip: ${plain(slip)} % must not be above 100 %`);
+  if (slip > 100) {
+    const detail = `${plain(slip)} % must not be above 100 %`;
+    throw new ImpossibleValue({ field: 'slip', value: slip, limit: { max: 100 }, detail });
+  }
   return requirePositive('driverRpm', driverRpm, 'rpm') * diameterRatio(drive) * (1 - slip / 100);
 }
 
@@ -54,7 +58,7 @@ export function drivenRpm(drive: BeltDrive, driverRpm: number, slip: number): nu
  * @param driverRpm rpm
  * @param measuredDrivenRpm rpm
  * @returns %; negative when the driven pulley turns faster than the belt can drive it, which is a wrong reading
- * @throws RangeError for diameters or a driver's speed that are not above zero.
+ * @throws ImpossibleValue for diameters or a driver's speed that are not above zero.
  * @example slipPercent({ driverDiameterMm: 150, drivenDiameterMm: 100 }, 1000, 1455) // 3
  */
 export function slipPercent(drive: BeltDrive, driverRpm: number, measuredDrivenRpm: number): number {
@@ -72,7 +76,7 @@ export function slipPercent(drive: BeltDrive, driverRpm: number, measuredDrivenR
  * @param secondDiameter the same unit
  * @param centreDistance the same unit
  * @returns the same unit
- * @throws RangeError when the pulleys overlap or a length is not above zero.
+ * @throws ImpossibleValue when the pulleys overlap or a length is not above zero.
  * @example openBeltLength(1.6, 0.5, 12) // 27.323885
  */
 export function openBeltLength(
@@ -84,9 +88,12 @@ export function openBeltLength(
   requirePositive('second diameter', secondDiameter, '');
   requirePositive('centre distance', centreDistance, '');
   if (2 * centreDistance < firstDiameter + secondDiameter) {
-    throw new RangeError(
-      `centre distance: ${plain(centreDistance)} is too short for pulleys of ${plain(firstDiameter)} and ${plain(secondDiameter)}: they would overlap`,
-    );
+    throw new ImpossibleValue({
+      field: 'centre distance',
+      value: centreDistance,
+      limit: { min: (firstDiameter + secondDiameter) / 2 },
+      detail: `${plain(centreDistance)} is too short for pulleys of ${plain(firstDiameter)} and ${plain(secondDiameter)}: they would overlap`,
+    });
   }
   const difference = Math.abs(firstDiameter - secondDiameter);
   const alpha = Math.asin(difference / (2 * centreDistance));

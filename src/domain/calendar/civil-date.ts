@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /** A day of the calendar without a time or a zone, 'YYYY-MM-DD'. */
 export type CivilDate = string;
 
@@ -8,16 +10,19 @@ const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/;
  *
  * Source: the proleptic Gregorian calendar (ISO 8601), counted in years that begin in March so that the leap day comes last.
  *
- * @throws RangeError when it is no date of the calendar.
+ * @throws ImpossibleValue when it is no date of the calendar.
  * @example epochDayOf('2024-02-29') // 19782
  */
 export function epochDayOf(date: CivilDate): number {
   const match = PATTERN.exec(date);
   const [year, month, day] = match ? [Number(match[1]), Number(match[2]), Number(match[3])] : [0, 0, 0];
   if (month < 1 || month > 12 || day < 1 || day > daysInMonth(year, month)) {
-    throw new RangeError(
-      `${date} is not a day of the calendar; a date is written YYYY-MM-DD, such as 2024-02-29`,
-    );
+    throw new ImpossibleValue({
+      field: 'date',
+      value: date,
+      limit: { form: 'YYYY-MM-DD' },
+      detail: `${date} is not a day of the calendar; a date is written YYYY-MM-DD, such as 2024-02-29`,
+    });
   }
   return dayNumber(year, month, day);
 }
@@ -45,11 +50,14 @@ export function addDays(date: CivilDate, days: number): CivilDate {
  * The convention of Temporal's `add` with overflow `constrain`: a month after 31 January is 28 or 29 February. Counting on from
  * the result differs from counting from the start (28 February + 1 month = 28 March), so count from the start.
  *
- * @throws RangeError when the date is none or the months are no whole number.
+ * @throws ImpossibleValue when the date is none or the months are no whole number.
  * @example addMonths('2023-01-31', 1) // '2023-02-28'
  */
 export function addMonths(date: CivilDate, months: number): CivilDate {
-  if (!Number.isInteger(months)) throw new RangeError(`months must be a whole number, not ${months}`);
+  if (!Number.isInteger(months)) {
+    const detail = `must be a whole number, not ${months}`;
+    throw new ImpossibleValue({ field: 'months', value: months, limit: { whole: true }, detail });
+  }
   const { year, month, day } = partsOf(epochDayOf(date));
   const total = year * 12 + month - 1 + months;
   const [targetYear, targetMonth] = [Math.floor(total / 12), (((total % 12) + 12) % 12) + 1];

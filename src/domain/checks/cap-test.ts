@@ -24,7 +24,7 @@ export interface CapTestReading {
  * @param reading kPa gauge
  * @param around the cap's rating in kPa gauge, or unknown
  * @returns verdict null without a rating and nothing wrong; computed: `leastHold`, `mostOpening` (null without a rating)
- * @throws RangeError for negative pressures or a rating that is not above zero.
+ * @throws ImpossibleValue for negative pressures or a rating that is not above zero.
  * @example evaluateCapTest({ kind: 'cap-test', opensAtKpa: 112, holdsAtKpa: 105, vacuumValveOk: true, unit: 'kPa' }, { capRatingKpa: 110 }).verdict // 'pass'
  */
 export function evaluateCapTest(

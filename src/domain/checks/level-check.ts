@@ -39,7 +39,7 @@ export function levelUncertaintyL(
  * @param reading L below the mark
  * @param around capacity in L, or unknown
  * @returns computed: `belowMark`, `expandedUncertainty`
- * @throws RangeError when the level is not a number.
+ * @throws ImpossibleValue when the level is not a number.
  * @example evaluateLevelCheck({ kind: 'level-check', belowMarkL: 0.8, engineCold: true, unit: 'L' }, { capacityL: 14 }).verdict // 'fail'
  */
 export function evaluateLevelCheck(

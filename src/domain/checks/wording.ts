@@ -1,4 +1,4 @@
-import { convert, dimensionOf, type Unit } from '../quantities/units.js';
+import { convert, dimensionOf, type Quantity, type Unit } from '../quantities/units.js';
 
 const SYMBOLS: Partial<Record<Unit, string>> = {
   C: '°C',
@@ -27,15 +27,30 @@ export function plain(value: number): string {
 }
 
 /**
- * A canonical value in the unit that the person typed, for a sentence. A unit of another dimension (an index or a percentage
- * typed where a temperature is told) falls back to the canonical unit.
+ * A canonical value in the unit that the person typed. A unit of another dimension (an index or a percentage typed where a
+ * temperature is told) falls back to the canonical unit. The digits that conversion there and back adds are dropped.
+ *
+ * @param value in `canonicalUnit`
+ * @example asTyped(74.50046, 'kPa', 'inHg') // { value: 22, unit: 'inHg' }, to ten digits
+ */
+export function asTyped(value: number, canonicalUnit: Unit, typedUnit: Unit): Quantity {
+  const unit = unitOf(canonicalUnit, typedUnit);
+  return { value: Number(convert(value, canonicalUnit, unit).toPrecision(10)), unit };
+}
+
+/**
+ * A canonical value in the unit that the person typed, for a sentence; as `asTyped` for a unit of another dimension.
  *
  * @param value in `canonicalUnit`
  * @example say(74.5005, 'kPa', 'inHg') // '22 inHg'
  */
 export function say(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
-  const unit = dimensionOf(typedUnit) === dimensionOf(canonicalUnit) ? typedUnit : canonicalUnit;
+  const unit = unitOf(canonicalUnit, typedUnit);
   return `${plain(convert(value, canonicalUnit, unit))} ${unitInWords(unit)}`;
+}
+
+function unitOf(canonicalUnit: Unit, typedUnit: Unit): Unit {
+  return dimensionOf(typedUnit) === dimensionOf(canonicalUnit) ? typedUnit : canonicalUnit;
 }
 
 /** A temperature difference for a sentence: it carries no offset. @param kelvin K @example sayChange(10, 'F') // '18 °F' */

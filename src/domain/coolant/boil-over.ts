@@ -2,6 +2,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative } from '../checks/plausible.js';
 import { plain, say } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import { boilingPointC } from '../pressure/saturation-line.js';
 import { measure } from '../quantities/measures.js';
@@ -20,15 +21,18 @@ export const BOIL_OVER_UNCERTAINTY_K = 1.5;
  * @param massPercent glycol by mass, 0 to 100
  * @param absoluteKpa kPa absolute in the system
  * @returns °C
- * @throws RangeError where the mixture has too little water for the sum to mean anything.
+ * @throws ImpossibleValue where the mixture has too little water for the sum to mean anything.
  * @example boilOverC('ethylene-glycol', 50, 101.325) // 107.27
  */
 export function boilOverC(base: CoolantBase, massPercent: number, absoluteKpa: number): number {
   const waterShare = waterMoleFraction(base, massPercent);
   if (massPercent > 90) {
-    throw new RangeError(
-      `strength: ${plain(massPercent)} mass % is nearly neat glycol; a boiling point is worked out up to 90 mass %`,
-    );
+    throw new ImpossibleValue({
+      field: 'strength',
+      value: massPercent,
+      limit: { max: 90 },
+      detail: `${plain(massPercent)} mass % is nearly neat glycol; a boiling point is worked out up to 90 mass %`,
+    });
   }
   return boilingPointC(absoluteKpa / waterShare);
 }
@@ -51,7 +55,7 @@ export interface BoilOverInput extends Whereabouts {
  *
  * @param input strength in volume %, cap rating in kPa gauge, m of elevation or kPa of barometer
  * @returns verdict null; computed: `boilsAt`, `absolutePressure`
- * @throws RangeError for a strength outside 0 to 100 % or nearly neat, or a negative rating.
+ * @throws ImpossibleValue for a strength outside 0 to 100 % or nearly neat, or a negative rating.
  * @example calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: 103.42, elevationM: 0 }).computed.boilsAt // about 129.9 °C
  */
 export function calculateBoilOver(input: BoilOverInput): Evaluation {

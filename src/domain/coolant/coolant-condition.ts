@@ -4,6 +4,7 @@ import { conclude, noFindings, type Findings } from '../checks/findings.js';
 import { requireFinite, requireNotNegative } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import type { CoolantTechnology } from './coolant.js';
 
 /** How a coolant looks. Its colour is left out: colour is never evidence. */
@@ -56,7 +57,7 @@ export interface CoolantConditionSurroundings {
  *
  * @param reading pH, mg/L, units per US gallon, mL
  * @returns verdict null when nothing could be judged; computed is the values as given
- * @throws RangeError for a pH outside 0 to 14 or a negative value.
+ * @throws ImpossibleValue for a pH outside 0 to 14 or a negative value.
  * @example evaluateCoolantCondition({ kind: 'coolant-condition', pH: 7.9 }, { technology: 'IAT' }).verdict // 'fail'
  */
 export function evaluateCoolantCondition(
@@ -68,7 +69,12 @@ export function evaluateCoolantCondition(
   const technology = around.technology ?? null;
   const pH = reading.pH ?? null;
   if (pH !== null && (!Number.isFinite(pH) || pH < 0 || pH > 14))
-    throw new RangeError(`pH: ${pH} must be from 0 to 14`);
+    throw new ImpossibleValue({
+      field: 'pH',
+      value: pH,
+      limit: { min: 0, max: 14 },
+      detail: `${pH} must be from 0 to 14`,
+    });
   for (const field of ['nitriteMgPerL', 'scaUnitsPerGallon', 'reserveAlkalinityMl'] as const) {
     const value = reading[field] ?? null;
     if (value !== null) requireNotNegative(field, requireFinite(field, value), '');

@@ -1,5 +1,6 @@
 import { requireNotNegative, requirePercent, requirePositive } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 
 /** What a mechanic takes along to fill a system; L. */
 export interface CoolantToBring {
@@ -16,7 +17,7 @@ export interface CoolantToBring {
  *
  * @param fill capacity and what stays in L, strengths in volume %; `staysStrengthPercent` is 0 after a water flush
  * @returns L of neat concentrate and of water, with a note in words
- * @throws RangeError when what drains out is too little to reach the target, saying so.
+ * @throws ImpossibleValue when what drains out is too little to reach the target, saying so.
  * @example coolantToBring({ capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 }) // 7 L concentrate, 2.5 L water
  */
 export function coolantToBring(fill: {
@@ -30,20 +31,26 @@ export function coolantToBring(fill: {
   const stays = requirePercent('strength of what stays', fill.staysStrengthPercent) / 100;
   const target = requirePercent('targetStrength', fill.targetStrengthPercent) / 100;
   const roomL = capacityL - staysL;
-  if (roomL < 0)
-    throw new RangeError(
-      `what stays: ${plain(staysL)} L is more than the system holds, ${plain(capacityL)} L`,
-    );
+  if (roomL < 0) {
+    const detail = `${plain(staysL)} L is more than the system holds, ${plain(capacityL)} L`;
+    throw new ImpossibleValue({ field: 'what stays', value: staysL, limit: { max: capacityL }, detail });
+  }
   const concentrateL = capacityL * target - staysL * stays;
   if (concentrateL > roomL) {
-    throw new RangeError(
-      `targetStrength: ${plain(100 * target)} % needs ${plain(concentrateL)} L of concentrate, but only ${plain(roomL)} L drained out: drain the block and heater too`,
-    );
+    throw new ImpossibleValue({
+      field: 'targetStrength',
+      value: 100 * target,
+      limit: { max: (100 * (roomL + staysL * stays)) / capacityL },
+      detail: `${plain(100 * target)} % needs ${plain(concentrateL)} L of concentrate, but only ${plain(roomL)} L drained out: drain the block and heater too`,
+    });
   }
   if (concentrateL < 0) {
-    throw new RangeError(
-      `targetStrength: ${plain(100 * target)} % is weaker than what stays in the system makes it; drain the block and heater too`,
-    );
+    throw new ImpossibleValue({
+      field: 'targetStrength',
+      value: 100 * target,
+      limit: { min: (100 * staysL * stays) / capacityL },
+      detail: `${plain(100 * target)} % is weaker than what stays in the system makes it; drain the block and heater too`,
+    });
   }
   const note =
     stays === 0 && staysL > 0

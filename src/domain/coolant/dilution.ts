@@ -2,6 +2,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../checks/plausible.js';
 import { plain, say } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 
@@ -15,7 +16,7 @@ import type { Unit } from '../quantities/units.js';
  * @param addedL L
  * @param addedStrengthPercent volume % of what is added
  * @returns volume %
- * @throws RangeError for negative volumes, nothing at all, or a strength outside 0 to 100 %.
+ * @throws ImpossibleValue for negative volumes, nothing at all, or a strength outside 0 to 100 %.
  * @example strengthAfterAdding(8, 30, 4, 50) // 36.6667
  */
 export function strengthAfterAdding(
@@ -41,7 +42,7 @@ export function strengthAfterAdding(
  * @param refillStrengthPercent volume %
  * @param drains how many, 0 or more
  * @returns volume %
- * @throws RangeError for an impossible drain or count.
+ * @throws ImpossibleValue for an impossible drain or count.
  * @example strengthAfterDrains(12, 4, 30, 50, 4) // 46.0494
  */
 export function strengthAfterDrains(
@@ -56,12 +57,13 @@ export function strengthAfterDrains(
   requirePercent('strength', strengthPercent);
   requirePercent('refill strength', refillStrengthPercent);
   if (drainedL > capacityL) {
-    throw new RangeError(
-      `drained: ${plain(drainedL)} L is more than the system holds, ${plain(capacityL)} L`,
-    );
+    const detail = `${plain(drainedL)} L is more than the system holds, ${plain(capacityL)} L`;
+    throw new ImpossibleValue({ field: 'drained', value: drainedL, limit: { max: capacityL }, detail });
   }
-  if (!Number.isInteger(drains) || drains < 0)
-    throw new RangeError(`drains: ${drains} must be a whole number of 0 or more`);
+  if (!Number.isInteger(drains) || drains < 0) {
+    const detail = `${drains} must be a whole number of 0 or more`;
+    throw new ImpossibleValue({ field: 'drains', value: drains, limit: { whole: true, min: 0 }, detail });
+  }
   return (
     refillStrengthPercent + (strengthPercent - refillStrengthPercent) * (1 - drainedL / capacityL) ** drains
   );
@@ -77,7 +79,7 @@ export function strengthAfterDrains(
  * @param refillStrengthPercent volume % of what is poured in
  * @param targetStrengthPercent volume %
  * @returns L
- * @throws RangeError with the reason when the refill cannot bring it there.
+ * @throws ImpossibleValue with the reason when the refill cannot bring it there.
  * @example drainToReach(10, 30, 100, 65) // 5
  */
 export function drainToReach(
@@ -94,10 +96,14 @@ export function drainToReach(
   const share = (targetStrengthPercent - strengthPercent) / (refillStrengthPercent - strengthPercent);
   if (!Number.isFinite(share) || share < 0 || share > 1) {
     const direction = targetStrengthPercent > strengthPercent ? 'stronger' : 'weaker';
-    throw new RangeError(
-      `targetStrength: ${plain(targetStrengthPercent)} % cannot be reached from ${plain(strengthPercent)} % with a refill of ${plain(refillStrengthPercent)} %: ` +
+    throw new ImpossibleValue({
+      field: 'targetStrength',
+      value: targetStrengthPercent,
+      limit: direction === 'stronger' ? { max: refillStrengthPercent } : { min: refillStrengthPercent },
+      detail:
+        `${plain(targetStrengthPercent)} % cannot be reached from ${plain(strengthPercent)} % with a refill of ${plain(refillStrengthPercent)} %: ` +
         `the refill must be at least as ${direction === 'stronger' ? 'strong' : 'weak'} as the target`,
-    );
+    });
   }
   return capacityL * share;
 }
@@ -117,7 +123,7 @@ export interface DilutionInput {
  *
  * @param input L and volume %
  * @returns verdict null; computed: `drain`, `resultStrengthPercent`
- * @throws RangeError with the reason when the target cannot be reached.
+ * @throws ImpossibleValue with the reason when the target cannot be reached.
  * @example calculateDilution({ capacityL: 16, strengthPercent: 52, refillStrengthPercent: 100, targetStrengthPercent: 70 }).computed.drain // 6 L
  */
 export function calculateDilution(input: DilutionInput): Evaluation {

@@ -74,7 +74,7 @@ export function shortfallL(fill: {
  * @param reading L and volume %
  * @param around L, volume %, kPa
  * @returns computed: `shortfall` (null when unknown), `expectedAir`, `topUpAfterWarmUp`, `expectedStrengthPercent`, `otherBase`, `shortensCoolantLife`
- * @throws RangeError for negative volumes or a strength outside 0 to 100 %.
+ * @throws ImpossibleValue for negative volumes or a strength outside 0 to 100 %.
  * @example evaluateFill({ kind: 'fill', drainedL: 9.4, addedL: 9.3, unit: 'L' }, { capacityL: 14 }).verdict // 'pass'
  */
 export function evaluateFill(reading: FillReading, around: FillSurroundings = {}): Evaluation {

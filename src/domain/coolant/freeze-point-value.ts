@@ -43,7 +43,7 @@ export interface StrengthReading {
  * colder than the end is at least the end's; a *strength* beyond it has no known freeze point, because the curve turns back up.
  *
  * @param value °C, nD, Brix or volume %, as the method tells
- * @throws RangeError for a value that no coolant has.
+ * @throws ImpossibleValue for a value that no coolant has.
  * @example readStrength('ethylene-glycol', 'refractometer', -30).mixture.volumePercent // 44.65
  */
 export function readStrength(base: CoolantBase, method: FreezePointMethod, value: number): StrengthReading {

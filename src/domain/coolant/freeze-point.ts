@@ -69,7 +69,7 @@ export function freezePointUncertaintyC(
  * @param limits °C and volume %; everything may be unknown
  * @returns verdict null when the lowest temperature is unknown and nothing is wrong; computed: `freezePoint`, `strengthVolumePercent`, `strengthMassPercent`
  * (null where not known), `table`, `beyondTable`
- * @throws RangeError for a value that no coolant has.
+ * @throws ImpossibleValue for a value that no coolant has.
  * @example evaluateFreezePoint({ kind: 'freeze-point', base: 'ethylene-glycol', method: 'refractometer', value: -36, unit: 'C' }, { designLowTemperatureC: -30 }).verdict // 'pass'
  */
 export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezePointLimits = {}): Evaluation {
@@ -141,7 +141,7 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
  * The same for a calculator: nothing but the reading and, where given, the lowest temperature.
  *
  * @param input °C, nD, Brix or volume %
- * @throws RangeError for a value that no coolant has.
+ * @throws ImpossibleValue for a value that no coolant has.
  * @example calculateFreezePoint({ base: 'ethylene-glycol', method: 'volume-percent', value: 50, unit: '%' }).computed.freezePoint // -37 °C
  */
 export function calculateFreezePoint(

@@ -1,5 +1,6 @@
 import { requireFinite, requirePercent } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import type { CoolantBase } from './coolant.js';
 import { ETHYLENE_GLYCOL_FREEZING } from './ethylene-glycol-freezing.js';
 import { interpolate } from './interpolation.js';
@@ -32,7 +33,7 @@ export function endOfFreezingTable(base: CoolantBase): TableReading {
  *
  * @param volumePercent 0 to 100
  * @returns null beyond the table's end, where laboratories no longer agree and the curve turns back up
- * @throws RangeError outside 0 to 100.
+ * @throws ImpossibleValue outside 0 to 100.
  * @example mixtureByVolume('ethylene-glycol', 50) // { freezePointC: -37, volumePercent: 50, massPercent: 52.4 }
  */
 export function mixtureByVolume(base: CoolantBase, volumePercent: number): TableReading | null {
@@ -54,7 +55,7 @@ export function mixtureByVolume(base: CoolantBase, volumePercent: number): Table
  *
  * @param massPercent 0 to 100
  * @returns null beyond the table's end
- * @throws RangeError outside 0 to 100.
+ * @throws ImpossibleValue outside 0 to 100.
  * @example mixtureByMass('ethylene-glycol', 40) // { freezePointC: -22.3, volumePercent: 37.5, massPercent: 40 }
  */
 export function mixtureByMass(base: CoolantBase, massPercent: number): TableReading | null {
@@ -78,21 +79,30 @@ export function mixtureByMass(base: CoolantBase, massPercent: number): TableRead
  *
  * @param freezePointC °C; above 0 and up to 5 is an instrument's error on plain water and read as 0
  * @returns null colder than the table's end
- * @throws RangeError above 5 °C or below -75 °C: no such mixture.
+ * @throws ImpossibleValue above 5 °C or below -75 °C: no such mixture.
  * @example mixtureByFreezePoint('ethylene-glycol', -30).volumePercent // 44.65
  */
 export function mixtureByFreezePoint(base: CoolantBase, freezePointC: number): TableReading | null {
   requireFinite('freeze point', freezePointC);
   if (freezePointC > 5) {
-    throw new RangeError(
-      `freeze point: ${plain(freezePointC)} °C is warmer than plain water's 0 °C; ` +
+    throw new ImpossibleValue({
+      field: 'freeze point',
+      value: { value: freezePointC, unit: 'C' },
+      limit: { max: { value: 0, unit: 'C' } },
+      meant: { value: -freezePointC, unit: 'C' },
+      detail:
+        `${plain(freezePointC)} °C is warmer than plain water's 0 °C; ` +
         `was it ${plain(-freezePointC)} °C, or ${plain(freezePointC)} °F?`,
-    );
+    });
   }
   if (freezePointC < -75) {
-    throw new RangeError(
-      `freeze point: ${plain(freezePointC)} °C is colder than any glycol and water mixture; was it ${plain(freezePointC)} °F?`,
-    );
+    throw new ImpossibleValue({
+      field: 'freeze point',
+      value: { value: freezePointC, unit: 'C' },
+      limit: { min: { value: -75, unit: 'C' } },
+      meant: { value: freezePointC, unit: 'F' },
+      detail: `${plain(freezePointC)} °C is colder than any glycol and water mixture; was it ${plain(freezePointC)} °F?`,
+    });
   }
   const shownC = Math.min(freezePointC, 0);
   const rows = TABLES[base];

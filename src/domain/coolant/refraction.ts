@@ -1,5 +1,6 @@
 import { requireFinite } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from './ethylene-glycol-refraction.js';
 import { interpolate } from './interpolation.js';
 
@@ -17,16 +18,21 @@ export const REFRACTION_TABLE_NAME =
  *
  * @param refractiveIndex nD at 20 °C; a hair below water's 1.3330 is read as water
  * @returns mass %; null above the table's 1.3931 (60 mass %)
- * @throws RangeError below water's index or above neat glycol's.
+ * @throws ImpossibleValue below water's index or above neat glycol's.
  * @example massPercentFromIndex(1.3728) // 40
  */
 export function massPercentFromIndex(refractiveIndex: number): number | null {
   requireFinite('refractive index', refractiveIndex);
   if (refractiveIndex < WATER_INDEX - HALF_A_DIGIT || refractiveIndex > 1.44) {
-    throw new RangeError(
-      `refractive index: ${refractiveIndex} is outside 1.3330 (water) to 1.4400 (neat glycol) at 20 °C; ` +
+    throw new ImpossibleValue({
+      field: 'refractive index',
+      value: refractiveIndex,
+      limit: { min: 1.333, max: 1.44 },
+      meant: { value: refractiveIndex, unit: 'Brix' },
+      detail:
+        `${refractiveIndex} is outside 1.3330 (water) to 1.4400 (neat glycol) at 20 °C; ` +
         'set the instrument to zero with water, or was it a Brix value?',
-    );
+    });
   }
   const points = ETHYLENE_GLYCOL_REFRACTION.map(([mass, index]) => [index, mass] as const);
   return interpolate(points, Math.max(refractiveIndex, WATER_INDEX));
@@ -63,15 +69,19 @@ export function brixFromIndex(refractiveIndex: number): number {
  *
  * @param brix 0 to 60; neat glycol shows about 57
  * @returns nD at 20 °C
- * @throws RangeError outside -0.5 to 60.
+ * @throws ImpossibleValue outside -0.5 to 60.
  * @example indexFromBrix(25.25) // 1.3728
  */
 export function indexFromBrix(brix: number): number {
   requireFinite('Brix', brix);
   if (brix < -0.5 || brix > 60) {
-    throw new RangeError(
-      `Brix: ${plain(brix)} is outside 0 (water) to 60; was it a volume % or a temperature?`,
-    );
+    throw new ImpossibleValue({
+      field: 'Brix',
+      value: brix,
+      limit: { min: 0, max: 60 },
+      meant: { value: brix, unit: brix < 0 ? 'C' : '%' },
+      detail: `${plain(brix)} is outside 0 (water) to 60; was it a volume % or a temperature?`,
+    });
   }
   let low = 1.332;
   let high = 1.46;

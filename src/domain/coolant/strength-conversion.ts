@@ -20,7 +20,7 @@ const GLYCOL_MOLAR_MASS: Record<CoolantBase, number> = {
  *
  * @param massPercent 0 to 100
  * @returns volume %, 0 to 100
- * @throws RangeError outside 0 to 100.
+ * @throws ImpossibleValue outside 0 to 100.
  * @example volumePercentFromMass('ethylene-glycol', 50) // 47.27
  */
 export function volumePercentFromMass(base: CoolantBase, massPercent: number): number {
@@ -34,7 +34,7 @@ export function volumePercentFromMass(base: CoolantBase, massPercent: number): n
  *
  * @param volumePercent 0 to 100
  * @returns mass %, 0 to 100
- * @throws RangeError outside 0 to 100.
+ * @throws ImpossibleValue outside 0 to 100.
  * @example massPercentFromVolume('ethylene-glycol', 50) // 52.73
  */
 export function massPercentFromVolume(base: CoolantBase, volumePercent: number): number {
@@ -48,7 +48,7 @@ export function massPercentFromVolume(base: CoolantBase, volumePercent: number):
  *
  * @param massPercent glycol by mass, 0 to 100
  * @returns 0 to 1
- * @throws RangeError outside 0 to 100.
+ * @throws ImpossibleValue outside 0 to 100.
  * @example waterMoleFraction('ethylene-glycol', 50) // 0.77506
  */
 export function waterMoleFraction(base: CoolantBase, massPercent: number): number {

@@ -79,7 +79,7 @@ export function judgeProtection(
  *
  * @param mostPercent volume %
  * @param findings where the findings go
- * @throws RangeError when `mostPercent` is outside 0 to 100.
+ * @throws ImpossibleValue when `mostPercent` is outside 0 to 100.
  * @example judgeStrength(question, 60, findings) // a fail for a certain 35 %
  */
 export function judgeStrength(question: StrengthInQuestion, mostPercent: number, findings: Findings): void {

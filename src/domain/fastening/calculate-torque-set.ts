@@ -12,7 +12,7 @@ export interface TorqueSetInput extends Omit<TorqueSetReading, 'kind' | 'fastene
  *
  * @param input N·m and %
  * @returns computed: `torques`, `outside` (positions from 1), `missing` (null without a count)
- * @throws RangeError for more values than fasteners, or values that are not above zero.
+ * @throws ImpossibleValue for more values than fasteners, or values that are not above zero.
  * @example calculateTorqueSet({ torqueNm: 10.06, count: 12, unit: 'in.lbf', valuesNm: Array(11).fill(10.06) }).computed.missing // 1
  */
 export function calculateTorqueSet(input: TorqueSetInput): Evaluation {

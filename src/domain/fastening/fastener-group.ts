@@ -1,6 +1,7 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import { requirePositive } from '../checks/plausible.js';
 import { plain, say } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
 
 /** Fasteners that are tightened alike, from the spec sheet; N·m. Either a torque with its tolerance, or both limits. */
@@ -29,7 +30,7 @@ export interface TorqueLimits {
  * @param group N·m and %
  * @param unit the unit for wording
  * @returns null when neither a torque nor both limits are known
- * @throws RangeError for a torque that is not above zero, or limits the wrong way round.
+ * @throws ImpossibleValue for a torque that is not above zero, or limits the wrong way round.
  * @example torqueLimits({ name: 'pump', torqueNm: 11 }, COMMON_PRACTICE, 'N.m') // 9.9 to 12.1
  */
 export function torqueLimits(
@@ -42,14 +43,24 @@ export function torqueLimits(
   const maxNm = group.maxNm ?? null;
   if (minNm !== null && maxNm !== null) {
     requirePositive('min', minNm, 'N·m');
-    if (maxNm < minNm) throw new RangeError(`min: ${plain(minNm)} N·m is above max, ${plain(maxNm)} N·m`);
+    if (maxNm < minNm) {
+      const detail = `${plain(minNm)} N·m is above max, ${plain(maxNm)} N·m`;
+      throw new ImpossibleValue({ field: 'min', value: minNm, limit: { max: maxNm }, detail });
+    }
     return { nominalNm, minNm, maxNm, basis: ['least and most torque from the spec sheet'] };
   }
   if (nominalNm === null) return null;
   requirePositive('torque', nominalNm, 'N·m');
   const percent = group.tolerancePercent ?? practice.torqueTolerancePercent;
-  if (!Number.isFinite(percent) || percent < 0 || percent >= 100)
-    throw new RangeError(`tolerancePercent: ${percent} must be from 0 to below 100`);
+  if (!Number.isFinite(percent) || percent < 0 || percent >= 100) {
+    const detail = `${percent} must be from 0 to below 100`;
+    throw new ImpossibleValue({
+      field: 'tolerancePercent',
+      value: percent,
+      limit: { min: 0, below: 100 },
+      detail,
+    });
+  }
   return {
     nominalNm,
     minNm: minNm ?? nominalNm * (1 - percent / 100),

@@ -4,6 +4,7 @@ import { conclude, noFindings } from '../checks/findings.js';
 import { requirePositive } from '../checks/plausible.js';
 import { plain, say, unitInWords } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { torqueLimits, type FastenerGroup } from './fastener-group.js';
@@ -44,7 +45,7 @@ export function toolUncertaintyPercent(torqueNm: number): number {
  * @param reading N·m
  * @param group the fastener group from the spec sheet, N·m; null when unknown
  * @returns verdict null without a torque to judge by; computed: `torques`, `outside` (positions from 1), `missing` (null when the count is unknown)
- * @throws RangeError for more values than fasteners, values that are not above zero, or neither values nor a setting with its count.
+ * @throws ImpossibleValue for more values than fasteners, values that are not above zero, or neither values nor a setting with its count.
  * @example evaluateTorqueSet({ kind: 'torque-set', fastener: 'pump', unit: 'N.m', setToNm: 11, count: 9 }, { name: 'pump', count: 9, torqueNm: 11 }).verdict // 'pass'
  */
 export function evaluateTorqueSet(
@@ -56,9 +57,12 @@ export function evaluateTorqueSet(
   const torquesNm = torquesOf(reading);
   const expected = group?.count ?? null;
   if (expected !== null && torquesNm.length > expected) {
-    throw new RangeError(
-      `values: ${torquesNm.length} torques for ${reading.fastener}, which has ${expected} fasteners; count each fastener once`,
-    );
+    throw new ImpossibleValue({
+      field: 'values',
+      value: torquesNm.length,
+      limit: { max: expected },
+      detail: `${torquesNm.length} torques for ${reading.fastener}, which has ${expected} fasteners; count each fastener once`,
+    });
   }
   const limits = group === null ? null : torqueLimits(group, practice, unit);
   const findings = noFindings();
@@ -121,17 +125,25 @@ export function evaluateTorqueSet(
 function torquesOf(reading: TorqueSetReading): number[] {
   if (reading.valuesNm != null) {
     return reading.valuesNm.map((torqueNm, index) =>
-      requirePositive(`values[${index + 1}]`, torqueNm, unitInWords('N.m')),
+      requirePositive('values', torqueNm, unitInWords('N.m'), index),
     );
   }
   const setToNm = reading.setToNm ?? null;
   const count = reading.count ?? null;
   if (setToNm === null || count === null) {
-    throw new RangeError('values: give each torque, or setTo with the count of fasteners tightened to it');
+    const detail = 'give each torque, or setTo with the count of fasteners tightened to it';
+    throw new ImpossibleValue({ field: 'values', detail });
   }
   requirePositive('setTo', setToNm, unitInWords('N.m'));
   // A count beyond any group of fasteners would build a list as long.
-  if (!Number.isInteger(count) || count < 0 || count > 1000)
-    throw new RangeError(`count: ${count} must be a whole number from 0 to 1000`);
+  if (!Number.isInteger(count) || count < 0 || count > 1000) {
+    const detail = `${count} must be a whole number from 0 to 1000`;
+    throw new ImpossibleValue({
+      field: 'count',
+      value: count,
+      limit: { whole: true, min: 0, max: 1000 },
+      detail,
+    });
+  }
   return Array.from({ length: count }, () => setToNm);
 }

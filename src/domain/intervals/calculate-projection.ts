@@ -1,8 +1,9 @@
 import { addDays, civilDateOf, epochDayOf } from '../calendar/civil-date.js';
 import { epochDayAt, MS_PER_DAY, startOfDay } from '../calendar/zone.js';
 import { cautionsFor } from '../cautions/cautions.js';
-import { plain, say } from '../checks/wording.js';
+import { asTyped, plain, say } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { dailyRate } from '../usage/daily-rate.js';
@@ -60,7 +61,7 @@ const ROUNDING_KM = 5;
  * @param input km, h, epoch milliseconds
  * @returns verdict null; computed: `dailyDistance` (km a day, with `low` and `high`), `method`, `estimatedOdometer`, `trigger`, `windowOpensOn`, `dueOn`, `lateOn`, `earliestOn`,
  * `latestOn`, each null where not known
- * @throws RangeError for a reading or a last job after `asOf`, an odometer at the last job ahead of a later reading, or an interval without a limit.
+ * @throws ImpossibleValue for a reading or a last job after `asOf`, an odometer at the last job ahead of a later reading, or an interval without a limit.
  * @example calculateProjection({ readings, rule, … }).computed.dueOn // 50 km a day, 3,250 km left after 2026-01-29: '2026-04-04'
  */
 export function calculateProjection(input: ProjectionInput): Evaluation {
@@ -101,12 +102,14 @@ function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): voi
   readings.forEach(({ at }, index) => {
     const day = epochDayAt(at, timeZone);
     if (day <= lastDay) return;
-    throw new RangeError(
-      `readings[${index + 1}]: is of ${civilDateOf(day)}, after ${asOf}, the day this is asked for`,
-    );
+    const readOn = civilDateOf(day);
+    const detail = `is of ${readOn}, after ${asOf}, the day this is asked for`;
+    throw new ImpossibleValue({ field: 'readings', index, value: readOn, limit: { max: asOf }, detail });
   });
-  if (lastDone !== null && lastDone.on > asOf)
-    throw new RangeError(`lastDone: ${lastDone.on} is after ${asOf}, the day this is asked for`);
+  if (lastDone !== null && lastDone.on > asOf) {
+    const detail = `${lastDone.on} is after ${asOf}, the day this is asked for`;
+    throw new ImpossibleValue({ field: 'lastDone', value: lastDone.on, limit: { max: asOf }, detail });
+  }
 }
 
 /** The readings judged as those of one source, by their position. */
@@ -158,10 +161,16 @@ function baselineOf({ lastDone, unit }: ProjectionInput, outlooks: Outlooks): Ba
   const { last } = outlooks.distance;
   if (km !== null && last !== null && last.at >= at + MS_PER_DAY && km > last.value + ROUNDING_KM) {
     const typed = convert(km, 'km', unit);
-    const meant = unit === 'mi' && typed <= last.value + ROUNDING_KM ? `: was it ${plain(typed)} km?` : '';
-    throw new RangeError(
-      `lastDone: an odometer of ${say(km, 'km', unit)} on ${on} is ahead of the ${say(last.value, 'km', unit)} read after that${meant}`,
-    );
+    const isKm = unit === 'mi' && typed <= last.value + ROUNDING_KM;
+    const question = isKm ? `: was it ${plain(typed)} km?` : '';
+    const value = asTyped(km, 'km', unit);
+    throw new ImpossibleValue({
+      field: 'lastDone',
+      value,
+      limit: { max: asTyped(last.value, 'km', unit) },
+      meant: isKm ? { value: value.value, unit: 'km' } : null,
+      detail: `an odometer of ${say(km, 'km', unit)} on ${on} is ahead of the ${say(last.value, 'km', unit)} read after that${question}`,
+    });
   }
   return {
     kind: 'job',

@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import type { Duty, IntervalRule, Limits, Margin, ResolvedRule } from './types.js';
 
 /** The limits of one cycle, all settled. */
@@ -25,7 +26,7 @@ const DEFAULTS = {
  * Under `severe` the limits given there take the place of the normal ones, and those not given stay. A longer first interval is
  * for normal duty: under `severe` it holds only where `severe` itself has one.
  *
- * @throws RangeError when the interval has no limit, or one that is not above zero, or months that are no whole number.
+ * @throws ImpossibleValue when the interval has no limit, or one that is not above zero, or months that are no whole number.
  * @example resolveRule({ component: 'water-pump', action: 'replace', item: null, everyMonths: 96, severe: { everyMonths: 60 }, anchor: 'completion' }, 'severe').every.months // 60
  */
 export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
@@ -39,9 +40,11 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
   };
   const beforeSeason = rule.beforeSeason ?? false;
   if (every.km === null && every.months === null && every.hours === null && !beforeSeason) {
-    throw new RangeError(
-      `${rule.component} / ${rule.action}: give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason`,
-    );
+    throw new ImpossibleValue({
+      field: 'interval',
+      value: `${rule.component} / ${rule.action}`,
+      detail: 'give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason',
+    });
   }
   const firstLimits = severe ? severe.first : rule.first;
   const first = firstLimits ? settle(firstLimits) : null;
@@ -115,15 +118,17 @@ function settle(limits: Limits): Every {
     ['everyEngineHours', everyHours],
   ] as const) {
     if (value !== null && !(value > 0 && Number.isFinite(value))) {
-      throw new RangeError(
-        `${name} must be more than 0, not ${value}; leave it out where there is no such limit`,
-      );
+      const detail = `must be more than 0, not ${value}; leave it out where there is no such limit`;
+      throw new ImpossibleValue({ field: name, value, limit: { above: 0 }, detail });
     }
   }
   if (everyMonths !== null && !Number.isInteger(everyMonths)) {
-    throw new RangeError(
-      `everyMonths must be a whole number, not ${everyMonths}: months are those of the calendar`,
-    );
+    throw new ImpossibleValue({
+      field: 'everyMonths',
+      value: everyMonths,
+      limit: { whole: true },
+      detail: `must be a whole number, not ${everyMonths}: months are those of the calendar`,
+    });
   }
   return { km: everyKm, months: everyMonths, hours: everyHours };
 }

@@ -24,7 +24,7 @@ export interface BoilOverForJob {
  * @param strengthPercent volume %
  * @param capRatingKpa kPa gauge, or null
  * @param atmosphere at the place of work
- * @throws RangeError for nearly neat glycol.
+ * @throws ImpossibleValue for nearly neat glycol.
  * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 129.9 °C
  */
 export function boilOverForJob(

@@ -2,15 +2,13 @@ import { plain } from '../checks/wording.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
 import { coolantToBring } from '../coolant/coolant-to-bring.js';
 import { drainToReach, strengthAfterAdding } from '../coolant/dilution.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure, type Measure, type UnitSystem } from '../quantities/measures.js';
 import type { CardWork } from './card-work.js';
 import { inWords } from './words.js';
 
 /** Taken where the spec sheet has no target: the middle of what ASTM D6210 covers, volume %; common practice. */
 export const DEFAULT_TARGET_STRENGTH_PERCENT = 50;
-
-/** The field that a refusal begins with says nothing on a card. */
-const LEADING_FIELD = /^[A-Za-z][\w ]*: /;
 
 /** The coolant of a spec sheet; L and volume %. Null is not on the sheet. */
 export interface SheetCoolant {
@@ -78,8 +76,8 @@ export function coolantForJob(
     try {
       return what();
     } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      missing.push(`Coolant: ${error.message.replace(LEADING_FIELD, '')}.`);
+      if (!(error instanceof ImpossibleValue)) throw error;
+      missing.push(`Coolant: ${error.detail}.`);
       return null;
     }
   };

@@ -2,6 +2,7 @@ import { parseBeltDesignation } from '../belt/designation.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import type { FastenerGroup } from '../fastening/fastener-group.js';
 import { torqueLimits } from '../fastening/fastener-group.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import type { WorkLine } from '../intervals/types.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
@@ -93,7 +94,7 @@ export interface JobCardContent {
  * Source: see `coolantForJob`, `holdTestForJob`, `boilOverForJob`, `torqueLimits`, `stepsOf`.
  *
  * @param input the lines, the sheet in canonical units, m of elevation or kPa of barometer, and the reader's units for sentences
- * @throws RangeError for an elevation beyond the standard atmosphere.
+ * @throws ImpossibleValue for an elevation beyond the standard atmosphere.
  * @example jobCard({ lines: [], sheet: null, strengthPercent: null, losesCoolant: false, units: 'si' }).missing.length // 1
  */
 export function jobCard(input: JobCardInput): JobCardContent {
@@ -243,8 +244,8 @@ export function jobCard(input: JobCardInput): JobCardContent {
         width: widthMm === null ? null : measure('size', widthMm),
       };
     } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      missing.push(`Belt ${name}: ${error.message.replace('designation: ', '')}.`);
+      if (!(error instanceof ImpossibleValue)) throw error;
+      missing.push(`Belt ${name}: ${error.detail}.`);
       return unread;
     }
   }
@@ -260,8 +261,8 @@ export function jobCard(input: JobCardInput): JobCardContent {
       take(found);
       return found.boilOver;
     } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      missing.push(`Boiling point: ${error.message}.`);
+      if (!(error instanceof ImpossibleValue)) throw error;
+      missing.push(`Boiling point: ${error.detail}.`);
       return null;
     }
   }

@@ -1,11 +1,16 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /**
  * P(X ≥ k) for a binomial X of n trials with probability p, summed in logarithms.
  *
- * Source: the definition of the binomial distribution. @throws RangeError for p outside 0…1.
+ * Source: the definition of the binomial distribution. @throws ImpossibleValue for p outside 0…1.
  * @example binomialUpperTail(3, 4, 0.5) // 0.3125
  */
 export function binomialUpperTail(k: number, n: number, p: number): number {
-  if (!(p >= 0 && p <= 1)) throw new RangeError(`probability ${p}: it must be between 0 and 1`);
+  if (!(p >= 0 && p <= 1)) {
+    const detail = `probability ${p}: it must be between 0 and 1`;
+    throw new ImpossibleValue({ field: 'p', value: p, limit: { min: 0, max: 1 }, detail });
+  }
   if (k <= 0) return 1;
   if (p === 0) return 0;
   if (p === 1) return k <= n ? 1 : 0;

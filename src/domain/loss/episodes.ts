@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { cautionsFor, checkNextFor } from './advice.js';
 import type { Finding } from './rule.js';
 import type { AlertActionFact, LossAlertEpisode, LossAlertKind, LossEvidence } from './types.js';
@@ -74,13 +75,14 @@ export function isMeant(episode: LossAlertEpisode, alertKey: string): boolean {
 /**
  * An open episode after a person acted on it.
  *
- * @throws RangeError when shelving has no end or ends before it began: nothing is shelved for good.
+ * @throws ImpossibleValue when shelving has no end or ends before it began: nothing is shelved for good.
  */
 export function act(episode: LossAlertEpisode, action: AlertActionFact): LossAlertEpisode {
   if (action.action === 'clear') return clear(episode, action.at, 'manager');
   if (action.action === 'acknowledge') return { ...episode, status: 'acknowledged', shelvedUntil: null };
   if (action.until === null || instantMs(action.until) <= instantMs(action.at)) {
-    throw new RangeError(`until ${action.until ?? 'nothing'}: shelving needs an end after ${action.at}`);
+    const detail = `${action.until ?? 'nothing'}: shelving needs an end after ${action.at}`;
+    throw new ImpossibleValue({ field: 'until', value: action.until, limit: { above: action.at }, detail });
   }
   return { ...episode, status: 'shelved', shelvedUntil: action.until };
 }

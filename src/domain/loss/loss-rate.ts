@@ -9,7 +9,7 @@ import type { VehicleFacts } from './types.js';
  * √2·u/0.02 L, 10,600 km for a 12 L system (JCGM 100, 5.1.2: a difference of two readings).
  *
  * @param facts volumes in L, distances in km. @returns L per 1,000 km; null when too little is known. Can be negative through reading errors.
- * @throws RangeError on an instant without offset or a capacity that is not above zero.
+ * @throws ImpossibleValue on an instant without offset or a capacity that is not above zero.
  * @example lossRateOf({ …levels 0, 0.1, 0.2, 0.3 L below the mark at 0, 5,000, 10,000, 15,000 km }, LOSS_DEFAULTS, asOf) // 0.02
  */
 export function lossRateOf(

@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { EMPTY_BALANCE, takeIntoBalance, type CoolantBalance, type LaidUpSpan } from './coolant-balance.js';
 import type { Moment, WatchContext } from './rule.js';
 import { LOSS_DEFAULTS, type LossSettings } from './settings.js';
@@ -8,7 +9,10 @@ import { instantMs, type UsagePoint } from './usage-span.js';
 /** What holds for a vehicle throughout: its capacity and usual loss, or what is assumed of them. */
 export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEFAULTS): WatchContext {
   const capacityL = facts.sheet?.capacityL ?? settings.assumedCapacityL;
-  if (!(capacityL > 0)) throw new RangeError(`capacity of ${capacityL} L: it must be above 0`);
+  if (!(capacityL > 0)) {
+    const detail = `capacity of ${capacityL} L: it must be above 0`;
+    throw new ImpossibleValue({ field: 'capacity', value: capacityL, limit: { above: 0 }, detail });
+  }
   return {
     capacityL,
     isCapacityKnown: facts.sheet !== null,

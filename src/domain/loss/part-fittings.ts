@@ -33,7 +33,7 @@ export interface PartHistory {
  * unknown lot, the part that was in before the first replacement. Spans whose usage is unknown at either end are left out.
  *
  * @param components the components of which any lot is known; of others nothing can be concluded.
- * @throws RangeError on an instant without offset.
+ * @throws ImpossibleValue on an instant without offset.
  * @example one pump of lot L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
  */
 export function partFittingsOf(history: PartHistory, components: readonly string[]): PartFitting[] {

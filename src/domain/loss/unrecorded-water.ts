@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { changesCoolant } from './circuit-work.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
@@ -46,7 +47,7 @@ export interface WaterBounds {
  * One replacement in one go leaves C₁ = C*·(V − w)/V; a slow one C₁ = C*·e^(−w/V): the two ends between which the truth lies. The uncertainty
  * combines both readings by JCGM 100 (5.1.2): U = (V/C*)·√(U₁² + (C₁/C*)²·U*²).
  *
- * @returns volumes in L. @throws RangeError when a strength is not above zero.
+ * @returns volumes in L. @throws ImpossibleValue when a strength is not above zero.
  * @example unrecordedWater({ percent: 50, uncertaintyPercent: 0.6 }, { percent: 45, uncertaintyPercent: 0.6 }, 12) // atLeastL 1.2, uncertaintyL 0.194, atMostL 1.264
  */
 export function unrecordedWaterBounds(
@@ -55,9 +56,10 @@ export function unrecordedWaterBounds(
   capacityL: number,
 ): WaterBounds {
   if (!(expected.percent > 0) || !(measured.percent > 0)) {
-    throw new RangeError(
-      `strengths of ${expected.percent} % and ${measured.percent} %: both must be above 0 to compare them`,
-    );
+    const [field, value] =
+      expected.percent > 0 ? ['measured', measured.percent] : ['expected', expected.percent];
+    const detail = `strengths of ${expected.percent} % and ${measured.percent} %: both must be above 0 to compare them`;
+    throw new ImpossibleValue({ field, value, limit: { above: 0 }, detail });
   }
   const ratio = measured.percent / expected.percent;
   return {

@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /** A point in a vehicle's life: when, and how far it had run. */
 export interface UsagePoint {
   ms: number;
@@ -19,15 +21,19 @@ const RFC_3339 = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:\d
 /**
  * An RFC 3339 instant in milliseconds since 1970.
  *
- * @throws RangeError without an offset: a local time is not an instant.
+ * @throws ImpossibleValue without an offset: a local time is not an instant.
  * @example instantMs('2026-04-02T15:20:00-06:00') // 1775164800000
  */
 export function instantMs(at: string): number {
   const ms = RFC_3339.test(at) ? Date.parse(at) : NaN;
-  if (Number.isNaN(ms))
-    throw new RangeError(
-      `"${at}" is not an instant: give date, time and offset, such as 2026-04-02T15:20:00Z`,
-    );
+  if (Number.isNaN(ms)) {
+    throw new ImpossibleValue({
+      field: 'at',
+      value: at,
+      limit: { form: 'RFC 3339' },
+      detail: `"${at}" is not an instant: give date, time and offset, such as 2026-04-02T15:20:00Z`,
+    });
+  }
   return ms;
 }
 

@@ -1,5 +1,6 @@
 import { requireFinite } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import { asTyped, plain, say } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { standardAtmosphereKpa } from './standard-atmosphere.js';
 
@@ -29,7 +30,7 @@ const LOWEST_BAROMETER_KPA = 40;
  * @param where kPa and m
  * @param unit the unit in which a refusal is worded
  * @returns kPa absolute
- * @throws RangeError for a barometer reading that no weather gives, naming the unit probably meant, and for an elevation beyond the standard.
+ * @throws ImpossibleValue for a barometer reading that no weather gives, naming the unit probably meant, and for an elevation beyond the standard.
  * @example atmosphereAt({ elevationM: 1500 }).kpa // 84.55966
  */
 export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere {
@@ -71,11 +72,20 @@ function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
     const kpa = convert(typed, candidate, 'kPa');
     return candidate !== unit && kpa >= LOWEST_BAROMETER_KPA && kpa <= HIGHEST_BAROMETER_KPA;
   });
-  throw new RangeError(
-    `barometer: ${say(barometerKpa, 'kPa', unit)} is not an air pressure that a place with a road has, ` +
+  const value = asTyped(barometerKpa, 'kPa', unit);
+  throw new ImpossibleValue({
+    field: 'barometer',
+    value,
+    limit: {
+      min: asTyped(LOWEST_BAROMETER_KPA, 'kPa', unit),
+      max: asTyped(HIGHEST_BAROMETER_KPA, 'kPa', unit),
+    },
+    meant: meant ? { value: value.value, unit: meant } : null,
+    detail:
+      `${say(barometerKpa, 'kPa', unit)} is not an air pressure that a place with a road has, ` +
       `${say(LOWEST_BAROMETER_KPA, 'kPa', unit)} to ${say(HIGHEST_BAROMETER_KPA, 'kPa', unit)}` +
       (meant ? `: was it ${plain(typed)} ${meant}?` : ''),
-  );
+  });
 }
 
 // Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and every vacuum would look short.

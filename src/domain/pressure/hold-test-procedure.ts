@@ -33,7 +33,7 @@ export interface HoldTestProcedure {
  *
  * @param test its method, the gauge's resolution in kPa and the unit for wording
  * @param limits kPa and minutes
- * @throws RangeError for a limit that is not above zero.
+ * @throws ImpossibleValue for a limit that is not above zero.
  * @example holdTestProcedure({ method: 'pressure', unit: 'psi' }, { capRatingKpa: 110 }, COMMON_PRACTICE).allowedLossKpa // 7
  */
 export function holdTestProcedure(

@@ -1,7 +1,12 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import { conclude, noFindings } from '../checks/findings.js';
-import { requireCoolantTemperature, requireNotNegative, requirePositive } from '../checks/plausible.js';
+import {
+  requireCoolantTemperature,
+  requireFinite,
+  requireNotNegative,
+  requirePositive,
+} from '../checks/plausible.js';
 import { plain, say } from '../checks/wording.js';
 import { baseInWords, type CoolantBase } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation.js';
@@ -61,7 +66,7 @@ export interface HoldTestSurroundings extends HoldTestLimits, Whereabouts {
  * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L; everything may be unknown
  * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures), `expandedUncertainty`, `ratePerMinute` in kPa, `leakRatePaM3PerS`,
  * `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`, `targetHere` (null without a target)
- * @throws RangeError for a vacuum that the air there cannot give, a time or resolution that is not above zero, an impossible temperature, and an over-pressure
+ * @throws ImpossibleValue for a vacuum that the air there cannot give, a time or resolution that is not above zero, an impossible temperature, and an over-pressure
  * when that is to be refused.
  * @example evaluateHoldTest({ kind: 'hold-test', method: 'vacuum', startKpa: 74.50, endKpa: 73.48, minutes: 6, unit: 'inHg' }, { elevationM: 1500 }).verdict // 'pass'
  */
@@ -186,8 +191,9 @@ function requireReading(reading: HoldTestReading): void {
   if (reading.method === 'pressure') {
     requireNotNegative('start', reading.startKpa, words);
     requireNotNegative('end', reading.endKpa, words);
-  } else if (!Number.isFinite(reading.startKpa) || !Number.isFinite(reading.endKpa)) {
-    throw new RangeError(`start and end must be numbers: ${reading.startKpa}, ${reading.endKpa}`);
+  } else {
+    requireFinite('start', reading.startKpa);
+    requireFinite('end', reading.endKpa);
   }
 }
 

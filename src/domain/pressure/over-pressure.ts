@@ -1,4 +1,5 @@
-import { plain, say, unitInWords } from '../checks/wording.js';
+import { asTyped, plain, say, unitInWords } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
 
 /**
@@ -8,7 +9,7 @@ import { convert, unitsOf, type Unit } from '../quantities/units.js';
  * @param greatestKpa the cap's rating or the spec sheet's limit, kPa; null when unknown
  * @param handling `refuse` where it can still be prevented, `record` where it happened
  * @returns the reason to fail, or null
- * @throws RangeError when it is to be refused, naming the limit and the unit probably meant.
+ * @throws ImpossibleValue when it is to be refused, naming the limit and the unit probably meant.
  * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record') // 'Over-pressured: …'
  */
 export function overPressure(
@@ -25,6 +26,15 @@ export function overPressure(
   });
   const question = meant ? ` Was it ${plain(typed)} ${unitInWords(meant)}?` : '';
   const limit = `${say(highestKpa, 'kPa', test.unit)} is above the ${say(greatestKpa, 'kPa', test.unit)} that this system may be tested at`;
-  if (handling === 'refuse') throw new RangeError(`start: ${limit}.${question}`);
+  if (handling === 'refuse') {
+    const value = asTyped(highestKpa, 'kPa', test.unit);
+    throw new ImpossibleValue({
+      field: test.endKpa > test.startKpa ? 'end' : 'start',
+      value,
+      limit: { max: asTyped(greatestKpa, 'kPa', test.unit) },
+      meant: meant ? { value: value.value, unit: meant } : null,
+      detail: `${limit}.${question}`,
+    });
+  }
   return `Over-pressured: ${limit}; inspect radiator, heater core, hoses.${question}`;
 }

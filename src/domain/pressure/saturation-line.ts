@@ -1,5 +1,6 @@
 import { requireFinite } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 
 const N1 = 0.11670521452767e4;
 const N2 = -0.72421316703206e6;
@@ -24,15 +25,18 @@ const ICE_POINT_K = 273.15;
  *
  * @param temperatureC °C, 0 to 373.946
  * @returns kPa absolute
- * @throws RangeError outside the published range, 273.15 to 647.096 K.
+ * @throws ImpossibleValue outside the published range, 273.15 to 647.096 K.
  * @example saturationPressureKpa(60) // 19.94580
  */
 export function saturationPressureKpa(temperatureC: number): number {
   const temperatureK = requireFinite('temperature', temperatureC) + ICE_POINT_K;
   if (temperatureK < LOWEST_K || temperatureK > HIGHEST_K) {
-    throw new RangeError(
-      `temperature: ${plain(temperatureC)} °C is outside the saturation line of water, 0 to 373.946 °C`,
-    );
+    throw new ImpossibleValue({
+      field: 'temperature',
+      value: { value: temperatureC, unit: 'C' },
+      limit: { min: { value: 0, unit: 'C' }, max: { value: 373.946, unit: 'C' } },
+      detail: `${plain(temperatureC)} °C is outside the saturation line of water, 0 to 373.946 °C`,
+    });
   }
   const theta = temperatureK + N9 / (temperatureK - N10);
   const a = theta ** 2 + N1 * theta + N2;
@@ -48,15 +52,18 @@ export function saturationPressureKpa(temperatureC: number): number {
  *
  * @param absoluteKpa kPa absolute, 0.611213 to 22064
  * @returns °C
- * @throws RangeError outside the published range, 611.213 Pa to 22.064 MPa.
+ * @throws ImpossibleValue outside the published range, 611.213 Pa to 22.064 MPa.
  * @example boilingPointC(101.325) // 99.9743
  */
 export function boilingPointC(absoluteKpa: number): number {
   requireFinite('pressure', absoluteKpa);
   if (absoluteKpa < LOWEST_KPA || absoluteKpa > HIGHEST_KPA) {
-    throw new RangeError(
-      `pressure: ${plain(absoluteKpa)} kPa absolute is outside the saturation line of water, 0.611213 to 22064 kPa`,
-    );
+    throw new ImpossibleValue({
+      field: 'pressure',
+      value: { value: absoluteKpa, unit: 'kPa' },
+      limit: { min: { value: 0.611213, unit: 'kPa' }, max: { value: 22_064, unit: 'kPa' } },
+      detail: `${plain(absoluteKpa)} kPa absolute is outside the saturation line of water, 0.611213 to 22064 kPa`,
+    });
   }
   const beta = (absoluteKpa / 1000) ** 0.25;
   const e = beta ** 2 + N3 * beta + N6;

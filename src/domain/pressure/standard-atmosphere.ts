@@ -1,5 +1,6 @@
 import { requireFinite } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
 
 const SEA_LEVEL_KPA = 101.325;
 const SEA_LEVEL_K = 288.15;
@@ -22,17 +23,21 @@ export const STANDARD_SEA_LEVEL_KPA = SEA_LEVEL_KPA;
  *
  * @param elevationM m above sea level
  * @returns kPa absolute
- * @throws RangeError outside -5000 m to the layer's top at 11 km geopotential height.
+ * @throws ImpossibleValue outside -5000 m to the layer's top at 11 km geopotential height.
  * @example standardAtmosphereKpa(1500) // 84.55966
  */
 export function standardAtmosphereKpa(elevationM: number): number {
   requireFinite('elevation', elevationM);
   const geopotentialM = (EARTH_RADIUS_M * elevationM) / (EARTH_RADIUS_M + elevationM);
   if (elevationM < -5000 || geopotentialM > 11_000) {
-    const meant = elevationM > 0 ? `: was it ${plain(elevationM)} ft?` : '';
-    throw new RangeError(
-      `elevation: ${plain(elevationM)} m is outside the standard atmosphere's lowest layer, -5000 to 11019 m${meant}`,
-    );
+    const question = elevationM > 0 ? `: was it ${plain(elevationM)} ft?` : '';
+    throw new ImpossibleValue({
+      field: 'elevation',
+      value: { value: elevationM, unit: 'm' },
+      limit: { min: { value: -5000, unit: 'm' }, max: { value: 11_019, unit: 'm' } },
+      meant: elevationM > 0 ? { value: elevationM, unit: 'ft' } : null,
+      detail: `${plain(elevationM)} m is outside the standard atmosphere's lowest layer, -5000 to 11019 m${question}`,
+    });
   }
   return SEA_LEVEL_KPA * (1 - (LAPSE_K_PER_M * geopotentialM) / SEA_LEVEL_K) ** EXPONENT;
 }

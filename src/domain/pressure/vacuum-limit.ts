@@ -1,7 +1,8 @@
-import { say, plain, unitInWords } from '../checks/wording.js';
+import { asTyped, plain, say, unitInWords } from '../checks/wording.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume, waterMoleFraction } from '../coolant/strength-conversion.js';
-import { convert, unitsOf, type Unit } from '../quantities/units.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import { convert, type Quantity, unitsOf, type Unit } from '../quantities/units.js';
 import type { Atmosphere } from './atmosphere.js';
 import { saturationPressureKpa } from './saturation-line.js';
 import { STANDARD_SEA_LEVEL_KPA } from './standard-atmosphere.js';
@@ -16,7 +17,7 @@ export const WEATHER_KPA = 3;
  * @param temperatureC °C
  * @param waterShare mole fraction of water, 1 for plain water
  * @returns kPa absolute
- * @throws RangeError above the saturation line's end.
+ * @throws ImpossibleValue above the saturation line's end.
  * @example vapourPressureKpa(60, 1) // 19.9458
  */
 export function vapourPressureKpa(temperatureC: number, waterShare: number): number {
@@ -74,7 +75,7 @@ export interface AcceptedVacuum {
  * @param vapourKpa kPa absolute of the coolant's vapour, 0 for a dry system
  * @param unit the unit it was typed in
  * @param expectedKpa the vacuum that was to be reached, to guess the unit meant; null when unknown
- * @throws RangeError naming the limit at the place, the unit probably meant, and that the work may have been done elsewhere.
+ * @throws ImpossibleValue naming the limit at the place, the unit probably meant, and that the work may have been done elsewhere.
  * @example acceptVacuum('start', 151.7, atmosphereAt({ elevationM: 0 }), 0, 'psi', null) // throws: … was it 22 inHg? …
  */
 export function acceptVacuum(
@@ -86,10 +87,7 @@ export function acceptVacuum(
   expectedKpa: number | null,
 ): AcceptedVacuum {
   if (vacuumKpa < 0) {
-    const positive = say(-vacuumKpa, 'kPa', unit);
-    throw new RangeError(
-      `${field}: ${say(vacuumKpa, 'kPa', unit)}: a vacuum is given as a positive number; was it ${positive}?`,
-    );
+    throw negativeVacuum(field, vacuumKpa, unit);
   }
   if (vacuumKpa <= atmosphere.kpa) return { atmosphereKpa: atmosphere.kpa, note: null };
   const shown = say(vacuumKpa, 'kPa', unit);
@@ -104,26 +102,48 @@ export function acceptVacuum(
     atmosphere.source === 'barometer'
       ? 'Check the barometer reading too.'
       : 'If the work was done elsewhere, give the elevation (or a barometer reading).';
-  throw new RangeError(
-    `${field}: ${shown} of vacuum is more than the atmosphere can give; the limit ${atmosphere.place} is ${limit}` +
-      `${unit === 'inHg' ? '' : ` (${say(atmosphere.kpa, 'kPa', 'inHg')})`}. ${meantUnit(vacuumKpa, atmosphere.kpa, unit, expectedKpa)}${elsewhere}`,
-  );
+  const meant = meantVacuum(vacuumKpa, atmosphere.kpa, unit, expectedKpa);
+  throw new ImpossibleValue({
+    field,
+    value: asTyped(vacuumKpa, 'kPa', unit),
+    limit: { max: asTyped(atmosphere.kpa, 'kPa', unit) },
+    meant,
+    detail:
+      `${shown} of vacuum is more than the atmosphere can give; the limit ${atmosphere.place} is ${limit}` +
+      `${unit === 'inHg' ? '' : ` (${say(atmosphere.kpa, 'kPa', 'inHg')})`}. ${meant ? `${wasIt(meant)} ` : ''}${elsewhere}`,
+  });
+}
+
+/** The refusal of a vacuum that was given with a minus, as a gauge below zero shows it. @param vacuumKpa kPa, below zero */
+export function negativeVacuum(field: string, vacuumKpa: number, unit: Unit): ImpossibleValue {
+  return new ImpossibleValue({
+    field,
+    value: asTyped(vacuumKpa, 'kPa', unit),
+    limit: { min: 0 },
+    meant: asTyped(-vacuumKpa, 'kPa', unit),
+    detail: `${say(vacuumKpa, 'kPa', unit)}: a vacuum is given as a positive number; was it ${say(-vacuumKpa, 'kPa', unit)}?`,
+  });
+}
+
+/** The question whether a quantity was meant. @example wasIt({ value: 22, unit: 'inHg' }) // 'Was it 22 inHg?' */
+export function wasIt({ value, unit }: Quantity): string {
+  return `Was it ${plain(value)} ${unitInWords(unit)}?`;
 }
 
 /**
- * The question which unit was meant by a vacuum that the atmosphere cannot give, with a space after it; empty when none fits.
+ * What was probably meant by a vacuum that the atmosphere cannot give: the same number in another unit; null when none fits.
  *
  * @param vacuumKpa kPa, as typed in `unit`
  * @param atmosphereKpa kPa absolute
  * @param expectedKpa kPa of vacuum that was to be reached; null: 80 % of the atmosphere
- * @example meantUnit(172.4, 101.325, 'psi', null) // 'Was it 25 inHg? '
+ * @example meantVacuum(172.4, 101.325, 'psi', null) // { value: 25, unit: 'inHg' }
  */
-export function meantUnit(
+export function meantVacuum(
   vacuumKpa: number,
   atmosphereKpa: number,
   unit: Unit,
   expectedKpa: number | null,
-): string {
+): Quantity | null {
   const typed = convert(vacuumKpa, 'kPa', unit);
   const expected = expectedKpa ?? 0.8 * atmosphereKpa;
   const distance = (candidate: Unit) => Math.abs(Math.log(convert(typed, candidate, 'kPa') / expected));
@@ -132,5 +152,5 @@ export function meantUnit(
     return candidate !== unit && kpa >= 0.15 * atmosphereKpa && kpa <= atmosphereKpa + WEATHER_KPA;
   });
   const [best] = fitting.sort((a, b) => distance(a) - distance(b));
-  return best ? `Was it ${plain(typed)} ${unitInWords(best)}? ` : '';
+  return best ? { value: asTyped(vacuumKpa, 'kPa', unit).value, unit: best } : null;
 }

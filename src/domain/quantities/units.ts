@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /**
  * Units of measurement and their conversion.
  *
@@ -89,7 +91,7 @@ export function unitsOf(dimension: Dimension): Unit[] {
  *
  * Temperatures are points on a scale: the offset counts. A temperature difference must not be passed through here.
  *
- * @throws RangeError when the units measure different things.
+ * @throws ImpossibleValue when the units measure different things.
  * @example convert(20, 'ft.lbf', 'N.m') // 27.11635897
  */
 export function convert(value: number, from: Unit, to: Unit): number {
@@ -97,12 +99,17 @@ export function convert(value: number, from: Unit, to: Unit): number {
   const source: UnitDefinition = DEFINITIONS[from];
   const target: UnitDefinition = DEFINITIONS[to];
   if (source.dimension !== target.dimension) {
-    throw new RangeError(`${from} measures ${source.dimension}, ${to} measures ${target.dimension}`);
+    throw new ImpossibleValue({
+      field: 'unit',
+      value: from,
+      limit: { oneOf: unitsOf(target.dimension) },
+      detail: `${from} measures ${source.dimension}, ${to} measures ${target.dimension}`,
+    });
   }
   return ((value + (source.offset ?? 0)) * source.factor) / target.factor - (target.offset ?? 0);
 }
 
-/** The value of a quantity in another unit of its dimension. @throws RangeError when the dimensions differ. */
+/** The value of a quantity in another unit of its dimension. @throws ImpossibleValue when the dimensions differ. */
 export function valueIn(quantity: Quantity, unit: Unit): number {
   return convert(quantity.value, quantity.unit, unit);
 }

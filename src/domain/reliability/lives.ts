@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /** One life of a part, or several alike, all in one unit of use (km, h, or any other). */
 export interface Life {
   /** Use at which it failed or, if it did not, up to which it is known to have held. More than 0. */
@@ -21,16 +23,23 @@ const GRID = 0.001;
  * The lives with those alike counted together, in ascending order; of very many, lives within 0.1 % of one another too, so that the work does not grow
  * with the fleet.
  *
- * @throws RangeError on a life that is not more than 0, or that ended before it was watched.
+ * @throws ImpossibleValue on a life that is not more than 0, or that ended before it was watched.
  * @example groupLives([{ age: 5, entry: 0, failed: true, count: 1 }, { age: 5, entry: 0, failed: true, count: 1 }]) // [{ age: 5, entry: 0, failed: true, count: 2 }]
  */
 export function groupLives(lives: readonly Life[]): Life[] {
   for (const { age, entry, count } of lives) {
-    if (!(age > 0 && Number.isFinite(age)))
-      throw new RangeError(`age: is ${age}; a life must be more than 0`);
-    if (!(entry >= 0 && entry < age))
-      throw new RangeError(`entry: is ${entry}; a life of ${age} must have been watched from before its end`);
-    if (!(count > 0)) throw new RangeError(`count: is ${count}; it must be more than 0`);
+    if (!(age > 0 && Number.isFinite(age))) {
+      const detail = `is ${age}; a life must be more than 0`;
+      throw new ImpossibleValue({ field: 'age', value: age, limit: { above: 0 }, detail });
+    }
+    if (!(entry >= 0 && entry < age)) {
+      const detail = `is ${entry}; a life of ${age} must have been watched from before its end`;
+      throw new ImpossibleValue({ field: 'entry', value: entry, limit: { min: 0, below: age }, detail });
+    }
+    if (!(count > 0)) {
+      const detail = `is ${count}; it must be more than 0`;
+      throw new ImpossibleValue({ field: 'count', value: count, limit: { above: 0 }, detail });
+    }
   }
   const exact = merged(lives);
   return exact.length <= MOST_DIFFERENT ? exact : merged(exact.map(coarser));

@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { normalCdf } from './normal.js';
 
 /**
@@ -5,13 +6,20 @@ import { normalCdf } from './normal.js';
  *
  * Source: Abramowitz & Stegun 26.4.4 and 26.4.5 (finite sums).
  *
- * @throws RangeError unless `degreesOfFreedom` is a whole number of at least 1.
+ * @throws ImpossibleValue unless `degreesOfFreedom` is a whole number of at least 1.
  * @example chiSquareTail(3.841459, 1) // 0.05
  */
 export function chiSquareTail(value: number, degreesOfFreedom: number): number {
   const nu = degreesOfFreedom;
-  if (!Number.isInteger(nu) || nu < 1)
-    throw new RangeError(`degrees of freedom must be a whole number from 1, not ${nu}`);
+  if (!Number.isInteger(nu) || nu < 1) {
+    const detail = `must be a whole number from 1, not ${nu}`;
+    throw new ImpossibleValue({
+      field: 'degrees of freedom',
+      value: nu,
+      limit: { whole: true, min: 1 },
+      detail,
+    });
+  }
   if (!(value > 0)) return 1;
   const root = Math.sqrt(value);
   const isOdd = nu % 2 === 1;

@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /**
  * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k). It finds a small lasting shift of a mean that no single value shows; the lower one is
  * the same of −z.
@@ -19,12 +21,18 @@ const OVERSHOOT = 1.166;
  *
  * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166. Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
  *
- * @param slack k and limit h in standard deviations. @throws RangeError unless k > 0 and h ≥ 0.
+ * @param slack k and limit h in standard deviations. @throws ImpossibleValue unless k > 0 and h ≥ 0.
  * @example cusumRunLength(0.5, 5) // 938.2
  */
 export function cusumRunLength(slack: number, limit: number): number {
-  if (!(slack > 0)) throw new RangeError(`slack of ${slack}: it must be above 0`);
-  if (!(limit >= 0)) throw new RangeError(`limit of ${limit}: it must not be negative`);
+  if (!(slack > 0)) {
+    const detail = `slack of ${slack}: it must be above 0`;
+    throw new ImpossibleValue({ field: 'slack', value: slack, limit: { above: 0 }, detail });
+  }
+  if (!(limit >= 0)) {
+    const detail = `limit of ${limit}: it must not be negative`;
+    throw new ImpossibleValue({ field: 'limit', value: limit, limit: { min: 0 }, detail });
+  }
   const b = limit + OVERSHOOT;
   return (Math.exp(2 * slack * b) - 2 * slack * b - 1) / (2 * slack * slack);
 }
@@ -34,12 +42,14 @@ export function cusumRunLength(slack: number, limit: number): number {
  * bisection; 0 where even that is exceeded less often.
  *
  * @param slack k in standard deviations; runLength in values.
- * @throws RangeError unless k > 0 and the run length is positive and finite.
+ * @throws ImpossibleValue unless k > 0 and the run length is positive and finite.
  * @example cusumLimit(0.5, 938.2) // 5.000
  */
 export function cusumLimit(slack: number, runLength: number): number {
-  if (!(runLength > 0 && Number.isFinite(runLength)))
-    throw new RangeError(`a run of ${runLength} values: it must be positive and finite`);
+  if (!(runLength > 0 && Number.isFinite(runLength))) {
+    const detail = `a run of ${runLength} values: it must be positive and finite`;
+    throw new ImpossibleValue({ field: 'runLength', value: runLength, limit: { above: 0 }, detail });
+  }
   let low = 0;
   let high = 1;
   while (cusumRunLength(slack, high) < runLength) high *= 2;

@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 export interface LeastSquares {
   intercept: number;
   /** Units of y per unit of x. */
@@ -11,7 +13,7 @@ export interface LeastSquares {
  *
  * Source: the textbook normal equations; checked against NIST StRD data set Norris.
  *
- * @throws RangeError when fewer than two different x are given.
+ * @throws ImpossibleValue when fewer than two different x are given.
  * @example leastSquares([{ x: 0, y: 1 }, { x: 1, y: 3 }]) // { intercept: 1, slope: 2, rSquared: 1 }
  */
 export function leastSquares(points: readonly { x: number; y: number }[]): LeastSquares {
@@ -26,7 +28,10 @@ export function leastSquares(points: readonly { x: number; y: number }[]): Least
     xy += (x - meanX) * (y - meanY);
     yy += (y - meanY) ** 2;
   }
-  if (!(xx > 0)) throw new RangeError('a line needs points at two different places at least');
+  if (!(xx > 0)) {
+    const detail = 'a line needs points at two different places at least';
+    throw new ImpossibleValue({ field: 'points', value: n, limit: { min: 2 }, detail });
+  }
   const slope = xy / xx;
   return { intercept: meanY - slope * meanX, slope, rSquared: yy === 0 ? 1 : (xy * xy) / (xx * yy) };
 }

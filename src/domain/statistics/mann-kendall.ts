@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { normalCdf } from './normal.js';
 import { tieTerm } from './theil-sen.js';
 
@@ -24,12 +25,15 @@ export const EXACT_UP_TO = 30;
  * Source: Mann (1945), Kendall (1975); EPA QA/G-9S section 4.3.4. The exact distribution holds with ties too: without a trend every
  * order of the values is as likely, and their inversions are counted by a q-multinomial coefficient.
  *
- * @throws RangeError on fewer than two values.
+ * @throws ImpossibleValue on fewer than two values.
  * @example mannKendall([5, 6, 11, 8, 10]).pRising // 0.116667 (S = 6)
  */
 export function mannKendall(series: readonly number[]): MannKendall {
   const n = series.length;
-  if (n < 2) throw new RangeError(`a trend needs at least two values, not ${n}`);
+  if (n < 2) {
+    const detail = `a trend needs at least two values, not ${n}`;
+    throw new ImpossibleValue({ field: 'series', value: n, limit: { min: 2 }, detail });
+  }
   let s = 0;
   for (let i = 0; i < n; i++) for (let j = i + 1; j < n; j++) s += Math.sign(series[j]! - series[i]!);
   const variance = (n * (n - 1) * (2 * n + 5) - tieTerm(series)) / 18;

@@ -1,7 +1,12 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /** Middle of an ascending list: the mean of the middle two for an even count. */
 export function medianOfSorted(ascending: ArrayLike<number>): number {
   const n = ascending.length;
-  if (n === 0) throw new RangeError('a median needs at least one value');
+  if (n === 0) {
+    const detail = 'a median needs at least one value';
+    throw new ImpossibleValue({ field: 'values', value: n, limit: { min: 1 }, detail });
+  }
   const upper = ascending[n >> 1]!;
   return n % 2 === 1 ? upper : (ascending[(n >> 1) - 1]! + upper) / 2;
 }
@@ -9,7 +14,7 @@ export function medianOfSorted(ascending: ArrayLike<number>): number {
 /**
  * Median of values in any order and any unit.
  *
- * @throws RangeError on an empty list.
+ * @throws ImpossibleValue on an empty list.
  * @example median([3, 1, 10]) // 3
  */
 export function median(values: readonly number[]): number {
@@ -22,7 +27,7 @@ export function median(values: readonly number[]): number {
  *
  * Source: Hampel (1974), J. Amer. Statist. Assoc. 69, 383.
  *
- * @throws RangeError on an empty list.
+ * @throws ImpossibleValue on an empty list.
  * @example scaledMad([1, 1, 2, 2, 4, 6, 9]) // 1.4826
  */
 export function scaledMad(values: readonly number[]): number {

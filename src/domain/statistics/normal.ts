@@ -1,3 +1,5 @@
+import { ImpossibleValue } from '../impossible-value.js';
+
 /**
  * Distribution function of the standard normal distribution, Φ(z).
  *
@@ -16,11 +18,14 @@ export function normalCdf(z: number): number {
  * Quantile of the standard normal distribution: the z with Φ(z) = p. Newton's method on `normalCdf` from the rational
  * approximation 26.2.23 of Abramowitz & Stegun.
  *
- * @throws RangeError unless 0 < p < 1.
+ * @throws ImpossibleValue unless 0 < p < 1.
  * @example normalQuantile(0.975) // 1.959964
  */
 export function normalQuantile(p: number): number {
-  if (!(p > 0 && p < 1)) throw new RangeError(`a probability must lie between 0 and 1, not ${p}`);
+  if (!(p > 0 && p < 1)) {
+    const detail = `a probability must lie between 0 and 1, not ${p}`;
+    throw new ImpossibleValue({ field: 'p', value: p, limit: { above: 0, below: 1 }, detail });
+  }
   const t = Math.sqrt(-2 * Math.log(Math.min(p, 1 - p)));
   const tail =
     t -

@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { normalQuantile } from './normal.js';
 
 /**
@@ -5,13 +6,20 @@ import { normalQuantile } from './normal.js';
  *
  * Source: Abramowitz & Stegun 26.7.3 and 26.7.4 (finite series in θ = arctan(t/√ν)).
  *
- * @throws RangeError unless `degreesOfFreedom` is a whole number of at least 1.
+ * @throws ImpossibleValue unless `degreesOfFreedom` is a whole number of at least 1.
  * @example studentTCdf(6.314, 1) // 0.95
  */
 export function studentTCdf(t: number, degreesOfFreedom: number): number {
   const nu = degreesOfFreedom;
-  if (!Number.isInteger(nu) || nu < 1)
-    throw new RangeError(`degrees of freedom must be a whole number from 1, not ${nu}`);
+  if (!Number.isInteger(nu) || nu < 1) {
+    const detail = `must be a whole number from 1, not ${nu}`;
+    throw new ImpossibleValue({
+      field: 'degrees of freedom',
+      value: nu,
+      limit: { whole: true, min: 1 },
+      detail,
+    });
+  }
   const theta = Math.atan(t / Math.sqrt(nu));
   const cos = Math.cos(theta);
   const isOdd = nu % 2 === 1;
@@ -33,7 +41,7 @@ const quantiles95 = new Map<number, number>();
  * Solved on `studentTCdf` by bisection, and remembered per degree of freedom; above 1,000 the normal quantile, which differs by
  * less than 0.0016.
  *
- * @throws RangeError unless `degreesOfFreedom` is a whole number of at least 1.
+ * @throws ImpossibleValue unless `degreesOfFreedom` is a whole number of at least 1.
  * @example studentT95(10) // 1.812461
  */
 export function studentT95(degreesOfFreedom: number): number {

@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { medianOfSorted } from './median.js';
 import { normalQuantile } from './normal.js';
 
@@ -16,14 +17,17 @@ export interface TheilSen {
  *
  * @param points any order; x and y in any units.
  * @param confidence two-sided, 0.95 by default.
- * @throws RangeError when fewer than two different x are given.
+ * @throws ImpossibleValue when fewer than two different x are given.
  * @example theilSen([{ x: 1, y: 5 }, { x: 2, y: 6 }, { x: 3, y: 11 }, { x: 4, y: 8 }, { x: 5, y: 10 }]).slope // 1.125
  */
 export function theilSen(points: readonly { x: number; y: number }[], confidence = 0.95): TheilSen {
   const n = points.length;
   const slopes = pairwiseSlopes(points);
   const count = slopes.length;
-  if (count === 0) throw new RangeError('a slope needs points at two different places at least');
+  if (count === 0) {
+    const detail = 'a slope needs points at two different places at least';
+    throw new ImpossibleValue({ field: 'points', value: n, limit: { min: 2 }, detail });
+  }
   const ties = tieTerm(points.map((point) => point.x)) + tieTerm(points.map((point) => point.y));
   const sigma = Math.sqrt((n * (n - 1) * (2 * n + 5) - ties) / 18);
   const z = normalQuantile((1 + confidence) / 2);

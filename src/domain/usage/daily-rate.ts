@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { medianOfSorted } from '../statistics/median.js';
 import { pairwiseSlopes } from '../statistics/theil-sen.js';
 import { studentT95 } from '../statistics/student-t.js';
@@ -32,7 +33,7 @@ export const BLIND_FACTOR = 1.5;
  *
  * @param days ascending (see `lastOfEachDay`), lifetime km or h.
  * @param declaredPerDay km or h a day (in use) that the fleet expects.
- * @throws RangeError when the declared rate is negative or not finite.
+ * @throws ImpossibleValue when the declared rate is negative or not finite.
  * @example dailyRate([], 64, null) // { perDay: 64, low: 42.67, high: 96, method: 'declared', … }
  */
 export function dailyRate(
@@ -41,7 +42,8 @@ export function dailyRate(
   inUseMonths: InUseMonths,
 ): DailyRate | null {
   if (declaredPerDay !== null && !(declaredPerDay >= 0 && Number.isFinite(declaredPerDay))) {
-    throw new RangeError(`an expected daily use must be 0 or more, not ${declaredPerDay}`);
+    const detail = `an expected daily use must be 0 or more, not ${declaredPerDay}`;
+    throw new ImpossibleValue({ field: 'declaredPerDay', value: declaredPerDay, limit: { min: 0 }, detail });
   }
   const months = isSeasonal(inUseMonths) ? inUseMonths : null;
   const quarter = place(lastDays(days, SHORT_WINDOW_DAYS), months);

@@ -6,6 +6,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope, inFleet } from '../database/fleet-scope.js';
+import { MAX_DEPTH } from '../http/json-body.js';
 import { badQuery, Problem } from '../http/problem.js';
 import { pathOf, sendProblem } from '../http/problem.filter.js';
 import type { RequestLimits } from '../limits/request-limits.js';
@@ -202,13 +203,17 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
   });
 }
 
-function stable(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(stable);
+/** A batch comes here before its items are inspected. One nested deeper than this is refused, so what lies deeper makes no difference. */
+const DEEPEST = 2 * MAX_DEPTH;
+
+function stable(value: unknown, depth = 0): unknown {
   if (typeof value !== 'object' || value === null) return value;
+  if (depth > DEEPEST) return null;
+  if (Array.isArray(value)) return value.map((inner) => stable(inner, depth + 1));
   return Object.fromEntries(
     Object.entries(value)
       .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([key, inner]) => [key, stable(inner)]),
+      .map(([key, inner]) => [key, stable(inner, depth + 1)]),
   );
 }
 

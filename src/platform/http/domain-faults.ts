@@ -1,16 +1,20 @@
+import { ImpossibleValue } from '../../domain/impossible-value.js';
 import type { FieldFault } from './problem.js';
+import { type Pointers, rangeFault } from './range-problem.js';
 
-/** The name of a field that leads a message of the domain: the pointer says it better. */
-const LEADING_FIELD = /^[A-Za-z]\w*(\[\d+\])?: /;
-
-/** What the domain refuses (a RangeError) as a fault at its place in the body; nothing when it refuses nothing. */
-export function domainFaults(pointer: string, work: () => unknown): FieldFault[] {
+/**
+ * What the domain refuses as a fault at its place in the body; nothing when it refuses nothing.
+ *
+ * @param pointers where each field that the domain may name stands
+ * @param parent where anything else stands
+ */
+export function domainFaults(pointers: Pointers, parent: string, work: () => unknown): FieldFault[] {
   try {
     work();
     return [];
   } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    return [{ pointer, detail: error.message.replace(LEADING_FIELD, '') }];
+    if (!(error instanceof ImpossibleValue)) throw error;
+    return [rangeFault(error, pointers, parent)];
   }
 }
 

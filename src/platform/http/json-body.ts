@@ -1,7 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import { Problem } from './problem.js';
 
-const MAX_DEPTH = 24;
+/** How deep a body, or an item of a batch, may be nested. */
+export const MAX_DEPTH = 24;
 /** What PostgreSQL cannot keep as text. */
 // oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
 export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;

@@ -8,9 +8,11 @@ import {
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { QueryFailedError } from 'typeorm';
+import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { isDatabaseAway } from '../database/away.js';
 import { constraintProblem } from './constraint-problems.js';
 import { Problem } from './problem.js';
+import { rangeProblem } from './range-problem.js';
 import { unroutedProblem } from './routes.js';
 
 const logger = new Logger('http');
@@ -25,6 +27,7 @@ const REFUSED: Record<number, [slug: string, detail: string]> = {
 /** Turns whatever was thrown into the problem to answer with. */
 export function problemOf(error: unknown): Problem {
   if (error instanceof Problem) return error;
+  if (error instanceof ImpossibleValue) return rangeProblem(error, {});
   if (isDatabaseAway(error)) {
     return new Problem(
       503,
@@ -51,7 +54,8 @@ export function problemOf(error: unknown): Problem {
 /** Answers every error as RFC 9457 problem details. */
 export function sendProblem(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
   const problem = problemOf(error);
-  if (problem.status >= 500) {
+  // An impossible value that got here has no place in the body yet: the service that called the rule has to give it one.
+  if (problem.status >= 500 || error instanceof ImpossibleValue) {
     const cause = error instanceof Error ? error.stack : String(error);
     const { id: requestId, method } = request;
     logger.error({ requestId, method, path: pathOf(request), status: problem.status, msg: cause });

@@ -5,6 +5,7 @@ import {
   volumePercentFromMass,
   waterMoleFraction,
 } from '../../../src/domain/coolant/strength-conversion.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { standardAtmosphereKpa } from '../../../src/domain/pressure/standard-atmosphere.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
@@ -80,7 +81,9 @@ describe('boil-over', () => {
     expect(() =>
       calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: -1 }),
     ).toThrow(/capRating/);
-    expect(() => calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 150 })).toThrow(RangeError);
+    expect(() => calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 150 })).toThrow(
+      ImpossibleValue,
+    );
   });
 });
 
@@ -109,6 +112,6 @@ describe('strength by mass and by volume', () => {
   it('gives water all of the molecules at 0 % and none at 100 %', () => {
     expect(waterMoleFraction('ethylene-glycol', 0)).toBe(1);
     expect(waterMoleFraction('ethylene-glycol', 100)).toBe(0);
-    expect(() => waterMoleFraction('ethylene-glycol', 101)).toThrow(RangeError);
+    expect(() => waterMoleFraction('ethylene-glycol', 101)).toThrow(ImpossibleValue);
   });
 });

@@ -6,6 +6,7 @@ import {
   strengthAfterAdding,
   strengthAfterDrains,
 } from '../../../src/domain/coolant/dilution.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 
 describe('dilution', () => {
   // 10 qt at 30 %, refilled with 100 % to reach 65 %: an algebra answer page; 16 L by hand.
@@ -56,7 +57,7 @@ describe('dilution', () => {
       /60 % cannot be reached from 30 % .* at least as strong/,
     );
     expect(() => drainToReach(12, 60, 50, 40)).toThrow(/at least as weak/);
-    expect(() => drainToReach(12, 50, 50, 55)).toThrow(RangeError);
+    expect(() => drainToReach(12, 50, 50, 55)).toThrow(ImpossibleValue);
     expect(() => drainToReach(0, 30, 50, 40)).toThrow(/capacity/);
     expect(() => drainToReach(12, 30, 150, 40)).toThrow(/refillStrength/);
     expect(() => strengthAfterDrains(12, 13, 30, 50, 1)).toThrow(/more than the system holds/);

@@ -4,6 +4,7 @@ import {
   evaluateFreezePoint,
   type FreezePointReading,
 } from '../../../src/domain/coolant/freeze-point.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 
 function read(value: number, more: Partial<FreezePointReading> = {}): FreezePointReading {
   return {
@@ -203,6 +204,6 @@ describe('freeze point: ways of reading', () => {
     expect(calculateFreezePoint({ ...input, designLowTemperatureC: -30 }).verdict).toBe('pass');
     expect(calculateFreezePoint({ ...input, designLowTemperatureC: -40 }).verdict).toBe('fail');
     expect(() => calculateFreezePoint({ ...input, value: 36 })).toThrow(/was it -36 °C/);
-    expect(() => calculateFreezePoint({ ...input, value: Number.NaN })).toThrow(RangeError);
+    expect(() => calculateFreezePoint({ ...input, value: Number.NaN })).toThrow(ImpossibleValue);
   });
 });

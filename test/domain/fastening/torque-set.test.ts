@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { calculateTorqueSet } from '../../../src/domain/fastening/calculate-torque-set.js';
 import { evaluateTorqueSet, type TorqueSetReading } from '../../../src/domain/fastening/torque-set.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert, type Unit } from '../../../src/domain/quantities/units.js';
 
 const inLbf = (value: number) => convert(value, 'in.lbf', 'N.m');
@@ -133,7 +134,7 @@ describe('torque set', () => {
 
   it('refuses torques that are not above zero', () => {
     expect(() => evaluateTorqueSet(set(nine.with(3, 0)), pump)).toThrow(/values\[4\]/);
-    expect(() => evaluateTorqueSet(set(nine.with(3, Number.NaN)), pump)).toThrow(RangeError);
+    expect(() => evaluateTorqueSet(set(nine.with(3, Number.NaN)), pump)).toThrow(ImpossibleValue);
   });
 
   it('judges alike in every unit', () => {

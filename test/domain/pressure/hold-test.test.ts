@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import {
@@ -212,7 +213,7 @@ describe('hold test: the verdict', () => {
     expect(() => evaluateHoldTest(vacuum(24, 23, { coolantTemperatureC: 195 }), atSeaLevel)).toThrow(
       /195 °F/,
     );
-    expect(() => evaluateHoldTest(vacuum(24, Number.NaN), atSeaLevel)).toThrow(RangeError);
+    expect(() => evaluateHoldTest(vacuum(24, Number.NaN), atSeaLevel)).toThrow(ImpossibleValue);
     expect(() => evaluateHoldTest(vacuum(24, 23, { gaugeResolutionKpa: 0 }), atSeaLevel)).toThrow(
       /gaugeResolution/,
     );

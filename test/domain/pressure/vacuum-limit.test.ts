@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { atmosphereAt } from '../../../src/domain/pressure/atmosphere.js';
 import { standardAtmosphereKpa } from '../../../src/domain/pressure/standard-atmosphere.js';
 import { airLeftFraction, calculateVacuumFill } from '../../../src/domain/pressure/vacuum-fill.js';
@@ -75,7 +76,7 @@ describe('accepting a vacuum reading', () => {
     expect(inHg(24)).toBeGreaterThan(standard);
     expect(accepted.atmosphereKpa).toBeCloseTo(inHg(24) + 1.2, 9);
     expect(accepted.note).toMatch(/weather/);
-    expect(() => accept(standard + 3.01, 2000, 'kPa')).toThrow(RangeError);
+    expect(() => accept(standard + 3.01, 2000, 'kPa')).toThrow(ImpossibleValue);
     expect(accept(standard - 0.01, 2000, 'kPa').note).toBeNull();
   });
 

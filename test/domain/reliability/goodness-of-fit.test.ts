@@ -1,3 +1,4 @@
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { goodnessOfFit } from '../../../src/domain/reliability/goodness-of-fit.js';
 import { groupLives, type Life } from '../../../src/domain/reliability/lives.js';
 import { fitWeibull } from '../../../src/domain/reliability/weibull-fit.js';
@@ -67,7 +68,7 @@ describe('the upper tail of χ²', () => {
   });
 
   it('knows no half degrees of freedom', () => {
-    expect(() => chiSquareTail(1, 1.5)).toThrow(RangeError);
-    expect(() => chiSquareTail(1, 0)).toThrow(RangeError);
+    expect(() => chiSquareTail(1, 1.5)).toThrow(ImpossibleValue);
+    expect(() => chiSquareTail(1, 0)).toThrow(ImpossibleValue);
   });
 });
