@@ -1,6 +1,8 @@
 import { Module } from '@nestjs/common';
 import { DueListEventsWorkModule } from './due-list-events/due-list-events-work.module.js';
 import { EventPruningService } from './due-list-events/event-pruning.service.js';
+import { IdempotencyPruningService } from './idempotency-records/idempotency-pruning.service.js';
+import { IdempotencyRecordsWorkModule } from './idempotency-records/idempotency-records-work.module.js';
 import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
@@ -12,16 +14,30 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
-  imports: [ReminderWorkModule, LossCohortsModule, DueListEventsWorkModule, VisitPlansWorkModule],
+  imports: [
+    ReminderWorkModule,
+    LossCohortsModule,
+    DueListEventsWorkModule,
+    IdempotencyRecordsWorkModule,
+    VisitPlansWorkModule,
+  ],
   providers: [
     {
       provide: JOB_HANDLERS,
-      inject: [SweepService, DeliveryService, CohortRefreshService, EventPruningService, PlanSolvingService],
+      inject: [
+        SweepService,
+        DeliveryService,
+        CohortRefreshService,
+        EventPruningService,
+        IdempotencyPruningService,
+        PlanSolvingService,
+      ],
       useFactory: (
         sweeps: SweepService,
         deliveries: DeliveryService,
         cohorts: CohortRefreshService,
         events: EventPruningService,
+        idempotency: IdempotencyPruningService,
         plans: PlanSolvingService,
       ): JobHandlers => ({
         work: {
@@ -34,6 +50,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
             await sweeps.sweepAlerts(String(fleetId));
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
+          'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

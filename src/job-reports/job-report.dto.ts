@@ -22,7 +22,8 @@ export class JobLineInput {
 export class JobReportInput {
   @Identifier({
     optional: true,
-    description: 'Made by the client, so that the same report can be sent again',
+    description:
+      'Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires',
   })
   id?: string | null;
   @Identifier() vehicleId!: string;

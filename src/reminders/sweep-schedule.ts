@@ -20,7 +20,11 @@ const ROUTINES = [
 type Routine = (typeof ROUTINES)[number];
 
 /** Once an hour, not for all fleets in the same minute; an hour that is missed does not matter. */
-const PRUNING = { job: 'prune-events', name: 'events' } as const;
+const PRUNINGS = [
+  { job: 'prune-events', name: 'events' },
+  { job: 'prune-idempotency-records', name: 'idempotency' },
+] as const;
+type Pruning = (typeof PRUNINGS)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
@@ -29,7 +33,7 @@ const PLANS_AT_A_TIME = 200;
 const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
-const patternOf = (routine: Routine | typeof PRUNING, fleetId: string): string =>
+const patternOf = (routine: Routine | Pruning, fleetId: string): string =>
   'hour' in routine ? `0 ${routine.hour} * * *` : `${parseInt(fleetId.slice(-4), 16) % 60} * * * *`;
 
 /**
@@ -84,7 +88,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       (await queue.getJobSchedulers(0, -1)).map((scheduler) => [scheduler.key, scheduler]),
     );
     for (const { fleetId, timeZone } of await this.database.fleets()) {
-      for (const routine of [...ROUTINES, PRUNING]) {
+      for (const routine of [...ROUTINES, ...PRUNINGS]) {
         const id = schedulerId(routine, fleetId);
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);

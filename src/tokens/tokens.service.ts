@@ -69,29 +69,44 @@ export class TokensService {
 
   async revoke(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
-      const { fleetId } = fleetScope();
+      const own = { fleetId: fleetScope().fleetId, id, revokedAt: IsNull() };
       const now = this.clock.now();
-      const token = await tx.findOneBy(AccessToken, { fleetId, id, revokedAt: IsNull() });
+      const token = await tx.findOneBy(AccessToken, own);
       if (!token) throw notFound('token');
-      if (token.role === 'manager') await this.assertAnotherManager(tx, id, now);
-      await tx.update(AccessToken, { fleetId, id }, { revokedAt: now });
+      if (token.role === 'manager' && isInForce(token, now)) await assertManagerLeft(tx, token, now);
+      const { affected } = await tx.update(AccessToken, own, { revokedAt: now });
+      // Somebody else revoked it in the meantime.
+      if (!affected) throw notFound('token');
     });
   }
+}
 
-  /** Without a manager's token nobody could ever issue another. Locks them all: two managers may be revoking each other's. */
-  private async assertAnotherManager(tx: EntityManager, id: string, now: Date): Promise<void> {
-    const managers = await tx.find(AccessToken, {
-      where: { fleetId: fleetScope().fleetId, role: 'manager', revokedAt: IsNull() },
-      order: { id: 'ASC' },
-      lock: { mode: 'for_no_key_update' },
-    });
-    const isInForce = ({ expiresAt }: AccessToken): boolean => expiresAt === null || expiresAt > now;
-    if (managers.some((manager) => manager.id !== id && isInForce(manager))) return;
-    throw conflict(
-      'last-manager-token',
-      'It is the only manager token in force: without it nobody could manage this fleet. Issue another manager token first.',
-    );
-  }
+const isInForce = ({ expiresAt }: AccessToken, now: Date): boolean => expiresAt === null || expiresAt > now;
+
+/**
+ * A fleet keeps a manager token that does not expire, or one day nobody could issue another. Locks all manager tokens: two managers may be
+ * revoking each other's.
+ *
+ * @throws Problem 409 when no manager token that lasts would be left
+ */
+async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Date): Promise<void> {
+  const managers = await tx.find(AccessToken, {
+    where: { fleetId: token.fleetId, role: 'manager', revokedAt: IsNull() },
+    order: { id: 'ASC' },
+    lock: { mode: 'for_no_key_update' },
+  });
+  const others = managers.filter(({ id }) => id !== token.id);
+  if (others.some(({ expiresAt }) => expiresAt === null)) return;
+  const [longest] = others
+    .filter((other) => isInForce(other, now))
+    .sort((a, b) => Number(b.expiresAt) - Number(a.expiresAt));
+  const left = longest
+    ? `the last other one, "${longest.name}", expires at ${longest.expiresAt?.toISOString()}`
+    : 'there is no other one';
+  throw conflict(
+    'last-manager-token',
+    `A fleet needs a manager token that does not expire, and without this one none is left: ${left}. Issue a manager token without expiresAt first.`,
+  );
 }
 
 /**

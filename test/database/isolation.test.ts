@@ -299,14 +299,23 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  it('are read by the sweep where it must look across fleets, and changed by it nowhere', async () => {
-    const seen: string[] = [];
+  it('are read by the sweep in the columns that it looks at across fleets, and changed by it nowhere', async () => {
+    const { admin } = service.database;
+    const seen: Record<string, string> = {};
     for (const table of tables) {
       const column = columnOf(table);
-      if ((await as('weephole_sweep', null, `select * from ${table}`)).count > 0) seen.push(table);
-      const { rows } = await service.database.admin.query(
-        `select to_jsonb(t) as row from ${table} t limit 1`,
+      const { rows: columns } = await admin.query<{ name: string }>(
+        `select attname as name from pg_attribute where attrelid = $1::regclass and attnum > 0 and not attisdropped order by 1`,
+        [table],
       );
+      const readable: string[] = [];
+      for (const { name } of columns) {
+        const { code, count } = await as('weephole_sweep', null, `select ${name} from ${table}`);
+        if (code === null && count > 0) readable.push(name);
+      }
+      if (readable.length > 0)
+        seen[table] = readable.length === columns.length ? 'all columns' : readable.join(' ');
+      const { rows } = await admin.query(`select to_jsonb(t) as row from ${table} t limit 1`);
       const attempts: [string, unknown[]][] = [
         [`insert into ${table} select * from jsonb_populate_record(null::${table}, $1)`, [rows[0].row]],
         [`update ${table} set ${column} = ${column}`, []],
@@ -316,7 +325,30 @@ describe('the rows of a fleet', () => {
       for (const [text, values] of attempts)
         expect([text, (await as('weephole_sweep', null, text, values)).code]).toEqual([text, REFUSED]);
     }
-    expect(seen).toEqual(['access_tokens', 'fleet_sweeps', 'fleets', 'reminder_targets', 'reminders']);
+    expect(seen).toEqual({
+      due_lines:
+        'due_on fleet_id is_open late_for_good_on late_lapses_on late_on no_baseline window_opens_on',
+      fleet_sweeps: 'all columns',
+      fleets: 'all columns',
+      reminders: 'attempts created_at digest_id fleet_id id next_attempt_at status',
+      visit_plans: 'fleet_id id round state',
+    });
+  });
+
+  it('show the sweep no secret and no hash, of whatever table', async () => {
+    const { rows } = await service.database.admin.query<{ name: string }>(
+      `select attrelid::regclass || '.' || attname as name from pg_attribute a join pg_class c on c.oid = attrelid
+       where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and attnum > 0 and not attisdropped
+         and has_column_privilege('weephole_sweep', attrelid, attnum, 'select')
+         and (tells_secret(attname) or atttypid = 'bytea'::regtype)`,
+    );
+    expect(rows).toEqual([]);
+    for (const text of [
+      'select secret from reminder_targets',
+      'select previous_secret from reminder_targets',
+      'select hash from access_tokens',
+    ])
+      expect([text, (await as('weephole_sweep', null, text)).code]).toEqual([text, REFUSED]);
   });
 
   describe('by what the catalogue says', () => {

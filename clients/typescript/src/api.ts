@@ -3592,7 +3592,7 @@ export interface components {
         JobReportInput: {
             /**
              * Format: uuid
-             * @description Made by the client, so that the same report can be sent again
+             * @description Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires
              */
             id?: string | null;
             /** Format: uuid */
@@ -6001,7 +6001,7 @@ export interface components {
         IfMatch: string;
         /** @description The ETag of the answer that the client has already */
         IfNoneMatch: string;
-        /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+        /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
         IdempotencyKey: string;
     };
     requestBodies: never;
@@ -6422,7 +6422,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -6771,7 +6771,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -6947,7 +6947,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7115,7 +7115,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7161,7 +7161,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7202,7 +7202,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7298,7 +7298,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7410,7 +7410,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7451,7 +7451,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7554,7 +7554,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7594,7 +7594,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7634,7 +7634,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7704,7 +7704,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7837,7 +7837,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7877,7 +7877,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -7979,7 +7979,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8043,7 +8043,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8206,7 +8206,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8301,7 +8301,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8342,7 +8342,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8380,7 +8380,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8414,7 +8414,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8448,7 +8448,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8517,7 +8517,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8592,7 +8592,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8859,7 +8859,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8962,7 +8962,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9053,7 +9053,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9087,7 +9087,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9231,7 +9231,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {

@@ -57,7 +57,10 @@ export interface RequestManner {
   signal?: AbortSignal;
   /** Of one try, until its answer is read to the end. */
   timeoutMs?: number;
-  /** For a POST; one is made where none is given. Give your own where the same request may be made again after a restart. */
+  /**
+   * For a POST; one is made where none is given. Give your own where the same request may be made again after a restart, within 24 hours: then
+   * it expires. Whatever may wait longer needs an `id` in its body, which never does.
+   */
   idempotencyKey?: string;
   /** The ETag of the version that a PATCH is meant for. */
   ifMatch?: string;

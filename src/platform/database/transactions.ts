@@ -2,8 +2,8 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
-import { Problem } from '../http/problem.js';
 import { fleetScope } from './fleet-scope.js';
+import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
 
 const MAX_TRIES = 4;
@@ -23,12 +23,6 @@ function isRetryable(error: unknown): boolean {
 export interface Written<T> {
   body: T;
   status?: number;
-}
-
-interface StoredAnswer {
-  request_hash: Buffer;
-  status: number;
-  body: unknown;
 }
 
 /** Runs a use case's write as one transaction. */
@@ -119,45 +113,21 @@ export class Transactions {
       await raiseChangeNumber(tx, fleetId);
       return { body, status };
     }
-    const { key, operation, requestHash } = idempotency;
-    const [lock] = await tx.query<{ free: boolean }[]>(
-      'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as free',
-      [`${fleetId} ${operation} ${key}`],
-    );
-    if (!lock?.free) {
-      throw new Problem(
-        409,
-        'still-in-flight',
-        'The first request with this Idempotency-Key is still being worked on.',
-        [{ header: 'Idempotency-Key', detail: 'is in use by a request that has not ended yet' }],
-        {
-          'retry-after': '1',
-        },
-      );
-    }
-    const [stored] = await tx.query<StoredAnswer[]>(
-      'select request_hash, status, body from idempotency_records where fleet_id = $1 and operation = $2 and key = $3',
-      [fleetId, operation, key],
-    );
-    if (stored && !stored.request_hash.equals(requestHash)) {
-      throw new Problem(422, 'key-reused', 'This Idempotency-Key was used for another request.', [
-        { header: 'Idempotency-Key', detail: 'was used for another request; use a new key' },
-      ]);
-    }
-    if (stored) return { body: stored.body as T, status: stored.status };
+    await lockKey(tx, fleetId, idempotency);
+    const now = this.clock.now();
+    const kept = await keptAnswer(tx, fleetId, idempotency, now);
+    if (kept) return { body: kept.body as T, status: kept.status };
     const { body, status = 201 } = await work(tx);
-    await tx.query(
-      'insert into idempotency_records (fleet_id, operation, key, request_hash, status, body) values ($1, $2, $3, $4, $5, $6)',
-      [fleetId, operation, key, requestHash, status, JSON.stringify(body)],
-    );
+    await keepAnswer(tx, fleetId, idempotency, { status, body }, now);
     await raiseChangeNumber(tx, fleetId);
     return { body, status };
   }
 }
 
+/** Of the fleet `$1`: lists are tagged by the number, so whatever changes one raises it. */
+export const RAISE_CHANGE_NUMBER =
+  '/* named raise_change_number */ insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1';
+
 async function raiseChangeNumber(tx: EntityManager, fleetId: string): Promise<void> {
-  await tx.query(
-    '/* named raise_change_number */ insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
-    [fleetId],
-  );
+  await tx.query(RAISE_CHANGE_NUMBER, [fleetId]);
 }

@@ -112,7 +112,7 @@ const PARAMETERS = {
     name: 'Idempotency-Key',
     in: 'header',
     description:
-      'Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours',
+      'Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires',
     schema: { type: 'string', minLength: 1, maxLength: 255 },
   },
 } as const;
