@@ -224,6 +224,7 @@ describe('a setting that cannot be used', () => {
     'a@example.org, b@example.org',
     'A <a@example.org> B',
     'A\r\nBcc: b@example.org <a@example.org>',
+    'A <"a\nb"@example.org>',
   ])('is MAIL_FROM=%s', (from) => {
     const reading = () => readConfig({ SMTP_URL: 'smtp://:secret@mail.example', MAIL_FROM: from }, DATABASE);
     expect(reading).toThrow(ConfigError);
