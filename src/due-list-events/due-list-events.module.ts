@@ -10,5 +10,6 @@ import { StreamSettingsModule } from './stream-settings.module.js';
   imports: [StreamSettingsModule],
   controllers: [DueListEventsController],
   providers: [DueListEventsService, EventHub, EventTexts, NoticeListener],
+  exports: [EventHub],
 })
 export class DueListEventsModule {}

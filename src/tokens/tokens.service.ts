@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { Depot } from '../depots/depot.entity.js';
+import { EventHub } from '../due-list-events/event-hub.js';
 import { issueToken } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
@@ -19,6 +20,7 @@ export class TokensService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly clock: Clock,
+    private readonly streams: EventHub,
   ) {}
 
   list(query: PageQuery): Promise<Page<TokenView>> {
@@ -76,6 +78,8 @@ export class TokensService {
       if (token.role === 'manager') await this.assertAnotherManager(tx, id, now);
       await tx.update(AccessToken, { fleetId, id }, { revokedAt: now });
     });
+    // Other processes are told by the database.
+    this.streams.endStreamsOf(fleetScope().fleetId, id);
   }
 
   /** Without a manager's token nobody could ever issue another. Locks them all: two managers may be revoking each other's. */
