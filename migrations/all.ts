@@ -18,6 +18,7 @@ import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
 import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tokens.js';
+import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-bytes.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -41,4 +42,5 @@ export const migrations = [
   KeepDueLineCounts1795784000000,
   FindTokenHoldersTogether1795785000000,
   TellRevokedTokens1795975102301,
+  SumAttachmentBytes1795975102302,
 ];

@@ -6,12 +6,14 @@ import { Depot } from '../depots/depot.entity.js';
 import { EventHub } from '../due-list-events/event-hub.js';
 import { issueToken } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, type PageQuery } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import type { Page } from '../platform/http/pages.js';
 import { conflict, notFound, unacceptable } from '../platform/http/problem.js';
 import { AccessToken } from './access-token.entity.js';
+import { assertRoomForToken } from './token-room.js';
 import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
 
 @Injectable()
@@ -21,6 +23,7 @@ export class TokensService {
     private readonly transactions: Transactions,
     private readonly clock: Clock,
     private readonly streams: EventHub,
+    private readonly config: Config,
   ) {}
 
   list(query: PageQuery): Promise<Page<TokenView>> {
@@ -50,6 +53,7 @@ export class TokensService {
         ]);
       }
       const depotIds = await boundTo(tx, input);
+      await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
       const row = Object.assign(new AccessToken(), {
         fleetId: fleetScope().fleetId,
         id,
