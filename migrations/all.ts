@@ -19,6 +19,8 @@ import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-co
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
 import { HideSecretsInAudit1795975000000 } from './1795975000000-hide-secrets-in-audit.js';
 import { NarrowSweepGrants1795975100000 } from './1795975100000-narrow-sweep-grants.js';
+import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tokens.js';
+import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-bytes.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -43,4 +45,6 @@ export const migrations = [
   FindTokenHoldersTogether1795785000000,
   HideSecretsInAudit1795975000000,
   NarrowSweepGrants1795975100000,
+  TellRevokedTokens1795975102301,
+  SumAttachmentBytes1795975102302,
 ];

@@ -104,7 +104,10 @@ export async function buildApi(
     dataSource,
     holders,
     clock,
-    limits: new RequestLimits(rates, config.access),
+    limits: new RequestLimits(rates, {
+      ...config.access,
+      fleetRequestsPerMinute: config.fleetLimits.requestsPerMinute,
+    }),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
   registerKeptAnswers(fastify, scopeOf, clock, KEPT_ANSWERS_BYTES);

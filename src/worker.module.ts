@@ -9,7 +9,7 @@ import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/wor
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
 import { SweepService } from './reminders/sweep.service.js';
-import { PlanSolvingService } from './visit-plans/plan-solving.service.js';
+import { PlanTurnsService } from './visit-plans/plan-turns.service.js';
 import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
@@ -30,7 +30,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         CohortRefreshService,
         EventPruningService,
         IdempotencyPruningService,
-        PlanSolvingService,
+        PlanTurnsService,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -38,7 +38,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         cohorts: CohortRefreshService,
         events: EventPruningService,
         idempotency: IdempotencyPruningService,
-        plans: PlanSolvingService,
+        plans: PlanTurnsService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
@@ -57,8 +57,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
             deliveries.deliver(String(fleetId), String(reminderId)),
         },
         planning: {
-          'solve-visit-plan': ({ fleetId, planId, round }) =>
-            plans.solve(String(fleetId), String(planId), Number(round)),
+          'solve-visit-plan': ({ fleetId }) => plans.take(String(fleetId)),
         },
       }),
     },

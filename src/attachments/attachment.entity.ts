@@ -10,6 +10,7 @@ export type MediaType = (typeof MEDIA_TYPES)[number];
   name: 'attachments_job_report_fk',
 })
 @Unique('attachments_content_uq', ['fleetId', 'jobReportId', 'receivedSha256'])
+@Index('attachments_stored_ix', ['fleetId', 'sizeBytes'], { where: 'voided_at is null' })
 @Check(
   'attachments_media_type_ck',
   `"media_type" in ('image/jpeg', 'image/png', 'image/webp', 'application/pdf')`,

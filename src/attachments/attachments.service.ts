@@ -5,6 +5,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { JobReport } from '../job-reports/job-report.entity.js';
 import { contentHash } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
@@ -12,6 +13,7 @@ import { conflict, notFound, type Problem } from '../platform/http/problem.js';
 import { IncomingFiles } from '../platform/storage/incoming-files.js';
 import { type AttachmentView, attachmentView } from './attachment.dto.js';
 import { Attachment } from './attachment.entity.js';
+import { assertFleetHasRoom } from './attachment-room.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
 import { attachmentsOf, insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
@@ -29,6 +31,7 @@ export class AttachmentsService {
     private readonly files: AttachmentFilesService,
     private readonly incoming: IncomingFiles,
     private readonly clock: Clock,
+    private readonly config: Config,
   ) {}
 
   /** Attaches a file to a report. A file that the report has already is answered as the first time. */
@@ -59,7 +62,7 @@ export class AttachmentsService {
     const { fleetId, tokenId } = fleetScope();
     const { manager } = this.dataSource;
     const isKnown = (await this.ofContent(manager, jobReportId, received)) !== null;
-    if (!isKnown) await this.assertRoom(manager, jobReportId);
+    if (!isKnown) await this.assertRoom(manager, jobReportId, received);
     const id = uuidv7();
     if (!isKnown) await this.files.keep(id, path, received.sizeBytes);
     let isStored = false;
@@ -70,7 +73,7 @@ export class AttachmentsService {
         await lockedRowOf(tx, JobReport, jobReportId, 'job report');
         const known = await this.ofContent(tx, jobReportId, received);
         if (known) return { body: attachmentView(known), status: 200 };
-        await this.assertRoom(tx, jobReportId);
+        await this.assertRoom(tx, jobReportId, received);
         const attachment = Object.assign(new Attachment(), {
           ...{
             fleetId,
@@ -131,9 +134,15 @@ export class AttachmentsService {
     return manager.findOneBy(Attachment, { fleetId: fleetScope().fleetId, jobReportId, receivedSha256 });
   }
 
-  private async assertRoom(manager: EntityManager, jobReportId: string): Promise<void> {
-    const count = await manager.countBy(Attachment, { fleetId: fleetScope().fleetId, jobReportId });
+  private async assertRoom(
+    manager: EntityManager,
+    jobReportId: string,
+    { sizeBytes }: ReceivedAttachment,
+  ): Promise<void> {
+    const { fleetId } = fleetScope();
+    const count = await manager.countBy(Attachment, { fleetId, jobReportId });
     if (count >= MAX_ATTACHMENTS) throw tooMany();
+    await assertFleetHasRoom(manager, fleetId, sizeBytes, this.config.fleetLimits.attachmentBytes);
   }
 }
 

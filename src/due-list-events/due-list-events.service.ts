@@ -7,12 +7,12 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { unitsOfRequest } from '../platform/http/presenter.interceptor.js';
-import { Problem } from '../platform/http/problem.js';
 import type { DueListEventsQuery } from './due-list-events.dto.js';
 import { horizonOf, type Horizon } from './due-list-events.queries.js';
 import { EventHub } from './event-hub.js';
 import { type EventId, readId } from './event-position.js';
 import { EventReader } from './event-reader.js';
+import { noneFree, StreamPlaces } from './stream-places.js';
 import { StreamSettings } from './stream-settings.js';
 
 /** A clock of another process may be so far ahead of this one's. */
@@ -31,16 +31,14 @@ const HEADERS = {
 /** Where a stream takes up, or why it cannot. */
 type Start = { from: EventId } | { reset: 'too-old' | 'unknown' } | 'now';
 
-/** Opens streams of events, no more at a time than the process and the token may have. */
+/** Opens streams of events, no more at a time than there are places for. */
 @Injectable()
 export class DueListEventsService {
-  private readonly openOfToken = new Map<string, number>();
-  private open = 0;
-
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
     private readonly hub: EventHub,
+    private readonly places: StreamPlaces,
     private readonly settings: StreamSettings,
   ) {}
 
@@ -48,7 +46,8 @@ export class DueListEventsService {
     const { fleetId, tokenId, depotIds, actor } = fleetScope();
     const units = unitsOfRequest(request);
     if (request.method === 'HEAD') return void reply.headers(HEADERS).send();
-    const release = this.takePlace(tokenId ?? actor?.id ?? '');
+    if (this.hub.isClosing) throw noneFree();
+    const place = this.places.take(fleetId, tokenId ?? actor?.id ?? '');
     try {
       const horizon = await horizonOf(this.dataSource.manager, fleetId);
       if (horizon === null) throw new Error(`the fleet ${fleetId} is gone`);
@@ -66,15 +65,16 @@ export class DueListEventsService {
       raw.on('error', () => undefined);
       raw.on('close', () => {
         this.hub.remove(fleetId, reader);
-        release();
+        this.places.release(place);
       });
       this.greet(reader, start, horizon);
       this.hub.add(fleetId, reader, horizon);
+      place.whenLost(() => reader.end());
       // It may have hung up before anybody listened for that, or the process may have begun to close.
       if (raw.destroyed) raw.emit('close');
       else if (this.hub.isClosing) reader.end();
     } catch (error) {
-      release();
+      this.places.release(place);
       throw error;
     }
   }
@@ -99,36 +99,5 @@ export class DueListEventsService {
     // What is ahead of us is of another database: this one was restored from a copy.
     if (id === null || id.xid > xmax || id.at > now + CLOCKS_APART_S) return { reset: 'unknown' };
     return id.at < now - this.settings.keptForSeconds ? { reset: 'too-old' } : { from: id };
-  }
-
-  /** @returns what gives the place free again. @throws Problem 429 or 503 when there is none */
-  private takePlace(tokenId: string): () => void {
-    const { mostStreams, mostStreamsOfToken } = this.settings;
-    const mine = this.openOfToken.get(tokenId) ?? 0;
-    if (mine >= mostStreamsOfToken) {
-      throw new Problem(
-        429,
-        'too-many-streams',
-        `This token has ${mine} streams open here, and may have ${mostStreamsOfToken}. Close one, or issue each board a token of its own.`,
-        [],
-        { 'retry-after': '15' },
-      );
-    }
-    if (this.open >= mostStreams || this.hub.isClosing) {
-      throw new Problem(503, 'no-stream-free', 'No further stream can be opened here at the moment.', [], {
-        'retry-after': '5',
-      });
-    }
-    this.open++;
-    this.openOfToken.set(tokenId, mine + 1);
-    let isTaken = true;
-    return () => {
-      if (!isTaken) return;
-      isTaken = false;
-      this.open--;
-      const left = (this.openOfToken.get(tokenId) ?? 1) - 1;
-      if (left > 0) this.openOfToken.set(tokenId, left);
-      else this.openOfToken.delete(tokenId);
-    };
   }
 }

@@ -8,6 +8,7 @@ import { goodTokens, type Horizon, toldAfter } from './due-list-events.queries.j
 import { comparePositions, type EventReader } from './event-reader.js';
 import { EventTexts } from './event-texts.js';
 import { NoticeListener } from './notice-listener.js';
+import { RevokedTokens } from './revoked-tokens.js';
 import { StreamSettings } from './stream-settings.js';
 
 /** How many subjects are read, and shown, at a time. */
@@ -41,6 +42,7 @@ export class EventHub implements BeforeApplicationShutdown {
   private readonly feeds = new Map<string, Feed>();
   private readonly waiting = new Set<Feed>();
   private readonly busy = new Map<Feed, Promise<void>>();
+  private readonly revoked = new RevokedTokens();
   private timer: NodeJS.Timeout | undefined;
   private complainedAt = -Infinity;
   isClosing = false;
@@ -57,26 +59,36 @@ export class EventHub implements BeforeApplicationShutdown {
     const now = performance.now();
     let feed = this.feeds.get(fleetId);
     if (!feed) {
+      const day = this.dayIn(timeZone);
       feed = {
-        ...{
-          fleetId,
-          readers: new Set(),
-          timeZone,
-          day: this.dayIn(timeZone),
-          readAt: -Infinity,
-          pauseMs: 0,
-        },
+        ...{ fleetId, readers: new Set(), timeZone, day, readAt: -Infinity, pauseMs: 0 },
         ...{ heartbeatAt: now + this.settings.heartbeatMs, checkedAt: now, isChecking: false },
       };
       this.feeds.set(fleetId, feed);
     }
     feed.readers.add(reader);
     this.timer ??= setInterval(() => this.look(), this.settings.lookEveryMs);
-    this.listener.listen((told) => {
-      for (const one of told === null ? [...this.feeds.values()] : [this.feeds.get(told)])
-        if (one) this.wake(one);
+    this.listener.listen({
+      news: (told) => this.wakeFleet(told),
+      revoked: (of, tokenId) => this.endStreamsOf(of, tokenId),
+      missed: () => this.catchUp(),
     });
     this.wake(feed);
+    // The token may have been revoked while the stream was being opened.
+    if (this.revoked.has(reader.tokenId)) reader.end();
+  }
+
+  /** Ends what a token that is no longer good has open here. */
+  endStreamsOf(fleetId: string, tokenId: string): void {
+    this.revoked.add(tokenId);
+    for (const reader of this.feeds.get(fleetId)?.readers ?? []) if (reader.tokenId === tokenId) reader.end();
+  }
+
+  private catchUp(): void {
+    for (const feed of this.feeds.values()) {
+      this.wake(feed);
+      void this.checkTokens(feed);
+    }
   }
 
   remove(fleetId: string, reader: EventReader): void {
@@ -199,6 +211,11 @@ export class EventHub implements BeforeApplicationShutdown {
 
   /** Lets every reader know that the stream lives; those whose token is no longer good are shown out. */
   private async heartbeat(feed: Feed): Promise<void> {
+    await this.checkTokens(feed);
+    for (const reader of feed.readers) reader.mark(Math.floor(this.clock.now().getTime() / 1000));
+  }
+
+  private async checkTokens(feed: Feed): Promise<void> {
     const { fleetId, timeZone, readers } = feed;
     const now = this.clock.now();
     try {
@@ -216,7 +233,6 @@ export class EventHub implements BeforeApplicationShutdown {
       if (performance.now() - feed.checkedAt > UNCHECKED_HEARTBEATS * this.settings.heartbeatMs)
         for (const reader of readers) reader.end();
     }
-    for (const reader of readers) reader.mark(Math.floor(now.getTime() / 1000));
   }
 
   private dayIn(timeZone: string): string {

@@ -2,9 +2,20 @@ import { Injectable, Logger } from '@nestjs/common';
 import pg from 'pg';
 import { Config } from '../platform/config/config.js';
 
-const CHANNEL = 'due_list_events';
+const NEWS = 'due_list_events';
+const REVOKED = 'revoked_tokens';
 const FIRST_PAUSE_MS = 500;
 const LONGEST_PAUSE_MS = 15_000;
+
+/** What is to be done when a notice comes. */
+export interface Hearing {
+  /** The fleet has something new. */
+  news(fleetId: string): void;
+  /** A token of the fleet is no longer good. */
+  revoked(fleetId: string, tokenId: string): void;
+  /** Notices may have been missed: any fleet may have something new, any token may have been revoked. */
+  missed(): void;
+}
 
 /** Ends a connection that may have ended already. */
 function hangUp(client: pg.Client): void {
@@ -12,7 +23,7 @@ function hangUp(client: pg.Client): void {
 }
 
 /**
- * Hears from PostgreSQL which fleet has something new: one connection a process, opened when the first stream is. What is told is read
+ * Hears from PostgreSQL which fleet has something new and which token was revoked: one connection a process, opened when the first stream is. What is told is read
  * from the table; a notice that is lost costs time and no event.
  */
 @Injectable()
@@ -23,8 +34,7 @@ export class NoticeListener {
   private isWanted = false;
   private pauseMs = FIRST_PAUSE_MS;
   private connecting: Promise<void> = Promise.resolve();
-  /** Told the fleet; null when notices may have been missed, and any fleet may have something new. */
-  private hear: (fleetId: string | null) => void = () => undefined;
+  private hearing: Hearing | null = null;
 
   constructor(private readonly config: Config) {}
 
@@ -33,8 +43,8 @@ export class NoticeListener {
   }
 
   /** Begins to listen; harmless to repeat. */
-  listen(hear: (fleetId: string | null) => void): void {
-    this.hear = hear;
+  listen(hearing: Hearing): void {
+    this.hearing = hearing;
     if (this.isWanted) return;
     this.isWanted = true;
     this.connecting = this.connect();
@@ -74,16 +84,20 @@ export class NoticeListener {
     };
     client.on('error', lost);
     client.on('end', () => lost());
-    client.on('notification', ({ payload }) => this.hear(payload ?? null));
+    client.on('notification', ({ channel, payload = '' }) => {
+      const [fleetId = '', tokenId = ''] = payload.split(' ');
+      if (channel === REVOKED) this.hearing?.revoked(fleetId, tokenId);
+      else this.hearing?.news(fleetId);
+    });
     try {
       await client.connect();
-      await client.query(`listen ${CHANNEL}`);
+      await client.query(`listen ${NEWS}; listen ${REVOKED}`);
     } catch (error) {
       lost(error instanceof Error ? error : undefined);
       return;
     }
     this.client = client;
     this.pauseMs = FIRST_PAUSE_MS;
-    this.hear(null);
+    this.hearing?.missed();
   }
 }

@@ -1,7 +1,4 @@
-import { Injectable } from '@nestjs/common';
-
 /** How streams are kept. Read when it matters, so that a test need not wait as long as a proxy does. */
-@Injectable()
 export class StreamSettings {
   /** Proxies commonly end a connection on which nothing was heard for 60 seconds. */
   heartbeatMs = 15_000;
@@ -14,6 +11,7 @@ export class StreamSettings {
   mostBufferedBytes = 256 * 1024;
   dropAfterMs = 15_000;
   mostStreams = 1000;
+  mostStreamsOfFleet = 200;
   mostStreamsOfToken = 10;
   /** A client that was away for longer loads the list anew. */
   keptForSeconds = 6 * 3600;

@@ -7,6 +7,7 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
+import { reportIdTaken } from '../platform/http/constraint-problems.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import {
   decodeCursor,
@@ -17,7 +18,7 @@ import {
   pageSize,
   UUID_PATTERN,
 } from '../platform/http/pages.js';
-import { conflict, type FieldFault, type Problem, unacceptable } from '../platform/http/problem.js';
+import { conflict, type FieldFault, unacceptable } from '../platform/http/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import type { OccasionJob } from '../readings/occasion.js';
@@ -190,14 +191,6 @@ export class JobReportsService {
     if (faults.length > 0) throw unacceptable(faults);
     return { lines, held };
   }
-}
-
-function reportIdTaken(): Problem {
-  return conflict(
-    'report-id-taken',
-    'There is another report of this id, with other content. Use a new id for a new report.',
-    [{ pointer: '/id', detail: 'belongs to a report with other content' }],
-  );
 }
 
 /** What the device's clock showed when it sent the report, where that tells how wrong it is. */

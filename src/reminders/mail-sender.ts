@@ -1,8 +1,8 @@
 import { Injectable } from '@nestjs/common';
-import { isEmail } from 'class-validator';
 import { createTransport, type Transporter } from 'nodemailer';
 import type SMTPTransport from 'nodemailer/lib/smtp-transport/index.js';
 import { Config } from '../platform/config/config.js';
+import { controlCharacterIn, isMailAddress } from '../platform/config/mail-address.js';
 import { mailText } from './mail-text.js';
 import type { MessageBody } from './message-body.js';
 import { keptAnswer, reasonOf, type SendResult } from './send-result.js';
@@ -47,7 +47,10 @@ export class MailSender {
 
   /** Why nothing can be sent to an address; null when it can. */
   addressFault(address: string): string | null {
-    return isEmail(address) ? null : 'is not an e-mail address such as shop@example.org';
+    const control = controlCharacterIn(address);
+    if (control !== null)
+      return `has a control character in it, ${control}; an e-mail address such as shop@example.org is needed`;
+    return isMailAddress(address.trim()) ? null : 'is not an e-mail address such as shop@example.org';
   }
 
   get isSetUp(): boolean {
@@ -66,6 +69,10 @@ export class MailSender {
     const { mail, sendTimeoutMs } = this.config;
     if (!transport || !mail)
       return went({ outcome: 'failed', smtpStatus: null, error: 'SMTP_URL is not set', answer: null });
+    // A target that was added before control characters were refused.
+    const fault = this.addressFault(address);
+    if (fault !== null)
+      return went({ outcome: 'refused', smtpStatus: null, error: `the address ${fault}`, answer: null });
     const message = JSON.parse(body) as MessageBody;
     const domain = mail.from.address.split('@').at(-1) ?? 'localhost';
     const sending = transport.sendMail({

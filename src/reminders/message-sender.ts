@@ -25,9 +25,9 @@ export class MessageSender {
       : null;
   }
 
-  /** Why nothing can be sent to an address; null when it can. */
+  /** Why nothing can be sent to an address, spaces around it left aside; null when it can. */
   addressFault({ kind, address }: Pick<Destination, 'kind' | 'address'>): string | null {
-    return kind === 'email' ? this.mail.addressFault(address) : this.webhooks.addressFault(address);
+    return kind === 'email' ? this.mail.addressFault(address) : this.webhooks.addressFault(address.trim());
   }
 
   /** One attempt. It does not throw: whatever happens is in the result. */

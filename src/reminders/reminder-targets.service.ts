@@ -162,7 +162,7 @@ export class ReminderTargetsService {
       if (detail) faults.push({ pointer, detail });
     };
     fault('/kind', this.sender.kindFault(input.kind));
-    fault('/address', this.sender.addressFault({ kind: input.kind, address: input.address.trim() }));
+    fault('/address', this.sender.addressFault({ kind: input.kind, address: input.address }));
     if (input.sendBetween && input.sendBetween.from === input.sendBetween.to)
       fault('/sendBetween/to', 'is the same as from; leave sendBetween out to send at any hour');
     faults.push(...(await unknownFilters(tx, fleetScope().fleetId, input)));

@@ -58,10 +58,11 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** Plans of visits that are to be solved, or were begun and perhaps left behind by a worker that is gone. */
-  unsolvedPlans(limit: number): Promise<{ fleetId: string; planId: string; round: number }[]> {
+  /** Fleets with plans of visits that are to be solved, or were begun and perhaps left behind by a worker that is gone. */
+  fleetsWithUnsolvedPlans(limit: number): Promise<{ fleetId: string }[]> {
     return this.dataSource.query(
-      `select fleet_id as "fleetId", id as "planId", round from visit_plans where state in ('waiting', 'solving') order by id limit $1`,
+      `select fleet_id as "fleetId" from visit_plans where state in ('waiting', 'solving')
+       group by fleet_id order by min(id::text) limit $1`,
       [limit],
     );
   }

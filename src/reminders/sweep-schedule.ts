@@ -28,7 +28,7 @@ type Pruning = (typeof PRUNINGS)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
-const PLANS_AT_A_TIME = 200;
+const PLANNING_FLEETS_AT_A_TIME = 200;
 /** What waits may stand in a queue that is behind: then the longest waiting alone are put there again, for they may be lost. */
 const WAITING_WHEN_BEHIND = 50;
 
@@ -117,11 +117,11 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       }),
     );
     await this.queue.add('work', missed);
-    // Of one that is being solved just now the job is still there, and the same is not queued again.
-    const plans = await this.database.unsolvedPlans(PLANS_AT_A_TIME);
+    // The job of a fleet that waits or has its turn just now is still there, and the same is not queued again.
+    const planning = await this.database.fleetsWithUnsolvedPlans(PLANNING_FLEETS_AT_A_TIME);
     await this.queue.add(
       'planning',
-      plans.map(({ fleetId, planId, round }) => planJob(fleetId, planId, round)),
+      planning.map(({ fleetId }) => planJob(fleetId)),
     );
     const isBehind = (await this.queue.waiting('deliveries')) > 0;
     const waiting = await this.database.waitingReminders(

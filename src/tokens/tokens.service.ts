@@ -3,14 +3,17 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { Depot } from '../depots/depot.entity.js';
+import { EventHub } from '../due-list-events/event-hub.js';
 import { issueToken } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, type PageQuery } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import type { Page } from '../platform/http/pages.js';
 import { conflict, notFound, unacceptable } from '../platform/http/problem.js';
 import { AccessToken } from './access-token.entity.js';
+import { assertRoomForToken } from './token-room.js';
 import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
 
 @Injectable()
@@ -19,6 +22,8 @@ export class TokensService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly clock: Clock,
+    private readonly streams: EventHub,
+    private readonly config: Config,
   ) {}
 
   list(query: PageQuery): Promise<Page<TokenView>> {
@@ -48,6 +53,7 @@ export class TokensService {
         ]);
       }
       const depotIds = await boundTo(tx, input);
+      await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
       const row = Object.assign(new AccessToken(), {
         fleetId: fleetScope().fleetId,
         id,
@@ -78,6 +84,8 @@ export class TokensService {
       // Somebody else revoked it in the meantime.
       if (!affected) throw notFound('token');
     });
+    // Other processes are told by the database.
+    this.streams.endStreamsOf(fleetScope().fleetId, id);
   }
 }
 

@@ -1,6 +1,9 @@
 import type { QueuedJob } from '../platform/queue/work-queue.js';
 
-/** The job that answers a round of a plan; the same round is not queued twice at a time. */
-export function planJob(fleetId: string, planId: string, round: number): QueuedJob<'planning'> {
-  return { name: 'solve-visit-plan', id: `plan_${planId}_${round}`, data: { fleetId, planId, round } };
+/**
+ * A fleet's turn at having a plan solved. A fleet has one such job in the queue at a time, however many plans it asked for, so that the
+ * queue goes from fleet to fleet.
+ */
+export function planJob(fleetId: string): QueuedJob<'planning'> {
+  return { name: 'solve-visit-plan', id: `plans_${fleetId}`, data: { fleetId } };
 }

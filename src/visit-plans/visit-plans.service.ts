@@ -6,6 +6,7 @@ import { Depot } from '../depots/depot.entity.js';
 import { addDays, epochDayOf } from '../domain/calendar/civil-date.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
+import { Config } from '../platform/config/config.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
@@ -24,6 +25,7 @@ import { planView, summaryOf } from './plan-view.js';
 import type { VisitPlanInput, VisitPlanSummary, VisitPlanView } from './visit-plan.dto.js';
 import { VisitPlan } from './visit-plan.entity.js';
 import { plannedLineRows, plannedVisitRows } from './visit-plans.queries.js';
+import { assertRoomForPlan } from './waiting-plans.js';
 
 /** A quarter: beyond it, projected dates say little. */
 const MOST_DAYS = 92;
@@ -35,6 +37,7 @@ export class VisitPlansService {
     private readonly transactions: Transactions,
     private readonly queue: WorkQueue,
     private readonly clock: Clock,
+    private readonly config: Config,
   ) {}
 
   /** Newest first: ids rise with time. */
@@ -64,6 +67,7 @@ export class VisitPlansService {
     const view = await this.transactions.write(async (tx) => {
       const depotIds = input.depotIds?.map((id) => id.toLowerCase()) ?? null;
       await assertDepotsThere(tx, depotIds);
+      await this.assertRoom(tx);
       const { labourRate, downtimeCostPerDay, latenessCostPerDay } = input;
       const id = uuidv7();
       await tx.insert(VisitPlan, {
@@ -72,30 +76,35 @@ export class VisitPlansService {
       });
       return planView(await rowOf(tx, VisitPlan, id, 'visit plan'), [], []);
     });
-    await this.queue.add('planning', [planJob(fleetId, view.id, 1)]);
+    await this.queue.add('planning', [planJob(fleetId)]);
     return view;
   }
 
   /** Asks for a plan anew, keeping to what was decided. One that is being solved already is left at that. */
   async solve(id: string): Promise<VisitPlanView> {
     const { fleetId, timeZone } = fleetScope();
-    const { view, round } = await this.transactions.write(async (tx) => {
+    const view = await this.transactions.write(async (tx) => {
       const plan = await lockedRowOf(tx, VisitPlan, id, 'visit plan');
       if (plan.state === 'confirmed') throw confirmedAlready(plan);
-      if (plan.state === 'waiting' || plan.state === 'solving')
-        return { view: planView(plan, [], []), round: plan.round };
+      if (plan.state === 'waiting' || plan.state === 'solving') return planView(plan, [], []);
       const today = civilDateAt(this.clock.now().getTime(), timeZone);
       if (plan.toOn < today)
         throw conflict('plan-is-past', `The plan ran until ${plan.toOn}, which is past. Ask for another.`);
+      await this.assertRoom(tx);
       const changed = {
         ...{ state: 'waiting' as const, round: plan.round + 1, attempts: 0, depots: [], problem: null },
         version: plan.version + 1,
       };
       await tx.update(VisitPlan, { fleetId, id }, changed);
-      return { view: planView(Object.assign(plan, changed), [], []), round: plan.round };
+      return planView(Object.assign(plan, changed), [], []);
     }, 202);
-    await this.queue.add('planning', [planJob(fleetId, id, round)]);
+    await this.queue.add('planning', [planJob(fleetId)]);
     return view;
+  }
+
+  private assertRoom(tx: EntityManager): Promise<void> {
+    const { fleetLimits, visitPlanSeconds } = this.config;
+    return assertRoomForPlan(tx, fleetScope().fleetId, fleetLimits.waitingPlans, visitPlanSeconds);
   }
 
   async remove(id: string): Promise<void> {

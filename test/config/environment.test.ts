@@ -42,6 +42,12 @@ function realDefaults(): Record<string, string> {
     REQUESTS_PER_MINUTE: String(config.access.requestsPerMinute),
     REFUSALS_PER_MINUTE: String(config.access.refusalsPerMinute),
     REQUEST_TIMEOUT_SECONDS: String(config.access.requestTimeoutMs / 1000),
+    PROCESS_STREAMS: String(config.processStreams),
+    FLEET_STREAMS: String(config.fleetLimits.streams),
+    FLEET_REQUESTS_PER_MINUTE: '',
+    FLEET_TOKENS: String(config.fleetLimits.tokens),
+    FLEET_ATTACHMENTS_MB: String(config.fleetLimits.attachmentBytes / 1024 / 1024),
+    FLEET_WAITING_PLANS: String(config.fleetLimits.waitingPlans),
     OIDC_ISSUER: config.access.oidc?.issuer ?? '',
     OIDC_AUDIENCE: '',
     OIDC_FLEET_CLAIM: claims.fleetClaim,
@@ -151,6 +157,7 @@ describe('a setting that cannot be used', () => {
       'CORS_ORIGINS names "https://board.example/app"; origins such as https://board.example are needed, without a path',
     ],
     ['REQUESTS_PER_MINUTE', '-5', 'REQUESTS_PER_MINUTE is "-5"; a whole number from 0 to 1000000 is needed'],
+    ['FLEET_TOKENS', '0', 'FLEET_TOKENS is "0"; a whole number from 1 to 1000000 is needed'],
     [
       'REQUEST_TIMEOUT_SECONDS',
       '0',
@@ -224,6 +231,7 @@ describe('a setting that cannot be used', () => {
     'a@example.org, b@example.org',
     'A <a@example.org> B',
     'A\r\nBcc: b@example.org <a@example.org>',
+    'A <"a\nb"@example.org>',
   ])('is MAIL_FROM=%s', (from) => {
     const reading = () => readConfig({ SMTP_URL: 'smtp://:secret@mail.example', MAIL_FROM: from }, DATABASE);
     expect(reading).toThrow(ConfigError);
@@ -265,7 +273,10 @@ describe('a setting that can be used', () => {
       'https://a.example, http://localhost:3000',
       { access: { corsOrigins: ['https://a.example', 'http://localhost:3000'] } },
     ],
-    ['REQUESTS_PER_MINUTE', '0', { access: { requestsPerMinute: 0 } }],
+    ['REQUESTS_PER_MINUTE', '0', { access: { requestsPerMinute: 0 }, fleetLimits: { requestsPerMinute: 0 } }],
+    ['REQUESTS_PER_MINUTE', '60', { fleetLimits: { requestsPerMinute: 600 } }],
+    ['FLEET_REQUESTS_PER_MINUTE', '0', { fleetLimits: { requestsPerMinute: 0 } }],
+    ['FLEET_ATTACHMENTS_MB', '1', { fleetLimits: { attachmentBytes: 1_048_576 } }],
     ['PORT', '0', { port: 0 }],
     ['WEEPHOLE_DATA_DIR', '/srv/weephole', { dataDir: '/srv/weephole' }],
     ['NODE_ENV', 'production', { isProduction: true }],

@@ -1,5 +1,11 @@
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
-import { type Client, type FleetHandle, type Service, startService } from '../support/service.js';
+import {
+  type Answer,
+  type Client,
+  type FleetHandle,
+  type Service,
+  startService,
+} from '../support/service.js';
 
 /** What a token that is bound to depots sees as the whole fleet's tokens do, and why. */
 const SHARED: Record<string, string> = {
@@ -152,14 +158,78 @@ describe('a token that is bound to depots', () => {
     expect(rebuilt.differences).toEqual([]);
   });
 
-  it('is told that an id is taken where another depot has it, and no more', async () => {
-    const again = await bound.mechanic.post('/v1/job-reports', {
-      ...goodJob(own.vehicleId, '2026-03-02T10:00:00Z', 9010),
-      id: foreignReport,
+  it('is told the same of an id that another depot has as of one that it sees itself', async () => {
+    const performedAt = '2026-03-02T10:00:00Z';
+    const report = (id: string, notes: string) => ({
+      ...goodJob(own.vehicleId, performedAt, 9010),
+      ...{ id, notes },
     });
-    expect(again.status).toBe(409);
-    expect(again.body.errors[0].pointer).toBe('/id');
-    expect(JSON.stringify(again.body)).not.toContain(foreignVehicle);
+    const alike = ({ requestId: _id, ...rest }: any): object => rest;
+    const { mechanic } = bound;
+    const visible = await mechanic.post('/v1/job-reports', report(ownReport, 'another'));
+    const hidden = await mechanic.post('/v1/job-reports', report(foreignReport, 'another'));
+    expect([hidden.status, alike(hidden.body)]).toEqual([409, alike(visible.body)]);
+    expect(visible.body).toMatchObject({ type: '/problems/report-id-taken', errors: [{ pointer: '/id' }] });
+    // Nor does it matter that the content is the very same, or that there is a key.
+    const copy = { ...goodJob(foreignVehicle, performedAt, 9010), id: foreignReport };
+    const repeated = await mechanic.post(
+      '/v1/job-reports',
+      { ...copy, vehicleId: own.vehicleId },
+      { 'idempotency-key': 'a key of its own' },
+    );
+    expect([repeated.status, alike(repeated.body)]).toEqual([409, alike(visible.body)]);
+
+    const batch = await mechanic.post('/v1/job-reports/batch', {
+      reports: [report(ownReport, 'another'), report(foreignReport, 'another')],
+    });
+    const [first, second] = batch.body.results;
+    expect(first.status).toBe(409);
+    expect(JSON.parse(JSON.stringify(second).replaceAll('/reports/1', '/reports/0'))).toEqual({
+      ...first,
+      index: 1,
+    });
+    for (const answer of [hidden, repeated, batch])
+      for (const secret of [foreignVehicle, foreignDepot])
+        expect(JSON.stringify(answer.body)).not.toContain(secret);
+  });
+
+  it('is told the same of a report of another depot as of one of another fleet, wherever it is named', async () => {
+    const other = await service.newFleet();
+    const { vehicleId } = await postScenario(other);
+    const at = '2026-03-02T10:00:00Z';
+    const theirs = (await other.mechanic.post('/v1/job-reports', goodJob(vehicleId, at, 9010))).body.id;
+    const { mechanic } = bound;
+    const pdf = Buffer.from('%PDF-1.4 a paper');
+    const asked: ((id: string) => Promise<Answer>)[] = [
+      (id) => mechanic.get(`/v1/job-reports/${id}`),
+      (id) => mechanic.get(`/v1/job-reports/${id}/attachments`),
+      (id) => mechanic.get(`/v1/job-reports/${id}/attachments/${id}`),
+      (id) =>
+        mechanic.send('POST', `/v1/job-reports/${id}/attachments`, pdf, {
+          'content-type': 'application/pdf',
+        }),
+      (id) =>
+        mechanic.post('/v1/job-reports', {
+          ...{ ...goodJob(own.vehicleId, '2026-03-03T10:00:00Z', 9020), supersedes: id },
+        }),
+      (id) =>
+        mechanic.post('/v1/usage-readings', {
+          readings: [{ id, vehicleId: own.vehicleId, readAt: at, odometer: { value: 9000, unit: 'mi' } }],
+        }),
+      (id) =>
+        mechanic.post(`/v1/vehicles/${own.vehicleId}/readings`, {
+          ...{ id, kind: 'top-up', takenAt: at, added: { value: 0.5, unit: 'L' }, toMark: true },
+        }),
+    ];
+    for (const ask of asked) {
+      const [hidden, foreign] = [await ask(foreignReport), await ask(theirs)];
+      const { requestId: _id, ...told } = hidden.body;
+      const { requestId: _other, ...expected } = foreign.body;
+      expect([hidden.status, JSON.stringify(told).replaceAll(foreignReport, theirs)]).toEqual([
+        foreign.status,
+        JSON.stringify(expected),
+      ]);
+    }
   });
 
   it('is not answered with what another token was shown under the same Idempotency-Key', async () => {

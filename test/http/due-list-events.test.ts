@@ -384,6 +384,29 @@ describe('the stream of events', () => {
     expect((await open('', board.lastEventId, service.client(revoked.token))).status).toBe(401);
   });
 
+  it('ends at once when the token is revoked, long before the next heartbeat, and no other does', async () => {
+    settings().heartbeatMs = 600_000;
+    const issue = async () =>
+      (await fleet.manager.post('/v1/tokens', { name: 'board', role: 'dashboard' })).body;
+    const [byRequest, bySql] = [await issue(), await issue()];
+    const openFor = ({ token }: any) => open('', undefined, service.client(token));
+    const [first, second, third, kept] = [
+      await openFor(byRequest),
+      await openFor(byRequest),
+      await openFor(bySql),
+      await open(),
+    ];
+    expect((await fleet.manager.delete(`/v1/tokens/${byRequest.id}`)).status).toBe(204);
+    await until(() => first.isOver && second.isOver);
+    // However it comes to be revoked.
+    expect(third.isOver).toBe(false);
+    await service.database.admin.query('update access_tokens set revoked_at = now() where id = $1', [
+      bySql.id,
+    ]);
+    await until(() => third.isOver);
+    expect(kept.isOver).toBe(false);
+  });
+
   it('has room for so many streams of a token and of the process, and says when to come back', async () => {
     Object.assign(settings(), { mostStreamsOfToken: 2, mostStreams: 3 });
     const first = await open();
@@ -481,6 +504,20 @@ describe('the stream of events', () => {
         for (const { pid } of rows) await admin.query('select pg_terminate_backend($1)', [pid]);
         const line = await seed();
         await until(() => linesOf(here).includes(line.id) && linesOf(there).includes(line.id));
+        await until(async () => (await admin.query(listening)).rows.length === 2);
+        // A token that is revoked at the one ends its streams at the other, and one that is revoked unheard when it listens again.
+        for (const isHeard of [true, false]) {
+          const { token, id } = (await fleet.manager.post('/v1/tokens', { name: 'tv', role: 'dashboard' }))
+            .body;
+          const tv = await open('', undefined, clientOf(url, token), url);
+          if (!isHeard)
+            await admin.query(
+              `select pg_terminate_backend(pid) from pg_stat_activity where datname = current_database() and application_name = 'weephole events'`,
+            );
+          expect((await fleet.manager.delete(`/v1/tokens/${id}`)).status).toBe(204);
+          await until(() => tv.isOver);
+        }
+        expect(there.isOver).toBe(false);
         await until(async () => (await admin.query(listening)).rows.length === 2);
         // The process ends: its streams do, and the client takes up at the other.
         const ended = until(() => there.isOver);

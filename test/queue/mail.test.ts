@@ -155,10 +155,20 @@ describe('reminders by e-mail', () => {
       'Shop <shop@example.com>',
       'shop@127.0.0.1',
       'https://example.com/hook',
+      '"a\nb"@example.com',
+      '"\r\nBcc: x@example.com"@example.com',
+      '"a\tb"@example.com',
+      '"a\u007fb"@example.com',
+      '"a\u0000b"@example.com',
+      'a\u2028b@example.com',
+      'shop@example.com\n',
     ]) {
       const refused = await fleet.manager.post('/v1/reminder-targets', { kind: 'email', address });
       expect([address, refused.status, refused.body.errors?.[0].pointer]).toEqual([address, 422, '/address']);
     }
+    const quoted = { kind: 'email', address: '"a\nb"@example.com' };
+    const { errors } = (await fleet.manager.post('/v1/reminder-targets', quoted)).body;
+    expect(errors[0].detail).toContain('has a control character in it, U+000A at character 3;');
     const changed = await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, {
       kind: 'webhook',
       address: 'https://example.org/',

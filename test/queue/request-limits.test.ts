@@ -124,6 +124,78 @@ describe('the limit of requests', () => {
   });
 });
 
+describe('the limit of requests of a fleet', () => {
+  const FLEET_LIMIT = 40;
+  let service: Service;
+  let fleet: FleetHandle;
+  let other: Awaited<ReturnType<typeof buildApi>>;
+  let otherUrl: string;
+
+  beforeAll(async () => {
+    service = await startService({
+      env: { REQUESTS_PER_MINUTE: '1000', FLEET_REQUESTS_PER_MINUTE: String(FLEET_LIMIT) },
+    });
+    other = await buildApi(service.config, { withWorker: false, clock: service.clock });
+    await other.listen(0, '127.0.0.1');
+    otherUrl = await other.getUrl();
+  });
+  beforeEach(async () => {
+    fleet = await service.newFleet();
+    // The minute of the clock is to hold all that a test asks.
+    const left = 60_000 - (Date.now() % 60_000);
+    if (left < 15_000) await new Promise((resolve) => setTimeout(resolve, left));
+  }, 30_000);
+  afterAll(async () => {
+    await other.close();
+    await service.stop();
+  });
+
+  const statusesOf = async (clients: Client[], count: number): Promise<number[]> => {
+    const statuses: number[] = [];
+    for (let asked = 0; asked < count; asked++)
+      statuses.push((await (clients[asked % clients.length] as Client).get('/v1/fleet')).status);
+    return statuses;
+  };
+
+  it('is one for all its tokens, and leaves another fleet its own', async () => {
+    const { manager, mechanic, dashboard } = fleet;
+    const statuses = await statusesOf([manager, mechanic, dashboard], FLEET_LIMIT + 3);
+    expect(statuses).toEqual([...Array(FLEET_LIMIT).fill(200), 429, 429, 429]);
+    const refused = await manager.get('/v1/fleet');
+    expect(refused.body).toMatchObject({
+      type: '/problems/too-many-fleet-requests',
+      detail: expect.stringContaining(`This fleet has made ${FLEET_LIMIT} requests in this minute`),
+    });
+    const wait = Number(refused.headers.get('retry-after'));
+    expect(wait).toBeGreaterThan(0);
+    expect(wait).toBeLessThanOrEqual(60);
+    expect(refused.headers.get('ratelimit-policy')).toBe(`"fleet";q=${FLEET_LIMIT};w=60`);
+    expect(refused.headers.get('ratelimit')).toBe(`"fleet";r=0;t=${wait}`);
+    const modest = await service.newFleet();
+    expect(await statusesOf([modest.dashboard], 10)).toEqual(Array(10).fill(200));
+  });
+
+  it('asks the database nothing for a token that was refused before', async () => {
+    await statusesOf([fleet.manager], FLEET_LIMIT + 1);
+    const statements: string[] = [];
+    const listen = (text: string) => void statements.push(text);
+    statementListeners.add(listen);
+    try {
+      expect(await statusesOf([fleet.manager], 3)).toEqual([429, 429, 429]);
+      expect(statements).toEqual([]);
+    } finally {
+      statementListeners.delete(listen);
+    }
+  });
+
+  it('holds for all processes together, but for an eighth of it', async () => {
+    expect(await statusesOf([fleet.manager], FLEET_LIMIT)).toEqual(Array(FLEET_LIMIT).fill(200));
+    const there = await statusesOf([clientOf(otherUrl, fleet.mechanic.token)], FLEET_LIMIT);
+    const letThrough = there.filter((status) => status === 200).length;
+    expect(letThrough).toBeLessThanOrEqual(FLEET_LIMIT / 8);
+  });
+});
+
 describe('an allowance whose store is away', () => {
   it('allows the whole limit by itself, then refuses until the minute is over', async () => {
     let now = 0;

@@ -169,8 +169,8 @@ async function admit(
     throw error;
   }
   // Each sign-in of one person brings another token.
-  const counted = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : key;
-  await limits.countAdmitted(String(key), String(counted), reply);
+  const holder = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : String(key);
+  await limits.countAdmitted(String(key), { holder, fleetId: scope.fleetId }, reply);
   return scope;
 }
 

@@ -32,11 +32,16 @@ const MEANINGS: Record<string, () => Problem> = {
   job_reports_depot_fk: () => missing('/workedAtDepotId', 'depot'),
 };
 
-/** Of the same fleet, and not seen by a token that is bound to other depots; else it would have been found before. */
-function reportIdTaken(): Problem {
-  return conflict('id-taken', 'Another job report has this id.', [
-    { pointer: '/id', detail: 'is taken by another job report; make a new one' },
-  ]);
+/**
+ * Answered alike where the token sees the other report and where that is another depot's: which of the two it is, and what the report
+ * says, is not told.
+ */
+export function reportIdTaken(): Problem {
+  return conflict(
+    'report-id-taken',
+    'This id belongs to another job report. Use a new id for a new report.',
+    [{ pointer: '/id', detail: 'belongs to another job report; use a new id' }],
+  );
 }
 
 function missing(pointer: string, what: string): Problem {

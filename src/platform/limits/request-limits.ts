@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import ipaddr from 'ipaddr.js';
 import { Problem } from '../http/problem.js';
 import { Allowance, type Standing } from './allowance.js';
+import { FleetAllowance } from './fleet-allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 
 /** How many tokens are remembered as having let in. */
@@ -20,16 +21,21 @@ function tooMany({ resetSeconds }: Standing, slug: string, detail: string): Prob
   return new Problem(429, slug, detail, [], { 'retry-after': String(resetSeconds) });
 }
 
-/** Limits the requests of each token, and those without a valid one by the address they come from. */
+/** Limits the requests of each token and of each fleet, and those without a valid token by the address they come from. */
 export class RequestLimits {
   private readonly tokens: Allowance | null;
+  private readonly fleets: FleetAllowance | null;
   private readonly addresses: Allowance | null;
   /** Tokens that have let in. Whether they still do, the database is asked each time. */
   private readonly known = new Set<string>();
 
-  constructor(store: RateStore, limits: { requestsPerMinute: number; refusalsPerMinute: number }) {
-    const { requestsPerMinute, refusalsPerMinute } = limits;
+  constructor(
+    store: RateStore,
+    limits: { requestsPerMinute: number; refusalsPerMinute: number; fleetRequestsPerMinute: number },
+  ) {
+    const { requestsPerMinute, refusalsPerMinute, fleetRequestsPerMinute } = limits;
     this.tokens = requestsPerMinute > 0 ? new Allowance(store, requestsPerMinute, 'token') : null;
+    this.fleets = fleetRequestsPerMinute > 0 ? new FleetAllowance(store, fleetRequestsPerMinute) : null;
     this.addresses = refusalsPerMinute > 0 ? new Allowance(store, refusalsPerMinute, 'address') : null;
   }
 
@@ -43,6 +49,7 @@ export class RequestLimits {
     if (key !== null && this.known.has(key)) {
       const exhausted = this.tokens?.exhausted(key);
       if (exhausted) this.refuse(exhausted, reply);
+      this.fleets?.assertRoomFor(key, reply);
       return;
     }
     const exhausted = this.addresses?.exhausted(addressKey(request.ip));
@@ -58,16 +65,20 @@ export class RequestLimits {
   /**
    * Counts a request that a token let in.
    *
-   * @param counted what it is counted under: the token's key, or whoever signed in
+   * @param counted what it is counted under: the token's key, or whoever signed in; and the fleet
    * @throws Problem 429
    */
-  async countAdmitted(key: string, counted: string, reply: FastifyReply): Promise<void> {
+  async countAdmitted(
+    key: string,
+    counted: { holder: string; fleetId: string },
+    reply: FastifyReply,
+  ): Promise<void> {
     if (this.known.size >= MAX_KNOWN) this.known.clear();
     this.known.add(key);
-    if (!this.tokens) return;
-    const standing = await this.tokens.take(counted);
-    if (!standing.allowed) this.refuse(standing, reply);
-    this.tell(standing, reply);
+    const standing = await this.tokens?.take(counted.holder);
+    if (standing && !standing.allowed) this.refuse(standing, reply);
+    this.fleets?.take(counted.fleetId, key, reply);
+    if (standing) this.tell(standing, reply);
   }
 
   /** Counts a request that was not let in. */

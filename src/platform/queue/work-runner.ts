@@ -12,7 +12,10 @@ import { QueueMetrics } from '../observability/queue-metrics.js';
 import type { JobData, QueueConnections } from './backends.js';
 import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 
-export type JobHandler = (data: JobData) => Promise<void>;
+/** What is done once a job has left the queue, when the same id can be queued again. */
+export type Afterwards = () => Promise<void>;
+
+export type JobHandler = (data: JobData) => Promise<Afterwards | void>;
 
 /** Which job is done by whom, queue by queue; the worker module lists them. */
 export type JobHandlers = { [Q in QueueName]: Record<JobName<Q>, JobHandler> };
@@ -39,6 +42,8 @@ const CLOSE_WITHIN_MS = 10_000;
 export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShutdown {
   private readonly logger = new Logger('worker');
   private workers: Worker<JobData>[] = [];
+  private readonly afterwards = new Map<string, Afterwards>();
+  private readonly ending = new Set<Promise<void>>();
   private lastErrorAt = 0;
 
   constructor(
@@ -53,10 +58,11 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     this.workers = QUEUES.map((name) => {
       const worker = this.connections.worker(
         name,
-        (job, data, id) => withLogFields({ jobId: id, job }, () => this.run(name, job, data)),
+        (job, data, id) => withLogFields({ jobId: id, job }, () => this.run(name, job, data, id)),
         this.concurrencyOf(name),
       );
       worker.on('error', (error) => this.complain(error));
+      worker.on('completed', ({ id = '' }) => this.completed(id));
       worker.on('failed', (job, error) =>
         this.logger.error({ jobId: job?.id, job: job?.name, msg: `failed: ${error.stack ?? error.message}` }),
       );
@@ -69,19 +75,30 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     return { work: queueConcurrency, deliveries: deliveryConcurrency, planning: 1 }[queue];
   }
 
-  private async run(queue: QueueName, job: string, data: JobData): Promise<void> {
+  private async run(queue: QueueName, job: string, data: JobData, id: string): Promise<void> {
     const handler = (this.handlers[queue] as Record<string, JobHandler | undefined>)[job];
     if (!handler) throw new Error(`no handler for the job ${job} of the queue ${queue}`);
     const begun = performance.now();
     const took = (): number => (performance.now() - begun) / 1000;
     try {
-      await handler(data);
+      const after = await handler(data);
+      if (after) this.afterwards.set(id, after);
       this.metrics.observe(queue, job, 'done', took());
       this.logger.debug({ durationMs: Math.round(took() * 1000), msg: 'done' });
     } catch (error) {
       this.metrics.observe(queue, job, 'failed', took());
       throw error;
     }
+  }
+
+  private completed(id: string): void {
+    const after = this.afterwards.get(id);
+    if (!after) return;
+    this.afterwards.delete(id);
+    const ending = after()
+      .catch((error: unknown) => this.logger.error({ jobId: id, msg: `failed afterwards: ${String(error)}` }))
+      .finally(() => this.ending.delete(ending));
+    this.ending.add(ending);
   }
 
   /** A backend that is away reports itself many times a second; once every ten seconds is enough. */
@@ -105,6 +122,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
       this.logger.warn('a job is still running; it will be taken up again elsewhere');
       await Promise.allSettled(this.workers.map((worker) => worker.close(true)));
     }
+    await Promise.allSettled(this.ending);
     this.workers = [];
   }
 }
