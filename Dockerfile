@@ -1,4 +1,6 @@
-FROM node:22-slim AS build
+# The index of node:24.21.0-bookworm-slim for all platforms, as of September 2026, for all three stages. A later one:
+# docs/operations.md, "Containers".
+FROM node:24.21.0-bookworm-slim@sha256:0e0ff40c39bc087845bfb27465a0df4ea419520094bc35842ff83dd8cbe6f9b6 AS build
 WORKDIR /app
 COPY package.json package-lock.json ./
 RUN npm ci --ignore-scripts
@@ -9,14 +11,14 @@ COPY seeds ./seeds
 COPY clients ./clients
 RUN npm run build
 
-FROM node:22-slim AS dependencies
+FROM node:24.21.0-bookworm-slim@sha256:0e0ff40c39bc087845bfb27465a0df4ea419520094bc35842ff83dd8cbe6f9b6 AS dependencies
 WORKDIR /app
 COPY package.json package-lock.json ./
 # The optional packages are the embedded PostgreSQL, which a container with DATABASE_URL never starts, and a native
 # speed-up that its library does without.
 RUN npm ci --omit=dev --omit=optional --ignore-scripts && npm cache clean --force
 
-FROM node:22-slim
+FROM node:24.21.0-bookworm-slim@sha256:0e0ff40c39bc087845bfb27465a0df4ea419520094bc35842ff83dd8cbe6f9b6
 ENV NODE_ENV=production HOST=0.0.0.0 PORT=8470 NODE_OPTIONS="--enable-source-maps --max-old-space-size=1024"
 WORKDIR /app
 COPY --from=dependencies /app/node_modules ./node_modules

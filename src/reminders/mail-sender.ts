@@ -35,6 +35,7 @@ export class MailSender {
       mail &&
       createTransport({
         url: mail.url,
+        requireTLS: mail.requiresTls,
         connectionTimeout: CONNECT_WITHIN_MS,
         dnsTimeout: CONNECT_WITHIN_MS,
         greetingTimeout: sendTimeoutMs,

@@ -8,6 +8,7 @@ import {
   addressRefusal,
   guardedLookup,
   isIpLiteral,
+  type Reach,
   webhookAddressFault,
 } from './address-guard.js';
 
@@ -22,7 +23,7 @@ export interface WebhookMessage {
   body: string;
 }
 
-/** Sends webhooks, to public addresses only. */
+/** Sends webhooks: over https to public addresses, and where the settings allow it to local ones. */
 @Injectable()
 export class WebhookSender implements OnApplicationShutdown {
   private readonly agent: Agent;
@@ -87,11 +88,16 @@ function outcomeOf(statusCode: number): SendResult['outcome'] {
 }
 
 /** Connects only where the guard lets it: the check is made on the address that is connected to, by name or literal. */
-function guardedAgent(allowLoopback: boolean): Agent {
-  const connector = buildConnector({ lookup: guardedLookup(allowLoopback), timeout: CONNECT_WITHIN_MS });
+function guardedAgent(allowLocal: boolean): Agent {
+  const connectorOver = (isEncrypted: boolean): { reach: Reach; connector: buildConnector.connector } => {
+    const reach = { isEncrypted, allowLocal };
+    return { reach, connector: buildConnector({ lookup: guardedLookup(reach), timeout: CONNECT_WITHIN_MS }) };
+  };
+  const [encrypted, plain] = [connectorOver(true), connectorOver(false)];
   return new Agent({
     connect(options, callback) {
-      const refusal = isIpLiteral(options.hostname) ? addressRefusal(options.hostname, allowLoopback) : null;
+      const { reach, connector } = options.protocol === 'https:' ? encrypted : plain;
+      const refusal = isIpLiteral(options.hostname) ? addressRefusal(options.hostname, reach) : null;
       if (refusal) callback(new AddressRefused(`${options.hostname} ${refusal}`), null);
       else connector(options, callback);
     },

@@ -82,6 +82,8 @@ describe('the logins of the service', () => {
       'select * from pg_authid',
       `copy vehicles to program 'true'`,
       'create table public.mine ()',
+      'create table bullmq.mine ()',
+      'create sequence bullmq.mine',
     ])
       expect([text, await codeOf(client, text)]).toEqual([text, NOT_ALLOWED]);
   });

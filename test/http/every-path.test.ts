@@ -16,7 +16,7 @@ const operations = Object.entries(document.paths).flatMap(([path, item]) =>
 );
 
 /** Answered to whoever asks. */
-const PUBLIC = ['/health/live', '/health/ready', '/metrics'];
+const PUBLIC = ['/health/live', '/health/ready'];
 
 /** What a manager alone may do; first match decides, and what matches nothing here fails below. */
 const MAY: [RegExp, string[]][] = [

@@ -1,6 +1,8 @@
 import pg from 'pg';
 import { buildWorker } from '../../src/bootstrap.js';
 import { Config } from '../../src/platform/config/config.js';
+import { HealthService } from '../../src/platform/observability/health.service.js';
+import { Metrics } from '../../src/platform/observability/metrics.js';
 import { OperatorListener } from '../../src/platform/observability/operator-listener.js';
 import { QUEUE_CONNECTIONS } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
@@ -87,7 +89,7 @@ describe('metrics', () => {
       const id = '0198c000-0000-7000-8000-000000000000';
       await fleet.manager.get(`/v1/depots/${id}`);
       await fleet.manager.get('/v1/nothing-here');
-      const { status, headers, body } = await service.client(null).get('/metrics');
+      const { status, headers, body } = await service.operator().get('/metrics');
       expect(status).toBe(200);
       expect(headers.get('content-type')).toMatch(/^text\/plain; version=0\.0\.4/);
       expect(body).toMatch(
@@ -104,28 +106,49 @@ describe('metrics', () => {
     }
   });
 
-  it('has an address of its own where the settings name one', async () => {
-    const service = await startService({ env: { METRICS_ADDRESS: '127.0.0.1:0' } });
-    let url = '';
+  it('are answered on an address of their own, and never on that of the API', async () => {
+    const service = await startService();
+    const operator = service.operator();
     try {
-      url = `http://127.0.0.1:${service.app.get(OperatorListener).listensOn?.port}`;
-      const own = await fetch(`${url}/metrics`);
-      expect([own.status, await own.text()]).toEqual([
-        200,
-        expect.stringContaining('weephole_nodejs_version_info'),
-      ]);
-      expect((await fetch(`${url}/v1/fleet`)).status).toBe(404);
-      expect((await service.client(null).get('/metrics')).status).toBe(404);
+      const own = await operator.get<string>('/metrics');
+      expect([own.status, own.body]).toEqual([200, expect.stringContaining('weephole_nodejs_version_info')]);
+      expect((await operator.get('/v1/fleet')).status).toBe(404);
+      const fleet = await service.newFleet();
+      for (const client of [service.client(null), fleet.manager])
+        for (const path of ['/metrics', '/%6detrics'])
+          expect([path, (await client.get(path)).status]).toEqual([path, 404]);
     } finally {
       await service.stop();
     }
-    await expect(fetch(`${url}/metrics`)).rejects.toThrow();
+    await expect(operator.get('/metrics')).rejects.toThrow();
+  });
+
+  it('do without where the default port is taken and nobody named one, and keep a process from starting where somebody did', async () => {
+    const service = await startService();
+    const port = Number(new URL(service.operatorUrl()).port);
+    const listener = (isDefault: boolean): OperatorListener =>
+      new OperatorListener(
+        Object.assign(new Config(), service.config, {
+          metricsAddress: { host: '127.0.0.1', port, isDefault },
+        }),
+        service.app.get(Metrics),
+        service.app.get(HealthService),
+      );
+    try {
+      const second = listener(true);
+      await second.onApplicationBootstrap();
+      expect(second.listensOn).toBeNull();
+      expect((await service.operator().get('/metrics')).status).toBe(200);
+      await expect(listener(false).onApplicationBootstrap()).rejects.toMatchObject({ code: 'EADDRINUSE' });
+    } finally {
+      await service.stop();
+    }
   });
 
   it('are served by a worker alone as well, with those of reminders, where the settings name an address', async () => {
     const service = await startService();
     const config = Object.assign(new Config(), service.config, {
-      metricsAddress: { host: '127.0.0.1', port: 0 },
+      metricsAddress: { host: '127.0.0.1', port: 0, isDefault: false },
     });
     const fleet = await service.newFleet();
     await seedDueLine(service, fleet.fleetId, {

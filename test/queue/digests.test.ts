@@ -517,7 +517,7 @@ describe('what a target hears', () => {
     await receiver.untilReceived(1);
     await untilIdle();
     const metric = async (name: string): Promise<number> => {
-      const { body } = await service.client(null).get<string>('/metrics');
+      const { body } = await service.operator().get<string>('/metrics');
       return Number(
         body
           .split('\n')

@@ -6,6 +6,7 @@ import {
   AddressRefused,
   addressRefusal,
   guardedLookup,
+  type Reach,
   webhookAddressFault,
 } from '../../src/reminders/address-guard.js';
 import { WebhookSender } from '../../src/reminders/webhook-sender.js';
@@ -47,28 +48,43 @@ const REFUSED = [
   ['not an address', 'nothing at all'],
 ] as const;
 
+const https = (allowLocal: boolean): Reach => ({ isEncrypted: true, allowLocal });
+const http = (allowLocal: boolean): Reach => ({ isEncrypted: false, allowLocal });
+
 describe('the guard of webhook addresses', () => {
   it.each(REFUSED)('refuses %s (%s)', (address) => {
-    expect(addressRefusal(address, false)).not.toBeNull();
+    expect(addressRefusal(address, https(false))).not.toBeNull();
+    expect(addressRefusal(address, http(false))).not.toBeNull();
   });
 
   it.each(['8.8.8.8', '172.32.0.1', '100.128.0.1', '2606:4700::1111', '::ffff:8.8.8.8'])(
-    'lets the public address %s through',
-    (address) => expect(addressRefusal(address, false)).toBeNull(),
+    'lets the public address %s through over https, and over plain http never',
+    (address) => {
+      for (const allowLocal of [false, true]) {
+        expect(addressRefusal(address, https(allowLocal))).toBeNull();
+        expect(addressRefusal(address, http(allowLocal))).toBe(
+          'is a public address: only https:// is sent there',
+        );
+      }
+    },
   );
 
-  it('lets loopback, and nothing else that is local, through where local webhooks are allowed', () => {
-    for (const loopback of ['127.0.0.1', '127.8.9.10', '::1', '[::1]', '::ffff:127.0.0.1'])
-      expect(addressRefusal(loopback, true)).toBeNull();
-    for (const [address, range] of REFUSED) {
-      if (/^loopback(, as a URL| as IPv4-mapped|$)/.test(range)) continue;
-      expect([address, addressRefusal(address, true)]).toEqual([address, expect.any(String)]);
-    }
+  it('lets loopback and private addresses, and nothing else that is local, through where local webhooks are allowed', () => {
+    const isOpened = (range: string): boolean =>
+      /^(loopback|private)(, as a URL| as IPv4-mapped|$)/.test(range) || range === 'unique-local';
+    const opened = [...REFUSED.filter(([, range]) => isOpened(range)), ['fd12:3456::1', 'unique-local']];
+    expect(opened.length).toBe(10);
+    for (const [address = ''] of opened)
+      for (const reach of [https(true), http(true)])
+        expect([address, addressRefusal(address, reach)]).toEqual([address, null]);
+    for (const [address] of REFUSED.filter(([, range]) => !isOpened(range)))
+      for (const reach of [https(true), http(true)])
+        expect([address, addressRefusal(address, reach)]).toEqual([address, expect.any(String)]);
   });
 
   it('refuses a name that leads to a forbidden address, even beside a public one, at each connection anew', async () => {
     let answer: LookupAddress[] = [{ address: '8.8.8.8', family: 4 }];
-    const lookup = guardedLookup(false, (_name, _options, done) => done(null, answer));
+    const lookup = guardedLookup(https(false), (_name, _options, done) => done(null, answer));
     const look = (all: boolean): Promise<unknown> =>
       new Promise((resolve) =>
         lookup('hooks.example', { all }, (error, address) => resolve(error ?? address)),
@@ -81,6 +97,18 @@ describe('the guard of webhook addresses', () => {
         { address, family: address.includes(':') ? 6 : 4 },
       ];
       expect(await look(true)).toBeInstanceOf(AddressRefused);
+    }
+  });
+
+  it('connects over plain http to a name only while all it leads to is local, whatever it led to before', async () => {
+    let answer: LookupAddress[] = [{ address: '10.0.0.7', family: 4 }];
+    const lookup = guardedLookup(http(true), (_name, _options, done) => done(null, answer));
+    const look = (): Promise<unknown> =>
+      new Promise((resolve) => lookup('hooks.lan', { all: true }, (error, found) => resolve(error ?? found)));
+    expect(await look()).toEqual(answer);
+    for (const addresses of [['8.8.8.8'], ['10.0.0.7', '8.8.8.8'], ['127.0.0.1', '169.254.169.254']]) {
+      answer = addresses.map((address) => ({ address, family: 4 }));
+      expect(await look()).toBeInstanceOf(AddressRefused);
     }
   });
 
@@ -101,12 +129,15 @@ describe('the guard of webhook addresses', () => {
     expect(webhookAddressFault(address, false)).toMatch(why);
   });
 
-  it('keeps https addresses, and http on loopback only where local webhooks are allowed', () => {
+  it('keeps https addresses, and http on local ones only where local webhooks are allowed', () => {
     expect(webhookAddressFault('https://example.org:8443/hook?x=1', false)).toBeNull();
     expect(webhookAddressFault('http://127.0.0.1:9999/hook', false)).not.toBeNull();
     expect(webhookAddressFault('http://127.0.0.1:9999/hook', true)).toBeNull();
     expect(webhookAddressFault('http://localhost:9999/hook', true)).toBeNull();
-    expect(webhookAddressFault('http://10.0.0.1/hook', true)).not.toBeNull();
+    expect(webhookAddressFault('http://10.0.0.1/hook', true)).toBeNull();
+    expect(webhookAddressFault('https://10.0.0.1/hook', true)).toBeNull();
+    expect(webhookAddressFault('http://8.8.8.8/hook', true)).toMatch(/public address: only https/);
+    expect(webhookAddressFault('http://169.254.169.254/hook', true)).toMatch(/not a public address/);
   });
 });
 
@@ -159,9 +190,14 @@ describe('the sender of webhooks', () => {
           error: null,
           answer: 'ok',
         });
-        expect(await open.send({ ...message, address: 'http://10.255.255.1/' })).toMatchObject({
+        expect(await open.send({ ...message, address: 'http://169.254.169.254/' })).toMatchObject({
           error: expect.stringContaining('not a public address'),
         });
+        for (const host of ['8.8.8.8', '[2606:4700::1111]'])
+          expect(await open.send({ ...message, address: `http://${host}/` })).toMatchObject({
+            ...{ httpStatus: null, outcome: 'failed' },
+            error: expect.stringContaining('only https:// is sent there'),
+          });
       },
     );
   });

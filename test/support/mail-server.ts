@@ -9,6 +9,8 @@ export interface ReceivedMail {
   parsed: ParsedMail;
   from: string;
   to: string[];
+  /** Whether it came over TLS. */
+  isSecure: boolean;
 }
 
 /** A real mail server on loopback that takes e-mail, and answers as the test says. */
@@ -27,10 +29,12 @@ function reply(text: string): Error {
   return Object.assign(new Error(text.slice(4)), { responseCode: Number(text.slice(0, 3)) });
 }
 
-export async function startMailServer(): Promise<MailServer> {
+/** @param tls what it turns to TLS with when it is asked to, and offers to; without, it does not offer it */
+export async function startMailServer(tls?: { cert: Buffer; key: Buffer }): Promise<MailServer> {
   const server = new SMTPServer({
+    ...tls,
     authOptional: true,
-    disabledCommands: ['STARTTLS', 'AUTH'],
+    disabledCommands: tls ? ['AUTH'] : ['STARTTLS', 'AUTH'],
     logger: false,
     onRcptTo(_address, _session, done) {
       done(mail.refuseRecipient === null ? null : reply(mail.refuseRecipient));
@@ -42,7 +46,13 @@ export async function startMailServer(): Promise<MailServer> {
         const raw = Buffer.concat(chunks);
         if (mail.refuseMessage !== null) return done(reply(mail.refuseMessage));
         simpleParser(raw, {}, (error, parsed) => {
-          if (!error) mail.received.push({ raw: raw.toString('utf8'), parsed, ...envelopeOf(session) });
+          if (!error)
+            mail.received.push({
+              raw: raw.toString('utf8'),
+              parsed,
+              isSecure: session.secure,
+              ...envelopeOf(session),
+            });
           done(error, '2.0.0 taken as 42');
         });
       });

@@ -30,7 +30,8 @@ export function startProcess(
 ): ServiceProcess {
   const { PATH, HOME, TMPDIR } = process.env;
   const child = spawn(process.execPath, ['--enable-source-maps', join(root, 'dist', name), ...args], {
-    env: { PATH, HOME, TMPDIR, NODE_ENV: 'production', ...env },
+    // Several would otherwise ask for the same port for their metrics.
+    env: { PATH, HOME, TMPDIR, NODE_ENV: 'production', METRICS_ADDRESS: 'off', ...env },
     stdio: ['ignore', 'ignore', 'pipe'],
   });
   let log = '';

@@ -12,6 +12,7 @@ import { issueToken } from '../../src/platform/access/access.js';
 import type { Role } from '../../src/platform/access/roles.js';
 import { Config, readConfig } from '../../src/platform/config/config.js';
 import { serviceUrls } from '../../src/platform/database/logins.js';
+import { OperatorListener } from '../../src/platform/observability/operator-listener.js';
 import { WorkRunner } from '../../src/platform/queue/work-runner.js';
 import { TestClock } from './clock.js';
 import { cloneDatabase, databaseApart, type TestDatabase } from './database.js';
@@ -55,6 +56,9 @@ export interface Service {
   config: Config;
   newFleet(options?: { timeZone?: string; units?: 'us' | 'si' }): Promise<FleetHandle>;
   client(token: string | null): Client;
+  /** The address that is for operators alone, and who asks it. */
+  operatorUrl(): string;
+  operator(): Client;
   stop(): Promise<void>;
 }
 
@@ -152,6 +156,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
       QUEUE_PREFIX: `test-${randomBytes(6).toString('hex')}`,
       WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
       PORT: '0',
+      METRICS_ADDRESS: '127.0.0.1:0',
       ATTACHMENTS_DIR: attachmentsDir,
       // Tests ask more often than people do; those of the limits set their own.
       REQUESTS_PER_MINUTE: '0',
@@ -169,6 +174,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
   if (options.withWorker) await app.get(WorkRunner).untilReady();
   const url = await app.getUrl();
   const client = (token: string | null): Client => clientOf(url, token);
+  const operatorUrl = (): string => `http://127.0.0.1:${app.get(OperatorListener).listensOn?.port}`;
 
   return {
     app,
@@ -177,6 +183,8 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
     database,
     config,
     client,
+    operatorUrl,
+    operator: () => clientOf(operatorUrl(), null),
     newFleet: (fleet) => insertFleet(database.admin, url, fleet),
     async stop() {
       await app.close();

@@ -41,26 +41,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/metrics": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * What the process measures of itself, for Prometheus
-         * @description Not here where METRICS_ADDRESS gives it an address of its own.
-         */
-        get: operations["metrics_text"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/v1/audit": {
         parameters: {
             query?: never;
@@ -6048,27 +6028,6 @@ export interface operations {
                 };
             };
             503: components["responses"]["NotReady"];
-            default: components["responses"]["OtherProblem"];
-        };
-    };
-    metrics_text: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Prometheus text */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/plain": string;
-                };
-            };
             default: components["responses"]["OtherProblem"];
         };
     };

@@ -3,6 +3,7 @@ import { type AccessSettings, readAccessSettings } from './access-settings.js';
 import { ConfigError, type Environment, wholeNumber } from './environment.js';
 import { type FleetLimits, readFleetLimits } from './fleet-limits.js';
 import { isMailAddress } from './mail-address.js';
+import { type MetricsAddress, readMetricsAddress } from './metrics-address.js';
 
 export { ConfigError } from './environment.js';
 
@@ -10,6 +11,8 @@ export { ConfigError } from './environment.js';
 export const ENVIRONMENT_VARIABLES = [
   'DATABASE_URL',
   'SWEEP_DATABASE_URL',
+  'APP_LOGIN_PASSWORD',
+  'SWEEP_LOGIN_PASSWORD',
   'DATABASE_POOL_SIZE',
   'QUEUE_URL',
   'QUEUE_CONCURRENCY',
@@ -48,6 +51,7 @@ export const ENVIRONMENT_VARIABLES = [
   'ATTACHMENTS_S3_REGION',
   'ATTACHMENTS_S3_ENDPOINT',
   'SMTP_URL',
+  'SMTP_REQUIRE_TLS',
   'MAIL_FROM',
 ] as const;
 
@@ -65,6 +69,8 @@ export interface AttachmentSettings {
 /** The mail server that e-mail is handed to, and whom it comes from. */
 export interface MailSettings {
   url: string;
+  /** Refuses a server that does not turn to TLS, so that nobody in between can talk it out of it. */
+  requiresTls: boolean;
   from: { name: string; address: string };
 }
 
@@ -92,8 +98,8 @@ export class Config {
   sendRetryMs!: number[];
   host!: string;
   port!: number;
-  /** Where `/metrics` listens when it is not to be on the main address. */
-  metricsAddress!: { host: string; port: number } | null;
+  /** Where `/metrics` listens, which is never the API's own address; null where it is turned off. */
+  metricsAddress!: MetricsAddress | null;
   access!: AccessSettings;
   /** Event streams that one process has room for, those of all fleets together. */
   processStreams!: number;
@@ -101,7 +107,7 @@ export class Config {
   logLevel!: string;
   isProduction!: boolean;
   dataDir!: string;
-  /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
+  /** Lets webhooks go to loopback and private addresses, there over plain http as well: for trials, the demo and tests. */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
   /** Null where no e-mail is sent. */
@@ -125,16 +131,6 @@ function flag(env: Environment, name: string): boolean {
   if (text === undefined || text === '' || text === 'false' || text === '0') return false;
   if (text === 'true' || text === '1') return true;
   throw new ConfigError(`${name} is "${text}"; true or false is needed`);
-}
-
-function address(env: Environment, name: string): { host: string; port: number } | null {
-  const text = env[name];
-  if (text === undefined || text === '') return null;
-  const match = /^(.+):(\d{1,5})$/.exec(text);
-  if (!match?.[1] || Number(match[2]) > 65535)
-    throw new ConfigError(`${name} is "${text}"; host:port is needed, such as 127.0.0.1:9464`);
-  // An IPv6 address is bracketed in writing, and not where it is listened on.
-  return { host: match[1].replace(/^\[(.*)\]$/, '$1'), port: Number(match[2]) };
 }
 
 function attachmentSettings(env: Environment): AttachmentSettings {
@@ -165,7 +161,10 @@ function mailSettings(env: Environment): MailSettings | null {
     throw new ConfigError(
       `MAIL_FROM is "${from ?? ''}"; with SMTP_URL the address that e-mail comes from is needed, such as Fleet <fleet@example.org>`,
     );
-  return { url, from: { name: match?.[1] ?? '', address: mailbox } };
+  return {
+    ...{ url, requiresTls: flag(env, 'SMTP_REQUIRE_TLS') },
+    from: { name: match?.[1] ?? '', address: mailbox },
+  };
 }
 
 /** 27 h 42 min 40 s in all, so that a receiver may be down for a day. */
@@ -200,7 +199,9 @@ export function readConfig(
     );
   }
   const access = readAccessSettings(env);
+  const api = { host: env.HOST || '127.0.0.1', port: wholeNumber(env, 'PORT', 8470, 0, 65535) };
   return Object.assign(new Config(), {
+    ...api,
     databaseUrl,
     sweepDatabaseUrl,
     databasePoolSize: wholeNumber(env, 'DATABASE_POOL_SIZE', 12, 2, 500),
@@ -213,9 +214,7 @@ export function readConfig(
     visitPlanSeconds: wholeNumber(env, 'VISIT_PLAN_SECONDS', 45, 1, 3600),
     sendTimeoutMs: 1000 * wholeNumber(env, 'SEND_TIMEOUT_SECONDS', 10, 1, 60),
     sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
-    host: env.HOST || '127.0.0.1',
-    port: wholeNumber(env, 'PORT', 8470, 0, 65535),
-    metricsAddress: address(env, 'METRICS_ADDRESS'),
+    metricsAddress: readMetricsAddress(env, api),
     access,
     processStreams: wholeNumber(env, 'PROCESS_STREAMS', 1000, 1, 100_000),
     fleetLimits: readFleetLimits(env, access.requestsPerMinute),

@@ -1,3 +1,4 @@
+import { Logger } from '@nestjs/common';
 import { DataSource, type DataSourceOptions, type MigrationInterface } from 'typeorm';
 import { SnakeNaming } from './snake-naming.js';
 import type { DatabaseRole } from './roles.js';
@@ -62,6 +63,7 @@ export async function connect(dataSource: DataSource): Promise<DataSource> {
   await dataSource.initialize();
   try {
     await refusePooler(dataSource);
+    await warnOfMightyLogin(dataSource);
     return dataSource;
   } catch (error) {
     await dataSource.destroy();
@@ -81,4 +83,16 @@ async function refusePooler(dataSource: DataSource): Promise<void> {
       'DATABASE_URL leads through a connection pooler that drops session settings; one fleet could then see rows of another. Use the address of PostgreSQL itself.',
     );
   }
+}
+
+/** Taking a role binds what the service itself asks. Whoever could slip in a statement would give the role up again. */
+async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
+  const [row] = await dataSource.query<{ login: string; role: string }[]>(
+    `select session_user as login, current_user as role from pg_roles
+     where rolname = session_user and (rolsuper or rolbypassrls) and current_user <> 'weephole_owner'`,
+  );
+  if (row)
+    new Logger('database').warn(
+      `${row.role} logs in as ${row.login}, to whom row-level security does not apply. Let it log in as one who may do nothing else: docs/operations.md, "Database roles".`,
+    );
 }

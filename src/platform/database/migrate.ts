@@ -1,10 +1,11 @@
 import { runMigrations as migrateQueueSchema } from 'bullmq';
 import pg from 'pg';
+import { QUEUES } from '../queue/queues.js';
 import { type DatabaseSchema, openDataSource } from './data-source.js';
 import { ensureRoles } from './roles.js';
 
-/** Any number that no other program on the same database is likely to use. */
-const MIGRATION_LOCK = 0x77656570;
+/** Held by whoever changes tables, roles or logins. Any number that no other program on the same database is likely to use. */
+export const MIGRATION_LOCK = 0x77656570;
 
 /** The schema in which the queue keeps its tables when PostgreSQL serves as the queue. */
 export const QUEUE_SCHEMA = 'bullmq';
@@ -67,8 +68,17 @@ export async function prepareQueue(client: pg.Client): Promise<void> {
   await migrateQueueSchema(client, QUEUE_SCHEMA);
   const { rows } = await client.query("select from pg_roles where rolname = 'weephole_app'");
   if (rows.length === 0) return;
-  // The queue makes a sequence for each of its queues when it first meets it.
-  await client.query(`grant usage, create on schema ${QUEUE_SCHEMA} to weephole_app`);
+  // The queue would make a sequence for each of its queues when it first meets it, for which its login would have to be able to
+  // make anything there.
+  for (const queue of QUEUES) {
+    const { rows: names } = await client.query<{ name: string }>(
+      `select format('%I.%I', '${QUEUE_SCHEMA}', ${QUEUE_SCHEMA}.job_id_seq_name($1)) as name`,
+      [queue],
+    );
+    await client.query(`create sequence if not exists ${names[0]?.name}`);
+  }
+  await client.query(`grant usage on schema ${QUEUE_SCHEMA} to weephole_app`);
+  await client.query(`revoke create on schema ${QUEUE_SCHEMA} from weephole_app`);
   await client.query(
     `grant select, insert, update, delete on all tables in schema ${QUEUE_SCHEMA} to weephole_app`,
   );

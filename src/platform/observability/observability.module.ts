@@ -1,9 +1,8 @@
 import { Module } from '@nestjs/common';
 import { HealthController } from './health.controller.js';
-import { MetricsController } from './metrics.controller.js';
 
-/** Whether the service lives and can work, and how it does. */
+/** Whether the service lives and can work. */
 @Module({
-  controllers: [HealthController, MetricsController],
+  controllers: [HealthController],
 })
 export class ObservabilityModule {}

@@ -1,13 +1,18 @@
-import { Injectable, type OnApplicationBootstrap, type OnApplicationShutdown } from '@nestjs/common';
+import { Injectable, Logger, type OnApplicationBootstrap, type OnApplicationShutdown } from '@nestjs/common';
 import { createServer, type Server, type ServerResponse } from 'node:http';
 import { Config } from '../config/config.js';
+import type { MetricsAddress } from '../config/metrics-address.js';
 import { Problem } from '../http/problem.js';
 import { HealthService } from './health.service.js';
 import { Metrics } from './metrics.js';
 
-/** Answers metrics and health on the address of METRICS_ADDRESS: apart from the API, and of a worker, which has no other. */
+/**
+ * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a proxy opens to the world, and for
+ * a worker, which has no other.
+ */
 @Injectable()
 export class OperatorListener implements OnApplicationBootstrap, OnApplicationShutdown {
+  private readonly logger = new Logger('metrics');
   private server: Server | null = null;
 
   constructor(
@@ -29,11 +34,16 @@ export class OperatorListener implements OnApplicationBootstrap, OnApplicationSh
       const path = request.method === 'GET' ? (request.url ?? '').split('?', 1)[0] : '';
       this.answer(path ?? '', reply).catch(() => reply.writeHead(500).end());
     });
-    await new Promise<void>((resolve, reject) => {
-      server.once('error', reject);
-      server.listen(metricsAddress.port, metricsAddress.host, resolve);
-    });
-    this.server = server;
+    try {
+      await listen(server, metricsAddress);
+      this.server = server;
+    } catch (error) {
+      const isTaken = (error as NodeJS.ErrnoException).code === 'EADDRINUSE';
+      if (!isTaken || !metricsAddress.isDefault) throw error;
+      this.logger.warn(
+        `127.0.0.1:${metricsAddress.port} is taken, so this process serves no metrics. Give it an address with METRICS_ADDRESS, or set that to off.`,
+      );
+    }
   }
 
   async onApplicationShutdown(): Promise<void> {
@@ -72,4 +82,14 @@ function json(
   const type = status < 400 ? 'application/json' : 'application/problem+json';
   reply.writeHead(status, { ...headers, 'content-type': type, 'cache-control': 'no-store' });
   reply.end(JSON.stringify(body));
+}
+
+function listen(server: Server, { host, port }: MetricsAddress): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once('error', reject);
+    server.listen(port, host, () => {
+      server.removeListener('error', reject);
+      resolve();
+    });
+  });
 }

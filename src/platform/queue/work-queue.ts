@@ -1,14 +1,11 @@
 import { Inject, Injectable, Logger, type OnApplicationShutdown } from '@nestjs/common';
 import type { JobsOptions, Queue } from 'bullmq';
 import type { JobData, QueueConnections } from './backends.js';
+import { QUEUES } from './queues.js';
 
 export const QUEUE_CONNECTIONS = Symbol('queue connections');
 
-/**
- * The queues: `work` for sweeps and the like, `deliveries` for what goes out of the house and may take long, `planning` for what computes for a
- * minute and takes much memory, one at a time in a process.
- */
-export const QUEUES = ['work', 'deliveries', 'planning'] as const;
+export { QUEUES } from './queues.js';
 export type QueueName = (typeof QUEUES)[number];
 
 /** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
