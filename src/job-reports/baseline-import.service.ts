@@ -5,7 +5,7 @@ import { ConclusionsService, type VehicleConclusion } from '../conclusions/concl
 import type { VehicleHistory } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
-import { noonOf } from '../platform/csv/cells.js';
+import { noonOf } from '../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';

@@ -1,12 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { Quantity } from '../domain/quantities/units.js';
-import { flagIn, instantIn, numberIn, type Read, wordIn } from '../platform/csv/cells.js';
+import { flagIn, type Read, wordIn } from '../platform/csv/cells.js';
 import type { ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
+import { instantIn } from '../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport, RowFault } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
+import { numberIn } from '../platform/csv/number-cells.js';
 import type { Upload } from '../platform/csv/upload.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
@@ -17,7 +19,7 @@ const USAGE_IMPORT: ColumnSet = {
   columns: [
     { name: 'unitNumber', aliases: ['unit'] },
     { name: 'vehicleId' },
-    { name: 'readAt', aliases: ['date', 'readOn'] },
+    { name: 'readAt', aliases: ['date', 'readOn'], holds: 'date' },
     { name: 'odometer', measure: 'distance' },
     { name: 'engineHours', aliases: ['hours'], measure: 'engine-hours' },
     { name: 'odometerReplaced' },
@@ -71,7 +73,7 @@ export class UsageImportService {
 /** What a row says as an item of a batch, whose index is its line; null, and told, where it cannot be one. */
 function itemOf(
   { line, cells }: CsvRow,
-  { delimiter, columns }: CsvTable,
+  { conventions: { decimal, dateOrder }, columns }: CsvTable,
   report: ImportReport,
 ): UsageItem | null {
   const faults: RowFault[] = [];
@@ -84,7 +86,7 @@ function itemOf(
     return null;
   }
   const quantity = (column: string): Quantity | null => {
-    const value = read(column, (cell) => numberIn(cell, delimiter));
+    const value = read(column, (cell) => numberIn(cell, decimal));
     const unit = columns.get(column)?.unit;
     return value === null || !unit ? null : { value, unit };
   };
@@ -92,7 +94,7 @@ function itemOf(
   const raw = {
     vehicleId: cells.get('vehicleId')?.trim() ?? null,
     unitNumber: cells.get('unitNumber')?.trim() ?? null,
-    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone)) ?? undefined,
+    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone, dateOrder)) ?? undefined,
     odometer: quantity('odometer'),
     engineHours: quantity('engineHours'),
     odometerReplaced: read('odometerReplaced', flagIn),

@@ -1,5 +1,6 @@
 import { type FieldFault, Problem } from '../http/problem.js';
 import type { MatchedColumn } from './columns.js';
+import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';
 import type { ImportAnswer, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
@@ -34,6 +35,8 @@ const DELIMITERS = { ',': 'comma', ';': 'semicolon', '\t': 'tab' } as const;
 
 const shown = (value: string): string => (value.length > 60 ? `${value.slice(0, 57)}…` : value);
 
+const UNKNOWN = { value: null, decidedBy: null, cell: null };
+
 /** What becomes of each row of a file. */
 export class ImportReport {
   rows = 0;
@@ -44,7 +47,9 @@ export class ImportReport {
   private readonly faults = new FirstByLine<FieldFault>();
   private readonly notices = new FirstByLine<ImportNotice>();
   private headers = new Map<string, string>();
-  private reading: ImportAnswer['reading'] = { encoding: 'utf-8', delimiter: 'comma', columns: [] };
+  private reading: ImportAnswer['reading'] = {
+    ...{ encoding: 'utf-8', delimiter: 'comma', columns: [], decimal: UNKNOWN, dateOrder: UNKNOWN },
+  };
 
   constructor(
     private readonly isPartial: boolean,
@@ -59,6 +64,7 @@ export class ImportReport {
   understood(encoding: Encoding, delimiter: Delimiter, columns: readonly MatchedColumn[]): void {
     this.headers = new Map(columns.map(({ column, header }) => [column, header]));
     this.reading = {
+      ...this.reading,
       encoding,
       delimiter: DELIMITERS[delimiter],
       columns: columns.map(({ header, column, unit }) => ({ header, column, unit })),
@@ -68,6 +74,11 @@ export class ImportReport {
         detail:
           'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
       });
+  }
+
+  /** By what it is known how numbers and dates are written. */
+  readBy(known: ReturnType<FileEvidence['verdict']>): void {
+    this.reading = { ...this.reading, ...known };
   }
 
   /** A row that is not kept, and why. */

@@ -2,6 +2,8 @@ import { ApiProperty } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../http/dry-run-query.dto.js';
 import { Choice } from '../http/fields.js';
+import { DATE_ORDERS, type DateOrder } from './date-cells.js';
+import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 
 export class ImportQuery extends DryRunQueryDto {
   @Choice(['true', 'false'], {
@@ -9,6 +11,20 @@ export class ImportQuery extends DryRunQueryDto {
     description: 'true: keep the rows that are good; otherwise all are kept or none',
   })
   partial?: string;
+
+  @Choice(DECIMAL_MARKS, {
+    optional: true,
+    description:
+      'What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused',
+  })
+  decimal?: DecimalMark;
+
+  @Choice(DATE_ORDERS, {
+    optional: true,
+    description:
+      'Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused',
+  })
+  dateOrder?: DateOrder;
 }
 
 const count = { type: 'integer', minimum: 0 } as const;
@@ -30,10 +46,48 @@ class ReadColumn {
   unit!: string | null;
 }
 
+class DecidingCell {
+  @ApiProperty({ ...count, description: 'Line of the file, from 1' }) line!: number;
+  @ApiProperty({ description: 'As the header names it' }) column!: string;
+  @ApiProperty({ description: 'What stands in the cell' }) value!: string;
+}
+
+const decidedBy = {
+  enum: ['request', 'cell'],
+  nullable: true,
+  type: String,
+  description: 'What decided: the request, or a cell that can be read in no other way. Null: nothing did',
+} as const;
+
+const decidingCell = {
+  type: () => DecidingCell,
+  nullable: true,
+  description: 'The first cell that can be read in no other way',
+} as const;
+
+class DecimalReading {
+  @ApiProperty({ enum: DECIMAL_MARKS, nullable: true, type: String }) value!: string | null;
+  @ApiProperty(decidedBy) decidedBy!: string | null;
+  @ApiProperty(decidingCell) cell!: DecidingCell | null;
+}
+
+class DateOrderReading {
+  @ApiProperty({ enum: DATE_ORDERS, nullable: true, type: String }) value!: string | null;
+  @ApiProperty(decidedBy) decidedBy!: string | null;
+  @ApiProperty(decidingCell) cell!: DecidingCell | null;
+}
+
 class FileReading {
   @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
   @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
+  @ApiProperty({ type: () => DecimalReading, description: 'What stood before the decimals of its numbers' })
+  decimal!: DecimalReading;
+  @ApiProperty({
+    type: () => DateOrderReading,
+    description: 'Which came first in dates that end with their year',
+  })
+  dateOrder!: DateOrderReading;
 }
 
 /** What became of a file. */

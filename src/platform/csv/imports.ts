@@ -72,7 +72,7 @@ export class Imports {
       await tx.query(`select set_config('plan_cache_mode', 'force_custom_plan', true)`);
       await this.oneAtATime(tx);
       const report = new ImportReport(query.partial === 'true', isDryRun);
-      await take(tx, countingRows(tx, await openTable(upload, columns, report)), report);
+      await take(tx, countingRows(tx, await openTable(upload, columns, query, report)), report);
       return report.answer();
     };
     return upload.using(() =>
