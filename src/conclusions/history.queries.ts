@@ -199,11 +199,11 @@ export async function loadUsage(
   const rows = await tx.query<UsageRow[]>(
     `/* named load_usage */ with w as materialized (
        select n.vehicle_id, n.since, n.since > '-infinity' and (not n.asks or exists (
-         select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since)) as has_earlier
+         select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since and not e.is_undone)) as has_earlier
        from unnest($2::uuid[], $3::timestamptz[], $4::boolean[]) as n(vehicle_id, since, asks))
      select u.id, u.vehicle_id, u.read_at, u.odometer_km, u.engine_hours, u.odometer_replaced, u.engine_hours_replaced, u.source, u.decision,
        u.held_at_arrival, u.status, u.reason, u.detail, u.odometer_lifetime_km, u.engine_hours_lifetime, w.has_earlier
-     from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since
+     from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since and not u.is_undone
      order by u.vehicle_id, u.read_at, u.id`,
     [
       fleetId,

@@ -40,19 +40,25 @@ export class UsageImportService {
 
   async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
     const touched = new Set<string>();
-    const answer = await this.imports.run(upload, query, USAGE_IMPORT, async (tx, table, report) => {
-      touched.clear();
-      for await (const rows of table.chunks(MAX_BATCH)) {
-        const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
-        for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
-      }
-    });
+    const answer = await this.imports.run(
+      'usage-readings',
+      upload,
+      query,
+      USAGE_IMPORT,
+      async (tx, table, report) => {
+        touched.clear();
+        for await (const rows of table.chunks(MAX_BATCH)) {
+          const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
+          for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
+        }
+      },
+    );
     if (query.dryRun !== 'true') this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return answer;
   }
 
   private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<string[]> {
-    const { results, unknown, vehicleIds } = await this.usage.take(tx, items);
+    const { results, unknown, vehicleIds } = await this.usage.take(tx, items, report.importId);
     for (const { index, status, detail } of results) {
       if (status === 'accepted' || status === 'duplicate') report[status]++;
       else {

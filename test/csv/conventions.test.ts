@@ -53,7 +53,7 @@ async function readFile(
   return inFleet(SCOPE, async () => {
     const cells = new Map<string, Read<number | string>>();
     try {
-      const table = await openTable(upload, SET, asked, new ImportReport(true, true));
+      const table = await openTable(upload, SET, asked, new ImportReport('', true, true));
       const { decimal, dateOrder } = table.conventions;
       for await (const rows of table.chunks(100))
         for (const { cells: known } of rows) {

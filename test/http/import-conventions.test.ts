@@ -77,7 +77,9 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
         expect.objectContaining({ line: 3, value: '82,500' }),
       ]);
       expect(body.reading.decimal).toEqual({ value: null, decidedBy: null, cell: null });
+      expect(body.importId).toBeNull();
       expect(await stored()).toEqual([]);
+      expect((await fleet.manager.get('/v1/imports')).body.items).toEqual([]);
     },
   );
 

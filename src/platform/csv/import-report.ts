@@ -52,6 +52,8 @@ export class ImportReport {
   };
 
   constructor(
+    /** The id of the import, by which it can be undone. */
+    readonly importId: string,
     private readonly isPartial: boolean,
     private readonly isDryRun: boolean,
   ) {}
@@ -120,7 +122,8 @@ export class ImportReport {
       noticesLeftOut: this.notices.count - notices.length,
       reading: this.reading,
     };
-    if (!this.isDoomed) return { dryRun: this.isDryRun, ...counts, errors, ...about };
+    const importId = this.isDryRun ? null : this.importId;
+    if (!this.isDoomed) return { dryRun: this.isDryRun, importId, ...counts, errors, ...about };
     const count = (n: number): string => n.toLocaleString('en');
     throw new Problem(
       422,
@@ -128,7 +131,7 @@ export class ImportReport {
       `${count(counts.rejected)} of ${count(counts.rows)} rows cannot be taken, so nothing was kept. Put them right, or send the file with ?partial=true to keep the others.`,
       errors,
       {},
-      { dryRun: this.isDryRun, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },
+      { dryRun: this.isDryRun, importId: null, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },
     );
   }
 }

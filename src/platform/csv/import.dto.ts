@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../http/dry-run-query.dto.js';
-import { Choice } from '../http/fields.js';
+import { Choice, Text } from '../http/fields.js';
 import { DATE_ORDERS, type DateOrder } from './date-cells.js';
 import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 
@@ -25,6 +25,9 @@ export class ImportQuery extends DryRunQueryDto {
       'Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused',
   })
   dateOrder?: DateOrder;
+
+  @Text({ optional: true, max: 200, description: 'What the file is called, for the list of imports' })
+  fileName?: string;
 }
 
 const count = { type: 'integer', minimum: 0 } as const;
@@ -77,7 +80,7 @@ class DateOrderReading {
   @ApiProperty(decidingCell) cell!: DecidingCell | null;
 }
 
-class FileReading {
+export class FileReading {
   @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
   @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
@@ -93,6 +96,13 @@ class FileReading {
 /** What became of a file. */
 export class ImportAnswer {
   @ApiProperty({ description: 'Tried out only: nothing was kept' }) dryRun!: boolean;
+  @ApiProperty({
+    format: 'uuid',
+    nullable: true,
+    type: String,
+    description: 'By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept',
+  })
+  importId!: string | null;
   @ApiProperty(count) rows!: number;
   @ApiProperty({ ...count, description: 'Kept, and new' }) accepted!: number;
   @ApiProperty({ ...count, description: 'Known already; they change nothing' }) duplicate!: number;
