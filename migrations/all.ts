@@ -17,6 +17,7 @@ import { PlanVisits1795781000000 } from './1795781000000-plan-visits.js';
 import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
+import { KeepImports1795974881190 } from './1795974881190-keep-imports.js';
 import { HideSecretsInAudit1795975000000 } from './1795975000000-hide-secrets-in-audit.js';
 import { NarrowSweepGrants1795975100000 } from './1795975100000-narrow-sweep-grants.js';
 import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tokens.js';
@@ -43,6 +44,7 @@ export const migrations = [
   RememberUsage1795782000000,
   KeepDueLineCounts1795784000000,
   FindTokenHoldersTogether1795785000000,
+  KeepImports1795974881190,
   HideSecretsInAudit1795975000000,
   NarrowSweepGrants1795975100000,
   TellRevokedTokens1795975102301,

@@ -7,6 +7,7 @@ import { DepotsModule } from './depots/depots.module.js';
 import { DueListEventsModule } from './due-list-events/due-list-events.module.js';
 import { DueListModule } from './due-list/due-list.module.js';
 import { FleetsModule } from './fleets/fleets.module.js';
+import { ImportsModule } from './imports/imports.module.js';
 import { IntervalAdviceModule } from './interval-advice/interval-advice.module.js';
 import { IntervalPlansModule } from './interval-plans/interval-plans.module.js';
 import { JobCardsModule } from './job-cards/job-cards.module.js';
@@ -41,6 +42,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
     UsageModule,
     ReadingsModule,
     JobReportsModule,
+    ImportsModule,
     AttachmentsModule,
     JobCardsModule,
     DueListModule,

@@ -7,6 +7,7 @@ import { DueLineCount, DueLineCountDay } from './due-list/due-line-count.entity.
 import { Completion, DueLine } from './due-list/due-line.entity.js';
 import { Postponement } from './due-list/postponement.entity.js';
 import { Fleet, FleetChange } from './fleets/fleet.entity.js';
+import { Import } from './imports/import.entity.js';
 import { IntervalPlan } from './interval-plans/interval-plan.entity.js';
 import { JobLine, JobReport } from './job-reports/job-report.entity.js';
 import { LossAlert, LossAlertAction } from './loss-alerts/loss-alert.entity.js';
@@ -34,6 +35,7 @@ export const schema: DatabaseSchema = {
     Depot,
     SpecSheet,
     IntervalPlan,
+    Import,
     Vehicle,
     VehicleAssignment,
     JobReport,

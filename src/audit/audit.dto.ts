@@ -21,6 +21,7 @@ export const AUDITED = [
   'loss-alert',
   'visit-plan',
   'visit',
+  'import',
 ] as const;
 
 export const AUDITED_ACTIONS = [
@@ -35,6 +36,7 @@ export const AUDITED_ACTIONS = [
   'postponed',
   'confirmed',
   'cancelled',
+  'undone',
   'acknowledge',
   'shelve',
   'clear',

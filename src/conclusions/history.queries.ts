@@ -201,10 +201,10 @@ export async function loadUsage(
   const rows = await tx.query<(UsageRow & { has_earlier: boolean })[]>(
     `/* named load_usage */ with w as materialized (
        select n.vehicle_id, n.since, n.since > '-infinity' and (not n.asks or exists (
-         select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since)) as has_earlier
+         select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since and not e.is_undone)) as has_earlier
        from unnest($2::uuid[], $3::timestamptz[], $4::boolean[]) as n(vehicle_id, since, asks))
      select ${USAGE_COLUMNS}, w.has_earlier
-     from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since
+     from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since and not u.is_undone
      order by u.vehicle_id, u.read_at, u.id`,
     [
       fleetId,
@@ -231,7 +231,7 @@ export async function loadHeads(
   const byVehicle = new Map<string, StoredUsage[]>();
   if (ids.length === 0) return byVehicle;
   const rows = await tx.query<UsageRow[]>(
-    `select ${USAGE_COLUMNS} from usage_readings u where u.fleet_id = $1 and u.id = any($2::uuid[])`,
+    `select ${USAGE_COLUMNS} from usage_readings u where u.fleet_id = $1 and u.id = any($2::uuid[]) and not u.is_undone`,
     [fleetId, ids],
   );
   for (const row of rows) {

@@ -1,9 +1,11 @@
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { dateIn, numberIn, type Read, wordIn } from '../platform/csv/cells.js';
+import { type Read, wordIn } from '../platform/csv/cells.js';
 import type { ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
+import { dateIn } from '../platform/csv/date-cells.js';
 import type { RowFault } from '../platform/csv/import-report.js';
 import { nearest } from '../platform/csv/nearest.js';
+import { numberIn } from '../platform/csv/number-cells.js';
 import { canonicalOf, quantityFault } from '../platform/http/fields.js';
 import { faultsIn } from '../platform/http/validation.pipe.js';
 import { JobLineInput } from './job-report.dto.js';
@@ -14,7 +16,7 @@ export const BASELINE_IMPORT: ColumnSet = {
     { name: 'component' },
     { name: 'item' },
     { name: 'action' },
-    { name: 'date', aliases: ['performedOn', 'doneOn'] },
+    { name: 'date', aliases: ['performedOn', 'doneOn'], holds: 'date' },
     { name: 'odometer', measure: 'distance' },
     { name: 'hours', aliases: ['engineHours'], measure: 'engine-hours' },
   ],
@@ -44,7 +46,10 @@ const MEASURED = [
 const CHOICES: Readonly<Record<string, readonly string[]>> = { component: COMPONENTS, action: ACTIONS };
 
 /** Reads a row by the rules of a job line. */
-export function readBaselineRow({ line, cells }: CsvRow, { delimiter, columns }: CsvTable): BaselineRow {
+export function readBaselineRow(
+  { line, cells }: CsvRow,
+  { conventions: { decimal, dateOrder }, columns }: CsvTable,
+): BaselineRow {
   const faults: RowFault[] = [];
   const add = (column: string, detail: string) => {
     const value = cells.get(column);
@@ -75,9 +80,9 @@ export function readBaselineRow({ line, cells }: CsvRow, { delimiter, columns }:
     add(column, meant === null ? detail : `${detail}; was ${meant} meant?`);
   }
   if (!cells.has('date')) add('date', 'is required');
-  const on = read('date', dateIn) ?? '';
+  const on = read('date', (cell) => dateIn(cell, dateOrder)) ?? '';
   const [odometerKm = null, engineHours = null] = MEASURED.map(([column, kind]) => {
-    const value = read(column, (cell) => numberIn(cell, delimiter));
+    const value = read(column, (cell) => numberIn(cell, decimal));
     const inUnit = columns.get(column)?.unit;
     if (value === null || !inUnit) return null;
     const quantity = { value, unit: inUnit };

@@ -5,7 +5,7 @@ import { ConclusionsService, type VehicleConclusion } from '../conclusions/concl
 import type { VehicleHistory } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
-import { noonOf } from '../platform/csv/cells.js';
+import { noonOf } from '../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
@@ -34,7 +34,7 @@ export class BaselineImportService {
 
   /** Nobody is told of what comes due by it before the next morning's sweep, which looks at every line. */
   import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    return this.imports.run(upload, query, BASELINE_IMPORT, async (tx, table, report) => {
+    return this.imports.run('job-reports', upload, query, BASELINE_IMPORT, async (tx, table, report) => {
       const counts = new Map<string, number>();
       for await (const chunk of table.chunks(CHUNK)) {
         const rows = chunk.map((row) => readBaselineRow(row, table));
@@ -88,9 +88,7 @@ export class BaselineImportService {
         if (by !== null) resetBy.set(by, [...(resetBy.get(by) ?? []), id]);
     await insertBaselines(
       tx,
-      fleetId,
-      tokenId,
-      now,
+      { fleetId, tokenId, receivedAt: now, importId: report.importId },
       kept.map(
         ({ id, usageId, vehicleId, at, hash, row: { odometerKm, odometerUnit, engineHours }, work }) => ({
           ...{

@@ -14,7 +14,7 @@ export async function beltsOf(
   return new Map(rows.map(({ id, belts }) => [id, belts ?? []]));
 }
 
-/** The content of baseline reports that are there already, voided ones too, as hex; and whether each was voided. */
+/** The content of baseline reports that are there already, voided ones too, as hex; and whether each was voided. What was undone may come again. */
 export async function knownBaselines(
   tx: EntityManager,
   fleetId: string,
@@ -23,7 +23,7 @@ export async function knownBaselines(
 ): Promise<Map<string, { isVoided: boolean }>> {
   const rows = await tx.query<{ hash: string; voided: boolean }[]>(
     `select encode(content_hash, 'hex') as hash, voided_at is not null as voided from job_reports
-     where fleet_id = $1 and vehicle_id = any($2::uuid[]) and is_baseline
+     where fleet_id = $1 and vehicle_id = any($2::uuid[]) and is_baseline and not is_undone
        and content_hash in (select decode(h, 'hex') from unnest($3::text[]) as h)`,
     [fleetId, vehicleIds, hashes],
   );
@@ -49,9 +49,7 @@ export interface NewBaseline {
 /** Stores baseline reports: one statement, however many. */
 export async function insertBaselines(
   tx: EntityManager,
-  fleetId: string,
-  tokenId: string | null,
-  receivedAt: Date,
+  origin: { fleetId: string; tokenId: string | null; receivedAt: Date; importId: string },
   baselines: readonly NewBaseline[],
 ): Promise<void> {
   if (baselines.length === 0) return;
@@ -60,14 +58,14 @@ export async function insertBaselines(
        select * from jsonb_to_recordset($4::jsonb) as r(id uuid, "vehicleId" uuid, at timestamptz, "odometerKm" float8, "odometerUnit" text,
          "engineHours" float8, "contentHash" text, outcome jsonb, component text, action text, item text, "usageId" uuid)),
      reports as (
-       insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at)
-       select $1, id, "vehicleId", at, "odometerKm", "engineHours", true, decode("contentHash", 'hex'), outcome, $2, $3 from given),
+       insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at, import_id)
+       select $1, id, "vehicleId", at, "odometerKm", "engineHours", true, decode("contentHash", 'hex'), outcome, $2, $3, $5 from given),
      lines as (
        insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item)
        select $1, id, 0, "vehicleId", component, action, item from given)
      insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, source, odometer_unit, job_report_id, status, token_id)
      select $1, "usageId", "vehicleId", at, "odometerKm", "engineHours", 'job', case when "odometerKm" is not null then "odometerUnit" end, id, 'held', $2
      from given where "usageId" is not null`,
-    [fleetId, tokenId, receivedAt, JSON.stringify(baselines)],
+    [origin.fleetId, origin.tokenId, origin.receivedAt, JSON.stringify(baselines), origin.importId],
   );
 }

@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
+import { Import } from '../imports/import.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /** A completed job as the mechanic posted it; a wrong one is voided with a reason, never deleted. */
@@ -15,9 +16,11 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @ForeignKey(() => JobReport, ['fleetId', 'possibleDuplicateOfId'], ['fleetId', 'id'], {
   name: 'job_reports_possible_duplicate_fk',
 })
+@ForeignKey(() => Import, ['fleetId', 'importId'], ['fleetId', 'id'], { name: 'job_reports_import_fk' })
 @Check('job_reports_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
 @Index('job_reports_vehicle_ix', ['fleetId', 'vehicleId', 'performedAt', 'id'])
 @Index('job_reports_depot_ix', ['fleetId', 'workedAtDepotId'], { where: `worked_at_depot_id is not null` })
+@Index('job_reports_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
 @Index('job_reports_performed_ix', ['fleetId', 'performedAt', 'id'])
 @Index('job_reports_possible_duplicates_ix', ['fleetId', 'performedAt', 'id'], {
   where: `possible_duplicate_of_id is not null and voided_at is null`,
@@ -50,6 +53,10 @@ export class JobReport {
   @Column('uuid', { nullable: true }) supersededById!: string | null;
   /** When this one arrived, that one told of the same work already. */
   @Column('uuid', { nullable: true }) possibleDuplicateOfId!: string | null;
+  /** The file that brought it, where one did. */
+  @Column('uuid', { nullable: true }) importId!: string | null;
+  /** Voided with the file that brought it; the same may come again. */
+  @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
 }

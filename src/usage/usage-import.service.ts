@@ -1,12 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { Quantity } from '../domain/quantities/units.js';
-import { flagIn, instantIn, numberIn, type Read, wordIn } from '../platform/csv/cells.js';
+import { flagIn, type Read, wordIn } from '../platform/csv/cells.js';
 import type { ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
+import { instantIn } from '../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport, RowFault } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
+import { numberIn } from '../platform/csv/number-cells.js';
 import type { Upload } from '../platform/csv/upload.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
@@ -17,7 +19,7 @@ const USAGE_IMPORT: ColumnSet = {
   columns: [
     { name: 'unitNumber', aliases: ['unit'] },
     { name: 'vehicleId' },
-    { name: 'readAt', aliases: ['date', 'readOn'] },
+    { name: 'readAt', aliases: ['date', 'readOn'], holds: 'date' },
     { name: 'odometer', measure: 'distance' },
     { name: 'engineHours', aliases: ['hours'], measure: 'engine-hours' },
     { name: 'odometerReplaced' },
@@ -38,19 +40,25 @@ export class UsageImportService {
 
   async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
     const touched = new Set<string>();
-    const answer = await this.imports.run(upload, query, USAGE_IMPORT, async (tx, table, report) => {
-      touched.clear();
-      for await (const rows of table.chunks(MAX_BATCH)) {
-        const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
-        for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
-      }
-    });
+    const answer = await this.imports.run(
+      'usage-readings',
+      upload,
+      query,
+      USAGE_IMPORT,
+      async (tx, table, report) => {
+        touched.clear();
+        for await (const rows of table.chunks(MAX_BATCH)) {
+          const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
+          for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
+        }
+      },
+    );
     if (query.dryRun !== 'true') this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
     return answer;
   }
 
   private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<string[]> {
-    const { results, unknown, vehicleIds } = await this.usage.take(tx, items);
+    const { results, unknown, vehicleIds } = await this.usage.take(tx, items, report.importId);
     for (const { index, status, detail } of results) {
       if (status === 'accepted' || status === 'duplicate') report[status]++;
       else {
@@ -71,7 +79,7 @@ export class UsageImportService {
 /** What a row says as an item of a batch, whose index is its line; null, and told, where it cannot be one. */
 function itemOf(
   { line, cells }: CsvRow,
-  { delimiter, columns }: CsvTable,
+  { conventions: { decimal, dateOrder }, columns }: CsvTable,
   report: ImportReport,
 ): UsageItem | null {
   const faults: RowFault[] = [];
@@ -84,7 +92,7 @@ function itemOf(
     return null;
   }
   const quantity = (column: string): Quantity | null => {
-    const value = read(column, (cell) => numberIn(cell, delimiter));
+    const value = read(column, (cell) => numberIn(cell, decimal));
     const unit = columns.get(column)?.unit;
     return value === null || !unit ? null : { value, unit };
   };
@@ -92,7 +100,7 @@ function itemOf(
   const raw = {
     vehicleId: cells.get('vehicleId')?.trim() ?? null,
     unitNumber: cells.get('unitNumber')?.trim() ?? null,
-    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone)) ?? undefined,
+    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone, dateOrder)) ?? undefined,
     odometer: quantity('odometer'),
     engineHours: quantity('engineHours'),
     odometerReplaced: read('odometerReplaced', flagIn),

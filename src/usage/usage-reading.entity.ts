@@ -1,4 +1,5 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import { Import } from '../imports/import.entity.js';
 import { JobReport } from '../job-reports/job-report.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
@@ -11,12 +12,14 @@ export type UsageStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'duplic
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
   name: 'usage_readings_job_report_fk',
 })
+@ForeignKey(() => Import, ['fleetId', 'importId'], ['fleetId', 'id'], { name: 'usage_readings_import_fk' })
 @Check('usage_readings_counter_ck', `"odometer_km" is not null or "engine_hours" is not null`)
 @Check('usage_readings_positive_ck', `coalesce("odometer_km", 0) >= 0 and coalesce("engine_hours", 0) >= 0`)
 @Check('usage_readings_status_ck', `"status" in ('accepted', 'held', 'discarded', 'voided', 'duplicate')`)
 @Index('usage_readings_time_ix', ['fleetId', 'vehicleId', 'readAt', 'id'])
 @Index('usage_readings_held_ix', ['fleetId', 'readAt', 'id'], { where: `status = 'held'` })
 @Index('usage_readings_job_report_ix', ['fleetId', 'jobReportId'], { where: `job_report_id is not null` })
+@Index('usage_readings_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
 @Index('usage_readings_notable_ix', ['fleetId', 'vehicleId', 'readAt', 'id'], {
   where: `status in ('held', 'discarded', 'voided') or odometer_replaced or engine_hours_replaced`,
 })
@@ -44,6 +47,10 @@ export class UsageReading {
   /** Distance over the vehicle's life, counter replacements bridged; null unless accepted. */
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
+  /** The file that brought it, where one did. */
+  @Column('uuid', { nullable: true }) importId!: string | null;
+  /** Voided with the file that brought it; the same may come again. */
+  @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) recordedAt!: Date;
 }

@@ -34,13 +34,14 @@ export async function insertReadings(
   fleetId: string,
   tokenId: string | null,
   readings: (NewUsageReading & { judged: JudgedReading })[],
+  importId: string | null = null,
 ): Promise<void> {
   if (readings.length === 0) return;
   const column = columnsOf(readings);
   await tx.query(
     `/* named insert_usage */ insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
-       engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime)
-     select $1, $2, r.* from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[],
+       engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime, import_id)
+     select $1, $2, r.*, $19::uuid from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[],
        $12::uuid[], $13::text[], $14::text[], $15::text[], $16::text[], $17::float8[], $18::float8[]) as r`,
     [
       fleetId,
@@ -61,6 +62,7 @@ export async function insertReadings(
       column((r) => r.judged.detail),
       column((r) => r.judged.odometerLifetimeKm),
       column((r) => r.judged.engineHoursLifetime),
+      importId,
     ],
   );
 }
@@ -75,7 +77,7 @@ export async function findRepeated(
   const rows = await tx.query<{ ordinality: number; id: string }[]>(
     `/* named find_repeated */ select g.ordinality, u.id
      from unnest($2::uuid[], $3::timestamptz[], $4::float8[], $5::float8[]) with ordinality as g(vehicle_id, read_at, odometer_km, engine_hours, ordinality)
-     join usage_readings u on u.fleet_id = $1 and u.vehicle_id = g.vehicle_id and u.read_at = g.read_at and u.job_report_id is null
+     join usage_readings u on u.fleet_id = $1 and u.vehicle_id = g.vehicle_id and u.read_at = g.read_at and u.job_report_id is null and not u.is_undone
        and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours`,
     [
       fleetId,

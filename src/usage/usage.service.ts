@@ -75,13 +75,19 @@ export class UsageService {
     return answer;
   }
 
-  /** Stores readings in the caller's transaction. @returns what became of each; which are of no vehicle; the vehicles of the others */
+  /**
+   * Stores readings in the caller's transaction.
+   *
+   * @param importId the file they came in, where they came in one
+   * @returns what became of each; which are of no vehicle; the vehicles of the others
+   */
   async take(
     tx: EntityManager,
     items: UsageItem[],
+    importId: string | null = null,
   ): Promise<{ results: UsageResult[]; unknown: RejectedItem[]; vehicleIds: string[] }> {
     const { readings, unknown } = await this.resolve(tx, items);
-    const stored = await this.store(tx, readings);
+    const stored = await this.store(tx, readings, importId);
     return {
       results: stored.map(({ index, result }) => ({ index, ...result })),
       unknown,
@@ -122,6 +128,7 @@ export class UsageService {
   private async store(
     tx: EntityManager,
     readings: IndexedReading[],
+    importId: string | null,
   ): Promise<{ index: number; result: Omit<UsageResult, 'index'> }[]> {
     if (readings.length === 0) return [];
     const { fleetId, tokenId } = fleetScope();
@@ -138,6 +145,7 @@ export class UsageService {
       fleetId,
       tokenId,
       added.map(({ reading }) => ({ ...reading, judged: judged.get(reading.id) as JudgedReading })),
+      importId,
     );
     return [
       ...added.map(({ index, reading: { id } }) => {

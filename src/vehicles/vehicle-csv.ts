@@ -1,8 +1,10 @@
 import type { Quantity } from '../domain/quantities/units.js';
-import { dateIn, numberIn, type Read, wordIn } from '../platform/csv/cells.js';
+import { type Read, wordIn } from '../platform/csv/cells.js';
 import type { Column, ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
+import { dateIn } from '../platform/csv/date-cells.js';
 import type { RowFault } from '../platform/csv/import-report.js';
+import { numberIn } from '../platform/csv/number-cells.js';
 import { VehicleInput } from './vehicle.dto.js';
 
 /** The columns of a vehicle in a spreadsheet, in the order in which they are written. */
@@ -16,10 +18,10 @@ export const VEHICLE_COLUMNS: readonly Column[] = [
   { name: 'vin' },
   { name: 'make' },
   { name: 'model' },
-  { name: 'modelYear', aliases: ['year'] },
+  { name: 'modelYear', aliases: ['year'], holds: 'number' },
   { name: 'mountedOn' },
   { name: 'inUseMonths' },
-  { name: 'inServiceOn', aliases: ['inServiceDate'] },
+  { name: 'inServiceOn', aliases: ['inServiceDate'], holds: 'date' },
   { name: 'inServiceOdometer', measure: 'distance' },
   { name: 'inServiceEngineHours', measure: 'engine-hours' },
   { name: 'expectedDailyDistance', measure: 'distance' },
@@ -64,7 +66,10 @@ export function columnAt(pointer = ''): string {
 }
 
 /** Reads a row as a vehicle could have been posted. */
-export function readVehicleRow({ line, cells }: CsvRow, { delimiter, columns }: CsvTable): VehicleRow {
+export function readVehicleRow(
+  { line, cells }: CsvRow,
+  { conventions: { decimal, dateOrder }, columns }: CsvTable,
+): VehicleRow {
   const faults: RowFault[] = [];
   const trimmed = (column: string): string | null => cells.get(column)?.trim() ?? null;
   function read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
@@ -75,7 +80,7 @@ export function readVehicleRow({ line, cells }: CsvRow, { delimiter, columns }: 
     faults.push({ column, value: cell, detail: result.fault });
     return null;
   }
-  const number = (cell: string): Read<number> => numberIn(cell, delimiter);
+  const number = (cell: string): Read<number> => numberIn(cell, decimal);
   const input = new VehicleInput();
   input.unitNumber = trimmed('unitNumber') ?? '';
   const duty = trimmed('duty');
@@ -88,7 +93,7 @@ export function readVehicleRow({ line, cells }: CsvRow, { delimiter, columns }: 
     model: cells.get('model') ?? null,
     modelYear: read('modelYear', number),
     inUseMonths: read('inUseMonths', (cell) => monthsIn(cell)),
-    inServiceOn: read('inServiceOn', dateIn),
+    inServiceOn: read('inServiceOn', (cell) => dateIn(cell, dateOrder)),
   });
   for (const column of QUANTITIES) {
     const value = read(column, number);

@@ -46,7 +46,7 @@ export class VehicleImportService {
   ) {}
 
   import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    return this.imports.run(upload, query, VEHICLE_IMPORT, async (tx, table, report) => {
+    return this.imports.run('vehicles', upload, query, VEHICLE_IMPORT, async (tx, table, report) => {
       const seen: FirstSeen = { units: new Map(), vins: new Map() };
       let hasMounted = false;
       for await (const chunk of table.chunks(CHUNK)) {
@@ -121,7 +121,7 @@ export class VehicleImportService {
     }
     report.accepted += added.length;
     // Stored even where nothing will be kept: later rows may be mounted on these.
-    await insertVehicles(tx, fleetId, tokenId, added);
+    await insertVehicles(tx, fleetId, tokenId, added, report.importId);
     if (report.isDoomed) return;
     await this.conclusions.refresh(
       tx,

@@ -1,6 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
+import { Import } from '../imports/import.entity.js';
 import { IntervalPlan } from '../interval-plans/interval-plan.entity.js';
 import { SpecSheet } from '../spec-sheets/spec-sheet.entity.js';
 
@@ -17,11 +18,13 @@ export type VehicleStatus = 'in-use' | 'laid-up' | 'disposed';
   name: 'vehicles_interval_plan_fk',
 })
 @ForeignKey(() => Vehicle, ['fleetId', 'mountedOn'], ['fleetId', 'id'], { name: 'vehicles_mounted_on_fk' })
+@ForeignKey(() => Import, ['fleetId', 'importId'], ['fleetId', 'id'], { name: 'vehicles_import_fk' })
 @Unique('vehicles_unit_number_uq', ['fleetId', 'unitNumber'])
 @Unique('vehicles_vin_uq', ['fleetId', 'vin'])
 @Check('vehicles_duty_ck', `"duty" in ('normal', 'severe')`)
 @Check('vehicles_status_ck', `"status" in ('in-use', 'laid-up', 'disposed')`)
 @Index('vehicles_mounted_on_ix', ['fleetId', 'mountedOn'], { where: `mounted_on is not null` })
+@Index('vehicles_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
 @Index('vehicles_depot_ix', ['fleetId', 'depotId', 'id'])
 @Index('vehicles_spec_sheet_ix', ['fleetId', 'specSheetId', 'id'])
 @Index('vehicles_interval_plan_ix', ['fleetId', 'intervalPlanId', 'id'])
@@ -50,6 +53,8 @@ export class Vehicle {
   @Column('double precision', { nullable: true }) expectedDailyHours!: number | null;
   @Column('double precision', { nullable: true }) designLowTemperatureC!: number | null;
   @Column('integer', { default: 1 }) version!: number;
+  /** The file that brought it, where one did. */
+  @Column('uuid', { nullable: true }) importId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }
 

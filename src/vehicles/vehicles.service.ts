@@ -15,6 +15,7 @@ import { conflict, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
 import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { assertCarriesNothing, carrierOf, lockMountedUnits } from './mounted-units.js';
+import { deleteVehicles, recordsOf, type VehicleRecords } from './removing.queries.js';
 import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
@@ -136,31 +137,13 @@ export class VehiclesService {
   async remove(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
       const { fleetId } = await lockedRowOf(tx, Vehicle, id, 'vehicle');
-      const [history] = await tx.query<{ exists: boolean }[]>(
-        `select exists (select from usage_readings where fleet_id = $1 and vehicle_id = $2)
-             or exists (select from job_reports where fleet_id = $1 and vehicle_id = $2)
-             or exists (select from postponements where fleet_id = $1 and vehicle_id = $2)
-             or exists (select from readings where fleet_id = $1 and vehicle_id = $2)
-             or exists (select from visits where fleet_id = $1 and vehicle_id = $2)
-             or exists (select from reminders r join due_lines d on d.fleet_id = r.fleet_id and d.id = r.due_line_id
-                        where d.fleet_id = $1 and d.vehicle_id = $2) as exists`,
-        [fleetId, id],
-      );
-      if (history?.exists)
+      const [records] = await recordsOf(tx, fleetId, [id]);
+      if (records && isRecorded(records))
         throw conflict(
           'has-history',
           'This vehicle has a history, which is never deleted. Set its status to disposed instead.',
         );
-      for (const table of [
-        'planned_visits',
-        'planned_lines',
-        'due_lines',
-        'usage_summaries',
-        'vehicle_assignments',
-      ]) {
-        await tx.query(`delete from ${table} where fleet_id = $1 and vehicle_id = $2`, [fleetId, id]);
-      }
-      await tx.delete(Vehicle, { fleetId, id });
+      await deleteVehicles(tx, fleetId, [id]);
     });
   }
 
@@ -205,6 +188,11 @@ export class VehiclesService {
     const faults = vehicleFaults(vehicle, this.today());
     if (faults.length > 0) throw unacceptable(faults);
   }
+}
+
+function isRecorded(records: VehicleRecords): boolean {
+  const { hasUsage, hasJobs, hasReadings, hasPostponements, hasVisits, hasReminders } = records;
+  return hasUsage || hasJobs || hasReadings || hasPostponements || hasVisits || hasReminders;
 }
 
 /**

@@ -50,6 +50,14 @@ describe('the rows of a fleet', () => {
     await mechanic.post('/v1/usage-readings', {
       readings: [{ vehicleId, readAt: '2026-03-01T10:00:00Z', odometer: { value: 9000, unit: 'mi' } }],
     });
+    await manager.send(
+      ...([
+        'POST',
+        '/v1/usage-readings/import',
+        `unit,readAt,odometer\n${prefix}1,2026-03-01T11:00:00Z,9001`,
+      ] as const),
+      { 'content-type': 'text/csv' },
+    );
     const pump = (await manager.get('/v1/due-list?state=late&component=water-pump')).body.items[0];
     await manager.post(`/v1/due-list/${pump.id}/postpone`, { until: '2026-05-01', reason: 'no part' });
     const job = await mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-03-02T10:00:00Z', 9010), {
@@ -205,6 +213,36 @@ describe('the rows of a fleet', () => {
       const { code } = await as('weephole_app', fleets[0].fleetId, `delete from ${table}`);
       expect([table, code]).toEqual([table, REFUSED]);
     }
+  });
+
+  it('go with a vehicle of an undone file by one function, and only what was undone, of the fleet in scope', async () => {
+    const [own, other] = fleets;
+    const { admin } = service.database;
+    const { rows: kept } = await admin.query<{ id: string; vehicle_id: string }>(
+      'select id, vehicle_id from usage_readings where job_report_id is null and fleet_id = any($1)',
+      [[own.fleetId, other.fleetId]],
+    );
+    expect(kept.length).toBeGreaterThan(3);
+    const vehicles = kept.map((row) => row.vehicle_id);
+    const left = async (undone: string, fleetId: string | null): Promise<number> => {
+      await admin.query('begin');
+      try {
+        await admin.query('update usage_readings set is_undone = true where fleet_id = $1', [undone]);
+        await admin.query('set local role weephole_app');
+        await admin.query("select set_config('app.fleet_id', $1, true)", [fleetId ?? '']);
+        await admin.query('select delete_undone($1::uuid[])', [vehicles]);
+        await admin.query('reset role');
+        const { rows } = await admin.query('select 1 from usage_readings where id = any($1)', [
+          kept.map((row) => row.id),
+        ]);
+        return rows.length;
+      } finally {
+        await admin.query('rollback');
+      }
+    };
+    expect(await left(other.fleetId, own.fleetId)).toBe(kept.length);
+    expect(await left(own.fleetId, null)).toBe(kept.length);
+    expect(await left(own.fleetId, own.fleetId)).toBeLessThan(kept.length);
   });
 
   it('are not handed to other requests, however many share two connections', async () => {

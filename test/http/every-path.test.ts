@@ -20,7 +20,7 @@ const PUBLIC = ['/health/live', '/health/ready'];
 
 /** What a manager alone may do; first match decides, and what matches nothing here fails below. */
 const MAY: [RegExp, string[]][] = [
-  [/^GET \/v1\/(audit|tokens|reminder-targets|visit-plans)/, ['manager']],
+  [/^GET \/v1\/(audit|imports|tokens|reminder-targets|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
   [/^POST \/v1\/usage-readings$/, ['manager', 'mechanic']],
@@ -101,7 +101,12 @@ describe('every path of the API', () => {
       [line, target],
     );
     const { planId, visitId } = await confirmedVisit(service, fleet);
+    const csv = 'unit,readAt,odometer\nR-114,2026-03-28T11:00:00Z,9100';
+    const imported = await manager.send('POST', '/v1/usage-readings/import', csv, {
+      'content-type': 'text/csv',
+    });
     ids = {
+      imports: imported.body.importId,
       'visit-plans': planId,
       visits: visitId,
       depots: own.depotId,

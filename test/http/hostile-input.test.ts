@@ -133,6 +133,9 @@ describe('what a client sends', () => {
     const lines = await linesThatNoJobTouches();
     const driven = await lineOfDrivenVehicle();
     const { visitId } = await confirmedVisit(service, fleet);
+    const imported = await manager.send('POST', '/v1/vehicles/import', 'unitNumber\nImported', {
+      'content-type': 'text/csv',
+    });
     const another = await manager.post('/v1/vehicles', {
       ...{ unitNumber: 'To be planned', depotId: scenario.depotId, intervalPlanId: scenario.intervalPlanId },
       inServiceOn: '2021-03-15',
@@ -332,6 +335,7 @@ describe('what a client sends', () => {
       { ...act('visit-plans', again.id, 'solve', () => ({})), status: 202 },
       act('visit-plans', toConfirm.id, 'confirm', () => ({})),
       act('visits', visitId, 'cancel', () => ({ reason: 'no part' })),
+      act('imports', imported.body.importId, 'undo', () => ({})),
       create('reminder-targets', targetBody, 'reminder_targets'),
       change('reminder-targets', targetId, targetBody),
       create('job-reports', job, 'job_reports'),
@@ -462,6 +466,7 @@ describe('what a client sends', () => {
     'patch /v1/visit-plans/{id}/visits/{visitId}',
     ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
     'post /v1/visits/{id}/cancel',
+    'post /v1/imports/{id}/undo',
     'post /v1/reminders/{id}/resend',
     'post /v1/reminder-targets/{id}/test',
     'post /v1/reminder-targets/{id}/rotate-secret',

@@ -39,11 +39,11 @@ describe('usage readings from a spreadsheet', () => {
 
   it('counts what is there already as duplicate, and holds what cannot be believed', async () => {
     const file =
-      'unit;readAt;odometer (km)\nR-114;2026-01-05;96.560,6\nR-114;2026-01-05;96560,6\nR-114;2026-02-05;98000,25\n';
+      'unit;readAt;odometer (km)\nR-114;2026-01-05;96.560 km\nR-114;2026-01-05;96560,6\nR-114;2026-02-05;98000,25\n';
     const refused = await send(file);
     expect(refused.status).toBe(422);
     expect(refused.body.errors).toEqual([
-      expect.objectContaining({ line: 2, column: 'odometer (km)', value: '96.560,6' }),
+      expect.objectContaining({ line: 2, column: 'odometer (km)', value: '96.560 km' }),
     ]);
     expect((await send(file, '?partial=true')).body).toMatchObject({
       accepted: 2,

@@ -391,6 +391,60 @@ export interface paths {
         patch: operations["fleets_patch"];
         trace?: never;
     };
+    "/v1/imports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the files that were taken in, the newest first */
+        get: operations["imports_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/imports/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read what became of a file that was taken in */
+        get: operations["imports_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/imports/{id}/undo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Undo an import: take back all that the file brought
+         * @description Usage readings and job reports are voided; vehicles are removed. All of it or nothing: where a vehicle has been worked with since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be taken in again afterwards.
+         */
+        post: operations["imports_undo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/interval-advice": {
         parameters: {
             query?: never;
@@ -1411,14 +1465,14 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more
              * @example {
@@ -2292,12 +2346,42 @@ export interface components {
             low: number;
             high: number;
         };
+        DateOrderReading: {
+            /** @enum {string|null} */
+            value: "day-first" | "month-first" | null;
+            /**
+             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @enum {string|null}
+             */
+            decidedBy: "request" | "cell" | null;
+            /** @description The first cell that can be read in no other way */
+            cell: components["schemas"]["DecidingCell"] | null;
+        };
         DayEventData: {
             /**
              * Format: date
              * @description Today in the fleet's zone
              */
             asOf: string;
+        };
+        DecidingCell: {
+            /** @description Line of the file, from 1 */
+            line: number;
+            /** @description As the header names it */
+            column: string;
+            /** @description What stands in the cell */
+            value: string;
+        };
+        DecimalReading: {
+            /** @enum {string|null} */
+            value: "point" | "comma" | null;
+            /**
+             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @enum {string|null}
+             */
+            decidedBy: "request" | "cell" | null;
+            /** @description The first cell that can be read in no other way */
+            cell: components["schemas"]["DecidingCell"] | null;
         };
         DepotCounts: {
             /**
@@ -2685,6 +2769,10 @@ export interface components {
             /** @enum {string} */
             delimiter: "comma" | "semicolon" | "tab";
             columns: components["schemas"]["ReadColumn"][];
+            /** @description What stood before the decimals of its numbers */
+            decimal: components["schemas"]["DecimalReading"];
+            /** @description Which came first in dates that end with their year */
+            dateOrder: components["schemas"]["DateOrderReading"];
         };
         FillInput: {
             /**
@@ -3251,6 +3339,11 @@ export interface components {
         ImportAnswer: {
             /** @description Tried out only: nothing was kept */
             dryRun: boolean;
+            /**
+             * Format: uuid
+             * @description By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept
+             */
+            importId: string | null;
             rows: number;
             /** @description Kept, and new */
             accepted: number;
@@ -3285,6 +3378,47 @@ export interface components {
             /** @description As the header names it */
             column?: string;
             detail: string;
+        };
+        ImportPage: {
+            items: components["schemas"]["ImportView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        ImportUndoing: {
+            /** Format: date-time */
+            at: string;
+            by: components["schemas"]["AuditActor"];
+            /** @description Removed */
+            vehicles: number;
+            /** @description Voided, but for those of job reports */
+            usageReadings: number;
+            /** @description Voided */
+            jobReports: number;
+        };
+        ImportView: {
+            /** Format: uuid */
+            id: string;
+            /**
+             * @description What the file brought
+             * @enum {string}
+             */
+            kind: "vehicles" | "usage-readings" | "job-reports";
+            /** @description As its sender named it */
+            fileName: string | null;
+            /** @description Of the file, as hexadecimal digits */
+            sha256: string;
+            /** Format: date-time */
+            importedAt: string;
+            by: components["schemas"]["AuditActor"];
+            rows: number;
+            accepted: number;
+            duplicate: number;
+            held: number;
+            rejected: number;
+            /** @description How the file was understood */
+            reading: components["schemas"]["FileReading"];
+            /** @description Null: it stands */
+            undone: components["schemas"]["ImportUndoing"] | null;
         };
         IntervalAdviceView: {
             /** @enum {string} */
@@ -6039,10 +6173,10 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -6828,6 +6962,101 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    imports_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description What the file brought */
+                kind?: "vehicles" | "usage-readings" | "job-reports" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    imports_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    imports_undo: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     intervalAdvice_advise: {
         parameters: {
             query: {
@@ -7157,6 +7386,12 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
+                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                decimal?: "point" | "comma" | null;
+                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                dateOrder?: "day-first" | "month-first" | null;
+                /** @description What the file is called, for the list of imports */
+                fileName?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
@@ -8297,6 +8532,12 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
+                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                decimal?: "point" | "comma" | null;
+                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                dateOrder?: "day-first" | "month-first" | null;
+                /** @description What the file is called, for the list of imports */
+                fileName?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
@@ -8547,6 +8788,12 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
+                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                decimal?: "point" | "comma" | null;
+                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                dateOrder?: "day-first" | "month-first" | null;
+                /** @description What the file is called, for the list of imports */
+                fileName?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };

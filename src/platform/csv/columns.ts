@@ -9,6 +9,8 @@ export interface Column {
   aliases?: readonly string[];
   /** Its numbers have a unit: the one in the header, or the fleet's. */
   measure?: MeasureKind;
+  /** What its cells hold, where that could be written in two ways; a measure is a number. */
+  holds?: 'number' | 'date';
   /** Known and left out, and why. */
   leftOut?: string;
 }
@@ -25,6 +27,7 @@ export interface MatchedColumn {
   column: string;
   index: number;
   unit: Unit | null;
+  holds: 'number' | 'date' | null;
 }
 
 export interface MatchedHeader {
@@ -121,7 +124,8 @@ export function matchHeader(headers: string[], set: ColumnSet, system: UnitSyste
       notices.push({ column: header, detail: `was left out: ${column.leftOut}` });
     else {
       const inUnit = column.measure ? (unit ?? MEASURES[column.measure][system]) : null;
-      found.set(column.name, { header, column: column.name, index, unit: inUnit });
+      const holds = column.holds ?? (column.measure ? 'number' : null);
+      found.set(column.name, { header, column: column.name, index, unit: inUnit, holds });
     }
   }
   const missing = set.columns.filter(({ name, leftOut }) => leftOut === undefined && !found.has(name));

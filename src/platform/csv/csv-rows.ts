@@ -1,11 +1,13 @@
 import { type CsvError, type InfoRecord, parse } from 'csv-parse';
 import { pipeline, Readable } from 'node:stream';
-import { UNSTORABLE } from '../http/json-body.js';
 import { type FieldFault, unacceptable } from '../http/problem.js';
 import { fleetScope } from '../database/fleet-scope.js';
 import { type ColumnSet, matchHeader, type MatchedColumn } from './columns.js';
+import { type Conventions, FileEvidence } from './conventions.js';
 import { type Delimiter, unguarded } from './csv-text.js';
+import type { ImportQuery } from './import.dto.js';
 import type { ImportReport } from './import-report.js';
+import { rowFault } from './row-fault.js';
 import type { Upload } from './upload.js';
 
 export const MAX_ROWS = 100_000;
@@ -21,7 +23,7 @@ export interface CsvRow {
 
 /** A file whose header was understood. */
 export interface CsvTable {
-  delimiter: Delimiter;
+  conventions: Conventions;
   columns: ReadonlyMap<string, MatchedColumn>;
   /** The rows, some at a time; may be read more than once. */
   chunks(size: number): AsyncGenerator<CsvRow[]>;
@@ -127,50 +129,49 @@ async function startOf(upload: Upload): Promise<string> {
 /** What a spreadsheet leaves of rows whose content was deleted. */
 const isBlank = ({ cells }: RawRow): boolean => cells.every((cell) => cell.trim() === '');
 
-/** Before anything is done with the first row, for that would be in vain. @throws Problem 422 where there are too many */
-async function assertNotTooLong(upload: Upload, delimiter: Delimiter): Promise<void> {
-  let lineEnds = 0;
-  for await (const text of textOf(upload)) lineEnds += text.match(/[\r\n]/g)?.length ?? 0;
-  // Each row but the last has a line end, and the header has one.
-  if (lineEnds < MAX_ROWS) return;
-  let count = -1;
+/**
+ * Looks through the whole file before anything is done with its first row: how many rows there are, and how its numbers and dates are
+ * written. The order of the rows tells nothing.
+ *
+ * @throws Problem 422 where there are too many
+ */
+async function survey(
+  upload: Upload,
+  delimiter: Delimiter,
+  columns: readonly MatchedColumn[],
+): Promise<FileEvidence> {
+  const evidence = new FileEvidence();
+  let headers: string[] | null = null;
+  let count = 0;
   for await (const raw of rawRows(upload, delimiter)) {
-    if (!isBlank(raw) && ++count > MAX_ROWS)
+    if (headers === null) {
+      headers = raw.cells;
+      continue;
+    }
+    if (isBlank(raw)) continue;
+    if (++count > MAX_ROWS)
       throw refused({
         line: raw.line,
         detail: `The file holds more than ${MAX_ROWS.toLocaleString('en')} rows; send it in several files`,
       });
+    if (rowFault(raw.cells, headers, columns, delimiter) === null) evidence.see(raw.line, raw.cells, columns);
   }
-}
-
-/** Why the cells of a row cannot be told apart, or hold what is not text; null when they can be read. */
-function rowFault({ cells }: RawRow, headers: string[]): { column: string; detail: string } | null {
-  if (cells.length < headers.length)
-    return {
-      column: headers[cells.length] ?? '',
-      detail: `the row has ${cells.length} cells where the header names ${headers.length} columns`,
-    };
-  if (cells.slice(headers.length).some((cell) => cell.trim() !== ''))
-    return {
-      column: headers.at(-1) ?? '',
-      detail: `the row has ${cells.length} cells where the header names ${headers.length} columns: is a cell not quoted that holds the separator?`,
-    };
-  const bad = cells.findIndex((cell) => UNSTORABLE.test(cell));
-  return bad === -1
-    ? null
-    : {
-        column: headers[bad] ?? '',
-        detail: 'has a character that is not text (a NUL or half of a surrogate pair)',
-      };
+  return evidence;
 }
 
 /**
- * Understands the header of a file.
+ * Understands the header of a file, and how its numbers and dates are written.
  *
+ * @param asked how the sender says they are written
  * @param report told of every row, and of those whose cells cannot be read
  * @throws Problem 422 where the file as a whole cannot be taken
  */
-export async function openTable(upload: Upload, set: ColumnSet, report: ImportReport): Promise<CsvTable> {
+export async function openTable(
+  upload: Upload,
+  set: ColumnSet,
+  asked: Pick<ImportQuery, 'decimal' | 'dateOrder'>,
+  report: ImportReport,
+): Promise<CsvTable> {
   if (upload.encoding === 'utf-16')
     throw refused({
       detail: 'The file is in UTF-16; save it as CSV in UTF-8 ("CSV UTF-8") and send it again',
@@ -186,11 +187,12 @@ export async function openTable(upload: Upload, set: ColumnSet, report: ImportRe
   for (const notice of matched.notices) report.notice({ line: header.line, ...notice });
   if (matched.faults.length > 0)
     throw unacceptable(matched.faults.map((fault) => ({ ...fault, line: header.line })));
-  await assertNotTooLong(upload, delimiter);
+  const known = (await survey(upload, delimiter, matched.columns)).verdict(asked);
+  report.readBy(known);
   const headers = header.cells.map((cell) => cell.trim().slice(0, 60));
   let isCounted = false;
   return {
-    delimiter,
+    conventions: { decimal: known.decimal.value, dateOrder: known.dateOrder.value },
     columns: new Map(matched.columns.map((column) => [column.column, column])),
     async *chunks(size) {
       const isFirstTime = !isCounted;
@@ -206,7 +208,7 @@ export async function openTable(upload: Upload, set: ColumnSet, report: ImportRe
         if (isBlank(raw)) continue;
         count++;
         if (isFirstTime) report.rows++;
-        const fault = rowFault(raw, headers);
+        const fault = rowFault(raw.cells, headers, matched.columns, delimiter);
         if (fault) {
           if (isFirstTime) report.reject(raw.line, [fault]);
           continue;

@@ -28,7 +28,9 @@ const PLAIN = new Intl.NumberFormat('en-US', { useGrouping: false, maximumFracti
 /** Nine places behind the point and ten digits: hides what binary fractions add, and nothing that was measured. */
 function written(value: number): string {
   const rounded = Number((Math.round(value * 1e9) / 1e9).toPrecision(10));
-  return rounded === 0 ? '0' : PLAIN.format(rounded);
+  const text = rounded === 0 ? '0' : PLAIN.format(rounded);
+  // With three decimals alone it could be read as thousands elsewhere.
+  return /^-?[1-9]\d{0,2}\.\d{3}$/.test(text) ? `${text}0` : text;
 }
 
 function cellText(cell: Cell): string {

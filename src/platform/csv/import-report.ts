@@ -1,5 +1,6 @@
 import { type FieldFault, Problem } from '../http/problem.js';
 import type { MatchedColumn } from './columns.js';
+import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';
 import type { ImportAnswer, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
@@ -34,6 +35,8 @@ const DELIMITERS = { ',': 'comma', ';': 'semicolon', '\t': 'tab' } as const;
 
 const shown = (value: string): string => (value.length > 60 ? `${value.slice(0, 57)}…` : value);
 
+const UNKNOWN = { value: null, decidedBy: null, cell: null };
+
 /** What becomes of each row of a file. */
 export class ImportReport {
   rows = 0;
@@ -44,9 +47,13 @@ export class ImportReport {
   private readonly faults = new FirstByLine<FieldFault>();
   private readonly notices = new FirstByLine<ImportNotice>();
   private headers = new Map<string, string>();
-  private reading: ImportAnswer['reading'] = { encoding: 'utf-8', delimiter: 'comma', columns: [] };
+  private reading: ImportAnswer['reading'] = {
+    ...{ encoding: 'utf-8', delimiter: 'comma', columns: [], decimal: UNKNOWN, dateOrder: UNKNOWN },
+  };
 
   constructor(
+    /** The id of the import, by which it can be undone. */
+    readonly importId: string,
     private readonly isPartial: boolean,
     private readonly isDryRun: boolean,
   ) {}
@@ -59,6 +66,7 @@ export class ImportReport {
   understood(encoding: Encoding, delimiter: Delimiter, columns: readonly MatchedColumn[]): void {
     this.headers = new Map(columns.map(({ column, header }) => [column, header]));
     this.reading = {
+      ...this.reading,
       encoding,
       delimiter: DELIMITERS[delimiter],
       columns: columns.map(({ header, column, unit }) => ({ header, column, unit })),
@@ -68,6 +76,11 @@ export class ImportReport {
         detail:
           'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
       });
+  }
+
+  /** By what it is known how numbers and dates are written. */
+  readBy(known: ReturnType<FileEvidence['verdict']>): void {
+    this.reading = { ...this.reading, ...known };
   }
 
   /** A row that is not kept, and why. */
@@ -109,7 +122,8 @@ export class ImportReport {
       noticesLeftOut: this.notices.count - notices.length,
       reading: this.reading,
     };
-    if (!this.isDoomed) return { dryRun: this.isDryRun, ...counts, errors, ...about };
+    const importId = this.isDryRun ? null : this.importId;
+    if (!this.isDoomed) return { dryRun: this.isDryRun, importId, ...counts, errors, ...about };
     const count = (n: number): string => n.toLocaleString('en');
     throw new Problem(
       422,
@@ -117,7 +131,7 @@ export class ImportReport {
       `${count(counts.rejected)} of ${count(counts.rows)} rows cannot be taken, so nothing was kept. Put them right, or send the file with ?partial=true to keep the others.`,
       errors,
       {},
-      { dryRun: this.isDryRun, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },
+      { dryRun: this.isDryRun, importId: null, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },
     );
   }
 }

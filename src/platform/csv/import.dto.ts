@@ -1,7 +1,9 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../http/dry-run-query.dto.js';
-import { Choice } from '../http/fields.js';
+import { Choice, Text } from '../http/fields.js';
+import { DATE_ORDERS, type DateOrder } from './date-cells.js';
+import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 
 export class ImportQuery extends DryRunQueryDto {
   @Choice(['true', 'false'], {
@@ -9,6 +11,23 @@ export class ImportQuery extends DryRunQueryDto {
     description: 'true: keep the rows that are good; otherwise all are kept or none',
   })
   partial?: string;
+
+  @Choice(DECIMAL_MARKS, {
+    optional: true,
+    description:
+      'What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused',
+  })
+  decimal?: DecimalMark;
+
+  @Choice(DATE_ORDERS, {
+    optional: true,
+    description:
+      'Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused',
+  })
+  dateOrder?: DateOrder;
+
+  @Text({ optional: true, max: 200, description: 'What the file is called, for the list of imports' })
+  fileName?: string;
 }
 
 const count = { type: 'integer', minimum: 0 } as const;
@@ -30,15 +49,60 @@ class ReadColumn {
   unit!: string | null;
 }
 
-class FileReading {
+class DecidingCell {
+  @ApiProperty({ ...count, description: 'Line of the file, from 1' }) line!: number;
+  @ApiProperty({ description: 'As the header names it' }) column!: string;
+  @ApiProperty({ description: 'What stands in the cell' }) value!: string;
+}
+
+const decidedBy = {
+  enum: ['request', 'cell'],
+  nullable: true,
+  type: String,
+  description: 'What decided: the request, or a cell that can be read in no other way. Null: nothing did',
+} as const;
+
+const decidingCell = {
+  type: () => DecidingCell,
+  nullable: true,
+  description: 'The first cell that can be read in no other way',
+} as const;
+
+class DecimalReading {
+  @ApiProperty({ enum: DECIMAL_MARKS, nullable: true, type: String }) value!: string | null;
+  @ApiProperty(decidedBy) decidedBy!: string | null;
+  @ApiProperty(decidingCell) cell!: DecidingCell | null;
+}
+
+class DateOrderReading {
+  @ApiProperty({ enum: DATE_ORDERS, nullable: true, type: String }) value!: string | null;
+  @ApiProperty(decidedBy) decidedBy!: string | null;
+  @ApiProperty(decidingCell) cell!: DecidingCell | null;
+}
+
+export class FileReading {
   @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
   @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
+  @ApiProperty({ type: () => DecimalReading, description: 'What stood before the decimals of its numbers' })
+  decimal!: DecimalReading;
+  @ApiProperty({
+    type: () => DateOrderReading,
+    description: 'Which came first in dates that end with their year',
+  })
+  dateOrder!: DateOrderReading;
 }
 
 /** What became of a file. */
 export class ImportAnswer {
   @ApiProperty({ description: 'Tried out only: nothing was kept' }) dryRun!: boolean;
+  @ApiProperty({
+    format: 'uuid',
+    nullable: true,
+    type: String,
+    description: 'By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept',
+  })
+  importId!: string | null;
   @ApiProperty(count) rows!: number;
   @ApiProperty({ ...count, description: 'Kept, and new' }) accepted!: number;
   @ApiProperty({ ...count, description: 'Known already; they change nothing' }) duplicate!: number;

@@ -2,7 +2,9 @@ import { applyDecorators, HttpCode, Injectable, Post } from '@nestjs/common';
 import { RouteConfig } from '@nestjs/platform-fastify';
 import { ApiBody, ApiConsumes, ApiOkResponse, ApiOperation } from '@nestjs/swagger';
 import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
 import { ManagerWork } from '../access/access.js';
+import { Clock } from '../clock/clock.js';
 import { fleetScope } from '../database/fleet-scope.js';
 import { Transactions } from '../database/transactions.js';
 import { Problem } from '../http/problem.js';
@@ -10,6 +12,7 @@ import type { ColumnSet } from './columns.js';
 import { type CsvTable, openTable } from './csv-rows.js';
 import { ImportAnswer, type ImportQuery } from './import.dto.js';
 import { ImportReport } from './import-report.js';
+import { concludeImport, type ImportKind, insertImport, isOnlyImport } from './import-rows.js';
 import type { Upload } from './upload.js';
 
 /** `POST` of a CSV file, by a manager. */
@@ -58,10 +61,14 @@ function countingRows(tx: EntityManager, table: CsvTable): CsvTable {
 /** Takes files in: one transaction a file, all or nothing unless asked otherwise. */
 @Injectable()
 export class Imports {
-  constructor(private readonly transactions: Transactions) {}
+  constructor(
+    private readonly transactions: Transactions,
+    private readonly clock: Clock,
+  ) {}
 
   /** @param take what is done with the rows; it tells the report of each of them, and may be run again from the beginning */
   run(
+    kind: ImportKind,
     upload: Upload,
     query: ImportQuery,
     columns: ColumnSet,
@@ -70,29 +77,31 @@ export class Imports {
     const isDryRun = query.dryRun === 'true';
     const work = async (tx: EntityManager): Promise<ImportAnswer> => {
       await tx.query(`select set_config('plan_cache_mode', 'force_custom_plan', true)`);
-      await this.oneAtATime(tx);
-      const report = new ImportReport(query.partial === 'true', isDryRun);
-      await take(tx, countingRows(tx, await openTable(upload, columns, report)), report);
-      return report.answer();
+      await assertOnlyImport(tx);
+      const id = uuidv7();
+      const report = new ImportReport(id, query.partial === 'true', isDryRun);
+      const table = await openTable(upload, columns, query, report);
+      const scope = fleetScope();
+      await insertImport(tx, scope, { id, kind, sha256: upload.sha256, at: this.clock.now() });
+      await take(tx, countingRows(tx, table), report);
+      const answer = report.answer();
+      await concludeImport(tx, scope, { id, fileName: query.fileName?.trim() ?? null }, answer);
+      return answer;
     };
     return upload.using(() =>
       isDryRun ? this.transactions.tryOut(work) : this.transactions.write(work, 200),
     );
   }
+}
 
-  /** Two files at once would wait for each other's vehicles, crosswise. */
-  private async oneAtATime(tx: EntityManager): Promise<void> {
-    const [lock] = await tx.query<{ free: boolean }[]>(
-      'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as free',
-      [`import ${fleetScope().fleetId}`],
-    );
-    if (!lock?.free)
-      throw new Problem(
-        409,
-        'import-under-way',
-        'Another file is being taken in for this fleet. Send this one when that has ended.',
-        [],
-        { 'retry-after': '10' },
-      );
-  }
+/** @throws Problem 409 while another file of the fleet is taken in or undone */
+export async function assertOnlyImport(tx: EntityManager): Promise<void> {
+  if (await isOnlyImport(tx, fleetScope())) return;
+  throw new Problem(
+    409,
+    'import-under-way',
+    'Another file is being taken in for this fleet. Send this one when that has ended.',
+    [],
+    { 'retry-after': '10' },
+  );
 }

@@ -1,0 +1,69 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import type { ActorKind } from '../audit/audit-entry.entity.js';
+import type { FileReading } from '../platform/csv/import.dto.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
+import {
+  decodeCursor,
+  filterDigest,
+  INSTANT_PATTERN,
+  type Page,
+  pageOf,
+  pageSize,
+  UUID_PATTERN,
+} from '../platform/http/pages.js';
+import { notFound } from '../platform/http/problem.js';
+import type { ImportsQuery, ImportView } from './import-record.dto.js';
+import { type ImportRow, importRows } from './imports.queries.js';
+
+/** Shows the files that were taken in. */
+@Injectable()
+export class ImportsService {
+  constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
+
+  async list({ limit, cursor, kind }: ImportsQuery): Promise<Page<ImportView>> {
+    const size = pageSize(limit);
+    const digest = filterDigest({ list: 'imports', kind });
+    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const rows = await importRows(this.dataSource.manager, fleetScope().fleetId, { kind }, after, size + 1);
+    return pageOf(rows, size, ({ importedAt, id }) => [importedAt, id], digest, viewOf);
+  }
+
+  get(id: string): Promise<ImportView> {
+    return shownImport(this.dataSource.manager, id);
+  }
+}
+
+/** @throws Problem 404 when there is none */
+export async function shownImport(manager: EntityManager, id: string): Promise<ImportView> {
+  const [row] = await importRows(manager, fleetScope().fleetId, { id }, null, 1);
+  if (!row) throw notFound('import');
+  return viewOf(row);
+}
+
+function viewOf(row: ImportRow): ImportView {
+  const { id, kind, fileName, sha256, importedAt } = row;
+  return {
+    ...{ id, kind, fileName, sha256, importedAt: new Date(importedAt).toISOString() },
+    by: { kind: row.actorKind as ActorKind, id: row.actor, name: row.tokenName, role: row.role },
+    rows: row.rows ?? 0,
+    accepted: row.accepted ?? 0,
+    duplicate: row.duplicate ?? 0,
+    held: row.held ?? 0,
+    rejected: row.rejected ?? 0,
+    reading: row.reading as FileReading,
+    undone: row.undoneAt && {
+      at: row.undoneAt.toISOString(),
+      by: {
+        kind: row.undoneByKind as ActorKind,
+        id: row.undoneBy ?? '',
+        name: row.undoneByTokenName,
+        role: row.undoneByRole,
+      },
+      vehicles: row.undoneVehicles ?? 0,
+      usageReadings: row.undoneUsageReadings ?? 0,
+      jobReports: row.undoneJobReports ?? 0,
+    },
+  };
+}

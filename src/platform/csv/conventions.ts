@@ -1,0 +1,100 @@
+import { Problem } from '../http/problem.js';
+import type { MatchedColumn } from './columns.js';
+import { unguarded } from './csv-text.js';
+import { DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';
+import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from './number-cells.js';
+
+/** How the numbers and dates of a file are to be read; null where nothing tells, and then what could be read two ways is refused. */
+export interface Conventions {
+  decimal: DecimalMark | null;
+  dateOrder: DateOrder | null;
+}
+
+/** A cell of the file, as a message names it. */
+export interface CellPlace {
+  line: number;
+  column: string;
+  value: string;
+}
+
+/** By what a convention is known: the request, or the first cell that can be read in no other way. */
+export interface KnownBy<T extends string> {
+  value: T | null;
+  decidedBy: 'request' | 'cell' | null;
+  cell: CellPlace | null;
+}
+
+/** The first cell on each side; one of each is all there is to keep, however long the file. */
+class Evidence<T extends string> {
+  private readonly first = new Map<T, CellPlace>();
+
+  constructor(
+    private readonly sides: readonly [T, T],
+    private readonly words: { parameter: string; of: (side: T) => string },
+  ) {}
+
+  add(side: T | null, place: () => CellPlace): void {
+    if (side !== null && !this.first.has(side)) this.first.set(side, place());
+  }
+
+  /** @throws Problem 422 naming both cells, where the file says both and the request says neither */
+  verdict(asked: T | undefined): KnownBy<T> {
+    if (asked !== undefined) return { value: asked, decidedBy: 'request', cell: null };
+    const [one, other] = this.sides.map((side) => ({ side, cell: this.first.get(side) }));
+    if (one?.cell && other?.cell) throw this.contradiction([one, other] as Contradiction<T>);
+    const known = one?.cell ? one : other;
+    return known?.cell
+      ? { value: known.side, decidedBy: 'cell', cell: known.cell }
+      : { value: null, decidedBy: null, cell: null };
+  }
+
+  private contradiction(both: Contradiction<T>): Problem {
+    const { parameter, of } = this.words;
+    const inOrder = both.toSorted((a, b) => a.cell.line - b.cell.line);
+    const named = inOrder.map(
+      ({ side, cell }) => `"${cell.value}" (line ${cell.line}, column "${cell.column}") only ${of(side)}`,
+    );
+    return new Problem(
+      422,
+      'unacceptable-content',
+      `The file contradicts itself, so nothing was kept: ${named.join(', and ')}. Write all of them alike, or send the file with ?${parameter}=` +
+        `${this.sides.join(' or ')}; rows that cannot be read that way are then refused one by one.`,
+      inOrder.map(({ side, cell }) => ({ ...cell, detail: `can be read only ${of(side)}` })),
+    );
+  }
+}
+
+type Contradiction<T> = [{ side: T; cell: CellPlace }, { side: T; cell: CellPlace }];
+
+/** What the cells of a file tell of how its numbers and dates are written. */
+export class FileEvidence {
+  private readonly decimals = new Evidence<DecimalMark>(DECIMAL_MARKS, {
+    parameter: 'decimal',
+    of: (mark) => `with a decimal ${mark}`,
+  });
+  private readonly orders = new Evidence<DateOrder>(DATE_ORDERS, {
+    parameter: 'dateOrder',
+    of: (order) => (order === 'day-first' ? 'with the day first' : 'with the month first'),
+  });
+
+  /** Looks at one row, whatever becomes of it. */
+  see(line: number, cells: readonly string[], columns: readonly MatchedColumn[]): void {
+    for (const { index, holds, header } of columns) {
+      const cell = unguarded(cells[index] ?? '');
+      const place = (): CellPlace => ({ line, column: header, value: cell.trim().slice(0, 60) });
+      if (holds === 'number') this.decimals.add(decimalMarkOf(cell), place);
+      else if (holds === 'date') this.orders.add(dateOrderOf(cell), place);
+    }
+  }
+
+  /** @throws Problem 422 where the file contradicts itself */
+  verdict(asked: { decimal?: DecimalMark; dateOrder?: DateOrder }): {
+    decimal: KnownBy<DecimalMark>;
+    dateOrder: KnownBy<DateOrder>;
+  } {
+    return {
+      decimal: this.decimals.verdict(asked.decimal),
+      dateOrder: this.orders.verdict(asked.dateOrder),
+    };
+  }
+}

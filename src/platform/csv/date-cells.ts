@@ -1,0 +1,123 @@
+import { Temporal } from 'temporal-polyfill';
+import { startOfDay } from '../../domain/calendar/zone.js';
+import { dateFault, instantFault } from '../http/fields.js';
+import { quoted, type Read } from './cells.js';
+
+/** Which of day and month comes first in a date that ends with its year. */
+export const DATE_ORDERS = ['day-first', 'month-first'] as const;
+export type DateOrder = (typeof DATE_ORDERS)[number];
+
+/** `3/14/2021`, `14.03.2021`, `14-3-2021`, and what follows it. */
+const YEAR_LAST = /^(\d{1,2})([./-])(\d{1,2})\2(\d{4})(?:[T ]+(\d{1,2}:\d{2}(?::\d{2})?))?$/;
+const OTHER_ORDER = /^\d{1,2}[./-]\d{1,2}[./-]\d{2,4}( |$)/;
+
+/** The day of the calendar, or null where there is no such day. */
+function dayOf(year: string, month: string, day: string): string | null {
+  try {
+    return Temporal.PlainDate.from(
+      { year: Number(year), month: Number(month), day: Number(day) },
+      { overflow: 'reject' },
+    ).toString();
+  } catch {
+    return null;
+  }
+}
+
+interface DateReadings extends Record<DateOrder, string | null> {
+  time: string | undefined;
+}
+
+/** What a date that ends with its year is in each order; null for any other text. */
+function dateReadings(cell: string): DateReadings | null {
+  const found = YEAR_LAST.exec(cell);
+  if (!found) return null;
+  const [, first = '', , second = '', year = '', time] = found;
+  return { 'day-first': dayOf(year, second, first), 'month-first': dayOf(year, first, second), time };
+}
+
+/** The only order in which a cell is a date; null where it is one in both or in neither. */
+export function dateOrderOf(text: string): DateOrder | null {
+  const readings = dateReadings(text.trim());
+  if (!readings) return null;
+  const { 'day-first': day, 'month-first': month } = readings;
+  if ((day === null) === (month === null)) return null;
+  return day === null ? 'month-first' : 'day-first';
+}
+
+/** The cell with its date as the API writes dates, by the order of the file; null for other text and days that do not exist. */
+function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
+  const readings = dateReadings(cell);
+  if (!readings) return null;
+  const { 'day-first': day, 'month-first': month, time } = readings;
+  if (order === null && day !== null && month !== null && day !== month)
+    return {
+      fault:
+        `is ${quoted(cell)}, where day and month cannot be told apart: ${day} with the day first, ${month} with the month first, and no other ` +
+        `date of the file tells which. Write ${day} or ${month}, or send the file with ?dateOrder=day-first or ?dateOrder=month-first`,
+    };
+  const date = order === null ? (day ?? month) : readings[order];
+  if (date !== null) return { value: time === undefined ? date : `${date} ${time}` };
+  if (day === null && month === null) return { fault: `is ${quoted(cell)}; there is no such day` };
+  return {
+    fault: `is ${quoted(cell)}, which is not a date with the ${(order ?? '').replace('-', ' ')}, as the request says the file has`,
+  };
+}
+
+/**
+ * A civil date; a midnight that a spreadsheet put behind it is passed over.
+ *
+ * @param order of day and month in the file; null where nothing tells it: then a date that could be read two ways is asked about
+ */
+export function dateIn(text: string, order: DateOrder | null): Read<string> {
+  const trimmed = text.trim().replace(/[T ]0?0:00(:00)?$/, '');
+  const turned = yearFirst(trimmed, order);
+  if (turned && 'fault' in turned) return turned;
+  const cell = turned?.value ?? trimmed;
+  const fault = dateFault(cell);
+  return fault === null ? { value: cell } : { fault: inOtherOrder(trimmed, fault) };
+}
+
+/**
+ * An instant: with its offset (RFC 3339), or by the clock of the fleet's time zone; a date alone stands for its noon.
+ *
+ * @param order as for a date
+ * @returns RFC 3339
+ */
+export function instantIn(text: string, timeZone: string, order: DateOrder | null): Read<string> {
+  const trimmed = text.trim();
+  const turned = yearFirst(trimmed, order);
+  if (turned && 'fault' in turned) return turned;
+  const cell = turned?.value ?? trimmed;
+  const local = /^(\d{4}-\d{2}-\d{2})[T ](\d{1,2}:\d{2}(?::\d{2})?)$/.exec(cell);
+  if (local) return localTime(cell, local[1] ?? '', local[2] ?? '', timeZone);
+  if (/^\d{4}-\d{2}-\d{2}$/.test(cell)) {
+    const fault = dateFault(cell);
+    return fault ? { fault } : { value: new Date(noonOf(cell, timeZone)).toISOString() };
+  }
+  const fault = instantFault(cell);
+  return fault === null ? { value: cell } : { fault: inOtherOrder(cell, fault) };
+}
+
+function localTime(cell: string, day: string, time: string, timeZone: string): Read<string> {
+  const fault = dateFault(day);
+  if (fault) return { fault };
+  try {
+    const at = Temporal.PlainDateTime.from(`${day}T${time.padStart(time.split(':').length * 3 - 1, '0')}`, {
+      overflow: 'reject',
+    });
+    return { value: at.toZonedDateTime(timeZone, { disambiguation: 'reject' }).toInstant().toString() };
+  } catch {
+    return {
+      fault: `is ${quoted(cell)}, a time that ${timeZone} does not have on that day, or has twice; write it with its offset, such as -06:00`,
+    };
+  }
+}
+
+function inOtherOrder(cell: string, fault: string): string {
+  return OTHER_ORDER.test(cell) ? `${fault}: day, month and year cannot be told apart otherwise` : fault;
+}
+
+/** The middle of a civil day: what is known by its date alone is placed there. Epoch milliseconds. */
+export function noonOf(date: string, timeZone: string): number {
+  return startOfDay(date, timeZone) + 12 * 3_600_000;
+}

@@ -1,0 +1,86 @@
+import { quoted, type Read } from './cells.js';
+
+/** Which of point and comma stands before the decimals; the other one may separate thousands. */
+export const DECIMAL_MARKS = ['point', 'comma'] as const;
+export type DecimalMark = (typeof DECIMAL_MARKS)[number];
+
+/** These separate thousands and nothing else: spaces (plain, no-break, thin, narrow no-break) and apostrophes. */
+const SPACE = '[ \\u00a0\\u2009\\u202f]';
+const APOSTROPHE = "['\\u2019]";
+
+/**
+ * A number by one convention. One kind of mark separates thousands, in groups of three digits. `0,370` has no thousands, for nobody
+ * writes zero thousand; `081,370` may have, for an odometer shows its leading zeros.
+ */
+function numberPattern(decimal: string, thousands: string): RegExp {
+  const grouped = [thousands, SPACE, APOSTROPHE].map((mark) => `(?!0${mark})\\d{1,3}(?:${mark}\\d{3})+`);
+  return new RegExp(`^[+\\-\\u2212]?(?:\\d+|${grouped.join('|')}|(?=${decimal}))(?:${decimal}\\d+)?$`);
+}
+
+const PATTERNS: Record<DecimalMark, RegExp> = {
+  point: numberPattern('\\.', ','),
+  comma: numberPattern(',', '\\.'),
+};
+
+function readWith(mark: DecimalMark, cell: string): number | null {
+  if (!PATTERNS[mark].test(cell)) return null;
+  const [decimal, thousands] = mark === 'point' ? ['.', ','] : [',', '.'];
+  const plain = cell
+    .replaceAll(/[ \u00a0\u2009\u202f'\u2019]/g, '')
+    .replaceAll(thousands, '')
+    .replace(decimal, '.')
+    .replace('\u2212', '-');
+  const value = Number(plain);
+  return Number.isFinite(value) ? value : null;
+}
+
+/** What a cell is by each convention; null where it is no number by that one. */
+export function numberReadings(text: string): Record<DecimalMark, number | null> {
+  const cell = text.trim();
+  return { point: readWith('point', cell), comma: readWith('comma', cell) };
+}
+
+/** The only decimal mark by which a cell is a number; null where it is one by both or by neither. */
+export function decimalMarkOf(text: string): DecimalMark | null {
+  const { point, comma } = numberReadings(text);
+  if ((point === null) === (comma === null)) return null;
+  return point === null ? 'comma' : 'point';
+}
+
+/**
+ * A number as a cell has it.
+ *
+ * @param decimal the decimal mark of the file; null where nothing tells it: then a number that could be read two ways is asked about
+ */
+export function numberIn(text: string, decimal: DecimalMark | null): Read<number> {
+  const cell = text.trim();
+  const { point, comma } = numberReadings(cell);
+  const value = decimal === null ? (point ?? comma) : { point, comma }[decimal];
+  const isDoubtful = decimal === null && point !== null && comma !== null && point !== comma;
+  if (isDoubtful) return { fault: twoReadings(cell, point, comma) };
+  if (value !== null) return { value };
+  if (point === null && comma === null) return { fault: `is ${quoted(cell)}; ${whatIsNeeded(cell)}` };
+  return {
+    fault: `is ${quoted(cell)}, which is not a number with a decimal ${decimal}, as the request says the file has`,
+  };
+}
+
+function twoReadings(cell: string, point: number, comma: number): string {
+  const isComma = cell.includes(',');
+  const [whole, fraction] = isComma ? [point, comma] : [comma, point];
+  const mark = isComma ? 'comma' : 'point';
+  return (
+    `is ${quoted(cell)}, which may mean ${whole} (thousands ${mark}) or ${fraction} (decimal ${mark}), and no other number of the file ` +
+    `tells which. Write ${whole} or ${cell}0, or send the file with ?decimal=point, which makes it ${point}, or ?decimal=comma, which makes it ${comma}`
+  );
+}
+
+/** What to write in place of what is no number in any country. */
+function whatIsNeeded(cell: string): string {
+  if (/^[+-]?[\d.,]+e[+-]?\d+$/i.test(cell))
+    return 'a number is needed, without an exponent, which hides its last digits';
+  if (cell.endsWith('%')) return 'a number is needed, without a percent sign';
+  if (/^[+-]?\d[\d.,' ]*[a-z°]+$/i.test(cell))
+    return 'a number is needed; put the unit into the header, as in odometer (mi)';
+  return 'a number is needed, such as 81370 or 81370.5';
+}

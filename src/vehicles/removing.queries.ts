@@ -1,0 +1,68 @@
+import type { EntityManager } from 'typeorm';
+
+/** What is recorded of a vehicle, and would be lost with it. What was undone with the file that brought it does not count. */
+export interface VehicleRecords {
+  id: string;
+  unitNumber: string;
+  isChanged: boolean;
+  hasUsage: boolean;
+  hasJobs: boolean;
+  hasReadings: boolean;
+  hasPostponements: boolean;
+  hasVisits: boolean;
+  hasReminders: boolean;
+  /** Unit numbers of what is mounted on it, but for units of the same file. */
+  carries: string[];
+  /** The files that brought usage or jobs of it. */
+  importIds: string[];
+}
+
+/** What is recorded of some vehicles, by unit number. */
+export function recordsOf(
+  tx: EntityManager,
+  fleetId: string,
+  vehicleIds: string[],
+): Promise<VehicleRecords[]> {
+  return tx.query<VehicleRecords[]>(
+    `select v.id, v.unit_number as "unitNumber", v.version > 1 as "isChanged",
+       exists (select from usage_readings u where u.fleet_id = $1 and u.vehicle_id = v.id and u.job_report_id is null and not u.is_undone) as "hasUsage",
+       exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = v.id and (not j.is_undone
+         or exists (select from attachments a where a.fleet_id = $1 and a.job_report_id = j.id))) as "hasJobs",
+       exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = v.id) as "hasReadings",
+       exists (select from postponements p where p.fleet_id = $1 and p.vehicle_id = v.id) as "hasPostponements",
+       exists (select from visits t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasVisits",
+       exists (select from due_lines d join reminders m on m.fleet_id = $1 and m.due_line_id = d.id
+               where d.fleet_id = $1 and d.vehicle_id = v.id) as "hasReminders",
+       array(select c.unit_number from vehicles c where c.fleet_id = $1 and c.mounted_on = v.id
+             and (v.import_id is null or c.import_id is distinct from v.import_id) order by c.unit_number) as carries,
+       array(select u.import_id from usage_readings u
+             where u.fleet_id = $1 and u.vehicle_id = v.id and u.import_id is not null and not u.is_undone
+             union select j.import_id from job_reports j
+             where j.fleet_id = $1 and j.vehicle_id = v.id and j.import_id is not null and not j.is_undone) as "importIds"
+     from vehicles v where v.fleet_id = $1 and v.id = any($2::uuid[]) order by v.unit_number`,
+    [fleetId, vehicleIds],
+  );
+}
+
+/** What follows from a vehicle and goes with it, in the order in which it may go. */
+const FOLLOWING = ['planned_visits', 'planned_lines', 'due_lines', 'usage_summaries', 'vehicle_assignments'];
+
+/** Deletes vehicles of which nothing is recorded, with all that was concluded of them and the reminders of it. */
+export async function deleteVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  vehicleIds: string[],
+): Promise<void> {
+  const values = [fleetId, vehicleIds];
+  const reminders = `select m.id from reminders m where m.fleet_id = $1 and m.vehicle_id = any($2::uuid[])
+    union select m.id from due_lines d join reminders m on m.fleet_id = $1 and m.due_line_id = d.id where d.fleet_id = $1 and d.vehicle_id = any($2::uuid[])`;
+  await tx.query(
+    `delete from reminder_attempts where fleet_id = $1 and reminder_id in (${reminders})`,
+    values,
+  );
+  await tx.query(`delete from reminders where fleet_id = $1 and id in (${reminders})`, values);
+  for (const table of FOLLOWING)
+    await tx.query(`delete from ${table} where fleet_id = $1 and vehicle_id = any($2::uuid[])`, values);
+  await tx.query('select delete_undone($1::uuid[])', [vehicleIds]);
+  await tx.query('delete from vehicles where fleet_id = $1 and id = any($2::uuid[])', values);
+}
