@@ -132,12 +132,12 @@ async function admit(
   try {
     scope = await holderOf(bearer, request, admission);
   } catch (error) {
-    if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request);
+    if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request, error);
     throw error;
   }
   // Each sign-in of one person brings another token.
-  const counted = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : key;
-  await limits.countAdmitted(String(key), String(counted), reply);
+  const counted = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : scope.tokenId;
+  await limits.countAdmitted(String(key), counted, reply);
   return scope;
 }
 
