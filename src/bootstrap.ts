@@ -28,6 +28,7 @@ import { registerKeptAnswers } from './platform/http/kept-answers.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
+import { warnOfUntrustedProxy } from './platform/limits/forwarded-header.js';
 import { openRateStore } from './platform/limits/rate-store.js';
 import { RequestLimits } from './platform/limits/request-limits.js';
 import { jsonLogger } from './platform/observability/log.js';
@@ -95,6 +96,7 @@ export async function buildApi(
   registerCsvBodies(fastify);
   await registerWebSafety(fastify, corsOrigins);
   app.get(Draining).watch(fastify);
+  warnOfUntrustedProxy(fastify, trustedProxies);
   const dataSource = app.get<DataSource>(getDataSourceToken());
   const holders = new TokenHolders(config.databaseUrl);
   fastify.addHook('onClose', () => holders.close());

@@ -45,6 +45,7 @@ function realDefaults(): Record<string, string> {
     CORS_ORIGINS: config.access.corsOrigins.join(','),
     REQUESTS_PER_MINUTE: String(config.access.requestsPerMinute),
     REFUSALS_PER_MINUTE: String(config.access.refusalsPerMinute),
+    UNKNOWN_TOKENS_PER_MINUTE: String(config.access.unknownTokensPerMinute),
     REQUEST_TIMEOUT_SECONDS: String(config.access.requestTimeoutMs / 1000),
     PROCESS_STREAMS: String(config.processStreams),
     FLEET_STREAMS: String(config.fleetLimits.streams),
@@ -57,6 +58,7 @@ function realDefaults(): Record<string, string> {
     OIDC_FLEET_CLAIM: claims.fleetClaim,
     OIDC_ROLE_CLAIM: claims.roleClaim,
     OIDC_DEPOTS_CLAIM: claims.depotsClaim,
+    OIDC_WITHOUT_DEPOTS: claims.withoutDepots,
     LOG_LEVEL: config.logLevel,
     NODE_ENV: config.isProduction ? 'production' : '',
     WEEPHOLE_DATA_DIR: config.dataDir === resolve('.data') ? '.data' : config.dataDir,
@@ -178,6 +180,7 @@ describe('a setting that cannot be used', () => {
       'https://id.example',
       'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service; without it a token for any other would be let in.',
     ],
+    ['OIDC_WITHOUT_DEPOTS', 'some', 'OIDC_WITHOUT_DEPOTS is "some"; all or none is needed'],
     ['QUEUE_LOCK_SECONDS', '1', 'QUEUE_LOCK_SECONDS is "1"; a whole number from 2 to 600 is needed'],
     [
       'SEND_RETRY_SECONDS',

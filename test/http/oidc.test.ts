@@ -78,6 +78,29 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
+  it('sees the whole fleet or nothing without a claim of depots, as the settings say', async () => {
+    const env = { OIDC_ISSUER: issuer.url, OIDC_AUDIENCE: AUDIENCE, OIDC_WITHOUT_DEPOTS: 'none' };
+    const other = await startService({ at: NOW, env });
+    try {
+      const { fleetId } = await other.newFleet();
+      const open = async (claims: JWTPayload) =>
+        other
+          .client(await issuer.sign({ ...good(), weephole_fleet: fleetId, ...claims }))
+          .get('/v1/vehicles');
+      for (const claims of [{}, { weephole_depots: null }, { weephole_role: 'dashboard' }]) {
+        const refused = await open(claims);
+        expect([claims, refused.status, refused.body.type]).toEqual([claims, 403, '/problems/not-assigned']);
+        expect(refused.body.detail).toContain('weephole_depots');
+      }
+      expect((await open({ weephole_depots: [uuidv7()] })).status).toBe(200);
+      // A manager cannot be bound to depots.
+      expect((await open({ weephole_role: 'manager' })).status).toBe(200);
+    } finally {
+      await other.stop();
+    }
+    expect((await (await client({})).get('/v1/vehicles')).status).toBe(200);
+  });
+
   it('is not let in without a fleet that is here, or a role', async () => {
     for (const claims of [
       { weephole_fleet: uuidv7() },
@@ -104,6 +127,11 @@ describe('a sign-in by an OpenID Connect provider', () => {
       { exp: undefined },
       { nbf: seconds(NOW) + 31 },
       { sub: undefined },
+      { sub: '' },
+      { sub: ' \t' },
+      { sub: 'a\u0000b' },
+      { sub: 7 as never },
+      { sub: null as never },
     ]) {
       const refused = await (await client(claims)).get('/v1/fleet');
       expect([claims, refused.status]).toEqual([claims, 401]);
@@ -166,6 +194,25 @@ describe('a sign-in by an OpenID Connect provider', () => {
     } finally {
       await other.stop();
       await provider.close();
+    }
+  });
+
+  it('lets in when it was just renewed, whatever others at the address sent', async () => {
+    const env = { OIDC_ISSUER: issuer.url, OIDC_AUDIENCE: AUDIENCE, REFUSALS_PER_MINUTE: '3' };
+    const other = await startService({ at: NOW, env });
+    try {
+      const { fleetId } = await other.newFleet();
+      const stranger = await issuer.sign({ ...good(), aud: 'another-service' });
+      for (const token of [null, 'nonsense', 'a.b.c', stranger, stranger, null])
+        await other.client(token).get('/v1/fleet');
+      for (const token of [null, 'nonsense', stranger])
+        expect((await other.client(token).get('/v1/fleet')).status).toBe(429);
+      for (const age of [1, 2, 3]) {
+        const claims = { ...good(), weephole_fleet: fleetId, iat: seconds(NOW) - age };
+        expect((await other.client(await issuer.sign(claims)).get('/v1/fleet')).status).toBe(200);
+      }
+    } finally {
+      await other.stop();
     }
   });
 
@@ -241,6 +288,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     const settings = {
       ...{ issuer: provider.url, audience: AUDIENCE, fleetClaim: 'weephole_fleet' },
       ...{ roleClaim: 'weephole_role', depotsClaim: 'weephole_depots' },
+      withoutDepots: 'all' as const,
     };
     const patient = new OidcVerifier(settings, service.clock);
     const quick = new OidcVerifier(settings, service.clock, 0);

@@ -43,6 +43,8 @@ describe('the log of a run', () => {
       await clientOf(url, null).get(`/v1/due-list?token=${token}`);
       await clientOf(url, null).get(`/v1/${token}`);
       await fleet.manager.get(`/v1/depots/${token}`);
+      // A path that is cut within a token.
+      await clientOf(url, null).get(`/v1/${'p'.repeat(460)}/${token}/${'q'.repeat(14_000)}`);
       await fleet.manager.send('POST', '/v1/depots', `{"name": "${token}`);
       await clientOf(url, `${token}x`).get('/v1/fleet');
       const day = (days: number): string =>
@@ -66,6 +68,7 @@ describe('the log of a run', () => {
       const secrets = {
         'a manager’s token': fleet.manager.token,
         'a mechanic’s token': token,
+        'the beginning of a mechanic’s token': token.slice(0, 20),
         'an issued token': issued.body.token as string,
         'the webhook’s secret': webhook.body.secret as string,
         'the mail server’s password': smtpPassword,
@@ -91,6 +94,8 @@ describe('the log of a run', () => {
           status: 500,
         }),
       );
+      const cut = lines.find(({ path }) => String(path).startsWith('/v1/ppp'));
+      expect(cut?.path).toMatch(/^\/v1\/p{460}\/wh_…+$/);
       expect(lines).toContainEqual(
         expect.objectContaining({ jobId: expect.any(String), job: 'deliver-reminder', msg: 'done' }),
       );
@@ -119,6 +124,43 @@ describe('a log line', () => {
       msg: 'no answer from postgres://…@db.example/fleet with wh_… and whsec_… at /x?token=…&y=1',
     });
     expect(withoutSecrets('nothing to hide')).toBe('nothing to hide');
+  });
+
+  it('leaves out a sign-in, whole or cut off, and what a login holds without a scheme', () => {
+    const signIn = `eyJ${'h'.repeat(20)}.eyJ${'p'.repeat(30)}.${'s'.repeat(40)}`;
+    expect(withoutSecrets(`bearer ${signIn} failed`)).toBe('bearer … failed');
+    expect(withoutSecrets(`at /v1/${signIn.slice(0, 40)}`)).toBe('at /v1/…');
+    expect(withoutSecrets('proxy ://me:pass@host/x')).toBe('proxy ://…@host/x');
+  });
+
+  it('of 60 kB that resembles secrets is searched in a moment, whatever it is made of', () => {
+    const hostile = [
+      'a',
+      'eyJ-',
+      'eyJaaaaaaaa.',
+      'wh_',
+      'whsec_',
+      'http://',
+      '://a',
+      'a.',
+      '?token',
+      '?key=',
+      'x+',
+    ];
+    const slow: unknown[] = [];
+    for (const part of hostile) {
+      const text = part.repeat(60_000 / part.length);
+      // The best of three: a busy machine delays any one of them. It takes some milliseconds; what reads it again from each
+      // character takes seconds.
+      const times = Array.from({ length: 3 }, () => {
+        const began = performance.now();
+        withoutSecrets(text);
+        return performance.now() - began;
+      });
+      const best = Math.min(...times);
+      if (best > 1000) slow.push([part, Math.round(best)]);
+    }
+    expect(slow).toEqual([]);
   });
 
   it('carries the ids of the request or job it was written in', async () => {

@@ -1,7 +1,11 @@
+import { jest } from '@jest/globals';
+import { Logger } from '@nestjs/common';
 import { buildApi } from '../../src/bootstrap.js';
+import { issueToken } from '../../src/platform/access/access.js';
+import { TokenHolders } from '../../src/platform/access/token-holders.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
+import { addressKey } from '../../src/platform/limits/address-limits.js';
 import { Allowance } from '../../src/platform/limits/allowance.js';
-import { addressKey } from '../../src/platform/limits/request-limits.js';
 import { type Client, clientOf, type FleetHandle, type Service, startService } from '../support/service.js';
 
 const LIMIT = 60;
@@ -86,7 +90,7 @@ describe('the limit of requests', () => {
     const refusals: number[] = [];
     for (let tries = 0; tries < 5; tries++) refusals.push((await stranger.get('/v1/fleet', home)).status);
     expect(refusals).toEqual([401, 401, 401, 401, 401]);
-    await expect(fleet.dashboard.get('/v1/fleet', home)).resolves.toMatchObject({ status: 429 });
+    const lookedUp = jest.spyOn(TokenHolders.prototype, 'find');
     const statements: string[] = [];
     const listen = (text: string) => void statements.push(text);
     statementListeners.add(listen);
@@ -98,7 +102,9 @@ describe('the limit of requests', () => {
         expect(Number(refused.headers.get('retry-after'))).toBeGreaterThan(0);
       }
       expect(statements).toEqual([]);
+      expect(lookedUp).not.toHaveBeenCalled();
     } finally {
+      lookedUp.mockRestore();
       statementListeners.delete(listen);
     }
     // Elsewhere, nobody is held up by it; and no path that asks for no token.
@@ -106,13 +112,39 @@ describe('the limit of requests', () => {
     expect((await stranger.get('/health/live', home)).status).toBe(200);
   });
 
-  it('does not hold up a token that was let in before because others at its address are refused', async () => {
+  it('lets in a valid token that no process has seen, whatever others at its address sent', async () => {
     const shop = from('203.0.113.9');
+    const bad = [null, 'nonsense', ...Array.from({ length: 6 }, () => issueToken().token)];
+    for (let tries = 0; tries < 3; tries++)
+      for (const token of bad) await service.client(token).get('/v1/fleet', shop);
+    expect((await service.client(null).get('/v1/fleet', shop)).status).toBe(429);
     expect((await fleet.dashboard.get('/v1/fleet', shop)).status).toBe(200);
-    for (let tries = 0; tries < 6; tries++)
-      await service.client(`wh_${'y'.repeat(43)}`).get('/v1/fleet', shop);
-    expect((await fleet.dashboard.get('/v1/fleet', shop)).status).toBe(200);
-    expect((await fleet.mechanic.get('/v1/fleet', shop)).status).toBe(429);
+    // On another process, and on one that was just started.
+    expect((await clientOf(otherUrl, fleet.mechanic.token).get('/v1/fleet', shop)).status).toBe(200);
+    const restarted = await buildApi(service.config, { withWorker: false, clock: service.clock });
+    try {
+      await restarted.listen(0, '127.0.0.1');
+      const url = await restarted.getUrl();
+      for (const { token } of [fleet.manager, fleet.dashboard]) {
+        await clientOf(url, null).get('/v1/fleet', shop);
+        expect((await clientOf(url, token).get('/v1/fleet', shop)).status).toBe(200);
+      }
+    } finally {
+      await restarted.close();
+    }
+    // A token that was known to be bad becomes good nowhere.
+    expect((await service.client(bad.at(-1) ?? '').get('/v1/fleet', shop)).status).toBe(429);
+  });
+
+  it('lets in by a header the token that may not be in an address', async () => {
+    const shop = from('203.0.113.11');
+    const { token } = fleet.manager;
+    const feed = `/v1/due-list.ics?token=${token}`;
+    const statuses: number[] = [];
+    for (let tries = 0; tries < 7; tries++)
+      statuses.push((await service.client(null).get(feed, shop)).status);
+    expect(statuses).toEqual([403, 403, 403, 403, 403, 429, 429]);
+    expect((await fleet.manager.get('/v1/fleet', shop)).status).toBe(200);
   });
 
   it('does not believe an address that the client itself puts before that of the proxy', async () => {
@@ -193,6 +225,70 @@ describe('the limit of requests of a fleet', () => {
     const there = await statusesOf([clientOf(otherUrl, fleet.mechanic.token)], FLEET_LIMIT);
     const letThrough = there.filter((status) => status === 200).length;
     expect(letThrough).toBeLessThanOrEqual(FLEET_LIMIT / 8);
+  });
+});
+
+describe('the limit of different tokens that are not valid', () => {
+  const CAP = 20;
+  let service: Service;
+  let fleet: FleetHandle;
+
+  beforeAll(async () => {
+    const env = { REFUSALS_PER_MINUTE: '5', UNKNOWN_TOKENS_PER_MINUTE: String(CAP), TRUST_PROXY: '1' };
+    service = await startService({ env });
+    fleet = await service.newFleet();
+  });
+  afterAll(() => service.stop());
+
+  const ask = async (token: string, address: string) =>
+    service.client(token).get('/v1/fleet', { 'x-forwarded-for': address });
+
+  it('ends the looking up of new ones from an address, and holds up none that let in there', async () => {
+    expect((await ask(fleet.dashboard.token, '203.0.113.20')).status).toBe(200);
+    const statuses: number[] = [];
+    for (let tries = 0; tries < CAP; tries++)
+      statuses.push((await ask(issueToken().token, '203.0.113.20')).status);
+    expect(new Set(statuses)).toEqual(new Set([401]));
+    const lookedUp = jest.spyOn(TokenHolders.prototype, 'find');
+    try {
+      const refused = await ask(issueToken().token, '203.0.113.20');
+      expect([refused.status, refused.body.type]).toEqual([429, '/problems/too-many-refusals']);
+      expect(refused.body.detail).toContain(`${CAP} different tokens`);
+      expect(Number(refused.headers.get('retry-after'))).toBeGreaterThan(0);
+      expect(lookedUp).not.toHaveBeenCalled();
+    } finally {
+      lookedUp.mockRestore();
+    }
+    expect((await ask(fleet.dashboard.token, '203.0.113.20')).status).toBe(200);
+    expect((await ask(fleet.mechanic.token, '203.0.113.21')).status).toBe(200);
+  });
+
+  it('counts a token that is sent again and again once', async () => {
+    const { token } = issueToken();
+    for (let tries = 0; tries < 2 * CAP; tries++) await ask(token, '203.0.113.22');
+    expect((await ask(issueToken().token, '203.0.113.22')).status).toBe(401);
+    expect((await ask(fleet.manager.token, '203.0.113.22')).status).toBe(200);
+  });
+});
+
+describe('a header that a proxy adds', () => {
+  it.each([
+    ['false', 1],
+    ['1', 0],
+  ])('is warned of once where TRUST_PROXY is %s', async (TRUST_PROXY, times) => {
+    const warn = jest.spyOn(Logger.prototype, 'warn');
+    const service = await startService({ env: { TRUST_PROXY } });
+    try {
+      const told = () => warn.mock.calls.filter(([what]) => String(what).includes('TRUST_PROXY'));
+      await service.client(null).get('/health/live');
+      expect(told()).toHaveLength(0);
+      for (const name of ['x-forwarded-for', 'forwarded', 'x-forwarded-for'])
+        await service.client(null).get('/health/live', { [name]: '203.0.113.1' });
+      expect(told()).toHaveLength(times);
+    } finally {
+      warn.mockRestore();
+      await service.stop();
+    }
   });
 });
 

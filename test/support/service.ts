@@ -161,6 +161,7 @@ export async function startService(options: ServiceOptions = {}): Promise<Servic
       // Tests ask more often than people do; those of the limits set their own.
       REQUESTS_PER_MINUTE: '0',
       REFUSALS_PER_MINUTE: '0',
+      UNKNOWN_TOKENS_PER_MINUTE: '0',
       ...options.env,
     },
     urls.app,

@@ -1,20 +1,24 @@
 import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
-import { hash, randomBytes } from 'node:crypto';
+import { hash } from 'node:crypto';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
-import { type FleetScope, fleetScope, inFleet } from '../database/fleet-scope.js';
+import { type FleetScope, inFleet } from '../database/fleet-scope.js';
 import { MAX_DEPTH } from '../http/json-body.js';
 import { badQuery, Problem } from '../http/problem.js';
-import { pathOf, sendProblem } from '../http/problem.filter.js';
+import { sendProblem } from '../http/problem.filter.js';
+import { matchedPathOf, pathOf } from '../http/request-path.js';
 import type { RequestLimits } from '../limits/request-limits.js';
-import { isJwt, type OidcVerifier } from './oidc.js';
+import { type Bearer, bearerOf, isCalendarFeed, tokenInAddress } from './bearer.js';
+import type { OidcVerifier } from './oidc.js';
+import { isPublic } from './public-routes.js';
 import type { Role } from './roles.js';
 import type { TokenHolders } from './token-holders.js';
 
-const TOKEN = /^wh_[A-Za-z0-9_-]{43}$/;
+export { hashToken, issueToken } from './token.js';
+
 const ROLES_KEY = 'weephole:roles';
 
 /** Which roles may call a handler; without it every role that reads may. */
@@ -24,20 +28,7 @@ export const MechanicWork = (): ReturnType<typeof SetMetadata> => Roles('manager
 /** A manager's work. */
 export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager');
 
-/** Where a token may stand in the address: whoever subscribes to a calendar can give an address and no header. */
-const CALENDAR_FEED = '/v1/due-list.ics';
-
 const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
-
-/** A new token: 256 random bits. It is shown once; only its hash is kept. */
-export function issueToken(): { token: string; hash: Buffer } {
-  const token = `wh_${randomBytes(32).toString('base64url')}`;
-  return { token, hash: hashToken(token) };
-}
-
-export function hashToken(token: string): Buffer {
-  return hash('sha256', token, 'buffer');
-}
 
 const unauthorised = (detail: string): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
@@ -52,27 +43,6 @@ export interface Admission {
   signIns: OidcVerifier | null;
 }
 
-/** The token that stands in the address; undefined where none may, or none does. */
-function tokenInAddress(request: FastifyRequest): unknown {
-  return pathOf(request) === CALENDAR_FEED ? (request.query as { token?: unknown }).token : undefined;
-}
-
-/** What was sent to be let in by. */
-interface Bearer {
-  text: string;
-  hash: Buffer;
-}
-
-/** What the Authorization header holds, or the address of a calendar feed; null when it is no bearer token. */
-function bearerOf(request: FastifyRequest): Bearer | null {
-  const inAddress = tokenInAddress(request);
-  const text =
-    inAddress === undefined
-      ? /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1]
-      : typeof inAddress === 'string' && inAddress;
-  return text ? { text, hash: hashToken(text) } : null;
-}
-
 /** What is wrong with a token is said without repeating it. */
 async function calendarHolder(
   token: Bearer | null,
@@ -81,8 +51,7 @@ async function calendarHolder(
 ): Promise<FleetScope> {
   if (request.headers.authorization)
     throw badQuery('token', 'stands beside an Authorization header; send the token in one of the two');
-  if (token === null || !TOKEN.test(token.text))
-    throw unauthorised('The token in the address is not of the form wh_….');
+  if (token === null) throw unauthorised('The token in the address is not of the form wh_….');
   const scope = await tokenHolder(token.hash, request.id, admission);
   if (scope.role === 'calendar') return scope;
   throw new Problem(
@@ -97,9 +66,8 @@ function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Adm
   if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
   if (!request.headers.authorization)
     throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
-  if (bearer && TOKEN.test(bearer.text)) return tokenHolder(bearer.hash, request.id, admission);
-  if (bearer && admission.signIns && isJwt(bearer.text))
-    return signedIn(bearer.text, request.id, admission, admission.signIns);
+  if (bearer?.kind === 'token') return tokenHolder(bearer.hash, request.id, admission);
+  if (bearer && admission.signIns) return signedIn(bearer.text, request.id, admission, admission.signIns);
   throw unauthorised('The Authorization header does not hold a token of the form wh_….');
 }
 
@@ -158,30 +126,36 @@ async function admit(
   admission: Admission,
 ): Promise<FleetScope> {
   const { limits } = admission;
-  const bearer = bearerOf(request);
-  const key = bearer?.hash.toString('hex') ?? null;
+  const bearer = bearerOf(request, admission.signIns !== null);
+  const key = bearer?.key ?? null;
   limits.assertWelcome(key, request, reply);
   let scope: FleetScope;
   try {
     scope = await holderOf(bearer, request, admission);
   } catch (error) {
-    if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request);
+    if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request, error);
     throw error;
   }
   // Each sign-in of one person brings another token.
-  const holder = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : String(key);
+  const holder = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : scope.tokenId;
   await limits.countAdmitted(String(key), { holder, fleetId: scope.fleetId }, reply);
   return scope;
 }
 
+/** Behind a path that no route took there is nothing. One under `/v1` asks for a token all the same, as its neighbours do. */
+function isOpen(request: FastifyRequest): boolean {
+  return request.is404 ? !pathOf(request).startsWith('/v1/') : isPublic(request);
+}
+
 /**
- * Finds the fleet of every request under `/v1` before its body is read, and runs the rest of the request on that fleet's behalf.
+ * Finds the fleet of every request to a route that is not public, before its body is read, and runs the rest of the request on that
+ * fleet's behalf.
  */
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {
-    if (!request.url.startsWith('/v1/')) return done();
+    if (isOpen(request)) return done();
     // An address with a token in it is not handed on to where a link in the answer leads.
-    if (pathOf(request) === CALENDAR_FEED) void reply.header('referrer-policy', 'no-referrer');
+    if (isCalendarFeed(request)) void reply.header('referrer-policy', 'no-referrer');
     void enter().catch((error: unknown) => sendProblem(error, request, reply));
 
     async function enter(): Promise<void> {
@@ -238,7 +212,7 @@ function idempotencyOf(
   }
   return {
     key,
-    operation: `POST ${pathOf(request)}`,
+    operation: `POST ${matchedPathOf(request)}`,
     // A token that is bound to depots is not answered with what another one was shown.
     requestHash: contentHash([request.body ?? null, request.query, ...(depotIds ?? [])]),
   };
@@ -255,19 +229,21 @@ export function assertManagersBody(request: FastifyRequest): void {
   assertRole(scopes.get(request)?.role, ['manager']);
 }
 
-/** Lets a handler be called only by the roles it names. */
+/** Lets a handler be called only by the roles it names, and by nobody where no fleet was found for the request. */
 @Injectable()
 export class RoleGuard implements CanActivate {
   constructor(private readonly reflector: Reflector) {}
 
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
-    if (!request.url.startsWith('/v1/')) return true;
+    if (isPublic(request)) return true;
+    const scope = scopes.get(request);
+    if (!scope) throw unauthorised('This request was let in by no token.');
     const allowed = this.reflector.getAllAndOverride<Role[] | undefined>(ROLES_KEY, [
       context.getHandler(),
       context.getClass(),
     ]);
-    assertRole(fleetScope().role, allowed ?? READERS);
+    assertRole(scope.role, allowed ?? READERS);
     return true;
   }
 }

@@ -2,6 +2,7 @@ import { Logger } from '@nestjs/common';
 import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyGetKey } from 'jose';
 import type { Clock } from '../clock/clock.js';
 import type { OidcSettings } from '../config/access-settings.js';
+import { UNSTORABLE } from '../http/json-body.js';
 import { UUID_PATTERN } from '../http/pages.js';
 import { Problem } from '../http/problem.js';
 import type { Role } from './roles.js';
@@ -130,7 +131,8 @@ export class OidcVerifier {
   }
 
   private signInOf(payload: JWTPayload): SignIn {
-    const { fleetClaim, roleClaim, depotsClaim } = this.settings;
+    const { fleetClaim, roleClaim, depotsClaim, withoutDepots } = this.settings;
+    const subject = subjectOf(payload);
     const fleetId = claimOf(payload, fleetClaim);
     if (typeof fleetId !== 'string' || !UUID_PATTERN.test(fleetId.toLowerCase()))
       throw notAssigned(`This sign-in is assigned to no fleet: its claim ${fleetClaim} is not a fleet's id.`);
@@ -146,8 +148,16 @@ export class OidcVerifier {
       throw notAssigned(
         `This sign-in is bound to depots in a way that cannot be kept: its claim ${depotsClaim} must be a list of depots' ids, and a manager cannot be bound.`,
       );
-    return { subject: String(payload.sub), fleetId: fleetId.toLowerCase(), role, depotIds };
+    if (depotIds === null && role !== 'manager' && withoutDepots === 'none')
+      throw notAssigned(`This sign-in is assigned to no depot: it has no claim ${depotsClaim}.`);
+    return { subject, fleetId: fleetId.toLowerCase(), role, depotIds };
   }
+}
+
+/** Who signed in: the audit names people by it, and their requests are counted by it. */
+function subjectOf({ sub }: JWTPayload): string {
+  if (typeof sub === 'string' && sub.trim() !== '' && !UNSTORABLE.test(sub)) return sub;
+  throw refused('This sign-in names nobody: its claim sub is empty or not text.');
 }
 
 /** A claim by its name; or, where the name begins with `/`, by the way to it (RFC 6901). */

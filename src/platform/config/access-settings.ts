@@ -11,6 +11,8 @@ export interface OidcSettings {
   fleetClaim: string;
   roleClaim: string;
   depotsClaim: string;
+  /** Where a sign-in without the claim of depots is let in: to the whole fleet, or nowhere. A manager is never bound to depots. */
+  withoutDepots: 'all' | 'none';
 }
 
 /** What is let in, and how much of it. */
@@ -22,6 +24,8 @@ export interface AccessSettings {
   requestsPerMinute: number;
   /** Requests a minute without a valid token from one address; 0: any number. */
   refusalsPerMinute: number;
+  /** Different tokens a minute that are not valid, from one address, that are looked up; 0: any number. */
+  unknownTokensPerMinute: number;
   /** How long a request may take to arrive. */
   requestTimeoutMs: number;
   oidc: OidcSettings | null;
@@ -68,8 +72,15 @@ function corsOrigins(env: Environment): string[] {
   return origins;
 }
 
+function withoutDepots(env: Environment): 'all' | 'none' {
+  const text = env.OIDC_WITHOUT_DEPOTS || 'all';
+  if (text === 'all' || text === 'none') return text;
+  throw new ConfigError(`OIDC_WITHOUT_DEPOTS is "${text}"; all or none is needed`);
+}
+
 function oidcSettings(env: Environment): OidcSettings | null {
   const issuer = env.OIDC_ISSUER ?? '';
+  const unbound = withoutDepots(env);
   if (issuer === '') return null;
   const url = URL.canParse(issuer) ? new URL(issuer) : null;
   const isLocal = url !== null && ['127.0.0.1', '[::1]', 'localhost'].includes(url.hostname);
@@ -87,6 +98,7 @@ function oidcSettings(env: Environment): OidcSettings | null {
     fleetClaim: env.OIDC_FLEET_CLAIM || 'weephole_fleet',
     roleClaim: env.OIDC_ROLE_CLAIM || 'weephole_role',
     depotsClaim: env.OIDC_DEPOTS_CLAIM || 'weephole_depots',
+    withoutDepots: unbound,
   };
 }
 
@@ -97,6 +109,7 @@ export function readAccessSettings(env: Environment): AccessSettings {
     corsOrigins: corsOrigins(env),
     requestsPerMinute: wholeNumber(env, 'REQUESTS_PER_MINUTE', 1200, 0, 1_000_000),
     refusalsPerMinute: wholeNumber(env, 'REFUSALS_PER_MINUTE', 60, 0, 1_000_000),
+    unknownTokensPerMinute: wholeNumber(env, 'UNKNOWN_TOKENS_PER_MINUTE', 6000, 0, 1_000_000),
     requestTimeoutMs: wholeNumber(env, 'REQUEST_TIMEOUT_SECONDS', 300, 1, 3600) * 1000,
     oidc: oidcSettings(env),
   };

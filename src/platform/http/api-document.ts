@@ -1,4 +1,5 @@
 import type { OpenAPIObject } from '@nestjs/swagger';
+import { isPublicRoute } from '../access/public-routes.js';
 
 type Operation = NonNullable<OpenAPIObject['paths'][string]['get']>;
 type Parameter = NonNullable<Operation['parameters']>[number];
@@ -142,7 +143,7 @@ export function completeDocument(
         path,
         method,
         operation,
-        isOfFleet: path.startsWith('/v1/'),
+        isOfFleet: !isPublicRoute(path),
         takesBody: operation.requestBody !== undefined,
         keepsNothing: path.startsWith('/v1/calculators/'),
       });

@@ -3,6 +3,7 @@ import { hash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope } from '../database/fleet-scope.js';
+import { matchedPathOf, queryOf } from './request-path.js';
 
 /** What a route may say of itself in its config: that its answer depends on nothing but the fleet, the day and the request. */
 export const KEPT = { kept: true } as const;
@@ -74,7 +75,7 @@ function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string
   if (changeNumber === undefined) return null;
   const today = civilDateAt(clock.now().getTime(), timeZone);
   const depots = depotIds?.join() ?? 'all';
-  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${request.url}`;
+  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
 }
 
 /** The tag of an answer, which is weak: it stands for the same content, not for the same bytes. */

@@ -2,6 +2,7 @@ import { type CanActivate, type ExecutionContext, Injectable } from '@nestjs/com
 import { ROUTE_ARGS_METADATA } from '@nestjs/common/constants.js';
 import { RouteParamtypes } from '@nestjs/common/enums/route-paramtypes.enum.js';
 import type { FastifyRequest } from 'fastify';
+import { isPublic } from '../access/public-routes.js';
 import { badQuery } from './problem.js';
 
 /** Whether a handler reads the query; what it then does not know, its class refuses. */
@@ -22,7 +23,7 @@ function readsQuery(context: ExecutionContext): boolean {
 export class KnownParametersGuard implements CanActivate {
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
-    if (!request.url.startsWith('/v1/') || readsQuery(context)) return true;
+    if (isPublic(request) || readsQuery(context)) return true;
     // Any answer can be asked for in other units.
     const unknown = Object.keys(request.query as object).find((name) => name !== 'units');
     if (unknown !== undefined) throw badQuery(unknown, 'is not a parameter that is known here');

@@ -2,6 +2,7 @@ import { ApiProperty } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { hash } from 'node:crypto';
 import { Problem } from './problem.js';
+import { matchedPathOf, queryOf } from './request-path.js';
 
 /** One page of a list, and the way to the next. */
 export interface Page<T> {
@@ -101,10 +102,9 @@ export function pageOf<Row, Item>(
 /** Names the next page in a `Link` header (RFC 8288), for clients that follow those. */
 export function linkNext(request: FastifyRequest, reply: FastifyReply, next: string | null): void {
   if (next === null) return;
-  const [path, query] = request.url.split('?', 2);
-  const asked = new URLSearchParams(query);
+  const asked = new URLSearchParams(queryOf(request));
   asked.set('cursor', next);
-  void reply.header('link', `<${path}?${asked.toString()}>; rel="next"`);
+  void reply.header('link', `<${matchedPathOf(request)}?${asked.toString()}>; rel="next"`);
 }
 
 /** The page class of an item class, for the API document. */

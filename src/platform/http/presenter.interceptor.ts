@@ -3,6 +3,7 @@ import type { FastifyRequest } from 'fastify';
 import { map, type Observable } from 'rxjs';
 import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
 import type { Quantity } from '../../domain/quantities/units.js';
+import { isPublic } from '../access/public-routes.js';
 import { fleetScope } from '../database/fleet-scope.js';
 import { rounded } from './measures.js';
 import { badQuery } from './problem.js';
@@ -60,7 +61,7 @@ export function unitsOfRequest(request: FastifyRequest): UnitSystem {
 export class Presenter implements NestInterceptor {
   intercept(context: ExecutionContext, next: CallHandler): Observable<unknown> {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
-    if (!request.url.startsWith('/v1/')) return next.handle();
+    if (isPublic(request)) return next.handle();
     const units = unitsOfRequest(request);
     if ((request.routeOptions.config as Partial<typeof IN_READERS_UNITS>).inReadersUnits)
       return next.handle();

@@ -13,6 +13,7 @@ import { isDatabaseAway } from '../database/away.js';
 import { constraintProblem } from './constraint-problems.js';
 import { Problem } from './problem.js';
 import { rangeProblem } from './range-problem.js';
+import { loggedPathOf, pathOf } from './request-path.js';
 import { unroutedProblem } from './routes.js';
 
 const logger = new Logger('http');
@@ -58,7 +59,7 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
   if (problem.status >= 500 || error instanceof ImpossibleValue) {
     const cause = error instanceof Error ? error.stack : String(error);
     const { id: requestId, method } = request;
-    logger.error({ requestId, method, path: pathOf(request), status: problem.status, msg: cause });
+    logger.error({ requestId, method, path: loggedPathOf(request), status: problem.status, msg: cause });
   }
   void reply
     .status(problem.status)
@@ -68,11 +69,6 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
       'cache-control': 'no-store',
     })
     .send(JSON.stringify({ ...problem.toBody(pathOf(request)), requestId: request.id }));
-}
-
-/** The path without its query, which may hold a token. */
-export function pathOf(request: FastifyRequest): string {
-  return request.url.split('?', 1)[0] ?? '/';
 }
 
 @Catch()

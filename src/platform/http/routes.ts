@@ -3,6 +3,7 @@ import { Problem } from './problem.js';
 
 interface KnownRoute {
   method: string;
+  url: string;
   pattern: RegExp;
 }
 
@@ -31,8 +32,14 @@ export function registerRoutes(fastify: FastifyInstance): void {
   fastify.addHook('onRoute', (route) => {
     const { bodyLimit } = (route.config ?? {}) as RouteConfig;
     if (bodyLimit) route.bodyLimit = bodyLimit;
-    for (const method of [route.method].flat()) routes.push({ method, pattern: patternOf(route.url) });
+    for (const method of [route.method].flat())
+      routes.push({ method, url: route.url, pattern: patternOf(route.url) });
   });
+}
+
+/** Every route, by its method and its pattern. */
+export function routesOf(fastify: object): readonly { method: string; url: string }[] {
+  return (fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [];
 }
 
 /** The problem for a request that no route took: 405 with `Allow` where the path exists, else 404. */

@@ -1,71 +1,52 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import ipaddr from 'ipaddr.js';
-import { Problem } from '../http/problem.js';
+import { LRUCache } from 'lru-cache';
+import type { AccessSettings } from '../config/access-settings.js';
+import type { Problem } from '../http/problem.js';
+import { AddressLimits } from './address-limits.js';
 import { Allowance, type Standing } from './allowance.js';
 import { FleetAllowance } from './fleet-allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
+import { tooMany } from './too-many.js';
 
 /** How many tokens are remembered as having let in. */
 const MAX_KNOWN = 10_000;
-
-/** An IPv6 address is one of very many that one host may use: they are counted by its network. */
-export function addressKey(ip: string): string {
-  if (!ipaddr.isValid(ip)) return ip;
-  const address = ipaddr.process(ip);
-  if (address.kind() === 'ipv4') return address.toString();
-  const network = address.toByteArray().slice(0, 8);
-  return `${ipaddr.fromByteArray([...network, 0, 0, 0, 0, 0, 0, 0, 0]).toString()}/64`;
-}
-
-function tooMany({ resetSeconds }: Standing, slug: string, detail: string): Problem {
-  return new Problem(429, slug, detail, [], { 'retry-after': String(resetSeconds) });
-}
 
 /** Limits the requests of each token and of each fleet, and those without a valid token by the address they come from. */
 export class RequestLimits {
   private readonly tokens: Allowance | null;
   private readonly fleets: FleetAllowance | null;
-  private readonly addresses: Allowance | null;
-  /** Tokens that have let in. Whether they still do, the database is asked each time. */
-  private readonly known = new Set<string>();
+  private readonly addresses: AddressLimits;
+  /** Tokens that let in lately, with what their requests are counted under. Whether they still do, the database is asked each time. */
+  private readonly known = new LRUCache<string, string>({ max: MAX_KNOWN });
 
-  constructor(
-    store: RateStore,
-    limits: { requestsPerMinute: number; refusalsPerMinute: number; fleetRequestsPerMinute: number },
-  ) {
-    const { requestsPerMinute, refusalsPerMinute, fleetRequestsPerMinute } = limits;
+  constructor(store: RateStore, limits: AccessSettings & { fleetRequestsPerMinute: number }) {
+    const { requestsPerMinute, fleetRequestsPerMinute } = limits;
     this.tokens = requestsPerMinute > 0 ? new Allowance(store, requestsPerMinute, 'token') : null;
     this.fleets = fleetRequestsPerMinute > 0 ? new FleetAllowance(store, fleetRequestsPerMinute) : null;
-    this.addresses = refusalsPerMinute > 0 ? new Allowance(store, refusalsPerMinute, 'address') : null;
+    this.addresses = new AddressLimits(store, limits);
   }
 
   /**
    * Refuses without asking the database what is known to be too much.
    *
-   * @param key of the token that was sent, if any; one that has let in is not held up by others at its address that send bad ones
+   * @param key of the token that was sent; null when there is none or it is malformed
    * @throws Problem 429
    */
   assertWelcome(key: string | null, request: FastifyRequest, reply: FastifyReply): void {
-    if (key !== null && this.known.has(key)) {
-      const exhausted = this.tokens?.exhausted(key);
-      if (exhausted) this.refuse(exhausted, reply);
-      this.fleets?.assertRoomFor(key, reply);
+    const counted = key === null ? undefined : this.known.get(key);
+    if (key === null || counted === undefined) {
+      this.addresses.assertWelcome(key, request.ip);
       return;
     }
-    const exhausted = this.addresses?.exhausted(addressKey(request.ip));
-    if (exhausted) {
-      throw tooMany(
-        exhausted,
-        'too-many-refusals',
-        `More than ${this.addresses?.limit} requests without a valid token came from this address within a minute.`,
-      );
-    }
+    const exhausted = this.tokens?.exhausted(counted);
+    if (exhausted) this.refuse(exhausted, reply);
+    this.fleets?.assertRoomFor(key, reply);
   }
 
   /**
    * Counts a request that a token let in.
    *
-   * @param counted what it is counted under: the token's key, or whoever signed in; and the fleet
+   * @param counted what it is counted under: the token's id, or whoever signed in; and the fleet
    * @throws Problem 429
    */
   async countAdmitted(
@@ -73,8 +54,7 @@ export class RequestLimits {
     counted: { holder: string; fleetId: string },
     reply: FastifyReply,
   ): Promise<void> {
-    if (this.known.size >= MAX_KNOWN) this.known.clear();
-    this.known.add(key);
+    this.known.set(key, counted.holder);
     const standing = await this.tokens?.take(counted.holder);
     if (standing && !standing.allowed) this.refuse(standing, reply);
     this.fleets?.take(counted.fleetId, key, reply);
@@ -82,9 +62,9 @@ export class RequestLimits {
   }
 
   /** Counts a request that was not let in. */
-  async countRefused(key: string | null, request: FastifyRequest): Promise<void> {
+  async countRefused(key: string | null, request: FastifyRequest, why: Problem): Promise<void> {
     if (key !== null) this.known.delete(key);
-    await this.addresses?.take(addressKey(request.ip));
+    await this.addresses.countRefused(key, request.ip, why);
   }
 
   private refuse(standing: Standing, reply: FastifyReply): never {

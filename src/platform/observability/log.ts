@@ -12,12 +12,15 @@ export function withLogFields<T>(added: LogFields, work: () => T): T {
   return fields.run({ ...fields.getStore(), ...added }, work);
 }
 
-/** What must never be read in a log: tokens of this service and others, webhook secrets, passwords in addresses, keys in a query. */
+/**
+ * What must never be read in a log: tokens of this service and others, also where the end of one was cut off, webhook secrets,
+ * passwords in addresses, keys in a query. Each pattern reads a text once: none scans the same stretch again from its next character.
+ */
 const SECRETS: [what: RegExp, instead: string][] = [
-  [/wh_[A-Za-z0-9_-]{43}/g, 'wh_…'],
+  [/wh_[A-Za-z0-9_-]{16,43}/g, 'wh_…'],
   [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
-  [/\beyJ[A-Za-z0-9_-]{8,}\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]*/g, '…'],
-  [/([a-z][a-z0-9+.-]*:\/\/)[^\s/@"'\\]+@/gi, '$1…@'],
+  [/\beyJ[A-Za-z0-9_-]{8,}(?:\.[A-Za-z0-9_-]*){0,2}/g, '…'],
+  [/:\/\/[^\s/@"'\\]+@/g, '://…@'],
   [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
 ];
 

@@ -1,6 +1,6 @@
 import { Logger } from '@nestjs/common';
 import type { FastifyInstance } from 'fastify';
-import { pathOf } from '../http/problem.filter.js';
+import { loggedPathOf } from '../http/request-path.js';
 import { withLogFields } from './log.js';
 import type { Metrics } from './metrics.js';
 
@@ -21,7 +21,7 @@ export function registerRequestRecords(fastify: FastifyInstance, metrics: Metric
     // Most services say nothing of it, and need not make it up.
     if (isTold)
       logger.debug({
-        ...{ requestId, method, path: pathOf(request), status: reply.statusCode },
+        ...{ requestId, method, path: loggedPathOf(request), status: reply.statusCode },
         ...{ durationMs: Math.round(reply.elapsedTime), msg: 'answered' },
       });
     done();

@@ -1,0 +1,68 @@
+import ipaddr from 'ipaddr.js';
+import { LRUCache } from 'lru-cache';
+import type { Problem } from '../http/problem.js';
+import { Allowance } from './allowance.js';
+import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
+import { tooMany } from './too-many.js';
+
+/** Tokens remembered as refused, of all addresses together; those that are forgotten are looked up again. */
+const MAX_REFUSED = 20_000;
+
+/** An IPv6 address is one of very many that one host may use: they are counted by its network. */
+export function addressKey(ip: string): string {
+  if (!ipaddr.isValid(ip)) return ip;
+  const address = ipaddr.process(ip);
+  if (address.kind() === 'ipv4') return address.toString();
+  const network = address.toByteArray().slice(0, 8);
+  return `${ipaddr.fromByteArray([...network, 0, 0, 0, 0, 0, 0, 0, 0]).toString()}/64`;
+}
+
+/**
+ * Limits the requests without a valid token by the address they come from. Many people share an address: a token that nobody has
+ * seen yet is looked up whatever others there have sent, until far too many different ones came.
+ */
+export class AddressLimits {
+  private readonly refusals: Allowance | null;
+  private readonly unknownTokens: Allowance | null;
+  /** Tokens that did not let in, each with the address that sent it. Forgotten in time: a fleet or a provider's key may be new. */
+  private readonly refused = new LRUCache<string, true>({ max: MAX_REFUSED, ttl: WINDOW_SECONDS * 1000 });
+
+  constructor(store: RateStore, limits: { refusalsPerMinute: number; unknownTokensPerMinute: number }) {
+    const { refusalsPerMinute, unknownTokensPerMinute } = limits;
+    this.refusals = refusalsPerMinute > 0 ? new Allowance(store, refusalsPerMinute, 'address') : null;
+    this.unknownTokens =
+      unknownTokensPerMinute > 0 ? new Allowance(store, unknownTokensPerMinute, 'unknown') : null;
+  }
+
+  /**
+   * Refuses without asking the database what cannot let in, and what is far too much.
+   *
+   * @param key of the token, which has not let in lately; null when there is none or it is malformed
+   * @throws Problem 429
+   */
+  assertWelcome(key: string | null, ip: string): void {
+    const address = addressKey(ip);
+    const isHopeless = key === null || this.refused.has(`${address} ${key}`);
+    const exhausted = isHopeless ? this.refusals?.exhausted(address) : this.unknownTokens?.exhausted(address);
+    if (!exhausted) return;
+    const what = isHopeless
+      ? `${this.refusals?.limit} requests without a valid token`
+      : `${this.unknownTokens?.limit} different tokens that are not valid`;
+    throw tooMany(
+      exhausted,
+      'too-many-refusals',
+      `More than ${what} came from this address within a minute.`,
+    );
+  }
+
+  /** Counts a request that was not let in, and a token that was not seen before. */
+  async countRefused(key: string | null, ip: string, { status }: Problem): Promise<void> {
+    const address = addressKey(ip);
+    const isOfToken = key !== null && (status === 401 || status === 403);
+    if (isOfToken && !this.refused.has(`${address} ${key}`)) {
+      this.refused.set(`${address} ${key}`, true);
+      await this.unknownTokens?.take(address);
+    }
+    await this.refusals?.take(address);
+  }
+}
