@@ -7030,7 +7030,7 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
-                /** @description Of the client’s making; the same request with the same key is done once, and answered as the first time, for 24 hours */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {

@@ -5,7 +5,7 @@ import type { FastifyRequest } from 'fastify';
  * closed to whoever brings no valid token.
  */
 const PUBLIC_ROUTES = [
-  ...['/health/live', '/health/ready', '/metrics'],
+  ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
 ];
