@@ -17,6 +17,7 @@ import { PlanVisits1795781000000 } from './1795781000000-plan-visits.js';
 import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
+import { RemoveVoidedFiles1795974700000 } from './1795974700000-remove-voided-files.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -39,4 +40,5 @@ export const migrations = [
   RememberUsage1795782000000,
   KeepDueLineCounts1795784000000,
   FindTokenHoldersTogether1795785000000,
+  RemoveVoidedFiles1795974700000,
 ];
