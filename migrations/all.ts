@@ -18,6 +18,7 @@ import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
 import { RemoveVoidedFiles1795974700000 } from './1795974700000-remove-voided-files.js';
+import { LetOwnerWorkForFleet1795974700001 } from './1795974700001-let-owner-work-for-fleet.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -41,4 +42,5 @@ export const migrations = [
   KeepDueLineCounts1795784000000,
   FindTokenHoldersTogether1795785000000,
   RemoveVoidedFiles1795974700000,
+  LetOwnerWorkForFleet1795974700001,
 ];
