@@ -19,6 +19,7 @@ import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-co
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
 import { RemoveVoidedFiles1795974700000 } from './1795974700000-remove-voided-files.js';
 import { LetOwnerWorkForFleet1795974700001 } from './1795974700001-let-owner-work-for-fleet.js';
+import { LetRecordsAge1795974700002 } from './1795974700002-let-records-age.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -43,4 +44,5 @@ export const migrations = [
   FindTokenHoldersTogether1795785000000,
   RemoveVoidedFiles1795974700000,
   LetOwnerWorkForFleet1795974700001,
+  LetRecordsAge1795974700002,
 ];

@@ -3,6 +3,8 @@ import { DueListEventsWorkModule } from './due-list-events/due-list-events-work.
 import { EventPruningService } from './due-list-events/event-pruning.service.js';
 import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
+import { RetentionModule } from './people/retention.module.js';
+import { RetentionService } from './people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
@@ -12,17 +14,31 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
-  imports: [ReminderWorkModule, LossCohortsModule, DueListEventsWorkModule, VisitPlansWorkModule],
+  imports: [
+    ReminderWorkModule,
+    LossCohortsModule,
+    DueListEventsWorkModule,
+    VisitPlansWorkModule,
+    RetentionModule,
+  ],
   providers: [
     {
       provide: JOB_HANDLERS,
-      inject: [SweepService, DeliveryService, CohortRefreshService, EventPruningService, PlanSolvingService],
+      inject: [
+        SweepService,
+        DeliveryService,
+        CohortRefreshService,
+        EventPruningService,
+        PlanSolvingService,
+        RetentionService,
+      ],
       useFactory: (
         sweeps: SweepService,
         deliveries: DeliveryService,
         cohorts: CohortRefreshService,
         events: EventPruningService,
         plans: PlanSolvingService,
+        retention: RetentionService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
@@ -34,6 +50,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
             await sweeps.sweepAlerts(String(fleetId));
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
+          'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

@@ -244,7 +244,13 @@ describe('a test message', () => {
 describe('the check at start', () => {
   const done = async (): Promise<void> => {};
   const handlers = {
-    work: { 'sweep-fleet': done, 'sweep-vehicles': done, 'refresh-cohorts': done, 'prune-events': done },
+    work: {
+      'sweep-fleet': done,
+      'sweep-vehicles': done,
+      'refresh-cohorts': done,
+      'prune-events': done,
+      'apply-retention': done,
+    },
     deliveries: { 'deliver-reminder': done },
     planning: { 'solve-visit-plan': done },
   };

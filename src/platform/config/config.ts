@@ -2,6 +2,7 @@ import { isEmail } from 'class-validator';
 import { join, resolve } from 'node:path';
 import { type AccessSettings, readAccessSettings } from './access-settings.js';
 import { ConfigError, type Environment, wholeNumber } from './environment.js';
+import { readRetentionSettings, type RetentionSettings } from './retention-settings.js';
 
 export { ConfigError } from './environment.js';
 
@@ -40,6 +41,9 @@ export const ENVIRONMENT_VARIABLES = [
   'ATTACHMENTS_S3_BUCKET',
   'ATTACHMENTS_S3_REGION',
   'ATTACHMENTS_S3_ENDPOINT',
+  'RETENTION_PEOPLE_MONTHS',
+  'RETENTION_AUDIT_MONTHS',
+  'RETENTION_ATTACHMENTS_MONTHS',
   'SMTP_URL',
   'MAIL_FROM',
 ] as const;
@@ -94,6 +98,7 @@ export class Config {
   /** Lets a webhook target be plain http and on a loopback address: for the demo and tests. */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
+  retention!: RetentionSettings;
   /** Null where no e-mail is sent. */
   mail!: MailSettings | null;
 }
@@ -211,6 +216,7 @@ export function readConfig(
     dataDir: dataDirectory(env),
     allowLocalWebhooks: flag(env, 'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS'),
     attachments: attachmentSettings(env),
+    retention: readRetentionSettings(env),
     mail: mailSettings(env),
   } satisfies Config);
 }
