@@ -1,6 +1,7 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
+/** Another setting than that of the service: the owner reaches no records by mistake, nor within a function that the service calls. */
+const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
 /** Deleting a fleet looks for what refers to a row: once for each row, so it needs an index. */
 const INDEXES = [
@@ -12,7 +13,7 @@ const INDEXES = [
 
 /**
  * Row-level security binds the owner of the tables as well. The commands that export, delete or change a fleet's records as the owner
- * name the fleet first, and then see that fleet's rows and no other's.
+ * enter the fleet first, and then see that fleet's rows and no other's.
  */
 export class LetOwnerWorkForFleet1795974700001 implements MigrationInterface {
   name = 'LetOwnerWorkForFleet1795974700001';
@@ -20,7 +21,7 @@ export class LetOwnerWorkForFleet1795974700001 implements MigrationInterface {
   async up(run: QueryRunner): Promise<void> {
     for (const table of await fleetTables(run))
       await run.query(
-        `create policy ${table}_kept on ${table} to weephole_owner using (fleet_id = ${IN_SCOPE}) with check (fleet_id = ${IN_SCOPE})`,
+        `create policy ${table}_kept on ${table} to weephole_owner using (fleet_id = ${ENTERED}) with check (fleet_id = ${ENTERED})`,
       );
     for (const index of INDEXES) await run.query(index);
   }

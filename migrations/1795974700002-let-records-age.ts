@@ -11,7 +11,8 @@ export class LetRecordsAge1795974700002 implements MigrationInterface {
     const how = 'language plpgsql volatile security definer set search_path = public, pg_temp';
     const fleet = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
     const guard = `if before is null or before > now() - interval '28 days' then
-      raise exception 'entries of the last four weeks are kept'; end if;`;
+      raise exception 'entries of the last four weeks are kept'; end if;
+      perform set_config('app.entered_fleet_id', current_setting('app.fleet_id', true), true);`;
     await run.query(`create function remove_audit_entries(before timestamptz, most integer) returns integer ${how} as $$
       declare
         gone integer;

@@ -54,7 +54,7 @@ async function assertUsable(client: pg.Client): Promise<void> {
 
 /** From here on until the next, the connection sees this fleet's rows. */
 export async function enterFleet(client: pg.Client, fleetId: string): Promise<void> {
-  await client.query("select set_config('app.fleet_id', $1, false)", [fleetId]);
+  await client.query("select set_config('app.entered_fleet_id', $1, false)", [fleetId]);
 }
 
 export interface FleetName {

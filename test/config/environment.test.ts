@@ -56,6 +56,9 @@ function realDefaults(): Record<string, string> {
     ATTACHMENTS_S3_BUCKET: config.attachments.s3?.bucket ?? '',
     ATTACHMENTS_S3_REGION: withBucket.attachments.s3?.region ?? '',
     ATTACHMENTS_S3_ENDPOINT: withBucket.attachments.s3?.endpoint ?? '',
+    RETENTION_PEOPLE_MONTHS: String(config.retention.peopleMonths),
+    RETENTION_AUDIT_MONTHS: String(config.retention.auditMonths),
+    RETENTION_ATTACHMENTS_MONTHS: String(config.retention.attachmentMonths),
     SMTP_URL: config.mail === null ? '' : config.mail.url,
     MAIL_FROM: config.mail === null ? '' : config.mail.from.address,
   };

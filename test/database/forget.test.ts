@@ -184,6 +184,24 @@ describe('a person who is forgotten', () => {
     await expect(forget(['Kim Oduya'], { fleetId: 'no-fleet' })).rejects.toThrow(/--fleet is "no-fleet"/);
   });
 
+  it('is not passed over in a table that was added later: the command refuses until it sees the rows', async () => {
+    const { admin } = service.database;
+    const note = 'Kim Oduya was here';
+    await admin.query('create table later (fleet_id uuid not null primary key, note text)');
+    await admin.query('alter table later owner to weephole_owner');
+    await admin.query('alter table later enable row level security, force row level security');
+    await admin.query('insert into later values ($1, $2)', [fleet.fleetId, note]);
+    await expect(forget(['Kim Oduya'])).rejects.toThrow(/The rows of later are closed to the owner/);
+    await admin.query(
+      `create policy later_kept on later to weephole_owner using (fleet_id = current_setting('app.entered_fleet_id')::uuid)`,
+    );
+    const { changed } = await forget(['Kim Oduya']);
+    expect(changed).toContainEqual(expect.objectContaining({ table: 'later', column: 'note', rows: 1 }));
+    await admin.query('alter table later add column place point');
+    await expect(forget(['Kim Oduya'])).rejects.toThrow(/later.place is of the type point/);
+    await admin.query('drop table later');
+  });
+
   it('is gone from every column that can hold words, those that are added later among them', async () => {
     const { admin } = service.database;
     const columns = (await columnsWithWords(admin)).filter(({ table }) => !table.startsWith('bullmq.'));

@@ -11,10 +11,9 @@ export interface RetentionSettings {
 
 /** @throws ConfigError when a setting cannot be used */
 export function readRetentionSettings(env: Environment): RetentionSettings {
-  const months = (name: string): number => wholeNumber(env, name, 0, 0, 1200);
   return {
-    peopleMonths: months('RETENTION_PEOPLE_MONTHS'),
-    auditMonths: months('RETENTION_AUDIT_MONTHS'),
-    attachmentMonths: months('RETENTION_ATTACHMENTS_MONTHS'),
+    peopleMonths: wholeNumber(env, 'RETENTION_PEOPLE_MONTHS', 0, 0, 1200),
+    auditMonths: wholeNumber(env, 'RETENTION_AUDIT_MONTHS', 0, 0, 1200),
+    attachmentMonths: wholeNumber(env, 'RETENTION_ATTACHMENTS_MONTHS', 0, 0, 1200),
   };
 }
