@@ -1,6 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
+/** The fleet that a command works for as the owner. */
+const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
 /** What a file brings in. */
 const BROUGHT_IN = ['vehicles', 'usage_readings', 'job_reports'];
@@ -92,6 +94,9 @@ export class KeepImports1795974881190 implements MigrationInterface {
     await run.query('alter table imports force row level security');
     await run.query(
       `create policy imports_in_fleet on imports to weephole_app using (fleet_id = ${IN_SCOPE}) with check (fleet_id = ${IN_SCOPE})`,
+    );
+    await run.query(
+      `create policy imports_kept on imports to weephole_owner using (fleet_id = ${ENTERED}) with check (fleet_id = ${ENTERED})`,
     );
     // Files are a manager's business, and a manager is bound to no depot.
     await run.query(

@@ -17,6 +17,9 @@ import { PlanVisits1795781000000 } from './1795781000000-plan-visits.js';
 import { RememberUsage1795782000000 } from './1795782000000-remember-usage.js';
 import { KeepDueLineCounts1795784000000 } from './1795784000000-keep-due-line-counts.js';
 import { FindTokenHoldersTogether1795785000000 } from './1795785000000-find-token-holders-together.js';
+import { RemoveVoidedFiles1795974700000 } from './1795974700000-remove-voided-files.js';
+import { LetOwnerWorkForFleet1795974700001 } from './1795974700001-let-owner-work-for-fleet.js';
+import { LetRecordsAge1795974700002 } from './1795974700002-let-records-age.js';
 import { KeepImports1795974881190 } from './1795974881190-keep-imports.js';
 import { HideSecretsInAudit1795975000000 } from './1795975000000-hide-secrets-in-audit.js';
 import { NarrowSweepGrants1795975100000 } from './1795975100000-narrow-sweep-grants.js';
@@ -44,6 +47,9 @@ export const migrations = [
   RememberUsage1795782000000,
   KeepDueLineCounts1795784000000,
   FindTokenHoldersTogether1795785000000,
+  RemoveVoidedFiles1795974700000,
+  LetOwnerWorkForFleet1795974700001,
+  LetRecordsAge1795974700002,
   KeepImports1795974881190,
   HideSecretsInAudit1795975000000,
   NarrowSweepGrants1795975100000,

@@ -5,6 +5,8 @@ import { IdempotencyPruningService } from './idempotency-records/idempotency-pru
 import { IdempotencyRecordsWorkModule } from './idempotency-records/idempotency-records-work.module.js';
 import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
+import { RetentionModule } from './people/retention.module.js';
+import { RetentionService } from './people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
@@ -20,6 +22,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
     DueListEventsWorkModule,
     IdempotencyRecordsWorkModule,
     VisitPlansWorkModule,
+    RetentionModule,
   ],
   providers: [
     {
@@ -31,6 +34,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         EventPruningService,
         IdempotencyPruningService,
         PlanTurnsService,
+        RetentionService,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -39,6 +43,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         events: EventPruningService,
         idempotency: IdempotencyPruningService,
         plans: PlanTurnsService,
+        retention: RetentionService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
@@ -51,6 +56,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
           'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
+          'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

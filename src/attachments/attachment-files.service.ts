@@ -7,15 +7,17 @@ import { fleetScope } from '../platform/database/fleet-scope.js';
 import { Problem } from '../platform/http/problem.js';
 import { type ByteRange, FileMissing, FileStore, storeAway } from '../platform/storage/file-store.js';
 import { Attachment, AttachmentUpload, fileKey } from './attachment.entity.js';
-import { strandedUploads } from './attachments.queries.js';
+import { markRemoved, strandedUploads, voidedWithBytes } from './attachments.queries.js';
 
 /** A file is in the store within minutes of its upload's beginning; after this it will not come. */
 const STRANDED_MS = 3_600_000;
 const SWEPT_AT_A_TIME = 20;
+const REMOVED_AT_A_TIME = 200;
 
 /**
  * The files of attachments. A file is put into the store before its row is written, so that there is no row without a file; a
- * note of the upload, written before either, lets a file be found that never got its row. Nothing else in the store is ever removed:
+ * note of the upload, written before either, lets a file be found that never got its row. The file of a voided attachment is removed
+ * after its row was marked; until the row says that the file is gone, it is found again. Nothing else in the store is ever removed:
  * a service that was set up with the wrong store, or a database from an older backup, does no harm there.
  */
 @Injectable()
@@ -71,13 +73,48 @@ export class AttachmentFilesService {
     }
   }
 
-  /** Removes what uploads of this fleet left behind whose process died between file and row. Fails nobody's request. */
+  /**
+   * Removes the files of some voided attachments. Fails nobody's request: what cannot be removed now is found again.
+   *
+   * @returns whether they are gone
+   */
+  async removeVoided(ids: readonly string[]): Promise<boolean> {
+    const { fleetId } = fleetScope();
+    try {
+      if (!(await this.store.reaches(fleetId)))
+        throw new Error('this process does not see where the files of this fleet are kept');
+      for (const id of ids) await this.store.remove(fileKey({ fleetId, id }));
+      await markRemoved(this.dataSource.manager, fleetId, ids, this.clock.now());
+      return true;
+    } catch (error) {
+      this.logger.warn(
+        `could not remove the files of ${ids.length} voided attachments; tried again later: ${String(error)}`,
+      );
+      return false;
+    }
+  }
+
+  /** Removes the files of all voided attachments of this fleet that may still have one. */
+  async removeAllVoided(): Promise<void> {
+    for (let isDone = false; !isDone;) {
+      const { fleetId } = fleetScope();
+      const ids = await voidedWithBytes(this.dataSource.manager, fleetId, REMOVED_AT_A_TIME);
+      isDone = ids.length === 0 || !(await this.removeVoided(ids)) || ids.length < REMOVED_AT_A_TIME;
+    }
+  }
+
+  /**
+   * Removes what this fleet left behind: files of uploads whose process died between file and row, and of attachments that were voided.
+   * Fails nobody's request.
+   */
   async sweep(): Promise<void> {
     try {
       const before = new Date(this.clock.now().getTime() - STRANDED_MS);
       const { fleetId } = fleetScope();
       const stranded = await strandedUploads(this.dataSource.manager, fleetId, before, SWEPT_AT_A_TIME);
       if (stranded.length > 0) await this.forget(stranded);
+      const voided = await voidedWithBytes(this.dataSource.manager, fleetId, SWEPT_AT_A_TIME);
+      if (voided.length > 0) await this.removeVoided(voided);
     } catch (error) {
       this.logger.warn(`could not sweep: ${String(error)}`);
     }

@@ -4,7 +4,10 @@ import { JobReport } from '../job-reports/job-report.entity.js';
 export const MEDIA_TYPES = ['image/jpeg', 'image/png', 'image/webp', 'application/pdf'] as const;
 export type MediaType = (typeof MEDIA_TYPES)[number];
 
-/** A photo or paper as evidence of a job; its bytes are in the file store. There is no row without its complete file. */
+/**
+ * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete file until it is voided;
+ * then the file is removed, and the row says when.
+ */
 @Entity('attachments')
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
   name: 'attachments_job_report_fk',
@@ -16,6 +19,10 @@ export type MediaType = (typeof MEDIA_TYPES)[number];
   `"media_type" in ('image/jpeg', 'image/png', 'image/webp', 'application/pdf')`,
 )
 @Check('attachments_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
+@Check('attachments_removed_ck', `"bytes_removed_at" is null or "voided_at" is not null`)
+@Index('attachments_to_remove_ix', ['fleetId', 'voidedAt', 'id'], {
+  where: 'voided_at is not null and bytes_removed_at is null',
+})
 export class Attachment {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) id!: string;
@@ -30,6 +37,8 @@ export class Attachment {
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('text', { nullable: true }) voidReason!: string | null;
+  /** When its bytes were removed from the store; null while they are there, or may be. */
+  @Column('timestamp with time zone', { nullable: true }) bytesRemovedAt!: Date | null;
 }
 
 /** A file that is on its way into the store; what stays here belongs to an upload that came to nothing. */

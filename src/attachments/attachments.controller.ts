@@ -77,6 +77,7 @@ export class AttachmentsController {
   @ApiOkResponse({ description: 'The file', ...BINARY })
   @ApiResponse({ status: 206, description: 'The part of the file that Range names', ...BINARY })
   @ApiResponse({ status: 304, description: 'If-None-Match names the file' })
+  @ApiResponse({ status: 410, description: 'It was voided, and its file is no longer kept' })
   async download(
     @IdParam('job report') id: string,
     @IdParam('attachment', 'attachmentId') attachmentId: string,
@@ -111,7 +112,11 @@ export class AttachmentsController {
   @Post(':attachmentId/void')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Take an attachment back, with the reason; it stays on record' })
+  @ApiOperation({
+    summary: 'Void an attachment, with the reason',
+    description:
+      'Its file is removed for good. That it was there, who voided it and why stays on record. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.',
+  })
   @ApiOkResponse({ type: AttachmentView })
   void(
     @IdParam('job report') id: string,

@@ -1,12 +1,11 @@
 import { Module } from '@nestjs/common';
-import { StorageModule } from '../platform/storage/storage.module.js';
-import { AttachmentFilesService } from './attachment-files.service.js';
+import { AttachmentFilesModule } from './attachment-files.module.js';
 import { AttachmentsController } from './attachments.controller.js';
 import { AttachmentsService } from './attachments.service.js';
 
 @Module({
-  imports: [StorageModule],
+  imports: [AttachmentFilesModule],
   controllers: [AttachmentsController],
-  providers: [AttachmentsService, AttachmentFilesService],
+  providers: [AttachmentsService],
 })
 export class AttachmentsModule {}

@@ -46,3 +46,31 @@ export async function strandedUploads(
   );
   return rows.map(({ id }) => id);
 }
+
+/** Voided attachments of the fleet whose bytes may still be in the store, the longest voided first. */
+export async function voidedWithBytes(
+  manager: EntityManager,
+  fleetId: string,
+  most: number,
+): Promise<string[]> {
+  const rows = await manager.query<{ id: string }[]>(
+    `select id from attachments where fleet_id = $1 and voided_at is not null and bytes_removed_at is null
+     order by voided_at, id limit $2`,
+    [fleetId, most],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Notes that the bytes of voided attachments are gone. */
+export async function markRemoved(
+  manager: EntityManager,
+  fleetId: string,
+  ids: readonly string[],
+  at: Date,
+): Promise<void> {
+  await manager.query(
+    `update attachments set bytes_removed_at = $3
+     where fleet_id = $1 and id = any($2::uuid[]) and voided_at is not null and bytes_removed_at is null`,
+    [fleetId, ids, at],
+  );
+}

@@ -9,7 +9,7 @@ import { Config } from '../platform/config/config.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
-import { conflict, notFound, type Problem } from '../platform/http/problem.js';
+import { conflict, notFound, Problem } from '../platform/http/problem.js';
 import { IncomingFiles } from '../platform/storage/incoming-files.js';
 import { type AttachmentView, attachmentView } from './attachment.dto.js';
 import { Attachment } from './attachment.entity.js';
@@ -83,6 +83,7 @@ export class AttachmentsService {
             receivedAt: this.clock.now(),
             voidedAt: null,
             voidReason: null,
+            bytesRemovedAt: null,
           },
           ...received,
         });
@@ -103,15 +104,30 @@ export class AttachmentsService {
     return (await attachmentsOf(manager, [jobReportId])).get(jobReportId) ?? [];
   }
 
+  /** An attachment whose file may be shown. @throws Problem 404 when there is none, 410 when it was voided */
   async get(jobReportId: string, id: string): Promise<Attachment> {
     const { fleetId } = fleetScope();
     const attachment = await this.dataSource.manager.findOneBy(Attachment, { fleetId, id, jobReportId });
     if (!attachment) throw notFound('attachment');
+    const { voidedAt, voidReason } = attachment;
+    if (voidedAt)
+      throw new Problem(
+        410,
+        'attachment-voided',
+        `This attachment was voided on ${voidedAt.toISOString().slice(0, 10)}, and its file is no longer kept: ${voidReason}`,
+      );
     return attachment;
   }
 
-  /** Takes an attachment back; it stays on record, for history is not rewritten. */
+  /** Takes an attachment back: its file is removed. That it was there, and why it was voided, stays on record. */
   async void(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
+    const view = await this.markVoided(jobReportId, id, reason);
+    // After the commit: a file that was removed for a transaction that came to nothing could not be brought back.
+    await this.files.removeVoided([id]);
+    return view;
+  }
+
+  private markVoided(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
     return this.transactions.write(async (tx) => {
       const attachment = await lockedRowOf(tx, Attachment, id, 'attachment');
       if (attachment.jobReportId !== jobReportId) throw notFound('attachment');

@@ -21,6 +21,13 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @Index('job_reports_vehicle_ix', ['fleetId', 'vehicleId', 'performedAt', 'id'])
 @Index('job_reports_depot_ix', ['fleetId', 'workedAtDepotId'], { where: `worked_at_depot_id is not null` })
 @Index('job_reports_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
+@Index('job_reports_supersedes_ix', ['fleetId', 'supersedesId'], { where: 'supersedes_id is not null' })
+@Index('job_reports_superseded_by_ix', ['fleetId', 'supersededById'], {
+  where: 'superseded_by_id is not null',
+})
+@Index('job_reports_duplicate_of_ix', ['fleetId', 'possibleDuplicateOfId'], {
+  where: 'possible_duplicate_of_id is not null',
+})
 @Index('job_reports_performed_ix', ['fleetId', 'performedAt', 'id'])
 @Index('job_reports_possible_duplicates_ix', ['fleetId', 'performedAt', 'id'], {
   where: `possible_duplicate_of_id is not null and voided_at is null`,

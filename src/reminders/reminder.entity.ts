@@ -76,6 +76,7 @@ export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 @Index('reminders_waiting_ix', ['nextAttemptAt', 'fleetId', 'id'], {
   where: `status = 'waiting' and digest_id is null`,
 })
+@Index('reminders_vehicle_ix', ['fleetId', 'vehicleId'], { where: 'vehicle_id is not null' })
 @Index('reminders_digest_ix', ['fleetId', 'digestId', 'id'], { where: 'digest_id is not null' })
 @Index('reminders_gathering_ix', ['fleetId', 'targetId'], {
   where: `news = 'digest' and status = 'waiting' and body is null`,

@@ -19,12 +19,12 @@ const ROUTINES = [
 ] as const;
 type Routine = (typeof ROUTINES)[number];
 
-/** Once an hour, not for all fleets in the same minute; an hour that is missed does not matter. */
-const PRUNINGS = [
-  { job: 'prune-events', name: 'events' },
-  { job: 'prune-idempotency-records', name: 'idempotency' },
+/** Not for all fleets in the same minute; where one is missed, the next does its work. */
+const UNHURRIED = [
+  { job: 'prune-events', name: 'events', hours: '*' },
+  { job: 'prune-idempotency-records', name: 'idempotency', hours: '*' },
+  { job: 'apply-retention', name: 'retention', hours: '3' },
 ] as const;
-type Pruning = (typeof PRUNINGS)[number];
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
@@ -33,8 +33,11 @@ const PLANNING_FLEETS_AT_A_TIME = 200;
 const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
-const patternOf = (routine: Routine | Pruning, fleetId: string): string =>
-  'hour' in routine ? `0 ${routine.hour} * * *` : `${parseInt(fleetId.slice(-4), 16) % 60} * * * *`;
+const SCHEDULER_KEY = /^[a-z]+_([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
+const patternOf = (routine: Routine | (typeof UNHURRIED)[number], fleetId: string): string =>
+  'hour' in routine
+    ? `0 ${routine.hour} * * *`
+    : `${parseInt(fleetId.slice(-4), 16) % 60} ${routine.hours} * * *`;
 
 /**
  * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
@@ -81,14 +84,20 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Gives every fleet its night and its morning in the queue's schedule, and puts right one whose time zone has changed. */
+  /** Gives every fleet its night and its morning in the queue's schedule, puts right one whose time zone has changed, and takes out what a deleted fleet left there. */
   async scheduleMornings(): Promise<void> {
     const queue = this.queue.queue('work');
     const known = new Map(
       (await queue.getJobSchedulers(0, -1)).map((scheduler) => [scheduler.key, scheduler]),
     );
-    for (const { fleetId, timeZone } of await this.database.fleets()) {
-      for (const routine of [...ROUTINES, ...PRUNINGS]) {
+    const fleets = await this.database.fleets();
+    const isThere = new Set(fleets.map(({ fleetId }) => fleetId));
+    for (const { key } of known.values()) {
+      const fleetId = SCHEDULER_KEY.exec(key)?.[1];
+      if (fleetId !== undefined && !isThere.has(fleetId)) await queue.removeJobScheduler(key);
+    }
+    for (const { fleetId, timeZone } of fleets) {
+      for (const routine of [...ROUTINES, ...UNHURRIED]) {
         const id = schedulerId(routine, fleetId);
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);

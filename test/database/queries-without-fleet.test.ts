@@ -52,7 +52,7 @@ function asking(): string[] {
 }
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
-const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|sweep) /;
+const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
@@ -67,7 +67,9 @@ const WORD_ONLY = [
 /** Not asked in the fleet's day below: of these, row-level security is what is relied on. */
 const NOT_ASKED = [
   'attachments insertAttachment',
+  'attachments markRemoved',
   'attachments strandedUploads',
+  'attachments voidedWithBytes',
   'due-list-events goodTokens',
   'due-list-events horizonOf',
   'due-list-events linesById',

@@ -128,6 +128,20 @@ describe('attachments in an S3-compatible store', () => {
     expect(await incoming()).toEqual([]);
   });
 
+  it('are removed from it when they are voided', async () => {
+    const reportId = await newReport();
+    const { body } = await attach(reportId, paper(4000));
+    const isThere = async () => (await store.keys()).some((key) => key.includes(body.id));
+    expect(await isThere()).toBe(true);
+    const voided = await fleet.manager.post(`${body.href}/void`, { reason: 'shows a face' });
+    expect([voided.status, await isThere()]).toEqual([200, false]);
+    const gone = await download(body.href);
+    expect([gone.status, JSON.parse(gone.bytes.toString()).type]).toEqual([
+      410,
+      '/problems/attachment-voided',
+    ]);
+  });
+
   it('sent again are stored once, and a bad one not at all', async () => {
     const reportId = await newReport();
     const before = await store.keys();

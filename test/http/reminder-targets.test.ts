@@ -250,6 +250,7 @@ describe('the check at start', () => {
       'refresh-cohorts': done,
       'prune-events': done,
       'prune-idempotency-records': done,
+      'apply-retention': done,
     },
     deliveries: { 'deliver-reminder': done },
     planning: { 'solve-visit-plan': done },

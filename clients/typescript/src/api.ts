@@ -618,7 +618,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take an attachment back, with the reason; it stays on record */
+        /**
+         * Void an attachment, with the reason
+         * @description Its file is removed for good. That it was there, who voided it and why stays on record. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.
+         */
         post: operations["attachments_void"];
         delete?: never;
         options?: never;
@@ -7594,6 +7597,13 @@ export interface operations {
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
+            /** @description It was voided, and its file is no longer kept */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
             default: components["responses"]["OtherProblem"];
         };
     };

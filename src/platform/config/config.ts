@@ -4,6 +4,7 @@ import { ConfigError, type Environment, wholeNumber } from './environment.js';
 import { type FleetLimits, readFleetLimits } from './fleet-limits.js';
 import { isMailAddress } from './mail-address.js';
 import { type MetricsAddress, readMetricsAddress } from './metrics-address.js';
+import { readRetentionSettings, type RetentionSettings } from './retention-settings.js';
 
 export { ConfigError } from './environment.js';
 
@@ -52,6 +53,9 @@ export const ENVIRONMENT_VARIABLES = [
   'ATTACHMENTS_S3_BUCKET',
   'ATTACHMENTS_S3_REGION',
   'ATTACHMENTS_S3_ENDPOINT',
+  'RETENTION_PEOPLE_MONTHS',
+  'RETENTION_AUDIT_MONTHS',
+  'RETENTION_ATTACHMENTS_MONTHS',
   'SMTP_URL',
   'SMTP_REQUIRE_TLS',
   'MAIL_FROM',
@@ -112,6 +116,7 @@ export class Config {
   /** Lets webhooks go to loopback and private addresses, there over plain http as well: for trials, the demo and tests. */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
+  retention!: RetentionSettings;
   /** Null where no e-mail is sent. */
   mail!: MailSettings | null;
 }
@@ -225,6 +230,7 @@ export function readConfig(
     dataDir: dataDirectory(env),
     allowLocalWebhooks: flag(env, 'WEEPHOLE_ALLOW_LOCAL_WEBHOOKS'),
     attachments: attachmentSettings(env),
+    retention: readRetentionSettings(env),
     mail: mailSettings(env),
   } satisfies Config);
 }

@@ -10,7 +10,14 @@ export type QueueName = (typeof QUEUES)[number];
 
 /** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
 export const JOBS = {
-  work: ['sweep-fleet', 'sweep-vehicles', 'refresh-cohorts', 'prune-events', 'prune-idempotency-records'],
+  work: [
+    'sweep-fleet',
+    'sweep-vehicles',
+    'refresh-cohorts',
+    'prune-events',
+    'prune-idempotency-records',
+    'apply-retention',
+  ],
   deliveries: ['deliver-reminder'],
   planning: ['solve-visit-plan'],
 } as const satisfies Record<QueueName, readonly string[]>;

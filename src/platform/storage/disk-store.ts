@@ -1,4 +1,4 @@
-import { mkdir, open, rename, rm } from 'node:fs/promises';
+import { mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { type ByteRange, FileMissing, FileStore } from './file-store.js';
@@ -35,5 +35,10 @@ export class DiskStore extends FileStore {
 
   async remove(key: string): Promise<void> {
     await rm(join(this.directory, key), { force: true });
+  }
+
+  async reaches(folder: string): Promise<boolean> {
+    const found = await stat(join(this.directory, folder)).catch(() => null);
+    return found?.isDirectory() ?? false;
   }
 }

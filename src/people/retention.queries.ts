@@ -1,0 +1,65 @@
+import type { EntityManager } from 'typeorm';
+
+/** What stands where a name was kept for long enough. Unlike who is forgotten by name, these are not told apart. */
+export const FORGOTTEN = 'forgotten';
+
+type Step = (manager: EntityManager, fleetId: string, before: Date, most: number) => Promise<number>;
+
+async function count(manager: EntityManager, statement: string, values: unknown[]): Promise<number> {
+  const [row] = await manager.query<{ count: number }[]>(statement, values);
+  return row?.count ?? 0;
+}
+
+/** Who did jobs that were done before an instant. @returns how many reports were changed */
+export const forgetWhoDidJobs: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select id from job_reports where fleet_id = $1 and performed_at < $2 and performed_by <> $4 order by performed_at, id limit $3),
+     changed as (
+       update job_reports j set performed_by = $4 from old where j.fleet_id = $1 and j.id = old.id returning 1)
+     select count(*)::int as count from changed`,
+    [fleetId, before, most, FORGOTTEN],
+  );
+
+/** Whom tokens were for that ended before an instant, and to which addresses targets sent that were removed before it; in the audit as well. */
+export const forgetEnded: Step = (manager, _fleetId, before, most) =>
+  count(manager, 'select forget_ended($1, $2) as count', [before, most]);
+
+/** What receivers answered before an instant, which may repeat an address. */
+export const forgetReceiversAnswers: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select reminder_id, number from reminder_attempts
+       where fleet_id = $1 and at < $2 and (answer is not null or error is not null) limit $3),
+     changed as (
+       update reminder_attempts a set answer = null, error = null from old
+       where a.fleet_id = $1 and a.reminder_id = old.reminder_id and a.number = old.number returning 1)
+     select count(*)::int as count from changed`,
+    [fleetId, before, most],
+  );
+
+/** Who is named in entries of the audit that are older than an instant. The service may not change them; the function that may does. */
+export const hidePeopleInAudit: Step = (manager, _fleetId, before, most) =>
+  count(manager, 'select hide_people_in_audit($1, $2) as count', [before, most]);
+
+/** Entries of the audit that are older than an instant. */
+export const removeAuditEntries: Step = (manager, _fleetId, before, most) =>
+  count(manager, 'select remove_audit_entries($1, $2) as count', [before, most]);
+
+/** Voids attachments that arrived before an instant; their files are removed afterwards. */
+export function voidOldAttachments(reason: string, now: Date): Step {
+  return (manager, fleetId, before, most) =>
+    count(
+      manager,
+      `with old as (
+         select id from attachments where fleet_id = $1 and voided_at is null and received_at < $2 order by id limit $3),
+       changed as (
+         update attachments a set voided_at = $4, void_reason = $5 from old where a.fleet_id = $1 and a.id = old.id returning 1)
+       select count(*)::int as count from changed`,
+      [fleetId, before, most, now, reason],
+    );
+}
+
+export type RetentionStep = Step;
