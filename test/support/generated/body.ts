@@ -57,8 +57,10 @@ export class BodyMaker {
   private object(schema: Schema, random: Random, depth: number): Record<string, unknown> {
     const required: string[] = schema.required ?? [];
     const made: Record<string, unknown> = {};
+    // With little but what is required, a body is often one that the rules take.
+    const share = random.of([0, 0.2, 0.6]);
     for (const [name, property] of Object.entries<Schema>(schema.properties ?? {})) {
-      const isWanted = required.includes(name) || random.chance(depth > 3 ? 0.1 : 0.6);
+      const isWanted = required.includes(name) || random.chance(depth > 3 ? 0.1 : share);
       if (isWanted) made[name] = this.good(property, random, name, depth + 1);
     }
     return made;

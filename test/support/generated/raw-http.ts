@@ -34,7 +34,8 @@ export function sendRaw(port: number, request: RawRequest): Promise<RawAnswer> {
     const tell = (): void => {
       clearTimeout(timer);
       socket.destroy();
-      resolve({ status: Number(/^HTTP\/1\.1 (\d{3})/.exec(text)?.[1] ?? 0), text });
+      // After a 100, the answer itself is yet to come.
+      resolve({ status: Number(/^HTTP\/1\.1 ([2-5]\d\d)/m.exec(text)?.[1] ?? 0), text });
     };
     const timer = setTimeout(tell, LONGEST_MS);
     socket.on('data', (piece) => {
