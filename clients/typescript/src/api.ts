@@ -3280,11 +3280,11 @@ export interface components {
             held: number;
             /** @description Not kept */
             rejected: number;
-            /** @description Why rows were not kept, the first 200 by line */
+            /** @description Why rows were not kept, the first 100 by line */
             errors: components["schemas"]["ImportFault"][];
             /** @description How many more there are */
             errorsLeftOut: number;
-            /** @description What else is worth knowing, the first 200 by line */
+            /** @description What else is worth knowing, the first 100 by line */
             notices: components["schemas"]["ImportNotice"][];
             noticesLeftOut: number;
             /** @description How the file was understood */
@@ -4228,6 +4228,8 @@ export interface components {
             detail: string;
             instance: string;
             errors?: components["schemas"]["FieldFault"][];
+            /** @description How many more faults there are */
+            errorsLeftOut?: number;
             requestId?: string;
         };
         ProjectionCalculation: {
