@@ -1,5 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { type Attachment, MEDIA_TYPES, type MediaType } from './attachment.entity.js';
+import type { Attachment } from './attachment.entity.js';
+import { MEDIA_TYPES, type MediaType } from './media-types.js';
 
 export class AttachmentVoidedView {
   @ApiProperty({ format: 'date-time' }) at!: string;

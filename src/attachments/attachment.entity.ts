@@ -1,8 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { JobReport } from '../job-reports/job-report.entity.js';
-
-export const MEDIA_TYPES = ['image/jpeg', 'image/png', 'image/webp', 'application/pdf'] as const;
-export type MediaType = (typeof MEDIA_TYPES)[number];
+import type { MediaType } from './media-types.js';
 
 /**
  * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete file until it is voided;

@@ -17,10 +17,10 @@ import { ManagerWork, MechanicWork } from '../platform/access/access.js';
 import { FILE_TYPES, receiveFile, TAKES_FILE } from '../platform/http/file-body.js';
 import { IdParam } from '../platform/http/id-param.js';
 import { AttachmentList, AttachmentView } from './attachment.dto.js';
-import { MEDIA_TYPES } from './attachment.entity.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
 import { AttachmentsService } from './attachments.service.js';
 import { rangeOf } from './byte-range.js';
+import { MEDIA_TYPES } from './media-types.js';
 import { MAX_ATTACHMENT_BYTES, tooLarge } from './receive-attachment.js';
 
 const BINARY = { schema: { type: 'string', format: 'binary' } } as const;

@@ -15,8 +15,10 @@ import { type AttachmentView, attachmentView } from './attachment.dto.js';
 import { Attachment } from './attachment.entity.js';
 import { assertFleetHasRoom } from './attachment-room.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
+import { AttachmentThreads } from './attachment-threads.js';
 import { attachmentsOf, insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
+import { UploadPlaces } from './upload-places.js';
 
 export const MAX_ATTACHMENTS = 40;
 
@@ -30,6 +32,8 @@ export class AttachmentsService {
     private readonly transactions: Transactions,
     private readonly files: AttachmentFilesService,
     private readonly incoming: IncomingFiles,
+    private readonly threads: AttachmentThreads,
+    private readonly places: UploadPlaces,
     private readonly clock: Clock,
     private readonly config: Config,
   ) {}
@@ -38,18 +42,22 @@ export class AttachmentsService {
   async attach(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
     const { manager } = this.dataSource;
     await rowOf(manager, JobReport, jobReportId, 'job report');
-    const path = await this.incoming.newPath();
+    return this.places.within(fleetScope().fleetId, () => this.attachNow(jobReportId, receive));
+  }
+
+  private async attachNow(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
+    const paths = { received: await this.incoming.newPath(), kept: await this.incoming.newPath() };
     try {
-      const received = await receive((chunks) => receiveAttachment(chunks, path));
+      const received = await receive((chunks) => receiveAttachment(chunks, paths, this.threads));
       // The key stands for the file, which is known only now.
       const scope = fleetScope();
       const idempotency = scope.idempotency && {
         ...scope.idempotency,
         requestHash: contentHash(received.receivedSha256.toString('hex')),
       };
-      return await inFleet({ ...scope, idempotency }, () => this.record(jobReportId, received, path));
+      return await inFleet({ ...scope, idempotency }, () => this.record(jobReportId, received, paths.kept));
     } finally {
-      await this.incoming.discard(path);
+      for (const path of Object.values(paths)) await this.incoming.discard(path);
       await this.files.sweep();
     }
   }

@@ -1,7 +1,7 @@
 import { Injectable, Logger } from '@nestjs/common';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { inspectBody } from '../platform/http/json-body.js';
-import { type FieldFault, unacceptable } from '../platform/http/problem.js';
+import { type FieldFault, MOST_FAULTS, unacceptable } from '../platform/http/problem.js';
 import { problemOf } from '../platform/http/problem.filter.js';
 import { validated } from '../platform/http/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
@@ -19,11 +19,14 @@ export class JobReportBatchService {
   async post(body: unknown): Promise<JobReportBatchResult> {
     const reports = reportsOf(body);
     const results: JobReportBatchItem[] = [];
+    let faults = 0;
     for (const [index, raw] of reports.entries()) {
       try {
         results.push({ index, ...(await this.postOne(raw, index)) });
       } catch (error) {
-        results.push(this.batchProblem(error, index));
+        const item = this.batchProblem(error, index, MOST_FAULTS - faults);
+        faults += item.problem.errors.length;
+        results.push(item);
       }
     }
     return { results };
@@ -44,7 +47,8 @@ export class JobReportBatchService {
     return { status, report };
   }
 
-  private batchProblem(error: unknown, index: number): JobReportBatchItem {
+  /** @param most so many faults are named; it is said how many there are besides */
+  private batchProblem(error: unknown, index: number, most: number) {
     const problem = problemOf(error);
     // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the whole is to be sent again.
     if (problem.status === 503 || problem.errors.some(({ header }) => header !== undefined)) throw error;
@@ -53,10 +57,15 @@ export class JobReportBatchService {
       this.logger.error(
         `report ${index} of a batch: ${error instanceof Error ? error.stack : String(error)}`,
       );
-    const errors = problem.errors.map((fault): FieldFault =>
-      fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
-    );
-    return { index, status: problem.status, problem: { ...problem.toBody('/v1/job-reports/batch'), errors } };
+    const errors = problem.errors
+      .slice(0, most)
+      .map((fault): FieldFault =>
+        fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
+      );
+    const body = problem.toBody('/v1/job-reports/batch');
+    const leftOut = Number(body.errorsLeftOut ?? 0) + problem.errors.length - errors.length;
+    const told = { ...body, errors, ...(leftOut > 0 ? { errorsLeftOut: leftOut } : {}) };
+    return { index, status: problem.status, problem: told };
   }
 }
 

@@ -17,6 +17,7 @@ import {
 import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { dimensionOf, isUnit, unitsOf } from '../domain/quantities/units.js';
 import type { ReadingKind } from '../domain/readings.js';
+import { AtMost } from '../platform/http/at-most.js';
 import { Amount, Amounts, Choice, Flag, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
 
 const TORQUE_UNITS = unitsOf('torque');
@@ -271,5 +272,6 @@ export function ReadingList(): PropertyDecorator {
     ValidateIf((_report, value) => value !== undefined && value !== null),
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(MAX_READINGS, { message: `holds more than ${MAX_READINGS} readings` }),
+    AtMost(MAX_READINGS),
   );
 }

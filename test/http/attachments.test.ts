@@ -345,6 +345,8 @@ describe('attachments of a job report', () => {
       [start, 'multipart/form-data; boundary=x'],
       [`${start}\r\n--x`, 'multipart/form-data; boundary=x'],
       [`${start}\r\n--x--`, 'multipart/form-data'],
+      // Longer than the reader of forms takes.
+      [start.replace('--x', `--${'x'.repeat(300)}`), `multipart/form-data; boundary=${'x'.repeat(300)}`],
       ['--x\r\n\u0000: y\r\n\r\nz\r\n--x--', 'multipart/form-data; boundary=x'],
     ]) {
       const { status, body } = await attach(reportId, Buffer.from(text as string), type);

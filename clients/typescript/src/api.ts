@@ -3356,11 +3356,11 @@ export interface components {
             held: number;
             /** @description Not kept */
             rejected: number;
-            /** @description Why rows were not kept, the first 200 by line */
+            /** @description Why rows were not kept, the first 100 by line */
             errors: components["schemas"]["ImportFault"][];
             /** @description How many more there are */
             errorsLeftOut: number;
-            /** @description What else is worth knowing, the first 200 by line */
+            /** @description What else is worth knowing, the first 100 by line */
             notices: components["schemas"]["ImportNotice"][];
             noticesLeftOut: number;
             /** @description How the file was understood */
@@ -4345,6 +4345,8 @@ export interface components {
             detail: string;
             instance: string;
             errors?: components["schemas"]["FieldFault"][];
+            /** @description How many more faults there are */
+            errorsLeftOut?: number;
             requestId?: string;
         };
         ProjectionCalculation: {

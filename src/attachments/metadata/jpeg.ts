@@ -1,107 +1,116 @@
-import type { ByteReader } from './byte-reader.js';
+import { DamagedFile } from './damaged-file.js';
+import { endOfScan, markerAt } from './jpeg-markers.js';
+import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
 // Markers: ITU-T T.81, table B.1.
 const EOI = 0xd9;
 const SOS = 0xda;
+const DRI = 0xdd;
 const APP0 = 0xe0;
 const APP1 = 0xe1;
 const APP2 = 0xe2;
 const APP14 = 0xee;
 const COM = 0xfe;
 
-const isRestart = (marker: number): boolean => marker >= 0xd0 && marker <= 0xd7;
-const isAlone = (marker: number): boolean => isRestart(marker) || marker === 0x01 || marker === 0xd8;
+/** Tables and frames that decoders need: DHT, DAC, DQT, DNL, DRI, DHP, EXP, and every SOF. */
+const isOfPicture = (marker: number): boolean =>
+  (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc8) || (marker >= SOS && marker <= 0xdf);
+const isFrame = (marker: number): boolean =>
+  marker >= 0xc0 && marker <= 0xcf && ![0xc4, 0xc8, 0xcc].includes(marker);
 const isOfApplication = (marker: number): boolean => (marker >= APP0 && marker <= 0xef) || marker === COM;
+
+/**
+ * A progressive picture has some thirty segments. A colour profile can take 255 and a long XMP block 160; nothing needs as many as
+ * this.
+ */
+const MAX_SEGMENTS = 2000;
 
 /**
  * A JPEG without what does not belong to the picture: Exif, XMP and IPTC, in which cameras write the place, comments, makers' own
  * segments, previews, and whatever follows the picture. How it is drawn is untouched: JFIF, colour profile, Adobe's colour
  * transform, and the orientation.
+ *
+ * @throws DamagedFile
  */
-export async function* withoutJpegMetadata(reader: ByteReader): AsyncGenerator<Buffer> {
-  yield await reader.take(2);
-  for (let marker = await nextMarker(reader); ;) {
-    if (marker === EOI) break;
-    if (isAlone(marker)) {
-      yield Buffer.from([0xff, marker]);
-      marker = await nextMarker(reader);
-      continue;
+export function withoutJpegMetadata(file: Buffer): Buffer[] {
+  const kept = new KeptParts(file);
+  kept.keep(0, 2);
+  let hasFrame = false;
+  let hasScan = false;
+  let hasRestarts = false;
+  let at = 2;
+  for (let count = 1; ; count++) {
+    if (count > MAX_SEGMENTS) throw new DamagedFile(`it has more than ${MAX_SEGMENTS} segments`);
+    const { marker, next } = markerAt(file, at);
+    if (marker === EOI) {
+      if (!hasFrame || !hasScan) throw new DamagedFile('there is no picture in it');
+      kept.keep(next - 2, next);
+      return kept.all();
     }
-    // The length counts its own two bytes.
-    const length = Math.max((await reader.take(2)).readUInt16BE() - 2, 0);
-    if (isOfApplication(marker)) yield* keptOf(marker, await reader.take(length));
-    else {
-      yield segmentHead(marker, length);
-      yield* reader.pass(length);
+    if (!isOfPicture(marker) && !isOfApplication(marker))
+      throw new DamagedFile(`byte ${next - 1} begins no segment that belongs there`);
+    const end = endOfSegment(file, next);
+    const content = file.subarray(next + 2, end);
+    if (isFrame(marker)) hasFrame = isUsableFrame(content);
+    if (marker === DRI) hasRestarts = content.length >= 2 && content.readUInt16BE() > 0;
+    if (isOfApplication(marker)) keepOfApplication(kept, marker, next - 2, content);
+    else kept.keep(next - 2, end);
+    at = end;
+    if (marker === SOS) {
+      if (!hasFrame || !isUsableScan(content)) throw new DamagedFile('its picture data has no usable head');
+      at = endOfScan(file, end, hasRestarts);
+      kept.keep(end, at);
+      hasScan = true;
     }
-    marker = marker === SOS ? yield* scan(reader) : await nextMarker(reader);
   }
-  yield Buffer.from([0xff, EOI]);
-  await reader.drain();
 }
 
-function segmentHead(marker: number, length: number): Buffer {
-  const head = Buffer.from([0xff, marker, 0, 0]);
-  head.writeUInt16BE(length + 2, 2);
-  return head;
+/** Where the segment ends whose length is at `at`. The length counts its own two bytes. */
+function endOfSegment(file: Buffer, at: number): number {
+  if (at + 2 > file.length) throw new DamagedFile('it ends too early');
+  const length = file.readUInt16BE(at);
+  if (length < 2) throw new DamagedFile(`the segment at byte ${at - 2} has no length`);
+  if (at + length > file.length) throw new DamagedFile('it ends too early');
+  return at + length;
 }
 
-function* keptOf(marker: number, content: Buffer): Generator<Buffer> {
+/** T.81, B.2.2: precision, height (0 where a DNL tells it), width, and three bytes for each of its components. */
+function isUsableFrame(content: Buffer): boolean {
+  const components = content[5] ?? 0;
+  if (components === 0 || content.length !== 6 + 3 * components || content.readUInt16BE(3) === 0)
+    throw new DamagedFile('the size of its picture cannot be read');
+  return true;
+}
+
+/** T.81, B.2.3: one to four components, with two bytes each, and three more bytes. */
+function isUsableScan(content: Buffer): boolean {
+  const components = content[0] ?? 0;
+  return components >= 1 && components <= 4 && content.length === 4 + 2 * components;
+}
+
+function segment(marker: number, content: Buffer): Buffer {
+  const whole = Buffer.alloc(4 + content.length);
+  whole.writeUInt8(0xff, 0);
+  whole.writeUInt8(marker, 1);
+  whole.writeUInt16BE(content.length + 2, 2);
+  content.copy(whole, 4);
+  return whole;
+}
+
+function keepOfApplication(kept: KeptParts, marker: number, start: number, content: Buffer): void {
   const begins = (text: string): boolean =>
     content.subarray(0, text.length).equals(Buffer.from(text, 'latin1'));
   if (marker === APP1 && begins('Exif\0')) {
     const orientation = orientationOf(content);
     if (orientation === 1) return;
-    const block = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), orientationBlock(orientation)]);
-    yield segmentHead(APP1, block.length);
-    yield block;
+    const exif = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), orientationBlock(orientation)]);
+    kept.add(segment(APP1, exif));
     return;
   }
   const isKept =
     (marker === APP0 && begins('JFIF\0')) ||
     (marker === APP2 && begins('ICC_PROFILE\0')) ||
     (marker === APP14 && begins('Adobe'));
-  if (!isKept) return;
-  yield segmentHead(marker, content.length);
-  yield content;
-}
-
-/** The next marker; fill bytes, and what stands where a marker should, are passed over as decoders do. */
-async function nextMarker(reader: ByteReader): Promise<number> {
-  for (;;) {
-    while ((await byteOf(reader)) !== 0xff);
-    let code = await byteOf(reader);
-    while (code === 0xff) code = await byteOf(reader);
-    if (code !== 0) return code;
-  }
-}
-
-const byteOf = async (reader: ByteReader): Promise<number> => (await reader.take(1))[0] as number;
-
-/** Coded picture data up to the marker that ends it, which is returned (T.81, B.1.1.5: 0xFF in data is followed by 0). */
-async function* scan(reader: ByteReader): AsyncGenerator<Buffer, number> {
-  for (;;) {
-    const piece = await reader.takePiece();
-    let from = 0;
-    for (;;) {
-      const at = piece.indexOf(0xff, from);
-      if (at === -1) {
-        yield piece;
-        break;
-      }
-      const code = piece[at + 1];
-      if (code === undefined) {
-        if (at > 0) yield piece.subarray(0, at);
-        reader.giveBack(Buffer.concat([piece.subarray(at), await reader.takePiece()]));
-        break;
-      }
-      if (code !== 0 && code !== 0xff && !isRestart(code)) {
-        yield piece.subarray(0, at);
-        reader.giveBack(piece.subarray(at + 2));
-        return code;
-      }
-      from = code === 0xff ? at + 1 : at + 2;
-    }
-  }
+  if (isKept) kept.keep(start, start + 4 + content.length);
 }

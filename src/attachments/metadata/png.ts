@@ -1,5 +1,6 @@
 import { crc32 } from 'node:zlib';
-import type { ByteReader } from './byte-reader.js';
+import { DamagedFile } from './damaged-file.js';
+import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
 /** Chunks without which the picture would be drawn otherwise (PNG, third edition, 11.2 and 11.3). */
@@ -7,33 +8,55 @@ const DRAWN = new Set([
   ...['IHDR', 'PLTE', 'IDAT', 'IEND', 'tRNS'],
   ...['cHRM', 'gAMA', 'iCCP', 'sBIT', 'sRGB', 'cICP', 'mDCV', 'cLLI', 'bKGD', 'pHYs'],
 ]);
-/** More than any Exif block needs to name its orientation. */
-const EXIF_READ_BYTES = 65_536;
+const SIGNATURE_BYTES = 8;
+/** Length and type before the content, the checksum after it. */
+const HEAD_BYTES = 8;
+const CHECKSUM_BYTES = 4;
+const HEADER_CONTENT_BYTES = 13;
+/** A picture of 10 MB has 1,280 with the buffer that most writers use, of 8 kB. */
+const MAX_CHUNKS = 20_000;
 
-/** A PNG without texts, times, Exif but for the orientation, chunks of anybody's own, and whatever follows the picture. */
-export async function* withoutPngMetadata(reader: ByteReader): AsyncGenerator<Buffer> {
-  yield await reader.take(8);
-  for (let type = ''; type !== 'IEND';) {
-    const head = await reader.take(8);
-    const length = head.readUInt32BE();
-    type = head.subarray(4).toString('latin1');
-    if (DRAWN.has(type)) {
-      yield head;
-      // With its checksum.
-      yield* reader.pass(length + 4);
-    } else if (type === 'eXIf') {
-      const content = await reader.take(Math.min(length, EXIF_READ_BYTES));
-      await reader.skip(length - content.length + 4);
-      const orientation = orientationOf(content);
-      if (orientation !== 1) yield chunk(type, orientationBlock(orientation));
-    } else await reader.skip(length + 4);
+/**
+ * A PNG without texts, times, Exif but for the orientation, chunks of anybody's own, and whatever follows the picture.
+ *
+ * @throws DamagedFile
+ */
+export function withoutPngMetadata(file: Buffer): Buffer[] {
+  const kept = new KeptParts(file);
+  kept.keep(0, SIGNATURE_BYTES);
+  let hasData = false;
+  let at = SIGNATURE_BYTES;
+  for (let count = 1; ; count++) {
+    if (count > MAX_CHUNKS) throw new DamagedFile(`it has more than ${MAX_CHUNKS} chunks`);
+    const { type, length } = chunkHeadAt(file, at);
+    const end = at + HEAD_BYTES + length + CHECKSUM_BYTES;
+    if (end > file.length) throw new DamagedFile('it ends too early');
+    if ((count === 1) !== (type === 'IHDR') || (count === 1 && length !== HEADER_CONTENT_BYTES))
+      throw new DamagedFile('its header is not where it should be');
+    if (DRAWN.has(type)) kept.keep(at, end);
+    else if (type === 'eXIf') {
+      const orientation = orientationOf(file.subarray(at + HEAD_BYTES, end - CHECKSUM_BYTES));
+      if (orientation !== 1) kept.add(chunk(type, orientationBlock(orientation)));
+    }
+    hasData ||= type === 'IDAT' && length > 0;
+    at = end;
+    if (type !== 'IEND') continue;
+    if (!hasData) throw new DamagedFile('there is no picture in it');
+    return kept.all();
   }
-  await reader.drain();
+}
+
+/** @throws DamagedFile */
+function chunkHeadAt(file: Buffer, at: number): { type: string; length: number } {
+  if (at + HEAD_BYTES > file.length) throw new DamagedFile('it ends too early');
+  const type = file.toString('latin1', at + 4, at + HEAD_BYTES);
+  if (!/^[A-Za-z]{4}$/.test(type)) throw new DamagedFile(`byte ${at + 4} begins no name of a chunk`);
+  return { type, length: file.readUInt32BE(at) };
 }
 
 function chunk(type: string, content: Buffer): Buffer {
   const named = Buffer.concat([Buffer.from(type, 'latin1'), content]);
-  const whole = Buffer.alloc(named.length + 8);
+  const whole = Buffer.alloc(named.length + HEAD_BYTES);
   whole.writeUInt32BE(content.length, 0);
   named.copy(whole, 4);
   whole.writeUInt32BE(crc32(named), named.length + 4);

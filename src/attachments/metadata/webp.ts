@@ -1,67 +1,69 @@
-import { type ByteReader, DamagedFile } from './byte-reader.js';
+import { DamagedFile } from './damaged-file.js';
+import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
 /** Chunks without which the picture would be drawn otherwise (RFC 9649, 2.7). */
 const DRAWN = new Set(['VP8 ', 'VP8L', 'VP8X', 'ALPH', 'ANIM', 'ANMF', 'ICCP']);
+const DATA = new Set(['VP8 ', 'VP8L', 'ANMF']);
 /** Padding, by the RIFF specification; readers pass over it. */
-const PADDING = 'JUNK';
+const PADDING = Buffer.from('JUNK', 'latin1');
 const HAS_XMP = 0b100;
 const VP8X_BYTES = 10;
-const EXIF_READ_BYTES = 65_536;
-const ZEROS = Buffer.alloc(16_384);
+const FILE_HEAD_BYTES = 12;
+const HEAD_BYTES = 8;
+/** A film has one for each of its pictures; a photo has a handful. */
+const MAX_CHUNKS = 20_000;
 
 /**
- * A WebP without XMP, Exif but for the orientation, chunks of anybody's own, and whatever follows the picture. The file's length
- * stands at its beginning, which has been passed on when such a chunk comes: each leaves as many zeros behind.
+ * A WebP without XMP, Exif but for the orientation, chunks of anybody's own, and whatever follows the picture. Each of those chunks
+ * leaves as many zeros behind, so that the length at the file's beginning stays true.
+ *
+ * @throws DamagedFile
  */
-export async function* withoutWebpMetadata(reader: ByteReader): AsyncGenerator<Buffer> {
-  const head = await reader.take(12);
-  yield head;
+export function withoutWebpMetadata(file: Buffer): Buffer[] {
+  const kept = new KeptParts(file);
+  kept.keep(0, FILE_HEAD_BYTES);
   // The size counts from the word WEBP on.
-  let left = head.readUInt32LE(4) - 4;
-  while (left >= 8) {
-    const chunkHead = await reader.take(8);
-    const type = chunkHead.subarray(0, 4).toString('latin1');
-    const size = chunkHead.readUInt32LE(4);
-    const padded = size + (size % 2);
-    left -= 8 + padded;
-    if (left < 0 || (type === 'VP8X' && size !== VP8X_BYTES)) throw new DamagedFile();
-    if (type === 'VP8X') yield* withoutXmpFlag(chunkHead, await reader.take(padded));
-    else if (DRAWN.has(type)) {
-      yield chunkHead;
-      yield* reader.pass(padded);
-    } else yield* blanked(chunkHead, type, padded, reader);
+  const end = HEAD_BYTES + file.readUInt32LE(4);
+  if (end > file.length) throw new DamagedFile('it ends too early');
+  let hasData = false;
+  let at = FILE_HEAD_BYTES;
+  for (let count = 1; at < end; count++) {
+    if (count > MAX_CHUNKS) throw new DamagedFile(`it has more than ${MAX_CHUNKS} chunks`);
+    const { type, next } = chunkAt(file, at, end);
+    if (type === 'VP8X') keepWithoutXmpFlag(kept, file.subarray(at, next));
+    else if (DRAWN.has(type)) kept.keep(at, next);
+    else blank(kept, file.subarray(at, next), type);
+    hasData ||= DATA.has(type) && next > at + HEAD_BYTES;
+    at = next;
   }
-  if (left !== 0) throw new DamagedFile();
-  await reader.drain();
+  if (!hasData) throw new DamagedFile('there is no picture in it');
+  return kept.all();
 }
 
-function* withoutXmpFlag(head: Buffer, content: Buffer): Generator<Buffer> {
-  const changed = Buffer.from(content);
-  if (changed[0] !== undefined) changed[0] &= ~HAS_XMP;
-  yield head;
-  yield changed;
+/** The chunk at `at`, and where the next begins. @throws DamagedFile */
+function chunkAt(file: Buffer, at: number, end: number): { type: string; next: number } {
+  if (at + HEAD_BYTES > end) throw new DamagedFile('its parts are longer than the whole');
+  const type = file.toString('latin1', at, at + 4);
+  if (!/^[ -~]{4}$/.test(type)) throw new DamagedFile(`byte ${at} begins no name of a chunk`);
+  const size = file.readUInt32LE(at + 4);
+  const next = at + HEAD_BYTES + size + (size % 2);
+  if (next > end) throw new DamagedFile('its parts are longer than the whole');
+  if (type === 'VP8X' && size !== VP8X_BYTES) throw new DamagedFile('its header cannot be read');
+  return { type, next };
 }
 
-async function* blanked(
-  head: Buffer,
-  type: string,
-  padded: number,
-  reader: ByteReader,
-): AsyncGenerator<Buffer> {
-  const content = type === 'EXIF' ? await reader.take(Math.min(padded, EXIF_READ_BYTES)) : Buffer.alloc(0);
-  await reader.skip(padded - content.length);
-  const block = orientationBlock(orientationOf(content));
-  if (type === 'EXIF' && padded >= block.length) {
-    yield head;
-    yield block;
-    yield* zeros(padded - block.length);
-    return;
-  }
-  yield Buffer.concat([Buffer.from(PADDING, 'latin1'), head.subarray(4)]);
-  yield* zeros(padded);
+function keepWithoutXmpFlag(kept: KeptParts, chunk: Buffer): void {
+  const changed = Buffer.from(chunk);
+  changed.writeUInt8(changed.readUInt8(HEAD_BYTES) & ~HAS_XMP, HEAD_BYTES);
+  kept.add(changed);
 }
 
-function* zeros(count: number): Generator<Buffer> {
-  for (let left = count; left > 0; left -= ZEROS.length) yield ZEROS.subarray(0, left);
+function blank(kept: KeptParts, chunk: Buffer, type: string): void {
+  const blanked = Buffer.alloc(chunk.length);
+  chunk.copy(blanked, 0, 0, HEAD_BYTES);
+  const block = orientationBlock(orientationOf(chunk.subarray(HEAD_BYTES)));
+  if (type === 'EXIF' && chunk.length >= HEAD_BYTES + block.length) block.copy(blanked, HEAD_BYTES);
+  else PADDING.copy(blanked);
+  kept.add(blanked);
 }

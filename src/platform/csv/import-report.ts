@@ -1,4 +1,4 @@
-import { type FieldFault, Problem } from '../http/problem.js';
+import { type FieldFault, MOST_FAULTS, Problem } from '../http/problem.js';
 import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';
@@ -6,7 +6,7 @@ import type { ImportAnswer, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
 
 /** So many faults and notices are shown; all of them are counted. */
-const SHOWN = 200;
+const SHOWN = MOST_FAULTS;
 
 export interface RowFault {
   column: string;

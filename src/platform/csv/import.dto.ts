@@ -109,12 +109,12 @@ export class ImportAnswer {
   @ApiProperty({ ...count, description: 'Usage readings kept and not believed, until someone accepts them' })
   held!: number;
   @ApiProperty({ ...count, description: 'Not kept' }) rejected!: number;
-  @ApiProperty({ type: () => [ImportFault], description: 'Why rows were not kept, the first 200 by line' })
+  @ApiProperty({ type: () => [ImportFault], description: 'Why rows were not kept, the first 100 by line' })
   errors!: ImportFault[];
   @ApiProperty({ ...count, description: 'How many more there are' }) errorsLeftOut!: number;
   @ApiProperty({
     type: () => [ImportNotice],
-    description: 'What else is worth knowing, the first 200 by line',
+    description: 'What else is worth knowing, the first 100 by line',
   })
   notices!: ImportNotice[];
   @ApiProperty(count) noticesLeftOut!: number;

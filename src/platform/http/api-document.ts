@@ -1,5 +1,6 @@
 import type { OpenAPIObject } from '@nestjs/swagger';
 import { isPublicRoute } from '../access/public-routes.js';
+import { MOST_FAULTS } from './problem.js';
 
 type Operation = NonNullable<OpenAPIObject['paths'][string]['get']>;
 type Parameter = NonNullable<Operation['parameters']>[number];
@@ -32,7 +33,8 @@ const PROBLEM_SCHEMAS = {
       status: { type: 'integer' },
       detail: { type: 'string' },
       instance: { type: 'string' },
-      errors: { type: 'array', items: { $ref: '#/components/schemas/FieldFault' } },
+      errors: { type: 'array', maxItems: MOST_FAULTS, items: { $ref: '#/components/schemas/FieldFault' } },
+      errorsLeftOut: { type: 'integer', minimum: 1, description: 'How many more faults there are' },
       requestId: { type: 'string' },
     },
     required: ['type', 'title', 'status', 'detail', 'instance'],

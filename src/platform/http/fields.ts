@@ -25,6 +25,7 @@ import {
   type Unit,
   unitsOf,
 } from '../../domain/quantities/units.js';
+import { AtMost } from './at-most.js';
 
 /** What every field decorator takes: whether the field may be left out, and what the API document says of it. */
 export interface FieldOptions {
@@ -120,6 +121,7 @@ export function Choices(
     IsArray({ message: 'is not a list' }),
     ArrayMinSize(options.min ?? 0, { message: `needs at least ${options.min ?? 0} of ${values.join(', ')}` }),
     ArrayMaxSize(values.length, { message: 'is too long a list' }),
+    AtMost(values.length),
     ArrayUnique({ message: 'names something twice' }),
     IsIn([...values], { each: true, message: `may only hold ${values.join(', ')}` }),
   );
@@ -190,6 +192,7 @@ export function Amounts(
     { type: 'array', items: { type: integer ? 'integer' : 'number', minimum: min, maximum: max }, maxItems },
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} values` }),
+    AtMost(maxItems),
     satisfies('amounts', (value) => numberFault(value, min, max, integer), true),
   );
 }
@@ -204,6 +207,7 @@ export function Texts(options: FieldOptions & { max: number; maxItems: number })
     },
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(options.maxItems, { message: `holds more than ${options.maxItems} entries` }),
+    AtMost(options.maxItems),
     satisfies(
       'texts',
       (value) =>
@@ -226,6 +230,7 @@ export function Identifiers(options: FieldOptions & { maxItems?: number } = {}):
     { type: 'array', items: { type: 'string', format: 'uuid' }, maxItems },
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} ids` }),
+    AtMost(maxItems),
     ArrayUnique({ message: 'names something twice' }),
     IsUUID('all', { each: true, message: 'holds something that is not a UUID' }),
   );
@@ -284,6 +289,7 @@ export function CivilDates(options: FieldOptions & { maxItems: number }): Proper
     { type: 'array', items: { type: 'string', format: 'date' }, maxItems },
     IsArray({ message: 'is not a list' }),
     ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} dates` }),
+    AtMost(maxItems),
     ArrayUnique({ message: 'names something twice' }),
     satisfies('civilDates', dateFault, true),
   );
@@ -422,9 +428,9 @@ export function NestedList(
     IsArray({ message: 'is not a list' }),
     ArrayMinSize(min, { message: `needs at least ${min}` }),
     ArrayMaxSize(max, { message: `holds more than ${max}` }),
+    AtMost(max, type),
     IsObject({ each: true, message: 'holds something that is not an object' }),
     ValidateNested({ each: true }),
-    Type(type),
   );
 }
 

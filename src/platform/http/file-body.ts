@@ -86,29 +86,22 @@ async function receiveFromForm<T>(
   take: (chunks: AsyncIterable<Buffer>) => Promise<T>,
 ): Promise<T> {
   let taken: { result: T } | null = null;
+  let hasTakerFailed = false;
   const limits = { files: 2, fields: 1, parts: 3, fieldSize: 1024, fileSize: Number.MAX_SAFE_INTEGER };
   try {
     for await (const part of request.parts({ limits })) {
       if (part.type !== 'file')
         throw malformedForm('has a field beside the file, and it would be dropped; send the file alone');
       if (taken) throw malformedForm('holds more than one file; send one at a time');
+      hasTakerFailed = true;
       taken = { result: await take(sent(part.file)) };
+      hasTakerFailed = false;
     }
   } catch (error) {
-    if (error instanceof Problem) throw error;
-    if (error instanceof Error && isOfForm(error))
-      throw malformedForm('cannot be read as multipart/form-data');
-    throw error;
+    // The reader of forms knows nothing but the form: whatever it throws, the form is at fault.
+    if (error instanceof Problem || hasTakerFailed) throw error;
+    throw malformedForm('cannot be read as multipart/form-data');
   }
   if (!taken) throw malformedForm('holds no file');
   return taken.result;
-}
-
-/** Whether the reader of forms failed, and not whoever took the file. */
-function isOfForm(error: Error): boolean {
-  const { code } = error as { code?: unknown };
-  return (
-    (typeof code === 'string' && code.startsWith('FST_')) ||
-    /multipart|boundary|Content-Type|header|terminated early|form/i.test(error.message)
-  );
 }

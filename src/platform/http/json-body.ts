@@ -16,38 +16,57 @@ function escapePointer(key: string): string {
   return key.replaceAll('~', '~0').replaceAll('/', '~1');
 }
 
+/** No field takes as many entries: a longer list is not looked at further. */
+const MAX_ENTRIES = 10_000;
+
+type Step = string | number;
+
+function refuse(detail: string, path: readonly Step[], fault = detail): never {
+  const pointer = path.map((step) => `/${typeof step === 'number' ? step : escapePointer(step)}`).join('');
+  throw new Problem(422, 'unacceptable-content', detail, [{ pointer, detail: fault }]);
+}
+
 /**
  * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot store, keys that would reach into an
- * object's prototype, and nesting that no request needs.
- *
- * @param at where it stands in the body, when it is a part of one
+ * object's prototype, longer lists than any field takes, and nesting that no request needs.
  */
-export function inspectBody(root: unknown, at = ''): void {
-  const open: { value: unknown; pointer: string; depth: number }[] = [{ value: root, pointer: at, depth: 0 }];
-  for (let next = open.pop(); next; next = open.pop()) {
-    const { value, pointer, depth } = next;
-    if (typeof value === 'string' && UNSTORABLE.test(value)) {
-      const detail = 'has a character that is not text (a NUL or half of a surrogate pair)';
-      throw new Problem(422, 'unacceptable-content', `${pointer || 'The body'}: ${detail}`, [
-        { pointer, detail },
-      ]);
-    }
-    if (typeof value !== 'object' || value === null) continue;
-    if (depth >= MAX_DEPTH) {
-      throw new Problem(422, 'unacceptable-content', `The body is nested deeper than ${MAX_DEPTH} levels.`, [
-        { pointer, detail: `is nested deeper than ${MAX_DEPTH} levels` },
-      ]);
-    }
-    for (const [key, item] of Object.entries(value)) {
-      const inner = `${pointer}/${escapePointer(key)}`;
-      if (isForbiddenKey(key) || UNSTORABLE.test(key)) {
-        throw new Problem(422, 'unacceptable-content', `The body has a field name that is not taken.`, [
-          { pointer: inner, detail: 'is not a field that is known here' },
-        ]);
-      }
-      open.push({ value: item, pointer: inner, depth: depth + 1 });
-    }
+export function inspectBody(root: unknown): void {
+  inspect(root, []);
+}
+
+function inspect(value: unknown, path: Step[]): void {
+  if (typeof value === 'string') {
+    const fault = 'has a character that is not text (a NUL or half of a surrogate pair)';
+    const place = path.length === 0 ? 'The body' : `/${path.join('/')}`;
+    if (UNSTORABLE.test(value)) refuse(`${place}: ${fault}`, path, fault);
+    return;
   }
+  if (typeof value !== 'object' || value === null) return;
+  if (path.length >= MAX_DEPTH) {
+    const fault = `is nested deeper than ${MAX_DEPTH} levels`;
+    refuse(`The body ${fault}.`, path, fault);
+  }
+  if (Array.isArray(value)) {
+    const fault = `holds ${value.length.toLocaleString('en')} entries; no list takes more than ${MAX_ENTRIES.toLocaleString('en')}`;
+    if (value.length > MAX_ENTRIES) refuse(`The body ${fault}.`, path, fault);
+    for (const [index, item] of value.entries()) inspectAt(item, index, path);
+    return;
+  }
+  for (const [key, item] of Object.entries(value)) {
+    if (isForbiddenKey(key) || UNSTORABLE.test(key))
+      refuse(
+        'The body has a field name that is not taken.',
+        [...path, key],
+        'is not a field that is known here',
+      );
+    inspectAt(item, key, path);
+  }
+}
+
+function inspectAt(item: unknown, step: Step, path: Step[]): void {
+  path.push(step);
+  inspect(item, path);
+  path.pop();
 }
 
 /** A route's config: its handler inspects the items of a batch one by one, so that a bad one is answered by itself. */

@@ -32,20 +32,28 @@ const TITLES: Record<number, string> = {
   503: 'A part of the service is away',
 };
 
+/** So many faults one answer names at most; `errorsLeftOut` says how many more there are. */
+export const MOST_FAULTS = 100;
+
 /** An error as it is answered: RFC 9457 problem details. */
 export class Problem extends Error {
   readonly title: string;
+  readonly errors: FieldFault[];
+  /** What this kind of problem tells besides (RFC 9457, extension members). */
+  readonly members: Readonly<Record<string, unknown>>;
 
   constructor(
     readonly status: number,
     readonly slug: string,
     readonly detail: string,
-    readonly errors: FieldFault[] = [],
+    errors: readonly FieldFault[] = [],
     readonly headers: Record<string, string> = {},
-    /** What this kind of problem tells besides (RFC 9457, extension members). */
-    readonly members: Readonly<Record<string, unknown>> = {},
+    members: Readonly<Record<string, unknown>> = {},
   ) {
     super(detail);
+    this.errors = errors.slice(0, MOST_FAULTS);
+    const leftOut = errors.length - this.errors.length;
+    this.members = leftOut > 0 ? { errorsLeftOut: leftOut, ...members } : members;
     this.title = TITLES[status] ?? 'The request failed';
   }
 
@@ -79,7 +87,7 @@ export function unacceptable(errors: FieldFault[]): Problem {
   const detail =
     errors.length === 1 && first
       ? `${placeOf(first)}: ${first.detail}`
-      : `${errors.length} fields are not acceptable; see errors.`;
+      : `${errors.length.toLocaleString('en')} fields are not acceptable; ${errors.length > MOST_FAULTS ? `the first ${MOST_FAULTS} are in errors` : 'see errors'}.`;
   return new Problem(422, 'unacceptable-content', detail, errors);
 }
 

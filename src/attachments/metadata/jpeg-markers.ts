@@ -1,0 +1,53 @@
+import { DamagedFile } from './damaged-file.js';
+
+/** Any number of them may come before a marker (ITU-T T.81, B.1.1.2); no writer has a use for as many as this. */
+const MAX_FILL_BYTES = 4096;
+
+const isRestart = (marker: number): boolean => marker >= 0xd0 && marker <= 0xd7;
+
+/**
+ * The marker at `at`, and where it ends. Fill bytes before it are passed over.
+ *
+ * @throws DamagedFile where anything else is
+ */
+export function markerAt(file: Buffer, at: number): { marker: number; next: number } {
+  let next = at;
+  while (file[next] === 0xff && file[next + 1] === 0xff) next++;
+  if (next - at > MAX_FILL_BYTES) throw tooMuchFill();
+  const marker = file[next + 1];
+  if (marker === undefined) throw new DamagedFile('it ends too early');
+  if (file[next] !== 0xff || marker === 0) throw new DamagedFile(`byte ${next} belongs to no segment`);
+  return { marker, next: next + 2 };
+}
+
+/**
+ * Where coded picture data ends: at the marker that follows (T.81, B.1.1.5: 0xFF in data is followed by 0). Restart markers are part
+ * of it, where they are announced, each after some data.
+ *
+ * @throws DamagedFile
+ */
+export function endOfScan(file: Buffer, from: number, hasRestarts: boolean): number {
+  let fill = 0;
+  let dataFrom = from;
+  for (let at = from; at + 1 < file.length; at++) {
+    if (file[at] !== 0xff) continue;
+    const code = file[at + 1] as number;
+    if (code === 0xff) {
+      fill++;
+      if (fill > MAX_FILL_BYTES) throw tooMuchFill();
+      continue;
+    }
+    fill = 0;
+    if (isRestart(code)) {
+      if (!hasRestarts || at === dataFrom)
+        throw new DamagedFile(`the restart marker at byte ${at} does not belong there`);
+      dataFrom = at + 2;
+    } else if (code !== 0) return at;
+    at++;
+  }
+  throw new DamagedFile('it ends too early');
+}
+
+function tooMuchFill(): DamagedFile {
+  return new DamagedFile(`it has more than ${MAX_FILL_BYTES} fill bytes in a row`);
+}

@@ -1,0 +1,16 @@
+const hex = (text: string): Buffer => Buffer.from(text.replaceAll(' ', ''), 'hex');
+
+/** A grey picture of 8 by 8: its frame, and the head of its one scan. */
+const FRAME = 'ffc0 000b 08 0008 0008 01 01 11 00';
+const SCAN = 'ffda 0008 01 01 00 00 3f 00';
+const PNG_SIGNATURE = '89504e470d0a1a0a';
+const PNG_HEADER = '0000000d 49484452 00000001 00000001 08 06 00 00 00 1f15c489';
+
+/** Beginnings of pictures that nothing is wrong with so far. */
+export function drawnHead(): { jpeg: Buffer; jpegUpToScan: Buffer; png: Buffer } {
+  return {
+    jpeg: hex(`ffd8 ${FRAME}`),
+    jpegUpToScan: hex(`ffd8 ffdd 0004 0001 ${FRAME} ${SCAN}`),
+    png: hex(PNG_SIGNATURE + PNG_HEADER),
+  };
+}
