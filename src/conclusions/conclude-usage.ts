@@ -85,13 +85,13 @@ export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: U
  * contradicts it now, or none does any longer.
  */
 function isUpset(
-  { heads, readings }: LoadedUsage,
+  { readings }: LoadedUsage,
   start: Checkpoint,
   { voidFrom }: Timeline,
   judgements: ReadonlyMap<string, JudgedReading>,
 ): boolean {
   if (voidFrom !== null && voidFrom <= start.at) return true;
-  return [...heads, ...readings].some((stored) => {
+  return readings.some((stored) => {
     const judgement = stored.at <= start.at && judgements.get(stored.id);
     return judgement && differs(stored, judgement);
   });

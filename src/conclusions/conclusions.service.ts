@@ -28,7 +28,7 @@ import {
 import { lineColumns } from './due-line-columns.js';
 import type { ConcludedLine, Plans, Position, StoredLine, StoredUsage, VehicleHistory } from './history.js';
 export type { VehicleConclusion } from './changes.js';
-import { loadFacts, loadHeads, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
+import { loadFacts, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
 
 /** What changed about a vehicle. */
 export interface VehicleChange {
@@ -200,23 +200,19 @@ export class ConclusionsService {
     );
     const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
     const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
-    const headIds: string[] = [];
     const needs = changed.map((history) => {
       const from = changedFrom.get(history.vehicleId) as Date;
-      const { need, start, memory, heads } = usageNeed(history.vehicleId, history.summary, from.getTime());
-      history.usage = { readings: [], heads: [], start, memory, isComplete: false, isChanged: true };
-      headIds.push(...heads);
+      const { need, start, memory } = usageNeed(history.vehicleId, history.summary, from.getTime());
+      history.usage = { readings: [], start, memory, isComplete: false, isChanged: true };
       return need;
     });
     // Sent one after the other without waiting for the first.
-    const [usage, movable, heads] = await Promise.all([
+    const [usage, movable] = await Promise.all([
       loadUsage(tx, fleetId, needs),
       loadStanding(tx, fleetId, histories),
-      loadHeads(tx, fleetId, headIds),
       ...(factsChanged ? [loadFacts(tx, fleetId, histories)] : []),
     ]);
-    for (const { vehicleId, usage: loaded } of changed)
-      Object.assign(loaded, usage.get(vehicleId), { heads: heads.get(vehicleId) ?? [] });
+    for (const { vehicleId, usage: loaded } of changed) Object.assign(loaded, usage.get(vehicleId));
     if (!factsChanged && movable.length > 0) await loadFacts(tx, fleetId, movable);
     return { histories, plans };
   }
@@ -259,7 +255,7 @@ export class ConclusionsService {
       const fresh = history.usage.readings.filter((reading) => !known.has(reading.id));
       const readings = [...all, ...fresh].sort((a, b) => a.at - b.at);
       const { isChanged } = history.usage;
-      history.usage = { readings, heads: [], start: null, memory: null, isComplete: true, isChanged };
+      history.usage = { readings, start: null, memory: null, isComplete: true, isChanged };
       take(this.concludeVehicle(history, plans));
     });
   }

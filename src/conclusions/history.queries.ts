@@ -3,7 +3,7 @@ import type { IntervalRule } from '../domain/intervals/types.js';
 import { restartFrom, STORE_AFTER_DAYS } from '../domain/usage/checkpoints.js';
 import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
 import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
-import type { Checkpoint, CounterState, DailyRate, UsageSource } from '../domain/usage/types.js';
+import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
 import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import { inTurns } from '../platform/turns.js';
@@ -139,7 +139,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
       memory: row.memory === null ? null : unpackMemory(JSON.parse(row.memory) as PackedMemory),
     },
     hasSummary: row.has_summary,
-    usage: { readings: [], heads: [], start: null, memory: null, isComplete: false, isChanged: false },
+    usage: { readings: [], start: null, memory: null, isComplete: false, isChanged: false },
     jobs: [],
     readings: null,
     reEvaluations: [],
@@ -222,25 +222,6 @@ export async function loadUsage(
   return byVehicle;
 }
 
-/** Usage readings by their ids, with the vehicles they are of. */
-export async function loadHeads(
-  tx: EntityManager,
-  fleetId: string,
-  ids: readonly string[],
-): Promise<Map<string, StoredUsage[]>> {
-  const byVehicle = new Map<string, StoredUsage[]>();
-  if (ids.length === 0) return byVehicle;
-  const rows = await tx.query<UsageRow[]>(
-    `select ${USAGE_COLUMNS} from usage_readings u where u.fleet_id = $1 and u.id = any($2::uuid[]) and not u.is_undone`,
-    [fleetId, ids],
-  );
-  for (const row of rows) {
-    const heads = byVehicle.get(row.vehicle_id) ?? [];
-    byVehicle.set(row.vehicle_id, [...heads, usageOf(row)]);
-  }
-  return byVehicle;
-}
-
 function usageOf(row: UsageRow): StoredUsage {
   return {
     id: row.id,
@@ -260,15 +241,12 @@ function usageOf(row: UsageRow): StoredUsage {
   };
 }
 
-/**
- * From where judging is taken up for readings changed at `changedFrom`, and which of those before are needed: to find the rate
- * again, and (`heads`, by their ids) to see whether they still stand as they are stored.
- */
+/** From where judging is taken up for readings changed at `changedFrom`, and which of those before are needed to find the rate again. */
 export function usageNeed(
   vehicleId: string,
   summary: UsageConclusion,
   changedFrom: number,
-): { need: UsageNeed; start: Checkpoint | null; memory: UsageMemory | null; heads: string[] } {
+): { need: UsageNeed; start: Checkpoint | null; memory: UsageMemory | null } {
   const { memory } = summary;
   if (memory !== null && memory.checkpoint.at < changedFrom) {
     const { checkpoint } = memory;
@@ -277,12 +255,10 @@ export function usageNeed(
       need: { vehicleId, since: checkpoint.at + 1, asksForEarlier: false },
       start: checkpoint,
       memory,
-      heads: [],
     };
   }
   const start = restartFrom(knownCheckpoints(summary), changedFrom);
-  if (start === null)
-    return { need: { vehicleId, since: null, asksForEarlier: false }, start, memory: null, heads: [] };
+  if (start === null) return { need: { vehicleId, since: null, asksForEarlier: false }, start, memory: null };
   // The last values believed at the start: the later ones that are stored may be what is voided.
   const last = Math.min(
     start.odometer.core.head?.at ?? Infinity,
@@ -290,9 +266,7 @@ export function usageNeed(
     changedFrom,
   );
   const since = Math.min(start.at, last - (USUAL_WINDOW_DAYS + DAY_EDGES) * MS_PER_DAY);
-  const isEarlier = ({ lastAt }: CounterState): boolean => lastAt !== null && lastAt < since;
-  const heads = [start.odometer, start.engineHours].filter(isEarlier).flatMap(({ lastId }) => lastId ?? []);
-  return { need: { vehicleId, since, asksForEarlier: true }, start, memory: null, heads };
+  return { need: { vehicleId, since, asksForEarlier: true }, start, memory: null };
 }
 
 /** Facts as they come out of JSON: instants are text. */

@@ -71,11 +71,6 @@ export interface StoredUsage extends UsageReading {
 export interface LoadedUsage {
   /** In time order. */
   readings: StoredUsage[];
-  /**
-   * The start's last believed readings, where they come before the loaded ones. Readings since then may have contradicted
-   * them and be gone now.
-   */
-  heads: StoredUsage[];
   /** Where judging is taken up; null: from the beginning. */
   start: Checkpoint | null;
   /** What stands in place of the readings up to the start; null: enough of those were loaded, too. */

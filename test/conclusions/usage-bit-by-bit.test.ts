@@ -42,7 +42,7 @@ class Ledger {
     private readonly way: Way,
     private readonly facts: readonly number[],
   ) {
-    this.keep(concludeUsage(this.historyOf([], null, []), ZONE, 'si'));
+    this.keep(concludeUsage(this.historyOf([], null), ZONE, 'si'));
   }
 
   add(usages: readonly Usage[]): void {
@@ -61,7 +61,7 @@ class Ledger {
 
   /** What all of the readings say, asked at once. */
   wholeConclusion(): { usage: ConcludedUsage; positions: Map<number, Position> } {
-    const usage = concludeUsage(this.historyOf(this.readings, null, []), ZONE, 'si');
+    const usage = concludeUsage(this.historyOf(this.readings, null), ZONE, 'si');
     return { usage, positions: new Map(this.facts.map((at) => [at, positionAt(at, usage, ZONE)])) };
   }
 
@@ -87,21 +87,17 @@ class Ledger {
 
   private change(changedFrom: number, added: StoredUsage[]): void {
     const stored = this.asLoaded(changedFrom);
-    const { need, start, memory, heads } = usageNeed('v', stored, changedFrom);
+    const { need, start, memory } = usageNeed('v', stored, changedFrom);
     const since = need.since ?? -Infinity;
     const loaded = [...this.readings.filter(({ at }) => at >= since), ...added].sort(inTime);
-    const history = this.historyOf(
-      loaded,
-      { start, memory, isComplete: this.isAll(need) },
-      this.readings.filter(({ id }) => heads.includes(id)),
-    );
+    const history = this.historyOf(loaded, { start, memory, isComplete: this.isAll(need) });
     history.summary = stored;
     this.readings = [...this.readings, ...added].sort(inTime);
     try {
       this.keep(concludeUsage(history, ZONE, 'si'));
     } catch (error) {
       if (!(error instanceof NeedsAllFacts)) throw error;
-      this.keep(concludeUsage({ ...this.historyOf(this.readings, null, []), summary: stored }, ZONE, 'si'));
+      this.keep(concludeUsage({ ...this.historyOf(this.readings, null), summary: stored }, ZONE, 'si'));
     }
   }
 
@@ -141,10 +137,9 @@ class Ledger {
   private historyOf(
     readings: StoredUsage[],
     from: Pick<VehicleHistory['usage'], 'start' | 'memory' | 'isComplete'> | null,
-    heads: StoredUsage[],
   ): VehicleHistory {
     const { start, memory, isComplete } = from ?? { start: null, memory: null, isComplete: true };
-    const usage = { readings, heads, start, memory, isComplete, isChanged: true };
+    const usage = { readings, start, memory, isComplete, isChanged: true };
     const declared = { inUseMonths: null, expectedDailyKm: 40, expectedDailyHours: null };
     return { usage, summary: this.summary, ...declared } as VehicleHistory;
   }

@@ -8,15 +8,20 @@ import { parseArgs } from 'node:util';
 
 const { positionals, values } = parseArgs({
   allowPositionals: true,
-  options: { runs: { type: 'string' }, seed: { type: 'string' }, path: { type: 'string' } },
+  options: {
+    runs: { type: 'string' },
+    seed: { type: 'string' },
+    path: { type: 'string' },
+    from: { type: 'string' },
+  },
 });
 const jest = createRequire(import.meta.url).resolve('jest/bin/jest');
 const settings = Object.entries(values).map(([name, value]) => [`LONG_${name.toUpperCase()}`, value]);
 const { status } = spawnSync(
   process.execPath,
   [
-    ...['--experimental-vm-modules', '--no-warnings', jest, '--selectProjects', 'long'],
-    ...['--testTimeout=86400000', ...positionals.map((name) => `test/long/${name}`)],
+    ...['--experimental-vm-modules', '--no-warnings', jest, '--testTimeout=86400000'],
+    ...positionals.map((name) => `test/(long|http)/${name}`),
   ],
   {
     stdio: 'inherit',
