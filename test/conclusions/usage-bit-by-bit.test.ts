@@ -122,7 +122,7 @@ class Ledger {
       if (!this.positions.has(at) || at >= (usage.placedFrom ?? Infinity))
         this.positions.set(at, positionAt(at, usage, ZONE));
     const judged = new Map([...usage.judged, ...usage.judgedNew].map((one) => [one.id, one]));
-    this.readings = this.readings.map(({ isNew: _, ...reading }) => ({
+    this.readings = this.readings.map(({ isNew: _isNew, ...reading }) => ({
       ...reading,
       ...judged.get(reading.id),
     }));
