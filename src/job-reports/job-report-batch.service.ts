@@ -24,7 +24,8 @@ export class JobReportBatchService {
       try {
         results.push({ index, ...(await this.postOne(raw, index)) });
       } catch (error) {
-        const item = this.batchProblem(error, index, MOST_FAULTS - faults);
+        // Of each report at least one is named: whoever sent the batch answers for each by itself.
+        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults));
         faults += item.problem.errors.length;
         results.push(item);
       }

@@ -8,6 +8,7 @@ import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import sharp from 'sharp';
 import { v7 as uuidv7 } from 'uuid';
+import { UploadPlaces } from '../../src/attachments/upload-places.js';
 import { IncomingFiles } from '../../src/platform/storage/incoming-files.js';
 import { drawn, paper, picture, SECRET } from '../support/pictures.js';
 import { type Client, type FleetHandle, type Service, startService } from '../support/service.js';
@@ -444,6 +445,31 @@ describe('attachments of a job report', () => {
       outgoing.end();
       expect((await answerOf(outgoing)).body).toMatchObject({ sizeBytes: 10 * MB });
       expect(most).toBeLessThan(4 * MB);
+    });
+
+    it('wait for a place when many come at once, and are told to come again when none is free in time', async () => {
+      const places = service.app.get(UploadPlaces, { strict: false });
+      const { mostOfFleet, waitMs } = places;
+      Object.assign(places, { mostOfFleet: 1, waitMs: 1500 });
+      try {
+        const [first, second] = [await newReport(), await newReport()];
+        const outgoing = upload(first);
+        outgoing.write(paper(2000));
+        await until(async () => (await filesThere()).incoming.length === 1);
+        const refused = await attach(second, paper(1000));
+        expect([refused.status, refused.body.type, refused.headers.get('retry-after')]).toEqual([
+          ...[429, '/problems/too-many-uploads', '2'],
+        ]);
+        // Another fleet's are not held up by it.
+        const other = await service.newFleet();
+        expect((await attach(second, paper(1000), undefined, other.mechanic)).status).toBe(404);
+        places.waitMs = 30_000;
+        const waiting = attach(second, paper(1000));
+        outgoing.end();
+        expect([(await answerOf(outgoing)).status, (await waiting).status]).toEqual([201, 201]);
+      } finally {
+        Object.assign(places, { mostOfFleet, waitMs });
+      }
     });
 
     async function sizeOnTheWay(): Promise<number> {

@@ -142,7 +142,11 @@ export class RequestMaker {
     const authorization = random.chance(0.96) ? `Bearer ${this.about.token}` : random.of(AUTHORIZATIONS);
     const headers: [string, string][] = [['authorization', authorization]];
     if (type !== null) headers.push(['content-type', random.chance(0.93) ? type : random.of(TYPES)]);
-    while (random.chance(0.12)) headers.push(random.of(ODD_HEADERS));
+    while (random.chance(0.12)) {
+      const [name, value] = random.of(ODD_HEADERS);
+      // For what is announced and does not come, the service rightly waits.
+      if (name !== 'content-length' || !(Number(value) > body.length)) headers.push([name, value]);
+    }
     return { method: operation.method, target: this.target(operation, random), headers, body };
   }
 
