@@ -22,6 +22,24 @@ export const forgetWhoDidJobs: Step = (manager, fleetId, before, most) =>
     [fleetId, before, most, FORGOTTEN],
   );
 
+/** Who signed in and took files in, or undid that, before an instant. */
+export const forgetWhoImported: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select id, actor_kind = 'sign-in' and imported_at < $2 as is_taken_in, undone_by_kind = 'sign-in' and undone_at < $2 as is_undone
+       from imports where fleet_id = $1),
+     due as (
+       select o.* from old o join imports i on i.fleet_id = $1 and i.id = o.id
+       where (o.is_taken_in and i.actor <> $4) or (o.is_undone and i.undone_by <> $4) order by o.id limit $3),
+     changed as (
+       update imports i set actor = case when due.is_taken_in then $4 else i.actor end,
+         undone_by = case when due.is_undone then $4 else i.undone_by end
+       from due where i.fleet_id = $1 and i.id = due.id returning 1)
+     select count(*)::int as count from changed`,
+    [fleetId, before, most, FORGOTTEN],
+  );
+
 /** Whom tokens were for that ended before an instant, and to which addresses targets sent that were removed before it; in the audit as well. */
 export const forgetEnded: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select forget_ended($1, $2) as count', [before, most]);

@@ -12,6 +12,7 @@ import {
   forgetEnded,
   forgetReceiversAnswers,
   forgetWhoDidJobs,
+  forgetWhoImported,
   hidePeopleInAudit,
   removeAuditEntries,
   type RetentionStep,
@@ -51,6 +52,7 @@ export class RetentionService {
 
   private async forgetPeople(months: number): Promise<void> {
     await this.repeat('names in job reports', months, forgetWhoDidJobs);
+    await this.repeat('names in imports', months, forgetWhoImported);
     await this.repeat('names of tokens and addresses of targets', months, forgetEnded);
     await this.repeat('answers of receivers', months, forgetReceiversAnswers);
     await this.repeat('names in audit entries', months, hidePeopleInAudit);

@@ -105,7 +105,17 @@ describe('what has been kept for as long as the settings say', () => {
       `update audit_entries set actor_kind = 'sign-in', actor = 'kim.oduya@idp.example', at = $1 where subject_id = $2`,
       [OLD, (await fleet.manager.get('/v1/depots')).body.items[0].id],
     );
+    for (const day of [OLD, RECENT])
+      await admin.query(
+        `insert into imports (fleet_id, id, kind, sha256, imported_at, actor_kind, actor, undone_at, undone_by_kind, undone_by)
+         values ($1, gen_random_uuid(), 'vehicles', '\\x01', $2, 'sign-in', 'kim.oduya@idp.example', $3, 'sign-in', 'kim.oduya@idp.example')`,
+        [fleet.fleetId, day, RECENT],
+      );
     await night();
+    expect(await look('select actor, undone_by from imports order by imported_at')).toEqual([
+      { actor: 'forgotten', undone_by: 'kim.oduya@idp.example' },
+      { actor: 'kim.oduya@idp.example', undone_by: 'kim.oduya@idp.example' },
+    ]);
     const performers = await look('select id, performed_by from job_reports order by performed_at');
     expect(performers).toEqual([
       { id: old, performed_by: 'forgotten' },

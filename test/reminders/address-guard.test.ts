@@ -73,7 +73,7 @@ describe('the guard of webhook addresses', () => {
     const isOpened = (range: string): boolean =>
       /^(loopback|private)(, as a URL| as IPv4-mapped|$)/.test(range) || range === 'unique-local';
     const opened = [...REFUSED.filter(([, range]) => isOpened(range)), ['fd12:3456::1', 'unique-local']];
-    expect(opened.length).toBe(10);
+    expect(opened.length).toBe(11);
     for (const [address = ''] of opened)
       for (const reach of [https(true), http(true)])
         expect([address, addressRefusal(address, reach)]).toEqual([address, null]);
