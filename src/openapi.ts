@@ -26,6 +26,7 @@ const TAGS: Record<string, string> = {
   depots: 'Places where vehicles are kept and worked at',
   'spec sheets': "What a powertrain's cooling system and belt drive need",
   'interval plans': 'How often what is to be done',
+  imports: 'Spreadsheets that were taken in, and how to undo one',
   'interval advice': "What the fleet's own failures say an interval should be",
   vehicles: 'The vehicles, and what has happened to them',
   usage: 'Odometers and engine hours, and how fast they run',
