@@ -142,7 +142,7 @@ describe('work done before records began, from a spreadsheet', () => {
       [7, 'item', 'is "fan"; the spec sheet has accessory'],
       [8, 'action', expect.stringContaining('is required')],
       [8, 'date', expect.stringContaining('day and month cannot be told apart')],
-      [8, 'odometer', 'is "fifty"; a number is needed, such as 81370 or 81370.5'],
+      [8, 'odometer', 'is "fifty"; a number is needed, such as 2019 or 12.5'],
     ]);
     expect((await fleet.manager.get('/v1/job-reports')).body.items).toEqual([]);
     const kept = await send(file, '?partial=true');

@@ -112,10 +112,15 @@ describe('vehicles from a spreadsheet', () => {
     ]);
     expect(faults).toEqual(
       expect.arrayContaining([
-        [3, 'modelYear', '20x9', 'is "20x9"; a number is needed'],
+        [3, 'modelYear', '20x9', 'is "20x9"; a number is needed, such as 2019 or 12.5'],
         [3, 'depot', 'Ridg', 'there is no such depot in this fleet; was "Ridge" meant?'],
         [3, 'duty', 'harsh', 'is "harsh"; one of normal, severe is needed'],
-        [3, 'inServiceOdometer', '61,250', expect.stringContaining('without thousands separators')],
+        [
+          3,
+          'inServiceOdometer',
+          '61,250',
+          expect.stringContaining('may mean 61250 (thousands comma) or 61.25 (decimal comma)'),
+        ],
         [6, 'unitNumber', 'A-1', 'stands on line 2 already, and here on line 6'],
         [7, 'mountedOn', 'A-3', 'names A-3, which is itself mounted on another vehicle; name that one'],
         [8, 'modelYear', '1', 'is 1; it must be from 1900 to 2100'],

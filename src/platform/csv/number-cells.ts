@@ -82,5 +82,5 @@ function whatIsNeeded(cell: string): string {
   if (cell.endsWith('%')) return 'a number is needed, without a percent sign';
   if (/^[+-]?\d[\d.,' ]*[a-z°]+$/i.test(cell))
     return 'a number is needed; put the unit into the header, as in odometer (mi)';
-  return 'a number is needed, such as 81370 or 81370.5';
+  return 'a number is needed, such as 2019 or 12.5';
 }
