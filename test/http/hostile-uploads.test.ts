@@ -13,12 +13,13 @@ import { until } from '../support/receiver.js';
 import { type FleetHandle, insertFleet } from '../support/service.js';
 
 const AT_ONCE = 20;
-/** What the service promises of `/health/live`, whatever is uploaded. */
-const PROMISED_MS = 200;
 /**
- * A busy machine can hold up any answer, the same one hardly three times in a row. A service that is held up by a file is held up
- * each time, and for seconds.
+ * How late an answer of `/health/live` may be, whatever is uploaded. The service promises 200 ms on a machine that has nothing else
+ * to do: `npm run test:long -- hostile-uploads` asks for that. In the suite other tests run beside it; a service that is held up by
+ * a file is held up for seven seconds and more.
  */
+const LATEST_MS = process.env.WEEPHOLE_TEST_LONG === 'true' ? 200 : 2000;
+/** A busy machine can hold up any answer, the same one hardly three times in a row. */
 const TRIES = 3;
 
 interface UploadAnswer {
@@ -121,9 +122,9 @@ describe('twenty hostile files, uploaded at once', () => {
       process.stderr.write(
         `${AT_ONCE} hostile uploads: /health/live answered ${count} times, the slowest in ${Math.round(slowestMs)} ms; the slowest upload took ${Math.round(slowest)} ms\n`,
       );
-      if (slowestMs < PROMISED_MS) break;
+      if (slowestMs < LATEST_MS) break;
     }
-    expect(Math.min(...measured)).toBeLessThan(PROMISED_MS);
+    expect(Math.min(...measured)).toBeLessThan(LATEST_MS);
   }, 600_000);
 
   it('are told apart: what is no picture is refused by its kind, what is a bad one by its fault', async () => {
