@@ -5,7 +5,7 @@ import { RoleGuard } from './platform/access/access.js';
 import { Clock } from './platform/clock/clock.js';
 import { Config } from './platform/config/config.js';
 import { Imports } from './platform/csv/imports.js';
-import { openDataSource, UnsafeConnection } from './platform/database/data-source.js';
+import { openDataSource, UnsafeConnection, warnOfMightyLogin } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
 import { Draining } from './platform/http/draining.js';
 import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
@@ -30,14 +30,17 @@ export class PlatformModule {
             type: 'postgres' as const,
             toRetry: (error: unknown) => !(error instanceof UnsafeConnection),
           }),
-          dataSourceFactory: () =>
-            openDataSource({
+          dataSourceFactory: async () => {
+            const dataSource = await openDataSource({
               url: config.databaseUrl,
               role: 'weephole_app',
               poolSize: config.databasePoolSize,
               applicationName: 'weephole',
               schema,
-            }),
+            });
+            await warnOfMightyLogin(dataSource);
+            return dataSource;
+          },
         }),
         QueueModule,
         MetricsModule,

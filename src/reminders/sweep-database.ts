@@ -3,7 +3,7 @@ import type { DataSource } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { stateOnDay } from '../due-list/due-state.sql.js';
 import { Config } from '../platform/config/config.js';
-import { buildDataSource, connect } from '../platform/database/data-source.js';
+import { buildDataSource, connect, warnOfMightyLogin } from '../platform/database/data-source.js';
 
 /** A fleet, and the last days on which it was seen to; null before the first. */
 export interface FleetRoutine {
@@ -39,6 +39,7 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
 
   async onModuleInit(): Promise<void> {
     await connect(this.dataSource);
+    await warnOfMightyLogin(this.dataSource);
   }
 
   fleets(): Promise<FleetRoutine[]> {

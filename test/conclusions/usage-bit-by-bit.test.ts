@@ -23,7 +23,8 @@ import {
 } from '../support/histories/ways.js';
 
 const ZONE = 'America/Denver';
-const RUNS = 1500;
+/** `npm run test:long -- usage-bit-by-bit --runs 20000 --seed 7` searches for longer. */
+const RUNS = Number(process.env.LONG_RUNS ?? 1500);
 
 const NOTHING = { at: null, lifetime: null, offset: null, rate: null };
 

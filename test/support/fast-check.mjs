@@ -4,10 +4,13 @@
  */
 import fc from '../../node_modules/fast-check/lib/fast-check.js';
 
-const seed = Number(process.env.PROPERTY_SEED ?? 20_260_402);
+const seed = Number(process.env.LONG_SEED ?? process.env.PROPERTY_SEED ?? 20_260_402);
+const isLong = process.env.WEEPHOLE_TEST_LONG === 'true';
 
 // A find is made smaller for so long at most, then told as it is. Too few runs in that time are no success.
-fc.configureGlobal({ seed, interruptAfterTimeLimit: 240_000, markInterruptAsFailure: true });
+fc.configureGlobal(
+  isLong ? { seed } : { seed, interruptAfterTimeLimit: 240_000, markInterruptAsFailure: true },
+);
 
 export default fc;
 export * from '../../node_modules/fast-check/lib/fast-check.js';

@@ -21,7 +21,7 @@ const { status } = spawnSync(
   process.execPath,
   [
     ...['--experimental-vm-modules', '--no-warnings', jest, '--testTimeout=86400000'],
-    ...positionals.map((name) => `test/(long|http)/${name}`),
+    ...positionals.map((name) => `/${name}`),
   ],
   {
     stdio: 'inherit',

@@ -63,7 +63,6 @@ export async function connect(dataSource: DataSource): Promise<DataSource> {
   await dataSource.initialize();
   try {
     await refusePooler(dataSource);
-    await warnOfMightyLogin(dataSource);
     return dataSource;
   } catch (error) {
     await dataSource.destroy();
@@ -85,8 +84,11 @@ async function refusePooler(dataSource: DataSource): Promise<void> {
   }
 }
 
-/** Taking a role binds what the service itself asks. Whoever could slip in a statement would give the role up again. */
-async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
+/**
+ * Says in the log where a process that answers requests or works for fleets logs in as one who may do everything. Taking a role binds
+ * what the service itself asks; whoever could slip in a statement would give the role up again.
+ */
+export async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
   const [row] = await dataSource.query<{ login: string; role: string }[]>(
     `select session_user as login, current_user as role from pg_roles
      where rolname = session_user and (rolsuper or rolbypassrls) and current_user <> 'weephole_owner'`,
