@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** When the bytes of a voided attachment were removed from the store. Those voided before still have theirs, and are found by the index. */
+/**
+ * When the bytes of a voided attachment were removed from the store. Those voided before still have
+ * theirs, and are found by the index.
+ */
 export class RemoveVoidedFiles1795974700000 implements MigrationInterface {
   name = 'RemoveVoidedFiles1795974700000';
 

@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Another setting than that of the service: the owner reaches no records by mistake, nor within a function that the service calls. */
+/**
+ * Another setting than that of the service: the owner reaches no records by mistake, nor within a
+ * function that the service calls.
+ */
 const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
 /** Deleting a fleet looks for what refers to a row: once for each row, so it needs an index. */
@@ -12,7 +15,8 @@ const INDEXES = [
 ];
 
 /**
- * Row-level security binds the owner of the tables as well. The commands that export, delete or change a fleet's records as the owner
+ * Row-level security binds the owner of the tables as well. The commands that export, delete or
+ * change a fleet's records as the owner
  * enter the fleet first, and then see that fleet's rows and no other's.
  */
 export class LetOwnerWorkForFleet1795974700001 implements MigrationInterface {

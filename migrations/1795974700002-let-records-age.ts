@@ -1,8 +1,10 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * What the worker does to records that have been kept for long enough. The service may neither change nor delete entries of the audit;
- * these functions do, as the owner, of the fleet in scope alone, and of nothing that is younger than four weeks.
+ * What the worker does to records that have been kept for long enough. The service may neither
+ * change nor delete entries of the audit;
+ * these functions do, as the owner, of the fleet in scope alone, and of nothing that is younger
+ * than four weeks.
  */
 export class LetRecordsAge1795974700002 implements MigrationInterface {
   name = 'LetRecordsAge1795974700002';
@@ -58,7 +60,10 @@ export class LetRecordsAge1795974700002 implements MigrationInterface {
     await run.query('drop function without_people(text, jsonb)');
   }
 
-  /** Whom tokens were for that are over, and to which addresses targets sent that were removed. That they are changed is recorded, with the name. */
+  /**
+   * Whom tokens were for that are over, and to which addresses targets sent that were removed. That
+   * they are changed is recorded, with the name.
+   */
   private async createForgetting(run: QueryRunner, how: string, fleet: string, guard: string): Promise<void> {
     await run.query(`create function forget_ended(before timestamptz, most integer) returns integer ${how} as $$
       declare

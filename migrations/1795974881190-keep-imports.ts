@@ -112,7 +112,8 @@ export class KeepImports1795974881190 implements MigrationInterface {
   }
 
   /**
-   * The service deletes no history. Where the vehicles of a file go, what other files brought of them and was undone as well goes with
+   * The service deletes no history. Where the vehicles of a file go, what other files brought of
+   * them and was undone as well goes with
    * them: by this function alone, which sees nothing else.
    */
   private async createRemoval(run: QueryRunner): Promise<void> {

@@ -1,7 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Words that tell of a secret in the name of a column, or of a field of a document: `previous_secret`, `pin_hash`, `signingKey`. `token_id`
+ * Words that tell of a secret in the name of a column, or of a field of a document:
+ * `previous_secret`, `pin_hash`, `signingKey`. `token_id`
  * is not meant, and neither is the time that a secret ends (`previous_secret_until`).
  */
 const SECRET_WORDS =
@@ -13,8 +14,10 @@ const ADDS_ENTRY = `insert into audit_entries (fleet_id, id, at, actor_kind, act
           who ->> 'role', who ->> 'requestId', what, subject, done`;
 
 /**
- * No audit entry shows a secret or a hash, whatever table it is about and whatever columns are added later. The rule is in
- * `write_audit_entry`, which writes every entry. Entries that are there already are rewritten by the same rule.
+ * No audit entry shows a secret or a hash, whatever table it is about and whatever columns are
+ * added later. The rule is in
+ * `write_audit_entry`, which writes every entry. Entries that are there already are rewritten by
+ * the same rule.
  */
 export class HideSecretsInAudit1795975000000 implements MigrationInterface {
   name = 'HideSecretsInAudit1795975000000';
@@ -33,7 +36,8 @@ export class HideSecretsInAudit1795975000000 implements MigrationInterface {
   }
 
   private async createRule(run: QueryRunner): Promise<void> {
-    // Columns are written with underscores, fields of documents in camel case. One expression without settings, which PostgreSQL can inline.
+    // Columns are written with underscores, fields of documents in camel case. One expression
+    // without settings, which PostgreSQL can inline.
     await run.query(`create function tells_secret(name text)
       returns boolean language sql immutable
       as $$ select lower(regexp_replace(name, '([a-z0-9])([A-Z])', '\\1_\\2', 'g')) ~ '${TELLS_SECRET}' $$`);
@@ -68,7 +72,8 @@ export class HideSecretsInAudit1795975000000 implements MigrationInterface {
   private async scrub(run: QueryRunner): Promise<void> {
     // Forced row-level security would hide the entries from the owner of the table, too.
     await run.query('alter table audit_entries no force row level security');
-    // The plain text is looked at first: that takes a tenth of the time, and most entries name nothing of the kind.
+    // The plain text is looked at first: that takes a tenth of the time, and most entries name
+    // nothing of the kind.
     await run.query(`update audit_entries set changes = without_secrets(changes)
       where changes::text ~* '${SECRET_WORDS}|token' and changes <> without_secrets(changes)`);
     await run.query('alter table audit_entries force row level security');

@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Of a reminder the sweep needs to know that it waits, since when, and until when; not what it says. */
+/**
+ * Of a reminder the sweep needs to know that it waits, since when, and until when; not what it
+ * says.
+ */
 const OF_REMINDERS = 'fleet_id, id, status, digest_id, attempts, next_attempt_at, created_at';
 
 /** Hold what makes a token or signs a webhook. The sweep reads neither table. */

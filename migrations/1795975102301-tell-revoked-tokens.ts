@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Tells every API process at once that a token is no longer good, however it came to be revoked: its streams end. */
+/**
+ * Tells every API process at once that a token is no longer good, however it came to be revoked:
+ * its streams end.
+ */
 export class TellRevokedTokens1795975102301 implements MigrationInterface {
   name = 'TellRevokedTokens1795975102301';
 

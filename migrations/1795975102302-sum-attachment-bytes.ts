@@ -2,7 +2,10 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 
-/** Says how much room the attachments of a fleet take, those of all its depots, to a token that is bound to some as well. */
+/**
+ * Says how much room the attachments of a fleet take, those of all its depots, to a token that is
+ * bound to some as well.
+ */
 export class SumAttachmentBytes1795975102302 implements MigrationInterface {
   name = 'SumAttachmentBytes1795975102302';
 

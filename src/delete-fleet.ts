@@ -7,7 +7,10 @@ import { configFor, joinDatabase, run } from './startup.js';
 
 const USAGE = 'usage: npm run delete-fleet -- --fleet ID --confirm "NAME OF THE FLEET" [--files-are-gone]';
 
-/** Deletes a fleet with all that is kept of it, and prints, as JSON, what that was. There is no way back but a backup. */
+/**
+ * Deletes a fleet with all that is kept of it, and prints, as JSON, what that was. There is no way
+ * back but a backup.
+ */
 run(async (lifetime) => {
   const request = readArguments();
   const database = await joinDatabase(process.env);

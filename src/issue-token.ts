@@ -10,7 +10,10 @@ const USAGE = `usage: npm run token -- --fleet <id> --role ${ROLES.join('|')} [-
 
 const LONGEST_NAME = 120;
 
-/** Issues a token of a fleet and prints it as one line of JSON: the way back in when a fleet has no manager token left. */
+/**
+ * Issues a token of a fleet and prints it as one line of JSON: the way back in when a fleet has no
+ * manager token left.
+ */
 run(async (lifetime) => {
   const order = readArguments();
   const database = await joinDatabase(process.env);

@@ -24,7 +24,10 @@ run(async (lifetime) => {
   await lifetime.end();
 });
 
-/** Whether two addresses name the same database, whoever logs in. Its queue's tables were made with the others. */
+/**
+ * Whether two addresses name the same database, whoever logs in. Its queue's tables were made with
+ * the others.
+ */
 function areOneDatabase(one: string, other: string): boolean {
   const [a, b] = [new URL(one), new URL(other)];
   return a.hostname === b.hostname && (a.port || '5432') === (b.port || '5432') && a.pathname === b.pathname;

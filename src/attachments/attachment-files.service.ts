@@ -16,8 +16,10 @@ const REMOVED_AT_A_TIME = 200;
 
 /**
  * The files of attachments. A file is put into the store before its row is written, so that there is no row without a file; a
- * note of the upload, written before either, lets a file be found that never got its row. The file of a voided attachment is removed
- * after its row was marked; until the row says that the file is gone, it is found again. Nothing else in the store is ever removed:
+ * note of the upload, written before either, lets a file be found that never got its row. The file
+ * of a voided attachment is removed
+ * after its row was marked; until the row says that the file is gone, it is found again. Nothing
+ * else in the store is ever removed:
  * a service that was set up with the wrong store, or a database from an older backup, does no harm there.
  */
 @Injectable()
@@ -74,7 +76,8 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes the files of some voided attachments. Fails nobody's request: what cannot be removed now is found again.
+   * Removes the files of some voided attachments. Fails nobody's request: what cannot be removed
+   * now is found again.
    *
    * @returns whether they are gone
    */
@@ -104,7 +107,8 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes what this fleet left behind: files of uploads whose process died between file and row, and of attachments that were voided.
+   * Removes what this fleet left behind: files of uploads whose process died between file and row,
+   * and of attachments that were voided.
    * Fails nobody's request.
    */
   async sweep(): Promise<void> {

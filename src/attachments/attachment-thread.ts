@@ -1,6 +1,8 @@
 /**
- * What a thread of its own does with an attachment: it reads what strangers sent, and nobody else waits meanwhile. Loaded by
- * `AttachmentThreads` alone. What it finds is told by value, for an error does not keep its class on the way.
+ * What a thread of its own does with an attachment: it reads what strangers sent, and nobody else
+ * waits meanwhile. Loaded by
+ * `AttachmentThreads` alone. What it finds is told by value, for an error does not keep its class
+ * on the way.
  */
 import { fileTypeFromBuffer } from 'file-type';
 import { createHash } from 'node:crypto';
@@ -36,7 +38,8 @@ const CLEANERS: Record<MediaType, (file: Buffer) => Buffer[]> = {
   'application/pdf': (file) => [file],
 };
 
-// On Linux a thread has a priority of its own: whoever waits for an answer comes first. Elsewhere it would be the process's.
+// On Linux a thread has a priority of its own: whoever waits for an answer comes first. Elsewhere
+// it would be the process's.
 if (process.platform === 'linux') setPriority(10);
 
 /** What a file is, by its beginning. */
@@ -51,7 +54,10 @@ export async function typeOf(head: Uint8Array): Promise<FoundType> {
   return mediaType === undefined ? { other: mime } : { mediaType };
 }
 
-/** Writes a received file as it is to be kept: without what its image says of place, time and camera. */
+/**
+ * Writes a received file as it is to be kept: without what its image says of place, time and
+ * camera.
+ */
 export async function clean({ mediaType, received, kept }: Cleaning): Promise<Cleaned> {
   try {
     const file = await readFile(received);

@@ -4,7 +4,10 @@ import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
 import type { Cleaned, Cleaning, FoundType } from './attachment-thread.js';
 
-/** What the build makes of `attachment-thread.ts`: beside this file, and in `dist/` while tests run it uncompiled. */
+/**
+ * What the build makes of `attachment-thread.ts`: beside this file, and in `dist/` while tests run
+ * it uncompiled.
+ */
 const THREAD_FILES = ['./attachment-thread.js', '../../dist/src/attachments/attachment-thread.js'];
 
 /** A picture of 10 MB takes a tenth of a second. */
@@ -18,7 +21,10 @@ const HEAP_MB = 64;
 /** An attachment was not read in the time that any attachment takes. */
 export class TooSlow extends Error {}
 
-/** The few threads in which attachments are read and cleaned, so that no file keeps the service from answering. */
+/**
+ * The few threads in which attachments are read and cleaned, so that no file keeps the service from
+ * answering.
+ */
 @Injectable()
 export class AttachmentThreads implements OnApplicationShutdown {
   private readonly pool = new Piscina({

@@ -3,7 +3,8 @@ import { JobReport } from '../job-reports/job-report.entity.js';
 import type { MediaType } from './media-types.js';
 
 /**
- * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete file until it is voided;
+ * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete
+ * file until it is voided;
  * then the file is removed, and the row says when.
  */
 @Entity('attachments')

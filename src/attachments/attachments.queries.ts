@@ -47,7 +47,9 @@ export async function strandedUploads(
   return rows.map(({ id }) => id);
 }
 
-/** Voided attachments of the fleet whose bytes may still be in the store, the longest voided first. */
+/**
+ * Voided attachments of the fleet whose bytes may still be in the store, the longest voided first.
+ */
 export async function voidedWithBytes(
   manager: EntityManager,
   fleetId: string,

@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { JobReport } from '../job-reports/job-report.entity.js';
-import { contentHash } from '../platform/access/access.js';
+import { contentHash } from '../platform/access/content-hash.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
@@ -112,7 +112,10 @@ export class AttachmentsService {
     return (await attachmentsOf(manager, [jobReportId])).get(jobReportId) ?? [];
   }
 
-  /** An attachment whose file may be shown. @throws Problem 404 when there is none, 410 when it was voided */
+  /**
+   * An attachment whose file may be shown. @throws Problem 404 when there is none, 410 when it was
+   * voided
+   */
   async get(jobReportId: string, id: string): Promise<Attachment> {
     const { fleetId } = fleetScope();
     const attachment = await this.dataSource.manager.findOneBy(Attachment, { fleetId, id, jobReportId });
@@ -127,10 +130,14 @@ export class AttachmentsService {
     return attachment;
   }
 
-  /** Takes an attachment back: its file is removed. That it was there, and why it was voided, stays on record. */
+  /**
+   * Takes an attachment back: its file is removed. That it was there, and why it was voided, stays
+   * on record.
+   */
   async void(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
     const view = await this.markVoided(jobReportId, id, reason);
-    // After the commit: a file that was removed for a transaction that came to nothing could not be brought back.
+    // After the commit: a file that was removed for a transaction that came to nothing could not be
+    // brought back.
     await this.files.removeVoided([id]);
     return view;
   }

@@ -16,17 +16,22 @@ export interface ReceivedAttachment {
   receivedSha256: Buffer;
 }
 
-/** Where a file is put: as it is sent, and as it is kept. Neither exists before; both may exist afterwards. */
+/**
+ * Where a file is put: as it is sent, and as it is kept. Neither exists before; both may exist
+ * afterwards.
+ */
 export interface AttachmentPaths {
   received: string;
   kept: string;
 }
 
 /**
- * Writes a file as it arrives, with no more than a piece of it in memory; once it is complete, a thread of its own writes it again,
+ * Writes a file as it arrives, with no more than a piece of it in memory; once it is complete, a
+ * thread of its own writes it again,
  * without what its image says of place, time and camera.
  *
- * @throws Problem 413, 415 or 422 when it may not be kept, 429 when it cannot be read in time, 503 when it cannot be stored
+ * @throws Problem 413, 415 or 422 when it may not be kept, 429 when it cannot be read in time, 503
+ *   when it cannot be stored
  */
 export async function receiveAttachment(
   chunks: AsyncIterable<Buffer>,

@@ -7,7 +7,8 @@ interface Waiting {
 }
 
 /**
- * How many uploads a process takes at a time, so that they do not fill its disk, and one fleet's leave room for another's. Further
+ * How many uploads a process takes at a time, so that they do not fill its disk, and one fleet's
+ * leave room for another's. Further
  * ones wait for a moment, unread.
  */
 @Injectable()
@@ -20,7 +21,10 @@ export class UploadPlaces {
   private readonly taken = new Map<string, number>();
   private readonly waiting: Waiting[] = [];
 
-  /** Does the work of one upload once there is a place for it. @throws Problem 429 when there is none in time */
+  /**
+   * Does the work of one upload once there is a place for it. @throws Problem 429 when there is
+   * none in time
+   */
   async within<T>(fleetId: string, work: () => Promise<T>): Promise<T> {
     if (this.hasRoom(fleetId)) this.count(fleetId, 1);
     else await this.waitFor(fleetId);

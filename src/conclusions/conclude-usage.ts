@@ -81,7 +81,8 @@ export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: U
 }
 
 /**
- * Whether a reading from before the place where judging was taken up is judged otherwise than it was stored: a later one
+ * Whether a reading from before the place where judging was taken up is judged otherwise than it
+ * was stored: a later one
  * contradicts it now, or none does any longer.
  */
 function isUpset(

@@ -1,4 +1,7 @@
-/** A number in the canonical unit of its field, a text, or a quantity in the unit in which it was typed. */
+/**
+ * A number in the canonical unit of its field, a text, or a quantity in the unit in which it was
+ * typed.
+ */
 export type Given = number | string | { readonly value: number; readonly unit: string };
 
 /** What would be possible: each member that is present holds. */
@@ -30,9 +33,11 @@ export interface Impossible {
 }
 
 /**
- * An input that cannot be: the one error by which a rule says that whoever gave it has to put it right. Every other error is a fault of the program.
+ * An input that cannot be: the one error by which a rule says that whoever gave it has to put it
+ * right. Every other error is a fault of the program.
  *
- * @example new ImpossibleValue({ field: 'slip', value: 120, limit: { max: 100 }, detail: '120 % must not be above 100 %' }).message // 'slip: 120 % must not be above 100 %'
+ * @example new ImpossibleValue({ field: 'slip', value: 120, limit: { max: 100 }, detail: '120 %
+ *   must not be above 100 %' }).message // 'slip: 120 % must not be above 100 %'
  */
 // oxlint-disable-next-line no-restricted-globals -- the one error that the rules throw
 export class ImpossibleValue extends RangeError implements Impossible {
@@ -55,7 +60,10 @@ export class ImpossibleValue extends RangeError implements Impossible {
   }
 }
 
-/** People count from 1. A rule ("must be …") reads on from the field; anything else stands behind a colon. */
+/**
+ * People count from 1. A rule ("must be …") reads on from the field; anything else stands behind a
+ * colon.
+ */
 function messageOf(field: string, index: number | null, detail: string): string {
   const place = index === null ? field : `${field}[${index + 1}]`;
   return detail.startsWith('must ') ? `${place} ${detail}` : `${place}: ${detail}`;

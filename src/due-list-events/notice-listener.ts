@@ -13,7 +13,10 @@ export interface Hearing {
   news(fleetId: string): void;
   /** A token of the fleet is no longer good. */
   revoked(fleetId: string, tokenId: string): void;
-  /** Notices may have been missed: any fleet may have something new, any token may have been revoked. */
+  /**
+   * Notices may have been missed: any fleet may have something new, any token may have been
+   * revoked.
+   */
   missed(): void;
 }
 
@@ -23,7 +26,8 @@ function hangUp(client: pg.Client): void {
 }
 
 /**
- * Hears from PostgreSQL which fleet has something new and which token was revoked: one connection a process, opened when the first stream is. What is told is read
+ * Hears from PostgreSQL which fleet has something new and which token was revoked: one connection a
+ * process, opened when the first stream is. What is told is read
  * from the table; a notice that is lost costs time and no event.
  */
 @Injectable()

@@ -1,7 +1,9 @@
 /** So many are remembered. */
 const KEPT = 1000;
 
-/** The tokens that were revoked last: a stream that is just being opened may belong to one of them. */
+/**
+ * The tokens that were revoked last: a stream that is just being opened may belong to one of them.
+ */
 export class RevokedTokens {
   private readonly ids = new Set<string>();
 

@@ -13,7 +13,10 @@ export class StreamPlace {
     readonly holder: string,
   ) {}
 
-  /** Says how the stream is ended when its place goes to another fleet, which may have happened already. */
+  /**
+   * Says how the stream is ended when its place goes to another fleet, which may have happened
+   * already.
+   */
   whenLost(end: () => void): void {
     this.end = end;
     if (this.isLost) end();
@@ -26,7 +29,8 @@ export class StreamPlace {
 }
 
 /**
- * How many streams are open in this process, by token, by fleet and in all. When the process is full, a fleet that has few streams gets
+ * How many streams are open in this process, by token, by fleet and in all. When the process is
+ * full, a fleet that has few streams gets
  * the place of one that has more, so no fleet can keep another out.
  */
 @Injectable()
@@ -38,7 +42,8 @@ export class StreamPlaces {
 
   /**
    * @param token the id of the token, or the subject of the sign-in
-   * @throws Problem 429 when the token or the fleet has as many as it may have, 503 when the process is full
+   * @throws Problem 429 when the token or the fleet has as many as it may have, 503 when the
+   *   process is full
    */
   take(fleetId: string, token: string): StreamPlace {
     const { mostStreams, mostStreamsOfFleet, mostStreamsOfToken } = this.settings;
@@ -69,7 +74,10 @@ export class StreamPlaces {
     if (places.size === 0) this.ofFleet.delete(place.fleetId);
   }
 
-  /** Ends the newest stream of the fleet that has most, unless the one that asks would then have more. */
+  /**
+   * Ends the newest stream of the fleet that has most, unless the one that asks would then have
+   * more.
+   */
   private makeRoomFor(own: number): boolean {
     const [largest = new Set<StreamPlace>()] = [...this.ofFleet.values()].toSorted((a, b) => b.size - a.size);
     const newest = [...largest].at(-1);

@@ -11,7 +11,9 @@ export interface DeleteRequest {
   /** The fleet's name, letter for letter. */
   confirm: string;
   store: FileStore;
-  /** Whether the files are known to be gone, as after a backup of the database alone was restored. */
+  /**
+   * Whether the files are known to be gone, as after a backup of the database alone was restored.
+   */
   filesAreGone?: boolean;
 }
 
@@ -26,7 +28,8 @@ export interface DeletedFleet {
 const FILES_AT_A_TIME = 500;
 
 /**
- * Deletes a fleet: its files, then every row of it in one transaction. A run that was cut off is run again, and goes on where the other
+ * Deletes a fleet: its files, then every row of it in one transaction. A run that was cut off is
+ * run again, and goes on where the other
  * ended: as long as a file may be left, its row is.
  *
  * @throws ConfigError when the name is not that of the fleet
@@ -68,7 +71,10 @@ async function assertFilesInReach(client: pg.Client, store: FileStore, fleetId: 
   if (rows.length > 0 && !(await store.reaches(fleetId))) throw new FilesOutOfReach(fleetId);
 }
 
-/** Removes the files of attachments and of uploads that came to nothing, and notes it. @returns how many */
+/**
+ * Removes the files of attachments and of uploads that came to nothing, and notes it. @returns how
+ * many
+ */
 async function removeFiles(client: pg.Client, store: FileStore, fleetId: string): Promise<number> {
   for (let files = 0; ;) {
     const { rows } = await client.query<{ id: string }>(
@@ -93,7 +99,8 @@ async function removeFiles(client: pg.Client, store: FileStore, fleetId: string)
 }
 
 /**
- * Deletes every row of the fleet in the order that foreign keys ask for. Triggers write into other tables while that is done, so it is
+ * Deletes every row of the fleet in the order that foreign keys ask for. Triggers write into other
+ * tables while that is done, so it is
  * gone over again until nothing is left, and the fleet itself goes last.
  */
 async function deleteRows(

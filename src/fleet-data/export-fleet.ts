@@ -50,7 +50,8 @@ const EXTENSIONS: Record<string, string> = {
 };
 
 /**
- * Writes all that is kept of a fleet into one ZIP archive, as it stood at one moment, a piece at a time.
+ * Writes all that is kept of a fleet into one ZIP archive, as it stood at one moment, a piece at a
+ * time.
  *
  * @throws Error when attachments are on record and this process does not reach where they are kept
  */
@@ -163,7 +164,10 @@ async function addAttachments(
   }
 }
 
-/** Attachments are on record, and the place that the settings name for their files has nothing of the fleet. */
+/**
+ * Attachments are on record, and the place that the settings name for their files has nothing of
+ * the fleet.
+ */
 export class FilesOutOfReach extends Error {
   constructor(fleetId: string) {
     super(

@@ -1,6 +1,9 @@
 import type pg from 'pg';
 
-/** A table that holds rows of fleets, as the catalogue has it: one that is added later is in the list by itself. */
+/**
+ * A table that holds rows of fleets, as the catalogue has it: one that is added later is in the
+ * list by itself.
+ */
 export interface FleetTable {
   name: string;
   /** Which column says whose row it is. */
@@ -35,7 +38,8 @@ export async function fleetTables(client: pg.Client): Promise<FleetTable[]> {
 }
 
 /**
- * Tables in an order in which each comes before those that it refers to, so that rows can be deleted: `fleets` comes last.
+ * Tables in an order in which each comes before those that it refers to, so that rows can be
+ * deleted: `fleets` comes last.
  *
  * @throws Error when tables refer to one another in a circle
  */

@@ -1,7 +1,13 @@
-/** Columns and fields that let somebody in, or are of no use outside the service: by rule, so that a new one is left out as well. */
+/**
+ * Columns and fields that let somebody in, or are of no use outside the service: by rule, so that a
+ * new one is left out as well.
+ */
 const SECRET = /(^|_)(hash|secret|password|token)$/;
 
-/** Answers that were given to requests, kept for a day in case they are sent again: all that is in them stands in the other tables. */
+/**
+ * Answers that were given to requests, kept for a day in case they are sent again: all that is in
+ * them stands in the other tables.
+ */
 const NOT_RECORDS: Record<string, string[]> = { idempotency_records: ['body'] };
 
 /** The columns of a table that an export leaves out. */

@@ -2,16 +2,21 @@ import pg from 'pg';
 import { ConfigError } from '../platform/config/config.js';
 import { fleetTables } from './fleet-tables.js';
 
-/** serialization_failure, deadlock_detected, foreign_key_violation: the service wrote meanwhile, and the work can be done again. */
+/**
+ * serialization_failure, deadlock_detected, foreign_key_violation: the service wrote meanwhile, and
+ * the work can be done again.
+ */
 const RETRYABLE = new Set(['40001', '40P01', '23503']);
 const MAX_TRIES = 5;
 
 /**
- * Runs a command's work as the owner of the tables, which may change what the service may not. The owner sees the rows of the fleet that
+ * Runs a command's work as the owner of the tables, which may change what the service may not. The
+ * owner sees the rows of the fleet that
  * is entered, and of no other.
  *
  * @param command what the audit names as having acted
- * @throws Error where the database is not up to date, for rows of a table that the owner does not see would be passed over
+ * @throws Error where the database is not up to date, for rows of a table that the owner does not
+ *   see would be passed over
  */
 export async function asOwner<T>(
   databaseUrl: string,
@@ -77,7 +82,10 @@ export async function listFleets(client: pg.Client): Promise<FleetName[]> {
   return (await client.query<FleetName>('select id, name from fleets order by id')).rows;
 }
 
-/** Does work in one transaction, and again where the service wrote meanwhile. What `keep` refuses is rolled back and still returned. */
+/**
+ * Does work in one transaction, and again where the service wrote meanwhile. What `keep` refuses is
+ * rolled back and still returned.
+ */
 export async function inTransaction<T>(
   client: pg.Client,
   work: () => Promise<T>,

@@ -1,7 +1,10 @@
 import type { EntityManager } from 'typeorm';
 import type { FleetScope } from '../platform/database/fleet-scope.js';
 
-/** A vehicle that an import told of, how many of its facts were taken back, and from when on that changes its usage. */
+/**
+ * A vehicle that an import told of, how many of its facts were taken back, and from when on that
+ * changes its usage.
+ */
 export interface TakenBack {
   vehicleId: string;
   from: Date;
@@ -24,13 +27,17 @@ export async function vehiclesOf(
 }
 
 /**
- * A reading that a manager voids keeps others like it out; one that is undone does not, for the same may come again. So nothing is
+ * A reading that a manager voids keeps others like it out; one that is undone does not, for the
+ * same may come again. So nothing is
  * concluded from it any more, and it stands as voided from here on.
  */
 const UNDONE = `decision = 'voided', decided_at = $3, is_undone = true, status = 'voided', reason = null, detail = null,
          odometer_lifetime_km = null, engine_hours_lifetime = null`;
 
-/** Voids the readings that an import brought and nobody has taken back by hand. Their vehicles are locked. */
+/**
+ * Voids the readings that an import brought and nobody has taken back by hand. Their vehicles are
+ * locked.
+ */
 export function voidUsageOf(
   tx: EntityManager,
   fleetId: string,
@@ -47,7 +54,10 @@ export function voidUsageOf(
   );
 }
 
-/** Voids the reports that an import brought and nobody has voided, with the usage they told. Their vehicles are locked. */
+/**
+ * Voids the reports that an import brought and nobody has voided, with the usage they told. Their
+ * vehicles are locked.
+ */
 export function voidReportsOf(
   tx: EntityManager,
   fleetId: string,

@@ -2,7 +2,7 @@ import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
 import type { JobRecord, Plans, StoredUsage, VehicleHistory } from '../conclusions/history.js';
 import { resets } from '../domain/intervals/resets.js';
 import type { WorkLine } from '../domain/intervals/types.js';
-import { contentHash } from '../platform/access/access.js';
+import { contentHash } from '../platform/access/content-hash.js';
 import type { BaselineRow } from './baseline-csv.js';
 
 /** A row that became a report of a vehicle. */

@@ -14,7 +14,10 @@ export async function beltsOf(
   return new Map(rows.map(({ id, belts }) => [id, belts ?? []]));
 }
 
-/** The content of baseline reports that are there already, voided ones too, as hex; and whether each was voided. What was undone may come again. */
+/**
+ * The content of baseline reports that are there already, voided ones too, as hex; and whether each
+ * was voided. What was undone may come again.
+ */
 export async function knownBaselines(
   tx: EntityManager,
   fleetId: string,

@@ -1,4 +1,4 @@
-import { contentHash } from '../platform/access/access.js';
+import { contentHash } from '../platform/access/content-hash.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import type { JobLineInput, JobReportInput } from './job-report.dto.js';
 

@@ -185,7 +185,10 @@ async function turnOffTargets(client: pg.Client, fleetId: string, standIn: strin
   return rows.map(({ id }) => id);
 }
 
-/** Requests of a sign-in are counted under its subject for a minute; no fleet's rows, and not worth keeping. */
+/**
+ * Requests of a sign-in are counted under its subject for a minute; no fleet's rows, and not worth
+ * keeping.
+ */
 async function forgetCounts(
   client: pg.Client,
   { hint }: PersonPatterns,

@@ -57,7 +57,10 @@ export function replacedIn({ name, storage }: PersonColumn): string {
   }
 }
 
-/** SQL that is true where a row may hold the person in this column; the hint is the parameter of that number. */
+/**
+ * SQL that is true where a row may hold the person in this column; the hint is the parameter of
+ * that number.
+ */
 export function hintedIn({ name, storage }: PersonColumn, parameter: number): string {
   const text = storage === 'json' ? `${name}::jsonb::text` : storage === 'text' ? name : `${name}::text`;
   return `${text} ${UNICODE} ~* $${parameter}`;
@@ -97,7 +100,8 @@ export async function makeReplacing(
        end case;
      end $$`,
   );
-  // A message that waits to be sent is a document that is stored as text: escapes in it would hide where a word begins.
+  // A message that waits to be sent is a document that is stored as text: escapes in it would hide
+  // where a word begins.
   await client.query(
     `create or replace function pg_temp.without_person(t text) returns text language plpgsql strict immutable as $$
      begin

@@ -6,7 +6,10 @@ const STAND_IN = /^forgotten-[0-9a-f]{12}$/;
 /** A domain that no mail can ever reach (RFC 2606). */
 const NO_DOMAIN = 'forgotten.invalid';
 
-/** Words of a person, as regular expressions of PostgreSQL that find them in text whatever their case. */
+/**
+ * Words of a person, as regular expressions of PostgreSQL that find them in text whatever their
+ * case.
+ */
 export interface PersonPatterns {
   /** Of names and subjects of sign-ins; null where none was given. */
   names: string | null;
@@ -32,8 +35,10 @@ const asName = (text: string): string => String.raw`(?<!\w)(?<!\w-)${text}(?!\w)
 const byItself = (text: string): string => String.raw`(?<![\w.+%|-])${text}(?![\w|-])(?!\.\w)`;
 
 /**
- * What to look for. A name is found as whole words: "Ann Lee" in "seen by ann  lee." and "Ann Lee's", and neither in "Joann Lee" nor in
- * "Ann Lee-Smith", who is somebody else. An address or a subject is found where it stands by itself: "ann@x.example" not in
+ * What to look for. A name is found as whole words: "Ann Lee" in "seen by ann  lee." and "Ann
+ * Lee's", and neither in "Joann Lee" nor in
+ * "Ann Lee-Smith", who is somebody else. An address or a subject is found where it stands by
+ * itself: "ann@x.example" not in
  * "joann@x.example".
  *
  * @param people names, subjects of sign-ins and addresses
@@ -59,7 +64,10 @@ export function patternsOf(people: readonly string[]): PersonPatterns {
   };
 }
 
-/** The forms in which one text may be stored: an accent may be part of its letter, or stand beside it. */
+/**
+ * The forms in which one text may be stored: an accent may be part of its letter, or stand beside
+ * it.
+ */
 function forms(values: readonly string[]): string[] {
   return [...new Set(values.flatMap((value) => [value.normalize('NFC'), value.normalize('NFD'), value]))];
 }

@@ -1,6 +1,9 @@
 import type { EntityManager } from 'typeorm';
 
-/** What stands where a name was kept for long enough. Unlike who is forgotten by name, these are not told apart. */
+/**
+ * What stands where a name was kept for long enough. Unlike who is forgotten by name, these are not
+ * told apart.
+ */
 export const FORGOTTEN = 'forgotten';
 
 type Step = (manager: EntityManager, fleetId: string, before: Date, most: number) => Promise<number>;
@@ -40,7 +43,10 @@ export const forgetWhoImported: Step = (manager, fleetId, before, most) =>
     [fleetId, before, most, FORGOTTEN],
   );
 
-/** Whom tokens were for that ended before an instant, and to which addresses targets sent that were removed before it; in the audit as well. */
+/**
+ * Whom tokens were for that ended before an instant, and to which addresses targets sent that were
+ * removed before it; in the audit as well.
+ */
 export const forgetEnded: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select forget_ended($1, $2) as count', [before, most]);
 
@@ -58,7 +64,10 @@ export const forgetReceiversAnswers: Step = (manager, fleetId, before, most) =>
     [fleetId, before, most],
   );
 
-/** Who is named in entries of the audit that are older than an instant. The service may not change them; the function that may does. */
+/**
+ * Who is named in entries of the audit that are older than an instant. The service may not change
+ * them; the function that may does.
+ */
 export const hidePeopleInAudit: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select hide_people_in_audit($1, $2) as count', [before, most]);
 

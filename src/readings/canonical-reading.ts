@@ -142,13 +142,18 @@ export function canonicalReading(input: ReadingInput): Reading {
   }
 }
 
-/** Fields that the domain names otherwise than a reading does, or asks for where they are left out. */
+/**
+ * Fields that the domain names otherwise than a reading does, or asks for where they are left out.
+ */
 const ASKED_FIELDS: Partial<Record<Reading['kind'], Pointers>> = {
   'freeze-point': { 'freeze point': '/value', 'refractive index': '/value', Brix: '/value' },
   'torque-set': { values: '/values' },
 };
 
-/** Where in a posted reading each field stands that the domain may name. @param parent where the reading stands */
+/**
+ * Where in a posted reading each field stands that the domain may name. @param parent where the
+ * reading stands
+ */
 export function readingPointers(kind: Reading['kind'], typed: object, parent: string): Pointers {
   const asked = Object.entries(ASKED_FIELDS[kind] ?? {}).map(([name, pointer]) => [
     name,

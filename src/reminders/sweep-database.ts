@@ -59,7 +59,10 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** Fleets with plans of visits that are to be solved, or were begun and perhaps left behind by a worker that is gone. */
+  /**
+   * Fleets with plans of visits that are to be solved, or were begun and perhaps left behind by a
+   * worker that is gone.
+   */
   fleetsWithUnsolvedPlans(limit: number): Promise<{ fleetId: string }[]> {
     return this.dataSource.query(
       `select fleet_id as "fleetId" from visit_plans where state in ('waiting', 'solving')

@@ -84,7 +84,10 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Gives every fleet its night and its morning in the queue's schedule, puts right one whose time zone has changed, and takes out what a deleted fleet left there. */
+  /**
+   * Gives every fleet its night and its morning in the queue's schedule, puts right one whose time
+   * zone has changed, and takes out what a deleted fleet left there.
+   */
   async scheduleMornings(): Promise<void> {
     const queue = this.queue.queue('work');
     const known = new Map(
@@ -126,7 +129,8 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       }),
     );
     await this.queue.add('work', missed);
-    // The job of a fleet that waits or has its turn just now is still there, and the same is not queued again.
+    // The job of a fleet that waits or has its turn just now is still there, and the same is not
+    // queued again.
     const planning = await this.database.fleetsWithUnsolvedPlans(PLANNING_FLEETS_AT_A_TIME);
     await this.queue.add(
       'planning',

@@ -23,7 +23,9 @@ export interface WebhookMessage {
   body: string;
 }
 
-/** Sends webhooks: over https to public addresses, and where the settings allow it to local ones. */
+/**
+ * Sends webhooks: over https to public addresses, and where the settings allow it to local ones.
+ */
 @Injectable()
 export class WebhookSender implements OnApplicationShutdown {
   private readonly agent: Agent;

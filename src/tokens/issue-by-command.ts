@@ -23,7 +23,8 @@ const FLEETS_NAMED = 20;
 const NOT_MIGRATED = new Set(['42P01', '22023']);
 
 /**
- * Issues a token without one: for operators, where a fleet has lost its last. It is shown here and nowhere again.
+ * Issues a token without one: for operators, where a fleet has lost its last. It is shown here and
+ * nowhere again.
  *
  * @throws ConfigError when there is no such fleet
  */

@@ -2,7 +2,10 @@ import type { EntityManager } from 'typeorm';
 import { lockRoom, noRoom } from '../platform/limits/fleet-room.js';
 import { AccessToken } from './access-token.entity.js';
 
-/** @throws Problem 409 when the fleet has as many tokens as it may have; those that were revoked or have expired do not count */
+/**
+ * @throws Problem 409 when the fleet has as many tokens as it may have; those that were revoked or
+ * have expired do not count
+ */
 export async function assertRoomForToken(
   tx: EntityManager,
   fleetId: string,

@@ -1,6 +1,9 @@
 import type { EntityManager } from 'typeorm';
 
-/** What is recorded of a vehicle, and would be lost with it. What was undone with the file that brought it does not count. */
+/**
+ * What is recorded of a vehicle, and would be lost with it. What was undone with the file that
+ * brought it does not count.
+ */
 export interface VehicleRecords {
   id: string;
   unitNumber: string;
@@ -47,7 +50,10 @@ export function recordsOf(
 /** What follows from a vehicle and goes with it, in the order in which it may go. */
 const FOLLOWING = ['planned_visits', 'planned_lines', 'due_lines', 'usage_summaries', 'vehicle_assignments'];
 
-/** Deletes vehicles of which nothing is recorded, with all that was concluded of them and the reminders of it. */
+/**
+ * Deletes vehicles of which nothing is recorded, with all that was concluded of them and the
+ * reminders of it.
+ */
 export async function deleteVehicles(
   tx: EntityManager,
   fleetId: string,

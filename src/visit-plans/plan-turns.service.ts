@@ -8,7 +8,9 @@ import { planJob } from './plan-job.js';
 import { PlanSolvingService } from './plan-solving.service.js';
 import { nextPlan } from './waiting-plans.js';
 
-/** Solves plans of visits, one of each fleet in turn: a fleet that asks for many holds up no other. */
+/**
+ * Solves plans of visits, one of each fleet in turn: a fleet that asks for many holds up no other.
+ */
 @Injectable()
 export class PlanTurnsService {
   constructor(
@@ -17,7 +19,10 @@ export class PlanTurnsService {
     private readonly queue: WorkQueue,
   ) {}
 
-  /** Solves the next plan of a fleet; afterwards the fleet queues up again, behind the others, if it has more. */
+  /**
+   * Solves the next plan of a fleet; afterwards the fleet queues up again, behind the others, if it
+   * has more.
+   */
   async take(fleetId: string): Promise<Afterwards> {
     const plan = await this.next(fleetId);
     if (plan !== null) await this.solving.solve(fleetId, plan.id, plan.round);

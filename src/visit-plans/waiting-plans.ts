@@ -3,7 +3,10 @@ import { lockRoom, noRoomYet } from '../platform/limits/fleet-room.js';
 
 const UNSOLVED = `fleet_id = $1 and state in ('waiting', 'solving')`;
 
-/** The plan of a fleet that is to be solved next: one that a worker began and left behind, then the oldest. */
+/**
+ * The plan of a fleet that is to be solved next: one that a worker began and left behind, then the
+ * oldest.
+ */
 export async function nextPlan(
   manager: EntityManager,
   fleetId: string,

@@ -7,7 +7,8 @@ import { nearest } from '../../src/platform/csv/nearest.js';
 import { decimalMarkOf, numberIn } from '../../src/platform/csv/number-cells.js';
 
 describe('a cell', () => {
-  // Text, what it is with a decimal point, what it is with a decimal comma; null: no number that way.
+  // Text, what it is with a decimal point, what it is with a decimal comma; null: no number that
+  // way.
   it.each([
     ['61250', 61250, 61250],
     ['-31', -31, -31],

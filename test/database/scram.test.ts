@@ -1,7 +1,8 @@
 import { scramVerifier } from '../../src/platform/database/scram.js';
 
 describe('the verifier of a password', () => {
-  // RFC 7677, section 3: user "user", password "pencil", this salt and 4096 iterations. The stored and the server key there follow
+  // RFC 7677, section 3: user "user", password "pencil", this salt and 4096 iterations. The stored
+  // and the server key there follow
   // from the proof and the server signature that it prints.
   it('is that of the example in RFC 7677', () => {
     const salt = Buffer.from('W22ZaJ0SNY7soEsUEjb6gQ==', 'base64');

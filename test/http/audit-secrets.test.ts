@@ -1,7 +1,10 @@
 import type pg from 'pg';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
-/** Names and types that a column with a secret might have, wider than the rule of the audit: a person decides about what is between. */
+/**
+ * Names and types that a column with a secret might have, wider than the rule of the audit: a
+ * person decides about what is between.
+ */
 const COULD_BE_SECRET = 'secret|hash|pass|token|key|salt|cipher|credential|digest|sha[0-9]|md5|signature';
 
 /** Columns that look like secrets and are shown, and why. */

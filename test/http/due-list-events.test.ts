@@ -505,7 +505,8 @@ describe('the stream of events', () => {
         const line = await seed();
         await until(() => linesOf(here).includes(line.id) && linesOf(there).includes(line.id));
         await until(async () => (await admin.query(listening)).rows.length === 2);
-        // A token that is revoked at the one ends its streams at the other, and one that is revoked unheard when it listens again.
+        // A token that is revoked at the one ends its streams at the other, and one that is revoked
+        // unheard when it listens again.
         for (const isHeard of [true, false]) {
           const { token, id } = (await fleet.manager.post('/v1/tokens', { name: 'tv', role: 'dashboard' }))
             .body;

@@ -8,12 +8,17 @@ import { goodJob, postScenario } from '../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../support/service.js';
 import { confirmedVisit } from '../support/visit-plans.js';
 
-/** `npm run test:long -- generated-inputs --runs 20000 --seed 7` makes a long run; `--from` begins at a later input of the seed. */
+/**
+ * `npm run test:long -- generated-inputs --runs 20000 --seed 7` makes a long run; `--from` begins
+ * at a later input of the seed.
+ */
 const COUNT = Number(process.env.LONG_RUNS ?? 600);
 const SEED = Number(process.env.LONG_SEED ?? 20_261_129);
 const FROM = Number(process.env.LONG_FROM ?? 0);
 const AT_A_TIME = 8;
-/** On a busy machine a connection to the database can take longer than the service waits for one. */
+/**
+ * On a busy machine a connection to the database can take longer than the service waits for one.
+ */
 const TRIES = 5;
 
 const document = JSON.parse(

@@ -14,8 +14,10 @@ import { type FleetHandle, insertFleet } from '../support/service.js';
 
 const AT_ONCE = 20;
 /**
- * How late an answer of `/health/live` may be, whatever is uploaded. The service promises 200 ms on a machine that has nothing else
- * to do: `npm run test:long -- hostile-uploads` asks for that. In the suite other tests run beside it; a service that is held up by
+ * How late an answer of `/health/live` may be, whatever is uploaded. The service promises 200 ms on
+ * a machine that has nothing else
+ * to do: `npm run test:long -- hostile-uploads` asks for that. In the suite other tests run beside
+ * it; a service that is held up by
  * a file is held up for seven seconds and more.
  */
 const LATEST_MS = process.env.WEEPHOLE_TEST_LONG === 'true' ? 200 : 2000;
@@ -54,7 +56,8 @@ describe('twenty hostile files, uploaded at once', () => {
     });
     if (report.status !== 201) throw new Error(`${report.status} ${JSON.stringify(report.body)}`);
     path = `/v1/job-reports/${report.body.id}/attachments`;
-    // As many connections to the database as there will be uploads: on a busy machine, opening them takes long.
+    // As many connections to the database as there will be uploads: on a busy machine, opening them
+    // takes long.
     await until(async () => {
       const answers = await Promise.all(Array.from({ length: AT_ONCE }, () => fleet.mechanic.get(path)));
       return answers.every(({ status }) => status === 200);

@@ -85,7 +85,10 @@ describe('the last manager token that lasts', () => {
     for (const { id } of [relief, season]) expect((await client.delete(`/v1/tokens/${id}`)).status).toBe(204);
   });
 
-  /** Holds requests up at the fleet's tokens until all of them wait there, so that they do overlap. @returns their statuses, sorted */
+  /**
+   * Holds requests up at the fleet's tokens until all of them wait there, so that they do overlap.
+   * @returns their statuses, sorted
+   */
   async function atOnce(requests: (() => Promise<{ status: number }>)[]): Promise<number[]> {
     const { admin } = service.database;
     await admin.query('begin');

@@ -10,7 +10,10 @@ import { SAME, spellingsOf } from '../support/spellings.js';
 
 /** What anybody may see; each other route of the service must ask for a token. */
 const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?)$/;
-/** A public path with other things behind the question mark: it is no other spelling of a guarded one. */
+/**
+ * A public path with other things behind the question mark: it is no other spelling of a guarded
+ * one.
+ */
 const HARMLESS = 'a public path before it';
 const AT_ONCE = 24;
 const TAKES_BODY = ['POST', 'PATCH'];

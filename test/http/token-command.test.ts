@@ -58,7 +58,8 @@ describe('npm run token', () => {
       { id: issued.id, name: 'Office', role: 'manager', expiresAt: null, depotIds: null },
     ]);
     expect((await manager.post('/v1/tokens', { name: 'tablet', role: 'mechanic' })).status).toBe(201);
-    // Who did it, without the token; and lists that a client keeps by their ETag are known to have changed.
+    // Who did it, without the token; and lists that a client keeps by their ETag are known to have
+    // changed.
     const [entry] = (await manager.get(`/v1/audit?id=${issued.id}`)).body.items;
     expect([entry.action, entry.actor, entry.changes.hash]).toEqual([
       'created',

@@ -150,7 +150,8 @@ describe('a log line', () => {
     const slow: unknown[] = [];
     for (const part of hostile) {
       const text = part.repeat(60_000 / part.length);
-      // The best of three: a busy machine delays any one of them. It takes some milliseconds; what reads it again from each
+      // The best of three: a busy machine delays any one of them. It takes some milliseconds; what
+      // reads it again from each
       // character takes seconds.
       const times = Array.from({ length: 3 }, () => {
         const began = performance.now();

@@ -56,7 +56,10 @@ describe('what docker-compose.yml starts', () => {
     return client;
   };
 
-  /** An installation of before: one login for all, the superuser that the image makes, and no logins made. */
+  /**
+   * An installation of before: one login for all, the superuser that the image makes, and no logins
+   * made.
+   */
   async function useAsBefore(): Promise<void> {
     const env: Record<string, string> = {
       ...{ DATABASE_URL: run.ownerUrl, SWEEP_DATABASE_URL: '' },
@@ -130,7 +133,8 @@ describe('what docker-compose.yml starts', () => {
   it('logs in as the two logins alone, of API and worker on every connection', async () => {
     const owner = await connected(run.ownerUrl);
     const seen = new Set<string>();
-    // A connection that nobody uses is closed after a while: to ask for the metrics makes the worker look across fleets.
+    // A connection that nobody uses is closed after a while: to ask for the metrics makes the
+    // worker look across fleets.
     await until(async () => {
       await fetch(`${run.metricsUrl('worker')}/metrics`);
       const { rows } = await owner.query<{ usename: string }>(

@@ -26,7 +26,10 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
     return { cert: readFileSync(cert), key: readFileSync(key) };
   };
 
-  /** A sender as the settings make it. The root certificate stands in the address, as a test cannot put it where Node looks. */
+  /**
+   * A sender as the settings make it. The root certificate stands in the address, as a test cannot
+   * put it where Node looks.
+   */
   function sender(url: string, isRequired: boolean): MailSender {
     const address = new URL(url);
     address.hostname = 'localhost';

@@ -3,7 +3,10 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
-/** A certificate authority of a test's own, and certificates that it signs; files, as servers and clients read them. */
+/**
+ * A certificate authority of a test's own, and certificates that it signs; files, as servers and
+ * clients read them.
+ */
 export interface Authority {
   /** The file of its root certificate. */
   root: string;

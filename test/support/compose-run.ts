@@ -11,7 +11,10 @@ import { type ServiceProcess, startProcess } from './processes.js';
 import { until } from './receiver.js';
 import { freePort } from './redis-server.mjs';
 
-/** What docker-compose.yml starts, as processes on this machine, with the environment that it gives each. */
+/**
+ * What docker-compose.yml starts, as processes on this machine, with the environment that it gives
+ * each.
+ */
 export interface ComposeRun {
   /** Of the database, as the login that owns it. */
   ownerUrl: string;
@@ -25,7 +28,10 @@ export interface ComposeRun {
   remove(): Promise<void>;
 }
 
-/** A PostgreSQL as the image of docker-compose.yml makes it: a superuser of the name and password given, who owns the database. */
+/**
+ * A PostgreSQL as the image of docker-compose.yml makes it: a superuser of the name and password
+ * given, who owns the database.
+ */
 async function startPostgres(password: string): Promise<{ port: number; stop(): Promise<void> }> {
   const dataDir = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-compose-')));
   const server = await startEmbedded({ dataDir, durable: false });
@@ -43,7 +49,10 @@ async function startPostgres(password: string): Promise<{ port: number; stop(): 
   };
 }
 
-/** Runs the queue's very command, with the server that is on this machine, on loopback and with a folder of its own. */
+/**
+ * Runs the queue's very command, with the server that is on this machine, on loopback and with a
+ * folder of its own.
+ */
 async function startQueue(
   service: ComposeService,
 ): Promise<{ port: number; pid: number; stop(): Promise<void> }> {
@@ -78,7 +87,8 @@ async function startQueue(
 
 /**
  * @param variables what .env would hold
- * @param queue where it is kept: in a queue as docker-compose.yml starts it, or in the main database (`QUEUE_URL` like `DATABASE_URL`)
+ * @param queue where it is kept: in a queue as docker-compose.yml starts it, or in the main
+ *   database (`QUEUE_URL` like `DATABASE_URL`)
  */
 export async function runCompose(
   variables: Record<string, string>,

@@ -24,7 +24,10 @@ export type ComposeServices = Record<'api' | 'migrate' | 'postgres' | 'queue' | 
 /** The text of docker-compose.yml. */
 const composeText = readFileSync(resolve(import.meta.dirname, '../../docker-compose.yml'), 'utf8');
 
-/** The services as Compose starts them with these variables. @throws Error when one that is required is missing */
+/**
+ * The services as Compose starts them with these variables. @throws Error when one that is required
+ * is missing
+ */
 export function composeServices(variables: Readonly<Record<string, string>>): ComposeServices {
   const { services } = parse(composeText, { merge: true }) as { services: unknown };
   return interpolated(services, variables) as ComposeServices;
@@ -38,7 +41,8 @@ function interpolated(value: unknown, variables: Readonly<Record<string, string>
 }
 
 /**
- * What Compose makes of `$$`, `${NAME}`, `${NAME:-otherwise}` and `${NAME:?why}`, nested ones included
+ * What Compose makes of `$$`, `${NAME}`, `${NAME:-otherwise}` and `${NAME:?why}`, nested ones
+ * included
  * (https://docs.docker.com/reference/compose-file/interpolation/).
  */
 function substitute(text: string, variables: Readonly<Record<string, string>>): string {

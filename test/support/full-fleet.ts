@@ -3,7 +3,10 @@ import { goodJob, postScenario } from './scenario.js';
 import type { FleetHandle, Service } from './service.js';
 import { confirmedVisit } from './visit-plans.js';
 
-/** Something of everything: through the API where there is a way, and as a sweep would write it where there is not. */
+/**
+ * Something of everything: through the API where there is a way, and as a sweep would write it
+ * where there is not.
+ */
 export async function fillFleet(service: Service, fleet: FleetHandle, prefix: string): Promise<void> {
   const { manager, mechanic, fleetId } = fleet;
   const { vehicleId, depotId } = await postScenario(fleet, { unitNumber: `${prefix}1` });

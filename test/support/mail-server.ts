@@ -29,7 +29,10 @@ function reply(text: string): Error {
   return Object.assign(new Error(text.slice(4)), { responseCode: Number(text.slice(0, 3)) });
 }
 
-/** @param tls what it turns to TLS with when it is asked to, and offers to; without, it does not offer it */
+/**
+ * @param tls what it turns to TLS with when it is asked to, and offers to; without, it does not
+ * offer it
+ */
 export async function startMailServer(tls?: { cert: Buffer; key: Buffer }): Promise<MailServer> {
   const server = new SMTPServer({
     ...tls,

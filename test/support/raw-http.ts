@@ -50,7 +50,10 @@ function answerIn(method: string, received: Buffer, hasEnded: boolean): RawAnswe
   return isWhole ? { status, headers, body: body.toString() } : null;
 }
 
-/** A connection that sends each request target exactly as it is given: a client would tidy it up. It is opened anew when it was closed. */
+/**
+ * A connection that sends each request target exactly as it is given: a client would tidy it up. It
+ * is opened anew when it was closed.
+ */
 export class RawConnection {
   private socket: Socket | null = null;
 
@@ -80,7 +83,8 @@ export class RawConnection {
         const answer = answerIn(method, received, hasEnded);
         if (answer === null) return;
         socket.removeAllListeners().on('error', () => undefined);
-        // Whoever does not say how long the answer is, or has more to say, is not asked again on this connection.
+        // Whoever does not say how long the answer is, or has more to say, is not asked again on
+        // this connection.
         const isKept = answer.headers.connection === 'keep-alive' && answer.headers['content-length'];
         if (!isKept || hasEnded) this.close();
         resolve(answer);

@@ -1,4 +1,7 @@
-/** Runs the suite, or the files named, on another Node than this one: npm carries Node as the package `node`. */
+/**
+ * Runs the suite, or the files named, on another Node than this one: npm carries Node as the
+ * package `node`.
+ */
 import { spawnSync } from 'node:child_process';
 
 const [version = '', ...args] = process.argv.slice(2);

@@ -6,7 +6,8 @@ const encodedParts = (path: string): string =>
   path.replace(/\/([A-Za-z])/g, (_, letter: string) => `/${encoded(letter)}`);
 
 /**
- * Other ways to write a request target, by name. Those of `SAME` are the same path to the router; the others are not, and must
+ * Other ways to write a request target, by name. Those of `SAME` are the same path to the router;
+ * the others are not, and must
  * not become so without being guarded.
  */
 export function spellingsOf(path: string): Record<string, string> {

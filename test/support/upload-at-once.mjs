@@ -1,5 +1,6 @@
 /**
- * Uploads files all at once, from a process of its own, so that a test can watch the service meanwhile. Reads what to send as JSON
+ * Uploads files all at once, from a process of its own, so that a test can watch the service
+ * meanwhile. Reads what to send as JSON
  * from standard input, and writes each answer as JSON to standard output.
  */
 import { readFileSync } from 'node:fs';

@@ -58,7 +58,8 @@ export interface RequestManner {
   /** Of one try, until its answer is read to the end. */
   timeoutMs?: number;
   /**
-   * For a POST; one is made where none is given. Give your own where the same request may be made again after a restart, within 24 hours: then
+   * For a POST; one is made where none is given. Give your own where the same request may be made
+   * again after a restart, within 24 hours: then
    * it expires. Whatever may wait longer needs an `id` in its body, which never does.
    */
   idempotencyKey?: string;

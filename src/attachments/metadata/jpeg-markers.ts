@@ -1,6 +1,9 @@
 import { DamagedFile } from './damaged-file.js';
 
-/** Any number of them may come before a marker (ITU-T T.81, B.1.1.2); no writer has a use for as many as this. */
+/**
+ * Any number of them may come before a marker (ITU-T T.81, B.1.1.2); no writer has a use for as
+ * many as this.
+ */
 const MAX_FILL_BYTES = 4096;
 
 const isRestart = (marker: number): boolean => marker >= 0xd0 && marker <= 0xd7;
@@ -21,7 +24,8 @@ export function markerAt(file: Buffer, at: number): { marker: number; next: numb
 }
 
 /**
- * Where coded picture data ends: at the marker that follows (T.81, B.1.1.5: 0xFF in data is followed by 0). Restart markers are part
+ * Where coded picture data ends: at the marker that follows (T.81, B.1.1.5: 0xFF in data is
+ * followed by 0). Restart markers are part
  * of it, where they are announced, each after some data.
  *
  * @throws DamagedFile

@@ -21,7 +21,8 @@ const isFrame = (marker: number): boolean =>
 const isOfApplication = (marker: number): boolean => (marker >= APP0 && marker <= 0xef) || marker === COM;
 
 /**
- * A progressive picture has some thirty segments. A colour profile can take 255 and a long XMP block 160; nothing needs as many as
+ * A progressive picture has some thirty segments. A colour profile can take 255 and a long XMP
+ * block 160; nothing needs as many as
  * this.
  */
 const MAX_SEGMENTS = 2000;
@@ -75,7 +76,10 @@ function endOfSegment(file: Buffer, at: number): number {
   return at + length;
 }
 
-/** T.81, B.2.2: precision, height (0 where a DNL tells it), width, and three bytes for each of its components. */
+/**
+ * T.81, B.2.2: precision, height (0 where a DNL tells it), width, and three bytes for each of its
+ * components.
+ */
 function isUsableFrame(content: Buffer): boolean {
   const components = content[5] ?? 0;
   if (components === 0 || content.length !== 6 + 3 * components || content.readUInt16BE(3) === 0)

@@ -1,6 +1,9 @@
 import { DamagedFile } from './damaged-file.js';
 
-/** What is kept of a file: parts of it and what is put in their place, in order, without a copy of either. */
+/**
+ * What is kept of a file: parts of it and what is put in their place, in order, without a copy of
+ * either.
+ */
 export class KeptParts {
   private readonly parts: Buffer[] = [];
   private from = 0;

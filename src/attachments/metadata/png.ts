@@ -17,7 +17,8 @@ const HEADER_CONTENT_BYTES = 13;
 const MAX_CHUNKS = 20_000;
 
 /**
- * A PNG without texts, times, Exif but for the orientation, chunks of anybody's own, and whatever follows the picture.
+ * A PNG without texts, times, Exif but for the orientation, chunks of anybody's own, and whatever
+ * follows the picture.
  *
  * @throws DamagedFile
  */

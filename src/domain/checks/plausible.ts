@@ -2,7 +2,10 @@ import { ImpossibleValue } from '../impossible-value.js';
 import { convert } from '../quantities/units.js';
 import { plain } from './wording.js';
 
-/** Numbers arrive from phones and other programs: NaN and infinities are told by the field's name. @param index the value's place in a list @throws ImpossibleValue */
+/**
+ * Numbers arrive from phones and other programs: NaN and infinities are told by the field's name.
+ * @param index the value's place in a list @throws ImpossibleValue
+ */
 export function requireFinite(field: string, value: number, index: number | null = null): number {
   if (!Number.isFinite(value)) {
     throw new ImpossibleValue({
@@ -15,7 +18,10 @@ export function requireFinite(field: string, value: number, index: number | null
   return value;
 }
 
-/** @param index the value's place in a list @throws ImpossibleValue naming the field when the value is not above zero. */
+/**
+ * @param index the value's place in a list @throws ImpossibleValue naming the field when the value
+ * is not above zero.
+ */
 export function requirePositive(
   field: string,
   value: number,

@@ -37,7 +37,8 @@ export interface RoadTestSurroundings extends Whereabouts {
  * @param reading km and °C
  * @param around volume %, kPa gauge, m or kPa absolute
  * @returns computed: `boilsAt` (null when strength or cap rating are unknown), `boilOverMarginK`
- * @throws ImpossibleValue for a temperature that no cooling system has, naming °F where that was probably meant.
+ * @throws ImpossibleValue for a temperature that no cooling system has, naming °F where that was
+ *   probably meant.
  * @example evaluateRoadTest({ kind: 'road-test', distanceKm: 12, highestCoolantTemperatureC: 96, warningLamp: false, leakSeen: false }).verdict // 'pass'
  */
 export function evaluateRoadTest(reading: RoadTestReading, around: RoadTestSurroundings = {}): Evaluation {

@@ -27,8 +27,10 @@ export function plain(value: number): string {
 }
 
 /**
- * A canonical value in the unit that the person typed. A unit of another dimension (an index or a percentage typed where a
- * temperature is told) falls back to the canonical unit. The digits that conversion there and back adds are dropped.
+ * A canonical value in the unit that the person typed. A unit of another dimension (an index or a
+ * percentage typed where a
+ * temperature is told) falls back to the canonical unit. The digits that conversion there and back
+ * adds are dropped.
  *
  * @param value in `canonicalUnit`
  * @example asTyped(74.50046, 'kPa', 'inHg') // { value: 22, unit: 'inHg' }, to ten digits
@@ -39,7 +41,8 @@ export function asTyped(value: number, canonicalUnit: Unit, typedUnit: Unit): Qu
 }
 
 /**
- * A canonical value in the unit that the person typed, for a sentence; as `asTyped` for a unit of another dimension.
+ * A canonical value in the unit that the person typed, for a sentence; as `asTyped` for a unit of
+ * another dimension.
  *
  * @param value in `canonicalUnit`
  * @example say(74.5005, 'kPa', 'inHg') // '22 inHg'

@@ -61,7 +61,8 @@ const ROUNDING_KM = 5;
  * @param input km, h, epoch milliseconds
  * @returns verdict null; computed: `dailyDistance` (km a day, with `low` and `high`), `method`, `estimatedOdometer`, `trigger`, `windowOpensOn`, `dueOn`, `lateOn`, `earliestOn`,
  * `latestOn`, each null where not known
- * @throws ImpossibleValue for a reading or a last job after `asOf`, an odometer at the last job ahead of a later reading, or an interval without a limit.
+ * @throws ImpossibleValue for a reading or a last job after `asOf`, an odometer at the last job
+ *   ahead of a later reading, or an interval without a limit.
  * @example calculateProjection({ readings, rule, … }).computed.dueOn // 50 km a day, 3,250 km left after 2026-01-29: '2026-04-04'
  */
 export function calculateProjection(input: ProjectionInput): Evaluation {

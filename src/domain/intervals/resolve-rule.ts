@@ -26,7 +26,8 @@ const DEFAULTS = {
  * Under `severe` the limits given there take the place of the normal ones, and those not given stay. A longer first interval is
  * for normal duty: under `severe` it holds only where `severe` itself has one.
  *
- * @throws ImpossibleValue when the interval has no limit, or one that is not above zero, or months that are no whole number.
+ * @throws ImpossibleValue when the interval has no limit, or one that is not above zero, or months
+ *   that are no whole number.
  * @example resolveRule({ component: 'water-pump', action: 'replace', item: null, everyMonths: 96, severe: { everyMonths: 60 }, anchor: 'completion' }, 'severe').every.months // 60
  */
 export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {

@@ -162,7 +162,8 @@ export interface NoBaseline {
   state: 'no-baseline';
 }
 
-// intervals/resolve-rule.ts   resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule      (throws ImpossibleValue on no limit / limits out of range)
+// intervals/resolve-rule.ts   resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule
+// (throws ImpossibleValue on no limit / limits out of range)
 //                             defaultWindow(limits): Required margins; defaultGrace(limits)
 // intervals/resets.ts         resets(line: WorkLine, rule: WorkLine): boolean
 //                             lastReset<T extends { id: string; at: number; lines: readonly WorkLine[] }>(jobs: readonly T[], rule: WorkLine): T | null

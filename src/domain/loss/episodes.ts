@@ -75,7 +75,8 @@ export function isMeant(episode: LossAlertEpisode, alertKey: string): boolean {
 /**
  * An open episode after a person acted on it.
  *
- * @throws ImpossibleValue when shelving has no end or ends before it began: nothing is shelved for good.
+ * @throws ImpossibleValue when shelving has no end or ends before it began: nothing is shelved for
+ *   good.
  */
 export function act(episode: LossAlertEpisode, action: AlertActionFact): LossAlertEpisode {
   if (action.action === 'clear') return clear(episode, action.at, 'manager');

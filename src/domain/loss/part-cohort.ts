@@ -82,7 +82,8 @@ function evidenceOf(exposure: Exposure): LossEvidence {
  * p of the kilometres; the binomial P(X ≥ k) must lie below 0.01 divided by the number of lots tested and shared out over the looks, with at least three vehicles. An alert names no
  * vehicle; `members` lists them. It is cleared by a manager only; what was evidence then is not counted again.
  *
- * @param parts odometers in km. @returns the episodes in the order in which they were raised. @throws ImpossibleValue on an instant without offset.
+ * @param parts odometers in km. @returns the episodes in the order in which they were raised.
+ *   @throws ImpossibleValue on an instant without offset.
  */
 export function watchPartLots(
   parts: SheetParts,

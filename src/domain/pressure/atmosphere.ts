@@ -30,7 +30,8 @@ const LOWEST_BAROMETER_KPA = 40;
  * @param where kPa and m
  * @param unit the unit in which a refusal is worded
  * @returns kPa absolute
- * @throws ImpossibleValue for a barometer reading that no weather gives, naming the unit probably meant, and for an elevation beyond the standard.
+ * @throws ImpossibleValue for a barometer reading that no weather gives, naming the unit probably
+ *   meant, and for an elevation beyond the standard.
  * @example atmosphereAt({ elevationM: 1500 }).kpa // 84.55966
  */
 export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere {

@@ -66,7 +66,8 @@ export interface HoldTestSurroundings extends HoldTestLimits, Whereabouts {
  * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L; everything may be unknown
  * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures), `expandedUncertainty`, `ratePerMinute` in kPa, `leakRatePaM3PerS`,
  * `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`, `targetHere` (null without a target)
- * @throws ImpossibleValue for a vacuum that the air there cannot give, a time or resolution that is not above zero, an impossible temperature, and an over-pressure
+ * @throws ImpossibleValue for a vacuum that the air there cannot give, a time or resolution that is
+ *   not above zero, an impossible temperature, and an over-pressure
  * when that is to be refused.
  * @example evaluateHoldTest({ kind: 'hold-test', method: 'vacuum', startKpa: 74.50, endKpa: 73.48, minutes: 6, unit: 'inHg' }, { elevationM: 1500 }).verdict // 'pass'
  */

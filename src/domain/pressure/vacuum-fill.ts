@@ -36,7 +36,8 @@ export interface VacuumFillInput extends Whereabouts {
  *
  * @param input kPa of vacuum, L, m of elevation or kPa of barometer
  * @returns verdict null; computed: `airLeftFraction`, `expectedUptake` and `topUpAfterWarmUp` (null without a volume), `greatestVacuum`
- * @throws ImpossibleValue for a vacuum that the air there cannot give, or a volume that is not above zero.
+ * @throws ImpossibleValue for a vacuum that the air there cannot give, or a volume that is not
+ *   above zero.
  * @example calculateVacuumFill({ vacuumKpa: 81.27333, volumeL: 10, elevationM: 1500 }).computed.airLeftFraction // 0.03886
  */
 export function calculateVacuumFill(input: VacuumFillInput): Evaluation {

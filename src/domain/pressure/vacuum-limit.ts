@@ -75,7 +75,8 @@ export interface AcceptedVacuum {
  * @param vapourKpa kPa absolute of the coolant's vapour, 0 for a dry system
  * @param unit the unit it was typed in
  * @param expectedKpa the vacuum that was to be reached, to guess the unit meant; null when unknown
- * @throws ImpossibleValue naming the limit at the place, the unit probably meant, and that the work may have been done elsewhere.
+ * @throws ImpossibleValue naming the limit at the place, the unit probably meant, and that the work
+ *   may have been done elsewhere.
  * @example acceptVacuum('start', 151.7, atmosphereAt({ elevationM: 0 }), 0, 'psi', null) // throws: … was it 22 inHg? …
  */
 export function acceptVacuum(
@@ -114,7 +115,10 @@ export function acceptVacuum(
   });
 }
 
-/** The refusal of a vacuum that was given with a minus, as a gauge below zero shows it. @param vacuumKpa kPa, below zero */
+/**
+ * The refusal of a vacuum that was given with a minus, as a gauge below zero shows it. @param
+ * vacuumKpa kPa, below zero
+ */
 export function negativeVacuum(field: string, vacuumKpa: number, unit: Unit): ImpossibleValue {
   return new ImpossibleValue({
     field,
@@ -125,13 +129,17 @@ export function negativeVacuum(field: string, vacuumKpa: number, unit: Unit): Im
   });
 }
 
-/** The question whether a quantity was meant. @example wasIt({ value: 22, unit: 'inHg' }) // 'Was it 22 inHg?' */
+/**
+ * The question whether a quantity was meant. @example wasIt({ value: 22, unit: 'inHg' }) // 'Was it
+ * 22 inHg?'
+ */
 export function wasIt({ value, unit }: Quantity): string {
   return `Was it ${plain(value)} ${unitInWords(unit)}?`;
 }
 
 /**
- * What was probably meant by a vacuum that the atmosphere cannot give: the same number in another unit; null when none fits.
+ * What was probably meant by a vacuum that the atmosphere cannot give: the same number in another
+ * unit; null when none fits.
  *
  * @param vacuumKpa kPa, as typed in `unit`
  * @param atmosphereKpa kPa absolute

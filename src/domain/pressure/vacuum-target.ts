@@ -11,7 +11,8 @@ import { meantVacuum, negativeVacuum, wasIt, WEATHER_KPA } from './vacuum-limit.
  * @param field the field's name for a refusal
  * @param targetKpa kPa of vacuum, positive
  * @param unit the unit it was typed in
- * @throws ImpossibleValue for a target that is not above zero, or beyond the atmosphere; then with the limit and the unit probably meant.
+ * @throws ImpossibleValue for a target that is not above zero, or beyond the atmosphere; then with
+ *   the limit and the unit probably meant.
  * @example requireReachableVacuum('target', 172.4, 'psi') // throws: … 25 psi of vacuum exists nowhere … Was it 25 inHg?
  */
 export function requireReachableVacuum(field: string, targetKpa: number, unit: Unit): void {

@@ -46,7 +46,10 @@ export function inSystem(kind: MeasureKind, canonicalValue: number, system: Unit
   return { value: convert(canonicalValue, MEASURES[kind].canonical, unit), unit };
 }
 
-/** A quantity to the canonical value of a measure. @throws ImpossibleValue when the dimension is wrong. @example canonical('volume', { value: 1, unit: 'gal' }) // 3.785411784 */
+/**
+ * A quantity to the canonical value of a measure. @throws ImpossibleValue when the dimension is
+ * wrong. @example canonical('volume', { value: 1, unit: 'gal' }) // 3.785411784
+ */
 export function canonical(kind: MeasureKind, quantity: Quantity): number {
   return convert(quantity.value, quantity.unit, MEASURES[kind].canonical);
 }

@@ -109,7 +109,10 @@ export function convert(value: number, from: Unit, to: Unit): number {
   return ((value + (source.offset ?? 0)) * source.factor) / target.factor - (target.offset ?? 0);
 }
 
-/** The value of a quantity in another unit of its dimension. @throws ImpossibleValue when the dimensions differ. */
+/**
+ * The value of a quantity in another unit of its dimension. @throws ImpossibleValue when the
+ * dimensions differ.
+ */
 export function valueIn(quantity: Quantity, unit: Unit): number {
   return convert(quantity.value, quantity.unit, unit);
 }

@@ -21,7 +21,8 @@ const OVERSHOOT = 1.166;
  *
  * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166. Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
  *
- * @param slack k and limit h in standard deviations. @throws ImpossibleValue unless k > 0 and h ≥ 0.
+ * @param slack k and limit h in standard deviations. @throws ImpossibleValue unless k > 0 and h ≥
+ *   0.
  * @example cusumRunLength(0.5, 5) // 938.2
  */
 export function cusumRunLength(slack: number, limit: number): number {

@@ -77,7 +77,8 @@ export function scanTimeline(readings: readonly UsageReading[], options: ScanOpt
 }
 
 /**
- * Whether the last believed readings of a checkpoint are still judged as they were then. If not, whoever goes on from it must
+ * Whether the last believed readings of a checkpoint are still judged as they were then. If not,
+ * whoever goes on from it must
  * look at them again: what contradicts them may be voided.
  *
  * @param timeline of a scan that made the checkpoint, or was taken up from it.
@@ -151,7 +152,10 @@ function rank(reading: UsageReading): number {
   return reading.heldAtArrival === null ? 2 : 3;
 }
 
-/** Readings in the order in which they are judged: by time, ties by what they say. It does not depend on how they arrived. */
+/**
+ * Readings in the order in which they are judged: by time, ties by what they say. It does not
+ * depend on how they arrived.
+ */
 export function inScanOrder<T extends UsageReading>(readings: readonly T[]): T[] {
   return [...readings].sort(byTimeThenValue);
 }

@@ -4,7 +4,8 @@ import type { UsageDay, UsagePoint } from './types.js';
 /**
  * The last believed value of each day on which there is one, in time order.
  *
- * @param points believed lifetime values (km or h) in any order, those of one instant as they were judged.
+ * @param points believed lifetime values (km or h) in any order, those of one instant as they were
+ *   judged.
  * @param timeZone IANA name of the fleet's zone, in which the days are.
  * @example lastOfEachDay([{ at: 0, value: 5 }, { at: 3_600_000, value: 9 }], 'UTC') // [{ epochDay: 0, at: 3600000, value: 9 }]
  */

@@ -1,17 +1,16 @@
 import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
-import { hash } from 'node:crypto';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, inFleet } from '../database/fleet-scope.js';
-import { MAX_DEPTH } from '../http/json-body.js';
 import { badQuery, Problem } from '../http/problem.js';
 import { sendProblem } from '../http/problem.filter.js';
 import { matchedPathOf, pathOf } from '../http/request-path.js';
 import type { RequestLimits } from '../limits/request-limits.js';
 import { type Bearer, bearerOf, isCalendarFeed, tokenInAddress } from './bearer.js';
+import { contentHash } from './content-hash.js';
 import type { OidcVerifier } from './oidc.js';
 import { isPublic } from './public-routes.js';
 import type { Role } from './roles.js';
@@ -142,13 +141,17 @@ async function admit(
   return scope;
 }
 
-/** Behind a path that no route took there is nothing. One under `/v1` asks for a token all the same, as its neighbours do. */
+/**
+ * Behind a path that no route took there is nothing. One under `/v1` asks for a token all the same,
+ * as its neighbours do.
+ */
 function isOpen(request: FastifyRequest): boolean {
   return request.is404 ? !pathOf(request).startsWith('/v1/') : isPublic(request);
 }
 
 /**
- * Finds the fleet of every request to a route that is not public, before its body is read, and runs the rest of the request on that
+ * Finds the fleet of every request to a route that is not public, before its body is read, and runs
+ * the rest of the request on that
  * fleet's behalf.
  */
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
@@ -175,25 +178,6 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
     }
     inFleet(scope, done);
   });
-}
-
-/** A batch comes here before its items are inspected. One nested deeper than this is refused, so what lies deeper makes no difference. */
-const DEEPEST = 2 * MAX_DEPTH;
-
-function stable(value: unknown, depth = 0): unknown {
-  if (typeof value !== 'object' || value === null) return value;
-  if (depth > DEEPEST) return null;
-  if (Array.isArray(value)) return value.map((inner) => stable(inner, depth + 1));
-  return Object.fromEntries(
-    Object.entries(value)
-      .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([key, inner]) => [key, stable(inner, depth + 1)]),
-  );
-}
-
-/** A digest of content that does not depend on the order of fields. */
-export function contentHash(content: unknown): Buffer {
-  return hash('sha256', JSON.stringify(stable(content)) ?? '', 'buffer');
 }
 
 function idempotencyOf(
@@ -229,7 +213,10 @@ export function assertManagersBody(request: FastifyRequest): void {
   assertRole(scopes.get(request)?.role, ['manager']);
 }
 
-/** Lets a handler be called only by the roles it names, and by nobody where no fleet was found for the request. */
+/**
+ * Lets a handler be called only by the roles it names, and by nobody where no fleet was found for
+ * the request.
+ */
 @Injectable()
 export class RoleGuard implements CanActivate {
   constructor(private readonly reflector: Reflector) {}

@@ -2,7 +2,10 @@ import type { FastifyRequest } from 'fastify';
 import { isJwt } from './oidc.js';
 import { hashToken, isToken } from './token.js';
 
-/** The one route that takes a token in its address: whoever subscribes to a calendar can give an address and no header. */
+/**
+ * The one route that takes a token in its address: whoever subscribes to a calendar can give an
+ * address and no header.
+ */
 const CALENDAR_FEED = '/v1/due-list.ics';
 
 /** A token as it was sent: well-formed, and not looked up yet. */
@@ -10,7 +13,10 @@ export interface Bearer {
   text: string;
   kind: 'token' | 'sign-in';
   hash: Buffer;
-  /** The token and where it was sent: one that may not be in an address may still be good in a header. */
+  /**
+   * The token and where it was sent: one that may not be in an address may still be good in a
+   * header.
+   */
   key: string;
 }
 

@@ -1,7 +1,8 @@
 import type { FastifyRequest } from 'fastify';
 
 /**
- * Every route that answers without a token, by its pattern; `/*` stands for all routes beneath. A route that is not listed here is
+ * Every route that answers without a token, by its pattern; `/*` stands for all routes beneath. A
+ * route that is not listed here is
  * closed to whoever brings no valid token.
  */
 const PUBLIC_ROUTES = [
@@ -10,7 +11,9 @@ const PUBLIC_ROUTES = [
   ...['/board', '/board/*'],
 ];
 
-/** @param pattern the route's pattern, not the path of a request: a path can be written in many ways */
+/**
+ * @param pattern the route's pattern, not the path of a request: a path can be written in many ways
+ */
 export function isPublicRoute(pattern: string): boolean {
   return PUBLIC_ROUTES.some((route) =>
     route.endsWith('/*') ? pattern.startsWith(route.slice(0, -1)) : pattern === route,

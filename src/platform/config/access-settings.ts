@@ -11,7 +11,10 @@ export interface OidcSettings {
   fleetClaim: string;
   roleClaim: string;
   depotsClaim: string;
-  /** Where a sign-in without the claim of depots is let in: to the whole fleet, or nowhere. A manager is never bound to depots. */
+  /**
+   * Where a sign-in without the claim of depots is let in: to the whole fleet, or nowhere. A
+   * manager is never bound to depots.
+   */
   withoutDepots: 'all' | 'none';
 }
 
@@ -24,7 +27,10 @@ export interface AccessSettings {
   requestsPerMinute: number;
   /** Requests a minute without a valid token from one address; 0: any number. */
   refusalsPerMinute: number;
-  /** Different tokens a minute that are not valid, from one address, that are looked up; 0: any number. */
+  /**
+   * Different tokens a minute that are not valid, from one address, that are looked up; 0: any
+   * number.
+   */
   unknownTokensPerMinute: number;
   /** How long a request may take to arrive. */
   requestTimeoutMs: number;

@@ -75,7 +75,9 @@ export interface AttachmentSettings {
 /** The mail server that e-mail is handed to, and whom it comes from. */
 export interface MailSettings {
   url: string;
-  /** Refuses a server that does not turn to TLS, so that nobody in between can talk it out of it. */
+  /**
+   * Refuses a server that does not turn to TLS, so that nobody in between can talk it out of it.
+   */
   requiresTls: boolean;
   from: { name: string; address: string };
 }
@@ -104,7 +106,9 @@ export class Config {
   sendRetryMs!: number[];
   host!: string;
   port!: number;
-  /** Where `/metrics` listens, which is never the API's own address; null where it is turned off. */
+  /**
+   * Where `/metrics` listens, which is never the API's own address; null where it is turned off.
+   */
   metricsAddress!: MetricsAddress | null;
   access!: AccessSettings;
   /** Event streams that one process has room for, those of all fleets together. */
@@ -113,7 +117,10 @@ export class Config {
   logLevel!: string;
   isProduction!: boolean;
   dataDir!: string;
-  /** Lets webhooks go to loopback and private addresses, there over plain http as well: for trials, the demo and tests. */
+  /**
+   * Lets webhooks go to loopback and private addresses, there over plain http as well: for trials,
+   * the demo and tests.
+   */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
   retention!: RetentionSettings;

@@ -4,7 +4,9 @@ import { type Environment, wholeNumber } from './environment.js';
 export interface FleetLimits {
   /** Event streams open at a time, in one process. */
   streams: number;
-  /** Requests a minute with all its tokens and sign-ins together, over all processes; 0: any number. */
+  /**
+   * Requests a minute with all its tokens and sign-ins together, over all processes; 0: any number.
+   */
   requestsPerMinute: number;
   /** Tokens that can be used. */
   tokens: number;

@@ -1,7 +1,8 @@
 import { ConfigError, type Environment } from './environment.js';
 
 /**
- * The passwords with which the migration step makes the two logins that the service runs with; null where it makes none.
+ * The passwords with which the migration step makes the two logins that the service runs with; null
+ * where it makes none.
  *
  * @throws ConfigError when one is missing or cannot be used; the message holds no password
  */

@@ -1,9 +1,15 @@
 import { isEmail } from 'class-validator';
 
-/** What breaks a line or controls a terminal: it may stand in a quoted local part, and mail servers read it in different ways. */
+/**
+ * What breaks a line or controls a terminal: it may stand in a quoted local part, and mail servers
+ * read it in different ways.
+ */
 const CONTROL = /[\p{Cc}\p{Zl}\p{Zp}]/u;
 
-/** Where a control character stands in an address, such as "U+000A at character 3"; null where there is none. */
+/**
+ * Where a control character stands in an address, such as "U+000A at character 3"; null where there
+ * is none.
+ */
 export function controlCharacterIn(address: string): string | null {
   const found = CONTROL.exec(address);
   if (!found) return null;

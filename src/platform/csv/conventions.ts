@@ -4,7 +4,10 @@ import { unguarded } from './csv-text.js';
 import { DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';
 import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from './number-cells.js';
 
-/** How the numbers and dates of a file are to be read; null where nothing tells, and then what could be read two ways is refused. */
+/**
+ * How the numbers and dates of a file are to be read; null where nothing tells, and then what could
+ * be read two ways is refused.
+ */
 export interface Conventions {
   decimal: DecimalMark | null;
   dateOrder: DateOrder | null;
@@ -17,7 +20,9 @@ export interface CellPlace {
   value: string;
 }
 
-/** By what a convention is known: the request, or the first cell that can be read in no other way. */
+/**
+ * By what a convention is known: the request, or the first cell that can be read in no other way.
+ */
 export interface KnownBy<T extends string> {
   value: T | null;
   decidedBy: 'request' | 'cell' | null;
@@ -37,7 +42,9 @@ class Evidence<T extends string> {
     if (side !== null && !this.first.has(side)) this.first.set(side, place());
   }
 
-  /** @throws Problem 422 naming both cells, where the file says both and the request says neither */
+  /**
+   * @throws Problem 422 naming both cells, where the file says both and the request says neither
+   */
   verdict(asked: T | undefined): KnownBy<T> {
     if (asked !== undefined) return { value: asked, decidedBy: 'request', cell: null };
     const [one, other] = this.sides.map((side) => ({ side, cell: this.first.get(side) }));

@@ -130,7 +130,8 @@ async function startOf(upload: Upload): Promise<string> {
 const isBlank = ({ cells }: RawRow): boolean => cells.every((cell) => cell.trim() === '');
 
 /**
- * Looks through the whole file before anything is done with its first row: how many rows there are, and how its numbers and dates are
+ * Looks through the whole file before anything is done with its first row: how many rows there are,
+ * and how its numbers and dates are
  * written. The order of the rows tells nothing.
  *
  * @throws Problem 422 where there are too many

@@ -44,7 +44,10 @@ export function dateOrderOf(text: string): DateOrder | null {
   return day === null ? 'month-first' : 'day-first';
 }
 
-/** The cell with its date as the API writes dates, by the order of the file; null for other text and days that do not exist. */
+/**
+ * The cell with its date as the API writes dates, by the order of the file; null for other text and
+ * days that do not exist.
+ */
 function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
   const readings = dateReadings(cell);
   if (!readings) return null;
@@ -66,7 +69,8 @@ function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
 /**
  * A civil date; a midnight that a spreadsheet put behind it is passed over.
  *
- * @param order of day and month in the file; null where nothing tells it: then a date that could be read two ways is asked about
+ * @param order of day and month in the file; null where nothing tells it: then a date that could be
+ *   read two ways is asked about
  */
 export function dateIn(text: string, order: DateOrder | null): Read<string> {
   const trimmed = text.trim().replace(/[T ]0?0:00(:00)?$/, '');
@@ -78,7 +82,8 @@ export function dateIn(text: string, order: DateOrder | null): Read<string> {
 }
 
 /**
- * An instant: with its offset (RFC 3339), or by the clock of the fleet's time zone; a date alone stands for its noon.
+ * An instant: with its offset (RFC 3339), or by the clock of the fleet's time zone; a date alone
+ * stands for its noon.
  *
  * @param order as for a date
  * @returns RFC 3339
@@ -117,7 +122,9 @@ function inOtherOrder(cell: string, fault: string): string {
   return OTHER_ORDER.test(cell) ? `${fault}: day, month and year cannot be told apart otherwise` : fault;
 }
 
-/** The middle of a civil day: what is known by its date alone is placed there. Epoch milliseconds. */
+/**
+ * The middle of a civil day: what is known by its date alone is placed there. Epoch milliseconds.
+ */
 export function noonOf(date: string, timeZone: string): number {
   return startOfDay(date, timeZone) + 12 * 3_600_000;
 }

@@ -39,7 +39,10 @@ export async function concludeImport(
   );
 }
 
-/** Files are taken in, and undone, one at a time: two at once would wait for each other's vehicles, crosswise. */
+/**
+ * Files are taken in, and undone, one at a time: two at once would wait for each other's vehicles,
+ * crosswise.
+ */
 export async function isOnlyImport(tx: EntityManager, { fleetId }: FleetScope): Promise<boolean> {
   const [lock] = await tx.query<{ free: boolean }[]>(
     'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as free',

@@ -4,12 +4,16 @@ import { quoted, type Read } from './cells.js';
 export const DECIMAL_MARKS = ['point', 'comma'] as const;
 export type DecimalMark = (typeof DECIMAL_MARKS)[number];
 
-/** These separate thousands and nothing else: spaces (plain, no-break, thin, narrow no-break) and apostrophes. */
+/**
+ * These separate thousands and nothing else: spaces (plain, no-break, thin, narrow no-break) and
+ * apostrophes.
+ */
 const SPACE = '[ \\u00a0\\u2009\\u202f]';
 const APOSTROPHE = "['\\u2019]";
 
 /**
- * A number by one convention. One kind of mark separates thousands, in groups of three digits. `0,370` has no thousands, for nobody
+ * A number by one convention. One kind of mark separates thousands, in groups of three digits.
+ * `0,370` has no thousands, for nobody
  * writes zero thousand; `081,370` may have, for an odometer shows its leading zeros.
  */
 function numberPattern(decimal: string, thousands: string): RegExp {
@@ -40,7 +44,9 @@ export function numberReadings(text: string): Record<DecimalMark, number | null>
   return { point: readWith('point', cell), comma: readWith('comma', cell) };
 }
 
-/** The only decimal mark by which a cell is a number; null where it is one by both or by neither. */
+/**
+ * The only decimal mark by which a cell is a number; null where it is one by both or by neither.
+ */
 export function decimalMarkOf(text: string): DecimalMark | null {
   const { point, comma } = numberReadings(text);
   if ((point === null) === (comma === null)) return null;
@@ -50,7 +56,8 @@ export function decimalMarkOf(text: string): DecimalMark | null {
 /**
  * A number as a cell has it.
  *
- * @param decimal the decimal mark of the file; null where nothing tells it: then a number that could be read two ways is asked about
+ * @param decimal the decimal mark of the file; null where nothing tells it: then a number that
+ *   could be read two ways is asked about
  */
 export function numberIn(text: string, decimal: DecimalMark | null): Read<number> {
   const cell = text.trim();

@@ -2,7 +2,10 @@ import { UNSTORABLE } from '../http/json-body.js';
 import type { MatchedColumn } from './columns.js';
 import type { Delimiter } from './csv-text.js';
 
-/** Why the cells of a row cannot be told apart, or hold what is not text; null when they can be read. */
+/**
+ * Why the cells of a row cannot be told apart, or hold what is not text; null when they can be
+ * read.
+ */
 export function rowFault(
   cells: readonly string[],
   headers: readonly string[],

@@ -17,7 +17,10 @@ interface StoredAnswer extends KeptAnswer {
   createdAt: Date;
 }
 
-/** Keeps a second request with the same key out until this transaction ends. @throws Problem 409 when another one holds it */
+/**
+ * Keeps a second request with the same key out until this transaction ends. @throws Problem 409
+ * when another one holds it
+ */
 export async function lockKey(tx: EntityManager, fleetId: string, { operation, key }: Idempotency) {
   const [lock] = await tx.query<{ free: boolean }[]>(
     'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as free',
@@ -34,7 +37,8 @@ export async function lockKey(tx: EntityManager, fleetId: string, { operation, k
 }
 
 /**
- * The answer to an earlier request with this key, null when there was none in the last 24 hours. A record older than that is removed, to make
+ * The answer to an earlier request with this key, null when there was none in the last 24 hours. A
+ * record older than that is removed, to make
  * room for the new one; the worker removes the others.
  *
  * @throws Problem 422 when the key was used for another request
@@ -96,7 +100,9 @@ export function removingOldAnswers(
   };
 }
 
-/** Removes some of the fleet's answers that are kept no longer, the oldest first. @returns how many */
+/**
+ * Removes some of the fleet's answers that are kept no longer, the oldest first. @returns how many
+ */
 export async function removeOldAnswers(
   manager: EntityManager,
   fleetId: string,

@@ -19,7 +19,8 @@ const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }>
 };
 
 /**
- * Passwords that whoever knows that of the superuser can work out: on a server of the service's own, no other secret has to be
+ * Passwords that whoever knows that of the superuser can work out: on a server of the service's
+ * own, no other secret has to be
  * stored, and processes agree.
  */
 function derivedPasswords(superuserUrl: string): LoginPasswords {
@@ -41,8 +42,10 @@ export function serviceUrls(superuserUrl: string): ServiceUrls {
 }
 
 /**
- * Makes the logins that the service runs with, and gives them their passwords anew. A superuser's login would get past row-level
- * security the moment it gave up its role; these cannot. Harmless to repeat, after the roles were made.
+ * Makes the logins that the service runs with, and gives them their passwords anew. A superuser's
+ * login would get past row-level
+ * security the moment it gave up its role; these cannot. Harmless to repeat, after the roles were
+ * made.
  *
  * @param adminUrl of a superuser, or of a login that may create roles
  */
@@ -66,7 +69,8 @@ async function ensureLogin(client: pg.Client, login: keyof ServiceUrls, password
   await client.query(`do $$ begin
     if not exists (select from pg_roles where rolname = '${name}') then create role ${name}; end if;
   exception when duplicate_object or unique_violation then null; end $$`);
-  // A statement that defines a role takes no parameters. The verifier holds no character that would end the literal.
+  // A statement that defines a role takes no parameters. The verifier holds no character that would
+  // end the literal.
   await client.query(`alter role ${name} login noinherit password '${scramVerifier(password)}'`);
   const { rows } = await client.query(
     `select from pg_roles where rolname = $1 and (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,

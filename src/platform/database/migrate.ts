@@ -4,7 +4,10 @@ import { QUEUES } from '../queue/queues.js';
 import { type DatabaseSchema, openDataSource } from './data-source.js';
 import { ensureRoles } from './roles.js';
 
-/** Held by whoever changes tables, roles or logins. Any number that no other program on the same database is likely to use. */
+/**
+ * Held by whoever changes tables, roles or logins. Any number that no other program on the same
+ * database is likely to use.
+ */
 export const MIGRATION_LOCK = 0x77656570;
 
 /** The schema in which the queue keeps its tables when PostgreSQL serves as the queue. */
@@ -68,7 +71,8 @@ export async function prepareQueue(client: pg.Client): Promise<void> {
   await migrateQueueSchema(client, QUEUE_SCHEMA);
   const { rows } = await client.query("select from pg_roles where rolname = 'weephole_app'");
   if (rows.length === 0) return;
-  // The queue would make a sequence for each of its queues when it first meets it, for which its login would have to be able to
+  // The queue would make a sequence for each of its queues when it first meets it, for which its
+  // login would have to be able to
   // make anything there.
   for (const queue of QUEUES) {
     const { rows: names } = await client.query<{ name: string }>(

@@ -55,7 +55,8 @@ export function problemOf(error: unknown): Problem {
 /** Answers every error as RFC 9457 problem details. */
 export function sendProblem(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
   const problem = problemOf(error);
-  // An impossible value that got here has no place in the body yet: the service that called the rule has to give it one.
+  // An impossible value that got here has no place in the body yet: the service that called the
+  // rule has to give it one.
   if (problem.status >= 500 || error instanceof ImpossibleValue) {
     const cause = error instanceof Error ? error.stack : String(error);
     const { id: requestId, method } = request;

@@ -9,7 +9,10 @@ export function pointersOf(fields: object, parent = ''): Record<string, string> 
   return Object.fromEntries(Object.keys(fields).map((name) => [name, `${parent}/${name}`]));
 }
 
-/** What the domain refused, at its place in the body where that is known; else at `parent`, with the domain's name for the field. */
+/**
+ * What the domain refused, at its place in the body where that is known; else at `parent`, with the
+ * domain's name for the field.
+ */
 export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = ''): FieldFault {
   const { field, index, detail } = error;
   const pointer = Object.hasOwn(pointers, field) ? pointers[field] : undefined;

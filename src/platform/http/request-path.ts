@@ -1,13 +1,22 @@
 import type { FastifyRequest } from 'fastify';
 
-/** A path longer than this is cut in the log: it is of no use there, and each line is searched for secrets. */
+/**
+ * A path longer than this is cut in the log: it is of no use there, and each line is searched for
+ * secrets.
+ */
 const LOGGED_PATH = 500;
 
-/** The scheme and host that a request target may begin with (RFC 9112, section 3.2.2), a login among them. */
+/**
+ * The scheme and host that a request target may begin with (RFC 9112, section 3.2.2), a login among
+ * them.
+ */
 const ORIGIN = /^https?:\/\/[^/?#]*/i;
 const QUERY = /[?#]/;
 
-/** The path as the client wrote it, without its query, which may hold a token. Nothing may be decided on it: it has many spellings. */
+/**
+ * The path as the client wrote it, without its query, which may hold a token. Nothing may be
+ * decided on it: it has many spellings.
+ */
 export function pathOf(request: FastifyRequest): string {
   return request.url.replace(ORIGIN, '').split(QUERY, 1)[0] || '/';
 }

@@ -5,7 +5,10 @@ import { Allowance } from './allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';
 
-/** Tokens remembered as refused, of all addresses together; those that are forgotten are looked up again. */
+/**
+ * Tokens remembered as refused, of all addresses together; those that are forgotten are looked up
+ * again.
+ */
 const MAX_REFUSED = 20_000;
 
 /** An IPv6 address is one of very many that one host may use: they are counted by its network. */
@@ -18,13 +21,17 @@ export function addressKey(ip: string): string {
 }
 
 /**
- * Limits the requests without a valid token by the address they come from. Many people share an address: a token that nobody has
+ * Limits the requests without a valid token by the address they come from. Many people share an
+ * address: a token that nobody has
  * seen yet is looked up whatever others there have sent, until far too many different ones came.
  */
 export class AddressLimits {
   private readonly refusals: Allowance | null;
   private readonly unknownTokens: Allowance | null;
-  /** Tokens that did not let in, each with the address that sent it. Forgotten in time: a fleet or a provider's key may be new. */
+  /**
+   * Tokens that did not let in, each with the address that sent it. Forgotten in time: a fleet or a
+   * provider's key may be new.
+   */
   private readonly refused = new LRUCache<string, true>({ max: MAX_REFUSED, ttl: WINDOW_SECONDS * 1000 });
 
   constructor(store: RateStore, limits: { refusalsPerMinute: number; unknownTokensPerMinute: number }) {
@@ -37,7 +44,8 @@ export class AddressLimits {
   /**
    * Refuses without asking the database what cannot let in, and what is far too much.
    *
-   * @param key of the token, which has not let in lately; null when there is none or it is malformed
+   * @param key of the token, which has not let in lately; null when there is none or it is
+   *   malformed
    * @throws Problem 429
    */
   assertWelcome(key: string | null, ip: string): void {

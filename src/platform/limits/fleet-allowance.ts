@@ -15,8 +15,10 @@ interface Count {
 }
 
 /**
- * So many requests for each fleet in each minute of the clock, whatever its tokens, over all processes. A process counts by itself and
- * tells the others after every eighth of the limit, and no request waits for that: with several processes, a fleet may be let a few
+ * So many requests for each fleet in each minute of the clock, whatever its tokens, over all
+ * processes. A process counts by itself and
+ * tells the others after every eighth of the limit, and no request waits for that: with several
+ * processes, a fleet may be let a few
  * eighths over its limit. When the store is away, each process allows the whole limit.
  */
 export class FleetAllowance {
@@ -24,7 +26,10 @@ export class FleetAllowance {
   private readonly part: number;
   private minute = -1;
   private readonly counts = new Map<string, Count>();
-  /** The fleets of tokens that were refused in this minute, by the token's key: they are refused again without asking who holds them. */
+  /**
+   * The fleets of tokens that were refused in this minute, by the token's key: they are refused
+   * again without asking who holds them.
+   */
   private readonly refused = new Map<string, string>();
   private hasComplained = false;
 

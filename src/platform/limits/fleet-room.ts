@@ -1,7 +1,10 @@
 import type { EntityManager } from 'typeorm';
 import { Problem } from '../http/problem.js';
 
-/** Until the transaction ends, whoever else wants more of the same for the same fleet waits, so that none overlooks another. */
+/**
+ * Until the transaction ends, whoever else wants more of the same for the same fleet waits, so that
+ * none overlooks another.
+ */
 export async function lockRoom(
   tx: EntityManager,
   fleetId: string,
@@ -16,7 +19,9 @@ export interface Room {
   present: number;
 }
 
-/** What is answered when a fleet has as much as it may have: the numbers are members of the problem. */
+/**
+ * What is answered when a fleet has as much as it may have: the numbers are members of the problem.
+ */
 export function noRoom(slug: string, detail: string, { limit, present }: Room): Problem {
   return new Problem(409, slug, detail, [], {}, { limit, present });
 }

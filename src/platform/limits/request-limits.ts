@@ -11,12 +11,18 @@ import { tooMany } from './too-many.js';
 /** How many tokens are remembered as having let in. */
 const MAX_KNOWN = 10_000;
 
-/** Limits the requests of each token and of each fleet, and those without a valid token by the address they come from. */
+/**
+ * Limits the requests of each token and of each fleet, and those without a valid token by the
+ * address they come from.
+ */
 export class RequestLimits {
   private readonly tokens: Allowance | null;
   private readonly fleets: FleetAllowance | null;
   private readonly addresses: AddressLimits;
-  /** Tokens that let in lately, with what their requests are counted under. Whether they still do, the database is asked each time. */
+  /**
+   * Tokens that let in lately, with what their requests are counted under. Whether they still do,
+   * the database is asked each time.
+   */
   private readonly known = new LRUCache<string, string>({ max: MAX_KNOWN });
 
   constructor(store: RateStore, limits: AccessSettings & { fleetRequestsPerMinute: number }) {

@@ -7,7 +7,8 @@ import { HealthService } from './health.service.js';
 import { Metrics } from './metrics.js';
 
 /**
- * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a proxy opens to the world, and for
+ * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a
+ * proxy opens to the world, and for
  * a worker, which has no other.
  */
 @Injectable()

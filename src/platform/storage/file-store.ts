@@ -16,7 +16,8 @@ export abstract class FileStore {
   /** Removes a file; one that is not there is removed already. */
   abstract remove(key: string): Promise<void>;
   /**
-   * Whether this process reaches the place where files of a folder are kept. A process that was given another directory finds no file
+   * Whether this process reaches the place where files of a folder are kept. A process that was
+   * given another directory finds no file
    * either, and must not take that for removed.
    */
   abstract reaches(folder: string): Promise<boolean>;

@@ -94,7 +94,8 @@ describe('the watch over random histories', () => {
     );
     fc.assert(
       fc.property(shuffled, ([events, again]) => expect(watch(again, 500)).toEqual(watch(events, 500))),
-      // With this seed two actions of one day had one id, and which of them counted depended on the order.
+      // With this seed two actions of one day had one id, and which of them counted depended on the
+      // order.
       { seed: -328999084 },
     );
   });

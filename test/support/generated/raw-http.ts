@@ -26,7 +26,10 @@ function written({ method, target, headers, body }: RawRequest): Buffer {
   return Buffer.concat([Buffer.from(`${head}\r\n\r\n`, 'utf8'), body]);
 }
 
-/** Sends a request byte by byte as it is told, which no HTTP client would. A stream's answer is read no further than its head. */
+/**
+ * Sends a request byte by byte as it is told, which no HTTP client would. A stream's answer is read
+ * no further than its head.
+ */
 export function sendRaw(port: number, request: RawRequest): Promise<RawAnswer> {
   return new Promise((resolve) => {
     const socket = connect(port, '127.0.0.1');

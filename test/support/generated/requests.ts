@@ -93,7 +93,10 @@ const ODD_PATHS = [
   '-1',
 ];
 
-/** Requests to every operation of the API document, by good bodies, queries and headers with some of each bent. */
+/**
+ * Requests to every operation of the API document, by good bodies, queries and headers with some of
+ * each bent.
+ */
 export class RequestMaker {
   private readonly operations: Operation[];
   private readonly bodies: BodyMaker;

@@ -3,7 +3,10 @@ import { type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
 import { aloneArb, jobArb } from './work.js';
 
-/** Facts, none of which stands at the instant of another of the same vehicle; an odometer is replaced once at most. */
+/**
+ * Facts, none of which stands at the instant of another of the same vehicle; an odometer is
+ * replaced once at most.
+ */
 export const factsArb = fc.uniqueArray(
   fc.oneof(
     { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },
@@ -25,7 +28,10 @@ export type Fact = typeof factsArb extends fc.Arbitrary<(infer T)[]> ? T : never
 export const usage = (day: number, minute: number, shown: Shown, source: Source = 'dash'): Fact => ({
   ...{ is: 'usage', fact: { vehicle: 1, day, minute, shown, hours: 'none', source } },
 });
-/** Posts facts in the order given, with the usage readings between two others in one batch, of at most so many. */
+/**
+ * Posts facts in the order given, with the usage readings between two others in one batch, of at
+ * most so many.
+ */
 export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSize: number): Promise<void> {
   let waiting: Usage[] = [];
   const flush = async (): Promise<void> => {
@@ -90,7 +96,10 @@ export const endingArb = fc.record({
 });
 export type Ending = { how: 'accept' | 'discard' | 'void' | 'void job'; which: number };
 
-/** Decides about one reading, or takes one job back: the same one in each fleet, found by what it says. */
+/**
+ * Decides about one reading, or takes one job back: the same one in each fleet, found by what it
+ * says.
+ */
 export async function end({ handle: { manager }, vehicleIds }: Fleet, { how, which }: Ending): Promise<void> {
   const isJob = how === 'void job';
   const path = isJob ? 'job-reports?' : `usage-readings?status=${how === 'void' ? 'accepted' : 'held'}&`;

@@ -39,7 +39,10 @@ export const toldArb = fc.record({
 });
 export type Told = typeof toldArb extends fc.Arbitrary<infer T> ? T : never;
 
-/** Tells two new fleets the same: the first in one order and all at once, the second in another and in batches. */
+/**
+ * Tells two new fleets the same: the first in one order and all at once, the second in another and
+ * in batches.
+ */
 export async function tell(
   service: Service,
   { ways, facts: [facts, shuffled], batchSize, changes, endings }: Told,

@@ -1,0 +1,24 @@
+import { hash } from 'node:crypto';
+import { MAX_DEPTH } from '../http/json-body.js';
+
+/**
+ * A batch comes here before its items are inspected. One nested deeper than this is refused, so
+ * what lies deeper makes no difference.
+ */
+const DEEPEST = 2 * MAX_DEPTH;
+
+function stable(value: unknown, depth = 0): unknown {
+  if (typeof value !== 'object' || value === null) return value;
+  if (depth > DEEPEST) return null;
+  if (Array.isArray(value)) return value.map((inner) => stable(inner, depth + 1));
+  return Object.fromEntries(
+    Object.entries(value)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, inner]) => [key, stable(inner, depth + 1)]),
+  );
+}
+
+/** A digest of content that does not depend on the order of fields. */
+export function contentHash(content: unknown): Buffer {
+  return hash('sha256', JSON.stringify(stable(content)) ?? '', 'buffer');
+}
