@@ -24,6 +24,7 @@ describe(`random histories, seed ${SEED}`, () => {
     const property = fc.asyncProperty(arbitrary, law);
     const found = await fc.check(property, { seed: SEED, ...PATH, numRuns: RUNS, endOnFailure: true });
     if (!found.failed) return;
+    if (found.counterexample === null) throw new Error(`stopped after ${found.numRuns} histories, all sound`);
     const path = found.counterexamplePath ?? '0';
     console.error(`Again: npm run test:long -- histories --seed ${SEED} --path ${path} --runs 1`);
     await fc.assert(property, { seed: SEED, path, numRuns: 1, interruptAfterTimeLimit: SHRINKING_MS });
