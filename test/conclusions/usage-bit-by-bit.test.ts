@@ -201,7 +201,27 @@ describe('usage concluded change by change', () => {
   });
   const accept = { which: 0, decision: 'accepted' } as const;
 
-  it('does not go on from a reading that was contradicted since, when one after it is accepted', () => {
+  it('does not go on from a reading that was contradicted since, while the other counter is in doubt', () => {
+    const slipped = { hours: 'typed ten times' } as const;
+    const ledger = live(
+      { kmPerDay: 10, kmPerDayLater: 10, replacedOn: 60 },
+      [0],
+      [
+        { add: [used(0, 1, { hours: 'good' }), used(63, 0), used(0, 0)] },
+        { add: [used(0, 0, slipped), used(0, 0)] },
+        {
+          add: [
+            used(72, 40, { shown: 'replaced', ...slipped }),
+            ...[used(63, 0, { shown: 'in miles', hours: 'good' }), used(0, 0)],
+          ],
+        },
+        { which: 10, decision: 'accepted' },
+      ],
+    );
+    assertAsFromAll(ledger);
+  });
+
+  it('goes by the reading that is judged last of several at one instant, not by the last to arrive', () => {
     const ledger = live(
       { kmPerDay: 10, kmPerDayLater: 10, replacedOn: 60 },
       [0],
