@@ -25,6 +25,7 @@ import { HideSecretsInAudit1795975000000 } from './1795975000000-hide-secrets-in
 import { NarrowSweepGrants1795975100000 } from './1795975100000-narrow-sweep-grants.js';
 import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tokens.js';
 import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-bytes.js';
+import { RememberWhatToSweep1795990000000 } from './1795990000000-remember-what-to-sweep.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -55,4 +56,5 @@ export const migrations = [
   NarrowSweepGrants1795975100000,
   TellRevokedTokens1795975102301,
   SumAttachmentBytes1795975102302,
+  RememberWhatToSweep1795990000000,
 ];

@@ -18,12 +18,14 @@ import { ReEvaluation } from './readings/re-evaluation.entity.js';
 import { Reading } from './readings/reading.entity.js';
 import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
 import { SpecSheet } from './spec-sheets/spec-sheet.entity.js';
+import { SweepRequest } from './sweep-requests/sweep-request.entity.js';
 import { AccessToken } from './tokens/access-token.entity.js';
 import { UsageReading } from './usage/usage-reading.entity.js';
 import { UsageSummary } from './usage/usage-summary.entity.js';
 import { Vehicle, VehicleAssignment } from './vehicles/vehicle.entity.js';
 import { PlannedLine, PlannedVisit, VisitPlan } from './visit-plans/visit-plan.entity.js';
 import { Visit, VisitLine } from './visits/visit.entity.js';
+import { WorkerSign } from './workers/worker-sign.entity.js';
 
 /** Every table the service has, and the migrations that make them. */
 export const schema: DatabaseSchema = {
@@ -64,6 +66,8 @@ export const schema: DatabaseSchema = {
     Reminder,
     ReminderAttempt,
     FleetSweep,
+    SweepRequest,
+    WorkerSign,
     IdempotencyRecord,
   ],
   migrations,

@@ -76,6 +76,9 @@ export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 @Index('reminders_waiting_ix', ['nextAttemptAt', 'fleetId', 'id'], {
   where: `status = 'waiting' and digest_id is null`,
 })
+@Index('reminders_attempted_ix', ['attemptedBy', 'fleetId', 'id'], {
+  where: `status = 'waiting' and attempted_by is not null`,
+})
 @Index('reminders_vehicle_ix', ['fleetId', 'vehicleId'], { where: 'vehicle_id is not null' })
 @Index('reminders_digest_ix', ['fleetId', 'digestId', 'id'], { where: 'digest_id is not null' })
 @Index('reminders_gathering_ix', ['fleetId', 'targetId'], {
@@ -105,6 +108,8 @@ export class Reminder {
   @Column('integer', { default: 0 }) attempts!: number;
   /** Not to be attempted before this; whoever attempts it moves it on first, so that no other does the same meanwhile. */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
+  /** The worker whose attempt is under way: where it is gone, the next attempt need not wait. Null between attempts. */
+  @Column('uuid', { nullable: true }) attemptedBy!: string | null;
   @Column('timestamp with time zone', { nullable: true }) sentAt!: Date | null;
   @Column('timestamp with time zone') createdAt!: Date;
 }

@@ -306,7 +306,8 @@ describe('the rows of a fleet', () => {
         'due_on fleet_id is_open late_for_good_on late_lapses_on late_on no_baseline window_opens_on',
       fleet_sweeps: 'all columns',
       fleets: 'all columns',
-      reminders: 'attempts created_at digest_id fleet_id id next_attempt_at status',
+      reminders: 'attempted_by attempts created_at digest_id fleet_id id next_attempt_at status',
+      sweep_requests: 'fleet_id requested_at',
       visit_plans: 'fleet_id id round state',
     });
   });

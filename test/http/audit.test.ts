@@ -30,9 +30,11 @@ const NOT_AUDITED: Record<string, string> = {
   reminder_attempts: 'a record of its own',
   reminders: 'a record of its own, with each attempt',
   request_counts: 'how often what token was used this minute',
+  sweep_requests: 'which vehicles the service is about to look at',
   usage_summaries: 'concluded from usage',
   vehicle_assignments: 'history that keeps its own token and time; the change of the vehicle is recorded',
   visit_lines: 'part of a visit',
+  workers: 'which processes of the service live',
 };
 
 describe('the audit', () => {

@@ -18,6 +18,7 @@ const SHARED: Record<string, string> = {
   idempotency_records: 'kept by the content of the request, which the depots are part of',
   reminder_targets: "a manager's business",
   fleet_sweeps: 'a date',
+  sweep_requests: 'ids alone, which no answer shows',
   due_list_events: 'ids alone; a stream shows what they stand for by what its token may see',
   attachment_uploads: 'the name of a file that is still arriving',
 };

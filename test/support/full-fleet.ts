@@ -62,5 +62,9 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
     [fleetId],
   );
   await confirmedVisit(service, fleet);
+  await admin.query(
+    'insert into sweep_requests (fleet_id, vehicle_id) select fleet_id, id from vehicles where fleet_id = $1 limit 1',
+    [fleetId],
+  );
   await admin.query(`insert into fleet_sweeps (fleet_id, swept_on) values ($1, '2026-04-02')`, [fleetId]);
 }
