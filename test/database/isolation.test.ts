@@ -13,7 +13,7 @@ import { fillFleet } from '../support/full-fleet.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 /** Hold no row of any fleet: which migrations were applied, and how often what token was used this minute. */
-const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations'];
+const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations', 'workers'];
 
 /** Keys that name no fleet, and why. */
 const KEYS_WITHOUT_FLEET: Record<string, string> = {
