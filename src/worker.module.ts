@@ -47,8 +47,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
       ): JobHandlers => ({
         work: {
           'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
-          'sweep-vehicles': ({ fleetId, vehicleIds }) =>
-            sweeps.sweepVehicles(String(fleetId), vehicleIds as string[]),
+          'sweep-vehicles': ({ fleetId }) => sweeps.sweepRequested(String(fleetId)),
           'refresh-cohorts': async ({ fleetId }) => {
             await cohorts.refreshFleet(String(fleetId));
             // What many vehicles told together may have raised alerts.

@@ -1,3 +1,4 @@
+import { mayBeNews } from './news-of.js';
 import { packMemory } from '../domain/usage/pack-memory.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import type { FoundAlert, LineChanges, Placed, SummaryRow } from './conclusions.writes.js';
@@ -26,6 +27,11 @@ export class Changes {
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
+  /** The vehicles of which something may be news. */
+  readonly inTheNews: string[] = [];
+
+  /** @param today in the fleet's zone */
+  constructor(private readonly today: string) {}
 
   add(conclusion: VehicleConclusion): void {
     const { history, usage } = conclusion;
@@ -34,12 +40,14 @@ export class Changes {
     this.jobs.push(...conclusion.jobs);
     this.readings.push(...conclusion.readings);
     this.reEvaluations.push(...conclusion.reEvaluations);
-    const { added, changed, closed } = lineChangesOf(conclusion);
+    const lineChanges = lineChangesOf(conclusion);
+    const { added, changed, closed } = lineChanges;
     this.lines.added.push(...added);
     this.lines.changed.push(...changed);
     this.lines.closed.push(...closed);
     this.alerts.push(...conclusion.alerts);
     this.fallenAlerts.push(...fallenAlertsOf(conclusion));
+    if (mayBeNews(conclusion, lineChanges, this.today)) this.inTheNews.push(history.vehicleId);
   }
 }
 

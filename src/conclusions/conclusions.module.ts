@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
+import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
 import { ConclusionsService } from './conclusions.service.js';
 
-@Module({ providers: [ConclusionsService], exports: [ConclusionsService] })
+@Module({ imports: [SweepRequestsModule], providers: [ConclusionsService], exports: [ConclusionsService] })
 export class ConclusionsModule {}

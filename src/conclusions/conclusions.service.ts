@@ -1,12 +1,16 @@
-import { Injectable } from '@nestjs/common';
+import { Inject, Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
+import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { inTurns } from '../platform/turns.js';
+import { afterCommit } from '../platform/database/after-commit.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { pipelined } from '../platform/database/pipelined.js';
+import { SweepCalls } from '../sweep-requests/sweep-calls.js';
+import { requestSweeps } from '../sweep-requests/sweep-requests.queries.js';
 import { beforeWindowOf } from './before-window.js';
 import { concludeAlerts } from './conclude-alerts.js';
 import { concludeLines } from './conclude-lines.js';
@@ -35,6 +39,8 @@ export interface VehicleChange {
   vehicleId: string;
   /** The earliest instant at which a usage reading came, went or changed standing; null when none did. */
   usageFrom: Date | null;
+  /** Whether targets that hear of some vehicles only may hear of other ones now. */
+  isHeardByOthers?: boolean;
 }
 
 /** Which vehicles a wider change touches. */
@@ -52,7 +58,10 @@ const CHUNK = 500;
 /** Draws the conclusions: due lines, usage summaries and loss alerts, from the facts that are recorded. */
 @Injectable()
 export class ConclusionsService {
-  constructor(private readonly clock: Clock) {}
+  constructor(
+    private readonly clock: Clock,
+    @Inject(SweepCalls) private readonly sweeps: Pick<SweepCalls, 'call'>,
+  ) {}
 
   /**
    * Refreshes what is concluded about some vehicles, in the transaction that changed the facts. The number of statements does not
@@ -94,7 +103,7 @@ export class ConclusionsService {
   }
 
   private async drawAndStore(tx: EntityManager, loaded: Loaded): Promise<Map<string, JudgedReading>> {
-    const changes = new Changes();
+    const changes = this.noChanges();
     const judgements = new Map<string, JudgedReading>();
     await this.concludeEach(tx, loaded, (conclusion) => {
       changes.add(conclusion);
@@ -123,7 +132,7 @@ export class ConclusionsService {
     // From now on, so that what is judged anew is placed on the vehicle's usage.
     const loaded = await this.load(
       tx,
-      changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, usageFrom: usageFrom ?? now })),
+      changes.map((change) => ({ ...change, usageFrom: change.usageFrom ?? now })),
     );
     const made: NewReEvaluation[] = loaded.histories.flatMap((history) => {
       const record = reEvaluate(history, now.getTime());
@@ -199,6 +208,10 @@ export class ConclusionsService {
       changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, changedFrom: usageFrom?.getTime() ?? null })),
     );
     const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
+    const heard = new Set(
+      changes.filter((change) => change.isHeardByOthers).map((change) => change.vehicleId),
+    );
+    for (const history of histories) history.isHeardByOthers = heard.has(history.vehicleId);
     const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
     const needs = changed.map((history) => {
       const from = changedFrom.get(history.vehicleId) as Date;
@@ -290,14 +303,22 @@ export class ConclusionsService {
 
   /** Stores what was concluded, where it differs from what stands. */
   async save(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
-    const changes = new Changes();
+    const changes = this.noChanges();
     for (const conclusion of conclusions) changes.add(conclusion);
     await this.store(tx, changes);
   }
 
+  private noChanges(): Changes {
+    return new Changes(civilDateAt(this.clock.now().getTime(), fleetScope().timeZone));
+  }
+
+  /** Whatever changes conclusions passes here, so that what may be news is told without anybody's having to remember. */
   private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
-    const { added, changed } = changes.lines;
+    const {
+      lines: { added, changed },
+      inTheNews,
+    } = changes;
     // Written out first, so that the statements go out in this order.
     const summaries = await summaryColumns(changes.summaries);
     const lines = await lineColumns([...added, ...changed]);
@@ -305,7 +326,9 @@ export class ConclusionsService {
       () => saveUsage(tx, fleetId, changes, summaries),
       () => saveLines(tx, fleetId, changes.lines, lines),
       () => saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
+      ...(inTheNews.length > 0 ? [() => requestSweeps(tx, fleetId, inTheNews)] : []),
     ]);
+    if (inTheNews.length > 0) afterCommit(tx, () => this.sweeps.call(fleetId));
   }
 }
 

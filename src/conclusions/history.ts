@@ -47,6 +47,8 @@ export interface VehicleHistory {
   /** The due lines and alerts as they stand. */
   lines: StoredLine[];
   alerts: StoredAlert[];
+  /** Whether others may hear of the vehicle than before, though nothing else of it changed. */
+  isHeardByOthers?: boolean;
 }
 
 export interface AssignmentFact {
@@ -121,6 +123,8 @@ export interface ReadingRecord extends Position {
   evaluation: Evaluation;
   /** What it was judged by. */
   limits: ReadingContext;
+  /** Whether it is yet to be stored, by whoever added it. */
+  isNew?: boolean;
 }
 
 /** A reading judged once more by limits that came later; the first verdict stays. */

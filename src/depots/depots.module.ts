@@ -1,11 +1,10 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { DepotsController } from './depots.controller.js';
 import { DepotsService } from './depots.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [DepotsController],
   providers: [DepotsService],
 })

@@ -13,7 +13,6 @@ import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js'
 import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { assertNeverAssigned } from '../vehicles/assigned.js';
 import { DepotInput, type DepotView } from './depot.dto.js';
 import { Depot } from './depot.entity.js';
@@ -24,7 +23,6 @@ export class DepotsService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
-    private readonly sweeps: ReminderSweeps,
   ) {}
 
   list(query: PageQuery): Promise<Page<DepotView>> {
@@ -49,19 +47,16 @@ export class DepotsService {
   }
 
   async patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<DepotView> {
-    let judged: string[] = [];
-    const view = await this.transactions.write(async (tx) => {
+    return this.transactions.write(async (tx) => {
       const depot = await lockedRowOf(tx, Depot, id, 'depot');
       assertUnchanged(ifMatch, depot.version);
       const input = await validated(DepotInput, mergePatch(inputOf(depot), patch));
       const changed = { ...columnsOf(input), version: depot.version + 1 };
       await tx.update(Depot, { fleetId: depot.fleetId, id }, changed);
       const isAsCold = changed.designLowTemperatureC === depot.designLowTemperatureC;
-      judged = isAsCold ? [] : await this.conclusions.refreshDepot(tx, id);
+      if (!isAsCold) await this.conclusions.refreshDepot(tx, id);
       return viewOf(Object.assign(depot, changed));
     });
-    this.sweeps.afterCommit(fleetScope().fleetId, judged);
-    return view;
   }
 
   async remove(id: string): Promise<void> {

@@ -1,6 +1,5 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { DueListCsvController } from './due-list-csv.controller.js';
 import { DueListController } from './due-list.controller.js';
 import { DueListExportService } from './due-list-export.service.js';
@@ -8,7 +7,7 @@ import { DueListService } from './due-list.service.js';
 import { PostponingService } from './postponing.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [DueListController, DueListCsvController],
   providers: [DueListService, DueListExportService, PostponingService],
   exports: [DueListService],

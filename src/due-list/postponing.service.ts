@@ -11,7 +11,6 @@ import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { conflict, type Problem, unacceptable } from '../platform/http/problem.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import type { PostponeInput } from './due-list.dto.js';
 import { dueLineRow } from './due-list.queries.js';
@@ -38,15 +37,12 @@ export class PostponingService {
   constructor(
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
   async postpone(id: string, input: PostponeInput): Promise<DueLineView> {
     assertOneKind(input);
-    const view = await this.transactions.write((tx) => this.put(tx, id, input), 200);
-    this.sweeps.afterCommit(fleetScope().fleetId, [view.vehicle.id]);
-    return view;
+    return this.transactions.write((tx) => this.put(tx, id, input), 200);
   }
 
   private async put(tx: EntityManager, id: string, input: PostponeInput): Promise<DueLineView> {

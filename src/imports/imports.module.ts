@@ -1,12 +1,11 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { ImportsController } from './imports.controller.js';
 import { ImportsService } from './imports.service.js';
 import { UndoService } from './undo.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [ImportsController],
   providers: [ImportsService, UndoService],
 })

@@ -6,7 +6,6 @@ import { assertOnlyImport } from '../platform/csv/imports.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { lockedRowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import { deleteVehicles, recordsOf } from '../vehicles/removing.queries.js';
 import type { ImportView } from './import-record.dto.js';
@@ -24,24 +23,20 @@ export class UndoService {
   constructor(
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
   /** An import that was undone before is answered as it stands. */
   async undo(id: string): Promise<ImportView> {
-    let touched: string[] = [];
-    const view = await this.transactions.write(async (tx) => {
+    return this.transactions.write(async (tx) => {
       await assertOnlyImport(tx);
       const { kind, undoneAt } = await lockedRowOf(tx, Import, id, 'import');
-      touched = [];
       if (undoneAt === null) {
         const at = this.clock.now();
         const undone = { vehicles: 0, usageReadings: 0, jobReports: 0 };
         if (kind === 'vehicles') undone.vehicles = await this.removeVehicles(tx, id);
         else {
           const taken = await this.voidFacts(tx, id, kind, at);
-          touched = taken.map(({ vehicleId }) => vehicleId);
           const facts = taken.reduce((sum, { facts: some }) => sum + some, 0);
           undone[kind === 'usage-readings' ? 'usageReadings' : 'jobReports'] = facts;
         }
@@ -49,8 +44,6 @@ export class UndoService {
       }
       return shownImport(tx, id);
     }, 200);
-    this.sweeps.afterCommit(fleetScope().fleetId, touched);
-    return view;
   }
 
   private async removeVehicles(tx: EntityManager, importId: string): Promise<number> {

@@ -1,7 +1,6 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
 import { ReadingsModule } from '../readings/readings.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { BaselineImportController } from './baseline-import.controller.js';
 import { BaselineImportService } from './baseline-import.service.js';
 import { JobReportBatchService } from './job-report-batch.service.js';
@@ -10,7 +9,7 @@ import { JobReportsService } from './job-reports.service.js';
 import { TakingBackService } from './taking-back.service.js';
 
 @Module({
-  imports: [ConclusionsModule, ReadingsModule, RemindersModule],
+  imports: [ConclusionsModule, ReadingsModule],
   controllers: [JobReportsController, BaselineImportController],
   providers: [JobReportsService, JobReportBatchService, TakingBackService, BaselineImportService],
 })

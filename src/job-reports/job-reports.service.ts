@@ -23,7 +23,6 @@ import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import { RecordingService } from '../readings/recording.service.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
@@ -39,7 +38,6 @@ export class JobReportsService {
     private readonly transactions: Transactions,
     private readonly recording: RecordingService,
     private readonly takingBack: TakingBackService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
@@ -51,8 +49,7 @@ export class JobReportsService {
       raws.map((_, index) => `/readings/${index}`),
     );
     const vehicleId = input.vehicleId.toLowerCase();
-    const touched = new Set([vehicleId]);
-    const written = await this.transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
+    return this.transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
       const { fleetId } = fleetScope();
       const reportId = input.id?.toLowerCase() ?? null;
       const replacedId = input.supersedes?.toLowerCase() ?? null;
@@ -76,10 +73,7 @@ export class JobReportsService {
         throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
       if (replaced) this.takingBack.assertReplaceable(replaced);
       const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
-      if (replaced) {
-        touched.add(replaced.vehicleId);
-        await this.takingBack.replace(tx, replaced, job.id);
-      }
+      if (replaced) await this.takingBack.replace(tx, replaced, job.id);
       const recorded = await this.recording.record(
         tx,
         {
@@ -99,8 +93,6 @@ export class JobReportsService {
       if (replaced) await this.takingBack.noteReplaced(tx, replaced, job.id);
       return { body: freshView(input, job, recorded), status: 201 };
     }, 'once');
-    this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
-    return written;
   }
 
   async get(id: string): Promise<JobReportView> {
@@ -145,7 +137,7 @@ export class JobReportsService {
 
   /** Takes a job back: what it reset counts from before again. */
   async void(id: string, reason: string): Promise<JobReportView> {
-    const view = await this.transactions.write(async (tx) => {
+    return this.transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
       const found = await rowOf(tx, JobReport, id, 'job report');
       await lockVehicles(tx, fleetId, [found.vehicleId], []);
@@ -157,8 +149,6 @@ export class JobReportsService {
       await this.takingBack.void(tx, report, reason);
       return shownReport(tx, id);
     });
-    this.sweeps.afterCommit(fleetScope().fleetId, [view.vehicleId]);
-    return view;
   }
 
   /** What the rest of the report must agree with: the vehicle's sheet, the clock, the depots. */

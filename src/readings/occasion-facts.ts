@@ -67,6 +67,7 @@ export function readingRecordOf(
     canonical,
     evaluation,
     limits,
+    isNew: true,
     ...unplaced,
   };
 }

@@ -1,12 +1,11 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { ReadingsController } from './readings.controller.js';
 import { ReadingsService } from './readings.service.js';
 import { RecordingService } from './recording.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [ReadingsController],
   providers: [ReadingsService, RecordingService],
   exports: [RecordingService],

@@ -17,7 +17,6 @@ import {
 } from '../platform/http/pages.js';
 import { notFound, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
 import { ReadingEnvelope, type ReadingQuery, type ReadingView } from './reading.dto.js';
@@ -40,7 +39,6 @@ export class ReadingsService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly recording: RecordingService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
@@ -61,7 +59,7 @@ export class ReadingsService {
       ]);
     }
     const readings = await readReadings([reading], ['']);
-    const result = await this.transactions.write(
+    return this.transactions.write(
       async (tx) => {
         const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
         if (!surroundings) throw notFound('vehicle');
@@ -100,8 +98,6 @@ export class ReadingsService {
       201,
       'once',
     );
-    this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
-    return result;
   }
 
   async list(vehicleId: string, query: ReadingQuery): Promise<Page<ReadingView>> {

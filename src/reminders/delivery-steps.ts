@@ -7,6 +7,7 @@ import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { isDatabaseAway } from '../platform/database/away.js';
 import { GatheringByKey } from '../platform/gathering.js';
+import { WorkerSigns } from '../workers/worker-signs.service.js';
 import {
   type Acceptance,
   type Beginning,
@@ -61,6 +62,7 @@ export class DeliverySteps {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
     private readonly config: Config,
+    private readonly signs: WorkerSigns,
   ) {}
 
   get leaseMs(): number {
@@ -106,7 +108,13 @@ export class DeliverySteps {
   }
 
   private async beginAll(fleetId: string, beginnings: Beginning[]): Promise<(Begun | null)[]> {
-    const rows = await beginAttempts(this.dataSource.manager, fleetId, beginnings, this.leaseMs);
+    const rows = await beginAttempts(
+      this.dataSource.manager,
+      fleetId,
+      beginnings,
+      this.leaseMs,
+      this.signs.id,
+    );
     const begun = new Map(rows.map((row) => [row.reminderId, row]));
     return beginnings.map(({ reminderId, body }) => {
       const attempt = begun.get(reminderId);

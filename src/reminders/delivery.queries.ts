@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import { isWorkerGone } from '../workers/worker-gone.sql.js';
 import type { Destination } from './message-sender.js';
 import type { ReminderNews, ReminderStatus, Stage } from './reminder.entity.js';
 import type { SendResult } from './send-result.js';
@@ -54,7 +55,8 @@ export async function waitingNow(
 ): Promise<ReminderInHand[]> {
   return manager.query<ReminderInHand[]>(
     `/* named waiting_now */ select ${IN_HAND} from reminders r ${OF_TARGET}
-     where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null and r.next_attempt_at <= $3`,
+     where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null
+       and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by')})`,
     [fleetId, reminderIds, now],
   );
 }
@@ -95,7 +97,7 @@ export async function putOff(
   until: Date,
 ): Promise<void> {
   await manager.query(
-    `update reminders set next_attempt_at = $3 where fleet_id = $1 and id = $2 and status = 'waiting' and attempts = $4`,
+    `update reminders set next_attempt_at = $3, attempted_by = null where fleet_id = $1 and id = $2 and status = 'waiting' and attempts = $4`,
     [fleetId, reminderId, until, attempt - 1],
   );
 }
@@ -124,7 +126,7 @@ export interface Beginning {
 
 /**
  * Begins attempts at those of the reminders that still wait for that attempt: moves their time on, so that nobody else begins one meanwhile, and
- * a worker that dies gives them up by itself; writes the attempt down, so that one over which its worker dies stays on record; and keeps the
+ * a worker that dies gives them up by itself, once it gave no sign of life for a while or the time is over; writes the attempt down, so that one over which its worker dies stays on record; and keeps the
  * message, where none is kept yet.
  *
  * @returns of each attempt that has begun its number, and the message where another is kept
@@ -134,15 +136,16 @@ export function beginAttempts(
   fleetId: string,
   beginnings: readonly Beginning[],
   leaseMs: number,
+  workerId: string,
 ): Promise<{ reminderId: string; number: number; keptBody: string | null }[]> {
   return manager.query(
     `/* named begin_attempts */ with b as (
        select * from unnest($2::uuid[], $3::int[], $4::text[], $5::timestamptz[], $6::timestamptz[]) as b(id, attempt, body, at, until)),
      ${LOCKED_IN_ORDER},
      begun as (
-       update reminders r set attempts = b.attempt, next_attempt_at = b.until, body = coalesce(r.body, b.body) from b join locked using (id)
+       update reminders r set attempts = b.attempt, attempted_by = $8, next_attempt_at = b.until, body = coalesce(r.body, b.body) from b join locked using (id)
        where r.fleet_id = $1 and r.id = b.id and r.attempts = b.attempt - 1 and r.status = 'waiting' and r.digest_id is null
-         and r.next_attempt_at <= b.at
+         and (r.next_attempt_at <= b.at or ${isWorkerGone('r.attempted_by')})
        returning r.id, b.at, case when r.body is distinct from b.body then r.body end as kept_body),
      written as (
        insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
@@ -159,6 +162,7 @@ export function beginAttempts(
       beginnings.map(({ at }) => at),
       beginnings.map(({ at }) => new Date(at.getTime() + leaseMs)),
       'under way; or cut off, if another attempt follows',
+      workerId,
     ],
   );
 }

@@ -127,7 +127,7 @@ export function recordNews(
      from jsonb_to_recordset($2::jsonb) as n(id uuid, "targetId" uuid, news text, "subjectId" uuid, "vehicleId" uuid, cycle text,
        "digestId" uuid, "nextAttemptAt" timestamptz)
      on conflict (fleet_id, target_id, news, subject_id, cycle) where subject_id is not null do update
-       set status = 'waiting', attempts = 0, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
+       set status = 'waiting', attempts = 0, attempted_by = null, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
        where reminders.status = 'withdrawn' and reminders.news <> 'digest'
      returning id, next_attempt_at as "nextAttemptAt"`,
     [fleetId, JSON.stringify(reminders), now],

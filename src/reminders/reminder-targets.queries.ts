@@ -52,13 +52,3 @@ export async function retimeWaiting(
     [fleetId, targetId, sendAt],
   );
 }
-
-/** The fleet has somebody to tell. */
-export async function hasTarget(manager: EntityManager, fleetId: string): Promise<boolean> {
-  const [row] = await manager.query<{ there: boolean }[]>(
-    `/* named has_target */ select exists (select from reminder_targets
-       where fleet_id = $1 and disabled_at is null and removed_at is null) as there`,
-    [fleetId],
-  );
-  return row?.there ?? false;
-}

@@ -8,11 +8,13 @@ import { SweepDatabase } from './sweep-database.js';
 import { SweepFigures } from './sweep-figures.js';
 import { SweepSchedule } from './sweep-schedule.js';
 import { SweepService } from './sweep.service.js';
+import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
+import { WorkerSigns } from '../workers/worker-signs.service.js';
 import { SendersModule } from './senders.module.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
-  imports: [SendersModule],
+  imports: [SendersModule, SweepRequestsModule],
   providers: [
     SweepService,
     DeliveryService,
@@ -23,6 +25,7 @@ import { SendersModule } from './senders.module.js';
     SweepDatabase,
     SweepFigures,
     SweepSchedule,
+    WorkerSigns,
   ],
   exports: [SweepService, DeliveryService],
 })

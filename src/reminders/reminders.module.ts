@@ -1,6 +1,5 @@
 import { Module } from '@nestjs/common';
 import { CatchUpService } from './catch-up.service.js';
-import { ReminderSweeps } from './reminder-sweeps.js';
 import { ReminderTargetsController } from './reminder-targets.controller.js';
 import { ReminderTargetsService } from './reminder-targets.service.js';
 import { RemindersController } from './reminders.controller.js';
@@ -11,7 +10,6 @@ import { SendersModule } from './senders.module.js';
 @Module({
   imports: [SendersModule],
   controllers: [ReminderTargetsController, RemindersController],
-  providers: [ReminderTargetsService, RemindersService, ReminderSweeps, CatchUpService],
-  exports: [ReminderSweeps],
+  providers: [ReminderTargetsService, RemindersService, CatchUpService],
 })
 export class RemindersModule {}

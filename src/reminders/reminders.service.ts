@@ -83,7 +83,7 @@ export class RemindersService {
       await tx.update(
         Reminder,
         { fleetId, id },
-        { status: 'waiting', attempts: 0, nextAttemptAt: now, sentAt: null },
+        { status: 'waiting', attempts: 0, attemptedBy: null, nextAttemptAt: now, sentAt: null },
       );
       const [row] = await reminderRows(tx, fleetId, { id }, null, 1);
       if (!row) throw new Error(`the reminder ${id} is gone`);

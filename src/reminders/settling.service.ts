@@ -130,7 +130,7 @@ export class SettlingService {
         sendHoursOf(reminder),
         fleet.timeZone,
       );
-      await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt });
+      await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { nextAttemptAt, attemptedBy: null });
       return { status: null, retryAt: nextAttemptAt };
     });
   }

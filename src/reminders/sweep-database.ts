@@ -1,6 +1,7 @@
 import { Injectable, type OnApplicationShutdown, type OnModuleInit } from '@nestjs/common';
 import type { DataSource } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
+import { isWorkerGone } from '../workers/worker-gone.sql.js';
 import { stateOnDay } from '../due-list/due-state.sql.js';
 import { Config } from '../platform/config/config.js';
 import { buildDataSource, connect, warnOfMightyLogin } from '../platform/database/data-source.js';
@@ -57,6 +58,24 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
        order by next_attempt_at, fleet_id, id limit $2`,
       [now, limit],
     );
+  }
+
+  /** Reminders whose attempt was under way when its worker went, the longest waiting first. */
+  cutOffReminders(limit: number): Promise<WaitingReminder[]> {
+    return this.dataSource.query<WaitingReminder[]>(
+      `select r.fleet_id as "fleetId", r.id as "reminderId", r.attempts from reminders r
+       where r.status = 'waiting' and ${isWorkerGone('r.attempted_by')} order by r.next_attempt_at, r.fleet_id, r.id limit $1`,
+      [limit],
+    );
+  }
+
+  /** Fleets of which vehicles are asked for, in the order of their ids. @param after the last of those that were seen to */
+  async fleetsWithRequests(after: string | null, limit: number): Promise<string[]> {
+    const rows = await this.dataSource.query<{ fleetId: string }[]>(
+      `select distinct fleet_id as "fleetId" from sweep_requests where $1::uuid is null or fleet_id > $1 order by 1 limit $2`,
+      [after, limit],
+    );
+    return rows.map(({ fleetId }) => fleetId);
   }
 
   /**

@@ -9,8 +9,10 @@ import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { planJob } from '../visit-plans/plan-job.js';
+import { WorkerSigns } from '../workers/worker-signs.service.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
+import { SweepService } from './sweep.service.js';
 
 /** What is done for every fleet once a day, at which hour in its zone, and where it stands written that it was done. */
 const ROUTINES = [
@@ -28,7 +30,7 @@ const UNHURRIED = [
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
-const PLANNING_FLEETS_AT_A_TIME = 200;
+const FLEETS_AT_A_TIME = 200;
 /** What waits may stand in a queue that is behind: then the longest waiting alone are put there again, for they may be lost. */
 const WAITING_WHEN_BEHIND = 50;
 
@@ -50,6 +52,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private readonly logger = new Logger('sweep');
   private timer: NodeJS.Timeout | undefined;
   private running: Promise<void> = Promise.resolve();
+  private isEnding = false;
   /** By the machine's own count of milliseconds; a queue that was away is tried again at the next look. */
   private schedulesDueAt = 0;
 
@@ -58,17 +61,23 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     private readonly queue: WorkQueue,
     private readonly clock: Clock,
     private readonly config: Config,
-  ) {}
+    private readonly sweeps: SweepService,
+    private readonly signs: WorkerSigns,
+  ) {
+    signs.onWorkerGone(() => this.lookNow());
+  }
 
   onApplicationBootstrap(): void {
-    const look = (): void => {
-      this.running = this.running.then(() => this.look());
-    };
-    this.timer = setInterval(look, this.config.queueCheckMs);
-    look();
+    this.timer = setInterval(() => this.lookNow(), this.config.queueCheckMs);
+    this.lookNow();
+  }
+
+  private lookNow(): void {
+    this.running = this.running.then(() => this.look());
   }
 
   async beforeApplicationShutdown(): Promise<void> {
+    this.isEnding = true;
     clearInterval(this.timer);
     await this.running;
   }
@@ -76,6 +85,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private async look(): Promise<void> {
     try {
       await this.takeUpLostWork();
+      await this.sweepRequested();
       if (performance.now() < this.schedulesDueAt) return;
       await this.scheduleMornings();
       this.schedulesDueAt = performance.now() + SCHEDULES_EVERY_MS;
@@ -131,24 +141,37 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     await this.queue.add('work', missed);
     // The job of a fleet that waits or has its turn just now is still there, and the same is not
     // queued again.
-    const planning = await this.database.fleetsWithUnsolvedPlans(PLANNING_FLEETS_AT_A_TIME);
+    const planning = await this.database.fleetsWithUnsolvedPlans(FLEETS_AT_A_TIME);
     await this.queue.add(
       'planning',
       planning.map(({ fleetId }) => planJob(fleetId)),
     );
     const isBehind = (await this.queue.waiting('deliveries')) > 0;
-    const waiting = await this.database.waitingReminders(
-      now,
-      isBehind ? WAITING_WHEN_BEHIND : WAITING_AT_A_TIME,
-    );
+    const most = isBehind ? WAITING_WHEN_BEHIND : WAITING_AT_A_TIME;
+    const waiting = await this.database.waitingReminders(now, most);
+    const cutOff = await this.database.cutOffReminders(most);
     await this.queue.add(
       'deliveries',
-      waiting.map(({ fleetId, reminderId, attempts }) => {
+      [...waiting, ...cutOff].map(({ fleetId, reminderId, attempts }) => {
         const job = deliveryJob(fleetId, reminderId, attempts + 1, now, now);
-        // An id of its own: the job that is found missing may only stand in the queue with a delay that no longer holds.
-        return { ...job, id: `${job.id}_found` };
+        // An id of its own: the job that is found missing may only stand in the queue with a delay that no longer holds, or
+        // with the lock of a worker that is gone, as may one that such a worker found.
+        return { ...job, id: `${job.id}_found_${this.signs.id}` };
       }),
     );
+  }
+
+  /**
+   * Sweeps the vehicles that are still asked for, without the queue, which may have lost the call or be away. Where a
+   * worker is at it, nothing is left to do.
+   */
+  async sweepRequested(): Promise<void> {
+    for (let after: string | null = null; ;) {
+      const fleetIds = await this.database.fleetsWithRequests(after, FLEETS_AT_A_TIME);
+      for (const fleetId of fleetIds) await this.sweeps.sweepRequested(fleetId);
+      after = fleetIds.at(-1) ?? null;
+      if (after === null || this.isEnding) return;
+    }
   }
 
   /** Today in the fleet's zone, if the routine's hour has come and it has not been done; else null. */

@@ -151,7 +151,7 @@ export async function recordUntold(
        where s.stage = f.stage or (f.repeat = 0 and ${rank('s.stage')} < ${rank('f.stage')})
        order by f.due_line_id, f.target_id, ${rank('s.stage')}
        on conflict (fleet_id, due_line_id, cycle, stage, target_id, repeat) do update
-         set status = 'waiting', attempts = 0, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
+         set status = 'waiting', attempts = 0, attempted_by = null, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
          where reminders.status in ('withdrawn', 'superseded') and excluded.status = 'waiting'
        returning id, next_attempt_at, due_line_id, target_id, cycle, stage, status)
      select n.found, r.id, r.next_attempt_at as "nextAttemptAt", r.due_line_id as "dueLineId", r.target_id as "targetId", r.cycle, r.stage

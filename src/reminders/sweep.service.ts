@@ -1,12 +1,14 @@
-import { Injectable } from '@nestjs/common';
+import { Injectable, Logger } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource } from 'typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
+import { SweepCalls } from '../sweep-requests/sweep-calls.js';
+import { hasRequests, takeRequests } from '../sweep-requests/sweep-requests.queries.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { dailyTargets, recordDigest } from './digests.queries.js';
 import { type OtherNews, recordNews, type UntoldNews, untoldNews } from './news.queries.js';
@@ -22,56 +24,96 @@ import {
 
 /** So many reminders are recorded in one transaction. */
 const BATCH = 1000;
+/** So many vehicles that are asked for are seen to in one transaction. */
+const REQUESTS_AT_ONCE = 500;
 /** More held readings than that at once are one message: a batch taken in the wrong unit holds hundreds. */
 const MOST_HELD_ALONE = 10;
 const MS_PER_DAY = 86_400_000;
 /** How far back a sweep looks for failed readings: what a job left is looked at at once, what was missed in the morning. */
 const LOOK_BACK_DAYS = { afterPosts: 1, morning: 30 };
 
+/** Takes reminders that wait, once they are recorded. */
+type Take = (waiting: Queued[]) => Promise<void> | void;
+
+/** What is looked at: all of a fleet where no vehicles are named. */
+interface Sweep {
+  manager: EntityManager;
+  fleet: Fleet;
+  targets: LiveTarget[];
+  now: Date;
+  vehicleIds?: string[];
+  lookBackDays: number;
+  take: Take;
+}
+
 /** Finds what has become news, and records and queues a reminder for each target that hears of it. */
 @Injectable()
 export class SweepService {
+  private readonly logger = new Logger('sweep');
+
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
     private readonly queue: WorkQueue,
+    private readonly calls: SweepCalls,
   ) {}
 
   /** Sweeps a fleet: the morning's work. */
   async sweepFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
-      const now = this.clock.now();
-      const targets = await liveTargets(this.dataSource.manager, fleetId);
-      await this.sweepLines(fleet, targets, now, undefined);
-      await this.sweepNews(fleet, targets, now, undefined, LOOK_BACK_DAYS.morning);
-      if (targets.some(({ digest }) => digest === 'daily')) await this.openDailyDigests(fleet, now);
-      await markSwept(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), fleet.timeZone));
+      const sweep = await this.wholeFleet(fleet, LOOK_BACK_DAYS.morning);
+      await this.sweepLines(sweep);
+      await this.sweepNews(sweep);
+      if (sweep.targets.some(({ digest }) => digest === 'daily')) await this.openDailyDigests(sweep);
+      await markSwept(sweep.manager, fleetId, civilDateAt(sweep.now.getTime(), fleet.timeZone));
     });
   }
 
-  /** Sweeps some vehicles, after something was recorded about them. */
-  async sweepVehicles(fleetId: string, vehicleIds: string[]): Promise<void> {
+  /** Sweeps the vehicles that are asked for, since something was stored of them that may be news. */
+  async sweepRequested(fleetId: string): Promise<void> {
+    await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(`${String(error)}`));
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
-      const now = this.clock.now();
-      const targets = await liveTargets(this.dataSource.manager, fleetId);
-      await this.sweepLines(fleet, targets, now, vehicleIds);
-      await this.sweepNews(fleet, targets, now, vehicleIds, LOOK_BACK_DAYS.afterPosts);
+      for (let isMore = true; isMore;) isMore = await this.sweepSome(fleet);
+      // Of a transaction that has not ended, which may be undone and then calls nobody.
+      if (await hasRequests(this.dataSource.manager, fleetId)) this.calls.callLater(fleetId);
     });
   }
 
   /** Looks for alerts that no post raised: those that many vehicles tell together. */
   async sweepAlerts(fleetId: string): Promise<void> {
-    await workForFleet(this.dataSource, fleetId, (fleet) =>
-      this.sweepKind(fleet, this.clock.now(), 'loss-alert', undefined, LOOK_BACK_DAYS.afterPosts),
+    await workForFleet(this.dataSource, fleetId, async (fleet) =>
+      this.sweepKind(await this.wholeFleet(fleet, LOOK_BACK_DAYS.afterPosts), 'loss-alert'),
     );
   }
 
-  private async sweepLines(
-    fleet: Fleet,
-    targets: LiveTarget[],
-    now: Date,
-    vehicleIds: string[] | undefined,
-  ): Promise<void> {
+  private async wholeFleet(fleet: Fleet, lookBackDays: number): Promise<Sweep> {
+    const { manager } = this.dataSource;
+    const [now, targets] = [this.clock.now(), await liveTargets(manager, fleet.id)];
+    const take = (waiting: Queued[]): Promise<void> => this.enqueue(fleet.id, waiting, now);
+    return { manager, fleet, targets, now, lookBackDays, take };
+  }
+
+  /** What is asked for goes in the transaction that records the reminders: nothing is lost, whenever the worker dies. */
+  private async sweepSome(fleet: Fleet): Promise<boolean> {
+    const now = this.clock.now();
+    const waiting: Queued[] = [];
+    const take = (some: Queued[]): void => void waiting.push(...some);
+    const isMore = await this.dataSource.transaction(async (manager) => {
+      const taken = await takeRequests(manager, fleet.id, REQUESTS_AT_ONCE);
+      const { vehicleIds } = taken;
+      if (vehicleIds.length === 0) return false;
+      const targets = await liveTargets(manager, fleet.id);
+      const lookBackDays = LOOK_BACK_DAYS.afterPosts;
+      const sweep = { manager, fleet, targets, now, vehicleIds, lookBackDays, take };
+      await this.sweepLines(sweep);
+      await this.sweepNews(sweep);
+      return taken.isMore;
+    });
+    await this.enqueue(fleet.id, waiting, now);
+    return isMore;
+  }
+
+  private async sweepLines({ manager, fleet, targets, now, vehicleIds, take }: Sweep): Promise<void> {
     const { id: fleetId, timeZone, greatestLeadDays } = fleet;
     const sendTimes = targets
       .filter(({ hears, digest }) => hears.includes('due-line') && digest === 'each')
@@ -84,70 +126,40 @@ export class SweepService {
     const part = { vehicleIds, eachOnly: true };
     const recording = { sendTimes, digestId: null, now };
     for (let full = true; full;) {
-      const { found, waiting } = await recordUntold(
-        this.dataSource.manager,
-        fleetId,
-        day,
-        part,
-        recording,
-        BATCH,
-      );
+      const { found, waiting } = await recordUntold(manager, fleetId, day, part, recording, BATCH);
       full = found === BATCH;
-      if (waiting.length > 0) await this.enqueue(fleetId, waiting, now);
+      if (waiting.length > 0) await take(waiting);
     }
   }
 
-  private async sweepNews(
-    fleet: Fleet,
-    targets: LiveTarget[],
-    now: Date,
-    vehicleIds: string[] | undefined,
-    lookBackDays: number,
-  ): Promise<void> {
+  private async sweepNews(sweep: Sweep): Promise<void> {
     for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
-      if (targets.some(({ hears }) => hears.includes(news)))
-        await this.sweepKind(fleet, now, news, vehicleIds, lookBackDays);
+      if (sweep.targets.some(({ hears }) => hears.includes(news))) await this.sweepKind(sweep, news);
   }
 
-  private async sweepKind(
-    fleet: Fleet,
-    now: Date,
-    news: OtherNews,
-    vehicleIds: string[] | undefined,
-    lookBackDays: number,
-  ): Promise<void> {
+  private async sweepKind(sweep: Sweep, news: OtherNews): Promise<void> {
+    const { manager, fleet, now, vehicleIds, lookBackDays, take } = sweep;
     const since = new Date(now.getTime() - lookBackDays * MS_PER_DAY);
+    const part = { vehicleIds, since, ungatheredOnly: true };
     for (let full = true; full;) {
-      const found = await untoldNews(
-        this.dataSource.manager,
-        fleet.id,
-        now,
-        news,
-        { vehicleIds, since, ungatheredOnly: true },
-        BATCH,
-      );
+      const found = await untoldNews(manager, fleet.id, now, news, part, BATCH);
       full = found.length === BATCH;
       const { alone, many } = news === 'held-reading' ? splitPiles(found) : { alone: found, many: [] };
-      for (const target of many) await this.openDigest(fleet, now, target, 'held', uuidv7());
+      for (const target of many) await this.openDigest(sweep, target, 'held', uuidv7());
       if (alone.length === 0) continue;
-      const waiting = await recordNews(
-        this.dataSource.manager,
-        fleet.id,
-        alone.map(({ sendFrom, sendTo, ...each }) => ({
-          ...each,
-          id: uuidv7(),
-          digestId: null,
-          nextAttemptAt: withinHours(now, sendHoursOf({ sendFrom, sendTo }), fleet.timeZone),
-        })),
-        now,
-      );
-      await this.enqueue(fleet.id, waiting, now);
+      const reminders = alone.map(({ sendFrom, sendTo, ...each }) => ({
+        ...each,
+        id: uuidv7(),
+        digestId: null,
+        nextAttemptAt: withinHours(now, sendHoursOf({ sendFrom, sendTo }), fleet.timeZone),
+      }));
+      await take(await recordNews(manager, fleet.id, reminders, now));
     }
   }
 
   /** For each target that is told once a day: today's digest, if there is anything to put in it. */
-  private async openDailyDigests(fleet: Fleet, now: Date): Promise<void> {
-    const { manager } = this.dataSource;
+  private async openDailyDigests(sweep: Sweep): Promise<void> {
+    const { manager, fleet, now } = sweep;
     const { id: fleetId, timeZone, greatestLeadDays } = fleet;
     const today = civilDateAt(now.getTime(), timeZone);
     const day = { today, timeZone, greatestLeadDays };
@@ -157,20 +169,19 @@ export class SweepService {
       const [held] = hasLine
         ? []
         : await untoldNews(manager, fleetId, now, 'held-reading', { targetId, since: now }, 1);
-      if (hasLine || held) await this.openDigest(fleet, now, target, 'daily', today);
+      if (hasLine || held) await this.openDigest(sweep, target, 'daily', today);
     }
   }
 
   private async openDigest(
-    { id: fleetId, timeZone }: Fleet,
-    now: Date,
+    { manager, fleet, now, take }: Sweep,
     { targetId, ...hours }: { targetId: string; sendFrom: string | null; sendTo: string | null },
     reason: 'daily' | 'held',
     occasion: string,
   ): Promise<void> {
-    const sendAt = withinHours(now, sendHoursOf(hours), timeZone);
-    const id = await recordDigest(this.dataSource.manager, fleetId, targetId, reason, occasion, sendAt, now);
-    if (id !== null) await this.enqueue(fleetId, [{ id, nextAttemptAt: sendAt }], now);
+    const sendAt = withinHours(now, sendHoursOf(hours), fleet.timeZone);
+    const id = await recordDigest(manager, fleet.id, targetId, reason, occasion, sendAt, now);
+    if (id !== null) await take([{ id, nextAttemptAt: sendAt }]);
   }
 
   private async enqueue(fleetId: string, waiting: Queued[], now: Date): Promise<void> {

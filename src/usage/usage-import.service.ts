@@ -11,7 +11,6 @@ import { Imports } from '../platform/csv/imports.js';
 import { numberIn } from '../platform/csv/number-cells.js';
 import type { Upload } from '../platform/csv/upload.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
 import { UsageService } from './usage.service.js';
 
@@ -35,30 +34,19 @@ export class UsageImportService {
   constructor(
     private readonly imports: Imports,
     private readonly usage: UsageService,
-    private readonly sweeps: ReminderSweeps,
   ) {}
 
   async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    const touched = new Set<string>();
-    const answer = await this.imports.run(
-      'usage-readings',
-      upload,
-      query,
-      USAGE_IMPORT,
-      async (tx, table, report) => {
-        touched.clear();
-        for await (const rows of table.chunks(MAX_BATCH)) {
-          const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
-          for (const vehicleId of await this.take(tx, items, report)) touched.add(vehicleId);
-        }
-      },
-    );
-    if (query.dryRun !== 'true') this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
-    return answer;
+    return this.imports.run('usage-readings', upload, query, USAGE_IMPORT, async (tx, table, report) => {
+      for await (const rows of table.chunks(MAX_BATCH)) {
+        const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
+        await this.take(tx, items, report);
+      }
+    });
   }
 
-  private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<string[]> {
-    const { results, unknown, vehicleIds } = await this.usage.take(tx, items, report.importId);
+  private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<void> {
+    const { results, unknown } = await this.usage.take(tx, items, report.importId);
     for (const { index, status, detail } of results) {
       if (status === 'accepted' || status === 'duplicate') report[status]++;
       else {
@@ -72,7 +60,6 @@ export class UsageImportService {
       const value = item?.vehicleId ?? item?.unitNumber ?? '';
       report.reject(index, [{ column: field.slice(1), value, detail }]);
     }
-    return vehicleIds;
   }
 }
 

@@ -1,13 +1,12 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { UsageController } from './usage.controller.js';
 import { UsageImportController } from './usage-import.controller.js';
 import { UsageImportService } from './usage-import.service.js';
 import { UsageService } from './usage.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [UsageController, UsageImportController],
   providers: [UsageService, UsageImportService],
 })

@@ -22,7 +22,6 @@ import {
   UUID_PATTERN,
 } from '../platform/http/pages.js';
 import { conflict, notFound } from '../platform/http/problem.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { type RejectedItem, readBatch, type UsageItem } from './usage-batch.js';
 import type { UsageBatchResult, UsageQuery, UsageReadingView, UsageResult, UsageView } from './usage.dto.js';
@@ -45,19 +44,15 @@ export class UsageService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
   /** Takes a batch of readings: what can be kept is kept, each answered by itself. */
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
-    const touched = new Set<string>();
-    const answer = await this.transactions.write(
+    return this.transactions.write(
       async (tx) => {
         const taken = await this.take(tx, items);
-        touched.clear();
-        for (const vehicleId of taken.vehicleIds) touched.add(vehicleId);
         return summarise([
           ...taken.results,
           ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
@@ -71,27 +66,24 @@ export class UsageService {
       201,
       'once',
     );
-    this.sweeps.afterCommit(fleetScope().fleetId, [...touched]);
-    return answer;
   }
 
   /**
    * Stores readings in the caller's transaction.
    *
    * @param importId the file they came in, where they came in one
-   * @returns what became of each; which are of no vehicle; the vehicles of the others
+   * @returns what became of each, and which are of no vehicle
    */
   async take(
     tx: EntityManager,
     items: UsageItem[],
     importId: string | null = null,
-  ): Promise<{ results: UsageResult[]; unknown: RejectedItem[]; vehicleIds: string[] }> {
+  ): Promise<{ results: UsageResult[]; unknown: RejectedItem[] }> {
     const { readings, unknown } = await this.resolve(tx, items);
     const stored = await this.store(tx, readings, importId);
     return {
       results: stored.map(({ index, result }) => ({ index, ...result })),
       unknown,
-      vehicleIds: [...new Set(readings.map(({ reading }) => reading.vehicleId))],
     };
   }
 
@@ -221,12 +213,11 @@ export class UsageService {
 
   /** Settles a held reading, or takes back an accepted one. The same decision again changes nothing. */
   async decide(id: string, decision: Decision): Promise<UsageReadingView> {
-    let vehicleId = '';
-    const view = await this.transactions.write(async (tx) => {
+    return this.transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
       const found = await tx.findOneBy(UsageReading, { fleetId, id });
       if (!found) throw notFound('usage reading');
-      vehicleId = found.vehicleId;
+      const { vehicleId } = found;
       await lockVehicles(tx, fleetId, [vehicleId], []);
       const reading = await tx.findOneByOrFail(UsageReading, { fleetId, id });
       if (reading.decision === decision) return usageReadingView(reading);
@@ -240,8 +231,6 @@ export class UsageService {
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);
       return usageReadingView(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
     });
-    this.sweeps.afterCommit(fleetScope().fleetId, [vehicleId]);
-    return view;
   }
 
   async ofVehicle(vehicleId: string, query: { limit?: string; cursor?: string }): Promise<UsageView> {

@@ -1,6 +1,5 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { RemindersModule } from '../reminders/reminders.module.js';
 import { VehicleCsvController } from './vehicle-csv.controller.js';
 import { VehicleExportService } from './vehicle-export.service.js';
 import { VehicleImportService } from './vehicle-import.service.js';
@@ -8,7 +7,7 @@ import { VehiclesController } from './vehicles.controller.js';
 import { VehiclesService } from './vehicles.service.js';
 
 @Module({
-  imports: [ConclusionsModule, RemindersModule],
+  imports: [ConclusionsModule],
   controllers: [VehiclesController, VehicleCsvController],
   providers: [VehiclesService, VehicleImportService, VehicleExportService],
 })

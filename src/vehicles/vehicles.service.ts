@@ -13,7 +13,6 @@ import { mergePatch } from '../platform/http/merge-patch.js';
 import type { Page } from '../platform/http/pages.js';
 import { conflict, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { ReminderSweeps } from '../reminders/reminder-sweeps.js';
 import { assertCarriesNothing, carrierOf, lockMountedUnits } from './mounted-units.js';
 import { deleteVehicles, recordsOf, type VehicleRecords } from './removing.queries.js';
 import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
@@ -25,6 +24,8 @@ import { insertVehicles, narrowVehicles, otherWithVin } from './vehicles.queries
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
 
+/** What targets choose by of whom they hear, besides the depot. */
+const HEARD_BY = ['duty', 'intervalPlanId'] as const;
 const ASSIGNED = ['depotId', 'duty', 'specSheetId', 'intervalPlanId', 'status'] as const;
 
 @Injectable()
@@ -33,7 +34,6 @@ export class VehiclesService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
-    private readonly sweeps: ReminderSweeps,
     private readonly clock: Clock,
   ) {}
 
@@ -74,8 +74,7 @@ export class VehiclesService {
   }
 
   async patch(id: string, patch: Record<string, unknown>, ifMatch: string | undefined): Promise<VehicleView> {
-    let judgedAnew: string[] = [];
-    const view = await this.transactions.write(async (tx) => {
+    return this.transactions.write(async (tx) => {
       const vehicle = await lockedRowOf(tx, Vehicle, id, 'vehicle');
       assertUnchanged(ifMatch, vehicle.version);
       const { effectiveOn, ...input } = await validated(VehiclePatch, mergePatch(inputOf(vehicle), patch));
@@ -94,18 +93,21 @@ export class VehiclesService {
       const isMoved = vehicle.depotId !== before.depotId;
       const moved =
         isMoved && countsFrom !== null ? await this.moveAlong(tx, vehicle, carried, countsFrom) : [];
+      const isHeardByOthers = HEARD_BY.some((column) => vehicle[column] !== before[column]);
       const changes = [
-        { vehicleId: id, usageFrom: isRateOther(before, vehicle) ? FROM_THE_FIRST : null },
+        {
+          vehicleId: id,
+          usageFrom: isRateOther(before, vehicle) ? FROM_THE_FIRST : null,
+          isHeardByOthers,
+        },
         ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null })),
       ];
       if (isMoved || vehicle.designLowTemperatureC !== before.designLowTemperatureC) {
         const why = isMoved ? 'moved-to-another-depot' : 'vehicle-low-temperature';
-        judgedAnew = await this.conclusions.refreshJudgingAnew(tx, changes, why);
+        await this.conclusions.refreshJudgingAnew(tx, changes, why);
       } else await this.conclusions.refresh(tx, changes);
       return viewOf(vehicle);
     });
-    this.sweeps.afterCommit(fleetScope().fleetId, judgedAnew);
-    return view;
   }
 
   /** What is mounted on a vehicle goes where it goes. @returns the units that were moved */

@@ -7,10 +7,9 @@ import {
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v4 as uuidv4 } from 'uuid';
+import { GONE_AFTER } from './worker-gone.sql.js';
 
 const SIGN_EVERY_MS = 2_000;
-/** Long after anybody asks when a worker was last seen. */
-const FORGOTTEN_AFTER = '7 days';
 
 /** Gives a sign of life every few seconds, so that others can tell a worker that was killed from one that is busy. */
 @Injectable()
@@ -22,8 +21,14 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
   private timer: NodeJS.Timeout | undefined;
   private giving: Promise<void> | null = null;
   private isMissed = false;
+  private readonly listeners: (() => void)[] = [];
 
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
+
+  /** Told when another worker has gone without a word, once its attempts are free to be taken up. */
+  onWorkerGone(listener: () => void): void {
+    this.listeners.push(listener);
+  }
 
   async onApplicationBootstrap(): Promise<void> {
     await this.give();
@@ -43,12 +48,15 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
 
   private async sign(): Promise<void> {
     try {
-      await this.dataSource.query(
-        `with forgotten as (delete from workers where seen_at < now() - interval '${FORGOTTEN_AFTER}')
-         insert into workers (id, seen_at) values ($1, now()) on conflict (id) do update set seen_at = excluded.seen_at`,
+      const [{ gone }] = await this.dataSource.query<[{ gone: number }]>(
+        `with gone as (delete from workers where seen_at < now() - ${GONE_AFTER} and id <> $1 returning id),
+         given as (
+           insert into workers (id, seen_at) values ($1, now()) on conflict (id) do update set seen_at = excluded.seen_at)
+         select count(*)::int as gone from gone`,
         [this.id],
       );
       this.isMissed = false;
+      if (gone > 0) for (const listener of this.listeners) listener();
     } catch (error) {
       // Where the database is away, much else says so too.
       if (!this.isMissed) this.logger.warn(`could not give a sign of life: ${String(error)}`);

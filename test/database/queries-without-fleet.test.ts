@@ -52,7 +52,7 @@ function asking(): string[] {
 }
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
-const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep) /;
+const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
@@ -76,7 +76,6 @@ const NOT_ASKED = [
   'due-list-events removeOldEvents',
   'due-list-events toldAfter',
   'interval-plans dueLineIdsUnder',
-  'reminder-targets hasTarget',
   'reminder-targets retimeWaiting',
   'reminder-targets unknownFilters',
   'reminder-targets withdrawWaiting',

@@ -3,13 +3,14 @@ import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { buildWorker } from '../../src/bootstrap.js';
 import { DeliveryService } from '../../src/reminders/delivery.service.js';
-import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
+import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
+import { sweepVehicles } from '../support/sweep-requests.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 /** In Denver, on daylight-saving time, seven hours and then six behind UTC. */
@@ -52,7 +53,7 @@ describe('what a target hears', () => {
 
   async function untilIdle(): Promise<void> {
     const { app } = service;
-    await app.get(ReminderSweeps).untilAsked();
+    await app.get(SweepCalls).untilCalled();
     for (const name of ['work', 'deliveries'] as const) {
       const queue = app.get(WorkQueue).queue(name);
       await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
@@ -159,7 +160,7 @@ describe('what a target hears', () => {
     await seed();
     await newTarget({ sendBetween: { from: '08:00', to: '18:00' } });
     const late = await seed();
-    await service.app.get(SweepService).sweepVehicles(fleet.fleetId, [late.vehicleId]);
+    await sweepVehicles(service, fleet.fleetId, [late.vehicleId]);
     await sweep();
     await untilHeard(0);
     service.clock.moveTo(at('2026-04-06', 8));
@@ -180,7 +181,7 @@ describe('what a target hears', () => {
       const before = receiver.received.length;
       // The morning's sweep twice, and one after a post: still one message.
       await sweep();
-      await service.app.get(SweepService).sweepVehicles(fleet.fleetId, [first.vehicleId, later.vehicleId]);
+      await sweepVehicles(service, fleet.fleetId, [first.vehicleId, later.vehicleId]);
       await sweep();
       await untilIdle();
       await until(async () => (await reminders('&status=waiting')).length === 0);
@@ -486,26 +487,12 @@ describe('what a target hears', () => {
     expect(JSON.stringify(rows)).not.toContain('whsec_');
   });
 
-  it('queues no sweep while the fleet has nobody to tell', async () => {
+  it('leaves nothing to be swept where the fleet has nobody to tell', async () => {
     const line = await seed();
-    const queueing = jest.spyOn(service.app.get(WorkQueue), 'add');
-    try {
-      const asked = async (): Promise<string[]> => {
-        queueing.mockClear();
-        service.app.get(ReminderSweeps).afterCommit(fleet.fleetId, [line.vehicleId]);
-        await service.app.get(ReminderSweeps).untilAsked();
-        return queueing.mock.calls.flatMap(([, jobs]) => jobs.map(({ name }) => name));
-      };
-      expect(await asked()).toEqual([]);
-      const { body: target } = await fleet.manager.post('/v1/reminder-targets', {
-        ...{ kind: 'webhook', address: receiver.url, enabled: false },
-      });
-      expect(await asked()).toEqual([]);
-      await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, { enabled: true });
-      expect(await asked()).toEqual(['sweep-vehicles']);
-    } finally {
-      queueing.mockRestore();
-    }
+    await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
+    const { rows } = await service.database.admin.query('select from sweep_requests');
+    expect(rows).toEqual([]);
+    expect(await reminders()).toEqual([]);
   });
 
   it('is counted for operators: by outcome, with how long it took, and how long the oldest waits', async () => {

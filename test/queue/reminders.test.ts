@@ -5,7 +5,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { buildWorker } from '../../src/bootstrap.js';
 import { DeliveryService } from '../../src/reminders/delivery.service.js';
 import { DeliverySteps } from '../../src/reminders/delivery-steps.js';
-import { ReminderSweeps } from '../../src/reminders/reminder-sweeps.js';
+import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { inFleet } from '../../src/platform/database/fleet-scope.js';
@@ -13,6 +13,7 @@ import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Received, type Receiver, startReceiver, until } from '../support/receiver.js';
+import { askForSweep, sweepVehicles } from '../support/sweep-requests.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 /** Ten in the morning in Denver. */
@@ -62,7 +63,7 @@ describe('reminders', () => {
 
   async function untilIdle(): Promise<void> {
     const { app } = service;
-    await app.get(ReminderSweeps).untilAsked();
+    await app.get(SweepCalls).untilCalled();
     for (const name of ['work', 'deliveries'] as const) {
       const queue = app.get(WorkQueue).queue(name);
       await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
@@ -136,10 +137,10 @@ describe('reminders', () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-06'));
-    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
     await untilReminders(['due sent', 'window superseded']);
     await service.database.admin.query('update due_lines set cycle = $2 where id = $1', [line.id, uuidv7()]);
-    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
     await receiver.untilReceived(2);
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.due', 'due-line.due']);
   });
@@ -148,7 +149,8 @@ describe('reminders', () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-10'));
-    service.app.get(ReminderSweeps).afterCommit(fleet.fleetId, [line.vehicleId]);
+    await askForSweep(service, fleet.fleetId, [line.vehicleId]);
+    service.app.get(SweepCalls).call(fleet.fleetId);
     await receiver.untilReceived(1);
     await until(async () => (await reminders('?status=sent')).length === 1);
     await aWhile();
@@ -353,7 +355,7 @@ describe('reminders', () => {
     await untilReminders(['window withdrawn']);
     // The job report that closed it is voided.
     await service.database.admin.query('update due_lines set is_open = true where id = $1', [line.id]);
-    await sweeps().sweepVehicles(fleet.fleetId, [line.vehicleId]);
+    await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
     await untilReminders(['window sent']);
     expect(receiver.received).toHaveLength(1);
   });
@@ -545,10 +547,12 @@ describe('reminders', () => {
         replies.push(() => reply.writeHead(headers['webhook-id'] === `msg_${ids[3]}` ? 500 : 204).end());
         if (replies.length === REMINDERS - 1) for (const end of replies) end();
       };
+      // One that fails may be tried again before the slowest is told, and is then asked about by itself.
       const statements = new Map<string, number>();
-      const listen = (text: string): void => {
+      const listen = (text: string, values: readonly unknown[]): void => {
         const name = /^\/\* named (\w+)/.exec(text)?.[1] ?? '';
-        statements.set(name, (statements.get(name) ?? 0) + 1);
+        const isOfSeveral = Array.isArray(values[1]) && values[1].length > 1;
+        if (isOfSeveral) statements.set(name, (statements.get(name) ?? 0) + 1);
       };
       statementListeners.add(listen);
       const outcomes = await deliverAll(ids);

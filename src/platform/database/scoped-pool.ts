@@ -30,8 +30,8 @@ const setReach = {
   text: "select set_config('app.fleet_id', $1, false), set_config('app.depot_ids', $2, false), set_config('role', $3, false)",
 };
 
-/** Told of each statement, so that a test can count them; the scope switch itself is not one. */
-export const statementListeners = new Set<(text: string) => void>();
+/** Told of each statement and its values, so that a test can count them; the scope switch itself is not one. */
+export const statementListeners = new Set<(text: string, values: readonly unknown[]) => void>();
 
 /**
  * How a statement says what TypeORM, which hands over text and values, has no word for: with the comment "named due-list" before it, it is kept
@@ -67,7 +67,8 @@ class ScopedClient extends pg.Client {
     }
     const [first] = args;
     const text = typeof first === 'string' ? first : (first as { text?: string } | undefined)?.text;
-    if (text !== undefined) for (const listener of statementListeners) listener(text);
+    const values = Array.isArray(args[1]) ? (args[1] as unknown[]) : [];
+    if (text !== undefined) for (const listener of statementListeners) listener(text, values);
     if (typeof first === 'string') args[0] = asSaid(first);
     return (super.query as (...all: unknown[]) => never)(...args);
   }

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
+import { committed } from './after-commit.js';
 import { fleetScope } from './fleet-scope.js';
 import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
@@ -51,8 +52,10 @@ export class Transactions {
     work: (tx: EntityManager) => Promise<Written<T>>,
     planning: Planning = 'auto',
   ): Promise<Required<Written<T>>> {
-    return this.insisting(() =>
-      this.dataSource.transaction(async (tx) => {
+    return this.insisting(async () => {
+      let done: EntityManager | undefined;
+      const written = await this.dataSource.transaction(async (tx) => {
+        done = tx;
         const begun = this.begin(tx, planning);
         // Sent before anything else, and not waited for. Where it fails, nothing after it is done, for that reason alone.
         begun.catch(() => undefined);
@@ -61,8 +64,10 @@ export class Transactions {
         } finally {
           await begun;
         }
-      }),
-    );
+      });
+      if (done) committed(done);
+      return written;
+    });
   }
 
   /** Runs `work` in a transaction of which nothing is kept: what a change would do, without doing it. */

@@ -29,6 +29,8 @@ export interface QueuedJob<Q extends QueueName = QueueName> {
   /** The same id is not queued twice at a time. No `:` in it. */
   id?: string;
   delayMs?: number;
+  /** While a job with the same word waits, this one is not queued; see `begun`. */
+  onceWaiting?: string;
 }
 
 /** Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and the next sweep finds it. */
@@ -56,12 +58,13 @@ export class WorkQueue implements OnApplicationShutdown {
     if (jobs.length === 0) return true;
     try {
       await this.queue(queueName).addBulk(
-        jobs.map(({ name, data, id, delayMs }) => ({
+        jobs.map(({ name, data, id, delayMs, onceWaiting }) => ({
           name,
           data,
           opts: {
             ...(id ? { jobId: id } : {}),
             ...(delayMs ? { delay: delayMs } : {}),
+            ...(onceWaiting ? { deduplication: { id: onceWaiting } } : {}),
           } satisfies JobsOptions,
         })),
       );
@@ -72,6 +75,11 @@ export class WorkQueue implements OnApplicationShutdown {
       );
       return false;
     }
+  }
+
+  /** Says that the job that was queued with the word has begun and waits no more: the next with it is queued again. */
+  async begun(queueName: QueueName, onceWaiting: string): Promise<void> {
+    await this.queue(queueName).removeDeduplicationKey(onceWaiting);
   }
 
   /** How many jobs of a queue could be begun at once; 0 while the queue is away. */

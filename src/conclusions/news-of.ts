@@ -1,0 +1,45 @@
+import { stateOf } from '../due-list/due-state.sql.js';
+import type { DueState } from '../domain/intervals/types.js';
+import type { VehicleConclusion } from './changes.js';
+import type { LineChanges } from './conclusions.writes.js';
+import type { StoredLine } from './history.js';
+
+/** The state that is told of, if the line stands in one. */
+function toldState(line: StoredLine | undefined, today: string): DueState | null {
+  if (!line?.isOpen) return null;
+  const state = stateOf(line, today);
+  return state === 'no-baseline' || state === 'not-due' ? null : state;
+}
+
+function isNewsOfLine(line: StoredLine, before: StoredLine | undefined, today: string): boolean {
+  const state = toldState(line, today);
+  if (state === null) return false;
+  const isAsBefore =
+    state === toldState(before, today) && line.cycle === before?.cycle && line.depotId === before.depotId;
+  return !isAsBefore;
+}
+
+/**
+ * Whether what was concluded of a vehicle may be news, today, that was none before: a line that came to stand in a state that is
+ * told of, an alert, a failed reading, one that is held; or that others hear of the vehicle now. What the days bring by themselves
+ * each morning finds.
+ *
+ * @param today in the fleet's zone
+ */
+export function mayBeNews(
+  { history, usage, lines, alerts }: VehicleConclusion,
+  { added, changed }: LineChanges,
+  today: string,
+): boolean {
+  if (history.isHeardByOthers && lines.some((line) => toldState(line, today) !== null)) return true;
+  const linesBefore = new Map(history.lines.map((line) => [line.id, line]));
+  if ([...added, ...changed].some((line) => isNewsOfLine(line, linesBefore.get(line.id), today))) return true;
+  const raised = new Set(
+    history.alerts.filter(({ isStanding, status }) => isStanding && status === 'raised').map(({ id }) => id),
+  );
+  return (
+    alerts.some(({ id, episode }) => episode.status === 'raised' && !raised.has(id)) ||
+    (history.readings ?? []).some(({ isNew, evaluation }) => isNew && evaluation.verdict === 'fail') ||
+    [...usage.judged, ...usage.judgedNew].some(({ status }) => status === 'held')
+  );
+}

@@ -1,0 +1,47 @@
+import type { EntityManager } from 'typeorm';
+
+/**
+ * Asks for vehicles to be looked at, in the transaction that stores what may be news of them. One that waits to be looked at already is held until
+ * that transaction ends, so that nobody looks before; one that is being looked at just now is asked for again. Nobody waits for anybody.
+ *
+ * @param vehicleIds locked by the transaction
+ */
+export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleIds: string[]): Promise<void> {
+  await tx.query(
+    `/* named request_sweeps */ insert into sweep_requests (fleet_id, vehicle_id)
+     select $1, v.id from unnest($2::uuid[]) v(id)
+     where v.id not in (
+       select held.vehicle_id from (
+         select s.vehicle_id from sweep_requests s where s.fleet_id = $1 and s.vehicle_id = any($2::uuid[]) for key share skip locked) held)`,
+    [fleetId, vehicleIds],
+  );
+}
+
+/**
+ * Takes vehicles that are asked for, in the transaction that records what is news of them: where that is not committed, they are asked for still.
+ * Those of transactions that have not ended are passed over.
+ *
+ * @returns their ids, and whether there may be more
+ */
+export async function takeRequests(
+  tx: EntityManager,
+  fleetId: string,
+  limit: number,
+): Promise<{ vehicleIds: string[]; isMore: boolean }> {
+  const [rows] = await tx.query<[{ vehicle_id: string }[], number]>(
+    `delete from sweep_requests s using (
+       select vehicle_id, id from sweep_requests where fleet_id = $1 order by vehicle_id, id limit $2 for update skip locked) taken
+     where s.fleet_id = $1 and s.vehicle_id = taken.vehicle_id and s.id = taken.id returning s.vehicle_id`,
+    [fleetId, limit],
+  );
+  return { vehicleIds: [...new Set(rows.map((row) => row.vehicle_id))], isMore: rows.length === limit };
+}
+
+/** Whether vehicles are asked for, by transactions that have been committed. */
+export async function hasRequests(manager: EntityManager, fleetId: string): Promise<boolean> {
+  const [row] = await manager.query<{ there: boolean }[]>(
+    'select exists (select from sweep_requests where fleet_id = $1) as there',
+    [fleetId],
+  );
+  return row?.there ?? false;
+}
