@@ -39,8 +39,8 @@ export interface VehicleChange {
   vehicleId: string;
   /** The earliest instant at which a usage reading came, went or changed standing; null when none did. */
   usageFrom: Date | null;
-  /** Whether targets that hear of some vehicles only may hear of other ones now. */
-  isHeardByOthers?: boolean;
+  /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
+  isToldAnew?: boolean;
 }
 
 /** Which vehicles a wider change touches. */
@@ -158,11 +158,13 @@ export class ConclusionsService {
 
   /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
   async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
-    const usageFrom = touched === 'all' ? new Date(0) : null;
+    const isAll = touched === 'all';
+    // In another zone it may be another day, on which lines stand otherwise that are themselves the same.
+    const change = { usageFrom: isAll ? new Date(0) : null, isToldAnew: isAll };
     for (const ids of await this.lockTouched(tx, touched))
       await this.refresh(
         tx,
-        ids.map((vehicleId) => ({ vehicleId, usageFrom })),
+        ids.map((vehicleId) => ({ vehicleId, ...change })),
       );
   }
 
@@ -209,9 +211,9 @@ export class ConclusionsService {
     );
     const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
     const heard = new Set(
-      changes.filter((change) => change.isHeardByOthers).map((change) => change.vehicleId),
+      changes.filter((change) => change.isToldAnew).map((change) => change.vehicleId),
     );
-    for (const history of histories) history.isHeardByOthers = heard.has(history.vehicleId);
+    for (const history of histories) history.isToldAnew = heard.has(history.vehicleId);
     const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
     const needs = changed.map((history) => {
       const from = changedFrom.get(history.vehicleId) as Date;

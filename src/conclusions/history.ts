@@ -47,8 +47,8 @@ export interface VehicleHistory {
   /** The due lines and alerts as they stand. */
   lines: StoredLine[];
   alerts: StoredAlert[];
-  /** Whether others may hear of the vehicle than before, though nothing else of it changed. */
-  isHeardByOthers?: boolean;
+  /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
+  isToldAnew?: boolean;
 }
 
 export interface AssignmentFact {

@@ -31,7 +31,7 @@ export function mayBeNews(
   { added, changed }: LineChanges,
   today: string,
 ): boolean {
-  if (history.isHeardByOthers && lines.some((line) => toldState(line, today) !== null)) return true;
+  if (history.isToldAnew && lines.some((line) => toldState(line, today) !== null)) return true;
   const linesBefore = new Map(history.lines.map((line) => [line.id, line]));
   if ([...added, ...changed].some((line) => isNewsOfLine(line, linesBefore.get(line.id), today))) return true;
   const raised = new Set(

@@ -93,12 +93,12 @@ export class VehiclesService {
       const isMoved = vehicle.depotId !== before.depotId;
       const moved =
         isMoved && countsFrom !== null ? await this.moveAlong(tx, vehicle, carried, countsFrom) : [];
-      const isHeardByOthers = HEARD_BY.some((column) => vehicle[column] !== before[column]);
+      const isToldAnew = HEARD_BY.some((column) => vehicle[column] !== before[column]);
       const changes = [
         {
           vehicleId: id,
           usageFrom: isRateOther(before, vehicle) ? FROM_THE_FIRST : null,
-          isHeardByOthers,
+          isToldAnew,
         },
         ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null })),
       ];

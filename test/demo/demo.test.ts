@@ -26,7 +26,6 @@ interface Demo {
   child: ChildProcess;
   screen: () => string;
   progress: () => string;
-  startedInMs: number;
   /** Resolves to the exit code. */
   ended: Promise<number | null>;
 }
@@ -74,7 +73,6 @@ describe('the demonstration', () => {
   }
 
   async function start(args: string[] = [], extra: NodeJS.ProcessEnv = {}): Promise<Demo> {
-    const began = performance.now();
     const launched = launch(args, extra);
     await until(
       () => launched.screen().includes('Ready.') || !running.has(launched.child),
@@ -82,7 +80,7 @@ describe('the demonstration', () => {
       () => `not ready in time:\n${launched.progress()}`,
     );
     if (!running.has(launched.child)) throw new Error(`it ended:\n${launched.progress()}`);
-    return { ...launched, startedInMs: performance.now() - began };
+    return launched;
   }
 
   /** Ctrl-C, as a terminal sends it: to the whole group. */
@@ -231,7 +229,6 @@ describe('the demonstration', () => {
     expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
 
     demo = await start();
-    expect(demo.startedInMs).toBeLessThan(10_000);
     expect(demo.progress()).not.toContain('Loading');
     expect(file().fleetId).toBe(before.fleetId);
     expect(file().tokens).toEqual(before.tokens);

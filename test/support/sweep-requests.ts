@@ -2,7 +2,11 @@ import { SweepService } from '../../src/reminders/sweep.service.js';
 import type { Service } from './service.js';
 
 /** Asks for vehicles that a test put into the tables itself, as whoever stores something of them does. */
-export async function askForSweep({ database }: Service, fleetId: string, vehicleIds: string[]): Promise<void> {
+export async function askForSweep(
+  { database }: Service,
+  fleetId: string,
+  vehicleIds: string[],
+): Promise<void> {
   await database.admin.query(
     'insert into sweep_requests (fleet_id, vehicle_id) select $1, v from unnest($2::uuid[]) v',
     [fleetId, vehicleIds],
