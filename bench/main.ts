@@ -12,6 +12,7 @@ import { reminderFigures } from './figures/reminders.js';
 import { replicaFigures } from './figures/replicas.js';
 import { summaryFigures } from './figures/summary.js';
 import { sweepFigures } from './figures/sweep.js';
+import { toldFigures } from './figures/told.js';
 import { usageFigures } from './figures/usage.js';
 import { machine } from './machine.js';
 import { type Options, readOptions, USAGE } from './options.js';
@@ -27,6 +28,7 @@ const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
   'job-report': jobReportFigures,
   sweep: sweepFigures,
   reminders: reminderFigures,
+  told: toldFigures,
   replicas: replicaFigures,
   rebuild: rebuildFigures,
   'first-start': firstStartFigures,

@@ -1,21 +1,9 @@
-import { mayBeNews } from './news-of.js';
 import { packMemory } from '../domain/usage/pack-memory.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import type { FoundAlert, LineChanges, Placed, SummaryRow } from './conclusions.writes.js';
 import { lineChangesOf } from './line-changes.js';
-import type { StoredLine, VehicleHistory } from './history.js';
-import type { ConcludedUsage } from './conclude-usage.js';
-
-/** What the facts of one vehicle come down to. */
-export interface VehicleConclusion {
-  history: VehicleHistory;
-  usage: ConcludedUsage;
-  lines: StoredLine[];
-  alerts: FoundAlert[];
-  jobs: Placed[];
-  readings: Placed[];
-  reEvaluations: Placed[];
-}
+import { mayBeNews } from './news-of.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 
 /** What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not be kept until the last is drawn. */
 export class Changes {

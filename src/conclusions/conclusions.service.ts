@@ -17,7 +17,8 @@ import { concludeLines } from './conclude-lines.js';
 import { reEvaluate } from './re-evaluate.js';
 import { type ConcludedUsage, concludeUsage, positionAt } from './conclude-usage.js';
 import { NeedsAllFacts } from './counter-view.js';
-import { Changes, type VehicleConclusion } from './changes.js';
+import { Changes } from './changes.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 import {
   type FoundAlert,
   insertReEvaluations,
@@ -31,7 +32,7 @@ import {
 } from './conclusions.writes.js';
 import { lineColumns } from './due-line-columns.js';
 import type { ConcludedLine, Plans, Position, StoredLine, StoredUsage, VehicleHistory } from './history.js';
-export type { VehicleConclusion } from './changes.js';
+export type { VehicleConclusion } from './vehicle-conclusion.js';
 import { loadFacts, loadStanding, loadUsage, loadVehicles, usageNeed } from './history.queries.js';
 
 /** What changed about a vehicle. */
@@ -210,9 +211,7 @@ export class ConclusionsService {
       changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, changedFrom: usageFrom?.getTime() ?? null })),
     );
     const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
-    const heard = new Set(
-      changes.filter((change) => change.isToldAnew).map((change) => change.vehicleId),
-    );
+    const heard = new Set(changes.filter((change) => change.isToldAnew).map((change) => change.vehicleId));
     for (const history of histories) history.isToldAnew = heard.has(history.vehicleId);
     const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
     const needs = changed.map((history) => {

@@ -1,6 +1,6 @@
 import { stateOf } from '../due-list/due-state.sql.js';
 import type { DueState } from '../domain/intervals/types.js';
-import type { VehicleConclusion } from './changes.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 import type { LineChanges } from './conclusions.writes.js';
 import type { StoredLine } from './history.js';
 
@@ -32,8 +32,8 @@ export function mayBeNews(
   today: string,
 ): boolean {
   if (history.isToldAnew && lines.some((line) => toldState(line, today) !== null)) return true;
-  const linesBefore = new Map(history.lines.map((line) => [line.id, line]));
-  if ([...added, ...changed].some((line) => isNewsOfLine(line, linesBefore.get(line.id), today))) return true;
+  const before = (id: string): StoredLine | undefined => history.lines.find((line) => line.id === id);
+  if ([...added, ...changed].some((line) => isNewsOfLine(line, before(line.id), today))) return true;
   const raised = new Set(
     history.alerts.filter(({ isStanding, status }) => isStanding && status === 'raised').map(({ id }) => id),
   );

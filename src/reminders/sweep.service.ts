@@ -71,7 +71,7 @@ export class SweepService {
 
   /** Sweeps the vehicles that are asked for, since something was stored of them that may be news. */
   async sweepRequested(fleetId: string): Promise<void> {
-    await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(`${String(error)}`));
+    await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
       for (let isMore = true; isMore;) isMore = await this.sweepSome(fleet);
       // Of a transaction that has not ended, which may be undone and then calls nobody.

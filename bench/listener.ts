@@ -1,0 +1,52 @@
+import { once } from 'node:events';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+
+/** Hears webhooks about vehicles, and refuses some of them. */
+export interface Listener {
+  url: string;
+  /** The share that is refused from now on, every so-manyth by turns; 0 at first. */
+  refuseEvery(count: number): void;
+  /** When the first message about each line was accepted, by unit number, component and action. */
+  accepted: Map<string, number>;
+  /** How many came again after they had been accepted. */
+  again(): number;
+  close(): void;
+}
+
+interface Message {
+  type: string;
+  data: { component: string; action: string; vehicle: { unitNumber: string } };
+}
+
+export async function startListener(): Promise<Listener> {
+  const accepted = new Map<string, number>();
+  let [refusing, heard, again] = [0, 0, 0];
+  const server = createServer((request, reply) => {
+    const chunks: Buffer[] = [];
+    request.on('data', (chunk: Buffer) => chunks.push(chunk));
+    request.once('end', () => {
+      heard++;
+      if (refusing > 0 && heard % refusing === 0) return void reply.writeHead(503).end();
+      const { type, data } = JSON.parse(Buffer.concat(chunks).toString()) as Message;
+      if (type === 'due-line.late') {
+        const line = `${data.vehicle.unitNumber} ${data.component} ${data.action}`;
+        if (accepted.has(line)) again++;
+        else accepted.set(line, performance.now());
+      }
+      reply.writeHead(204).end();
+    });
+  });
+  server.listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  return {
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
+    refuseEvery: (count) => void (refusing = count),
+    accepted,
+    again: () => again,
+    close() {
+      server.closeAllConnections();
+      server.close();
+    },
+  };
+}

@@ -1,0 +1,88 @@
+import { type ChildProcess, execFile, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+
+const program = (name: string): string => fileURLToPath(new URL(`../src/${name}.js`, import.meta.url));
+
+/** The service as `npm start` runs it, with a PostgreSQL of its own in a process group of its own. */
+export interface WholeService {
+  url: string;
+  /** Starts it, or starts it again; resolves when it is ready. */
+  start(): Promise<void>;
+  /** `kill -9` of the whole process group. */
+  kill(): Promise<void>;
+  /** A fleet, and a manager's token. */
+  newFleet(name: string): Promise<{ fleetId: string; token: string }>;
+  remove(): Promise<void>;
+}
+
+export async function freePort(): Promise<number> {
+  const server = createServer();
+  server.listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const address = server.address();
+  await new Promise((resolve) => server.close(resolve));
+  return typeof address === 'object' && address !== null ? address.port : 0;
+}
+
+export async function wholeService(settings: Record<string, string>): Promise<WholeService> {
+  const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-whole-'));
+  const port = await freePort();
+  const url = `http://127.0.0.1:${port}`;
+  const { PATH, HOME, TMPDIR } = process.env;
+  const env = {
+    ...{ PATH, HOME, TMPDIR, WEEPHOLE_DATA_DIR: dataDir, PORT: String(port), METRICS_ADDRESS: 'off' },
+    ...{ LOG_LEVEL: 'error', REQUESTS_PER_MINUTE: '1000000', WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true' },
+    ...settings,
+  };
+  let child: ChildProcess | null = null;
+  const killAll = (): void => {
+    if (child?.pid !== undefined && child.exitCode === null && child.signalCode === null)
+      process.kill(-child.pid, 'SIGKILL');
+  };
+  process.once('exit', killAll);
+
+  const isReady = async (): Promise<boolean> => {
+    const answer = await fetch(`${url}/health/ready`).catch(() => null);
+    return answer?.status === 200;
+  };
+  return {
+    url,
+    async start() {
+      child = spawn(process.execPath, ['--max-old-space-size=1024', program('main')], {
+        ...{ env, detached: true, stdio: ['ignore', 'ignore', 'inherit'] },
+      });
+      while (!(await isReady())) {
+        if (child.exitCode !== null) throw new Error(`the service ended with ${child.exitCode}`);
+        await new Promise((resolve) => setTimeout(resolve, 20));
+      }
+    },
+    async kill() {
+      const ended = child && once(child, 'exit');
+      killAll();
+      await ended;
+    },
+    async newFleet(name) {
+      const { stdout } = await promisify(execFile)(
+        process.execPath,
+        [program('create-fleet'), '--name', name, '--time-zone', 'Etc/GMT', '--units', 'us'],
+        { env },
+      );
+      return JSON.parse(stdout.trim()) as { fleetId: string; token: string };
+    },
+    async remove() {
+      if (child && child.exitCode === null && child.signalCode === null) {
+        const ended = once(child, 'exit');
+        child.kill('SIGTERM');
+        await ended;
+      }
+      process.off('exit', killAll);
+      await rm(dataDir, { recursive: true, force: true });
+    },
+  };
+}
