@@ -1,5 +1,9 @@
 import { type BeforeApplicationShutdown, Injectable } from '@nestjs/common';
+import { setTimeout as delay } from 'node:timers/promises';
 import { WorkQueue } from '../platform/queue/work-queue.js';
+
+/** Who asks within that time after a call shares the next: many posts at once are few sweeps. */
+const FOR_OTHERS_MS = 50;
 
 /** Those whose transactions had not ended are looked at again after so long: where one was undone, nobody else calls. */
 const AGAIN_AFTER_MS = 1_000;
@@ -52,7 +56,9 @@ export class SweepCalls implements BeforeApplicationShutdown {
 
   /** Who asks while a call is on its way to the queue may have committed too late for it. */
   private async callOn(fleetId: string): Promise<void> {
-    while (this.asked.delete(fleetId))
+    while (this.asked.delete(fleetId)) {
       await this.queue.add('work', [{ name: 'sweep-vehicles', data: { fleetId }, onceWaiting: fleetId }]);
+      await delay(FOR_OTHERS_MS);
+    }
   }
 }
