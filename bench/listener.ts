@@ -9,8 +9,8 @@ export interface Listener {
   refuseEvery(count: number): void;
   /** When the first message about each line was accepted, by unit number, component and action. */
   accepted: Map<string, number>;
-  /** How many came again after they had been accepted. */
-  again(): number;
+  /** When those were accepted first that came again. */
+  again: number[];
   close(): void;
 }
 
@@ -21,7 +21,8 @@ interface Message {
 
 export async function startListener(): Promise<Listener> {
   const accepted = new Map<string, number>();
-  let [refusing, heard, again] = [0, 0, 0];
+  const again: number[] = [];
+  let [refusing, heard] = [0, 0];
   const server = createServer((request, reply) => {
     const chunks: Buffer[] = [];
     request.on('data', (chunk: Buffer) => chunks.push(chunk));
@@ -31,8 +32,9 @@ export async function startListener(): Promise<Listener> {
       const { type, data } = JSON.parse(Buffer.concat(chunks).toString()) as Message;
       if (type === 'due-line.late') {
         const line = `${data.vehicle.unitNumber} ${data.component} ${data.action}`;
-        if (accepted.has(line)) again++;
-        else accepted.set(line, performance.now());
+        const before = accepted.get(line);
+        if (before === undefined) accepted.set(line, performance.now());
+        else again.push(before);
       }
       reply.writeHead(204).end();
     });
@@ -43,7 +45,7 @@ export async function startListener(): Promise<Listener> {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
     refuseEvery: (count) => void (refusing = count),
     accepted,
-    again: () => again,
+    again,
     close() {
       server.closeAllConnections();
       server.close();
