@@ -9,8 +9,8 @@ export interface Listener {
   refuseEvery(count: number): void;
   /** When the first message about each line was accepted, by unit number, component and action. */
   accepted: Map<string, number>;
-  /** When those were accepted first that came again. */
-  again: number[];
+  /** Those that came again after they had been accepted: the reminder's id, and when it was accepted first. */
+  again: { id: string; acceptedAt: number }[];
   close(): void;
 }
 
@@ -21,7 +21,7 @@ interface Message {
 
 export async function startListener(): Promise<Listener> {
   const accepted = new Map<string, number>();
-  const again: number[] = [];
+  const again: Listener['again'] = [];
   let [refusing, heard] = [0, 0];
   const server = createServer((request, reply) => {
     const chunks: Buffer[] = [];
@@ -34,7 +34,8 @@ export async function startListener(): Promise<Listener> {
         const line = `${data.vehicle.unitNumber} ${data.component} ${data.action}`;
         const before = accepted.get(line);
         if (before === undefined) accepted.set(line, performance.now());
-        else again.push(before);
+        else
+          again.push({ id: String(request.headers['webhook-id']).replace('msg_', ''), acceptedAt: before });
       }
       reply.writeHead(204).end();
     });

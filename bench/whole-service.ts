@@ -1,13 +1,14 @@
 import { type ChildProcess, execFile, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { existsSync } from 'node:fs';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { join, resolve } from 'node:path';
 import { promisify } from 'node:util';
 
-const program = (name: string): string => fileURLToPath(new URL(`../src/${name}.js`, import.meta.url));
+/** Compiled, wherever this file is run from. */
+const program = (name: string): string => resolve('dist/src', `${name}.js`);
 
 /** The service as `npm start` runs it, with a PostgreSQL of its own in a process group of its own. */
 export interface WholeService {
@@ -28,6 +29,15 @@ export async function freePort(): Promise<number> {
   const address = server.address();
   await new Promise((resolve) => server.close(resolve));
   return typeof address === 'object' && address !== null ? address.port : 0;
+}
+
+/** A service that was killed, and not started again, has left its PostgreSQL running. */
+async function stopLeftPostgres(dataDir: string): Promise<void> {
+  const file = join(dataDir, 'postgres', 'postmaster.pid');
+  const text = await readFile(file, 'utf8').catch(() => null);
+  if (text === null) return;
+  process.kill(Number(text.split('\n')[0]), 'SIGINT');
+  while (existsSync(file)) await new Promise((resolve) => setTimeout(resolve, 20));
 }
 
 export async function wholeService(settings: Record<string, string>): Promise<WholeService> {
@@ -82,6 +92,7 @@ export async function wholeService(settings: Record<string, string>): Promise<Wh
         await ended;
       }
       process.off('exit', killAll);
+      await stopLeftPostgres(dataDir);
       await rm(dataDir, { recursive: true, force: true });
     },
   };

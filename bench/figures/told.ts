@@ -170,8 +170,10 @@ async function amongKills(queue: string, env: Record<string, string>): Promise<F
       atLeast(`told-among-kills-${queue}`, listener.accepted.size, wanted, detail),
       atMost(
         `told-twice-without-kill-${queue}`,
-        listener.again.filter((at) => !kills.some((kill) => at < kill && kill - at < WRITTEN_DOWN_WITHIN_MS))
-          .length,
+        listener.again.filter(
+          ({ acceptedAt }) =>
+            !kills.some((kill) => acceptedAt < kill && kill - acceptedAt < WRITTEN_DOWN_WITHIN_MS),
+        ).length,
         0,
         `${listener.again.length} came again that a kill had cut off before it was written down that they were accepted`,
       ),
