@@ -52,7 +52,8 @@ export class JobReportsService {
     );
     const vehicleId = input.vehicleId.toLowerCase();
     const touched = new Set([vehicleId]);
-    const written = await this.transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
+    const transactions = this.transactions.ofVehicle(vehicleId);
+    const written = await transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
       const { fleetId } = fleetScope();
       const reportId = input.id?.toLowerCase() ?? null;
       const replacedId = input.supersedes?.toLowerCase() ?? null;

@@ -61,7 +61,7 @@ export class ReadingsService {
       ]);
     }
     const readings = await readReadings([reading], ['']);
-    const result = await this.transactions.write(
+    const result = await this.transactions.ofVehicle(vehicleId).write(
       async (tx) => {
         const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
         if (!surroundings) throw notFound('vehicle');

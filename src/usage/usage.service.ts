@@ -53,7 +53,7 @@ export class UsageService {
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
     const touched = new Set<string>();
-    const answer = await this.transactions.write(
+    const answer = await this.transactions.ofVehicle(onlyVehicle(items)).write(
       async (tx) => {
         const taken = await this.take(tx, items);
         touched.clear();
@@ -322,6 +322,15 @@ function asFact(reading: NewUsageReading): StoredUsage {
     engineHoursLifetime: null,
     isNew: true,
   };
+}
+
+/** The vehicle that all of a batch is about, as the batch names it; null where it is about several. */
+function onlyVehicle(items: UsageItem[]): string | null {
+  const [first] = items;
+  const isOne = items.every(
+    ({ vehicleId, unitNumber }) => vehicleId === first?.vehicleId && unitNumber === first.unitNumber,
+  );
+  return isOne ? (first?.vehicleId ?? first?.unitNumber ?? null) : null;
 }
 
 interface KnownCounter {
