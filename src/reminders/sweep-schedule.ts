@@ -4,27 +4,14 @@ import {
   Logger,
   type OnApplicationBootstrap,
 } from '@nestjs/common';
-import { Temporal } from 'temporal-polyfill';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { planJob } from '../visit-plans/plan-job.js';
 import { deliveryJob } from './delivery-jobs.js';
-import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
-
-/** What is done for every fleet once a day, at which hour in its zone, and where it stands written that it was done. */
-const ROUTINES = [
-  { job: 'sweep-fleet', name: 'morning', hour: 6, doneOn: ({ sweptOn }: FleetRoutine) => sweptOn },
-  { job: 'refresh-cohorts', name: 'night', hour: 4, doneOn: ({ cohortsOn }: FleetRoutine) => cohortsOn },
-] as const;
-type Routine = (typeof ROUTINES)[number];
-
-/** Not for all fleets in the same minute; where one is missed, the next does its work. */
-const UNHURRIED = [
-  { job: 'prune-events', name: 'events', hours: '*' },
-  { job: 'prune-idempotency-records', name: 'idempotency', hours: '*' },
-  { job: 'apply-retention', name: 'retention', hours: '3' },
-] as const;
+import { SweepDatabase } from './sweep-database.js';
+import { MadeUp, madeUpJobId } from './sweep-made-up.js';
+import { dataOf, missedBy, patternOf, ROUTINES, UNHURRIED } from './sweep-routines.js';
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
@@ -34,10 +21,6 @@ const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
 const SCHEDULER_KEY = /^[a-z]+_([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
-const patternOf = (routine: Routine | (typeof UNHURRIED)[number], fleetId: string): string =>
-  'hour' in routine
-    ? `0 ${routine.hour} * * *`
-    : `${parseInt(fleetId.slice(-4), 16) % 60} ${routine.hours} * * *`;
 
 /**
  * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
@@ -52,6 +35,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private running: Promise<void> = Promise.resolve();
   /** By the machine's own count of milliseconds; a queue that was away is tried again at the next look. */
   private schedulesDueAt = 0;
+  private readonly madeUp = new MadeUp();
 
   constructor(
     private readonly database: SweepDatabase,
@@ -104,12 +88,21 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
         const id = schedulerId(routine, fleetId);
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);
-        // Left alone when it is right: putting it anew at six o'clock sharp could skip the run that is due.
-        if (scheduler?.pattern === pattern && scheduler.tz === timeZone) continue;
+        const { job: name, priority } = routine;
+        // Left alone when it is right: putting it anew in the very second could skip the run that is due.
+        if (
+          scheduler?.pattern === pattern &&
+          scheduler.tz === timeZone &&
+          scheduler.template?.opts?.priority === priority
+        )
+          continue;
         await queue.upsertJobScheduler(
           id,
           { pattern, tz: timeZone },
-          { name: routine.job, data: { fleetId }, opts: { removeOnComplete: true, removeOnFail: true } },
+          {
+            ...{ name, data: dataOf(routine, fleetId) },
+            opts: { priority, removeOnComplete: true, removeOnFail: true },
+          },
         );
       }
     }
@@ -118,17 +111,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   /** Queues what should have been done by now: nights and mornings that were missed, plans of visits, and reminders whose time has come. */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
-    const fleets = await this.database.fleets();
-    const missed = ROUTINES.flatMap((routine) =>
-      fleets.flatMap((fleet) => {
-        const day = this.missedDay(routine, fleet, now);
-        const { fleetId } = fleet;
-        return day === null
-          ? []
-          : [{ name: routine.job, id: `${routine.name}_${fleetId}_${day}`, data: { fleetId } }];
-      }),
-    );
-    await this.queue.add('work', missed);
+    await this.makeUpForMissed(now);
     // The job of a fleet that waits or has its turn just now is still there, and the same is not
     // queued again.
     const planning = await this.database.fleetsWithUnsolvedPlans(PLANNING_FLEETS_AT_A_TIME);
@@ -151,17 +134,24 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     );
   }
 
-  /** Today in the fleet's zone, if the routine's hour has come and it has not been done; else null. */
-  private missedDay(routine: Routine, fleet: FleetRoutine, now: Date): string | null {
-    const { fleetId, timeZone } = fleet;
-    const doneOn = routine.doneOn(fleet);
-    try {
-      const local = Temporal.Instant.fromEpochMilliseconds(now.getTime()).toZonedDateTimeISO(timeZone);
-      const today = local.toPlainDate().toString();
-      return local.hour >= routine.hour && (doneOn === null || doneOn < today) ? today : null;
-    } catch (error) {
-      this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`);
-      return null;
-    }
+  /** Queues some of the nights and mornings that were missed; the next looks queue the others. */
+  private async makeUpForMissed(now: Date): Promise<void> {
+    const missed = missedBy(await this.database.fleets(), now, (fleetId, error) =>
+      this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`),
+    );
+    if (missed.length === 0) return;
+    const waiting = await this.queue.waitingOf(
+      'work',
+      ROUTINES.map(({ priority }) => priority),
+    );
+    await this.queue.add(
+      'work',
+      this.madeUp.next(missed, waiting).map((one) => ({
+        name: one.routine.job,
+        id: madeUpJobId(one),
+        data: dataOf(one.routine, one.fleetId),
+        priority: one.routine.priority,
+      })),
+    );
   }
 }
