@@ -2,6 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { profileInto } from './child.js';
 import { startServer } from './database.js';
 import type { Figure } from './figure.js';
+import { busyVehicleFigures } from './figures/busy-vehicles.js';
 import { dueListFigures } from './figures/due-list.js';
 import { firstStartFigures } from './figures/first-start.js';
 import { growthFigures } from './figures/growth.js';
@@ -26,6 +27,7 @@ const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
   memory: memoryFigures,
   usage: usageFigures,
   'job-report': jobReportFigures,
+  'busy-vehicles': busyVehicleFigures,
   sweep: sweepFigures,
   reminders: reminderFigures,
   told: toldFigures,

@@ -7,6 +7,7 @@ import { Config } from './platform/config/config.js';
 import { Imports } from './platform/csv/imports.js';
 import { openDataSource, UnsafeConnection, warnOfMightyLogin } from './platform/database/data-source.js';
 import { Transactions } from './platform/database/transactions.js';
+import { WritePlaces, writeLimits } from './platform/database/write-places.js';
 import { Draining } from './platform/http/draining.js';
 import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
 import { PageLinks } from './platform/http/page.interceptor.js';
@@ -48,6 +49,10 @@ export class PlatformModule {
       providers: [
         { provide: Config, useValue: config },
         { provide: Clock, useValue: clock },
+        {
+          provide: WritePlaces,
+          useFactory: () => new WritePlaces(writeLimits(config.databasePoolSize)),
+        },
         Transactions,
         Imports,
         Draining,
@@ -58,7 +63,7 @@ export class PlatformModule {
         { provide: APP_INTERCEPTOR, useClass: PageLinks },
         { provide: APP_INTERCEPTOR, useClass: Presenter },
       ],
-      exports: [Config, Clock, Transactions, Imports],
+      exports: [Config, Clock, WritePlaces, Transactions, Imports],
     };
   }
 }

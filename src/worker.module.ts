@@ -8,6 +8,7 @@ import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
 import { RetentionModule } from './people/retention.module.js';
 import { RetentionService } from './people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
+import { DoneToday } from './reminders/done-today.service.js';
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
 import { SweepService } from './reminders/sweep.service.js';
@@ -35,6 +36,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         IdempotencyPruningService,
         PlanTurnsService,
         RetentionService,
+        DoneToday,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -44,15 +46,18 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         idempotency: IdempotencyPruningService,
         plans: PlanTurnsService,
         retention: RetentionService,
+        doneToday: DoneToday,
       ): JobHandlers => ({
         work: {
-          'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
+          'sweep-fleet': (data) =>
+            doneToday.unlessDone(data, 'swept_on', () => sweeps.sweepFleet(String(data.fleetId))),
           'sweep-vehicles': ({ fleetId }) => sweeps.sweepRequested(String(fleetId)),
-          'refresh-cohorts': async ({ fleetId }) => {
-            await cohorts.refreshFleet(String(fleetId));
-            // What many vehicles told together may have raised alerts.
-            await sweeps.sweepAlerts(String(fleetId));
-          },
+          'refresh-cohorts': (data) =>
+            doneToday.unlessDone(data, 'cohorts_on', async () => {
+              await cohorts.refreshFleet(String(data.fleetId));
+              // What many vehicles told together may have raised alerts.
+              await sweeps.sweepAlerts(String(data.fleetId));
+            }),
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
           'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
           'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),

@@ -49,7 +49,8 @@ export class JobReportsService {
       raws.map((_, index) => `/readings/${index}`),
     );
     const vehicleId = input.vehicleId.toLowerCase();
-    return this.transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
+    const transactions = this.transactions.ofVehicle(vehicleId);
+    return transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
       const { fleetId } = fleetScope();
       const reportId = input.id?.toLowerCase() ?? null;
       const replacedId = input.supersedes?.toLowerCase() ?? null;

@@ -59,7 +59,7 @@ export class ReadingsService {
       ]);
     }
     const readings = await readReadings([reading], ['']);
-    return this.transactions.write(
+    return this.transactions.ofVehicle(vehicleId).write(
       async (tx) => {
         const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
         if (!surroundings) throw notFound('vehicle');

@@ -1,6 +1,7 @@
 import { Module } from '@nestjs/common';
 import { DeliveryService } from './delivery.service.js';
 import { DeliverySteps } from './delivery-steps.js';
+import { DoneToday } from './done-today.service.js';
 import { DigestsService } from './digests.service.js';
 import { ReminderMetrics } from './reminder-metrics.js';
 import { SettlingService } from './settling.service.js';
@@ -26,7 +27,8 @@ import { SendersModule } from './senders.module.js';
     SweepFigures,
     SweepSchedule,
     WorkerSigns,
+    DoneToday,
   ],
-  exports: [SweepService, DeliveryService],
+  exports: [SweepService, DeliveryService, DoneToday],
 })
 export class ReminderWorkModule {}

@@ -4,29 +4,16 @@ import {
   Logger,
   type OnApplicationBootstrap,
 } from '@nestjs/common';
-import { Temporal } from 'temporal-polyfill';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { planJob } from '../visit-plans/plan-job.js';
 import { WorkerSigns } from '../workers/worker-signs.service.js';
 import { deliveryJob } from './delivery-jobs.js';
-import { type FleetRoutine, SweepDatabase } from './sweep-database.js';
+import { SweepDatabase } from './sweep-database.js';
+import { MadeUp, madeUpJobId } from './sweep-made-up.js';
+import { dataOf, missedBy, patternOf, ROUTINES, UNHURRIED } from './sweep-routines.js';
 import { SweepService } from './sweep.service.js';
-
-/** What is done for every fleet once a day, at which hour in its zone, and where it stands written that it was done. */
-const ROUTINES = [
-  { job: 'sweep-fleet', name: 'morning', hour: 6, doneOn: ({ sweptOn }: FleetRoutine) => sweptOn },
-  { job: 'refresh-cohorts', name: 'night', hour: 4, doneOn: ({ cohortsOn }: FleetRoutine) => cohortsOn },
-] as const;
-type Routine = (typeof ROUTINES)[number];
-
-/** Not for all fleets in the same minute; where one is missed, the next does its work. */
-const UNHURRIED = [
-  { job: 'prune-events', name: 'events', hours: '*' },
-  { job: 'prune-idempotency-records', name: 'idempotency', hours: '*' },
-  { job: 'apply-retention', name: 'retention', hours: '3' },
-] as const;
 
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
@@ -36,10 +23,6 @@ const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
 const SCHEDULER_KEY = /^[a-z]+_([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
-const patternOf = (routine: Routine | (typeof UNHURRIED)[number], fleetId: string): string =>
-  'hour' in routine
-    ? `0 ${routine.hour} * * *`
-    : `${parseInt(fleetId.slice(-4), 16) % 60} ${routine.hours} * * *`;
 
 /**
  * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
@@ -52,9 +35,11 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private readonly logger = new Logger('sweep');
   private timer: NodeJS.Timeout | undefined;
   private running: Promise<void> = Promise.resolve();
+  private scheduling: Promise<void> | null = null;
   private isEnding = false;
   /** By the machine's own count of milliseconds; a queue that was away is tried again at the next look. */
   private schedulesDueAt = 0;
+  private readonly madeUp = new MadeUp();
 
   constructor(
     private readonly database: SweepDatabase,
@@ -80,6 +65,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     this.isEnding = true;
     clearInterval(this.timer);
     await this.running;
+    await this.scheduling;
   }
 
   private async look(): Promise<void> {
@@ -87,18 +73,31 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       await this.takeUpLostWork();
       await this.sweepRequested();
       if (performance.now() < this.schedulesDueAt) return;
-      await this.scheduleMornings();
+      // Takes minutes where thousands of fleets are new to the queue, for which the next look does not wait.
+      this.scheduling ??= this.schedule().finally(() => (this.scheduling = null));
+    } catch (error) {
+      this.complain(error);
+    }
+  }
+
+  private async schedule(): Promise<void> {
+    try {
+      await this.scheduleMornings(() => this.isEnding);
       this.schedulesDueAt = performance.now() + SCHEDULES_EVERY_MS;
     } catch (error) {
-      this.logger.warn(`could not look for work; tried again soon: ${String(error)}`);
+      this.complain(error);
     }
+  }
+
+  private complain(error: unknown): void {
+    this.logger.warn(`could not look for work; tried again soon: ${String(error)}`);
   }
 
   /**
    * Gives every fleet its night and its morning in the queue's schedule, puts right one whose time
    * zone has changed, and takes out what a deleted fleet left there.
    */
-  async scheduleMornings(): Promise<void> {
+  async scheduleMornings(isEnough = () => false): Promise<void> {
     const queue = this.queue.queue('work');
     const known = new Map(
       (await queue.getJobSchedulers(0, -1)).map((scheduler) => [scheduler.key, scheduler]),
@@ -110,16 +109,26 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       if (fleetId !== undefined && !isThere.has(fleetId)) await queue.removeJobScheduler(key);
     }
     for (const { fleetId, timeZone } of fleets) {
+      if (isEnough()) return;
       for (const routine of [...ROUTINES, ...UNHURRIED]) {
         const id = schedulerId(routine, fleetId);
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);
-        // Left alone when it is right: putting it anew at six o'clock sharp could skip the run that is due.
-        if (scheduler?.pattern === pattern && scheduler.tz === timeZone) continue;
+        const { job: name, priority } = routine;
+        // Left alone when it is right: putting it anew in the very second could skip the run that is due.
+        if (
+          scheduler?.pattern === pattern &&
+          scheduler.tz === timeZone &&
+          scheduler.template?.opts?.priority === priority
+        )
+          continue;
         await queue.upsertJobScheduler(
           id,
           { pattern, tz: timeZone },
-          { name: routine.job, data: { fleetId }, opts: { removeOnComplete: true, removeOnFail: true } },
+          {
+            ...{ name, data: dataOf(routine, fleetId) },
+            opts: { priority, removeOnComplete: true, removeOnFail: true },
+          },
         );
       }
     }
@@ -128,17 +137,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   /** Queues what should have been done by now: nights and mornings that were missed, plans of visits, and reminders whose time has come. */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
-    const fleets = await this.database.fleets();
-    const missed = ROUTINES.flatMap((routine) =>
-      fleets.flatMap((fleet) => {
-        const day = this.missedDay(routine, fleet, now);
-        const { fleetId } = fleet;
-        return day === null
-          ? []
-          : [{ name: routine.job, id: `${routine.name}_${fleetId}_${day}`, data: { fleetId } }];
-      }),
-    );
-    await this.queue.add('work', missed);
+    await this.makeUpForMissed(now);
     // The job of a fleet that waits or has its turn just now is still there, and the same is not
     // queued again.
     const planning = await this.database.fleetsWithUnsolvedPlans(FLEETS_AT_A_TIME);
@@ -174,17 +173,24 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Today in the fleet's zone, if the routine's hour has come and it has not been done; else null. */
-  private missedDay(routine: Routine, fleet: FleetRoutine, now: Date): string | null {
-    const { fleetId, timeZone } = fleet;
-    const doneOn = routine.doneOn(fleet);
-    try {
-      const local = Temporal.Instant.fromEpochMilliseconds(now.getTime()).toZonedDateTimeISO(timeZone);
-      const today = local.toPlainDate().toString();
-      return local.hour >= routine.hour && (doneOn === null || doneOn < today) ? today : null;
-    } catch (error) {
-      this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`);
-      return null;
-    }
+  /** Queues some of the nights and mornings that were missed; the next looks queue the others. */
+  private async makeUpForMissed(now: Date): Promise<void> {
+    const missed = missedBy(await this.database.fleets(), now, (fleetId, error) =>
+      this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`),
+    );
+    if (missed.length === 0) return;
+    const waiting = await this.queue.waitingOf(
+      'work',
+      ROUTINES.map(({ priority }) => priority),
+    );
+    await this.queue.add(
+      'work',
+      this.madeUp.next(missed, waiting).map((one) => ({
+        name: one.routine.job,
+        id: madeUpJobId(one),
+        data: dataOf(one.routine, one.fleetId),
+        priority: one.routine.priority,
+      })),
+    );
   }
 }

@@ -50,7 +50,7 @@ export class UsageService {
   /** Takes a batch of readings: what can be kept is kept, each answered by itself. */
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
-    return this.transactions.write(
+    return this.transactions.ofVehicle(onlyVehicle(items)).write(
       async (tx) => {
         const taken = await this.take(tx, items);
         return summarise([
@@ -311,6 +311,15 @@ function asFact(reading: NewUsageReading): StoredUsage {
     engineHoursLifetime: null,
     isNew: true,
   };
+}
+
+/** The vehicle that all of a batch is about, as the batch names it; null where it is about several. */
+function onlyVehicle(items: UsageItem[]): string | null {
+  const [first] = items;
+  const isOne = items.every(
+    ({ vehicleId, unitNumber }) => vehicleId === first?.vehicleId && unitNumber === first.unitNumber,
+  );
+  return isOne ? (first?.vehicleId ?? first?.unitNumber ?? null) : null;
 }
 
 interface KnownCounter {

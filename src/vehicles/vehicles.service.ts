@@ -74,7 +74,7 @@ export class VehiclesService {
   }
 
   async patch(id: string, patch: Record<string, unknown>, ifMatch: string | undefined): Promise<VehicleView> {
-    return this.transactions.write(async (tx) => {
+    return this.transactions.ofVehicle(id).write(async (tx) => {
       const vehicle = await lockedRowOf(tx, Vehicle, id, 'vehicle');
       assertUnchanged(ifMatch, vehicle.version);
       const { effectiveOn, ...input } = await validated(VehiclePatch, mergePatch(inputOf(vehicle), patch));
@@ -137,7 +137,7 @@ export class VehiclesService {
 
   /** Only a vehicle without a history can go; one with a history is disposed of instead. */
   async remove(id: string): Promise<void> {
-    await this.transactions.write(async (tx) => {
+    await this.transactions.ofVehicle(id).write(async (tx) => {
       const { fleetId } = await lockedRowOf(tx, Vehicle, id, 'vehicle');
       const [records] = await recordsOf(tx, fleetId, [id]);
       if (records && isRecorded(records))

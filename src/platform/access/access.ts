@@ -172,6 +172,7 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
     if (!scope) return done();
     try {
       scope.idempotency = idempotencyOf(request, scope.depotIds ?? null);
+      scope.caller = reply.raw;
     } catch (error) {
       sendProblem(error, request, reply);
       return;

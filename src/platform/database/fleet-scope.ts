@@ -11,6 +11,13 @@ export interface Actor {
   requestId: string;
 }
 
+/** The response to a request: it is closed early when the caller leaves. */
+export interface Caller {
+  readonly destroyed: boolean;
+  once(event: 'close', listener: () => void): unknown;
+  off(event: 'close', listener: () => void): unknown;
+}
+
 /** On whose behalf work is done. */
 export interface FleetScope {
   fleetId: string;
@@ -25,6 +32,8 @@ export interface FleetScope {
   actor?: Actor;
   /** The fleet's change number as it was when the request had come; left out in a background job. */
   changeNumber?: number;
+  /** Who waits for the answer; left out in a background job. */
+  caller?: Caller;
   /** Of the request's `Idempotency-Key`; null without one. */
   idempotency?: { key: string; operation: string; requestHash: Buffer } | null;
 }

@@ -6,6 +6,7 @@ import { committed } from './after-commit.js';
 import { fleetScope } from './fleet-scope.js';
 import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
+import { WritePlaces } from './write-places.js';
 
 const MAX_TRIES = 4;
 /** serialization_failure, deadlock_detected: the work can be done again. */
@@ -20,6 +21,18 @@ function isRetryable(error: unknown): boolean {
   return RETRYABLE.has(code ?? '') || MADE_BY_BOTH.has(constraint ?? '');
 }
 
+/** Does it again when PostgreSQL asks for that. */
+async function repeating<T>(run: () => Promise<T>): Promise<T> {
+  for (let attempt = 1; ; attempt++) {
+    try {
+      return await run();
+    } catch (error) {
+      if (attempt >= MAX_TRIES || !isRetryable(error)) throw error;
+      await new Promise((resolve) => setTimeout(resolve, attempt * 15));
+    }
+  }
+}
+
 /** What a write answers with: its body, and the status where it is not the usual one. */
 export interface Written<T> {
   body: T;
@@ -29,10 +42,25 @@ export interface Written<T> {
 /** Runs a use case's write as one transaction. */
 @Injectable()
 export class Transactions {
+  private vehicleId: string | null = null;
+
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
+    private readonly places: WritePlaces,
   ) {}
+
+  /**
+   * For a write about one vehicle, so that the writes of a busy vehicle leave connections to the
+   * rest of its fleet.
+   *
+   * @param vehicleId null where the write turns out to be about several
+   */
+  ofVehicle(vehicleId: string | null): Transactions {
+    const own = new Transactions(this.dataSource, this.clock, this.places);
+    own.vehicleId = vehicleId?.toLowerCase() ?? null;
+    return own;
+  }
 
   /**
    * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it. The fleet's change number rises
@@ -76,6 +104,7 @@ export class Transactions {
       const runner = this.dataSource.createQueryRunner();
       try {
         await runner.startTransaction();
+        await this.begin(runner.manager, 'auto');
         const outcome = await work(runner.manager);
         await runner.rollbackTransaction();
         return outcome;
@@ -88,24 +117,25 @@ export class Transactions {
     });
   }
 
-  /** Says who acts, for the audit, whose entries the database writes by itself; and how statements are planned. */
+  /**
+   * Says who acts, for the audit, whose entries the database writes by itself; how long a request
+   * waits for a lock, where a job waits for as long as a statement may take; and how statements are
+   * planned.
+   */
   private async begin(tx: EntityManager, planning: Planning): Promise<void> {
-    const who = { at: this.clock.now().toISOString(), ...fleetScope().actor };
-    await tx.query(`/* named begin_write */ select set_config('app.actor', $1, true), ${setPlanning(2)}`, [
-      JSON.stringify(who),
-      ...planningValues(planning),
-    ]);
+    const { actor, caller } = fleetScope();
+    const { lockPatienceMs } = this.places.limits;
+    const who = { at: this.clock.now().toISOString(), ...actor };
+    await tx.query(
+      `/* named begin_write */ select set_config('app.actor', $1, true), set_config('lock_timeout', $2, true), ${setPlanning(3)}`,
+      [JSON.stringify(who), caller ? String(lockPatienceMs) : '0', ...planningValues(planning)],
+    );
   }
 
-  private async insisting<T>(run: () => Promise<T>): Promise<T> {
-    for (let attempt = 1; ; attempt++) {
-      try {
-        return await run();
-      } catch (error) {
-        if (attempt >= MAX_TRIES || !isRetryable(error)) throw error;
-        await new Promise((resolve) => setTimeout(resolve, attempt * 15));
-      }
-    }
+  /** Runs a transaction once there is a place for it. */
+  private insisting<T>(run: () => Promise<T>): Promise<T> {
+    const { fleetId, caller } = fleetScope();
+    return this.places.taking({ fleetId, vehicleId: this.vehicleId, caller }, () => repeating(run));
   }
 
   private async once<T>(

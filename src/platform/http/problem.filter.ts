@@ -10,6 +10,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { QueryFailedError } from 'typeorm';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { isDatabaseAway } from '../database/away.js';
+import { tooBusy } from '../database/write-places.js';
 import { constraintProblem } from './constraint-problems.js';
 import { Problem } from './problem.js';
 import { rangeProblem } from './range-problem.js';
@@ -17,6 +18,9 @@ import { loggedPathOf, pathOf } from './request-path.js';
 import { unroutedProblem } from './routes.js';
 
 const logger = new Logger('http');
+
+/** The error of PostgreSQL when a lock was waited for until `lock_timeout`. */
+const LOCK_NOT_AVAILABLE = '55P03';
 
 /** What is refused before a handler sees it, by status. */
 const REFUSED: Record<number, [slug: string, detail: string]> = {
@@ -39,6 +43,8 @@ export function problemOf(error: unknown): Problem {
     );
   }
   if (error instanceof QueryFailedError) {
+    if ((error.driverError as { code?: string }).code === LOCK_NOT_AVAILABLE)
+      return tooBusy('Another change, such as a spreadsheet, has locked what this one needs for too long.');
     const problem = constraintProblem(error);
     if (problem) return problem;
   }

@@ -28,9 +28,13 @@ const TITLES: Record<number, string> = {
   422: 'The content cannot be accepted',
   429: 'Too many requests',
   431: 'The headers are too large',
+  499: 'The caller has left',
   500: 'Something went wrong here',
   503: 'A part of the service is away',
 };
+
+/** Titles of problems that the one of their status does not fit. */
+const TITLES_OF: Record<string, string> = { 'too-busy': 'Too many writes at once' };
 
 /** So many faults one answer names at most; `errorsLeftOut` says how many more there are. */
 export const MOST_FAULTS = 100;
@@ -54,7 +58,7 @@ export class Problem extends Error {
     this.errors = errors.slice(0, MOST_FAULTS);
     const leftOut = errors.length - this.errors.length;
     this.members = leftOut > 0 ? { errorsLeftOut: leftOut, ...members } : members;
-    this.title = TITLES[status] ?? 'The request failed';
+    this.title = TITLES_OF[slug] ?? TITLES[status] ?? 'The request failed';
   }
 
   toBody(instance: string): Record<string, unknown> {

@@ -31,6 +31,8 @@ export interface QueuedJob<Q extends QueueName = QueueName> {
   delayMs?: number;
   /** While a job with the same word waits, this one is not queued; see `begun`. */
   onceWaiting?: string;
+  /** Left out, a job is done before all that have one; else the lower the number, the sooner. */
+  priority?: number;
 }
 
 /** Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and the next sweep finds it. */
@@ -58,13 +60,14 @@ export class WorkQueue implements OnApplicationShutdown {
     if (jobs.length === 0) return true;
     try {
       await this.queue(queueName).addBulk(
-        jobs.map(({ name, data, id, delayMs, onceWaiting }) => ({
+        jobs.map(({ name, data, id, delayMs, onceWaiting, priority }) => ({
           name,
           data,
           opts: {
             ...(id ? { jobId: id } : {}),
             ...(delayMs ? { delay: delayMs } : {}),
             ...(onceWaiting ? { deduplication: { id: onceWaiting } } : {}),
+            ...(priority ? { priority } : {}),
           } satisfies JobsOptions,
         })),
       );
@@ -87,6 +90,14 @@ export class WorkQueue implements OnApplicationShutdown {
     return this.queue(name)
       .getJobCountByTypes('waiting', 'prioritized')
       .catch(() => 0);
+  }
+
+  /** How many of them have one of these priorities. */
+  async waitingOf(name: QueueName, priorities: number[]): Promise<number> {
+    const counts = await this.queue(name)
+      .getCountsPerPriority(priorities)
+      .catch(() => ({}));
+    return Object.values(counts).reduce((sum, count) => sum + count, 0);
   }
 
   async onApplicationShutdown(): Promise<void> {
