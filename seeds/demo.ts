@@ -14,7 +14,7 @@ import { Config, ConfigError, readConfig } from '../src/platform/config/config.j
 import { ensureLogins } from '../src/platform/database/logins.js';
 import { migrate } from '../src/platform/database/migrate.js';
 import { schema } from '../src/schema.js';
-import { configFor, type Lifetime, openDatabase, run } from '../src/startup.js';
+import { configFor, type Lifetime, openDatabase, run, say } from '../src/startup.js';
 import { TokensService } from '../src/tokens/tokens.service.js';
 import { apiOf } from './api.js';
 import { type DemoFile, readDemoFile, type Tokens, writeDemoFile } from './demo-file.js';
@@ -39,7 +39,10 @@ run(async (lifetime) => {
   const port = await choosePort(host, wanted, Boolean(env.PORT), say);
   if (isFresh && !env.DATABASE_URL) await startOver(dataDir);
   say(`Starting in ${dataDir}`);
-  const database = await lifetime.opening(openDatabase(env, say), async ({ server }) => server?.stop());
+  const database = await lifetime.opening(
+    openDatabase(env, { onProgress: say, lifetime }),
+    async ({ server }) => server?.stop(),
+  );
   await lifetime.opening(migrate(database.url, schema), nothing);
   if (database.server) await lifetime.opening(ensureLogins(database.url), nothing);
   const config = Object.assign(new Config(), configFor(env, database), { port });
@@ -56,10 +59,6 @@ run(async (lifetime) => {
   );
   process.stdout.write(welcome(url, fleet.tokens, items, dataDir, new Date()));
 });
-
-function say(what: string): void {
-  process.stderr.write(`${what}\n`);
-}
 
 async function nothing(): Promise<void> {}
 

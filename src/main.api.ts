@@ -1,13 +1,16 @@
 import 'reflect-metadata';
 import { buildApi } from './bootstrap.js';
-import { configFor, openDatabase, prepareEmbedded, run } from './startup.js';
+import { configFor, openDatabase, prepareEmbedded, run, say } from './startup.js';
 
 /** The API alone. */
 run(async (lifetime) => {
-  const database = await lifetime.opening(openDatabase(process.env), async ({ server }) => server?.stop());
+  const database = await lifetime.opening(
+    openDatabase(process.env, { onProgress: say, lifetime }),
+    async ({ server }) => server?.stop(),
+  );
   await lifetime.opening(prepareEmbedded(database), async () => undefined);
   const config = configFor(process.env, database);
   const app = await lifetime.opening(buildApi(config, { withWorker: false }), (built) => built.close());
   await app.listen(config.port, config.host);
-  process.stderr.write(`Weephole's API listens on ${await app.getUrl()}\n`);
+  say(`Weephole's API listens on ${await app.getUrl()}`);
 });

@@ -1,16 +1,16 @@
 import 'reflect-metadata';
 import { buildApi } from './bootstrap.js';
-import { configFor, openDatabase, prepareEmbedded, run } from './startup.js';
+import { configFor, openDatabase, prepareEmbedded, run, say } from './startup.js';
 
 /** API and worker in one process: the embedded default, and a small shop's whole deployment. */
 run(async (lifetime) => {
-  const say = (what: string) => process.stderr.write(`${what}\n`);
-  const database = await lifetime.opening(openDatabase(process.env, say), async ({ server }) =>
-    server?.stop(),
+  const database = await lifetime.opening(
+    openDatabase(process.env, { onProgress: say, lifetime }),
+    async ({ server }) => server?.stop(),
   );
   await lifetime.opening(prepareEmbedded(database), async () => undefined);
   const config = configFor(process.env, database);
   const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
   await app.listen(config.port, config.host);
-  process.stderr.write(`Weephole listens on ${await app.getUrl()}\n`);
+  say(`Weephole listens on ${await app.getUrl()}`);
 });

@@ -11,28 +11,44 @@ export interface Database {
   server: EmbeddedServer | null;
 }
 
-/** Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process then owns. */
-export async function openDatabase(
-  env: NodeJS.ProcessEnv,
-  onProgress?: (what: string) => void,
-): Promise<Database> {
+export function say(what: string): void {
+  process.stderr.write(`${what}\n`);
+}
+
+export interface OpenOptions {
+  /** Hears what becomes of the embedded server. */
+  onProgress: (what: string) => void;
+  /** Of the process that owns it. */
+  lifetime: Lifetime;
+}
+
+/**
+ * Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process then owns. One that cannot be kept running
+ * ends the process.
+ */
+export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };
   if (env.NODE_ENV === 'production') {
     throw new ConfigError(
       'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 18 or later.',
     );
   }
-  const server = await startEmbedded({ dataDir: dataDirectory(env), onProgress });
+  const server = await startEmbedded({
+    dataDir: dataDirectory(env),
+    onProgress: options?.onProgress,
+    signal: options?.lifetime.signal,
+    onLost: (error) => void options?.lifetime.fail(error),
+  });
   return { url: server.url, server };
 }
 
 /** As `openDatabase`, for a tool that may run beside the service: it joins an embedded server that is running, and owns one otherwise. */
-export async function joinDatabase(env: NodeJS.ProcessEnv): Promise<Database> {
+export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (!env.DATABASE_URL) {
     const running = await findRunning(dataDirectory(env));
     if (running) return { url: running.url, server: null };
   }
-  return openDatabase(env);
+  return openDatabase(env, options);
 }
 
 /** Brings the database up to date where it is ours to keep so; a real deployment has a step of its own for that. */
@@ -62,6 +78,10 @@ export class Lifetime {
   private readonly closers: (() => Promise<unknown>)[] = [];
   private ending: Promise<void> | null = null;
   private askedAt: number | null = null;
+  private readonly over = new AbortController();
+
+  /** Aborted when the process begins to end. */
+  readonly signal = this.over.signal;
 
   constructor() {
     for (const signal of SIGNALS) process.on(signal, () => this.asked());
@@ -101,6 +121,7 @@ export class Lifetime {
 
   /** Closes everything, once. */
   end(): Promise<void> {
+    this.over.abort();
     this.ending ??= this.closeAll();
     return this.ending;
   }

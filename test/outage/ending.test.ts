@@ -5,6 +5,7 @@ import { zoneAtNoon } from '../support/clock.js';
 import { type ServiceProcess, startProcess } from '../support/processes.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { clientOf, type FleetHandle, insertFleet, type Service } from '../support/service.js';
+import { askForSweep } from '../support/sweep-requests.js';
 
 /** Longer than two signals that count as one may lie apart. */
 const PATIENCE_MS = 700;
@@ -81,12 +82,12 @@ describe('a process that is asked to end', () => {
     expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
     const today = Date.now();
     const day = (days: number): string => new Date(today + days * 86_400_000).toISOString().slice(0, 10);
-    await seedDueLine({ database } as Service, fleet.fleetId, {
+    const { vehicleId } = await seedDueLine({ database } as Service, fleet.fleetId, {
       windowOpensOn: day(-20),
       dueOn: day(-5),
       lateOn: day(20),
     });
-    await database.admin.query('delete from fleet_sweeps');
+    await askForSweep({ database } as Service, fleet.fleetId, [vehicleId]);
     await asked;
     service.child.kill('SIGTERM');
     await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));

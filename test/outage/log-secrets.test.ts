@@ -6,6 +6,7 @@ import { seedDueLine } from '../support/due-lines.js';
 import { startProcess } from '../support/processes.js';
 import { startReceiver, until } from '../support/receiver.js';
 import { clientOf, insertFleet, type Service } from '../support/service.js';
+import { askForSweep } from '../support/sweep-requests.js';
 
 describe('the log of a run', () => {
   it('tells of requests and jobs by their ids, and of no secret that was in play', async () => {
@@ -49,12 +50,12 @@ describe('the log of a run', () => {
       await clientOf(url, `${token}x`).get('/v1/fleet');
       const day = (days: number): string =>
         new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
-      await seedDueLine({ database } as Service, fleet.fleetId, {
+      const { vehicleId } = await seedDueLine({ database } as Service, fleet.fleetId, {
         windowOpensOn: day(-20),
         dueOn: day(-5),
         lateOn: day(20),
       });
-      await database.admin.query('delete from fleet_sweeps');
+      await askForSweep({ database } as Service, fleet.fleetId, [vehicleId]);
       await receiver.untilReceived(1);
       // A failing statement in a request, so that an error is logged with its stack.
       await database.admin.query('alter table depots rename to depots_away');

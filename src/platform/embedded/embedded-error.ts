@@ -1,6 +1,14 @@
 /** A failure of the embedded PostgreSQL, worded for the person who started the service. */
 export class EmbeddedPostgresError extends Error {
   override name = 'EmbeddedPostgresError';
+
+  /** @param reason the message in one line, without the log */
+  constructor(
+    message: string,
+    readonly reason = message,
+  ) {
+    super(message);
+  }
 }
 
 /** The `code` of a system error (`ENOENT`, `EPERM`, …), undefined for anything else. */

@@ -1,30 +1,15 @@
-import type { ChildProcess } from 'node:child_process';
 import { mkdirSync, realpathSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { usableBinaries, type Binaries } from './binaries.js';
-import {
-  choosePlace,
-  clusterUrl,
-  createCluster,
-  hasCluster,
-  repairOwnership,
-  type Place,
-} from './cluster.js';
-import { EmbeddedPostgresError, lastLines } from './embedded-error.js';
+import { choosePlace, clusterUrl, createCluster, hasCluster, type Place } from './cluster.js';
+import type { EmbeddedPostgresError } from './embedded-error.js';
+import { type KeepOptions, KeptServer } from './keep-running.js';
 import { claimOwnership } from './owner-lock.js';
-import {
-  findLeftover,
-  freePort,
-  launch,
-  removeStalePidFile,
-  signalPostmaster,
-  stopLeftover,
-  stopPostmaster,
-  type Postmaster,
-} from './postmaster.js';
+import { findLeftover, signalPostmaster, stopLeftover, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
 import { query, removeServiceFile, writeServiceFile } from './service-file.js';
+import { startServer, type Running } from './start-server.js';
 
 export { EmbeddedPostgresError } from './embedded-error.js';
 export { findRunning } from './service-file.js';
@@ -40,14 +25,18 @@ export interface EmbeddedOptions {
   durable?: boolean;
   /** Tried first; another one is taken when it is in use. */
   port?: number;
+  /** Aborted when the process is asked to end: a server that ends from then on is not started again. */
+  signal?: AbortSignal;
+  /** Called when the server has ended by itself and cannot be kept running. */
+  onLost?: (error: EmbeddedPostgresError) => void;
 }
 
 export interface EmbeddedServer {
   /** Address of the database `weephole`, as the superuser `postgres`, on 127.0.0.1. */
   url: string;
   port: number;
-  /** The postmaster's. */
-  pid: number;
+  /** The postmaster's; another one after the server ended by itself. */
+  readonly pid: number;
   /** True when an earlier, killed process had left the server running. */
   takenOver: boolean;
   /** Stops the server and waits until it is gone. May be called more than once. */
@@ -56,11 +45,12 @@ export interface EmbeddedServer {
 
 /**
  * Starts the PostgreSQL of a data directory, or takes over the one a killed process left running, and makes this
- * process its owner until `stop()`. When the process exits without having called it, the server is told to stop; when
+ * process its owner until `stop()`. A server that ends by itself meanwhile is started again on its port. When the process exits without having called it, the server is told to stop; when
  * it is killed, the server lives on until the next start finds it.
  */
 export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedServer> {
-  const { onProgress = () => undefined, durable = true, port } = options;
+  const { onProgress = () => undefined, durable = true, port, signal } = options;
+  const onLost = options.onLost ?? (({ message }) => onProgress(message));
   mkdirSync(resolve(options.dataDir), { recursive: true });
   const dataDir = realpathSync(options.dataDir);
   const release = await claimOwnership(dataDir);
@@ -71,10 +61,10 @@ export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedS
       onProgress(`Creating the database in ${place.cluster}.`);
       await createCluster(place, binaries, durable);
     }
+    const server = { dataDir, place, binaries, durable, onProgress };
     const running =
-      (await takeOver(place, binaries, durable, onProgress)) ??
-      (await start({ dataDir, place, binaries, durable, port, onProgress }));
-    return await finishStart({ dataDir, place, running, release, onProgress });
+      (await takeOver(place, binaries, durable, onProgress)) ?? (await startServer({ ...server, port }));
+    return await finishStart({ ...server, running, release, signal, onLost });
   } catch (error) {
     release();
     throw error;
@@ -98,13 +88,6 @@ export function stopOnSignals(server: EmbeddedServer): void {
     };
     process.on(signal, stopAndEnd);
   }
-}
-
-interface Running {
-  /** Absent when the server is taken over: it is then nobody's child. */
-  child?: ChildProcess;
-  postmaster: Postmaster;
-  takenOver: boolean;
 }
 
 /**
@@ -150,99 +133,29 @@ async function answers(cluster: string, port: number, durable: boolean): Promise
   }
 }
 
-interface StartOptions {
-  dataDir: string;
-  place: Place;
-  binaries: Binaries;
-  durable: boolean;
-  port?: number;
-  onProgress: (message: string) => void;
-}
-
-const PORT_TAKEN = /could not bind|could not create any TCP\/IP sockets/;
-/** A server of this cluster is going, but not gone: a killed one's session is still busy, or it is not reaped yet. */
-const STILL_HELD = /pre-existing shared memory block|lock file "postmaster\.pid" already exists/;
-const HELD_LIMIT_MS = 15_000;
-
-async function start({
-  dataDir,
-  place,
-  binaries,
-  durable,
-  port,
-  onProgress,
-}: StartOptions): Promise<Running> {
-  repairOwnership(place);
-  removeStalePidFile(place.cluster);
-  const logPath = logPathOf(dataDir);
-  const heldUntil = Date.now() + HELD_LIMIT_MS;
-  let nextPort = port ?? (await freePort());
-  for (let portsTaken = 0, saidHeld = false; ;) {
-    const { cluster, account } = place;
-    const program = realpathSync(binaries.postgres);
-    const launched = await launch({
-      program,
-      cluster,
-      account,
-      port: nextPort,
-      durable,
-      logPath,
-      onProgress,
-    });
-    if (!('failure' in launched)) {
-      return { ...launched, takenOver: false };
-    }
-    if (PORT_TAKEN.test(launched.failure) && portsTaken++ < 10) {
-      nextPort = await freePort();
-    } else if (STILL_HELD.test(launched.failure) && Date.now() < heldUntil) {
-      if (!saidHeld) onProgress('Waiting for an earlier PostgreSQL on this data directory to end.');
-      saidHeld = true;
-      await delay(500);
-    } else {
-      throw new EmbeddedPostgresError(explain(launched.failure, cluster, logPath));
-    }
-  }
-}
-
-function explain(failure: string, cluster: string, logPath: string): string {
-  const end = `The end of its log (${logPath}):\n${lastLines(failure, 20)}`;
-  if (STILL_HELD.test(failure)) {
-    return (
-      `PostgreSQL could not start: processes of an earlier one still use ${cluster} and did not end within ` +
-      `${HELD_LIMIT_MS / 1000} s. Look for them with: ps -ef | grep postgres. End those whose directory this is ` +
-      `(kill <pid>), then start again. ${end}`
-    );
-  }
-  return `PostgreSQL could not start. ${end}`;
-}
-
-interface FinishOptions {
-  dataDir: string;
-  place: Place;
+interface FinishOptions extends Omit<KeepOptions, 'onBack'> {
   running: Running;
   release: () => void;
-  onProgress: (message: string) => void;
 }
 
-async function finishStart({
-  dataDir,
-  place,
-  running,
-  release,
-  onProgress,
-}: FinishOptions): Promise<EmbeddedServer> {
-  const { child, postmaster, takenOver } = running;
-  const { pid, port, startToken } = postmaster;
+async function finishStart({ running, release, ...options }: FinishOptions): Promise<EmbeddedServer> {
+  const { dataDir, place } = options;
+  const { port } = running.postmaster;
+  const url = clusterUrl(place.cluster, port, DATABASE);
+  const tellOthers = ({ pid }: Postmaster): void =>
+    writeServiceFile(dataDir, { url, port, pid, ownerPid: process.pid, startedAt: new Date().toISOString() });
+  const kept = new KeptServer(running, { ...options, onBack: tellOthers });
   let stopped: Promise<void> | undefined;
   const atExit = () => {
     // Nothing can be awaited here; the server finishes its shutdown without us.
+    const { pid, startToken } = kept.postmaster;
     if (isRunning(pid, startToken)) signalPostmaster(pid, 'SIGINT');
     removeServiceFile(dataDir);
     release();
   };
   const stopServer = async () => {
     try {
-      await stopPostmaster(postmaster);
+      await kept.stop();
       removeServiceFile(dataDir);
     } finally {
       process.removeListener('exit', atExit);
@@ -252,14 +165,18 @@ async function finishStart({
   const stop = () => (stopped ??= stopServer());
 
   process.once('exit', atExit);
-  child?.once('exit', () => {
-    if (!stopped) onProgress(`PostgreSQL (pid ${pid}) has ended by itself; see ${logPathOf(dataDir)}.`);
-  });
   try {
-    const url = clusterUrl(place.cluster, port, DATABASE);
     await ensureDatabase(clusterUrl(place.cluster, port, 'postgres'));
-    writeServiceFile(dataDir, { url, port, pid, ownerPid: process.pid, startedAt: new Date().toISOString() });
-    return { url, port, pid, takenOver, stop };
+    tellOthers(kept.postmaster);
+    return {
+      url,
+      port,
+      get pid() {
+        return kept.postmaster.pid;
+      },
+      takenOver: running.takenOver,
+      stop,
+    };
   } catch (error) {
     await stop();
     throw error;
@@ -269,8 +186,4 @@ async function finishStart({
 async function ensureDatabase(adminUrl: string): Promise<void> {
   const found = await query(adminUrl, `select datname from pg_database where datname = '${DATABASE}'`);
   if (found.length === 0) await query(adminUrl, `create database ${DATABASE}`);
-}
-
-function logPathOf(dataDir: string): string {
-  return join(dataDir, 'postgres.log');
 }

@@ -1,23 +1,13 @@
 import { spawn, type ChildProcess } from 'node:child_process';
-import {
-  closeSync,
-  existsSync,
-  fstatSync,
-  openSync,
-  readFileSync,
-  readSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-} from 'node:fs';
+import { closeSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { basename, join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
-import { giveToOwnerOfDirectory, type Account } from './account.js';
+import type { Account } from './account.js';
 import { cannotRun, serverEnvironment } from './binaries.js';
 import { EmbeddedPostgresError } from './embedded-error.js';
 import { isRunning, processFacts, signalReaches, waitUntilGone, type ProcessFacts } from './processes.js';
+import { openLog, readFrom } from './server-log.js';
 
 /** A server process that is known to be this cluster's. */
 export interface Postmaster {
@@ -125,6 +115,8 @@ export interface LaunchOptions {
   durable: boolean;
   logPath: string;
   onProgress: (message: string) => void;
+  /** Has the server stopped before it is ready. */
+  signal?: AbortSignal;
 }
 
 /** What came of one attempt to start: the running server, or what it wrote before it gave up. */
@@ -149,9 +141,29 @@ export async function launch(options: LaunchOptions): Promise<Launched> {
   child.once('error', (error) => (ended = cannotRun(options.program, error)));
   child.once('exit', (code, signal) => (ended ??= `it ended with ${signal ?? `code ${code}`}`));
 
+  const stop = (): void => void child.kill('SIGINT');
+  const { signal } = options;
+  signal?.addEventListener('abort', stop, { once: true });
+  if (signal?.aborted) stop();
+  process.once('exit', stop);
+  try {
+    return await untilReady(options, child, () => ended, log.length);
+  } finally {
+    signal?.removeEventListener('abort', stop);
+    process.removeListener('exit', stop);
+  }
+}
+
+async function untilReady(
+  options: LaunchOptions,
+  child: ChildProcess,
+  how: () => string | undefined,
+  logLength: number,
+): Promise<Launched> {
   const began = Date.now();
   for (let nextWordMs = 5_000; ;) {
-    if (ended !== undefined) return { failure: `${ended}\n${readFrom(options.logPath, log.length)}` };
+    const ended = how();
+    if (ended !== undefined) return { failure: `${ended}\n${readFrom(options.logPath, logLength)}` };
     const file = readPidFile(options.cluster);
     if (file && file.pid === child.pid && file.status === 'ready') {
       const startToken = processFacts(file.pid)?.startToken;
@@ -213,24 +225,4 @@ function readPidFile(cluster: string): PidFile | null {
   const pid = Number.parseInt(lines[0] ?? '', 10);
   if (!(pid > 0)) return null;
   return { pid, port: Number.parseInt(lines[3] ?? '', 10), status: lines[7]?.trim() ?? '' };
-}
-
-const LOG_LIMIT_BYTES = 10_000_000;
-
-function openLog(path: string): { fd: number; length: number } {
-  if (existsSync(path) && statSync(path).size > LOG_LIMIT_BYTES) renameSync(path, `${path}.1`);
-  const fd = openSync(path, 'a', 0o600);
-  giveToOwnerOfDirectory(path);
-  return { fd, length: fstatSync(fd).size };
-}
-
-function readFrom(path: string, start: number): string {
-  const fd = openSync(path, 'r');
-  try {
-    const buffer = Buffer.alloc(Math.min(64_000, fstatSync(fd).size - start));
-    readSync(fd, buffer, 0, buffer.length, start);
-    return buffer.toString('utf8');
-  } finally {
-    closeSync(fd);
-  }
 }

@@ -1,15 +1,10 @@
-import {
-  createPostgresBackend,
-  Queue,
-  type QueueOptions,
-  Worker,
-  type WorkerOptions,
-  withBackend,
-} from 'bullmq';
+import { Queue, type QueueOptions, Worker, type WorkerOptions, withBackend } from 'bullmq';
 import { Redis } from 'ioredis';
 import pg from 'pg';
 import type { Config } from '../config/config.js';
 import { QUEUE_SCHEMA } from '../database/migrate.js';
+import { createRecoveringBackend } from './recovering-backend.js';
+import { ASK_EVERY_MS, watchConnections } from './silent-connections.js';
 
 /** A queued job: a name and ids, never content; the row it speaks of is the truth. */
 export type JobData = Record<string, string | number | string[]>;
@@ -27,17 +22,41 @@ export interface QueueConnections {
   close(): Promise<void>;
 }
 
-/** When the jobs of a killed worker are taken up again: once its lock has run out, at the next look for such. */
-function stallOptions(
+/** How long a worker listens before it looks for itself: what it should have heard may have been lost. */
+const LOOK_EVERY_S = 3;
+
+/** How often a worker looks for jobs, and when those of a killed one are taken up: once its lock has run out, at the next look for such. */
+function lookOptions(
   lockMs: number,
-): Pick<WorkerOptions, 'lockDuration' | 'stalledInterval' | 'maxStalledCount'> {
+): Pick<
+  WorkerOptions,
+  'drainDelay' | 'runRetryDelay' | 'lockDuration' | 'stalledInterval' | 'maxStalledCount'
+> {
   return {
+    drainDelay: LOOK_EVERY_S,
+    runRetryDelay: LOOK_EVERY_S * 1000,
     lockDuration: lockMs,
     stalledInterval: Math.ceil(lockMs / 3),
     // A job that is interrupted by a crash is not to blame for it.
     maxStalledCount: 25,
   };
 }
+
+/** Bounds the wait for a delayed job, too. BullMQ has no option for that, and listens for up to an hour on PostgreSQL. */
+function lookingOften<W extends object>(worker: W): W {
+  return Object.defineProperty(worker, 'maximumBlockTimeout', { value: LOOK_EVERY_S });
+}
+
+/** Idle for so long, a connection is probed by TCP. */
+const KEEPALIVE_MS = 10_000;
+/** Has a connection to Redis given up that is asked and stays silent. */
+const NOTICING_SILENCE = {
+  keepAlive: KEEPALIVE_MS,
+  // Longer than a worker listens.
+  socketTimeout: 1000 * LOOK_EVERY_S + 1000,
+  // The other end does not say goodbye.
+  disconnectTimeout: 500,
+};
 
 /** A connection that is still handed out so long after everything that uses it was closed has been forgotten. */
 const FORGOTTEN_AFTER_MS = 1_000;
@@ -56,19 +75,14 @@ function postgresConnections(
     connectionString: url,
     max: poolSize,
     keepAlive: true,
+    keepAliveInitialDelayMillis: KEEPALIVE_MS,
     connectionTimeoutMillis: 5_000,
     application_name: 'weephole queue',
     options: `${role === null ? '' : `-c role=${role} `}-c app.direct=on -c search_path=${QUEUE_SCHEMA}`,
   });
   pool.on('error', () => undefined);
-  const open = new Set<pg.PoolClient>();
-  pool.on('connect', (client) => {
-    open.add(client);
-    // One that breaks while it is handed out and idle would end the process, if nobody listened.
-    client.on('error', () => undefined);
-  });
-  pool.on('remove', (client) => open.delete(client));
-  const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createPostgresBackend);
+  const watch = watchConnections(pool);
+  const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createRecoveringBackend);
   const connection = pool as never;
   return {
     queue: (name) =>
@@ -78,11 +92,13 @@ function postgresConnections(
         defaultJobOptions: DEFAULT_JOB,
       }) as unknown as Queue<JobData>,
     worker: (name, processor, concurrency) =>
-      new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
-        connection,
-        concurrency,
-        ...stallOptions(lockMs),
-      }) as unknown as Worker<JobData>,
+      lookingOften(
+        new PostgresWorker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
+          connection,
+          concurrency,
+          ...lookOptions(lockMs),
+        }) as unknown as Worker<JobData>,
+      ),
     async ping() {
       await pool.query('select 1');
     },
@@ -105,11 +121,10 @@ function postgresConnections(
       }
     },
     async close() {
+      watch.stop();
       const ended = pool.end();
       // A worker that is closed while it takes its place keeps the connection it listens on, which would be waited for in vain.
-      const forgotten = setTimeout(() => {
-        for (const client of open) client.release(true);
-      }, FORGOTTEN_AFTER_MS);
+      const forgotten = setTimeout(() => watch.giveUp(), FORGOTTEN_AFTER_MS);
       await ended;
       clearTimeout(forgotten);
     },
@@ -118,8 +133,14 @@ function postgresConnections(
 
 function redisConnections(url: string, prefix: string, lockMs: number): QueueConnections {
   // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A worker waits for ever.
-  const producer = new Redis(url, { enableOfflineQueue: false, maxRetriesPerRequest: 1, lazyConnect: false });
+  const producer = new Redis(url, {
+    ...NOTICING_SILENCE,
+    enableOfflineQueue: false,
+    maxRetriesPerRequest: 1,
+  });
   producer.on('error', () => undefined);
+  // A worker's connections are asked often enough; this one may be idle for hours, and its silence would be noticed by a post.
+  const asking = setInterval(() => void producer.ping().catch(() => undefined), ASK_EVERY_MS).unref();
   const blocking: Redis[] = [];
   const options: Partial<QueueOptions> = { prefix };
   return {
@@ -133,15 +154,17 @@ function redisConnections(url: string, prefix: string, lockMs: number): QueueCon
         ...options,
       }),
     worker(name, processor, concurrency) {
-      const connection = new Redis(url, { maxRetriesPerRequest: null });
+      const connection = new Redis(url, { ...NOTICING_SILENCE, maxRetriesPerRequest: null });
       connection.on('error', () => undefined);
       blocking.push(connection);
-      return new Worker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
-        connection,
-        concurrency,
-        ...stallOptions(lockMs),
-        ...options,
-      });
+      return lookingOften(
+        new Worker<JobData>(name, (job) => processor(job.name, job.data, job.id ?? ''), {
+          connection,
+          concurrency,
+          ...lookOptions(lockMs),
+          ...options,
+        }),
+      );
     },
     async ping() {
       await producer.ping();
@@ -149,6 +172,7 @@ function redisConnections(url: string, prefix: string, lockMs: number): QueueCon
     // Redis needs nothing made beforehand; one that is away may come back.
     async assertUsable() {},
     async close() {
+      clearInterval(asking);
       for (const connection of [producer, ...blocking]) connection.disconnect();
       await Promise.resolve();
     },

@@ -1,0 +1,133 @@
+import { once } from 'node:events';
+import { setTimeout as delay } from 'node:timers/promises';
+import { EmbeddedPostgresError } from './embedded-error.js';
+import { stopPostmaster, type Postmaster } from './postmaster.js';
+import { isRunning } from './processes.js';
+import { hasBeenWaitedFor, logPathOf, startServer, type Running, type StartOptions } from './start-server.js';
+
+/** A server that has ended so many times within this time is not started once more. */
+const ENDS_LIMIT = 5;
+const ENDS_WITHIN_MS = 60_000;
+/** How many times in a row a start may fail. */
+const STARTS_LIMIT = 3;
+/** A server that is nobody's child is looked for so often. */
+const LOOK_EVERY_MS = 500;
+/** Whoever ends the server may be ending this process as well, and idle sessions take a moment to notice. */
+const PAUSE_MS = 300;
+
+export interface KeepOptions extends Omit<StartOptions, 'port' | 'keepsPort' | 'signal'> {
+  /** A server that ends once this is aborted is left so: the process is ending. */
+  signal?: AbortSignal;
+  /** Called when the server runs again, by the same address. */
+  onBack: (postmaster: Postmaster) => void;
+  /** Called when the server has ended and is not started again. */
+  onLost: (error: EmbeddedPostgresError) => void;
+}
+
+/** Keeps a server running until it is stopped: one that ends by itself, or is killed, is started again on its port. */
+export class KeptServer {
+  private readonly stopping = new AbortController();
+  private readonly over: AbortSignal;
+  private readonly keeping: Promise<void>;
+  private ends: number[] = [];
+
+  constructor(
+    private running: Running,
+    private readonly options: KeepOptions,
+  ) {
+    const { signal } = options;
+    this.over = signal ? AbortSignal.any([signal, this.stopping.signal]) : this.stopping.signal;
+    this.keeping = this.keep();
+  }
+
+  get postmaster(): Postmaster {
+    return this.running.postmaster;
+  }
+
+  /** Stops the server and waits until it is gone. */
+  async stop(): Promise<void> {
+    this.stopping.abort();
+    await this.keeping;
+    await stopPostmaster(this.postmaster);
+  }
+
+  private async keep(): Promise<void> {
+    for (;;) {
+      await untilGone(this.running, this.over);
+      if (!(await this.pause())) return;
+      const { onProgress, onBack } = this.options;
+      const { pid, port } = this.postmaster;
+      if (this.endsTooOften()) {
+        this.lose(`has ended by itself ${ENDS_LIMIT + 1} times within a minute, and is not started again`);
+        return;
+      }
+      onProgress(
+        `PostgreSQL (pid ${pid}) has ended by itself; see ${this.log}. It ${howEnded(this.running)}is started again.`,
+      );
+      const again = await this.startAgain();
+      if (!again) return;
+      this.running = again;
+      onBack(again.postmaster);
+      onProgress(`PostgreSQL runs again (pid ${again.postmaster.pid}) on port ${port}.`);
+    }
+  }
+
+  private endsTooOften(): boolean {
+    const now = performance.now();
+    this.ends = [...this.ends.filter((at) => now - at < ENDS_WITHIN_MS), now];
+    return this.ends.length > ENDS_LIMIT;
+  }
+
+  /** Null when the server does not start, or is to stay down. */
+  private async startAgain(): Promise<Running | null> {
+    const { port } = this.postmaster;
+    for (let failures = 0; ;) {
+      try {
+        return await startServer({ ...this.options, port, keepsPort: true, signal: this.over });
+      } catch (error) {
+        if (this.over.aborted) return null;
+        if (++failures === STARTS_LIMIT || hasBeenWaitedFor(error)) {
+          const reason = error instanceof EmbeddedPostgresError ? error.reason : String(error);
+          this.lose(`has ended by itself and does not start again: ${reason}`);
+          return null;
+        }
+        if (!(await this.pause())) return null;
+      }
+    }
+  }
+
+  private lose(what: string): void {
+    const { pid } = this.postmaster;
+    this.options.onLost(new EmbeddedPostgresError(`PostgreSQL (pid ${pid}) ${what}; see ${this.log}`));
+  }
+
+  private get log(): string {
+    return logPathOf(this.options.dataDir);
+  }
+
+  /** False when the server is to stay down. */
+  private async pause(): Promise<boolean> {
+    if (!this.over.aborted) await unlessAborted(delay(PAUSE_MS, undefined, { signal: this.over }));
+    return !this.over.aborted;
+  }
+}
+
+async function untilGone({ child, postmaster }: Running, over: AbortSignal): Promise<void> {
+  if (child) {
+    const isThere = child.exitCode === null && child.signalCode === null;
+    if (isThere && !over.aborted) await unlessAborted(once(child, 'exit', { signal: over }));
+    return;
+  }
+  while (!over.aborted && isRunning(postmaster.pid, postmaster.startToken)) {
+    await unlessAborted(delay(LOOK_EVERY_MS, undefined, { ref: false, signal: over }));
+  }
+}
+
+async function unlessAborted(waiting: Promise<unknown>): Promise<void> {
+  await waiting.catch(() => undefined);
+}
+
+/** Known of a child alone: a server that is nobody's child tells nobody. */
+function howEnded({ child }: Running): string {
+  return child ? `ended with ${child.signalCode ?? `code ${child.exitCode}`}, and ` : '';
+}

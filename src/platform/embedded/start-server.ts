@@ -1,0 +1,105 @@
+import type { ChildProcess } from 'node:child_process';
+import { realpathSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
+import type { Binaries } from './binaries.js';
+import { repairOwnership, type Place } from './cluster.js';
+import { EmbeddedPostgresError, lastLines } from './embedded-error.js';
+import { endOrphans } from './orphans.js';
+import { freePort, launch, removeStalePidFile, type Postmaster } from './postmaster.js';
+
+export interface Running {
+  /** Absent when the server is taken over: it is then nobody's child. */
+  child?: ChildProcess;
+  postmaster: Postmaster;
+  takenOver: boolean;
+}
+
+export interface StartOptions {
+  dataDir: string;
+  place: Place;
+  binaries: Binaries;
+  durable: boolean;
+  /** Tried first. */
+  port?: number;
+  /** Whether no other port will do, since others know the server by this one. */
+  keepsPort?: boolean;
+  onProgress: (message: string) => void;
+  /** Gives the start up. */
+  signal?: AbortSignal;
+}
+
+const PORT_TAKEN = /could not bind|could not create any TCP\/IP sockets/;
+/** A server of this cluster is going, but not gone: a killed one's session is still busy, or it is not reaped yet. */
+const STILL_HELD = /pre-existing shared memory block|lock file "postmaster\.pid" already exists/;
+const HELD_LIMIT_MS = 15_000;
+
+/** Starts the server of a cluster, whatever an earlier one has left of itself. @throws EmbeddedPostgresError when it does not start */
+export async function startServer(options: StartOptions): Promise<Running> {
+  const { dataDir, place, binaries, durable, port, keepsPort = false, onProgress, signal } = options;
+  const { cluster, account } = place;
+  repairOwnership(place);
+  removeStalePidFile(cluster);
+  const logPath = logPathOf(dataDir);
+  const program = realpathSync(binaries.postgres);
+  const heldUntil = Date.now() + HELD_LIMIT_MS;
+  let nextPort = port ?? (await freePort());
+  for (let portsTaken = 0, saidHeld = false; ;) {
+    const launched = await launch({
+      program,
+      cluster,
+      account,
+      port: nextPort,
+      durable,
+      logPath,
+      onProgress,
+      signal,
+    });
+    if (!('failure' in launched)) return { ...launched, takenOver: false };
+    const { failure } = launched;
+    const isPortTaken = PORT_TAKEN.test(failure);
+    const mayWait = Date.now() < heldUntil && signal?.aborted !== true;
+    if (isPortTaken && !keepsPort && portsTaken++ < 10) {
+      nextPort = await freePort();
+    } else if ((STILL_HELD.test(failure) || (keepsPort && isPortTaken)) && mayWait) {
+      if (!saidHeld && !isPortTaken)
+        onProgress('Waiting for an earlier PostgreSQL on this data directory to end.');
+      saidHeld = true;
+      // Nobody but this process knows what they were at, and it asks for it again.
+      if (keepsPort) endOrphans(cluster);
+      await delay(500);
+    } else {
+      throw new EmbeddedPostgresError(explain(failure, cluster, logPath), reasonOf(failure));
+    }
+  }
+}
+
+/** What the server said last that matters, in one line. */
+function reasonOf(failure: string): string {
+  const lines = failure.trim().split('\n');
+  const said = lines.findLast((line) => /FATAL|PANIC|could not/.test(line)) ?? lines[0] ?? '';
+  return said.replace(/^.*?(FATAL|PANIC|LOG|WARNING): +/, '');
+}
+
+function explain(failure: string, cluster: string, logPath: string): string {
+  const end = `The end of its log (${logPath}):\n${lastLines(failure, 20)}`;
+  if (STILL_HELD.test(failure)) {
+    return (
+      `PostgreSQL could not start: processes of an earlier one still use ${cluster} and did not end within ` +
+      `${HELD_LIMIT_MS / 1000} s. Look for them with: ps -ef | grep postgres. End those whose directory this is ` +
+      `(kill <pid>), then start again. ${end}`
+    );
+  }
+  return `PostgreSQL could not start. ${end}`;
+}
+
+/** Whether a start failed by what had been waited for: there is no use in trying again soon. */
+export function hasBeenWaitedFor(error: unknown): boolean {
+  return (
+    error instanceof EmbeddedPostgresError && (PORT_TAKEN.test(error.reason) || STILL_HELD.test(error.reason))
+  );
+}
+
+export function logPathOf(dataDir: string): string {
+  return join(dataDir, 'postgres.log');
+}
