@@ -81,7 +81,7 @@ function postgresConnections(
     options: `${role === null ? '' : `-c role=${role} `}-c app.direct=on -c search_path=${QUEUE_SCHEMA}`,
   });
   pool.on('error', () => undefined);
-  const watch = watchConnections(pool);
+  const watch = watchConnections(pool, { connectionString: url, application_name: 'weephole queue' });
   const { Queue: PostgresQueue, Worker: PostgresWorker } = withBackend(createRecoveringBackend);
   const connection = pool as never;
   return {

@@ -1,9 +1,9 @@
-import type pg from 'pg';
+import pg from 'pg';
 
-/** How often each connection is asked for an answer. */
-export const ASK_EVERY_MS = 3_000;
-/** A server that has not answered by then is taken to be out of reach by this connection. */
-const ANSWER_WITHIN_MS = 5_000;
+/** How often connections are looked at. */
+export const ASK_EVERY_MS = 1_500;
+/** A server that has not answered by then may be out of reach by this connection. */
+const ANSWER_WITHIN_MS = 4_000;
 
 /** What watches the connections of a pool, until it is stopped. */
 export interface ConnectionWatch {
@@ -12,42 +12,66 @@ export interface ConnectionWatch {
   giveUp(): void;
 }
 
+/** What `pg` knows of a connection and its types leave out. */
+interface Inside {
+  /** The session's number on the server. */
+  processID: number | null;
+  /** The statement that is under way. */
+  _getActiveQuery(): unknown;
+}
+
+const insideOf = (client: pg.PoolClient): Inside => client as unknown as Inside;
+
 /**
  * Gives up the connections of a pool that no longer answer.
  *
  * A NAT or a load balancer may forget a connection without telling either end. Nothing is heard of
  * it then: who listens stays deaf, and who asks waits for ever. TCP's keepalive shows that only
- * where no middleman acknowledges it, so each connection is asked a trifle, used or not.
+ * where no middleman acknowledges it, so who only listens is asked a trifle, and of a statement that
+ * takes long the server is asked, on another connection, whether it is still at it.
  * One that gives no answer fails as a broken one does: its query is refused, the pool forgets it,
  * and BullMQ listens on a new one.
  */
-export function watchConnections(pool: pg.Pool): ConnectionWatch {
-  const open = new Set<pg.PoolClient>();
+export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): ConnectionWatch {
   const handedOut = new Set<pg.PoolClient>();
-  const asked = new Set<pg.PoolClient>();
-  pool.on('connect', (client) => {
-    open.add(client);
-    // One that breaks while it is handed out and idle would end the process, if nobody listened.
-    client.on('error', () => undefined);
-  });
+  const looking = new Set<pg.PoolClient>();
+  const underWay = new Map<pg.PoolClient, { statement: unknown; since: number }>();
+  // One that breaks while it is handed out and idle would end the process, if nobody listened.
+  pool.on('connect', (client) => void client.on('error', () => undefined));
   pool.on('acquire', (client) => handedOut.add(client));
-  pool.on('release', (_error, client) => handedOut.delete(client));
-  pool.on('remove', (client) => {
-    open.delete(client);
+  const forget = (client: pg.PoolClient): void => {
     handedOut.delete(client);
-  });
+    underWay.delete(client);
+  };
+  pool.on('release', (_error, client) => forget(client));
+  pool.on('remove', forget);
 
-  async function ask(client: pg.PoolClient): Promise<void> {
-    asked.add(client);
-    if (!(await answers(client))) {
-      open.delete(client);
-      client.emit('error', new Error(`PostgreSQL did not answer within ${ANSWER_WITHIN_MS / 1000} s`));
+  /** Whether anything is still to be heard of the connection; in doubt it is. */
+  async function isAlive(client: pg.PoolClient): Promise<boolean> {
+    const statement = insideOf(client)._getActiveQuery();
+    if (!statement) return answers(client);
+    const now = performance.now();
+    const before = underWay.get(client);
+    if (before?.statement !== statement) {
+      underWay.set(client, { statement, since: now });
+      return true;
     }
-    asked.delete(client);
+    return now - before.since < ANSWER_WITHIN_MS || isAtWork(settings, insideOf(client).processID);
+  }
+
+  async function look(client: pg.PoolClient): Promise<void> {
+    looking.add(client);
+    const statement = insideOf(client)._getActiveQuery();
+    const isSilent = !(await isAlive(client));
+    looking.delete(client);
+    // It may have come to its end meanwhile.
+    const isSame = statement === undefined || insideOf(client)._getActiveQuery() === statement;
+    if (isSilent && isSame)
+      client.emit('error', new Error(`PostgreSQL did not answer within ${ANSWER_WITHIN_MS / 1000} s`));
   }
 
   const timer = setInterval(() => {
-    for (const client of open) if (!asked.has(client)) void ask(client);
+    for (const client of handedOut) if (!looking.has(client)) void look(client);
   }, ASK_EVERY_MS).unref();
   return {
     stop: () => clearInterval(timer),
@@ -72,4 +96,22 @@ function answers(client: pg.PoolClient): Promise<boolean> {
     };
     client.query('select 1').then(answered, answered);
   });
+}
+
+/** Whether the server is still busy for a session; true where it cannot be asked, for then no connection is better than this one. */
+async function isAtWork(settings: pg.ClientConfig, processId: number | null): Promise<boolean> {
+  const other = new pg.Client({ ...settings, connectionTimeoutMillis: ANSWER_WITHIN_MS });
+  other.on('error', () => undefined);
+  try {
+    await other.connect();
+    const { rows } = await other.query<{ state: string | null }>(
+      'select state from pg_stat_activity where pid = $1',
+      [processId],
+    );
+    return rows[0]?.state === 'active';
+  } catch {
+    return true;
+  } finally {
+    void other.end().catch(() => undefined);
+  }
 }
