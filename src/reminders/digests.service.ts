@@ -64,9 +64,9 @@ async function gatherLines(
   now: Date,
 ): Promise<void> {
   const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
-  const recording = { sendTimes: [{ targetId, sendAt: now }], digestId, now };
+  const recording = { sendTimes: [{ targetId, sendAt: now, urgentAt: now }], digestId, now };
   for (let full = true; full;) {
-    const { found } = await recordUntold(tx, fleetId, day, {}, recording, BATCH);
+    const { found } = await recordUntold(tx, fleetId, day, { urgent: 'none' }, recording, BATCH);
     full = found === BATCH;
   }
 }

@@ -29,6 +29,7 @@ export function targetColumns(input: ReminderTargetInput) {
     digest: input.digest ?? ('each' as const),
     sendFrom: input.sendBetween?.from ?? null,
     sendTo: input.sendBetween?.to ?? null,
+    urgent: input.urgent ?? ('at-any-hour' as const),
   };
 }
 
@@ -55,10 +56,10 @@ export function targetInput(target: ReminderTarget): ReminderTargetInput {
 
 function shared(target: ReminderTarget) {
   const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  const { duties, intervalPlanIds, vehicleIds } = target;
+  const { duties, intervalPlanIds, vehicleIds, urgent } = target;
   return {
     ...{ kind, address, hears, stages, repeatLateDays, depotIds, components },
-    ...{ duties, intervalPlanIds, vehicleIds, digest },
+    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent },
   };
 }
 

@@ -2,6 +2,7 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 
 import { DueLine } from '../due-list/due-line.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { type Duty, Vehicle } from '../vehicles/vehicle.entity.js';
+import type { Urgent } from './urgent.js';
 
 /** The stages of a due line that are told of, from the lowest. */
 export const STAGES = ['window', 'due', 'late'] as const;
@@ -17,6 +18,7 @@ export type ReminderNews = (typeof REMINDER_NEWS)[number];
 @Entity('reminder_targets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'reminder_targets_fleet_fk' })
 @Check('reminder_targets_kind_ck', `"kind" in ('webhook', 'email')`)
+@Check('reminder_targets_urgent_ck', `"urgent" in ('at-any-hour', 'within-hours')`)
 export class ReminderTarget {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) id!: string;
@@ -33,6 +35,8 @@ export class ReminderTarget {
   @Column('text') digest!: 'each' | 'daily';
   @Column('text', { nullable: true }) sendFrom!: string | null;
   @Column('text', { nullable: true }) sendTo!: string | null;
+  /** Whether urgent reminders wait for those hours. */
+  @Column('text', { default: 'at-any-hour' }) urgent!: Urgent;
   /** Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not hashed. */
   @Column('text', { nullable: true }) secret!: string | null;
   /** The secret before it, with which is signed as well until then. */

@@ -36,6 +36,7 @@ describe('reminder targets', () => {
       vehicleIds: [],
       digest: 'each',
       sendBetween: null,
+      urgent: 'at-any-hour',
       enabled: true,
       disabledAt: null,
       disabledReason: null,
