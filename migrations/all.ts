@@ -27,6 +27,7 @@ import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tok
 import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-bytes.js';
 import { RememberWhatToSweep1795990000000 } from './1795990000000-remember-what-to-sweep.js';
 import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-reminders-out.js';
+import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -59,4 +60,5 @@ export const migrations = [
   SumAttachmentBytes1795975102302,
   RememberWhatToSweep1795990000000,
   LetUrgentRemindersOut1795990100000,
+  TellOfDeliveryTrouble1795990200000,
 ];

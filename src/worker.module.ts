@@ -11,8 +11,10 @@ import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/wor
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
 import { SweepService } from './reminders/sweep.service.js';
+import { TroubleWatch } from './reminders/trouble-watch.service.js';
 import { PlanTurnsService } from './visit-plans/plan-turns.service.js';
 import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
+import { WorkerFiguresModule } from './workers/worker-figures.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
@@ -23,6 +25,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
     IdempotencyRecordsWorkModule,
     VisitPlansWorkModule,
     RetentionModule,
+    WorkerFiguresModule,
   ],
   providers: [
     {
@@ -35,6 +38,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         IdempotencyPruningService,
         PlanTurnsService,
         RetentionService,
+        TroubleWatch,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -44,9 +48,13 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         idempotency: IdempotencyPruningService,
         plans: PlanTurnsService,
         retention: RetentionService,
+        troubles: TroubleWatch,
       ): JobHandlers => ({
         work: {
-          'sweep-fleet': ({ fleetId }) => sweeps.sweepFleet(String(fleetId)),
+          'sweep-fleet': async ({ fleetId }) => {
+            await sweeps.sweepFleet(String(fleetId));
+            await troubles.tellFleet(String(fleetId));
+          },
           'sweep-vehicles': ({ fleetId, vehicleIds }) =>
             sweeps.sweepVehicles(String(fleetId), vehicleIds as string[]),
           'refresh-cohorts': async ({ fleetId }) => {

@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
+import { DeliveryTroublesService } from '../delivery-troubles/delivery-troubles.service.js';
 import { RemindersModule } from '../reminders/reminders.module.js';
 import { DueListCsvController } from './due-list-csv.controller.js';
 import { DueListController } from './due-list.controller.js';
@@ -10,7 +11,7 @@ import { PostponingService } from './postponing.service.js';
 @Module({
   imports: [ConclusionsModule, RemindersModule],
   controllers: [DueListController, DueListCsvController],
-  providers: [DueListService, DueListExportService, PostponingService],
+  providers: [DueListService, DueListExportService, PostponingService, DeliveryTroublesService],
   exports: [DueListService],
 })
 export class DueListModule {}

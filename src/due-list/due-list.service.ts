@@ -93,7 +93,7 @@ export class DueListService {
     };
   }
 
-  async summary(asOf: string, query: DueLineFilters): Promise<DueListSummary> {
+  async summary(asOf: string, query: DueLineFilters): Promise<Omit<DueListSummary, 'deliveryTroubles'>> {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     const filters = await this.lineFilters(query);

@@ -10,14 +10,7 @@ import { untoldNews } from './news.queries.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
 import type { ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
-import {
-  hasUntold,
-  type Queued,
-  recordUntold,
-  type SendTime,
-  type SweepDay,
-  type SweepPart,
-} from './sweep.queries.js';
+import { hasUntold, type Queued, recordUntold, type SendTime, type SweepDay } from './sweep.queries.js';
 import { urgentSendAt } from './urgent.js';
 
 const LOOK_BACK_MS = 30 * 86_400_000;
@@ -79,7 +72,7 @@ async function openDigest(
   return id === null ? [] : [{ id, nextAttemptAt: sendAt }];
 }
 
-/** What is urgent is told by itself: a digest may wait for the hours of the target. */
+/** What is urgent is told by itself, where the digest waits for hours that it need not wait for. */
 async function recordUrgent(
   tx: EntityManager,
   fleet: Fleet,
@@ -87,6 +80,7 @@ async function recordUrgent(
   now: Date,
 ): Promise<Queued[]> {
   const recorded: Queued[] = [];
+  if (sendTime.urgentAt >= sendTime.sendAt) return recorded;
   const recording = { sendTimes: [sendTime], digestId: null, now };
   for (let full = true; full;) {
     const part = { urgent: 'only' } as const;
@@ -103,8 +97,7 @@ async function hasSomethingToTell(
   targetId: string,
   now: Date,
 ): Promise<boolean> {
-  const lines: SweepPart = { targetIds: [targetId], urgent: 'none' };
-  if (await hasUntold(tx, fleet.id, dayOf(fleet, now), lines)) return true;
+  if (await hasUntold(tx, fleet.id, dayOf(fleet, now), { targetIds: [targetId] })) return true;
   const part = { targetId, since: new Date(now.getTime() - LOOK_BACK_MS) };
   for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
     if ((await untoldNews(tx, fleet.id, now, news, part, 1)).length > 0) return true;

@@ -4,7 +4,7 @@ import { type News, type ReminderTarget, STAGES } from './reminder.entity.js';
 
 /** Standard Webhooks asks for 24 to 64 bytes. */
 const SECRET_BYTES = 32;
-const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading'];
+const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
 const SWITCHED_OFF = 'Switched off by a manager.';
 
 /** A new signing secret. */
@@ -42,6 +42,12 @@ export function targetStanding(input: ReminderTargetInput, before: ReminderTarge
   };
 }
 
+/** Another address, or one that is tried again: what failed before says nothing of it. */
+export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
+  const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
+  return isTriedAnew ? { failingSince: null, failingReason: null } : {};
+}
+
 /** The record as it could have been posted: what a patch is applied to. */
 export function targetInput(target: ReminderTarget): ReminderTargetInput {
   return {
@@ -72,6 +78,8 @@ export function targetView(target: ReminderTarget): ReminderTargetView {
     enabled: enabled ?? true,
     disabledAt: target.disabledAt?.toISOString() ?? null,
     disabledReason: target.disabledReason,
+    failingSince: target.failingSince?.toISOString() ?? null,
+    failingReason: target.failingReason,
     previousSecretUntil: target.previousSecretUntil?.toISOString() ?? null,
     version: target.version,
     createdAt: target.createdAt.toISOString(),

@@ -39,7 +39,8 @@ export class ReminderTargetInput {
   @Choices(NEWS, {
     optional: true,
     min: 1,
-    description: 'What is told; due-line, loss-alert and failed-reading unless given',
+    description:
+      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given',
   })
   hears?: News[] | null;
   @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
@@ -98,6 +99,15 @@ export class ReminderTargetView {
   @ApiProperty() enabled!: boolean;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'Since then reminders to it were refused or given up, and none was accepted',
+  })
+  failingSince!: string | null;
+  @ApiProperty({ type: 'string', nullable: true, description: 'How the first of those attempts went' })
+  failingReason!: string | null;
   @ApiProperty({
     type: 'string',
     format: 'date-time',

@@ -54,6 +54,14 @@ export async function retimeWaiting(
   );
 }
 
+/** Until the transaction ends nobody else changes the target. */
+export async function lockTarget(tx: EntityManager, fleetId: string, targetId: string): Promise<void> {
+  await tx.query('select from reminder_targets where fleet_id = $1 and id = $2 for no key update', [
+    fleetId,
+    targetId,
+  ]);
+}
+
 /** The fleet has somebody to tell. */
 export async function hasTarget(manager: EntityManager, fleetId: string): Promise<boolean> {
   const [row] = await manager.query<{ there: boolean }[]>(

@@ -9,6 +9,8 @@ import { SweepFigures } from './sweep-figures.js';
 import { SweepSchedule } from './sweep-schedule.js';
 import { SweepService } from './sweep.service.js';
 import { SendersModule } from './senders.module.js';
+import { TroubleFigures } from './trouble-figures.js';
+import { TroubleWatch } from './trouble-watch.service.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
@@ -23,7 +25,9 @@ import { SendersModule } from './senders.module.js';
     SweepDatabase,
     SweepFigures,
     SweepSchedule,
+    TroubleFigures,
+    TroubleWatch,
   ],
-  exports: [SweepService, DeliveryService],
+  exports: [SweepService, DeliveryService, TroubleWatch],
 })
 export class ReminderWorkModule {}

@@ -8,7 +8,7 @@ import type { Urgent } from './urgent.js';
 export const STAGES = ['window', 'due', 'late'] as const;
 export type Stage = (typeof STAGES)[number];
 /** What a target can hear of. */
-export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading'] as const;
+export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading', 'delivery-trouble'] as const;
 export type News = (typeof NEWS)[number];
 /** What a reminder can be: one piece of news, or several in one message. */
 export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
@@ -44,6 +44,9 @@ export class ReminderTarget {
   @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
   @Column('text', { nullable: true }) disabledReason!: string | null;
+  /** Since when reminders to it were refused or given up, with none accepted after that; and how that went. */
+  @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
+  @Column('text', { nullable: true }) failingReason!: string | null;
   /** Deleted, but kept for the reminders that were sent to it. */
   @Column('timestamp with time zone', { nullable: true }) removedAt!: Date | null;
   @Column('integer', { default: 1 }) version!: number;
@@ -64,7 +67,7 @@ export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 @Check('reminders_status_ck', `"status" in ('waiting', 'sent', 'undelivered', 'withdrawn', 'superseded')`)
 @Check(
   'reminders_news_ck',
-  `"news" in ('due-line', 'loss-alert', 'failed-reading', 'held-reading', 'digest')`,
+  `"news" in ('due-line', 'loss-alert', 'failed-reading', 'held-reading', 'delivery-trouble', 'digest')`,
 )
 @Check(
   'reminders_subject_ck',
@@ -94,7 +97,7 @@ export class Reminder {
   @Column('uuid') targetId!: string;
   @Column('text', { default: 'due-line' }) news!: ReminderNews;
   @Column('uuid', { nullable: true }) dueLineId!: string | null;
-  /** The loss alert, reading or usage reading it tells of; of a digest, its target. */
+  /** The loss alert, reading, usage reading or target it tells of, or the fleet; of a digest, its target. */
   @Column('uuid', { nullable: true }) subjectId!: string | null;
   /** Of other news than due lines; null where it is about no one vehicle. */
   @Column('uuid', { nullable: true }) vehicleId!: string | null;

@@ -26,7 +26,7 @@ describe('reminder targets', () => {
     expect(rest).toEqual({
       id: expect.any(String),
       ...WEBHOOK,
-      hears: ['due-line', 'loss-alert', 'failed-reading'],
+      hears: ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'],
       stages: ['window', 'due', 'late'],
       repeatLateDays: null,
       depotIds: [],
@@ -40,6 +40,8 @@ describe('reminder targets', () => {
       enabled: true,
       disabledAt: null,
       disabledReason: null,
+      failingSince: null,
+      failingReason: null,
       previousSecretUntil: null,
       version: 1,
       createdAt: '2026-04-02T15:00:00.000Z',

@@ -172,6 +172,19 @@ describe('a line that is due at once', () => {
     });
   });
 
+  it('is in the digest of what stood, where that goes out at once', async () => {
+    await oneDue();
+    await postHoldTest(11);
+    await newTarget({ sendBetween: null });
+    await untilHeard(1);
+    expect(receiver.received[0]?.body).toMatchObject({
+      type: 'digest',
+      data: { total: 2, counts: { due: 2 } },
+    });
+    await sweep();
+    await untilHeard(1);
+  });
+
   it('opens no digest of its own', async () => {
     await postHoldTest(11);
     await newTarget();
