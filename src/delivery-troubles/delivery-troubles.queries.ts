@@ -45,16 +45,20 @@ interface TroubleRow {
   reason: string | null;
 }
 
+/** The one statement that finds what stands between a fleet and its reminders. */
+export function troublesStatement(fleetId: string, now: Date): { text: string; values: unknown[] } {
+  const text = `/* named standing_troubles */ ${STANDING.join('\n union all\n ')}`;
+  return { text, values: [fleetId, now.toISOString(), GONE] };
+}
+
 /** What stands between a fleet and its reminders now, in the order of `DELIVERY_TROUBLES`. */
 export async function standingTroubles(
   manager: EntityManager,
   fleetId: string,
   now: Date,
 ): Promise<DeliveryTrouble[]> {
-  const rows = await manager.query<TroubleRow[]>(
-    `/* named standing_troubles */ ${STANDING.join('\n union all\n ')}`,
-    [fleetId, now, GONE],
-  );
+  const { text, values } = troublesStatement(fleetId, now);
+  const rows = await manager.query<TroubleRow[]>(text, values);
   return rows.map(({ kind, since, reason, targetId, targetKind, address }) => ({
     ...{ kind, since, reason },
     target:

@@ -30,7 +30,7 @@ export function troubleText(trouble: DeliveryTrouble, timeZone: string): string 
     case 'nobody-hears':
       return reason === null
         ? `Nobody is told when work comes due: ${at ? `since ${at} no reminder target is live` : 'there is no reminder target yet'}. Add a webhook or an e-mail address, or enable a target again.`
-        : `Nobody is told when work comes due: no live reminder target hears of due lines${at ? ` since ${at}` : ''}. Let one of them hear due-line.`;
+        : `Nobody is told when work comes due: no live reminder target hears of due lines${at ? ` since ${at}` : ''}. Add due-line to what one of them hears.`;
     case 'target-disabled':
       return `${place} answered 410 Gone, so nothing has been sent to it since ${at}. Put the receiver right and enable the target again, or remove it.`;
     case 'target-failing':

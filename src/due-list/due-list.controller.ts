@@ -66,8 +66,9 @@ export class DueListController {
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<DueListSummary | undefined> {
     const deliveryTroubles = await this.troubles.ofManager();
+    if (deliveryTroubles === null) return this.dueList.summary(this.dueList.today(), filters);
     // Trouble comes and goes while nothing of the fleet changes.
-    if (deliveryTroubles && hasItAlready(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
+    if (hasItAlready(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
       void reply.status(304);
       return undefined;
     }

@@ -169,8 +169,8 @@ export class DueListSummary {
   @ApiProperty({
     type: () => DeliveryTroubleView,
     isArray: true,
-    nullable: true,
-    description: 'Why reminders may reach nobody, or come late; null for who is no manager',
+    required: false,
+    description: 'Why reminders may reach nobody, or come late; for managers alone',
   })
-  deliveryTroubles!: DeliveryTroubleView[] | null;
+  deliveryTroubles?: DeliveryTroubleView[];
 }

@@ -93,7 +93,7 @@ export class DueListService {
     };
   }
 
-  async summary(asOf: string, query: DueLineFilters): Promise<Omit<DueListSummary, 'deliveryTroubles'>> {
+  async summary(asOf: string, query: DueLineFilters): Promise<DueListSummary> {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     const filters = await this.lineFilters(query);

@@ -49,7 +49,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
         return { name: name ?? (depotId === null ? 'At no depot' : 'A depot'), depotId, states, ofDepot };
       })
       .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
-    troubles.show(summary?.deliveryTroubles ?? null);
+    troubles.show(summary?.deliveryTroubles ?? []);
     counts.textContent = standingInWords(summary, asOf, filters.depotId);
     replaceKeeping(
       list,
@@ -141,10 +141,10 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
 
   async function lookForTroubles(): Promise<void> {
     // Who is shown none at all is no manager, and is spared the question.
-    if (summary?.deliveryTroubles == null) return;
+    if (summary?.deliveryTroubles === undefined) return;
     try {
       const { data } = await client.get('/v1/due-list/summary', { signal });
-      troubles.show(data.deliveryTroubles);
+      troubles.show(data.deliveryTroubles ?? []);
     } catch (fault) {
       // The stream says already that the service is away.
       if (!signal.aborted) surroundings.endedBy(fault);

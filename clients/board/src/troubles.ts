@@ -5,13 +5,13 @@ import type { DeliveryTrouble } from './types.js';
 export const LOOK_AGAIN_MS = 60_000;
 
 /** What keeps reminders from being heard, for managers; nothing where all is well. */
-export function troublesPart(): { element: HTMLElement; show(troubles: DeliveryTrouble[] | null): void } {
+export function troublesPart(): { element: HTMLElement; show(troubles: readonly DeliveryTrouble[]): void } {
   const element = el('div', { id: 'troubles' });
   let shown = '[]';
   return {
     element,
     show(troubles) {
-      const texts = (troubles ?? []).map(({ text }) => text);
+      const texts = troubles.map(({ text }) => text);
       if (JSON.stringify(texts) === shown) return;
       shown = JSON.stringify(texts);
       replaceKeeping(element, [
