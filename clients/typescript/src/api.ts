@@ -2704,8 +2704,8 @@ export interface components {
             depots: components["schemas"]["DepotCounts"][];
             /** @description The last 90 days, today included */
             done: components["schemas"]["DoneCounts"];
-            /** @description Why reminders may reach nobody, or come late; null for who is no manager */
-            deliveryTroubles: components["schemas"]["DeliveryTroubleView"][] | null;
+            /** @description Why reminders may reach nobody, or come late; for managers alone */
+            deliveryTroubles?: components["schemas"]["DeliveryTroubleView"][];
         };
         DutyCounts: {
             normal: number;
