@@ -35,7 +35,7 @@ module.exports = {
     {
       name: 'only-the-sweep-sees-across-fleets',
       severity: 'error',
-      from: { pathNot: '^src/reminders/(sweep|reminder-work)' },
+      from: { pathNot: '^src/reminders/(sweep|reminder-work|trouble-(watch|figures))' },
       to: { path: '^src/reminders/sweep-database\\.ts$' },
     },
     {

@@ -26,6 +26,8 @@ import { NarrowSweepGrants1795975100000 } from './1795975100000-narrow-sweep-gra
 import { TellRevokedTokens1795975102301 } from './1795975102301-tell-revoked-tokens.js';
 import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-bytes.js';
 import { RememberWhatToSweep1795990000000 } from './1795990000000-remember-what-to-sweep.js';
+import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-reminders-out.js';
+import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -57,4 +59,6 @@ export const migrations = [
   TellRevokedTokens1795975102301,
   SumAttachmentBytes1795975102302,
   RememberWhatToSweep1795990000000,
+  LetUrgentRemindersOut1795990100000,
+  TellOfDeliveryTrouble1795990200000,
 ];

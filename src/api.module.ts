@@ -22,6 +22,7 @@ import { VisitPlansModule } from './visit-plans/visit-plans.module.js';
 import { VisitsModule } from './visits/visits.module.js';
 import { VehiclesModule } from './vehicles/vehicles.module.js';
 import { UsageModule } from './usage/usage.module.js';
+import { WorkerFiguresModule } from './workers/worker-figures.module.js';
 import { ReadingsModule } from './readings/readings.module.js';
 import { JobReportsModule } from './job-reports/job-reports.module.js';
 
@@ -29,6 +30,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
 @Module({
   imports: [
     ObservabilityModule,
+    WorkerFiguresModule,
     CalculatorsModule,
     FleetsModule,
     TokensModule,

@@ -12,8 +12,10 @@ import { DoneToday } from './reminders/done-today.service.js';
 import { DeliveryService } from './reminders/delivery.service.js';
 import { ReminderWorkModule } from './reminders/reminder-work.module.js';
 import { SweepService } from './reminders/sweep.service.js';
+import { TroubleWatch } from './reminders/trouble-watch.service.js';
 import { PlanTurnsService } from './visit-plans/plan-turns.service.js';
 import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
+import { WorkerFiguresModule } from './workers/worker-figures.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({
@@ -24,6 +26,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
     IdempotencyRecordsWorkModule,
     VisitPlansWorkModule,
     RetentionModule,
+    WorkerFiguresModule,
   ],
   providers: [
     {
@@ -37,6 +40,7 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         PlanTurnsService,
         RetentionService,
         DoneToday,
+        TroubleWatch,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -47,10 +51,14 @@ import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
         plans: PlanTurnsService,
         retention: RetentionService,
         doneToday: DoneToday,
+        troubles: TroubleWatch,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': (data) =>
-            doneToday.unlessDone(data, 'swept_on', () => sweeps.sweepFleet(String(data.fleetId))),
+            doneToday.unlessDone(data, 'swept_on', async () => {
+              await sweeps.sweepFleet(String(data.fleetId));
+              await troubles.tellFleet(String(data.fleetId));
+            }),
           'sweep-vehicles': ({ fleetId }) => sweeps.sweepRequested(String(fleetId)),
           'refresh-cohorts': (data) =>
             doneToday.unlessDone(data, 'cohorts_on', async () => {

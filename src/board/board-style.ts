@@ -44,6 +44,7 @@ legend { font-size: 0.9rem; color: var(--faint); padding: 0; }
 .sign-in { max-width: 26rem; }
 .sign-in button { margin-top: 0.8rem; }
 .fault { border-left: 0.4rem solid var(--ink); background: var(--sheet); padding: 0.4rem 0.8rem; margin: 0.6rem 0; }
+.fault h2 { margin: 0; border: 0; padding: 0; }
 .ruler, .line { display: grid; grid-template-columns: minmax(11rem, 17rem) minmax(0, 1fr); gap: 0.1rem 1rem; }
 .ruler { font-size: 0.85rem; color: var(--faint); position: sticky; top: 0; background: var(--paper); z-index: 1; }
 .line { border-bottom: 1px solid var(--rule); padding: 0.45rem 0; align-items: center; }

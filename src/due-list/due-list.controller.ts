@@ -1,10 +1,13 @@
-import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Post, Query, Req, Res } from '@nestjs/common';
 import { RouteConfig } from '@nestjs/platform-fastify';
 import { ApiOkResponse, ApiOperation, ApiResponse, ApiTags } from '@nestjs/swagger';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { DeliveryTroublesService } from '../delivery-troubles/delivery-troubles.service.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { ManagerWork } from '../platform/access/access.js';
+import { Clock } from '../platform/clock/clock.js';
 import { IdParam } from '../platform/http/id-param.js';
-import { KEPT } from '../platform/http/kept-answers.js';
+import { hasItAlready, KEPT, KEPT_BUT_FOR_MANAGERS } from '../platform/http/kept-answers.js';
 import { shownIn } from '../platform/http/measures.js';
 import { IN_READERS_UNITS } from '../platform/http/presenter.interceptor.js';
 import { ReaderUnits } from '../platform/http/reader-units.js';
@@ -26,6 +29,8 @@ export class DueListController {
   constructor(
     private readonly dueList: DueListService,
     private readonly postponing: PostponingService,
+    private readonly troubles: DeliveryTroublesService,
+    private readonly clock: Clock,
   ) {}
 
   @Post(':id/postpone')
@@ -49,13 +54,24 @@ export class DueListController {
   }
 
   @Get('summary')
-  @RouteConfig(KEPT)
+  @RouteConfig(KEPT_BUT_FOR_MANAGERS)
   @ApiOperation({
     summary: 'Count the due lines by state, component and depot, and what was done on time and late',
   })
   @ApiOkResponse({ type: DueListSummary })
   @ApiResponse({ status: 304, description: 'Nothing has changed since the answer with this ETag' })
-  summary(@Query() filters: DueLineFilters): Promise<DueListSummary> {
-    return this.dueList.summary(this.dueList.today(), filters);
+  async summary(
+    @Query() filters: DueLineFilters,
+    @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<DueListSummary | undefined> {
+    const deliveryTroubles = await this.troubles.ofManager();
+    if (deliveryTroubles === null) return this.dueList.summary(this.dueList.today(), filters);
+    // Trouble comes and goes while nothing of the fleet changes.
+    if (hasItAlready(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
+      void reply.status(304);
+      return undefined;
+    }
+    return { ...(await this.dueList.summary(this.dueList.today(), filters)), deliveryTroubles };
   }
 }

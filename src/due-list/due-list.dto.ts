@@ -1,4 +1,5 @@
 import { ApiProperty, IntersectionType, OmitType } from '@nestjs/swagger';
+import { DeliveryTroubleView } from '../delivery-troubles/delivery-trouble.dto.js';
 import { ACTIONS, COMPONENTS, type DueState, type Trigger } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { ByteOrderMark } from '../platform/csv/csv-answer.js';
@@ -165,4 +166,11 @@ export class DueListSummary {
   @ApiProperty({ type: () => [ComponentCounts] }) components!: ComponentCounts[];
   @ApiProperty({ type: () => [DepotCounts] }) depots!: DepotCounts[];
   @ApiProperty({ type: () => DoneCounts, description: 'The last 90 days, today included' }) done!: DoneCounts;
+  @ApiProperty({
+    type: () => DeliveryTroubleView,
+    isArray: true,
+    required: false,
+    description: 'Why reminders may reach nobody, or come late; for managers alone',
+  })
+  deliveryTroubles?: DeliveryTroubleView[];
 }

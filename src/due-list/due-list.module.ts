@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../conclusions/conclusions.module.js';
+import { DeliveryTroublesService } from '../delivery-troubles/delivery-troubles.service.js';
 import { DueListCsvController } from './due-list-csv.controller.js';
 import { DueListController } from './due-list.controller.js';
 import { DueListExportService } from './due-list-export.service.js';
@@ -9,7 +10,7 @@ import { PostponingService } from './postponing.service.js';
 @Module({
   imports: [ConclusionsModule],
   controllers: [DueListController, DueListCsvController],
-  providers: [DueListService, DueListExportService, PostponingService],
+  providers: [DueListService, DueListExportService, PostponingService, DeliveryTroublesService],
   exports: [DueListService],
 })
 export class DueListModule {}

@@ -10,15 +10,16 @@ import { untoldNews } from './news.queries.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
 import type { ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
-import { hasUntold } from './sweep.queries.js';
+import { hasUntold, type Queued, recordUntold, type SendTime, type SweepDay } from './sweep.queries.js';
+import { urgentSendAt } from './urgent.js';
 
 const LOOK_BACK_MS = 30 * 86_400_000;
+const BATCH = 1000;
 
-/** A digest that was recorded and is yet to be queued. */
+/** What was recorded for a target and is yet to be queued: a digest, and urgent reminders by themselves. */
 export interface CatchUp {
   fleetId: string;
-  id: string;
-  sendAt: Date;
+  recorded: Queued[];
   now: Date;
 }
 
@@ -29,34 +30,76 @@ export class CatchUpService {
 
   /** Records the digest in the transaction that changes the target, so that nothing can go out piece by piece in between. */
   async open(tx: EntityManager, target: ReminderTarget, now: Date): Promise<CatchUp | null> {
-    const { fleetId, id: targetId, version } = target;
+    const { fleetId, id: targetId } = target;
     const fleet = await tx.findOneByOrFail(Fleet, { id: fleetId });
     const sendAt = withinHours(now, sendHoursOf(target), fleet.timeZone);
-    await retimeWaiting(tx, fleetId, targetId, sendAt);
-    if (target.disabledAt !== null || !(await hasSomethingToTell(tx, fleet, targetId, now))) return null;
-    if (await gathers(tx, fleetId, targetId)) return null;
-    const id = await recordDigest(tx, fleetId, targetId, CATCH_UP, `version ${version}`, sendAt, now);
-    return id === null ? null : { fleetId, id, sendAt, now };
+    const sendTime = { targetId, sendAt, urgentAt: urgentSendAt(target, sendAt, now) };
+    await retimeWaiting(tx, fleetId, sendTime);
+    if (target.disabledAt !== null) return null;
+    const urgent = await recordUrgent(tx, fleet, sendTime, now);
+    const digest = await openDigest(tx, fleet, target, sendAt, now);
+    return { fleetId, recorded: [...urgent, ...digest], now };
   }
 
   /** Call when the target's change has been committed. */
   async afterCommit(catchUp: CatchUp | null): Promise<void> {
     if (catchUp === null) return;
-    const { fleetId, id, sendAt, now } = catchUp;
-    await this.queue.add('deliveries', [deliveryJob(fleetId, id, 1, sendAt, now)]);
+    const { fleetId, recorded, now } = catchUp;
+    if (recorded.length === 0) return;
+    await this.queue.add(
+      'deliveries',
+      recorded.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
+    );
   }
+}
+
+const dayOf = ({ timeZone, greatestLeadDays }: Fleet, now: Date): SweepDay => ({
+  today: civilDateAt(now.getTime(), timeZone),
+  timeZone,
+  greatestLeadDays,
+});
+
+async function openDigest(
+  tx: EntityManager,
+  fleet: Fleet,
+  { id: targetId, version }: ReminderTarget,
+  sendAt: Date,
+  now: Date,
+): Promise<Queued[]> {
+  if (!(await hasSomethingToTell(tx, fleet, targetId, now))) return [];
+  if (await gathers(tx, fleet.id, targetId)) return [];
+  const id = await recordDigest(tx, fleet.id, targetId, CATCH_UP, `version ${version}`, sendAt, now);
+  return id === null ? [] : [{ id, nextAttemptAt: sendAt }];
+}
+
+/** What is urgent is told by itself, where the digest waits for hours that it need not wait for. */
+async function recordUrgent(
+  tx: EntityManager,
+  fleet: Fleet,
+  sendTime: SendTime,
+  now: Date,
+): Promise<Queued[]> {
+  const recorded: Queued[] = [];
+  if (sendTime.urgentAt >= sendTime.sendAt) return recorded;
+  const recording = { sendTimes: [sendTime], digestId: null, now };
+  for (let full = true; full;) {
+    const part = { urgent: 'only' } as const;
+    const { found, waiting } = await recordUntold(tx, fleet.id, dayOf(fleet, now), part, recording, BATCH);
+    full = found === BATCH;
+    recorded.push(...waiting);
+  }
+  return recorded;
 }
 
 async function hasSomethingToTell(
   tx: EntityManager,
-  { id: fleetId, timeZone, greatestLeadDays }: Fleet,
+  fleet: Fleet,
   targetId: string,
   now: Date,
 ): Promise<boolean> {
-  const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
-  if (await hasUntold(tx, fleetId, day, { targetIds: [targetId] })) return true;
+  if (await hasUntold(tx, fleet.id, dayOf(fleet, now), { targetIds: [targetId] })) return true;
   const part = { targetId, since: new Date(now.getTime() - LOOK_BACK_MS) };
   for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
-    if ((await untoldNews(tx, fleetId, now, news, part, 1)).length > 0) return true;
+    if ((await untoldNews(tx, fleet.id, now, news, part, 1)).length > 0) return true;
   return false;
 }

@@ -3,6 +3,7 @@ import { isWorkerGone } from '../workers/worker-gone.sql.js';
 import type { Destination } from './message-sender.js';
 import type { ReminderNews, ReminderStatus, Stage } from './reminder.entity.js';
 import type { SendResult } from './send-result.js';
+import { isUrgent } from './urgent.js';
 
 /** A reminder with its target, as they are now. */
 export interface ReminderInHand extends Destination {
@@ -21,13 +22,19 @@ export interface ReminderInHand extends Destination {
   isTargetOff: boolean;
   sendFrom: string | null;
   sendTo: string | null;
+  /** It is urgent, and its target lets that out at any hour. */
+  atAnyHour: boolean;
+  /** The last reminders to its target did not get through. */
+  isFailing: boolean;
 }
 
 /** Of a reminder `r` and its target. */
 const IN_HAND = `r.id as "reminderId", r.attempts + 1 as attempt, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId",
        r.subject_id as "subjectId", r.stage, r.cycle, r.digest_id as "digestId", r.body, r.created_at as "createdAt",
        t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
-       (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo"`;
+       (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo",
+       (t.urgent = 'at-any-hour' and ${isUrgent('r')}) as "atAnyHour",
+       t.failing_since is not null as "isFailing"`;
 const OF_TARGET = 'join reminder_targets t on t.fleet_id = r.fleet_id and t.id = r.target_id';
 
 /** In one order, so that two who take some of the same do not wait for each other crosswise. `$2` are the ids. */

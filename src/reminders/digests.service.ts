@@ -13,7 +13,7 @@ import { lockedDigest, membersByKind } from './digests.queries.js';
 import { messageText, viewOfHeld, viewOfReading } from './messages.js';
 import { failedReadingRows, heldReadingRows, linesOfDigest, subjectsOfDigest } from './messages.queries.js';
 import { type OtherNews, recordNews, untoldNews } from './news.queries.js';
-import { recordUntold } from './sweep.queries.js';
+import { recordUntold, type SweepPart } from './sweep.queries.js';
 
 const BATCH = 1000;
 /** A message shows so many of each kind of news, and says how many there are. */
@@ -28,6 +28,9 @@ const ALSO: Record<DigestReason, OtherNews[]> = {
   [CATCH_UP]: ['loss-alert', 'failed-reading', 'held-reading'],
 };
 
+/** Urgent lines are told by themselves; of what stood when its target was added, those that were not told before it. */
+const PART: Record<'daily' | typeof CATCH_UP, SweepPart> = { daily: { urgent: 'none' }, [CATCH_UP]: {} };
+
 /** Gathers, at the moment of sending, what a target has not been told. */
 @Injectable()
 export class DigestsService {
@@ -40,7 +43,7 @@ export class DigestsService {
       if (body !== null) return body;
       const reason = reasonOfDigest(cycle);
       // A pile of held readings holds nothing else: lines are told each by itself to that target.
-      if (reason !== 'held') await gatherLines(tx, fleet, reminderId, targetId, now);
+      if (reason !== 'held') await gatherLines(tx, fleet, reminderId, targetId, PART[reason], now);
       for (const news of ALSO[reason]) await gatherNews(tx, fleet, reminderId, targetId, news, now);
       const counts = await membersByKind(tx, fleet.id, reminderId);
       if (Object.keys(counts).length === 0) return null;
@@ -61,12 +64,13 @@ async function gatherLines(
   { id: fleetId, timeZone, greatestLeadDays }: Fleet,
   digestId: string,
   targetId: string,
+  part: SweepPart,
   now: Date,
 ): Promise<void> {
   const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
-  const recording = { sendTimes: [{ targetId, sendAt: now }], digestId, now };
+  const recording = { sendTimes: [{ targetId, sendAt: now, urgentAt: now }], digestId, now };
   for (let full = true; full;) {
-    const { found } = await recordUntold(tx, fleetId, day, {}, recording, BATCH);
+    const { found } = await recordUntold(tx, fleetId, day, part, recording, BATCH);
     full = found === BATCH;
   }
 }

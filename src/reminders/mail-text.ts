@@ -45,6 +45,11 @@ interface HeldReading {
   engineHours: Quantity | null;
   detail: string | null;
 }
+interface Trouble {
+  kind: string;
+  text: string;
+  reminderTarget: { address: string } | null;
+}
 interface Digest {
   total: number;
   shown: number;
@@ -152,6 +157,13 @@ function contentOf({ type, data }: MessageBody): { subject: string; sections: Se
       subject: `Held for review: usage of ${held.vehicle.unitNumber}`,
       sections: [{ heading: 'A usage reading is held for review', lines: [heldText(held)] }],
     };
+  }
+  if (type === 'delivery-trouble') {
+    const { text, reminderTarget } = data as Trouble;
+    const subject = reminderTarget
+      ? `Reminders do not reach ${reminderTarget.address}`
+      : 'Reminders come late, or reach nobody';
+    return { subject, sections: [{ heading: subject, lines: [text] }] };
   }
   if (type === 'reminder-target.test') {
     const { message } = data as { message: string };

@@ -2,6 +2,9 @@ import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { dueLineView } from '../due-list/due-line-view.js';
+import type { DeliveryTrouble } from '../delivery-troubles/delivery-trouble.js';
+import { standingTroubles } from '../delivery-troubles/delivery-troubles.queries.js';
+import { troubleNotice } from '../delivery-troubles/trouble-words.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
@@ -12,6 +15,7 @@ import type { ReminderInHand } from './delivery.queries.js';
 import { failedReadingRows, heldReadingRows, linesInHand } from './messages.queries.js';
 import type { MessageBody } from './message-body.js';
 import { STAGES } from './reminder.entity.js';
+import { kindOfNotice, startOfNotice } from './trouble-notices.js';
 
 /** What a reminder tells now; or how it ends, where it need not be sent any more. */
 export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'superseded' };
@@ -39,6 +43,7 @@ export async function tellingOf(
     const [telling] = await tellingsOfLines(manager, fleet, [reminder], now);
     return telling ?? WITHDRAWN;
   }
+  if (news === 'delivery-trouble') return ofTrouble(manager, fleet, reminder, now);
   const tell = { 'loss-alert': ofAlert, 'failed-reading': ofFailedReading, 'held-reading': ofHeldReading };
   if (news === 'digest' || subjectId === null)
     throw new Error(`a digest is not told by itself: ${reminder.reminderId}`);
@@ -83,6 +88,27 @@ async function ofFailedReading(manager: EntityManager, fleetId: string, id: stri
 async function ofHeldReading(manager: EntityManager, fleetId: string, id: string): Promise<Telling> {
   const [row] = await heldReadingRows(manager, fleetId, [id]);
   return row?.reading.status === 'held' ? { type: 'held-reading', data: viewOfHeld(row) } : WITHDRAWN;
+}
+
+/** Trouble that has ended is not told any more, but for the absence of a worker, which is told afterwards. */
+async function ofTrouble(
+  manager: EntityManager,
+  fleet: Fleet,
+  { cycle, subjectId, createdAt }: ReminderInHand,
+  now: Date,
+): Promise<Telling> {
+  const kind = kindOfNotice(cycle);
+  const absence: DeliveryTrouble = {
+    ...{ kind: 'no-worker', since: startOfNotice(cycle), until: createdAt },
+    ...{ reason: null, target: null },
+  };
+  const trouble =
+    kind === 'no-worker'
+      ? absence
+      : (await standingTroubles(manager, fleet.id, now)).find(
+          (standing) => standing.kind === kind && (standing.target?.id ?? fleet.id) === subjectId,
+        );
+  return trouble ? { type: 'delivery-trouble', data: troubleNotice(trouble, fleet.timeZone) } : WITHDRAWN;
 }
 
 type FailedRow = Awaited<ReturnType<typeof failedReadingRows>>[number];

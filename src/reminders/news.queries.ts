@@ -3,8 +3,8 @@ import { CATCH_UP } from './digests.js';
 import type { News } from './reminder.entity.js';
 import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 
-/** News other than of due lines, as it is found. */
-export type OtherNews = Exclude<News, 'due-line'>;
+/** News other than of due lines, as it is found; trouble is told as it comes. */
+export type OtherNews = Exclude<News, 'due-line' | 'delivery-trouble'>;
 
 /** News of which a target has not been told. */
 export interface UntoldNews {
@@ -118,7 +118,7 @@ export interface NewNewsReminder extends Pick<
 export function recordNews(
   tx: EntityManager,
   fleetId: string,
-  reminders: (Omit<NewNewsReminder, 'news'> & { news: OtherNews | 'digest' })[],
+  reminders: (Omit<NewNewsReminder, 'news'> & { news: OtherNews | 'delivery-trouble' | 'digest' })[],
   now: Date,
 ): Promise<{ id: string; nextAttemptAt: Date }[]> {
   return tx.query(

@@ -4,7 +4,7 @@ import { type News, type ReminderTarget, STAGES } from './reminder.entity.js';
 
 /** Standard Webhooks asks for 24 to 64 bytes. */
 const SECRET_BYTES = 32;
-const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading'];
+const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
 const SWITCHED_OFF = 'Switched off by a manager.';
 
 /** A new signing secret. */
@@ -29,6 +29,7 @@ export function targetColumns(input: ReminderTargetInput) {
     digest: input.digest ?? ('each' as const),
     sendFrom: input.sendBetween?.from ?? null,
     sendTo: input.sendBetween?.to ?? null,
+    urgent: input.urgent ?? ('at-any-hour' as const),
   };
 }
 
@@ -39,6 +40,12 @@ export function targetStanding(input: ReminderTargetInput, before: ReminderTarge
     disabledAt: before?.disabledAt ?? now,
     disabledReason: before?.disabledReason ?? SWITCHED_OFF,
   };
+}
+
+/** Another address, or one that is tried again: what failed before says nothing of it. */
+export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
+  const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
+  return isTriedAnew ? { failingSince: null, failingReason: null } : {};
 }
 
 /** The record as it could have been posted: what a patch is applied to. */
@@ -55,10 +62,10 @@ export function targetInput(target: ReminderTarget): ReminderTargetInput {
 
 function shared(target: ReminderTarget) {
   const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  const { duties, intervalPlanIds, vehicleIds } = target;
+  const { duties, intervalPlanIds, vehicleIds, urgent } = target;
   return {
     ...{ kind, address, hears, stages, repeatLateDays, depotIds, components },
-    ...{ duties, intervalPlanIds, vehicleIds, digest },
+    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent },
   };
 }
 
@@ -71,6 +78,8 @@ export function targetView(target: ReminderTarget): ReminderTargetView {
     enabled: enabled ?? true,
     disabledAt: target.disabledAt?.toISOString() ?? null,
     disabledReason: target.disabledReason,
+    failingSince: target.failingSince?.toISOString() ?? null,
+    failingReason: target.failingReason,
     previousSecretUntil: target.previousSecretUntil?.toISOString() ?? null,
     version: target.version,
     createdAt: target.createdAt.toISOString(),

@@ -13,6 +13,7 @@ import {
 import { pageClass } from '../platform/http/pages.js';
 import type { Duty } from '../vehicles/vehicle.entity.js';
 import { type News, NEWS, type Stage, STAGES } from './reminder.entity.js';
+import { URGENT, type Urgent } from './urgent.js';
 
 export const TARGET_KINDS = ['webhook', 'email'] as const;
 export const DUTIES = ['normal', 'severe'] as const;
@@ -38,7 +39,8 @@ export class ReminderTargetInput {
   @Choices(NEWS, {
     optional: true,
     min: 1,
-    description: 'What is told; due-line, loss-alert and failed-reading unless given',
+    description:
+      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given',
   })
   hears?: News[] | null;
   @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
@@ -64,11 +66,17 @@ export class ReminderTargetInput {
   @Choice(DIGESTS, {
     optional: true,
     description:
-      'each unless given; daily: one message a day, in the morning. Loss alerts and failed readings always go at once',
+      'each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves',
   })
   digest?: (typeof DIGESTS)[number] | null;
   @Nested(() => SendBetween, { optional: true, description: 'Hours in which is sent; null means at any' })
   sendBetween?: SendBetween | null;
+  @Choice(URGENT, {
+    optional: true,
+    description:
+      'at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way',
+  })
+  urgent?: Urgent | null;
   @Flag({ optional: true, description: 'False sends nothing; true also takes up a target that was disabled' })
   enabled?: boolean | null;
 }
@@ -87,9 +95,19 @@ export class ReminderTargetView {
   @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) vehicleIds!: string[];
   @ApiProperty({ enum: DIGESTS }) digest!: (typeof DIGESTS)[number];
   @ApiProperty({ type: () => SendBetween, nullable: true }) sendBetween!: SendBetween | null;
+  @ApiProperty({ enum: URGENT }) urgent!: Urgent;
   @ApiProperty() enabled!: boolean;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'Since then reminders to it were refused or given up, and none was accepted',
+  })
+  failingSince!: string | null;
+  @ApiProperty({ type: 'string', nullable: true, description: 'How the first of those attempts went' })
+  failingReason!: string | null;
   @ApiProperty({
     type: 'string',
     format: 'date-time',

@@ -1,6 +1,8 @@
 import type { EntityManager } from 'typeorm';
 import type { FieldFault } from '../platform/http/problem.js';
 import type { ReminderTargetInput } from './reminder-target.dto.js';
+import type { SendTime } from './sweep.queries.js';
+import { isUrgent } from './urgent.js';
 
 /** What a target's filters may name, and in which table it is. */
 const NAMED = [
@@ -43,12 +45,19 @@ export async function withdrawWaiting(tx: EntityManager, fleetId: string, target
 export async function retimeWaiting(
   tx: EntityManager,
   fleetId: string,
-  targetId: string,
-  sendAt: Date,
+  { targetId, sendAt, urgentAt }: SendTime,
 ): Promise<void> {
   await tx.query(
-    `update reminders set next_attempt_at = $3
+    `update reminders r set next_attempt_at = case when ${isUrgent('r')} then $4::timestamptz else $3::timestamptz end
      where fleet_id = $1 and target_id = $2 and status = 'waiting' and digest_id is null and attempts = 0`,
-    [fleetId, targetId, sendAt],
+    [fleetId, targetId, sendAt, urgentAt],
   );
+}
+
+/** Until the transaction ends nobody else changes the target. */
+export async function lockTarget(tx: EntityManager, fleetId: string, targetId: string): Promise<void> {
+  await tx.query('select from reminder_targets where fleet_id = $1 and id = $2 for no key update', [
+    fleetId,
+    targetId,
+  ]);
 }

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { markWorking } from '../delivery-troubles/delivery-troubles.queries.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
@@ -22,7 +23,14 @@ import {
   type RotationInput,
   type TestResult,
 } from './reminder-target.dto.js';
-import { newSecret, targetColumns, targetInput, targetStanding, targetView } from './reminder-target-view.js';
+import {
+  newSecret,
+  targetColumns,
+  targetFailing,
+  targetInput,
+  targetStanding,
+  targetView,
+} from './reminder-target-view.js';
 import { unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
 import { ReminderTarget } from './reminder.entity.js';
 
@@ -65,7 +73,7 @@ export class ReminderTargetsService {
       const now = this.clock.now();
       const target = Object.assign(new ReminderTarget(), {
         ...{ fleetId, id, secret, previousSecret: null, previousSecretUntil: null },
-        ...{ version: 1, createdAt: now, removedAt: null },
+        ...{ version: 1, createdAt: now, removedAt: null, failingSince: null, failingReason: null },
         ...targetColumns(input),
         ...targetStanding(input, null, now),
       });
@@ -97,6 +105,7 @@ export class ReminderTargetsService {
       const changed = {
         ...targetColumns(input),
         ...targetStanding(input, target, now),
+        ...targetFailing(input, target),
         version: target.version + 1,
       };
       await tx.update(ReminderTarget, { fleetId, id }, changed);
@@ -152,7 +161,9 @@ export class ReminderTargetsService {
     };
     const text = messageText('reminder-target.test', data, now, fleetScope().units);
     const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
-    return { delivered: outcome === 'accepted', ...result };
+    const delivered = outcome === 'accepted';
+    if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);
+    return { delivered, ...result };
   }
 
   /** @throws Problem 422 when the target could not be sent to as it is asked to be */

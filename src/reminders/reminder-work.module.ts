@@ -12,6 +12,8 @@ import { SweepService } from './sweep.service.js';
 import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
 import { WorkerSigns } from '../workers/worker-signs.service.js';
 import { SendersModule } from './senders.module.js';
+import { TroubleFigures } from './trouble-figures.js';
+import { TroubleWatch } from './trouble-watch.service.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
@@ -28,7 +30,9 @@ import { SendersModule } from './senders.module.js';
     SweepSchedule,
     WorkerSigns,
     DoneToday,
+    TroubleFigures,
+    TroubleWatch,
   ],
-  exports: [SweepService, DeliveryService, DoneToday],
+  exports: [SweepService, DeliveryService, DoneToday, TroubleWatch],
 })
 export class ReminderWorkModule {}

@@ -35,6 +35,8 @@ export class ReminderView {
   @ApiProperty(id) lossAlertId!: string | null;
   @ApiProperty(id) readingId!: string | null;
   @ApiProperty(id) usageReadingId!: string | null;
+  @ApiProperty({ ...id, description: 'The target that a delivery-trouble is about, if it is about one' })
+  troubledTargetId!: string | null;
   @ApiProperty({ ...id, description: 'The digest it went into, which is attempted and resent in its stead' })
   digestId!: string | null;
   @ApiProperty({ type: () => ReminderVehicle, nullable: true }) vehicle!: ReminderVehicle | null;

@@ -2,12 +2,13 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 
 import { DueLine } from '../due-list/due-line.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { type Duty, Vehicle } from '../vehicles/vehicle.entity.js';
+import type { Urgent } from './urgent.js';
 
 /** The stages of a due line that are told of, from the lowest. */
 export const STAGES = ['window', 'due', 'late'] as const;
 export type Stage = (typeof STAGES)[number];
 /** What a target can hear of. */
-export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading'] as const;
+export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading', 'delivery-trouble'] as const;
 export type News = (typeof NEWS)[number];
 /** What a reminder can be: one piece of news, or several in one message. */
 export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
@@ -17,6 +18,7 @@ export type ReminderNews = (typeof REMINDER_NEWS)[number];
 @Entity('reminder_targets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'reminder_targets_fleet_fk' })
 @Check('reminder_targets_kind_ck', `"kind" in ('webhook', 'email')`)
+@Check('reminder_targets_urgent_ck', `"urgent" in ('at-any-hour', 'within-hours')`)
 export class ReminderTarget {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) id!: string;
@@ -33,6 +35,8 @@ export class ReminderTarget {
   @Column('text') digest!: 'each' | 'daily';
   @Column('text', { nullable: true }) sendFrom!: string | null;
   @Column('text', { nullable: true }) sendTo!: string | null;
+  /** Whether urgent reminders wait for those hours. */
+  @Column('text', { default: 'at-any-hour' }) urgent!: Urgent;
   /** Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not hashed. */
   @Column('text', { nullable: true }) secret!: string | null;
   /** The secret before it, with which is signed as well until then. */
@@ -40,6 +44,9 @@ export class ReminderTarget {
   @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
   @Column('text', { nullable: true }) disabledReason!: string | null;
+  /** Since when reminders to it were refused or given up, with none accepted after that; and how that went. */
+  @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
+  @Column('text', { nullable: true }) failingReason!: string | null;
   /** Deleted, but kept for the reminders that were sent to it. */
   @Column('timestamp with time zone', { nullable: true }) removedAt!: Date | null;
   @Column('integer', { default: 1 }) version!: number;
@@ -60,7 +67,7 @@ export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 @Check('reminders_status_ck', `"status" in ('waiting', 'sent', 'undelivered', 'withdrawn', 'superseded')`)
 @Check(
   'reminders_news_ck',
-  `"news" in ('due-line', 'loss-alert', 'failed-reading', 'held-reading', 'digest')`,
+  `"news" in ('due-line', 'loss-alert', 'failed-reading', 'held-reading', 'delivery-trouble', 'digest')`,
 )
 @Check(
   'reminders_subject_ck',
@@ -90,7 +97,7 @@ export class Reminder {
   @Column('uuid') targetId!: string;
   @Column('text', { default: 'due-line' }) news!: ReminderNews;
   @Column('uuid', { nullable: true }) dueLineId!: string | null;
-  /** The loss alert, reading or usage reading it tells of; of a digest, its target. */
+  /** The loss alert, reading, usage reading or target it tells of, or the fleet; of a digest, its target. */
   @Column('uuid', { nullable: true }) subjectId!: string | null;
   /** Of other news than due lines; null where it is about no one vehicle. */
   @Column('uuid', { nullable: true }) vehicleId!: string | null;

@@ -101,6 +101,7 @@ function viewOf(row: ReminderRow): ReminderView {
     lossAlertId: news === 'loss-alert' ? subjectId : null,
     readingId: news === 'failed-reading' ? subjectId : null,
     usageReadingId: news === 'held-reading' ? subjectId : null,
+    troubledTargetId: news === 'delivery-trouble' && subjectId !== fleetScope().fleetId ? subjectId : null,
     vehicle:
       row.vehicleId === null
         ? null

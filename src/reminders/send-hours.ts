@@ -26,13 +26,16 @@ export function withinHours(at: Date, hours: SendHours | null, timeZone: string)
   return new Date(day.toZonedDateTime({ timeZone, plainTime: from }).epochMilliseconds);
 }
 
-/** The hours of a target as they are stored; null when it may be sent to at any. */
+/** The hours of a target as they are stored; null when it may be sent to at any, or what is sent does not wait. */
 export function sendHoursOf({
   sendFrom,
   sendTo,
+  atAnyHour = false,
 }: {
   sendFrom: string | null;
   sendTo: string | null;
+  atAnyHour?: boolean;
 }): SendHours | null {
+  if (atAnyHour) return null;
   return sendFrom !== null && sendTo !== null ? { from: sendFrom, to: sendTo } : null;
 }

@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, IsNull } from 'typeorm';
+import { GONE } from '../delivery-troubles/delivery-trouble.js';
+import { markFailing, markWorking } from '../delivery-troubles/delivery-troubles.queries.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
 import { whateverRestarts } from '../platform/database/away.js';
@@ -18,16 +20,19 @@ import {
 import { DeliverySteps } from './delivery-steps.js';
 import { endMembers } from './digests.queries.js';
 import { ReminderMetrics } from './reminder-metrics.js';
+import { lockTarget } from './reminder-targets.queries.js';
 import { Reminder, type ReminderStatus, ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
 import type { SendResult } from './send-result.js';
-
-const GONE = 'The receiver answered 410 Gone: it wants no more of this.';
+import type { Queued } from './sweep.queries.js';
+import { recordStanding } from './trouble-notices.js';
 
 /** What became of a reminder, where it has ended; else when it is attempted again, if this worker is to see to that. */
 interface Settled {
   status: ReminderStatus | null;
   retryAt: Date | null;
+  /** What others are told of it. */
+  notices?: Queued[];
 }
 
 /** Records what became of a reminder, and sees to what follows. */
@@ -68,7 +73,11 @@ export class SettlingService {
     const { reminderId, news, kind, attempt, createdAt } = reminder;
     const now = this.clock.now();
     // The receiver's answer is known here alone: were it lost, it would be sent the same again.
-    const { status, retryAt } = await whateverRestarts(
+    const {
+      status,
+      retryAt,
+      notices = [],
+    } = await whateverRestarts(
       () =>
         result.outcome === 'accepted'
           ? this.settleAccepted(fleet.id, reminder, number, result, now)
@@ -79,8 +88,10 @@ export class SettlingService {
     if (status) this.metrics.ended(kind, news, status);
     if (status === 'sent')
       this.metrics.took(kind, withinHours(createdAt, sendHoursOf(reminder), fleet.timeZone), now);
-    if (retryAt)
-      await this.queue.add('deliveries', [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)]);
+    await this.queue.add('deliveries', [
+      ...(retryAt ? [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)] : []),
+      ...notices.map(({ id, nextAttemptAt }) => deliveryJob(fleet.id, id, 1, nextAttemptAt, now)),
+    ]);
   }
 
   /** Nearly every attempt is accepted, and is written down together with others. */
@@ -91,7 +102,7 @@ export class SettlingService {
     result: SendResult,
     now: Date,
   ): Promise<Settled> {
-    const { reminderId, news } = reminder;
+    const { reminderId, news, targetId, isFailing } = reminder;
     const acceptance = { reminderId, number, result, sentAt: now };
     if (news === 'digest')
       await this.dataSource.transaction(async (tx) => {
@@ -99,6 +110,7 @@ export class SettlingService {
         await endMembers(tx, fleetId, reminderId, 'sent', now);
       });
     else await this.steps.accept(fleetId, acceptance);
+    if (isFailing) await markWorking(this.dataSource.manager, fleetId, targetId);
     return { status: 'sent', retryAt: null };
   }
 
@@ -110,7 +122,10 @@ export class SettlingService {
     now: Date,
   ): Promise<Settled> {
     const { reminderId, targetId, attempt } = reminder;
+    const waitMs = result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.steps.retryMs) : null;
     return this.dataSource.transaction(async (tx) => {
+      // The target before its reminder, in the order of whoever changes a target.
+      if (waitMs === null) await lockTarget(tx, fleet.id, targetId);
       const standing = await lockedStanding(tx, fleet.id, reminderId);
       await endAttempt(tx, fleet.id, reminderId, number, result);
       if (result.outcome === 'gone')
@@ -120,11 +135,11 @@ export class SettlingService {
           { disabledAt: now, disabledReason: GONE },
         );
       // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
-      if (standing.status !== 'waiting' || standing.attempts !== attempt)
-        return { status: null, retryAt: null };
-      const waitMs =
-        result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.steps.retryMs) : null;
-      if (waitMs === null) return this.endUndelivered(tx, fleet.id, reminder);
+      if (standing.status !== 'waiting' || standing.attempts !== attempt) {
+        const notices = result.outcome === 'gone' ? await recordStanding(tx, fleet, now) : [];
+        return { status: null, retryAt: null, notices };
+      }
+      if (waitMs === null) return this.endUndelivered(tx, fleet, reminder, result, now);
       const nextAttemptAt = withinHours(
         new Date(now.getTime() + waitMs),
         sendHoursOf(reminder),
@@ -137,12 +152,21 @@ export class SettlingService {
 
   private async endUndelivered(
     tx: EntityManager,
-    fleetId: string,
-    { reminderId, news }: ReminderInHand,
+    fleet: Fleet,
+    { reminderId, targetId, news }: ReminderInHand,
+    result: SendResult,
+    now: Date,
   ): Promise<Settled> {
     const status = 'undelivered';
-    await tx.update(Reminder, { fleetId, id: reminderId }, { status });
-    if (news === 'digest') await endMembers(tx, fleetId, reminderId, status, null);
-    return { status, retryAt: null };
+    await tx.update(Reminder, { fleetId: fleet.id, id: reminderId }, { status });
+    if (news === 'digest') await endMembers(tx, fleet.id, reminderId, status, null);
+    if (result.outcome !== 'gone') await markFailing(tx, fleet.id, targetId, howItWent(result), now);
+    return { status, retryAt: null, notices: await recordStanding(tx, fleet, now) };
   }
+}
+
+/** How an attempt went, in words that hold nothing of what the receiver wrote. */
+function howItWent({ smtpStatus, httpStatus }: SendResult): string {
+  if (smtpStatus !== null) return `the mail server answered ${smtpStatus}`;
+  return httpStatus === null ? 'no answer came' : `the receiver answered ${httpStatus}`;
 }

@@ -43,6 +43,11 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     await warnOfMightyLogin(this.dataSource);
   }
 
+  /** What else is asked across fleets. */
+  ask<T>(text: string, values: unknown[] = []): Promise<T[]> {
+    return this.dataSource.query<T[]>(text, values);
+  }
+
   fleets(): Promise<FleetRoutine[]> {
     return this.dataSource.query<FleetRoutine[]>(
       `select f.id as "fleetId", f.time_zone as "timeZone", s.swept_on as "sweptOn", s.cohorts_on as "cohortsOn"

@@ -3,13 +3,19 @@ import { standsOnDay, stateOnDay } from '../due-list/due-state.sql.js';
 import type { Stage } from './reminder.entity.js';
 import { CATCH_UP } from './digests.js';
 import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
+import { isDueAtOnce, type Urgent } from './urgent.js';
 
 /** What part of a fleet is swept; all of it when it is empty. */
 export interface SweepPart {
   vehicleIds?: string[];
   targetIds?: string[];
-  /** Only for targets that are told of each line by itself, and for which no digest gathers that would hold it. */
+  /**
+   * Leaves out what a digest tells or will tell: to targets that are told once a day, or for which a
+   * digest gathers, only urgent lines are told by themselves.
+   */
   eachOnly?: boolean;
+  /** Only the urgent ones, or all but those; both where it is left out. */
+  urgent?: 'only' | 'none';
 }
 
 /** Today in the fleet's zone, and how far ahead a window can open. */
@@ -37,10 +43,12 @@ export function untoldPairs(
   values.push(fleetId, today, greatestLeadDays, limit, timeZone);
   const narrow = (condition: string, value: unknown): string =>
     value === undefined ? '' : `and ${condition.replace('?', `$${values.push(value)}`)}`;
+  const urgent = `(l.at_once and coalesce(told.repeat, 0) = 0 and coalesce(told.status, '') not in ('sent', 'undelivered'))`;
   return `select l.id as due_line_id, l.cycle, l.state as stage, t.id as target_id, t.stages,
-       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat
+       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat, ${urgent} as is_urgent
      from (
-       select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state
+       select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state,
+         ${isDueAtOnce('l')} as at_once
        from due_lines l
        where l.fleet_id = $1 and ${standsOnDay('$2::date', '$3::integer')}
          ${narrow('l.vehicle_id = any(?::uuid[])', part.vehicleIds)}
@@ -52,7 +60,8 @@ export function untoldPairs(
          and ${isTarget('r', 't.id')}
        order by r.repeat desc limit 1) told on true
      where ${IS_LIVE} ${narrow('t.id = any(?::uuid[])', part.targetIds)}
-       ${part.eachOnly ? `and t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}` : ''}
+       ${part.eachOnly ? `and (${urgent} or (t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}))` : ''}
+       ${part.urgent === undefined ? '' : `and ${part.urgent === 'only' ? '' : 'not '}${urgent}`}
        and 'due-line' = any(t.hears) and l.state = any(t.stages)
        and (cardinality(t.components) = 0 or l.component = any(t.components))
        and ${hearsOfVehicle('l.fleet_id', 'l.depot_id', 'l.vehicle_id')}
@@ -99,10 +108,11 @@ export interface Queued {
   nextAttemptAt: Date;
 }
 
-/** When a target may be sent to. */
+/** When a target may be sent to, and when it may be sent what is urgent. */
 export interface SendTime {
   targetId: string;
   sendAt: Date;
+  urgentAt: Date;
 }
 
 /** Where recorded reminders go: to each target by itself at its time, or into a digest. */
@@ -143,9 +153,10 @@ export async function recordUntold(
        insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, digest_id, status, next_attempt_at, created_at)
        select $1, uuidv7(), f.target_id, f.due_line_id, f.cycle, s.stage, f.repeat,
          case when s.stage = f.stage then ${place(digestId)}::uuid end, case when s.stage = f.stage then 'waiting' else 'superseded' end,
-         w.send_at, ${place(now)}
+         case when f.is_urgent then w.urgent_at else w.send_at end, ${place(now)}
        from found f
-       join unnest(${place(targetIds)}::uuid[], ${place(sendTimes.map(({ sendAt }) => sendAt))}::timestamptz[]) w(target_id, send_at)
+       join unnest(${place(targetIds)}::uuid[], ${place(sendTimes.map(({ sendAt }) => sendAt))}::timestamptz[],
+           ${place(sendTimes.map(({ urgentAt }) => urgentAt))}::timestamptz[]) w(target_id, send_at, urgent_at)
          on w.target_id = f.target_id
        cross join lateral unnest(f.stages) s(stage)
        where s.stage = f.stage or (f.repeat = 0 and ${rank('s.stage')} < ${rank('f.stage')})
@@ -195,11 +206,12 @@ export interface LiveTarget {
   digest: string;
   sendFrom: string | null;
   sendTo: string | null;
+  urgent: Urgent;
 }
 
 export function liveTargets(manager: EntityManager, fleetId: string): Promise<LiveTarget[]> {
   return manager.query<LiveTarget[]>(
-    `select t.id as "targetId", t.hears, t.digest, t.send_from as "sendFrom", t.send_to as "sendTo"
+    `select t.id as "targetId", t.hears, t.digest, t.send_from as "sendFrom", t.send_to as "sendTo", t.urgent
      from reminder_targets t where t.fleet_id = $1 and ${IS_LIVE} order by t.id`,
     [fleetId],
   );

@@ -21,6 +21,7 @@ import {
   type Queued,
   recordUntold,
 } from './sweep.queries.js';
+import { urgentSendAt } from './urgent.js';
 
 /** So many reminders are recorded in one transaction. */
 const BATCH = 1000;
@@ -116,11 +117,11 @@ export class SweepService {
   private async sweepLines({ manager, fleet, targets, now, vehicleIds, take }: Sweep): Promise<void> {
     const { id: fleetId, timeZone, greatestLeadDays } = fleet;
     const sendTimes = targets
-      .filter(({ hears, digest }) => hears.includes('due-line') && digest === 'each')
-      .map((target) => ({
-        targetId: target.targetId,
-        sendAt: withinHours(now, sendHoursOf(target), timeZone),
-      }));
+      .filter(({ hears }) => hears.includes('due-line'))
+      .map((target) => {
+        const sendAt = withinHours(now, sendHoursOf(target), timeZone);
+        return { targetId: target.targetId, sendAt, urgentAt: urgentSendAt(target, sendAt, now) };
+      });
     if (sendTimes.length === 0) return;
     const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
     const part = { vehicleIds, eachOnly: true };
@@ -165,7 +166,7 @@ export class SweepService {
     const day = { today, timeZone, greatestLeadDays };
     for (const target of await dailyTargets(manager, fleetId)) {
       const { targetId } = target;
-      const hasLine = await hasUntold(manager, fleetId, day, { targetIds: [targetId] });
+      const hasLine = await hasUntold(manager, fleetId, day, { targetIds: [targetId], urgent: 'none' });
       const [held] = hasLine
         ? []
         : await untoldNews(manager, fleetId, now, 'held-reading', { targetId, since: now }, 1);

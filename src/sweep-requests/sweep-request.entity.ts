@@ -1,4 +1,4 @@
-import { Column, Entity, ForeignKey, PrimaryColumn } from 'typeorm';
+import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /**
@@ -11,6 +11,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
   name: 'sweep_requests_vehicle_fk',
   onDelete: 'CASCADE',
 })
+@Index('sweep_requests_requested_ix', ['fleetId', 'requestedAt'])
 export class SweepRequest {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'sweep_requests_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'sweep_requests_pk' }) vehicleId!: string;

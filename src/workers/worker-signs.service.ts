@@ -38,7 +38,6 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
   async beforeApplicationShutdown(): Promise<void> {
     clearInterval(this.timer);
     await this.giving;
-    await this.dataSource.query('delete from workers where id = $1', [this.id]).catch(() => undefined);
   }
 
   private give(): Promise<void> {

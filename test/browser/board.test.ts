@@ -230,6 +230,51 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
+  test('says to managers, above the list, why reminders may not arrive, and takes it away by itself', async () => {
+    const shown = await openBoard(await browser.get(), service.url);
+    opened.push(shown);
+    const { page } = shown;
+    await page.clock.install();
+    await page.reload();
+    await signIn(page, fleet.manager.token);
+    const part = page.getByRole('alert').filter({ hasText: 'Reminders may not arrive' });
+    await part.waitFor();
+    const { body } = await fleet.manager.get('/v1/due-list/summary');
+    expect(body.deliveryTroubles.map(({ kind }: any) => kind)).toContain('nobody-hears');
+    expect(await part.getByRole('listitem').allInnerTexts()).toEqual(
+      body.deliveryTroubles.map(({ text }: any) => text),
+    );
+    // On the first screen: before the filters and the lines.
+    const bottom = async (locator: typeof part): Promise<number> => {
+      const box = await locator.boundingBox();
+      return (box?.y ?? NaN) + (box?.height ?? NaN);
+    };
+    await page.locator('.line').first().waitFor();
+    const { y = NaN } = (await page.locator('form.filters').boundingBox()) ?? {};
+    expect(await bottom(part)).toBeLessThanOrEqual(y);
+    expect(await seriousFindings(page)).toEqual([]);
+
+    const others = await board();
+    await others.page.locator('.line').first().waitFor();
+    expect(await others.page.getByText('Reminders may not arrive').count()).toBe(0);
+
+    // Nothing changes in the fleet: a worker comes by, and somebody lets a target hear of due lines.
+    const { admin } = service.database;
+    await admin.query(
+      `insert into workers (id, seen_at) values (gen_random_uuid(), now() + interval '1 hour')`,
+    );
+    await admin.query(
+      `insert into reminder_targets (fleet_id, id, kind, address, hears, stages, digest)
+       values ($1, gen_random_uuid(), 'email', 'shop@example.com', array['due-line'], array['due'], 'each')`,
+      [fleet.fleetId],
+    );
+    await page.clock.fastForward(61_000);
+    await part.waitFor({ state: 'detached' });
+    await admin.query('delete from workers');
+    await page.clock.fastForward(61_000);
+    await page.getByText('No worker of the service is running').waitFor();
+  });
+
   test('filters by what the address says, and writes into the address what is filtered by', async () => {
     const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
     await addVehicle('H-7', { depotId: other.id });

@@ -12,7 +12,7 @@ import { until } from '../support/receiver.js';
 import { fillFleet } from '../support/full-fleet.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
-/** Hold no row of any fleet: which migrations were applied, and how often what token was used this minute. */
+/** Hold no row of any fleet: which migrations were applied, how often what token was used this minute, which workers live. */
 const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations', 'workers'];
 
 /** Keys that name no fleet, and why. */
@@ -306,6 +306,7 @@ describe('the rows of a fleet', () => {
         'due_on fleet_id is_open late_for_good_on late_lapses_on late_on no_baseline window_opens_on',
       fleet_sweeps: 'all columns',
       fleets: 'all columns',
+      reminder_targets: 'disabled_at disabled_reason failing_since fleet_id hears removed_at',
       reminders: 'attempted_by attempts created_at digest_id fleet_id id next_attempt_at status',
       sweep_requests: 'fleet_id requested_at',
       visit_plans: 'fleet_id id round state',

@@ -52,12 +52,13 @@ function asking(): string[] {
 }
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
-const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests) /;
+const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests|trouble) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
   'due-line-counts canBeKept',
   'due-line-counts countStatement',
+  'delivery-troubles troublesStatement',
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
@@ -76,6 +77,9 @@ const NOT_ASKED = [
   'due-list-events removeOldEvents',
   'due-list-events toldAfter',
   'interval-plans dueLineIdsUnder',
+  'delivery-troubles markFailing',
+  'delivery-troubles markWorking',
+  'reminder-targets lockTarget',
   'reminder-targets retimeWaiting',
   'reminder-targets unknownFilters',
   'reminder-targets withdrawWaiting',

@@ -4,6 +4,7 @@ import { dueRow, ruledRows, stripLegend } from './due-rows.js';
 import type { News } from './live.js';
 import { type DueFilters, hashOf } from './route.js';
 import { axisAround } from './time-axis.js';
+import { LOOK_AGAIN_MS, troublesPart } from './troubles.js';
 import type { DueLine, DueListSummary, DueState } from './types.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
 import { countsInWords, dayInWords, DUE_STATES, plain, STATE_WORDS } from './words.js';
@@ -28,6 +29,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   const changed = new Set<string>();
   const heard: string[] = [];
   const heading = viewHeading('Due list');
+  const troubles = troublesPart();
   const counts = el('p', { id: 'counts' });
   const list = el('div', { id: 'due-lines', 'aria-busy': 'true' });
   const form = filterForm((next) => {
@@ -47,6 +49,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
         return { name: name ?? (depotId === null ? 'At no depot' : 'A depot'), depotId, states, ofDepot };
       })
       .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
+    troubles.show(summary?.deliveryTroubles ?? []);
     counts.textContent = standingInWords(summary, asOf, filters.depotId);
     replaceKeeping(
       list,
@@ -136,10 +139,24 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
     loadAgain();
   }
 
+  async function lookForTroubles(): Promise<void> {
+    // Who is shown none at all is no manager, and is spared the question.
+    if (summary?.deliveryTroubles === undefined) return;
+    try {
+      const { data } = await client.get('/v1/due-list/summary', { signal });
+      troubles.show(data.deliveryTroubles ?? []);
+    } catch (fault) {
+      // The stream says already that the service is away.
+      if (!signal.aborted) surroundings.endedBy(fault);
+    }
+  }
+
+  const looking = setInterval(() => void lookForTroubles(), LOOK_AGAIN_MS);
+  signal.addEventListener('abort', () => clearInterval(looking), { once: true });
   void load(false);
   return {
     title: 'Due list',
-    element: el('div', {}, heading, counts, form.element, stripLegend(), list),
+    element: el('div', {}, heading, troubles.element, counts, form.element, stripLegend(), list),
     hear,
     turnTo(route) {
       if (route.view !== 'due') return false;

@@ -4,6 +4,7 @@ type Schemas = components['schemas'];
 export type DueLine = Schemas['DueLineItem'];
 export type DueState = DueLine['state'];
 export type DueListSummary = Schemas['DueListSummary'];
+export type DeliveryTrouble = Schemas['DeliveryTroubleView'];
 export type LossAlert = Schemas['LossAlertView'];
 export type Coolant = Schemas['CoolantSpec'];
 export type DueList = Schemas['DueListPage'];

@@ -2386,6 +2386,19 @@ export interface components {
             /** @description The first cell that can be read in no other way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
+        DeliveryTroubleView: {
+            /** @enum {string} */
+            kind: "nobody-hears" | "target-disabled" | "target-failing" | "no-worker" | "sweep-behind" | "reminders-behind";
+            /**
+             * Format: date-time
+             * @description Null: not known
+             */
+            since: string | null;
+            /** @description What is so, since when, and what to do */
+            text: string;
+            /** @description Null: it is about no one target */
+            reminderTarget: components["schemas"]["TroubledTarget"] | null;
+        };
         DepotCounts: {
             /**
              * Format: uuid
@@ -2691,6 +2704,8 @@ export interface components {
             depots: components["schemas"]["DepotCounts"][];
             /** @description The last 90 days, today included */
             done: components["schemas"]["DoneCounts"];
+            /** @description Why reminders may reach nobody, or come late; for managers alone */
+            deliveryTroubles?: components["schemas"]["DeliveryTroubleView"][];
         };
         DutyCounts: {
             normal: number;
@@ -4117,7 +4132,7 @@ export interface components {
             /** @enum {string} */
             kind: "webhook" | "email";
             address: string;
-            hears: ("due-line" | "loss-alert" | "failed-reading" | "held-reading")[];
+            hears: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[];
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
@@ -4128,10 +4143,19 @@ export interface components {
             /** @enum {string} */
             digest: "each" | "daily";
             sendBetween: components["schemas"]["SendBetween"] | null;
+            /** @enum {string} */
+            urgent: "at-any-hour" | "within-hours";
             enabled: boolean;
             /** Format: date-time */
             disabledAt: string | null;
             disabledReason: string | null;
+            /**
+             * Format: date-time
+             * @description Since then reminders to it were refused or given up, and none was accepted
+             */
+            failingSince: string | null;
+            /** @description How the first of those attempts went */
+            failingReason: string | null;
             /**
              * Format: date-time
              * @description Until then messages are signed by the secret before as well
@@ -4707,8 +4731,8 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address: string;
-            /** @description What is told; due-line, loss-alert and failed-reading unless given */
-            hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading")[] | null;
+            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given */
+            hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
             /** @description Tell again of a line that stays late, every so many days; null for once */
@@ -4724,12 +4748,17 @@ export interface components {
             /** @description Only news of these vehicles; empty means all */
             vehicleIds?: string[] | null;
             /**
-             * @description each unless given; daily: one message a day, in the morning. Loss alerts and failed readings always go at once
+             * @description each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
             /** @description Hours in which is sent; null means at any */
             sendBetween?: components["schemas"]["SendBetween"] | null;
+            /**
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @enum {string|null}
+             */
+            urgent?: "at-any-hour" | "within-hours" | null;
             /** @description False sends nothing; true also takes up a target that was disabled */
             enabled?: boolean | null;
         };
@@ -4749,8 +4778,8 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address?: string;
-            /** @description What is told; due-line, loss-alert and failed-reading unless given */
-            hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading")[] | null;
+            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given */
+            hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
             /** @description Tell again of a line that stays late, every so many days; null for once */
@@ -4766,12 +4795,17 @@ export interface components {
             /** @description Only news of these vehicles; empty means all */
             vehicleIds?: string[] | null;
             /**
-             * @description each unless given; daily: one message a day, in the morning. Loss alerts and failed readings always go at once
+             * @description each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
             /** @description Hours in which is sent; null means at any */
             sendBetween?: components["schemas"]["SendBetween"] | null;
+            /**
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @enum {string|null}
+             */
+            urgent?: "at-any-hour" | "within-hours" | null;
             /** @description False sends nothing; true also takes up a target that was disabled */
             enabled?: boolean | null;
         };
@@ -4781,7 +4815,7 @@ export interface components {
             /** @enum {string} */
             kind: "webhook" | "email";
             address: string;
-            hears: ("due-line" | "loss-alert" | "failed-reading" | "held-reading")[];
+            hears: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[];
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
@@ -4792,10 +4826,19 @@ export interface components {
             /** @enum {string} */
             digest: "each" | "daily";
             sendBetween: components["schemas"]["SendBetween"] | null;
+            /** @enum {string} */
+            urgent: "at-any-hour" | "within-hours";
             enabled: boolean;
             /** Format: date-time */
             disabledAt: string | null;
             disabledReason: string | null;
+            /**
+             * Format: date-time
+             * @description Since then reminders to it were refused or given up, and none was accepted
+             */
+            failingSince: string | null;
+            /** @description How the first of those attempts went */
+            failingReason: string | null;
             /**
              * Format: date-time
              * @description Until then messages are signed by the secret before as well
@@ -4821,7 +4864,7 @@ export interface components {
              * @description What it tells of; a digest holds other reminders
              * @enum {string}
              */
-            news: "due-line" | "loss-alert" | "failed-reading" | "held-reading" | "digest";
+            news: "due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble" | "digest";
             /** Format: uuid */
             dueLineId: string | null;
             /** Format: uuid */
@@ -4830,6 +4873,11 @@ export interface components {
             readingId: string | null;
             /** Format: uuid */
             usageReadingId: string | null;
+            /**
+             * Format: uuid
+             * @description The target that a delivery-trouble is about, if it is about one
+             */
+            troubledTargetId: string | null;
             /**
              * Format: uuid
              * @description The digest it went into, which is attempted and resent in its stead
@@ -5272,6 +5320,13 @@ export interface components {
             points: components["schemas"]["TrendPoint"][];
             /** @description A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none */
             limit: number | null;
+        };
+        TroubledTarget: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            kind: "webhook" | "email";
+            address: string;
         };
         UsageBatchInput: {
             readings: components["schemas"]["UsageReadingInput"][];

@@ -8,6 +8,14 @@ import { matchedPathOf, queryOf } from './request-path.js';
 /** What a route may say of itself in its config: that its answer depends on nothing but the fleet, the day and the request. */
 export const KEPT = { kept: true } as const;
 
+/** The same, but for managers, whose answer shows more: the route tags it by `hasItAlready`. */
+export const KEPT_BUT_FOR_MANAGERS = { kept: true, keptNotFor: 'manager' } as const;
+
+interface KeptConfig {
+  kept?: boolean;
+  keptNotFor?: string;
+}
+
 /** So many are remembered of answers that were not kept. */
 const MOST_ASKED_ONCE = 5000;
 
@@ -100,11 +108,15 @@ function varyBy(reply: FastifyReply): string {
   return also === undefined ? 'Authorization' : `${String(also)}, Authorization`;
 }
 
-/** Tags an answer that is not kept, and says whether the client has it already. */
-export function hasItAlready(request: FastifyRequest, reply: FastifyReply, clock: Clock): boolean {
+/**
+ * Tags an answer that is not kept, and says whether the client has it already.
+ *
+ * @param also what else the answer depends on
+ */
+export function hasItAlready(request: FastifyRequest, reply: FastifyReply, clock: Clock, also = ''): boolean {
   const key = keyOf(fleetScope(), request, clock);
   if (key === null) return false;
-  const tag = tagOf(key);
+  const tag = tagOf(key + also);
   tagReply(reply, tag);
   return isKnown(request, tag);
 }
@@ -124,8 +136,10 @@ export function registerKeptAnswers(
   const kept = new KeptAnswers(mostBytes);
   // Before the body would be read, and the fleet entered: what is kept needs neither.
   fastify.addHook('onRequest', (request, reply, done) => {
-    if (!(request.routeOptions.config as { kept?: boolean }).kept) return done();
+    const config = request.routeOptions.config as KeptConfig;
+    if (!config.kept) return done();
     const scope = scopeOf(request);
+    if (scope !== undefined && scope.role === config.keptNotFor) return done();
     const key = scope === undefined ? null : keyOf(scope, request, clock);
     if (key === null) return done();
     const answer = kept.get(key);

@@ -1,0 +1,28 @@
+import { el, replaceKeeping } from './dom.js';
+import type { DeliveryTrouble } from './types.js';
+
+/** Trouble comes with time: without any change of the fleet, so no news of it comes. */
+export const LOOK_AGAIN_MS = 60_000;
+
+/** What keeps reminders from being heard, for managers; nothing where all is well. */
+export function troublesPart(): { element: HTMLElement; show(troubles: readonly DeliveryTrouble[]): void } {
+  const element = el('div', { id: 'troubles' });
+  let shown = '[]';
+  return {
+    element,
+    show(troubles) {
+      const texts = troubles.map(({ text }) => text);
+      if (JSON.stringify(texts) === shown) return;
+      shown = JSON.stringify(texts);
+      replaceKeeping(element, [
+        texts.length > 0 &&
+          el(
+            'section',
+            { class: 'fault', role: 'alert', 'aria-labelledby': 'troubles-heading' },
+            el('h2', { id: 'troubles-heading' }, 'Reminders may not arrive'),
+            el('ul', { class: 'dots' }, ...texts.map((text) => el('li', {}, text))),
+          ),
+      ]);
+    },
+  };
+}

@@ -1,0 +1,53 @@
+import type { MigrationInterface, QueryRunner } from 'typeorm';
+
+const NEWS = `'due-line', 'loss-alert', 'failed-reading', 'held-reading'`;
+/** No address, and no secret. */
+const SEEN_BY_SWEEP = 'fleet_id, hears, disabled_at, disabled_reason, removed_at, failing_since';
+
+/** That reminders do not get through: which targets fail, who is told of it, and what is counted of it. */
+export class TellOfDeliveryTrouble1795990200000 implements MigrationInterface {
+  name = 'TellOfDeliveryTrouble1795990200000';
+
+  async up(run: QueryRunner): Promise<void> {
+    await run.query('alter table reminder_targets no force row level security');
+    await run.query(
+      'alter table reminder_targets add column failing_since timestamptz, add column failing_reason text',
+    );
+    // Nobody decided on this, so the audit has no entry of it.
+    await run.query('alter table reminder_targets disable trigger user');
+    await run.query(
+      `update reminder_targets set hears = hears || array['delivery-trouble'] where 'due-line' = any(hears)`,
+    );
+    await run.query('alter table reminder_targets enable trigger user');
+    await run.query(
+      `alter table reminders drop constraint reminders_news_ck,
+         add constraint reminders_news_ck check (news in (${NEWS}, 'delivery-trouble', 'digest'))`,
+    );
+    await run.query('create index sweep_requests_requested_ix on sweep_requests (fleet_id, requested_at)');
+    await run.query(
+      'create policy reminder_targets_swept on reminder_targets for select to weephole_sweep using (true)',
+    );
+    await run.query(`grant select (${SEEN_BY_SWEEP}) on reminder_targets to weephole_sweep`);
+    await run.query('alter table reminder_targets force row level security');
+  }
+
+  async down(run: QueryRunner): Promise<void> {
+    const tables = ['reminder_targets', 'reminders', 'reminder_attempts'];
+    for (const table of tables) await run.query(`alter table ${table} no force row level security`);
+    await run.query(`revoke select (${SEEN_BY_SWEEP}) on reminder_targets from weephole_sweep`);
+    await run.query('drop policy reminder_targets_swept on reminder_targets');
+    await run.query('drop index sweep_requests_requested_ix');
+    await run.query(`delete from reminder_attempts a using reminders r
+      where r.fleet_id = a.fleet_id and r.id = a.reminder_id and r.news = 'delivery-trouble'`);
+    await run.query(`delete from reminders where news = 'delivery-trouble'`);
+    await run.query(
+      `alter table reminders drop constraint reminders_news_ck,
+         add constraint reminders_news_ck check (news in (${NEWS}, 'digest'))`,
+    );
+    await run.query('alter table reminder_targets disable trigger user');
+    await run.query(`update reminder_targets set hears = array_remove(hears, 'delivery-trouble')`);
+    await run.query('alter table reminder_targets enable trigger user');
+    await run.query('alter table reminder_targets drop column failing_since, drop column failing_reason');
+    for (const table of tables) await run.query(`alter table ${table} force row level security`);
+  }
+}

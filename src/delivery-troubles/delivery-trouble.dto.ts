@@ -1,0 +1,20 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { DELIVERY_TROUBLES, type DeliveryTroubleKind } from './delivery-trouble.js';
+
+const TARGET_KINDS = ['webhook', 'email'] as const;
+
+class TroubledTarget {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: (typeof TARGET_KINDS)[number];
+  @ApiProperty() address!: string;
+}
+
+/** Why reminders may reach nobody, or come late. */
+export class DeliveryTroubleView {
+  @ApiProperty({ enum: DELIVERY_TROUBLES }) kind!: DeliveryTroubleKind;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'Null: not known' })
+  since!: string | null;
+  @ApiProperty({ description: 'What is so, since when, and what to do' }) text!: string;
+  @ApiProperty({ type: () => TroubledTarget, nullable: true, description: 'Null: it is about no one target' })
+  reminderTarget!: TroubledTarget | null;
+}

@@ -1,0 +1,97 @@
+import {
+  type BeforeApplicationShutdown,
+  Injectable,
+  Logger,
+  type OnApplicationBootstrap,
+  type OnModuleInit,
+} from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import type { DeliveryTrouble } from '../delivery-troubles/delivery-trouble.js';
+import type { Fleet } from '../fleets/fleet.entity.js';
+import { workForFleet } from '../fleets/fleet-work.js';
+import { Clock } from '../platform/clock/clock.js';
+import { WorkQueue } from '../platform/queue/work-queue.js';
+import { deliveryJob } from './delivery-jobs.js';
+import { SweepDatabase } from './sweep-database.js';
+import type { Queued } from './sweep.queries.js';
+import { fleetsBehind, lastWorkerSeen } from './trouble.queries.js';
+import { recordNotices, recordStanding } from './trouble-notices.js';
+
+const LOOK_EVERY_MS = 60_000;
+const FLEETS_AT_A_TIME = 200;
+/** A shorter absence is a restart or an update, and what it delayed has come by the time anybody reads. */
+const TOLD_ABSENCE_MS = 3_600_000;
+
+/** Sees to it that targets hear of trouble that comes with time: work that is behind, and a time without a worker. */
+@Injectable()
+export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, BeforeApplicationShutdown {
+  private readonly logger = new Logger('trouble');
+  private timer: NodeJS.Timeout | undefined;
+  private running: Promise<void> = Promise.resolve();
+  private lastSeen: { at: Date; isLong: boolean } | null = null;
+
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly database: SweepDatabase,
+    private readonly queue: WorkQueue,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Before this process gives a sign of its own. */
+  async onModuleInit(): Promise<void> {
+    this.lastSeen = await lastWorkerSeen(this.dataSource.manager, TOLD_ABSENCE_MS);
+  }
+
+  onApplicationBootstrap(): void {
+    if (this.lastSeen?.isLong) {
+      const { at } = this.lastSeen;
+      this.inTurn(() => this.tellAbsence(at));
+    }
+    this.timer = setInterval(() => this.inTurn(() => this.look()), LOOK_EVERY_MS);
+  }
+
+  async beforeApplicationShutdown(): Promise<void> {
+    clearInterval(this.timer);
+    await this.running;
+  }
+
+  /** Tells a fleet's targets of all that stands, of which they have not been told. */
+  async tellFleet(fleetId: string): Promise<void> {
+    await this.tell(fleetId, recordStanding);
+  }
+
+  /** Tells the fleets whose work is behind. */
+  async look(): Promise<void> {
+    const fleets = await fleetsBehind(this.database, this.clock.now(), FLEETS_AT_A_TIME);
+    for (const { fleetId } of fleets) await this.tellFleet(fleetId);
+  }
+
+  /** Tells every fleet that no worker ran from `since` until now. */
+  async tellAbsence(since: Date): Promise<void> {
+    const absence: DeliveryTrouble = { kind: 'no-worker', since, reason: null, target: null };
+    for (const { fleetId } of await this.database.fleets())
+      await this.tell(fleetId, (tx, fleet, now) => recordNotices(tx, fleet, [absence], now));
+  }
+
+  private async tell(
+    fleetId: string,
+    record: (tx: EntityManager, fleet: Fleet, now: Date) => Promise<Queued[]>,
+  ): Promise<void> {
+    const now = this.clock.now();
+    const recorded = await workForFleet(this.dataSource, fleetId, (fleet) =>
+      record(this.dataSource.manager, fleet, now),
+    );
+    if (recorded === null || recorded.length === 0) return;
+    await this.queue.add(
+      'deliveries',
+      recorded.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
+    );
+  }
+
+  private inTurn(work: () => Promise<void>): void {
+    this.running = this.running
+      .then(work)
+      .catch((error: unknown) => this.logger.warn(`could not tell of trouble: ${String(error)}`));
+  }
+}
