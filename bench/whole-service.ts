@@ -4,11 +4,11 @@ import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { promisify } from 'node:util';
 
 /** Compiled, wherever this file is run from. */
-const program = (name: string): string => resolve('dist/src', `${name}.js`);
+const program = (name: string): string => join(process.cwd(), 'dist/src', `${name}.js`);
 
 /** The service as `npm start` runs it, with a PostgreSQL of its own in a process group of its own. */
 export interface WholeService {

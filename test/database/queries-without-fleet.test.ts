@@ -52,7 +52,8 @@ function asking(): string[] {
 }
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
-const IN_THE_BACKGROUND = /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests|trouble) /;
+const IN_THE_BACKGROUND =
+  /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests|trouble) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [

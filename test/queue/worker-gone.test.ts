@@ -33,7 +33,7 @@ describe('a worker', () => {
   }, 90_000);
   afterAll(async () => {
     await admin.end();
-    await Promise.all(started.map((each) => each.hasEnded() || each.end('SIGKILL')));
+    await Promise.all(started.filter((each) => !each.hasEnded()).map((each) => each.end('SIGKILL')));
     await receiver.close();
     await redis?.stop();
     await postgres.remove();
