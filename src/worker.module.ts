@@ -54,18 +54,16 @@ import { WorkerFiguresModule } from './workers/worker-figures.module.js';
         troubles: TroubleWatch,
       ): JobHandlers => ({
         work: {
-          'sweep-fleet': (data) =>
-            doneToday.unlessDone(data, 'swept_on', async () => {
-              await sweeps.sweepFleet(String(data.fleetId));
-              await troubles.tellFleet(String(data.fleetId));
-            }),
+          'sweep-fleet': async (data) => {
+            await doneToday.unlessDone(data, 'swept_on', () => sweeps.sweepFleet(String(data.fleetId)));
+            await troubles.tellFleet(String(data.fleetId));
+          },
           'sweep-vehicles': ({ fleetId }) => sweeps.sweepRequested(String(fleetId)),
-          'refresh-cohorts': (data) =>
-            doneToday.unlessDone(data, 'cohorts_on', async () => {
-              await cohorts.refreshFleet(String(data.fleetId));
-              // What many vehicles told together may have raised alerts.
-              await sweeps.sweepAlerts(String(data.fleetId));
-            }),
+          'refresh-cohorts': async (data) => {
+            await doneToday.unlessDone(data, 'cohorts_on', () => cohorts.refreshFleet(String(data.fleetId)));
+            // What many vehicles told together may have raised alerts.
+            await sweeps.sweepAlerts(String(data.fleetId));
+          },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
           'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
           'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),

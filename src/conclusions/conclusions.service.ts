@@ -42,6 +42,8 @@ export interface VehicleChange {
   usageFrom: Date | null;
   /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
   isToldAnew?: boolean;
+  /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
+  isMoved?: boolean;
 }
 
 /** Which vehicles a wider change touches. */
@@ -211,8 +213,11 @@ export class ConclusionsService {
       changes.map(({ vehicleId, usageFrom }) => ({ vehicleId, changedFrom: usageFrom?.getTime() ?? null })),
     );
     const changedFrom = new Map(changes.map(({ vehicleId, usageFrom }) => [vehicleId, usageFrom]));
-    const heard = new Set(changes.filter((change) => change.isToldAnew).map((change) => change.vehicleId));
-    for (const history of histories) history.isToldAnew = heard.has(history.vehicleId);
+    const changeOf = new Map(changes.map((change) => [change.vehicleId, change]));
+    for (const history of histories) {
+      const { isToldAnew, isMoved } = changeOf.get(history.vehicleId) ?? {};
+      Object.assign(history, { isToldAnew, isMoved });
+    }
     const changed = histories.filter(({ vehicleId }) => changedFrom.get(vehicleId) instanceof Date);
     const needs = changed.map((history) => {
       const from = changedFrom.get(history.vehicleId) as Date;

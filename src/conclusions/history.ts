@@ -49,6 +49,8 @@ export interface VehicleHistory {
   alerts: StoredAlert[];
   /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
   isToldAnew?: boolean;
+  /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
+  isMoved?: boolean;
 }
 
 export interface AssignmentFact {

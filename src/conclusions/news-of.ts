@@ -31,6 +31,7 @@ export function mayBeNews(
   { added, changed }: LineChanges,
   today: string,
 ): boolean {
+  if (history.isMoved) return true;
   if (history.isToldAnew && lines.some((line) => toldState(line, today) !== null)) return true;
   const before = (id: string): StoredLine | undefined => history.lines.find((line) => line.id === id);
   if ([...added, ...changed].some((line) => isNewsOfLine(line, before(line.id), today))) return true;

@@ -19,13 +19,18 @@ export function placeOf({ kind, address }: { kind: string; address: string }): s
   return kind === 'webhook' && URL.canParse(address) ? new URL(address).origin : address;
 }
 
+/** As `placeOf`, for who need not know the address: `m…@example.com`. */
+function placeForOthers(target: { kind: string; address: string }): string {
+  return placeOf(target).replace(/^(.)[^@]*@/, '$1…@');
+}
+
 const ASK = 'ask whoever runs the service to look at the worker and its log';
 
 /** What is so, since when, and what to do about it. */
-export function troubleText(trouble: DeliveryTrouble, timeZone: string): string {
+export function troubleText(trouble: DeliveryTrouble, timeZone: string, placed = placeOf): string {
   const { kind, since, until, reason, target } = trouble;
   const at = since && moment(since, timeZone);
-  const place = target ? placeOf(target) : 'a target';
+  const place = target ? placed(target) : 'a target';
   switch (kind) {
     case 'nobody-hears':
       return reason === null
@@ -62,6 +67,7 @@ export function troubleNotice(trouble: DeliveryTrouble, timeZone: string): Deliv
   const { target } = trouble;
   return {
     ...troubleView(trouble, timeZone),
-    reminderTarget: target && { ...target, address: placeOf(target) },
+    text: troubleText(trouble, timeZone, placeForOthers),
+    reminderTarget: target && { ...target, address: placeForOthers(target) },
   };
 }

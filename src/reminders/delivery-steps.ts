@@ -93,7 +93,7 @@ export class DeliverySteps {
     const waiting = await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const { manager } = this.dataSource;
       const now = this.clock.now();
-      const reminders = await waitingNow(manager, fleetId, ids, now);
+      const reminders = await waitingNow(manager, fleetId, ids, now, this.signs.id);
       const ofLines = reminders.filter(({ news }) => news === 'due-line');
       const tellings = await tellingsOfLines(manager, fleet, ofLines, now);
       const tellingById = new Map(ofLines.map(({ reminderId }, index) => [reminderId, tellings[index]]));

@@ -59,12 +59,13 @@ export async function waitingNow(
   fleetId: string,
   reminderIds: string[],
   now: Date,
+  workerId: string,
 ): Promise<ReminderInHand[]> {
   return manager.query<ReminderInHand[]>(
     `/* named waiting_now */ select ${IN_HAND} from reminders r ${OF_TARGET}
      where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null
-       and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by')})`,
-    [fleetId, reminderIds, now],
+       and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by', '$4::uuid')})`,
+    [fleetId, reminderIds, now, workerId],
   );
 }
 
@@ -150,9 +151,9 @@ export function beginAttempts(
        select * from unnest($2::uuid[], $3::int[], $4::text[], $5::timestamptz[], $6::timestamptz[]) as b(id, attempt, body, at, until)),
      ${LOCKED_IN_ORDER},
      begun as (
-       update reminders r set attempts = b.attempt, attempted_by = $8, next_attempt_at = b.until, body = coalesce(r.body, b.body) from b join locked using (id)
+       update reminders r set attempts = b.attempt, attempted_by = $8::uuid, next_attempt_at = b.until, body = coalesce(r.body, b.body) from b join locked using (id)
        where r.fleet_id = $1 and r.id = b.id and r.attempts = b.attempt - 1 and r.status = 'waiting' and r.digest_id is null
-         and (r.next_attempt_at <= b.at or ${isWorkerGone('r.attempted_by')})
+         and (r.next_attempt_at <= b.at or ${isWorkerGone('r.attempted_by', '$8::uuid')})
        returning r.id, b.at, case when r.body is distinct from b.body then r.body end as kept_body),
      written as (
        insert into reminder_attempts (fleet_id, reminder_id, number, at, error)

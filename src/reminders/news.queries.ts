@@ -37,7 +37,9 @@ const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = 
   'loss-alert': (
     someOf,
   ) => `select a.fleet_id, a.id, a.vehicle_id, a.members, null::timestamptz as received_at,
-      case when a.status = 'shelved' then 'shelved until ' || extract(epoch from a.shelved_until)::bigint else 'raised' end as cycle
+      coalesce((
+        select 'shelved until ' || extract(epoch from max(x.until))::bigint from loss_alert_actions x
+        where x.fleet_id = $1 and x.alert_id = a.id and x.action = 'shelve' and x.until <= $2), 'raised') as cycle
     from loss_alerts a
     where a.fleet_id = $1 and a.is_standing and a.status <> 'cleared'
       and (a.status = 'raised' or a.status = 'shelved' and a.shelved_until <= $2)

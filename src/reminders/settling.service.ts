@@ -6,6 +6,7 @@ import { markFailing, markWorking } from '../delivery-troubles/delivery-troubles
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
 import { whateverRestarts } from '../platform/database/away.js';
+import { repeating } from '../platform/database/transactions.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
 import { deliveryJob } from './delivery-jobs.js';
@@ -79,9 +80,11 @@ export class SettlingService {
       notices = [],
     } = await whateverRestarts(
       () =>
-        result.outcome === 'accepted'
-          ? this.settleAccepted(fleet.id, reminder, number, result, now)
-          : this.settleOther(fleet, reminder, number, result, now),
+        repeating(() =>
+          result.outcome === 'accepted'
+            ? this.settleAccepted(fleet.id, reminder, number, result, now)
+            : this.settleOther(fleet, reminder, number, result, now),
+        ),
       this.steps.leaseMs,
     );
     this.metrics.attempted(kind, result);

@@ -66,11 +66,11 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /** Reminders whose attempt was under way when its worker went, the longest waiting first. */
-  cutOffReminders(limit: number): Promise<WaitingReminder[]> {
+  cutOffReminders(workerId: string, limit: number): Promise<WaitingReminder[]> {
     return this.dataSource.query<WaitingReminder[]>(
       `select r.fleet_id as "fleetId", r.id as "reminderId", r.attempts from reminders r
-       where r.status = 'waiting' and ${isWorkerGone('r.attempted_by')} order by r.next_attempt_at, r.fleet_id, r.id limit $1`,
-      [limit],
+       where r.status = 'waiting' and ${isWorkerGone('r.attempted_by', '$1::uuid')} order by r.next_attempt_at, r.fleet_id, r.id limit $2`,
+      [workerId, limit],
     );
   }
 

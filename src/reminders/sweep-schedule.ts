@@ -36,6 +36,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private timer: NodeJS.Timeout | undefined;
   private running: Promise<void> = Promise.resolve();
   private scheduling: Promise<void> | null = null;
+  private isLookingAgain = false;
   private isEnding = false;
   /** By the machine's own count of milliseconds; a queue that was away is tried again at the next look. */
   private schedulesDueAt = 0;
@@ -57,8 +58,14 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     this.lookNow();
   }
 
+  /** One look at a time; who asks for another meanwhile gets it afterwards, once. */
   private lookNow(): void {
-    this.running = this.running.then(() => this.look());
+    if (this.isLookingAgain) return;
+    this.isLookingAgain = true;
+    this.running = this.running.then(() => {
+      this.isLookingAgain = false;
+      return this.isEnding ? undefined : this.look();
+    });
   }
 
   async beforeApplicationShutdown(): Promise<void> {
@@ -72,12 +79,12 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     try {
       await this.takeUpLostWork();
       await this.sweepRequested();
-      if (performance.now() < this.schedulesDueAt) return;
-      // Takes minutes where thousands of fleets are new to the queue, for which the next look does not wait.
-      this.scheduling ??= this.schedule().finally(() => (this.scheduling = null));
     } catch (error) {
       this.complain(error);
     }
+    if (performance.now() < this.schedulesDueAt) return;
+    // Takes minutes where thousands of fleets are new to the queue, for which the next look does not wait.
+    this.scheduling ??= this.schedule().finally(() => (this.scheduling = null));
   }
 
   private async schedule(): Promise<void> {
@@ -148,7 +155,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
     const isBehind = (await this.queue.waiting('deliveries')) > 0;
     const most = isBehind ? WAITING_WHEN_BEHIND : WAITING_AT_A_TIME;
     const waiting = await this.database.waitingReminders(now, most);
-    const cutOff = await this.database.cutOffReminders(most);
+    const cutOff = await this.database.cutOffReminders(this.signs.id, most);
     await this.queue.add(
       'deliveries',
       [...waiting, ...cutOff].map(({ fleetId, reminderId, attempts }) => {
@@ -167,9 +174,13 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
   async sweepRequested(): Promise<void> {
     for (let after: string | null = null; ;) {
       const fleetIds = await this.database.fleetsWithRequests(after, FLEETS_AT_A_TIME);
-      for (const fleetId of fleetIds) await this.sweeps.sweepRequested(fleetId);
+      for (const fleetId of fleetIds) {
+        if (this.isEnding) return;
+        // What stands in the way of one fleet is in no other's.
+        await this.sweeps.sweepSomeRequested(fleetId).catch((error: unknown) => this.complain(error));
+      }
       after = fleetIds.at(-1) ?? null;
-      if (after === null || this.isEnding) return;
+      if (after === null) return;
     }
   }
 

@@ -96,12 +96,12 @@ const isTarget = (reminder: string, targetId: string): string =>
 
 const rank = (stage: string): string => `array_position(array['window', 'due', 'late'], ${stage})`;
 
-/** True where a higher stage of the same line, cycle and target was told of, or is about to be. */
+/** True where a higher stage of the same line, cycle and target was told of, or goes into a digest. One that waits by itself will be withdrawn: the line stands lower. */
 const hasHigher = (reminder: string): string => `exists (
   select from reminders h
   where h.fleet_id = ${reminder}.fleet_id and h.due_line_id = ${reminder}.due_line_id and h.cycle = ${reminder}.cycle
     and ${isTarget('h', `${reminder}.target_id`)} and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
-    and h.status in ('waiting', 'sent', 'undelivered'))`;
+    and (h.status in ('sent', 'undelivered') or h.status = 'waiting' and h.digest_id is not null))`;
 
 export interface Queued {
   id: string;

@@ -6,6 +6,7 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
+import { repeating } from '../platform/database/transactions.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { SweepCalls } from '../sweep-requests/sweep-calls.js';
 import { hasRequests, takeRequests } from '../sweep-requests/sweep-requests.queries.js';
@@ -51,6 +52,10 @@ interface Sweep {
 @Injectable()
 export class SweepService {
   private readonly logger = new Logger('sweep');
+  /** The fleets of which vehicles that are asked for are swept just now. */
+  private readonly underWay = new Set<string>();
+  /** Those for which that was asked since it began. */
+  private readonly asked = new Set<string>();
 
   constructor(
     @InjectDataSource() private readonly dataSource: DataSource,
@@ -73,11 +78,40 @@ export class SweepService {
   /** Sweeps the vehicles that are asked for, since something was stored of them that may be news. */
   async sweepRequested(fleetId: string): Promise<void> {
     await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
-    await workForFleet(this.dataSource, fleetId, async (fleet) => {
-      for (let isMore = true; isMore;) isMore = await this.sweepSome(fleet);
-      // Of a transaction that has not ended, which may be undone and then calls nobody.
-      if (await hasRequests(this.dataSource.manager, fleetId)) this.calls.callLater(fleetId);
+    this.asked.add(fleetId);
+    // Several at a time would take the room of other fleets: who is at it goes on.
+    if (this.underWay.has(fleetId)) return;
+    this.underWay.add(fleetId);
+    try {
+      while (this.asked.delete(fleetId)) while (await this.sweepSome(fleetId));
+    } finally {
+      this.underWay.delete(fleetId);
+    }
+    await this.callForRest(fleetId);
+  }
+
+  /** As `sweepRequested`, but no more of them than one transaction takes: a worker is called for the rest. */
+  async sweepSomeRequested(fleetId: string): Promise<void> {
+    if (await this.sweepSome(fleetId)) this.calls.call(fleetId);
+    else await this.callForRest(fleetId);
+  }
+
+  /** What is left is of a transaction that has not ended: it may be undone, and then calls nobody. */
+  private async callForRest(fleetId: string): Promise<void> {
+    const isLeft = await workForFleet(this.dataSource, fleetId, () =>
+      hasRequests(this.dataSource.manager, fleetId),
+    );
+    if (isLeft) this.calls.callLater(fleetId);
+  }
+
+  /** @returns whether there may be more */
+  private async sweepSome(fleetId: string): Promise<boolean> {
+    const isMore = await workForFleet(this.dataSource, fleetId, async (fleet) => {
+      const recorded = await repeating(() => this.recordSome(fleet));
+      await this.enqueue(fleetId, recorded.waiting, recorded.now);
+      return recorded.isMore;
     });
+    return isMore ?? false;
   }
 
   /** Looks for alerts that no post raised: those that many vehicles tell together. */
@@ -95,23 +129,21 @@ export class SweepService {
   }
 
   /** What is asked for goes in the transaction that records the reminders: nothing is lost, whenever the worker dies. */
-  private async sweepSome(fleet: Fleet): Promise<boolean> {
+  private async recordSome(fleet: Fleet): Promise<{ waiting: Queued[]; isMore: boolean; now: Date }> {
     const now = this.clock.now();
     const waiting: Queued[] = [];
     const take = (some: Queued[]): void => void waiting.push(...some);
     const isMore = await this.dataSource.transaction(async (manager) => {
-      const taken = await takeRequests(manager, fleet.id, REQUESTS_AT_ONCE);
-      const { vehicleIds } = taken;
+      const { vehicleIds, isMore: areMore } = await takeRequests(manager, fleet.id, REQUESTS_AT_ONCE);
       if (vehicleIds.length === 0) return false;
       const targets = await liveTargets(manager, fleet.id);
       const lookBackDays = LOOK_BACK_DAYS.afterPosts;
       const sweep = { manager, fleet, targets, now, vehicleIds, lookBackDays, take };
       await this.sweepLines(sweep);
       await this.sweepNews(sweep);
-      return taken.isMore;
+      return areMore;
     });
-    await this.enqueue(fleet.id, waiting, now);
-    return isMore;
+    return { waiting, isMore, now };
   }
 
   private async sweepLines({ manager, fleet, targets, now, vehicleIds, take }: Sweep): Promise<void> {

@@ -29,6 +29,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
   private readonly logger = new Logger('trouble');
   private timer: NodeJS.Timeout | undefined;
   private running: Promise<void> = Promise.resolve();
+  private isEnding = false;
   private lastSeen: { at: Date; isLong: boolean } | null = null;
 
   constructor(
@@ -52,6 +53,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
   }
 
   async beforeApplicationShutdown(): Promise<void> {
+    this.isEnding = true;
     clearInterval(this.timer);
     await this.running;
   }
@@ -63,15 +65,24 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
 
   /** Tells the fleets whose work is behind. */
   async look(): Promise<void> {
-    const fleets = await fleetsBehind(this.database, this.clock.now(), FLEETS_AT_A_TIME);
-    for (const { fleetId } of fleets) await this.tellFleet(fleetId);
+    for (let after: string | null = null; ;) {
+      const fleets = await fleetsBehind(this.database, this.clock.now(), after, FLEETS_AT_A_TIME);
+      for (const { fleetId } of fleets) {
+        if (this.isEnding) return;
+        await this.tellFleet(fleetId);
+      }
+      after = fleets.at(-1)?.fleetId ?? null;
+      if (after === null) return;
+    }
   }
 
   /** Tells every fleet that no worker ran from `since` until now. */
   async tellAbsence(since: Date): Promise<void> {
     const absence: DeliveryTrouble = { kind: 'no-worker', since, reason: null, target: null };
-    for (const { fleetId } of await this.database.fleets())
+    for (const { fleetId } of await this.database.fleets()) {
+      if (this.isEnding) return;
       await this.tell(fleetId, (tx, fleet, now) => recordNotices(tx, fleet, [absence], now));
+    }
   }
 
   private async tell(

@@ -7,10 +7,15 @@ interface AcrossFleets {
   ask<T>(text: string, values?: unknown[]): Promise<T[]>;
 }
 
-/** Fleets of which something was to be looked through, or sent, more than five minutes ago. */
+/**
+ * Fleets of which something was to be looked through, or sent, more than five minutes ago, in the order of their ids.
+ *
+ * @param after the last of those that were seen to
+ */
 export function fleetsBehind(
   database: AcrossFleets,
   now: Date,
+  after: string | null,
   limit: number,
 ): Promise<{ fleetId: string }[]> {
   return database.ask(
@@ -19,8 +24,8 @@ export function fleetsBehind(
        union
        select distinct fleet_id from reminders
        where status = 'waiting' and digest_id is null and next_attempt_at < $1::timestamptz - interval '${BEHIND_AFTER}') f
-     order by fleet_id limit $2`,
-    [now, limit],
+     where $2::uuid is null or fleet_id > $2 order by fleet_id limit $3`,
+    [now, after, limit],
   );
 }
 

@@ -29,9 +29,9 @@ export async function takeRequests(
   limit: number,
 ): Promise<{ vehicleIds: string[]; isMore: boolean }> {
   const [rows] = await tx.query<[{ vehicle_id: string }[], number]>(
-    `delete from sweep_requests s using (
-       select vehicle_id, id from sweep_requests where fleet_id = $1 order by vehicle_id, id limit $2 for update skip locked) taken
-     where s.fleet_id = $1 and s.vehicle_id = taken.vehicle_id and s.id = taken.id returning s.vehicle_id`,
+    `with taken as materialized (
+       select vehicle_id, id from sweep_requests where fleet_id = $1 order by requested_at limit $2 for update skip locked)
+     delete from sweep_requests s using taken where s.fleet_id = $1 and s.vehicle_id = taken.vehicle_id and s.id = taken.id returning s.vehicle_id`,
     [fleetId, limit],
   );
   return { vehicleIds: [...new Set(rows.map((row) => row.vehicle_id))], isMore: rows.length === limit };

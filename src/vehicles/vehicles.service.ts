@@ -24,8 +24,8 @@ import { insertVehicles, narrowVehicles, otherWithVin } from './vehicles.queries
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
 
-/** What targets choose by of whom they hear, besides the depot. */
-const HEARD_BY = ['duty', 'intervalPlanId'] as const;
+/** What targets choose by of which vehicles they hear. */
+const HEARD_BY = ['depotId', 'duty', 'intervalPlanId'] as const;
 const ASSIGNED = ['depotId', 'duty', 'specSheetId', 'intervalPlanId', 'status'] as const;
 
 @Injectable()
@@ -93,14 +93,14 @@ export class VehiclesService {
       const isMoved = vehicle.depotId !== before.depotId;
       const moved =
         isMoved && countsFrom !== null ? await this.moveAlong(tx, vehicle, carried, countsFrom) : [];
-      const isToldAnew = HEARD_BY.some((column) => vehicle[column] !== before[column]);
+      const isHeardByOthers = HEARD_BY.some((column) => vehicle[column] !== before[column]);
       const changes = [
         {
           vehicleId: id,
           usageFrom: isRateOther(before, vehicle) ? FROM_THE_FIRST : null,
-          isToldAnew,
+          isMoved: isHeardByOthers,
         },
-        ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null })),
+        ...moved.map((vehicleId) => ({ vehicleId, usageFrom: null, isMoved: true })),
       ];
       if (isMoved || vehicle.designLowTemperatureC !== before.designLowTemperatureC) {
         const why = isMoved ? 'moved-to-another-depot' : 'vehicle-low-temperature';

@@ -1,7 +1,9 @@
-/** A worker that gave no sign of life for so long is taken to be gone. */
-export const GONE_AFTER = "interval '10 seconds'";
-
-/** True where a worker is named, and it is gone. @param worker SQL expression of its id */
-export function isWorkerGone(worker: string): string {
-  return `(${worker} is not null and not exists (select from workers w where w.id = ${worker} and w.seen_at > now() - ${GONE_AFTER}))`;
+/**
+ * True where another worker is named that is gone: its row was deleted, as `WorkerSigns` does.
+ *
+ * @param worker SQL expression of its id
+ * @param own SQL expression of the id of the worker that asks
+ */
+export function isWorkerGone(worker: string, own: string): string {
+  return `(${worker} is not null and ${worker} <> ${own} and not exists (select from workers w where w.id = ${worker}))`;
 }

@@ -7,9 +7,12 @@ import {
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v4 as uuidv4 } from 'uuid';
-import { GONE_AFTER } from './worker-gone.sql.js';
 
 const SIGN_EVERY_MS = 2_000;
+/** A worker that gave no sign for so long is taken to be gone. */
+const GONE_AFTER = "interval '10 seconds'";
+/** Who could not give signs may not be the only one: the others get so long to give theirs first. */
+const STEADY_AFTER_MS = 3 * SIGN_EVERY_MS;
 
 /** Gives a sign of life every few seconds, so that others can tell a worker that was killed from one that is busy. */
 @Injectable()
@@ -21,6 +24,9 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
   private timer: NodeJS.Timeout | undefined;
   private giving: Promise<void> | null = null;
   private isMissed = false;
+  /** By the machine's count of milliseconds: when the last sign was given, and since when without a gap. */
+  private lastAt: number | null = null;
+  private steadySince = 0;
   private readonly listeners: (() => void)[] = [];
 
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
@@ -46,14 +52,17 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
   }
 
   private async sign(): Promise<void> {
+    const now = performance.now();
+    if (this.lastAt === null || now - this.lastAt > STEADY_AFTER_MS) this.steadySince = now;
     try {
       const [{ gone }] = await this.dataSource.query<[{ gone: number }]>(
-        `with gone as (delete from workers where seen_at < now() - ${GONE_AFTER} and id <> $1 returning id),
+        `with gone as (delete from workers where $2 and seen_at < now() - ${GONE_AFTER} and id <> $1 returning id),
          given as (
            insert into workers (id, seen_at) values ($1, now()) on conflict (id) do update set seen_at = excluded.seen_at)
          select count(*)::int as gone from gone`,
-        [this.id],
+        [this.id, now - this.steadySince >= STEADY_AFTER_MS],
       );
+      this.lastAt = now;
       this.isMissed = false;
       if (gone > 0) for (const listener of this.listeners) listener();
     } catch (error) {

@@ -11,9 +11,11 @@ export function troublesPart(): { element: HTMLElement; show(troubles: readonly 
   return {
     element,
     show(troubles) {
+      // The times in the sentences move on: read aloud is what is new.
+      const known = JSON.stringify(troubles.map(({ kind, reminderTarget }) => [kind, reminderTarget?.id]));
+      if (known === shown) return;
+      shown = known;
       const texts = troubles.map(({ text }) => text);
-      if (JSON.stringify(texts) === shown) return;
-      shown = JSON.stringify(texts);
       replaceKeeping(element, [
         texts.length > 0 &&
           el(

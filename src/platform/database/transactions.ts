@@ -22,7 +22,8 @@ function isRetryable(error: unknown): boolean {
 }
 
 /** Does it again when PostgreSQL asks for that. */
-async function repeating<T>(run: () => Promise<T>): Promise<T> {
+/** Runs a transaction, again where PostgreSQL ended it for others' sake: a deadlock, a serialization failure. */
+export async function repeating<T>(run: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt++) {
     try {
       return await run();

@@ -28,7 +28,7 @@ export function writeLimits(connections: number): WriteLimits {
   return {
     ...{ all, ofFleet, ofVehicle: Math.min(2, ofFleet) },
     ...{ waitingOfFleet: 256, waitingOfVehicle: 128 },
-    ...{ patienceMs: 10_000, lockPatienceMs: 30_000 },
+    ...{ patienceMs: 10_000, lockPatienceMs: 10_000 },
   };
 }
 
@@ -148,7 +148,10 @@ export class WritePlaces implements BeforeApplicationShutdown {
       if (left > 0) fleet.heldOf.set(vehicleId, left);
       else fleet.heldOf.delete(vehicleId);
     }
-    this.admitNext(wasFull ? this.fleets : [[fleetId, fleet]]);
+    // A fleet that writes nothing just now comes before those that do.
+    const idle = [...this.fleets].filter(([, { held }]) => held === 0);
+    const next = wasFull ? [...idle, ...this.fleets] : [[fleetId, fleet] as [string, FleetWrites]];
+    this.admitNext(next);
     this.forgetIdle(fleetId, fleet);
   }
 
@@ -224,6 +227,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
   }
 
   private forgetIdle(fleetId: string, fleet: FleetWrites): void {
-    if (fleet.held === 0 && fleet.waiting.size === 0) this.fleets.delete(fleetId);
+    const isIdle = fleet.held === 0 && fleet.waiting.size === 0;
+    if (isIdle && this.fleets.get(fleetId) === fleet) this.fleets.delete(fleetId);
   }
 }

@@ -37,7 +37,9 @@ export class KeptServer {
   ) {
     const { signal } = options;
     this.over = signal ? AbortSignal.any([signal, this.stopping.signal]) : this.stopping.signal;
-    this.keeping = this.keep();
+    this.keeping = this.keep().catch((error: unknown) =>
+      this.lose(`was lost: ${error instanceof Error ? error.message : String(error)}`),
+    );
   }
 
   get postmaster(): Postmaster {

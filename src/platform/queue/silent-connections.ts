@@ -63,6 +63,8 @@ export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): Conn
     looking.add(client);
     const statement = insideOf(client)._getActiveQuery();
     const isSilent = !(await isAlive(client));
+    // What has arrived meanwhile is read first.
+    await new Promise((resolve) => setImmediate(resolve));
     looking.delete(client);
     // It may have come to its end meanwhile.
     const isSame = statement === undefined || insideOf(client)._getActiveQuery() === statement;
@@ -100,7 +102,11 @@ function answers(client: pg.PoolClient): Promise<boolean> {
 
 /** Whether the server is still busy for a session; true where it cannot be asked, for then no connection is better than this one. */
 async function isAtWork(settings: pg.ClientConfig, processId: number | null): Promise<boolean> {
-  const other = new pg.Client({ ...settings, connectionTimeoutMillis: ANSWER_WITHIN_MS });
+  const other = new pg.Client({
+    ...settings,
+    connectionTimeoutMillis: ANSWER_WITHIN_MS,
+    query_timeout: ANSWER_WITHIN_MS,
+  });
   other.on('error', () => undefined);
   try {
     await other.connect();
