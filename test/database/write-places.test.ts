@@ -98,8 +98,8 @@ describe('places for writes', () => {
       writes.get(begun[turn] as string)?.end();
       await settled();
     }
-    // A place that a fleet gives back goes to the fleet that was served longest ago.
-    expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['a', 'b', 'c', 'a', 'b', 'c']);
+    // A place that a fleet gives back goes to one that has none, then to the fleet that was served longest ago.
+    expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 
   it('are given back by work that fails, also before it has begun to wait', async () => {
