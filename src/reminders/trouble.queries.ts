@@ -7,7 +7,7 @@ interface AcrossFleets {
   ask<T>(text: string, values?: unknown[]): Promise<T[]>;
 }
 
-/** Fleets of which something was to be looked through, or sent, more than five minutes ago. */
+/** Fleets with a change to check, or a reminder to send, that has waited more than five minutes. */
 export function fleetsBehind(
   database: AcrossFleets,
   now: Date,
@@ -47,7 +47,10 @@ export async function troubleCounts(database: AcrossFleets): Promise<TroubleCoun
   return counts;
 }
 
-/** When a worker was last seen, and whether that is longer ago than so many milliseconds; null where none is on record. */
+/**
+ * When a worker was last seen, and whether that is longer ago than so many milliseconds; null where
+ * none is on record.
+ */
 export async function lastWorkerSeen(
   manager: EntityManager,
   longMs: number,

@@ -1,4 +1,4 @@
-/** A worker that gave no sign of life for so long is taken to be gone. */
+/** A worker without a heartbeat for this long is taken to be gone. */
 export const GONE_AFTER = "interval '10 seconds'";
 
 /** True where a worker is named, and it is gone. @param worker SQL expression of its id */
