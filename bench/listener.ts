@@ -9,7 +9,7 @@ export interface Listener {
   refuseEvery(count: number): void;
   /** When the first message about each line was accepted, by unit number, component and action. */
   accepted: Map<string, number>;
-  /** Those that came again after they had been accepted: the reminder's id, and when it was accepted first. */
+  /** Those that came again after they were accepted: the reminder's id, and when that was first. */
   again: { id: string; acceptedAt: number }[];
   close(): void;
 }

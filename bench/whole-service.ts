@@ -10,7 +10,7 @@ import { promisify } from 'node:util';
 /** Compiled, wherever this file is run from. */
 const program = (name: string): string => join(process.cwd(), 'dist/src', `${name}.js`);
 
-/** The service as `npm start` runs it, with a PostgreSQL of its own in a process group of its own. */
+/** The service as `npm start` runs it, with its own PostgreSQL in a process group of its own. */
 export interface WholeService {
   url: string;
   /** Starts it, or starts it again; resolves when it is ready. */

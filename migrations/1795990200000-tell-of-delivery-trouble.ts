@@ -4,7 +4,7 @@ const NEWS = `'due-line', 'loss-alert', 'failed-reading', 'held-reading'`;
 /** No address, and no secret. */
 const SEEN_BY_SWEEP = 'fleet_id, hears, disabled_at, disabled_reason, removed_at, failing_since';
 
-/** That reminders do not get through: which targets fail, who is told of it, and what is counted of it. */
+/** Delivery trouble: which targets fail, who is told about it, and what is counted. */
 export class TellOfDeliveryTrouble1795990200000 implements MigrationInterface {
   name = 'TellOfDeliveryTrouble1795990200000';
 

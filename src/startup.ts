@@ -23,8 +23,8 @@ export interface OpenOptions {
 }
 
 /**
- * Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process then owns. One that cannot be kept running
- * ends the process.
+ * Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process
+ * then owns. One that cannot be kept running ends the process.
  */
 export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };

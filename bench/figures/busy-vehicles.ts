@@ -10,7 +10,7 @@ const ROUNDS = 5;
 const SECONDS = 2;
 const WARM_UP = 300;
 
-/** What the readers of another fleet wait, idle and while one fleet's writers crowd around few vehicles. */
+/** How long another fleet's readers wait, idle and while one fleet's writers crowd few vehicles. */
 interface Waits {
   idle: number[];
   busy: number[];

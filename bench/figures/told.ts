@@ -29,7 +29,10 @@ interface Bed {
   close(): Promise<void>;
 }
 
-/** How soon, and whether at all, the receiver hears of what was posted: undisturbed, and with the whole service killed again and again. */
+/**
+ * How soon, and whether at all, the receiver hears of what was posted: undisturbed, and with the
+ * whole service killed again and again.
+ */
 export async function toldFigures({ say }: Stage): Promise<Figure[]> {
   const redis = await startRedis();
   if (redis === null)
@@ -81,7 +84,10 @@ async function makeBed(name: string, env: Record<string, string>): Promise<Bed> 
   };
 }
 
-/** Posts a vehicle that is late in every way, until it is answered; a key makes it one however often it is posted. */
+/**
+ * Posts a vehicle that is late in every way, until it is answered; a key makes it one however often
+ * it is posted.
+ */
 async function postVehicle({ service, token, planId }: Bed, unitNumber: string): Promise<void> {
   const body = JSON.stringify({ unitNumber, intervalPlanId: planId, inServiceOn: '2001-03-15' });
   for (;;) {

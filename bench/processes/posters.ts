@@ -6,7 +6,7 @@ const url = process.env.BENCH_URL ?? '';
 const vehicleIds = (process.env.BENCH_VEHICLES ?? '').split(',');
 
 const MS_PER_HOUR = 3_600_000;
-/** A reading every eight hours, of each vehicle in turn, from so long ago that the last is not of the future. */
+/** A reading every eight hours of each vehicle in turn, starting so long ago that all are past. */
 const HOURS_BETWEEN = 8;
 const KM_BETWEEN = 20;
 const BEGINNING = Date.now() - 15 * 365 * 24 * MS_PER_HOUR;

@@ -40,7 +40,7 @@ export interface VehicleChange {
   vehicleId: string;
   /** The earliest instant at which a usage reading came, went or changed standing; null when none did. */
   usageFrom: Date | null;
-  /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
+  /** Whether unchanged lines may be news: the audience changed, or the day did. */
   isToldAnew?: boolean;
   /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
   isMoved?: boolean;
@@ -162,7 +162,7 @@ export class ConclusionsService {
   /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
   async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
     const isAll = touched === 'all';
-    // In another zone it may be another day, on which lines stand otherwise that are themselves the same.
+    // In another zone it may be another day, on which unchanged lines are in another state.
     const change = { usageFrom: isAll ? new Date(0) : null, isToldAnew: isAll };
     for (const ids of await this.lockTouched(tx, touched))
       await this.refresh(
@@ -318,7 +318,7 @@ export class ConclusionsService {
     return new Changes(civilDateAt(this.clock.now().getTime(), fleetScope().timeZone));
   }
 
-  /** Whatever changes conclusions passes here, so that what may be news is told without anybody's having to remember. */
+  /** Every change of conclusions passes here, so no caller can forget to have its news told. */
   private async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
     const {

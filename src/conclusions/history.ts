@@ -47,7 +47,7 @@ export interface VehicleHistory {
   /** The due lines and alerts as they stand. */
   lines: StoredLine[];
   alerts: StoredAlert[];
-  /** Whether what stands of it may be news although it stood before: to others than before, or on another day. */
+  /** Whether unchanged lines may be news: the audience changed, or the day did. */
   isToldAnew?: boolean;
   /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
   isMoved?: boolean;

@@ -20,9 +20,8 @@ function isNewsOfLine(line: StoredLine, before: StoredLine | undefined, today: s
 }
 
 /**
- * Whether what was concluded of a vehicle may be news, today, that was none before: a line that came to stand in a state that is
- * told of, an alert, a failed reading, one that is held; or that others hear of the vehicle now. What the days bring by themselves
- * each morning finds.
+ * True for a line that entered a stage, a raised alert, a failed or held reading, or a new
+ * audience. Changes by date alone are left to the morning sweep.
  *
  * @param today in the fleet's zone
  */

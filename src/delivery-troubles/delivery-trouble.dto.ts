@@ -9,12 +9,16 @@ class TroubledTarget {
   @ApiProperty() address!: string;
 }
 
-/** Why reminders may reach nobody, or come late. */
+/** Why reminders may be late or not arriving. */
 export class DeliveryTroubleView {
   @ApiProperty({ enum: DELIVERY_TROUBLES }) kind!: DeliveryTroubleKind;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'Null: not known' })
   since!: string | null;
-  @ApiProperty({ description: 'What is so, since when, and what to do' }) text!: string;
-  @ApiProperty({ type: () => TroubledTarget, nullable: true, description: 'Null: it is about no one target' })
+  @ApiProperty({ description: 'What is wrong, since when, and what to do' }) text!: string;
+  @ApiProperty({
+    type: () => TroubledTarget,
+    nullable: true,
+    description: 'Null when it does not concern one target',
+  })
   reminderTarget!: TroubledTarget | null;
 }

@@ -1,4 +1,4 @@
-/** Why reminders of a fleet may reach nobody, or come late. */
+/** Why reminders of a fleet may be late or not arriving. */
 export const DELIVERY_TROUBLES = [
   'nobody-hears',
   'target-disabled',
@@ -27,7 +27,7 @@ export interface DeliveryTrouble {
   since: Date | null;
   /** Set where the trouble is in the past: a notice of it came late. */
   until?: Date;
-  /** How the last attempts at a failing target went; of `nobody-hears`, what the live targets do. */
+  /** How a failing target's last attempts went; of `nobody-hears`, what the live targets do. */
   reason: string | null;
   target: { id: string; kind: 'webhook' | 'email'; address: string } | null;
 }

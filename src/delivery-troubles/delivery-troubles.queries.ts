@@ -68,7 +68,7 @@ export async function standingTroubles(
   }));
 }
 
-/** From then on reminders to the target do not get through; one that failed before keeps since when. */
+/** Marks a target that reminders do not reach. One that failed before keeps its `failing_since`. */
 export async function markFailing(
   tx: EntityManager,
   fleetId: string,

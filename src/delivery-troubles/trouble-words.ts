@@ -26,7 +26,7 @@ function placeForOthers(target: { kind: string; address: string }): string {
 
 const ASK = 'ask whoever runs the service to look at the worker and its log';
 
-/** What is so, since when, and what to do about it. */
+/** What is wrong, since when, and what to do. */
 export function troubleText(trouble: DeliveryTrouble, timeZone: string, placed = placeOf): string {
   const { kind, since, until, reason, target } = trouble;
   const at = since && moment(since, timeZone);
@@ -35,17 +35,17 @@ export function troubleText(trouble: DeliveryTrouble, timeZone: string, placed =
     case 'nobody-hears':
       return reason === null
         ? `Nobody is told when work comes due: ${at ? `since ${at} no reminder target is live` : 'there is no reminder target yet'}. Add a webhook or an e-mail address, or enable a target again.`
-        : `Nobody is told when work comes due: no live reminder target hears of due lines${at ? ` since ${at}` : ''}. Add due-line to what one of them hears.`;
+        : `Nobody is told when work comes due: no enabled reminder target is told about due lines${at ? ` since ${at}` : ''}. Add \`due-line\` to the \`hears\` list of one of them.`;
     case 'target-disabled':
-      return `${place} answered 410 Gone, so nothing has been sent to it since ${at}. Put the receiver right and enable the target again, or remove it.`;
+      return `${place} answered 410 Gone, so nothing has been sent to it since ${at}. Fix the receiver and enable the target again, or remove it.`;
     case 'target-failing':
-      return `Reminders to ${place} have not got through since ${at}: ${reason}. Check the ${target?.kind === 'email' ? 'address' : 'receiver'}, then send the target a test message.`;
+      return `Reminders have not reached ${place} since ${at}: ${reason}. Check the ${target?.kind === 'email' ? 'address' : 'receiver'}, then send the target a test message.`;
     case 'no-worker':
       if (until)
-        return `No worker of the service ran from ${at} to ${moment(until, timeZone)}, so reminders of that time come late.`;
-      return `No worker of the service ${at ? `has been seen since ${at}` : 'is running'}, so no reminder goes out. Ask whoever runs the service to start one.`;
+        return `No worker of the service ran from ${at} to ${moment(until, timeZone)}, so reminders from that time are late.`;
+      return `${at ? `The service's worker has not been seen since ${at}` : 'No worker of the service is running'}, so no reminder goes out. Ask whoever runs the service to start one.`;
     case 'sweep-behind':
-      return `What was recorded since ${at} has not been looked through for reminders, so they come late. If that lasts, ${ASK}.`;
+      return `Changes since ${at} have not been checked for reminders yet, so reminders are late. If that lasts, ${ASK}.`;
     case 'reminders-behind':
       return `Reminders that should have gone out at ${at} are still waiting. If that lasts, ${ASK}.`;
   }

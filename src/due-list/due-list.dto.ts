@@ -170,7 +170,7 @@ export class DueListSummary {
     type: () => DeliveryTroubleView,
     isArray: true,
     required: false,
-    description: 'Why reminders may reach nobody, or come late; for managers alone',
+    description: 'Why reminders may be late or not arriving; for managers only',
   })
   deliveryTroubles?: DeliveryTroubleView[];
 }

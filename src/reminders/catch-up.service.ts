@@ -16,7 +16,7 @@ import { urgentSendAt } from './urgent.js';
 const LOOK_BACK_MS = 30 * 86_400_000;
 const BATCH = 1000;
 
-/** What was recorded for a target and is yet to be queued: a digest, and urgent reminders by themselves. */
+/** What was recorded for a target and not queued yet: a digest, and single urgent reminders. */
 export interface CatchUp {
   fleetId: string;
   recorded: Queued[];

@@ -133,9 +133,10 @@ export interface Beginning {
 }
 
 /**
- * Begins attempts at those of the reminders that still wait for that attempt: moves their time on, so that nobody else begins one meanwhile, and
- * a worker that dies gives them up by itself, once it gave no sign of life for a while or the time is over; writes the attempt down, so that one over which its worker dies stays on record; and keeps the
- * message, where none is kept yet.
+ * Begins attempts at those of the reminders that still wait for that attempt. Moves each reminder's
+ * time on as a lease, so that nobody else begins one. The lease ends early when the worker is gone.
+ * Writes the attempt down, so that it stays on record if the worker dies. Keeps the message, unless
+ * one is kept already.
  *
  * @returns of each attempt that has begun its number, and the message where another is kept
  */

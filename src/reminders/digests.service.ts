@@ -28,7 +28,10 @@ const ALSO: Record<DigestReason, OtherNews[]> = {
   [CATCH_UP]: ['loss-alert', 'failed-reading', 'held-reading'],
 };
 
-/** Urgent lines are told by themselves; of what stood when its target was added, those that were not told before it. */
+/**
+ * Urgent lines are told by themselves; of what stood when its target was added, those that were not
+ * told before it.
+ */
 const PART: Record<'daily' | typeof CATCH_UP, SweepPart> = { daily: { urgent: 'none' }, [CATCH_UP]: {} };
 
 /** Gathers, at the moment of sending, what a target has not been told. */

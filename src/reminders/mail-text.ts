@@ -161,8 +161,8 @@ function contentOf({ type, data }: MessageBody): { subject: string; sections: Se
   if (type === 'delivery-trouble') {
     const { text, reminderTarget } = data as Trouble;
     const subject = reminderTarget
-      ? `Reminders do not reach ${reminderTarget.address}`
-      : 'Reminders come late, or reach nobody';
+      ? `Reminders are not reaching ${reminderTarget.address}`
+      : 'Reminders are late or not arriving';
     return { subject, sections: [{ heading: subject, lines: [text] }] };
   }
   if (type === 'reminder-target.test') {

@@ -90,7 +90,7 @@ async function ofHeldReading(manager: EntityManager, fleetId: string, id: string
   return row?.reading.status === 'held' ? { type: 'held-reading', data: viewOfHeld(row) } : WITHDRAWN;
 }
 
-/** Trouble that has ended is not told any more, but for the absence of a worker, which is told afterwards. */
+/** Trouble that has ended is not told, except a worker's absence, which is told afterwards. */
 async function ofTrouble(
   manager: EntityManager,
   fleet: Fleet,

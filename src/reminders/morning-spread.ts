@@ -2,7 +2,7 @@
 export const SPREAD_MINUTES = 30;
 
 const SPREAD_SECONDS = 60 * SPREAD_MINUTES;
-/** Hexadecimal digits at the end of an id: random in ids of version 7, which begin with the time. */
+/** Hexadecimal digits at the end of an id: random in version 7, which begins with the time. */
 const RANDOM_DIGITS = 12;
 
 /**

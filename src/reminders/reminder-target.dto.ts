@@ -40,7 +40,7 @@ export class ReminderTargetInput {
     optional: true,
     min: 1,
     description:
-      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given',
+      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given',
   })
   hears?: News[] | null;
   @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
@@ -103,7 +103,7 @@ export class ReminderTargetView {
     type: 'string',
     format: 'date-time',
     nullable: true,
-    description: 'Since then reminders to it were refused or given up, and none was accepted',
+    description: 'Reminders have been refused or given up since then; none has been accepted',
   })
   failingSince!: string | null;
   @ApiProperty({ type: 'string', nullable: true, description: 'How the first of those attempts went' })

@@ -44,7 +44,7 @@ export class ReminderTarget {
   @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
   @Column('text', { nullable: true }) disabledReason!: string | null;
-  /** Since when reminders to it were refused or given up, with none accepted after that; and how that went. */
+  /** Since when reminders to it have been refused or given up, with none accepted; and why. */
   @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
   @Column('text', { nullable: true }) failingReason!: string | null;
   /** Deleted, but kept for the reminders that were sent to it. */
@@ -97,7 +97,7 @@ export class Reminder {
   @Column('uuid') targetId!: string;
   @Column('text', { default: 'due-line' }) news!: ReminderNews;
   @Column('uuid', { nullable: true }) dueLineId!: string | null;
-  /** The loss alert, reading, usage reading or target it tells of, or the fleet; of a digest, its target. */
+  /** The loss alert, reading, usage reading, target or fleet it tells of; a digest's target. */
   @Column('uuid', { nullable: true }) subjectId!: string | null;
   /** Of other news than due lines; null where it is about no one vehicle. */
   @Column('uuid', { nullable: true }) vehicleId!: string | null;
@@ -115,7 +115,7 @@ export class Reminder {
   @Column('integer', { default: 0 }) attempts!: number;
   /** Not to be attempted before this; whoever attempts it moves it on first, so that no other does the same meanwhile. */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
-  /** The worker whose attempt is under way: where it is gone, the next attempt need not wait. Null between attempts. */
+  /** The worker of the attempt under way: if it is gone, the next need not wait. Else null. */
   @Column('uuid', { nullable: true }) attemptedBy!: string | null;
   @Column('timestamp with time zone', { nullable: true }) sentAt!: Date | null;
   @Column('timestamp with time zone') createdAt!: Date;

@@ -26,7 +26,10 @@ export function withinHours(at: Date, hours: SendHours | null, timeZone: string)
   return new Date(day.toZonedDateTime({ timeZone, plainTime: from }).epochMilliseconds);
 }
 
-/** The hours of a target as they are stored; null when it may be sent to at any, or what is sent does not wait. */
+/**
+ * The hours of a target as they are stored; null when it may be sent to at any, or what is sent
+ * does not wait.
+ */
 export function sendHoursOf({
   sendFrom,
   sendTo,

@@ -74,7 +74,11 @@ export class SweepDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** Fleets of which vehicles are asked for, in the order of their ids. @param after the last of those that were seen to */
+  /**
+   * Fleets of which vehicles are asked for, in the order of their ids.
+   *
+   * @param after the last of those that were seen to
+   */
   async fleetsWithRequests(after: string | null, limit: number): Promise<string[]> {
     const rows = await this.dataSource.query<{ fleetId: string }[]>(
       `select distinct fleet_id as "fleetId" from sweep_requests where $1::uuid is null or fleet_id > $1 order by 1 limit $2`,

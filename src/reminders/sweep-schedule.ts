@@ -122,7 +122,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);
         const { job: name, priority } = routine;
-        // Left alone when it is right: putting it anew in the very second could skip the run that is due.
+        // Left alone when it is right: renewing it at that very second could skip the due run.
         if (
           scheduler?.pattern === pattern &&
           scheduler.tz === timeZone &&
@@ -160,16 +160,17 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       'deliveries',
       [...waiting, ...cutOff].map(({ fleetId, reminderId, attempts }) => {
         const job = deliveryJob(fleetId, reminderId, attempts + 1, now, now);
-        // An id of its own: the job that is found missing may only stand in the queue with a delay that no longer holds, or
-        // with the lock of a worker that is gone, as may one that such a worker found.
+        // An id of its own: the job that is found missing may only stand in the queue with a delay
+        // that no longer holds, or with the lock of a worker that is gone, as may one that such a
+        // worker found.
         return { ...job, id: `${job.id}_found_${this.signs.id}` };
       }),
     );
   }
 
   /**
-   * Sweeps the vehicles that are still asked for, without the queue, which may have lost the call or be away. Where a
-   * worker is at it, nothing is left to do.
+   * Sweeps the vehicles that are still asked for, without the queue, which may have lost the call
+   * or be away. Where a worker is at it, nothing is left to do.
    */
   async sweepRequested(): Promise<void> {
     for (let after: string | null = null; ;) {

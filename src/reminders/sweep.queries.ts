@@ -10,8 +10,8 @@ export interface SweepPart {
   vehicleIds?: string[];
   targetIds?: string[];
   /**
-   * Leaves out what a digest tells or will tell: to targets that are told once a day, or for which a
-   * digest gathers, only urgent lines are told by themselves.
+   * Leaves out what a digest tells or will tell: to targets that are told once a day, or for which
+   * a digest gathers, only urgent lines are told by themselves.
    */
   eachOnly?: boolean;
   /** Only the urgent ones, or all but those; both where it is left out. */

@@ -75,7 +75,7 @@ export class SweepService {
     });
   }
 
-  /** Sweeps the vehicles that are asked for, since something was stored of them that may be news. */
+  /** Sweeps the vehicles that have an outbox row. */
   async sweepRequested(fleetId: string): Promise<void> {
     await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
     this.asked.add(fleetId);
@@ -128,7 +128,7 @@ export class SweepService {
     return { manager, fleet, targets, now, lookBackDays, take };
   }
 
-  /** What is asked for goes in the transaction that records the reminders: nothing is lost, whenever the worker dies. */
+  /** Deletes the outbox rows in the transaction that records the reminders: no crash loses one. */
   private async recordSome(fleet: Fleet): Promise<{ waiting: Queued[]; isMore: boolean; now: Date }> {
     const now = this.clock.now();
     const waiting: Queued[] = [];

@@ -22,7 +22,7 @@ const FIGURES: { name: string; help: string; of: (counts: TroubleCounts) => numb
   },
   {
     name: 'weephole_sweep_requests_oldest_seconds',
-    help: 'Age of the oldest change that has not been looked through for reminders; 0 when there is none',
+    help: 'Age of the oldest change that has not been checked for reminders; 0 when there is none',
     of: ({ oldestRequestSeconds }) => Math.max(0, oldestRequestSeconds ?? 0),
   },
 ];
@@ -51,7 +51,7 @@ export class TroubleFigures {
     }
   }
 
-  /** All figures that are collected together ask once. What the database cannot say now is left out. */
+  /** Figures collected together ask once. What the database cannot say now is left out. */
   private counts(): Promise<TroubleCounts | undefined> {
     this.asking ??= troubleCounts(this.database)
       .catch(() => undefined)

@@ -20,10 +20,13 @@ import { recordNotices, recordStanding } from './trouble-notices.js';
 
 const LOOK_EVERY_MS = 60_000;
 const FLEETS_AT_A_TIME = 200;
-/** A shorter absence is a restart or an update, and what it delayed has come by the time anybody reads. */
+/** A shorter absence is a restart or an update; what it delayed has come before anybody reads. */
 const TOLD_ABSENCE_MS = 3_600_000;
 
-/** Sees to it that targets hear of trouble that comes with time: work that is behind, and a time without a worker. */
+/**
+ * Sees to it that targets hear of trouble that comes with time: work that is behind, and a time
+ * without a worker.
+ */
 @Injectable()
 export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, BeforeApplicationShutdown {
   private readonly logger = new Logger('trouble');
@@ -39,7 +42,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
     private readonly clock: Clock,
   ) {}
 
-  /** Before this process gives a sign of its own. */
+  /** Before the first heartbeat of this process. */
   async onModuleInit(): Promise<void> {
     this.lastSeen = await lastWorkerSeen(this.dataSource.manager, TOLD_ABSENCE_MS);
   }

@@ -8,7 +8,7 @@ interface AcrossFleets {
 }
 
 /**
- * Fleets of which something was to be looked through, or sent, more than five minutes ago, in the order of their ids.
+ * Fleets with a change to check, or a reminder to send, that has waited more than five minutes; by their ids.
  *
  * @param after the last of those that were seen to
  */
@@ -52,7 +52,10 @@ export async function troubleCounts(database: AcrossFleets): Promise<TroubleCoun
   return counts;
 }
 
-/** When a worker was last seen, and whether that is longer ago than so many milliseconds; null where none is on record. */
+/**
+ * When a worker was last seen, and whether that is longer ago than so many milliseconds; null where
+ * none is on record.
+ */
 export async function lastWorkerSeen(
   manager: EntityManager,
   longMs: number,

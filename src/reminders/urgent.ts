@@ -9,8 +9,8 @@ export type Urgent = (typeof URGENT)[number];
 
 /**
  * SQL that is true where a due line is due at once: a reading found something unsafe, and its
- * follow-up is due by the calendar on the day it was opened. Other follow-ups are due a day later at
- * the earliest, or sooner by distance or hours alone. One that a manager put off is due later.
+ * follow-up is due by the calendar on the day it was opened. Other follow-ups are due a day later
+ * at the earliest, or sooner by distance or hours alone. A postponed one is due later.
  *
  * @param line alias of `due_lines`
  */

@@ -2,15 +2,16 @@ import { type BeforeApplicationShutdown, Injectable } from '@nestjs/common';
 import { setTimeout as delay } from 'node:timers/promises';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 
-/** Who asks within that time after a call shares the next: many posts at once are few sweeps. */
+/** Calls within this time are merged into one: many posts at once are few sweeps. */
 const FOR_OTHERS_MS = 50;
 
-/** Those whose transactions had not ended are looked at again after so long: where one was undone, nobody else calls. */
+/** When to look again for rows of open transactions: after a rollback nobody else calls. */
 const AGAIN_AFTER_MS = 1_000;
 
 /**
- * Calls a worker to look at the vehicles of a fleet that are asked for. One call waits for each fleet, however many ask. The caller
- * neither waits for the queue nor hears of its troubles: what nobody is called for is found by the next look.
+ * Calls a worker to sweep a fleet's vehicles that have an outbox row. One call waits for each
+ * fleet, however many ask. The caller neither waits for the queue nor hears of its troubles: the
+ * next look finds vehicles whose call was lost.
  */
 @Injectable()
 export class SweepCalls implements BeforeApplicationShutdown {

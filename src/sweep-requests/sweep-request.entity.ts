@@ -2,9 +2,8 @@ import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /**
- * That a vehicle is to be looked at for news, written in the transaction that stored what may be
- * news of it, and deleted in the one that recorded the reminders. Two of a vehicle stand at most:
- * one that is being seen to, and one of what came meanwhile.
+ * An outbox row: check this vehicle for news. Written with the change, deleted with the recording
+ * of its reminders. A vehicle has at most two: one being handled, one for what came meanwhile.
  */
 @Entity('sweep_requests')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {

@@ -1,8 +1,9 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * Asks for vehicles to be looked at, in the transaction that stores what may be news of them. One that waits to be looked at already is held until
- * that transaction ends, so that nobody looks before; one that is being looked at just now is asked for again. Nobody waits for anybody.
+ * Asks for vehicles to be looked at, in the transaction that stores what may be news of them. One
+ * that waits to be looked at already is held until that transaction ends, so that nobody looks
+ * before; one that is being looked at just now is asked for again. Nobody waits for anybody.
  *
  * @param vehicleIds locked by the transaction
  */
@@ -18,8 +19,9 @@ export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleI
 }
 
 /**
- * Takes vehicles that are asked for, in the transaction that records what is news of them: where that is not committed, they are asked for still.
- * Those of transactions that have not ended are passed over.
+ * Takes vehicles that are asked for, in the transaction that records what is news of them: where
+ * that is not committed, they are asked for still. Those of transactions that have not ended are
+ * passed over.
  *
  * @returns their ids, and whether there may be more
  */

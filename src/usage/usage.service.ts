@@ -313,7 +313,7 @@ function asFact(reading: NewUsageReading): StoredUsage {
   };
 }
 
-/** The vehicle that all of a batch is about, as the batch names it; null where it is about several. */
+/** The one vehicle of a batch, as the batch names it; null where it is about several. */
 function onlyVehicle(items: UsageItem[]): string | null {
   const [first] = items;
   const isOne = items.every(

@@ -4,13 +4,13 @@ import { Gauge } from 'prom-client';
 import { DataSource } from 'typeorm';
 import { Metrics } from '../platform/observability/metrics.js';
 
-/** When a worker was last seen: told by every process, since where no worker runs, no worker can say so. */
+/** When a worker was last seen. Every process tells it: where no worker runs, none can say so. */
 @Injectable()
 export class WorkerFigures {
   constructor(metrics: Metrics, @InjectDataSource() dataSource: DataSource) {
     const gauge = new Gauge({
       name: 'weephole_worker_last_seen_seconds',
-      help: 'Seconds since any worker gave a sign of life; +Inf where none is on record',
+      help: 'Seconds since the last heartbeat of any worker; +Inf where none is on record',
       registers: [],
       async collect() {
         const seen = await secondsSinceSeen(dataSource).catch(() => undefined);

@@ -1,6 +1,6 @@
 import { Column, Entity, PrimaryColumn } from 'typeorm';
 
-/** A worker's sign of life, renewed every few seconds; gone where it ended in good order. */
+/** A worker's heartbeat. The last one stays, so that others can see when it was. */
 @Entity('workers')
 export class WorkerSign {
   /** Of the process: another after each start. */

@@ -14,7 +14,7 @@ const GONE_AFTER = "interval '10 seconds'";
 /** Who could not give signs may not be the only one: the others get so long to give theirs first. */
 const STEADY_AFTER_MS = 3 * SIGN_EVERY_MS;
 
-/** Gives a sign of life every few seconds, so that others can tell a worker that was killed from one that is busy. */
+/** Writes a heartbeat every few seconds, which tells a killed worker from a busy one. */
 @Injectable()
 export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShutdown {
   /** This process. */
@@ -31,7 +31,7 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
 
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
-  /** Told when another worker has gone without a word, once its attempts are free to be taken up. */
+  /** Called when another worker is gone, once its attempts are free to be taken up. */
   onWorkerGone(listener: () => void): void {
     this.listeners.push(listener);
   }
@@ -67,7 +67,7 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
       if (gone > 0) for (const listener of this.listeners) listener();
     } catch (error) {
       // Where the database is away, much else says so too.
-      if (!this.isMissed) this.logger.warn(`could not give a sign of life: ${String(error)}`);
+      if (!this.isMissed) this.logger.warn(`could not write the heartbeat: ${String(error)}`);
       this.isMissed = true;
     }
   }

@@ -258,7 +258,7 @@ describe('the board', () => {
     await others.page.locator('.line').first().waitFor();
     expect(await others.page.getByText('Reminders may not arrive').count()).toBe(0);
 
-    // Nothing changes in the fleet: a worker comes by, and somebody lets a target hear of due lines.
+    // Nothing changes in the fleet: a worker comes by, and a target is told about due lines.
     const { admin } = service.database;
     await admin.query(
       `insert into workers (id, seen_at) values (gen_random_uuid(), now() + interval '1 hour')`,

@@ -1,6 +1,9 @@
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 
-/** Tables that are no fleet's: the fleets themselves (by `id`), what the migrations keep of themselves, how often what token asked this minute, and which workers live. */
+/**
+ * Tables that are no fleet's: the fleets themselves (by `id`), what the migrations keep of
+ * themselves, how often what token asked this minute, and which workers live.
+ */
 const OF_NO_FLEET = ['fleets', 'schema_migrations', 'request_counts', 'workers'];
 
 /** A token is looked up before its fleet is known: its hash is unique among all fleets. */

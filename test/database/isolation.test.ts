@@ -12,7 +12,10 @@ import { until } from '../support/receiver.js';
 import { fillFleet } from '../support/full-fleet.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
-/** Hold no row of any fleet: which migrations were applied, how often what token was used this minute, which workers live. */
+/**
+ * Hold no row of any fleet: which migrations were applied, how often what token was used this
+ * minute, which workers live.
+ */
 const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations', 'workers'];
 
 /** Keys that name no fleet, and why. */

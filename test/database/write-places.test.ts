@@ -137,7 +137,7 @@ describe('places for writes', () => {
       slug: 'too-busy',
       title: 'Too many writes at once',
       detail: expect.stringMatching(
-        /^4 writes about this vehicle wait .* Nothing .* stored\. Send it again after 5 s/,
+        /^4 writes about this vehicle are already waiting\. Nothing .* stored\. Send it again after 5 s/,
       ),
       headers: { 'retry-after': '5' },
       members: { limit: 4, present: 4 },
@@ -145,7 +145,7 @@ describe('places for writes', () => {
     for (let n = 0; n < 3; n++) write(`y${n}`, 'a', 'y', someone());
     const another = write('one too many of the fleet', 'a', 'z', someone());
     expect(await another.done).toMatchObject({
-      detail: expect.stringMatching(/^6 writes of this fleet wait/),
+      detail: expect.stringMatching(/^6 writes of this fleet are already waiting\./),
       members: { limit: 6, present: 6 },
     });
     write('another fleet', 'b', 'z', someone());

@@ -56,7 +56,10 @@ async function killServer({ server, said }: Kept): Promise<void> {
 /** Waits until the server has another process than this. */
 async function untilBack({ server, said, lost }: Kept, than: number): Promise<void> {
   await until(() => server.pid !== than || lost.length > 0, 30_000);
-  expect([lost, said.at(-1)]).toEqual([[], expect.stringMatching(/^PostgreSQL runs again \(pid \d+\)/)]);
+  expect([lost, said.at(-1)]).toEqual([
+    [],
+    expect.stringMatching(/^PostgreSQL is running again \(pid \d+\)/),
+  ]);
 }
 
 const serviceFile = (dataDir: string): Record<string, unknown> =>
@@ -71,8 +74,8 @@ describe('a server that is killed', () => {
     await killServer(kept);
     await untilBack(kept, pid);
     expect(said).toEqual([
-      `PostgreSQL (pid ${pid}) has ended by itself; see ${dataDir}/postgres.log. It ended with SIGKILL, and is started again.`,
-      `PostgreSQL runs again (pid ${server.pid}) on port ${port}.`,
+      `PostgreSQL (pid ${pid}) stopped unexpectedly (SIGKILL). Restarting it; see ${dataDir}/postgres.log`,
+      `PostgreSQL is running again (pid ${server.pid}) on port ${port}.`,
     ]);
     expect(server.url).toBe(url);
     expect(await sql(url, 'select count(*)::int as rows from kept')).toEqual([{ rows: 2 }]);
@@ -92,8 +95,10 @@ describe('a server that is killed', () => {
     await killServer(kept);
     await untilBack(kept, pid);
     expect(kept.said.slice(1)).toEqual([
-      expect.stringMatching(`^PostgreSQL \\(pid ${pid}\\) has ended by itself; see .* It is started again.$`),
-      expect.stringMatching(/^PostgreSQL runs again/),
+      expect.stringMatching(
+        `^PostgreSQL \\(pid ${pid}\\) stopped unexpectedly\\. Restarting it; see .*/postgres\\.log$`,
+      ),
+      expect.stringMatching(/^PostgreSQL is running again/),
     ]);
     expect(await sql(url, 'select 1 as one')).toEqual([{ one: 1 }]);
     await kept.server.stop();
@@ -172,7 +177,7 @@ describe('a server that cannot be kept running', () => {
       return lost.length > 0;
     }, 60_000);
     expect(lost).toEqual([
-      `PostgreSQL (pid ${server.pid}) has ended by itself 6 times within a minute, and is not started again; see ${dataDir}/postgres.log`,
+      `PostgreSQL (pid ${server.pid}) stopped unexpectedly 6 times within a minute; giving up; see ${dataDir}/postgres.log`,
     ]);
     expect(killed.size).toBe(6);
     await server.stop();
@@ -186,7 +191,7 @@ describe('a server that cannot be kept running', () => {
     await until(() => lost.length > 0, 30_000);
     expect(lost).toEqual([
       expect.stringMatching(
-        /^PostgreSQL \(pid \d+\) has ended by itself and does not start again: .*postgresql\.auto\.conf.* contains errors; see .*postgres\.log$/,
+        /^PostgreSQL \(pid \d+\) stopped unexpectedly and does not start again: .*postgresql\.auto\.conf.* contains errors; see .*postgres\.log$/,
       ),
     ]);
     await server.stop();

@@ -158,7 +158,9 @@ describe('the embedded PostgreSQL', () => {
     process.kill(server.pid, 'SIGKILL');
     await until(() => said.length > 0);
     expect(said[0]).toMatch(
-      new RegExp(`PostgreSQL \\(pid ${server.pid}\\) has ended by itself; see .*postgres\\.log`),
+      new RegExp(
+        `PostgreSQL \\(pid ${server.pid}\\) stopped unexpectedly \\(SIGKILL\\)\\. Restarting it; see .*postgres\\.log$`,
+      ),
     );
     await server.stop();
   });

@@ -161,7 +161,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
       expect(body).toMatchObject({
         type: '/problems/too-busy',
         title: 'Too many writes at once',
-        detail: `${waitingOfVehicle} writes about this vehicle wait for their turn already. Nothing of this request was stored. Send it again after 5 s; several readings or reports in one request wait only once.`,
+        detail: `${waitingOfVehicle} writes about this vehicle are already waiting. Nothing of this request was stored. Send it again after 5 s. Put several readings or reports into one request to wait only once.`,
         instance: '/v1/usage-readings',
         limit: waitingOfVehicle,
         present: waitingOfVehicle,
@@ -230,11 +230,11 @@ describe('while many write about a vehicle that somebody has locked', () => {
         answers.map(() => [503, '5']),
       );
       expect(new Set(answers.map(({ body }) => body.type))).toEqual(new Set(['/problems/too-busy']));
-      const details = answers.map(({ body }) => body.detail as string);
-      expect(
-        details.filter((detail) => detail.startsWith('Other writes of this fleet went first')),
-      ).toHaveLength(1);
-      expect(details.filter((detail) => detail.startsWith('Another change, such as a'))).toHaveLength(3);
+      const said = answers.map(({ body }) => `${String(body.title)}: ${String(body.detail)}`);
+      const waited = `Too many writes at once: This request waited ${places().limits.patienceMs / 1000} s for its turn`;
+      expect(said.filter((words) => words.startsWith(waited))).toHaveLength(1);
+      const busyRecord = 'The record is busy: Another change, such as a spreadsheet import, kept this record';
+      expect(said.filter((words) => words.startsWith(busyRecord))).toHaveLength(3);
     } finally {
       Object.assign(places().limits, { patienceMs, lockPatienceMs });
     }

@@ -59,7 +59,7 @@ describe('why reminders may not arrive', () => {
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
     await addTarget({ hears: ['loss-alert'] });
     expect((await troubles())[0].text).toBe(
-      'Nobody is told when work comes due: no live reminder target hears of due lines since 2 April 2026, 09:00. Add due-line to what one of them hears.',
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines since 2 April 2026, 09:00. Add `due-line` to the `hears` list of one of them.',
     );
     await fleet.manager.delete(`/v1/reminder-targets/${target.id}`);
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
@@ -81,7 +81,7 @@ describe('why reminders may not arrive', () => {
         {
           kind: 'no-worker',
           since: expect.any(String),
-          text: expect.stringContaining('has been seen since'),
+          text: expect.stringContaining("The service's worker has not been seen since"),
         },
       ],
     ]);
@@ -127,7 +127,7 @@ describe('why reminders may not arrive', () => {
       'America/Denver',
     );
     expect(text).toBe(
-      'Reminders to https://hooks.example have not got through since 2 April 2026, 09:00: no answer came. Check the receiver, then send the target a test message.',
+      'Reminders have not reached https://hooks.example since 2 April 2026, 09:00: no answer came. Check the receiver, then send the target a test message.',
     );
   });
 

@@ -79,11 +79,11 @@ describe('an embedded PostgreSQL that is killed', () => {
   async function killPostgres(api: ServiceProcess, url: string): Promise<void> {
     const { pid } = running();
     process.kill(pid, 'SIGKILL');
-    await api.untilSays(`PostgreSQL (pid ${pid}) has ended by itself`);
-    await api.untilSays('PostgreSQL runs again', STARTS_WITHIN_MS);
+    await api.untilSays(`PostgreSQL (pid ${pid}) stopped unexpectedly`);
+    await api.untilSays('PostgreSQL is running again', STARTS_WITHIN_MS);
     expect(running().pid).not.toBe(pid);
     await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200, 30_000);
-    expect(api.log().match(/has ended by itself/g)).toHaveLength(1);
+    expect(api.log().match(/stopped unexpectedly/g)).toHaveLength(1);
   }
 
   it('is started again by its owner, and those who joined it go on as well', async () => {
@@ -124,7 +124,7 @@ describe('an embedded PostgreSQL that is killed', () => {
       .filter((line) => line.startsWith('weephole: '));
     expect(last).toEqual([
       expect.stringMatching(
-        `^weephole: PostgreSQL \\(pid ${pid}\\) has ended by itself and does not start again: `,
+        `^weephole: PostgreSQL \\(pid ${pid}\\) stopped unexpectedly and does not start again: `,
       ),
     ]);
     // What a supervisor does.

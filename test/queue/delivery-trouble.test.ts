@@ -91,7 +91,7 @@ describe('trouble with reminders', () => {
       data: {
         kind: 'target-disabled',
         since: '2026-04-06T16:01:00.000Z',
-        text: `${origin} answered 410 Gone, so nothing has been sent to it since 6 April 2026, 10:01. Put the receiver right and enable the target again, or remove it.`,
+        text: `${origin} answered 410 Gone, so nothing has been sent to it since 6 April 2026, 10:01. Fix the receiver and enable the target again, or remove it.`,
         reminderTarget: { id: target.id, kind: 'webhook', address: origin },
       },
     });
@@ -156,11 +156,13 @@ describe('trouble with reminders', () => {
     const failing = {
       kind: 'target-failing',
       since: '2026-04-06T16:00:00.000Z',
-      text: 'Reminders to shop@example.com have not got through since 6 April 2026, 10:00: the mail server answered 550. Check the address, then send the target a test message.',
+      text: 'Reminders have not reached shop@example.com since 6 April 2026, 10:00: the mail server answered 550. Check the address, then send the target a test message.',
       reminderTarget: { id: target.id, kind: 'email', address: 'shop@example.com' },
     };
-    expect(notices(other)[0]?.data).toEqual(failing);
+    // Managers see the address; whoever else is told sees whose it is, and no more.
     expect(await troubles()).toEqual([failing]);
+    const told = JSON.parse(JSON.stringify(failing).replaceAll('shop@example.com', 's…@example.com'));
+    expect(notices(other)[0]?.data).toEqual(told);
     const path = `/v1/reminder-targets/${target.id}`;
     expect((await fleet.manager.get(path)).body).toMatchObject({
       ...{ enabled: true, failingSince: failing.since, failingReason: 'the mail server answered 550' },
@@ -207,10 +209,12 @@ describe('trouble with reminders', () => {
       },
     ]);
     await until(() =>
-      mail.received.some(({ parsed }) => parsed.subject === `Reminders do not reach ${origin}`),
+      mail.received.some(({ parsed }) => parsed.subject === `Reminders are not reaching ${origin}`),
     );
-    const notice = mail.received.find(({ parsed }) => parsed.subject?.startsWith('Reminders do not reach'));
-    expect(notice?.parsed.text).toContain(`Reminders to ${origin} have not got through since`);
+    const notice = mail.received.find(({ parsed }) =>
+      parsed.subject?.startsWith('Reminders are not reaching'),
+    );
+    expect(notice?.parsed.text).toContain(`Reminders have not reached ${origin} since`);
     await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, { address: other.url });
     expect(await troubles()).toEqual([]);
   });
@@ -229,7 +233,7 @@ describe('trouble with reminders', () => {
     expect(await troubles()).toEqual([]);
     await stand(6);
     expect(await troubles()).toMatchObject([
-      { kind: 'sweep-behind', text: expect.stringContaining('has not been looked through for reminders') },
+      { kind: 'sweep-behind', text: expect.stringContaining('have not been checked for reminders yet') },
     ]);
     await look();
     await stand(7);
@@ -321,7 +325,7 @@ describe('a time without a worker', () => {
               kind: 'no-worker',
               since: since.toISOString(),
               text: expect.stringMatching(
-                /^No worker of the service ran from .* to .*, so reminders of that time come late\.$/,
+                /^No worker of the service ran from .* to .*, so reminders from that time are late\.$/,
               ),
               reminderTarget: null,
             },

@@ -27,7 +27,7 @@ interface Morning {
   vehicleId: string;
 }
 
-/** What a change is told with, and how it is made once everything is ready: nothing before that must be news. */
+/** What a change is told with, and how to make it once all is ready: nothing before may be news. */
 interface Change {
   type: string;
   make: (morning: Morning) => Promise<() => Promise<{ status: number; body: any }>>;
@@ -136,7 +136,7 @@ const TOLD: Record<string, Change> = {
   'PATCH /v1/fleet': {
     type: 'due-line.window',
     make: async ({ fleet, vehicleId }) => {
-      // 240 months on, less 30 days, its window opens on 3 April: tomorrow here, today at the date line.
+      // 240 months less 30 days on, its window opens 3 April: tomorrow here, today there.
       await post(fleet.manager.patch(`/v1/vehicles/${vehicleId}`, { inServiceOn: '2006-05-03' }));
       return () => fleet.manager.patch('/v1/fleet', { timeZone: 'Pacific/Kiritimati' });
     },
@@ -359,7 +359,7 @@ describe('in a fleet that was swept this morning', () => {
     }
   }
 
-  /** From now on the receiver hears what is news; what stood before it was told of in one message. */
+  /** From now on the receiver hears news; what stood before was told in one message. */
   async function listen({ fleet }: Morning, filter: object = {}): Promise<void> {
     await untilIdle();
     await idOf(

@@ -560,7 +560,7 @@ describe('reminders', () => {
         replies.push(() => reply.writeHead(headers['webhook-id'] === `msg_${ids[3]}` ? 500 : 204).end());
         if (replies.length === REMINDERS - 1) for (const end of replies) end();
       };
-      // One that fails may be tried again before the slowest is told, and is then asked about by itself.
+      // One that fails may be retried before the slowest is told, and is then asked about alone.
       const statements = new Map<string, number>();
       const listen = (text: string, values: readonly unknown[]): void => {
         const name = /^\/\* named (\w+)/.exec(text)?.[1] ?? '';

@@ -15,7 +15,7 @@ const MORE_THAN_AT_A_TIME = MADE_UP_AT_A_TIME + 30;
 
 describe('the mornings of many fleets', () => {
   let service: Service;
-  /** What the worker has begun, in order: the ids of fleets, and `post` for the sweep after a post. */
+  /** What the worker has begun, in order: ids of fleets, and `post` for the sweep after a post. */
   let begun: string[];
   let letGo: () => void;
 

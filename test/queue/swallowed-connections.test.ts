@@ -79,7 +79,10 @@ describe('a worker whose connections are swallowed', () => {
     };
   }
 
-  /** A job whose taking or ending is under way when the answer is swallowed waits for its lock to run out, as a killed worker's does. */
+  /**
+   * A job whose taking or ending is under way when the answer is swallowed waits for its lock to
+   * run out, as a killed worker's does.
+   */
   async function untilIdle(): Promise<void> {
     await until(async () =>
       (await Promise.all(queues.map((queue) => queue.getActiveCount()))).every((count) => count === 0),

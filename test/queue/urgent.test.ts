@@ -66,7 +66,10 @@ describe('a line that is due at once', () => {
     expect(receiver.received).toHaveLength(count);
   }
 
-  /** A vacuum hold test from 22 inHg: losing half of it fails, losing 1 inHg on a coarse gauge is inconclusive. */
+  /**
+   * A vacuum hold test from 22 inHg: losing half of it fails, losing 1 inHg on a coarse gauge is
+   * inconclusive.
+   */
   async function postHoldTest(end: number, resolution = 0.5): Promise<string> {
     const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
       ...{ kind: 'hold-test', takenAt: service.clock.now().toISOString(), method: 'vacuum', minutes: 6 },

@@ -42,7 +42,7 @@ describe('a worker', () => {
   const env = (): Record<string, string> => ({
     ...{ DATABASE_URL: postgres.url, QUEUE_URL: redis?.url ?? '', LOG_LEVEL: 'warn' },
     WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true',
-    // An attempt is its worker's for six minutes, and a job of the queue as long: neither comes to the rescue.
+    // The leases of an attempt and of a job both last six minutes: neither comes to the rescue.
     ...{ SEND_TIMEOUT_SECONDS: '60', QUEUE_LOCK_SECONDS: '360', QUEUE_CHECK_SECONDS: '300' },
   });
 
@@ -58,7 +58,7 @@ describe('a worker', () => {
     return (await admin.query<{ id: string }>('select id from workers order by id')).rows.map(({ id }) => id);
   }
 
-  it('gives signs of life, and leaves the last for others to see when it was', async () => {
+  it('writes heartbeats, and leaves the last for others to see when it was', async () => {
     const seenAt = async (): Promise<string[]> =>
       (await admin.query<{ at: string }>('select seen_at::text as at from workers')).rows.map(({ at }) => at);
     const worker = await startWorker();

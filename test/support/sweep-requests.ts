@@ -1,7 +1,7 @@
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import type { Service } from './service.js';
 
-/** Asks for vehicles that a test put into the tables itself, as whoever stores something of them does. */
+/** Asks for sweeps of vehicles that a test put into the tables itself, as a real write does. */
 export async function askForSweep(
   { database }: Service,
   fleetId: string,

@@ -2394,9 +2394,9 @@ export interface components {
              * @description Null: not known
              */
             since: string | null;
-            /** @description What is so, since when, and what to do */
+            /** @description What is wrong, since when, and what to do */
             text: string;
-            /** @description Null: it is about no one target */
+            /** @description Null when it does not concern one target */
             reminderTarget: components["schemas"]["TroubledTarget"] | null;
         };
         DepotCounts: {
@@ -2704,7 +2704,7 @@ export interface components {
             depots: components["schemas"]["DepotCounts"][];
             /** @description The last 90 days, today included */
             done: components["schemas"]["DoneCounts"];
-            /** @description Why reminders may reach nobody, or come late; for managers alone */
+            /** @description Why reminders may be late or not arriving; for managers only */
             deliveryTroubles?: components["schemas"]["DeliveryTroubleView"][];
         };
         DutyCounts: {
@@ -4151,7 +4151,7 @@ export interface components {
             disabledReason: string | null;
             /**
              * Format: date-time
-             * @description Since then reminders to it were refused or given up, and none was accepted
+             * @description Reminders have been refused or given up since then; none has been accepted
              */
             failingSince: string | null;
             /** @description How the first of those attempts went */
@@ -4731,7 +4731,7 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given */
+            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
@@ -4778,7 +4778,7 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address?: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (that reminders to another target do not get through, or come late) unless given */
+            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
@@ -4834,7 +4834,7 @@ export interface components {
             disabledReason: string | null;
             /**
              * Format: date-time
-             * @description Since then reminders to it were refused or given up, and none was accepted
+             * @description Reminders have been refused or given up since then; none has been accepted
              */
             failingSince: string | null;
             /** @description How the first of those attempts went */

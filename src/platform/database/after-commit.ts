@@ -3,7 +3,8 @@ import type { EntityManager } from 'typeorm';
 const waiting = new WeakMap<EntityManager, (() => void)[]>();
 
 /**
- * Has something done once a transaction that `Transactions` runs has been committed, and not at all where it is not.
+ * Has something done once a transaction that `Transactions` runs has been committed, and not at all
+ * where it is not.
  *
  * @param then must neither fail nor take long: whoever wrote waits for it
  */

@@ -30,7 +30,10 @@ const setReach = {
   text: "select set_config('app.fleet_id', $1, false), set_config('app.depot_ids', $2, false), set_config('role', $3, false)",
 };
 
-/** Told of each statement and its values, so that a test can count them; the scope switch itself is not one. */
+/**
+ * Told of each statement and its values, so that a test can count them; the scope switch itself is
+ * not one.
+ */
 export const statementListeners = new Set<(text: string, values: readonly unknown[]) => void>();
 
 /**

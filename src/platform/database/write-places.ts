@@ -63,12 +63,15 @@ class FleetWrites {
 }
 
 const RETRY_AFTER_SECONDS = 5;
-const ADVICE = `Nothing of this request was stored. Send it again after ${RETRY_AFTER_SECONDS} s; several readings or reports in one request wait only once.`;
+const ADVICE = `Nothing of this request was stored. Send it again after ${RETRY_AFTER_SECONDS} s. Put several readings or reports into one request to wait only once.`;
 
-/** @param members what the problem tells besides */
-export function tooBusy(why: string, members: Record<string, number> = {}): Problem {
+/**
+ * @param members what the problem tells besides
+ * @param title instead of the usual one
+ */
+export function tooBusy(why: string, members: Record<string, number> = {}, title?: string): Problem {
   const headers = { 'retry-after': String(RETRY_AFTER_SECONDS) };
-  return new Problem(503, 'too-busy', `${why} ${ADVICE}`, [], headers, members);
+  return new Problem(503, 'too-busy', `${why} ${ADVICE}`, [], headers, members, title);
 }
 
 /** Nobody reads it, and the log of requests shows it. */
@@ -120,7 +123,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
 
   /** Requests that still wait when the process ends are told to go elsewhere. */
   beforeApplicationShutdown(): void {
-    const detail = 'This process is about to end, and this request did not get its turn; try again.';
+    const detail = 'The service is restarting and did not get to this request. Send it again.';
     const headers = { connection: 'close', 'retry-after': String(RETRY_AFTER_SECONDS) };
     for (const { waiting } of this.fleets.values())
       for (const { isRequest, refuse } of waiting)
@@ -192,7 +195,11 @@ export class WritePlaces implements BeforeApplicationShutdown {
         if (!caller) return;
         late = setTimeout(() => {
           this.refused.late++;
-          waiter.refuse(tooBusy(`Other writes of this fleet went first for ${patienceMs / 1000} s.`));
+          waiter.refuse(
+            tooBusy(
+              `This request waited ${patienceMs / 1000} s for its turn, because the service is busy with other writes.`,
+            ),
+          );
         }, patienceMs);
         leave = () => {
           this.refused.gone++;
@@ -216,11 +223,11 @@ export class WritePlaces implements BeforeApplicationShutdown {
     if (present < waitingOfFleet && presentOf < waitingOfVehicle) return;
     this.refused.full++;
     throw present >= waitingOfFleet
-      ? tooBusy(`${present} writes of this fleet wait for their turn already.`, {
+      ? tooBusy(`${present} writes of this fleet are already waiting.`, {
           limit: waitingOfFleet,
           present,
         })
-      : tooBusy(`${presentOf} writes about this vehicle wait for their turn already.`, {
+      : tooBusy(`${presentOf} writes about this vehicle are already waiting.`, {
           limit: waitingOfVehicle,
           present: presentOf,
         });

@@ -25,9 +25,9 @@ export interface EmbeddedOptions {
   durable?: boolean;
   /** Tried first; another one is taken when it is in use. */
   port?: number;
-  /** Aborted when the process is asked to end: a server that ends from then on is not started again. */
+  /** Aborted when the process is asked to end: from then on no server is restarted. */
   signal?: AbortSignal;
-  /** Called when the server has ended by itself and cannot be kept running. */
+  /** Called when the server stopped unexpectedly and cannot be kept running. */
   onLost?: (error: EmbeddedPostgresError) => void;
 }
 
@@ -44,9 +44,10 @@ export interface EmbeddedServer {
 }
 
 /**
- * Starts the PostgreSQL of a data directory, or takes over the one a killed process left running, and makes this
- * process its owner until `stop()`. A server that ends by itself meanwhile is started again on its port. When the process exits without having called it, the server is told to stop; when
- * it is killed, the server lives on until the next start finds it.
+ * Starts the PostgreSQL of a data directory, or takes over the one a killed process left running,
+ * and makes this process its owner until `stop()`. A server that stops unexpectedly meanwhile is
+ * restarted on its port. When the process exits without having called `stop()`, the server is told
+ * to stop; when the process is killed, the server lives on until the next start finds it.
  */
 export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedServer> {
   const { onProgress = () => undefined, durable = true, port, signal } = options;

@@ -10,9 +10,9 @@ const ENDS_LIMIT = 5;
 const ENDS_WITHIN_MS = 60_000;
 /** How many times in a row a start may fail. */
 const STARTS_LIMIT = 3;
-/** A server that is nobody's child is looked for so often. */
+/** How often to check a taken-over server, which is not our child process. */
 const LOOK_EVERY_MS = 500;
-/** Whoever ends the server may be ending this process as well, and idle sessions take a moment to notice. */
+/** Whoever ends the server may be ending this process too, and idle sessions notice a bit later. */
 const PAUSE_MS = 300;
 
 export interface KeepOptions extends Omit<StartOptions, 'port' | 'keepsPort' | 'signal'> {
@@ -24,7 +24,7 @@ export interface KeepOptions extends Omit<StartOptions, 'port' | 'keepsPort' | '
   onLost: (error: EmbeddedPostgresError) => void;
 }
 
-/** Keeps a server running until it is stopped: one that ends by itself, or is killed, is started again on its port. */
+/** Keeps a server running until `stop()`: restarts it on its port if it ends or is killed. */
 export class KeptServer {
   private readonly stopping = new AbortController();
   private readonly over: AbortSignal;
@@ -60,17 +60,17 @@ export class KeptServer {
       const { onProgress, onBack } = this.options;
       const { pid, port } = this.postmaster;
       if (this.endsTooOften()) {
-        this.lose(`has ended by itself ${ENDS_LIMIT + 1} times within a minute, and is not started again`);
+        this.lose(`stopped unexpectedly ${ENDS_LIMIT + 1} times within a minute; giving up`);
         return;
       }
       onProgress(
-        `PostgreSQL (pid ${pid}) has ended by itself; see ${this.log}. It ${howEnded(this.running)}is started again.`,
+        `PostgreSQL (pid ${pid}) stopped unexpectedly${howEnded(this.running)}. Restarting it; see ${this.log}`,
       );
       const again = await this.startAgain();
       if (!again) return;
       this.running = again;
       onBack(again.postmaster);
-      onProgress(`PostgreSQL runs again (pid ${again.postmaster.pid}) on port ${port}.`);
+      onProgress(`PostgreSQL is running again (pid ${again.postmaster.pid}) on port ${port}.`);
     }
   }
 
@@ -90,7 +90,7 @@ export class KeptServer {
         if (this.over.aborted) return null;
         if (++failures === STARTS_LIMIT || hasBeenWaitedFor(error)) {
           const reason = error instanceof EmbeddedPostgresError ? error.reason : String(error);
-          this.lose(`has ended by itself and does not start again: ${reason}`);
+          this.lose(`stopped unexpectedly and does not start again: ${reason}`);
           return null;
         }
         if (!(await this.pause())) return null;
@@ -129,7 +129,7 @@ async function unlessAborted(waiting: Promise<unknown>): Promise<void> {
   await waiting.catch(() => undefined);
 }
 
-/** Known of a child alone: a server that is nobody's child tells nobody. */
+/** Known only of a child process; empty for a taken-over server. */
 function howEnded({ child }: Running): string {
-  return child ? `ended with ${child.signalCode ?? `code ${child.exitCode}`}, and ` : '';
+  return child ? ` (${child.signalCode ?? `exit code ${child.exitCode}`})` : '';
 }

@@ -30,11 +30,18 @@ export interface StartOptions {
 }
 
 const PORT_TAKEN = /could not bind|could not create any TCP\/IP sockets/;
-/** A server of this cluster is going, but not gone: a killed one's session is still busy, or it is not reaped yet. */
+/**
+ * A server of this cluster is going, but not gone: a killed one's session is still busy, or it is
+ * not reaped yet.
+ */
 const STILL_HELD = /pre-existing shared memory block|lock file "postmaster\.pid" already exists/;
 const HELD_LIMIT_MS = 15_000;
 
-/** Starts the server of a cluster, whatever an earlier one has left of itself. @throws EmbeddedPostgresError when it does not start */
+/**
+ * Starts the server of a cluster, whatever an earlier one has left of itself.
+ *
+ * @throws EmbeddedPostgresError when it does not start
+ */
 export async function startServer(options: StartOptions): Promise<Running> {
   const { dataDir, place, binaries, durable, port, keepsPort = false, onProgress, signal } = options;
   const { cluster, account } = place;

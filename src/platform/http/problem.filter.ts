@@ -44,7 +44,11 @@ export function problemOf(error: unknown): Problem {
   }
   if (error instanceof QueryFailedError) {
     if ((error.driverError as { code?: string }).code === LOCK_NOT_AVAILABLE)
-      return tooBusy('Another change, such as a spreadsheet, has locked what this one needs for too long.');
+      return tooBusy(
+        'Another change, such as a spreadsheet import, kept this record locked for too long.',
+        {},
+        'The record is busy',
+      );
     const problem = constraintProblem(error);
     if (problem) return problem;
   }

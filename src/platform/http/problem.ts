@@ -41,7 +41,6 @@ export const MOST_FAULTS = 100;
 
 /** An error as it is answered: RFC 9457 problem details. */
 export class Problem extends Error {
-  readonly title: string;
   readonly errors: FieldFault[];
   /** What this kind of problem tells besides (RFC 9457, extension members). */
   readonly members: Readonly<Record<string, unknown>>;
@@ -53,12 +52,12 @@ export class Problem extends Error {
     errors: readonly FieldFault[] = [],
     readonly headers: Record<string, string> = {},
     members: Readonly<Record<string, unknown>> = {},
+    readonly title: string = TITLES_OF[slug] ?? TITLES[status] ?? 'The request failed',
   ) {
     super(detail);
     this.errors = errors.slice(0, MOST_FAULTS);
     const leftOut = errors.length - this.errors.length;
     this.members = leftOut > 0 ? { errorsLeftOut: leftOut, ...members } : members;
-    this.title = TITLES_OF[slug] ?? TITLES[status] ?? 'The request failed';
   }
 
   toBody(instance: string): Record<string, unknown> {

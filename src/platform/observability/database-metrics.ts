@@ -27,7 +27,7 @@ export class DatabaseMetrics {
   }
 }
 
-/** Writes wait before they take a connection, so the figures of the connections do not show them. */
+/** Writes wait before they take a connection, so the connection figures do not show them. */
 function addWrites({ registry }: Metrics, places: WritePlaces): void {
   const writes: Gauge<'state'> = new Gauge({
     name: 'weephole_writes',

@@ -22,10 +22,13 @@ export interface QueueConnections {
   close(): Promise<void>;
 }
 
-/** How long a worker listens before it looks for itself: what it should have heard may have been lost. */
+/** How long a worker listens before it looks for itself, since a call may have been lost. */
 const LOOK_EVERY_S = 3;
 
-/** How often a worker looks for jobs, and when those of a killed one are taken up: once its lock has run out, at the next look for such. */
+/**
+ * How often a worker looks for jobs, and when those of a killed one are taken up: once its lock has
+ * run out, at the next look for such.
+ */
 function lookOptions(
   lockMs: number,
 ): Pick<
@@ -42,7 +45,10 @@ function lookOptions(
   };
 }
 
-/** Bounds the wait for a delayed job, too. BullMQ has no option for that, and listens for up to an hour on PostgreSQL. */
+/**
+ * Bounds the wait for a delayed job, too. BullMQ has no option for that, and listens for up to an
+ * hour on PostgreSQL.
+ */
 function lookingOften<W extends object>(worker: W): W {
   return Object.defineProperty(worker, 'maximumBlockTimeout', { value: LOOK_EVERY_S });
 }
@@ -139,7 +145,8 @@ function redisConnections(url: string, prefix: string, lockMs: number): QueueCon
     maxRetriesPerRequest: 1,
   });
   producer.on('error', () => undefined);
-  // A worker's connections are asked often enough; this one may be idle for hours, and its silence would be noticed by a post.
+  // A worker's connections are asked often enough; this one may be idle for hours, and its silence
+  // would be noticed by a post.
   const asking = setInterval(() => void producer.ping().catch(() => undefined), ASK_EVERY_MS).unref();
   const blocking: Redis[] = [];
   const options: Partial<QueueOptions> = { prefix };

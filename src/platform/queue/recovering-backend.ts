@@ -5,7 +5,7 @@ import { createPostgresBackend } from 'bullmq';
  *
  * BullMQ asks once whether its tables are there, and keeps the answer, a failure too: what was
  * begun at the wrong moment would fail for good. A worker would even fail over and over without
- * waiting for anything in between, and its process would come to nothing else.
+ * waiting for anything in between, and would block the whole process.
  */
 export const createRecoveringBackend: typeof createPostgresBackend = (...args) => {
   const backend = createPostgresBackend(...args);

@@ -27,8 +27,8 @@ const insideOf = (client: pg.PoolClient): Inside => client as unknown as Inside;
  *
  * A NAT or a load balancer may forget a connection without telling either end. Nothing is heard of
  * it then: who listens stays deaf, and who asks waits for ever. TCP's keepalive shows that only
- * where no middleman acknowledges it, so who only listens is asked a trifle, and of a statement that
- * takes long the server is asked, on another connection, whether it is still at it.
+ * where no middleman acknowledges it, so who only listens is sent `select 1`, and of a
+ * statement that takes long the server is asked, on another connection, whether it is still at it.
  * One that gives no answer fails as a broken one does: its query is refused, the pool forgets it,
  * and BullMQ listens on a new one.
  */
@@ -100,7 +100,10 @@ function answers(client: pg.PoolClient): Promise<boolean> {
   });
 }
 
-/** Whether the server is still busy for a session; true where it cannot be asked, for then no connection is better than this one. */
+/**
+ * Whether the server is still busy for a session; true where it cannot be asked, for then no
+ * connection is better than this one.
+ */
 async function isAtWork(settings: pg.ClientConfig, processId: number | null): Promise<boolean> {
   const other = new pg.Client({
     ...settings,

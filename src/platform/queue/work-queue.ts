@@ -80,7 +80,10 @@ export class WorkQueue implements OnApplicationShutdown {
     }
   }
 
-  /** Says that the job that was queued with the word has begun and waits no more: the next with it is queued again. */
+  /**
+   * Says that the job that was queued with the word has begun and waits no more: the next with it
+   * is queued again.
+   */
   async begun(queueName: QueueName, onceWaiting: string): Promise<void> {
     await this.queue(queueName).removeDeduplicationKey(onceWaiting);
   }
