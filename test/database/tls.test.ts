@@ -12,6 +12,7 @@ import { WorkRunner } from '../../src/platform/queue/work-runner.js';
 import { schema } from '../../src/schema.js';
 import { type Authority, createAuthority } from '../support/certificates.js';
 import { type OwnPostgres, startOwnPostgres } from '../support/own-postgres.js';
+import { until } from '../support/receiver.js';
 import { clientOf } from '../support/service.js';
 
 describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () => {
@@ -89,10 +90,19 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
       expect(events.status).toBe(200);
       const admin = new pg.Client({ connectionString: over(postgres.url, ours.root) });
       await admin.connect();
-      const { rows } = await admin.query<{ who: string; ssl: boolean }>(
-        `select distinct application_name as who, ssl from pg_stat_activity join pg_stat_ssl using (pid)
-         where backend_type = 'client backend' order by 1`,
-      );
+      let rows: { who: string; ssl: boolean }[] = [];
+      const known = async (): Promise<void> => {
+        const found = await admin.query<{ who: string; ssl: boolean }>(
+          `select distinct application_name as who, ssl from pg_stat_activity join pg_stat_ssl using (pid)
+           where backend_type = 'client backend' order by 1`,
+        );
+        rows = found.rows;
+      };
+      // The stream is answered before what it listens on is connected.
+      await until(async () => {
+        await known();
+        return rows.some(({ who }) => who === 'weephole events');
+      });
       await admin.end();
       await events.body?.cancel();
       expect(rows.filter(({ ssl }) => !ssl)).toEqual([]);

@@ -3,6 +3,7 @@ import { DataSource } from 'typeorm';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
+import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { requestSweeps, takeRequests } from '../../src/sweep-requests/sweep-requests.queries.js';
 import { inFleet } from '../../src/platform/database/fleet-scope.js';
 import { seedDueLine } from '../support/due-lines.js';
@@ -148,10 +149,17 @@ describe('vehicles that are asked for', () => {
       }),
     );
     const queue = service.app.get(WorkQueue).queue('work');
-    const idle = (): Promise<void> =>
-      until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    await idle();
-    const sweeping = jest.spyOn(service.app.get(SweepService), 'sweepRequested');
+    const queued = (): Promise<number> => queue.getJobCountByTypes('waiting', 'active', 'prioritized');
+    await service.app.get(SweepCalls).untilCalled();
+    await until(async () => (await queued()) === 0);
+    const sweeps = service.app.get(SweepService);
+    const sweep = sweeps.sweepRequested.bind(sweeps);
+    let letGo = (): void => undefined;
+    const held = new Promise<void>((resolve) => (letGo = resolve));
+    const sweeping = jest.spyOn(sweeps, 'sweepRequested').mockImplementation(async (fleetId) => {
+      await held;
+      return sweep(fleetId);
+    });
     const failed = {
       ...{ kind: 'hold-test', takenAt: '2026-04-01T12:00:00Z', method: 'pressure', minutes: 5 },
       ...{ start: { value: 15, unit: 'psi' }, end: { value: 5, unit: 'psi' } },
@@ -163,9 +171,10 @@ describe('vehicles that are asked for', () => {
         expect((await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, failed)).status).toBe(201);
       }),
     );
+    await service.app.get(SweepCalls).untilCalled();
+    expect(await queued()).toBe(1);
+    letGo();
     await receiver.untilReceived(POSTS, 30_000);
-    await idle();
-    expect(sweeping.mock.calls.length).toBeLessThan(POSTS / 2);
     sweeping.mockRestore();
   });
 });
