@@ -3,7 +3,7 @@ import { setTimeout as delay } from 'node:timers/promises';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 
 /** Calls within this time are merged into one: many posts at once are few sweeps. */
-const FOR_OTHERS_MS = 50;
+const FOR_OTHERS_MS = 150;
 
 /** When to look again for rows of open transactions: after a rollback nobody else calls. */
 const AGAIN_AFTER_MS = 1_000;
