@@ -42,7 +42,8 @@ export class PostponingService {
 
   async postpone(id: string, input: PostponeInput): Promise<DueLineView> {
     assertOneKind(input);
-    return this.transactions.write((tx) => this.put(tx, id, input), 200);
+    const transactions = await this.transactions.ofVehicleWith(DueLine, id);
+    return transactions.write((tx) => this.put(tx, id, input), 200);
   }
 
   private async put(tx: EntityManager, id: string, input: PostponeInput): Promise<DueLineView> {

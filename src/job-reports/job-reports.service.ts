@@ -138,7 +138,8 @@ export class JobReportsService {
 
   /** Takes a job back: what it reset counts from before again. */
   async void(id: string, reason: string): Promise<JobReportView> {
-    return this.transactions.write(async (tx) => {
+    const transactions = await this.transactions.ofVehicleWith(JobReport, id);
+    return transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
       const found = await rowOf(tx, JobReport, id, 'job report');
       await lockVehicles(tx, fleetId, [found.vehicleId], []);

@@ -84,8 +84,9 @@ export class LossAlertsService {
   }
 
   /** Records what someone did. What the alert comes to by it is concluded, with everything else that is known of the vehicle. */
-  private act(id: string, act: Act): Promise<LossAlertDetail> {
-    return this.transactions.write(async (tx) => {
+  private async act(id: string, act: Act): Promise<LossAlertDetail> {
+    const transactions = await this.transactions.ofVehicleWith(LossAlert, id);
+    return transactions.write(async (tx) => {
       const { fleetId, tokenId } = fleetScope();
       const { vehicleId } = await rowOf(tx, LossAlert, id, 'loss alert');
       if (vehicleId !== null) await lockedRowOf(tx, Vehicle, vehicleId, 'vehicle');

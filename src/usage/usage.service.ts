@@ -213,7 +213,8 @@ export class UsageService {
 
   /** Settles a held reading, or takes back an accepted one. The same decision again changes nothing. */
   async decide(id: string, decision: Decision): Promise<UsageReadingView> {
-    return this.transactions.write(async (tx) => {
+    const transactions = await this.transactions.ofVehicleWith(UsageReading, id);
+    return transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
       const found = await tx.findOneBy(UsageReading, { fleetId, id });
       if (!found) throw notFound('usage reading');

@@ -49,8 +49,9 @@ describe('places for writes', () => {
   it.each([
     [2, { all: 1, ofFleet: 1, ofVehicle: 1 }],
     [3, { all: 2, ofFleet: 1, ofVehicle: 1 }],
-    [12, { all: 9, ofFleet: 4, ofVehicle: 2 }],
-    [500, { all: 375, ofFleet: 167, ofVehicle: 2 }],
+    [12, { all: 9, ofFleet: 2, ofVehicle: 1 }],
+    [13, { all: 10, ofFleet: 3, ofVehicle: 2 }],
+    [500, { all: 375, ofFleet: 84, ofVehicle: 2 }],
   ])('leave some of %i connections to reads', (connections, limits) => {
     expect(writeLimits(connections)).toMatchObject(limits);
   });
@@ -98,7 +99,7 @@ describe('places for writes', () => {
       writes.get(begun[turn] as string)?.end();
       await settled();
     }
-    // A place that a fleet gives back goes to one that has none, then to the fleet that was served longest ago.
+    // A free place goes to a fleet that has none, then to the one that was served longest ago.
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, type EntityManager, QueryFailedError } from 'typeorm';
+import { DataSource, type EntityManager, type EntityTarget, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
 import { committed } from './after-commit.js';
 import { fleetScope } from './fleet-scope.js';
@@ -22,7 +22,7 @@ function isRetryable(error: unknown): boolean {
 }
 
 /** Does it again when PostgreSQL asks for that. */
-/** Runs a transaction, again where PostgreSQL ended it for others' sake: a deadlock, a serialization failure. */
+/** Runs a transaction, again where PostgreSQL ended it: a deadlock, a serialization failure. */
 export async function repeating<T>(run: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt++) {
     try {
@@ -38,6 +38,13 @@ export async function repeating<T>(run: () => Promise<T>): Promise<T> {
 export interface Written<T> {
   body: T;
   status?: number;
+}
+
+/** A record that may be of a vehicle. */
+interface OfVehicle {
+  fleetId: string;
+  id: string;
+  vehicleId: string | null;
 }
 
 /** Runs a use case's write as one transaction. */
@@ -61,6 +68,15 @@ export class Transactions {
     const own = new Transactions(this.dataSource, this.clock, this.places);
     own.vehicleId = vehicleId?.toLowerCase() ?? null;
     return own;
+  }
+
+  /** As `ofVehicle`, for a write about a record of a vehicle; of no vehicle where there is no such record. */
+  async ofVehicleWith(kind: EntityTarget<OfVehicle>, id: string): Promise<Transactions> {
+    const record = await this.dataSource.manager.findOne(kind, {
+      select: { vehicleId: true },
+      where: { fleetId: fleetScope().fleetId, id },
+    });
+    return this.ofVehicle(record?.vehicleId ?? null);
   }
 
   /**
