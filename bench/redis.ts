@@ -1,22 +1,13 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtemp, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { freePort } from './free-port.js';
 
 export interface RedisServer {
   url: string;
   stop(): Promise<void>;
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  server.listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  await new Promise((resolve) => server.close(resolve));
-  return typeof address === 'object' && address !== null ? address.port : 0;
 }
 
 /** A Redis of the bench's own that keeps nothing; null where there is none on the PATH. */

@@ -2,10 +2,10 @@ import { type ChildProcess, execFile, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
+import { freePort } from './free-port.js';
 
 /** Compiled, wherever this file is run from. */
 const program = (name: string): string => join(process.cwd(), 'dist/src', `${name}.js`);
@@ -20,15 +20,6 @@ export interface WholeService {
   /** A fleet, and a manager's token. */
   newFleet(name: string): Promise<{ fleetId: string; token: string }>;
   remove(): Promise<void>;
-}
-
-export async function freePort(): Promise<number> {
-  const server = createServer();
-  server.listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  await new Promise((resolve) => server.close(resolve));
-  return typeof address === 'object' && address !== null ? address.port : 0;
 }
 
 /** A service that was killed, and not started again, has left its PostgreSQL running. */

@@ -1,16 +1,16 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { civilDateAt } from '../domain/calendar/zone.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
-import { deliveryJob } from './delivery-jobs.js';
+import { firstDeliveries } from './delivery-jobs.js';
 import { CATCH_UP } from './digests.js';
 import { gathers, recordDigest } from './digests.queries.js';
 import { untoldNews } from './news.queries.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
 import type { ReminderTarget } from './reminder.entity.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
-import { hasUntold, type Queued, recordUntold, type SendTime, type SweepDay } from './sweep.queries.js';
+import { hasUntold, type Queued, recordUntold, type SendTime } from './sweep.queries.js';
+import { sweepDayOf } from './sweep-day.js';
 import { urgentSendAt } from './urgent.js';
 
 const LOOK_BACK_MS = 30 * 86_400_000;
@@ -45,19 +45,9 @@ export class CatchUpService {
   async afterCommit(catchUp: CatchUp | null): Promise<void> {
     if (catchUp === null) return;
     const { fleetId, recorded, now } = catchUp;
-    if (recorded.length === 0) return;
-    await this.queue.add(
-      'deliveries',
-      recorded.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
-    );
+    await this.queue.add('deliveries', firstDeliveries(fleetId, recorded, now));
   }
 }
-
-const dayOf = ({ timeZone, greatestLeadDays }: Fleet, now: Date): SweepDay => ({
-  today: civilDateAt(now.getTime(), timeZone),
-  timeZone,
-  greatestLeadDays,
-});
 
 async function openDigest(
   tx: EntityManager,
@@ -84,7 +74,14 @@ async function recordUrgent(
   const recording = { sendTimes: [sendTime], digestId: null, now };
   for (let full = true; full;) {
     const part = { urgent: 'only' } as const;
-    const { found, waiting } = await recordUntold(tx, fleet.id, dayOf(fleet, now), part, recording, BATCH);
+    const { found, waiting } = await recordUntold(
+      tx,
+      fleet.id,
+      sweepDayOf(fleet, now),
+      part,
+      recording,
+      BATCH,
+    );
     full = found === BATCH;
     recorded.push(...waiting);
   }
@@ -97,7 +94,7 @@ async function hasSomethingToTell(
   targetId: string,
   now: Date,
 ): Promise<boolean> {
-  if (await hasUntold(tx, fleet.id, dayOf(fleet, now), { targetIds: [targetId] })) return true;
+  if (await hasUntold(tx, fleet.id, sweepDayOf(fleet, now), { targetIds: [targetId] })) return true;
   const part = { targetId, since: new Date(now.getTime() - LOOK_BACK_MS) };
   for (const news of ['loss-alert', 'failed-reading', 'held-reading'] as const)
     if ((await untoldNews(tx, fleet.id, now, news, part, 1)).length > 0) return true;

@@ -1,4 +1,5 @@
 import type { QueuedJob } from '../platform/queue/work-queue.js';
+import type { Queued } from './sweep.queries.js';
 
 /** The job that makes one attempt at sending a reminder, when its time has come. */
 export function deliveryJob(
@@ -14,4 +15,13 @@ export function deliveryJob(
     data: { fleetId, reminderId },
     delayMs: Math.max(0, notBefore.getTime() - now.getTime()),
   };
+}
+
+/** The jobs that make the first attempt at reminders that were just recorded. */
+export function firstDeliveries(
+  fleetId: string,
+  recorded: readonly Queued[],
+  now: Date,
+): QueuedJob<'deliveries'>[] {
+  return recorded.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now));
 }

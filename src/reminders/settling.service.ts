@@ -9,7 +9,7 @@ import { whateverRestarts } from '../platform/database/away.js';
 import { repeating } from '../platform/database/transactions.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { waitAfter } from './backoff.js';
-import { deliveryJob } from './delivery-jobs.js';
+import { deliveryJob, firstDeliveries } from './delivery-jobs.js';
 import {
   endAccepted,
   endAttempt,
@@ -93,7 +93,7 @@ export class SettlingService {
       this.metrics.took(kind, withinHours(createdAt, sendHoursOf(reminder), fleet.timeZone), now);
     await this.queue.add('deliveries', [
       ...(retryAt ? [deliveryJob(fleet.id, reminderId, attempt + 1, retryAt, now)] : []),
-      ...notices.map(({ id, nextAttemptAt }) => deliveryJob(fleet.id, id, 1, nextAttemptAt, now)),
+      ...firstDeliveries(fleet.id, notices, now),
     ]);
   }
 

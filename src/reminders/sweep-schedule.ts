@@ -83,7 +83,7 @@ export class SweepSchedule implements OnApplicationBootstrap, BeforeApplicationS
       this.complain(error);
     }
     if (performance.now() < this.schedulesDueAt) return;
-    // Takes minutes where thousands of fleets are new to the queue, for which the next look does not wait.
+    // Takes minutes when thousands of fleets are new to the queue; the next look does not wait.
     this.scheduling ??= this.schedule().finally(() => (this.scheduling = null));
   }
 

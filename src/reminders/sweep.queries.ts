@@ -96,7 +96,10 @@ const isTarget = (reminder: string, targetId: string): string =>
 
 const rank = (stage: string): string => `array_position(array['window', 'due', 'late'], ${stage})`;
 
-/** True where a higher stage of the same line, cycle and target was told of, or goes into a digest. One that waits by itself will be withdrawn: the line stands lower. */
+/**
+ * True where a higher stage of the same line, cycle and target was told of, or goes into a digest.
+ * One that waits by itself does not count: the line stands lower now, so it will be withdrawn.
+ */
 const hasHigher = (reminder: string): string => `exists (
   select from reminders h
   where h.fleet_id = ${reminder}.fleet_id and h.due_line_id = ${reminder}.due_line_id and h.cycle = ${reminder}.cycle

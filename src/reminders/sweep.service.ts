@@ -10,7 +10,8 @@ import { repeating } from '../platform/database/transactions.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { SweepCalls } from '../sweep-requests/sweep-calls.js';
 import { hasRequests, takeRequests } from '../sweep-requests/sweep-requests.queries.js';
-import { deliveryJob } from './delivery-jobs.js';
+import { sweepDayOf } from './sweep-day.js';
+import { firstDeliveries } from './delivery-jobs.js';
 import { dailyTargets, recordDigest } from './digests.queries.js';
 import { type OtherNews, recordNews, type UntoldNews, untoldNews } from './news.queries.js';
 import { sendHoursOf, withinHours } from './send-hours.js';
@@ -90,13 +91,13 @@ export class SweepService {
     await this.callForRest(fleetId);
   }
 
-  /** As `sweepRequested`, but no more of them than one transaction takes: a worker is called for the rest. */
+  /** As `sweepRequested`, but only as many as one transaction takes. A worker is called for the rest. */
   async sweepSomeRequested(fleetId: string): Promise<void> {
     if (await this.sweepSome(fleetId)) this.calls.call(fleetId);
     else await this.callForRest(fleetId);
   }
 
-  /** What is left is of a transaction that has not ended: it may be undone, and then calls nobody. */
+  /** Rows that are left belong to a transaction that has not ended. If it is undone, it calls nobody. */
   private async callForRest(fleetId: string): Promise<void> {
     const isLeft = await workForFleet(this.dataSource, fleetId, () =>
       hasRequests(this.dataSource.manager, fleetId),
@@ -147,7 +148,7 @@ export class SweepService {
   }
 
   private async sweepLines({ manager, fleet, targets, now, vehicleIds, take }: Sweep): Promise<void> {
-    const { id: fleetId, timeZone, greatestLeadDays } = fleet;
+    const { id: fleetId, timeZone } = fleet;
     const sendTimes = targets
       .filter(({ hears }) => hears.includes('due-line'))
       .map((target) => {
@@ -155,7 +156,7 @@ export class SweepService {
         return { targetId: target.targetId, sendAt, urgentAt: urgentSendAt(target, sendAt, now) };
       });
     if (sendTimes.length === 0) return;
-    const day = { today: civilDateAt(now.getTime(), timeZone), timeZone, greatestLeadDays };
+    const day = sweepDayOf(fleet, now);
     const part = { vehicleIds, eachOnly: true };
     const recording = { sendTimes, digestId: null, now };
     for (let full = true; full;) {
@@ -193,16 +194,15 @@ export class SweepService {
   /** For each target that is told once a day: today's digest, if there is anything to put in it. */
   private async openDailyDigests(sweep: Sweep): Promise<void> {
     const { manager, fleet, now } = sweep;
-    const { id: fleetId, timeZone, greatestLeadDays } = fleet;
-    const today = civilDateAt(now.getTime(), timeZone);
-    const day = { today, timeZone, greatestLeadDays };
+    const fleetId = fleet.id;
+    const day = sweepDayOf(fleet, now);
     for (const target of await dailyTargets(manager, fleetId)) {
       const { targetId } = target;
       const hasLine = await hasUntold(manager, fleetId, day, { targetIds: [targetId], urgent: 'none' });
       const [held] = hasLine
         ? []
         : await untoldNews(manager, fleetId, now, 'held-reading', { targetId, since: now }, 1);
-      if (hasLine || held) await this.openDigest(sweep, target, 'daily', today);
+      if (hasLine || held) await this.openDigest(sweep, target, 'daily', day.today);
     }
   }
 
@@ -218,10 +218,7 @@ export class SweepService {
   }
 
   private async enqueue(fleetId: string, waiting: Queued[], now: Date): Promise<void> {
-    await this.queue.add(
-      'deliveries',
-      waiting.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
-    );
+    await this.queue.add('deliveries', firstDeliveries(fleetId, waiting, now));
   }
 }
 

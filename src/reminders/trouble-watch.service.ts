@@ -12,7 +12,7 @@ import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
-import { deliveryJob } from './delivery-jobs.js';
+import { firstDeliveries } from './delivery-jobs.js';
 import { SweepDatabase } from './sweep-database.js';
 import type { Queued } from './sweep.queries.js';
 import { fleetsBehind, lastWorkerSeen } from './trouble.queries.js';
@@ -96,11 +96,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
     const recorded = await workForFleet(this.dataSource, fleetId, (fleet) =>
       record(this.dataSource.manager, fleet, now),
     );
-    if (recorded === null || recorded.length === 0) return;
-    await this.queue.add(
-      'deliveries',
-      recorded.map(({ id, nextAttemptAt }) => deliveryJob(fleetId, id, 1, nextAttemptAt, now)),
-    );
+    await this.queue.add('deliveries', firstDeliveries(fleetId, recorded ?? [], now));
   }
 
   private inTurn(work: () => Promise<void>): void {

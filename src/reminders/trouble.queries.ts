@@ -8,7 +8,8 @@ interface AcrossFleets {
 }
 
 /**
- * Fleets with a change to check, or a reminder to send, that has waited more than five minutes; by their ids.
+ * Fleets with a change to check, or a reminder to send, that has waited more than five minutes, in
+ * the order of their ids.
  *
  * @param after the last of those that were seen to
  */

@@ -2,8 +2,9 @@ import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
 /**
- * An outbox row: check this vehicle for news. Written with the change, deleted with the recording
- * of its reminders. A vehicle has at most two: one being handled, one for what came meanwhile.
+ * An outbox row: check this vehicle for news. It is written in the transaction of the change and
+ * deleted in the one that stores the reminders. A vehicle has two at most: one that is being
+ * handled, and one for what came meanwhile.
  */
 @Entity('sweep_requests')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {

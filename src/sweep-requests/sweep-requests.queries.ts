@@ -1,9 +1,9 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * Asks for vehicles to be looked at, in the transaction that stores what may be news of them. One
- * that waits to be looked at already is held until that transaction ends, so that nobody looks
- * before; one that is being looked at just now is asked for again. Nobody waits for anybody.
+ * Writes outbox rows, in the transaction that stores what may be news. A row that waits already is
+ * locked until that transaction ends, so that no sweep takes it too early. For a vehicle that is
+ * being swept just now a second row is written. No lock is waited for.
  *
  * @param vehicleIds locked by the transaction
  */
@@ -19,9 +19,8 @@ export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleI
 }
 
 /**
- * Takes vehicles that are asked for, in the transaction that records what is news of them: where
- * that is not committed, they are asked for still. Those of transactions that have not ended are
- * passed over.
+ * Deletes outbox rows, in the transaction that stores the reminders; if it is rolled back, they
+ * stay. Rows of transactions that have not ended are skipped.
  *
  * @returns their ids, and whether there may be more
  */

@@ -24,7 +24,7 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
   private timer: NodeJS.Timeout | undefined;
   private giving: Promise<void> | null = null;
   private isMissed = false;
-  /** By the machine's count of milliseconds: when the last sign was given, and since when without a gap. */
+  /** When the last heartbeat was written, and since when without a gap, by `performance.now()`. */
   private lastAt: number | null = null;
   private steadySince = 0;
   private readonly listeners: (() => void)[] = [];

@@ -51,7 +51,7 @@ describe('why reminders may not arrive', () => {
     }
   });
 
-  it('is that nobody hears of due lines, since the last target that did was switched off or removed', async () => {
+  it('is that no target is told of due lines, since the last one that was is disabled or removed', async () => {
     const target = await addTarget();
     expect(await troubles()).toEqual([]);
     await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, { enabled: false });

@@ -114,7 +114,7 @@ describe('a fleet that is deleted', () => {
         ...(['sweep-fleet', 'refresh-cohorts', 'prune-events', 'apply-retention'] as const).map((job) => ({
           ...{ name: job, data: { fleetId } },
         })),
-        { name: 'sweep-vehicles' as const, data: { fleetId, vehicleIds: [id] } },
+        { name: 'sweep-vehicles' as const, data: { fleetId } },
       ],
       deliveries: [{ name: 'deliver-reminder' as const, data: { fleetId, reminderId: id } }],
       planning: [{ name: 'solve-visit-plan' as const, data: { fleetId, planId: id, round: 1 } }],

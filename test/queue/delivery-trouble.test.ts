@@ -1,10 +1,10 @@
 import { buildWorker } from '../../src/bootstrap.js';
-import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { TroubleWatch } from '../../src/reminders/trouble-watch.service.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
@@ -60,12 +60,7 @@ describe('trouble with reminders', () => {
     return body;
   }
 
-  async function untilIdle(): Promise<void> {
-    for (const name of ['work', 'deliveries'] as const) {
-      const queue = service.app.get(WorkQueue).queue(name);
-      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    }
-  }
+  const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);
 
   const troubles = async (): Promise<any[]> =>
     (await fleet.manager.get('/v1/due-list/summary')).body.deliveryTroubles;

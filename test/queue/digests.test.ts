@@ -3,12 +3,12 @@ import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { buildWorker } from '../../src/bootstrap.js';
 import { DeliveryService } from '../../src/reminders/delivery.service.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { sweepVehicles } from '../support/sweep-requests.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -51,14 +51,7 @@ describe('what a target hears', () => {
   const types = (): string[] => receiver.received.map(({ body }) => body.type);
   const seed = (extra: object = {}) => seedDueLine(service, fleet.fleetId, { ...DATES, ...extra });
 
-  async function untilIdle(): Promise<void> {
-    const { app } = service;
-    await app.get(SweepCalls).untilCalled();
-    for (const name of ['work', 'deliveries'] as const) {
-      const queue = app.get(WorkQueue).queue(name);
-      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    }
-  }
+  const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);
 
   async function newTarget(extra: object = {}): Promise<any> {
     const { status, body } = await fleet.manager.post('/v1/reminder-targets', {

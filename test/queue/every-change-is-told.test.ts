@@ -1,7 +1,7 @@
 import { jest } from '@jest/globals';
 import { readFileSync } from 'node:fs';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { goodJob, SPEC_SHEET } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -351,13 +351,7 @@ describe('in a fleet that was swept this morning', () => {
     return { fleet, depotId, specSheetId, intervalPlanId, vehicleId };
   }
 
-  async function untilIdle(): Promise<void> {
-    await service.app.get(SweepCalls).untilCalled();
-    for (const name of ['work', 'deliveries'] as const) {
-      const queue = service.app.get(WorkQueue).queue(name);
-      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    }
-  }
+  const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);
 
   /** From now on the receiver hears news; what stood before was told in one message. */
   async function listen({ fleet }: Morning, filter: object = {}): Promise<void> {

@@ -1,5 +1,6 @@
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { type Receiver, startReceiver, until } from '../support/receiver.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
+import { type Receiver, startReceiver } from '../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 describe('reminders of a line that was put off', () => {
@@ -27,14 +28,7 @@ describe('reminders of a line that was put off', () => {
     }
   }
 
-  async function untilDone(): Promise<void> {
-    const queues = (['work', 'deliveries'] as const).map((name) => service.app.get(WorkQueue).queue(name));
-    await until(async () =>
-      (
-        await Promise.all(queues.map((queue) => queue.getJobCountByTypes('waiting', 'active', 'prioritized')))
-      ).every((left) => left === 0),
-    );
-  }
+  const untilDone = (): Promise<void> => untilWorkerIsIdle(service);
 
   /** What stood when the target was added comes in a digest. */
   const heard = () =>

@@ -13,6 +13,7 @@ import { inFleet } from '../../src/platform/database/fleet-scope.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Received, type Receiver, startReceiver, until } from '../support/receiver.js';
 import { askForSweep, sweepVehicles } from '../support/sweep-requests.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -67,14 +68,7 @@ describe('reminders', () => {
     return body;
   }
 
-  async function untilIdle(): Promise<void> {
-    const { app } = service;
-    await app.get(SweepCalls).untilCalled();
-    for (const name of ['work', 'deliveries'] as const) {
-      const queue = app.get(WorkQueue).queue(name);
-      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    }
-  }
+  const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);
 
   async function reminders(query = ''): Promise<any[]> {
     const { status, body } = await fleet.dashboard.get(`/v1/reminders${query}`);

@@ -1,8 +1,7 @@
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
@@ -36,14 +35,7 @@ describe('a line that is due at once', () => {
   const takeUp = (): Promise<void> => service.app.get(SweepSchedule).takeUpLostWork();
   const sweep = (): Promise<void> => service.app.get(SweepService).sweepFleet(fleet.fleetId);
 
-  async function untilIdle(): Promise<void> {
-    const { app } = service;
-    await app.get(SweepCalls).untilCalled();
-    for (const name of ['work', 'deliveries'] as const) {
-      const queue = app.get(WorkQueue).queue(name);
-      await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);
-    }
-  }
+  const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);
 
   async function newTarget(extra: object = {}): Promise<any> {
     const { status, body } = await fleet.manager.post('/v1/reminder-targets', {

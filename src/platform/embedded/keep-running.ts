@@ -5,7 +5,7 @@ import { stopPostmaster, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
 import { hasBeenWaitedFor, logPathOf, startServer, type Running, type StartOptions } from './start-server.js';
 
-/** A server that has ended so many times within this time is not started once more. */
+/** A server that stops this often within this time is not started again. */
 const ENDS_LIMIT = 5;
 const ENDS_WITHIN_MS = 60_000;
 /** How many times in a row a start may fail. */

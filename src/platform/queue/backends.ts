@@ -7,7 +7,7 @@ import { createRecoveringBackend } from './recovering-backend.js';
 import { ASK_EVERY_MS, watchConnections } from './silent-connections.js';
 
 /** A queued job: a name and ids, never content; the row it speaks of is the truth. */
-export type JobData = Record<string, string | number | string[]>;
+export type JobData = Record<string, string | number>;
 
 export type JobProcessor = (name: string, data: JobData, id: string) => Promise<void>;
 
