@@ -384,6 +384,26 @@ describe('what a target hears', () => {
     expect(types()).toEqual(['loss-alert.raised', 'loss-alert.raised']);
   });
 
+  it('of an alert comes again when its shelving has ended, whatever was posted in between', async () => {
+    const vehicleId = await newVehicle('A-4');
+    await newTarget({ hears: ['loss-alert'] });
+    await topUpTwice(vehicleId);
+    const [alert] = await untilHeard(1);
+    await fleet.mechanic.post(`/v1/loss-alerts/${alert.data.id}/shelve`, { until: '2026-04-05T12:00:00Z' });
+    // Concluded from anew after the shelving has ended and before the morning.
+    service.clock.moveTo(at('2026-04-05', 15));
+    const posted = await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
+      ...{ kind: 'level-check', takenAt: '2026-04-05T20:00:00Z', engineCold: true },
+      belowMark: { value: 0, unit: 'L' },
+    });
+    expect(posted.status).toBe(201);
+    await untilHeard(2);
+    service.clock.moveTo(at('2026-04-06', 6));
+    await sweep();
+    await untilIdle();
+    expect(types()).toEqual(['loss-alert.raised', 'loss-alert.raised']);
+  });
+
   it('of held readings is each by itself, or one message where a batch holds many', async () => {
     const [one, many] = [await newVehicle('H-1'), await newVehicle('H-2')];
     await newTarget({ hears: ['held-reading'] });

@@ -404,6 +404,17 @@ describe('in a fleet that was swept this morning', () => {
     expect(heard()).toEqual(['due-line.late']);
   });
 
+  it('a vehicle that moves is told of with its alerts, where no line of it stands in a stage', async () => {
+    const morning = await morningOf();
+    const { manager } = morning.fleet;
+    await topUps(morning);
+    const depotId = await idOf(manager.post('/v1/depots', { name: 'Valley' }));
+    await listen(morning, { depotIds: [depotId] });
+    await post(manager.patch(`/v1/vehicles/${morning.vehicleId}`, { depotId }));
+    await receiver.untilReceived(1);
+    expect(heard()).toEqual(['loss-alert.raised']);
+  });
+
   it('a vehicle whose duty becomes another is told of to those who hear of that duty', async () => {
     const morning = await morningOf();
     const { manager } = morning.fleet;

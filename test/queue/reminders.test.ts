@@ -379,6 +379,29 @@ describe('reminders', () => {
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.window', 'due-line.due']);
   });
 
+  it('tells of the stage below where the higher one still waits and is so no more', async () => {
+    await newTarget();
+    const line = await seedDueLine(service, fleet.fleetId, DATES);
+    service.clock.moveTo(at('2026-04-10'));
+    receiver.answer = (reply) => reply.writeHead(500).end();
+    await sweeps().sweepFleet(fleet.fleetId);
+    await until(async () => {
+      const [late] = await reminders('?status=waiting');
+      return late !== undefined && (await answeredOf(late.id)).length === 1;
+    });
+    receiver.answer = (reply) => reply.writeHead(204).end();
+    // A corrected reading puts its lateness off.
+    await service.database.admin.query(`update due_lines set late_on = '2026-05-01' where id = $1`, [
+      line.id,
+    ]);
+    await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
+    service.clock.moveTo(at('2026-04-11'));
+    await schedule().takeUpLostWork();
+    await until(async () => (await reminders('?status=waiting')).length === 0);
+    const stood = (await reminders()).map(({ stage, status }) => `${stage} ${status}`).sort();
+    expect(stood).toEqual(['due sent', 'late withdrawn', 'window superseded']);
+  });
+
   it('sends in the hours a target asked for, and not before', async () => {
     await newTarget({ sendBetween: { from: '11:00', to: '20:00' } });
     await seedDueLine(service, fleet.fleetId, DATES);

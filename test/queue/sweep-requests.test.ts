@@ -112,6 +112,27 @@ describe('vehicles that are asked for', () => {
     expect(heard()).toEqual([line.unitNumber]);
   });
 
+  it('are found of every fleet, though one of them stands in its own way', async () => {
+    const { admin } = service.database;
+    const [broken, sound] = [fleet, await service.newFleet()];
+    await sound.manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });
+    const lines = [
+      await seedDueLine(service, broken.fleetId, LATE),
+      await seedDueLine(service, sound.fleetId, LATE),
+    ];
+    await askForSweep(service, broken.fleetId, [lines[0]?.vehicleId ?? '']);
+    await askForSweep(service, sound.fleetId, [lines[1]?.vehicleId ?? '']);
+    await admin.query(`update fleets set time_zone = 'Nowhere/Else' where id = $1`, [broken.fleetId]);
+    try {
+      await service.app.get(SweepSchedule).sweepRequested();
+    } finally {
+      await admin.query(`update fleets set time_zone = 'America/Denver' where id = $1`, [broken.fleetId]);
+    }
+    await receiver.untilReceived(1);
+    expect(heard()).toEqual([lines[1]?.unitNumber]);
+    expect(await asked()).toHaveLength(1);
+  });
+
   it('are looked at again where the transaction that held one was undone and called nobody', async () => {
     const line = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
