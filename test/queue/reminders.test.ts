@@ -398,7 +398,9 @@ describe('reminders', () => {
     service.clock.moveTo(at('2026-04-11'));
     await schedule().takeUpLostWork();
     await until(async () => (await reminders('?status=waiting')).length === 0);
-    const stood = (await reminders()).map(({ stage, status }) => `${stage} ${status}`).sort();
+    // A slow machine may tell of a delivery trouble in between; it has no stage.
+    const ofLines = (await reminders()).filter(({ stage }) => stage !== null);
+    const stood = ofLines.map(({ stage, status }) => `${stage} ${status}`).sort();
     expect(stood).toEqual(['due sent', 'late withdrawn', 'window superseded']);
   });
 
