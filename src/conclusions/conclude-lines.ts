@@ -105,7 +105,12 @@ function followUpLines(
       timeZone,
     });
     if (point === null) return [];
-    return [asLine(identity, NOT_DONE, point, { cycle: seed.sourceId, isPostponed: postponement !== null })];
+    const line = asLine(identity, NOT_DONE, point, {
+      cycle: seed.sourceId,
+      isPostponed: postponement !== null,
+    });
+    const { cause, sourceId } = seed;
+    return [{ ...line, isAtOnce: seed.urgency === 'at-once', cause, openedBy: [sourceId] }];
   });
 }
 
@@ -307,5 +312,8 @@ function asLine(
     staleOn: point && within(point.staleOn),
     needsReading: point?.needsReading ?? false,
     postponedUntil: isPutOff ? dueOn : null,
+    isAtOnce: false,
+    cause: null,
+    openedBy: null,
   };
 }

@@ -4,7 +4,7 @@ import { inTurns } from '../platform/turns.js';
 import type { StoredLine } from './history.js';
 
 /** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
-const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8'> = {
+const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
   id: 'uuid',
   vehicleId: 'uuid',
   unitNumber: 'text',
@@ -35,6 +35,9 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   staleOn: 'date',
   needsReading: 'boolean',
   postponedUntil: 'date',
+  isAtOnce: 'boolean',
+  cause: 'text',
+  openedBy: 'jsonb',
 };
 const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
 
@@ -74,6 +77,9 @@ export type LineRow = [
   staleOn: StoredLine['staleOn'],
   needsReading: StoredLine['needsReading'],
   postponedUntil: StoredLine['postponedUntil'],
+  isAtOnce: StoredLine['isAtOnce'],
+  cause: StoredLine['cause'],
+  openedBy: StoredLine['openedBy'],
 ];
 
 // By name, not in a loop: thousands are read at a time, and an object that is written out at once is made at once.
@@ -109,6 +115,9 @@ export function lineOf(row: LineRow): StoredLine {
     staleOn,
     needsReading,
     postponedUntil,
+    isAtOnce,
+    cause,
+    openedBy,
   ] = row;
   return {
     id,
@@ -141,18 +150,26 @@ export function lineOf(row: LineRow): StoredLine {
     staleOn,
     needsReading,
     postponedUntil,
+    isAtOnce,
+    cause,
+    openedBy,
   };
+}
+
+/** A value as it is compared and written: a list as its JSON. */
+function plain(value: StoredLine[keyof StoredLine]): string | number | boolean | null {
+  return typeof value === 'object' && value !== null ? JSON.stringify(value) : value;
 }
 
 /** The values of lines column by column. */
 export async function lineColumns(lines: readonly StoredLine[]): Promise<string[]> {
   const columns: string[] = [];
-  await inTurns(FIELDS, (field) => void columns.push(arrayLiteral(lines.map((line) => line[field]))));
+  await inTurns(FIELDS, (field) => void columns.push(arrayLiteral(lines.map((line) => plain(line[field])))));
   return columns;
 }
 
 /** Whether a stored line says the same as a concluded one, which has the id of the stored one. */
 export function sameLine(stored: StoredLine, concluded: StoredLine): boolean {
-  for (const field of FIELDS) if (stored[field] !== concluded[field]) return false;
+  for (const field of FIELDS) if (plain(stored[field]) !== plain(concluded[field])) return false;
   return true;
 }

@@ -186,6 +186,12 @@ export interface ConcludedLine {
   staleOn: string | null;
   needsReading: boolean;
   postponedUntil: string | null;
+  /** A reading found something unsafe: the line was due the day it was opened. */
+  isAtOnce: boolean;
+  /** Why a follow-up was opened, in words; null for an interval. */
+  cause: string | null;
+  /** The readings and jobs that opened a follow-up and have yet to be settled; null for an interval. */
+  openedBy: string[] | null;
 }
 
 export interface StoredLine extends ConcludedLine {

@@ -26,6 +26,9 @@ export interface DueLineRow extends StoredDueDates {
   staleOn: string | null;
   needsReading: boolean;
   postponedUntil: string | null;
+  isAtOnce: boolean;
+  /** Why a follow-up was opened, in words. */
+  cause: string | null;
   /** Null where none stands. */
   visitId: string | null;
   visitOn: string | null;
@@ -74,6 +77,8 @@ export const DUE_LINE_FIELDS = [
   'staleOn',
   'needsReading',
   'postponedUntil',
+  'isAtOnce',
+  'cause',
   'visitId',
   'visitOn',
   'odometerReadAt',
@@ -141,6 +146,8 @@ export function dueLineRowOf(values: DueLineValues): DueLineRow {
     staleOn,
     needsReading,
     postponedUntil,
+    isAtOnce,
+    cause,
     visitId,
     visitOn,
     odometerReadAt,
@@ -181,6 +188,8 @@ export function dueLineRowOf(values: DueLineValues): DueLineRow {
     staleOn,
     needsReading,
     postponedUntil,
+    isAtOnce,
+    cause,
     visitId,
     visitOn,
     odometerReadAt,

@@ -33,6 +33,8 @@ export interface DueLineView {
   stale: boolean;
   needsReading: boolean;
   postponedUntil: string | null;
+  atOnce: boolean;
+  cause: string | null;
   /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
   visit: { id: string; on: string } | null;
 }
@@ -159,6 +161,8 @@ function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Sh
     stale,
     needsReading: row.needsReading,
     postponedUntil: row.postponedUntil,
+    atOnce: row.isAtOnce,
+    cause: row.cause,
     visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
   };
 }

@@ -28,6 +28,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
 @Index('due_lines_lapsing_ix', ['fleetId', 'dueOn', 'id'], {
   where: `is_open and not no_baseline and (late_on = 'infinity' or late_lapses_on is not null)`,
 })
+@Index('due_lines_at_once_ix', ['fleetId', 'dueOn', 'id'], { where: 'is_open and is_at_once' })
 @Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
 @Index('due_lines_visit_ix', { synchronize: false })
 @Index('due_lines_what_uq', { synchronize: false })
@@ -70,6 +71,12 @@ export class DueLine {
   /** A usage limit gives no date for want of a reading or a rate. */
   @Column('boolean', { default: false }) needsReading!: boolean;
   @Column('date', { nullable: true }) postponedUntil!: string | null;
+  /** A reading found something unsafe: the line was due the day it was opened. */
+  @Column('boolean', { default: false }) isAtOnce!: boolean;
+  /** Why a follow-up was opened, in words. */
+  @Column('text', { nullable: true }) cause!: string | null;
+  /** The readings and jobs that opened a follow-up and have yet to be settled. */
+  @Column('jsonb', { nullable: true }) openedBy!: string[] | null;
   /** The visit that it was last confirmed for; whether that stands is read off against the columns below (`visitStands`). */
   @Column('uuid', { nullable: true }) visitId!: string | null;
   @Column('date', { nullable: true }) visitOn!: string | null;

@@ -119,6 +119,18 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({ description: 'A usage limit gives no date for want of a reading' }) needsReading!: boolean;
   @ApiProperty({ ...day, description: 'Put off by a manager: `dueOn` is this day then' })
   postponedUntil!: string | null;
+  @ApiProperty({
+    description:
+      'A reading found something unsafe: the line was due the day it was opened, and is listed first',
+  })
+  atOnce!: boolean;
+  @ApiProperty({
+    type: String,
+    nullable: true,
+    description: 'Why a follow-up was opened; null for an interval',
+    example: 'the hold test failed',
+  })
+  cause!: string | null;
   @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
   visit!: VisitOfLine | null;
 }

@@ -8,14 +8,13 @@ export const URGENT = ['at-any-hour', 'within-hours'] as const;
 export type Urgent = (typeof URGENT)[number];
 
 /**
- * SQL that is true where a due line is due at once: a reading found something unsafe, and its
- * follow-up is due by the calendar on the day it was opened. Other follow-ups are due a day later
- * at the earliest, or sooner by distance or hours alone. A postponed one is due later.
+ * SQL that is true where a due line is due at once: a reading found something unsafe, and nobody
+ * postponed the line.
  *
  * @param line alias of `due_lines`
  */
 export function isDueAtOnce(line: string): string {
-  return `(${line}.origin = 'follow-up' and ${line}.trigger = 'time' and ${line}.window_opens_on = ${line}.due_on)`;
+  return `(${line}.is_at_once and ${line}.postponed_until is null)`;
 }
 
 /**

@@ -131,6 +131,8 @@ describe('the due list', () => {
           stale: false,
           needsReading: false,
           postponedUntil: null,
+          atOnce: false,
+          cause: null,
           visit: null,
         },
       ],

@@ -2676,6 +2676,13 @@ export interface components {
              * @description Put off by a manager: `dueOn` is this day then
              */
             postponedUntil: string | null;
+            /** @description A reading found something unsafe: the line was due the day it was opened, and is listed first */
+            atOnce: boolean;
+            /**
+             * @description Why a follow-up was opened; null for an interval
+             * @example the hold test failed
+             */
+            cause: string | null;
             /** @description The visit that it is to be done at */
             visit: components["schemas"]["VisitOfLine"] | null;
         };
