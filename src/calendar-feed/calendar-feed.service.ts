@@ -21,7 +21,15 @@ const MOST_VISITS = 1000;
 
 const COLUMNS = [
   ...['id', 'unit_number', 'depot_id', 'component', 'action', 'item', 'window_opens_on', 'due_on', 'late_on'],
-  ...['trigger', 'last_done_on', 'last_done_report_id', 'postponed_until', 'calendar_sequence', 'revised_at'],
+  ...[
+    'trigger',
+    'last_done_on',
+    'last_done_report_id',
+    'postponed_until',
+    'calendar_sequence',
+    'revised_at',
+    'is_at_once',
+  ],
 ]
   .map(
     (name) => `l.${name} as "${name.replaceAll(/_([a-z])/g, (_, letter: string) => letter.toUpperCase())}"`,
@@ -80,7 +88,7 @@ async function* pagesOf(
     yield lines;
     const last = lines.at(-1);
     if (last === undefined || lines.length < ROWS_AT_A_TIME) return;
-    after = { dueOn: last.dueOn, id: last.id };
+    after = { isAtOnce: last.isAtOnce, dueOn: last.dueOn, id: last.id };
   }
 }
 

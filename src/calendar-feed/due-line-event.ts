@@ -23,6 +23,7 @@ export interface CalendarLine {
   visitOn: string | null;
   calendarSequence: number;
   revisedAt: Date;
+  isAtOnce: boolean;
 }
 
 /** At which hour of the day the window opens the alarm goes off, where the reader is: when a workshop's day begins. */

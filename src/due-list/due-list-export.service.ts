@@ -49,6 +49,8 @@ const COLUMNS: readonly Column[] = [
   { name: 'stale', of: (line) => line.stale },
   { name: 'needsReading', of: (line) => line.needsReading },
   { name: 'postponedUntil', of: (line) => line.postponedUntil },
+  { name: 'atOnce', of: (line) => line.atOnce },
+  { name: 'cause', of: (line) => line.cause },
   { name: 'vehicleId', of: (line) => line.vehicle.id },
   { name: 'id', of: (line) => line.id },
 ];

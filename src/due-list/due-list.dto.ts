@@ -30,7 +30,11 @@ export class DueLineFilters {
 export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters) {
   @ChoiceList(DUE_STATES, { optional: true, description: 'late,due,window unless given' }) state?: string;
   @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
-  @Choice(['dueOn'], { optional: true, description: 'By the day they are due, then by id' }) sort?: string;
+  @Choice(['dueOn'], {
+    optional: true,
+    description: 'Lines that are due at once first; then by the day they are due, then by id',
+  })
+  sort?: string;
 }
 
 /** The filters of the list, for all of it in one file. */

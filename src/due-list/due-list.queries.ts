@@ -23,8 +23,8 @@ export interface DueListRequest {
   asOf: string;
   states: ReadonlySet<DueState>;
   filters: LineFilters;
-  /** `dueOn` and id of the last row shown. */
-  after: { dueOn: string; id: string } | null;
+  /** The last row shown. */
+  after: Pick<DueLineRow, 'isAtOnce' | 'dueOn' | 'id'> | null;
   limit: number;
 }
 
@@ -99,12 +99,18 @@ function nameOf({ states, filters, after, limit }: DueListRequest): string | nul
     STANDING.every((state) => states.has(state));
   const given = Object.entries(filters).flatMap(([key, value]) => (value === undefined ? [] : [key]));
   if (!isUsual || given.some((key) => !['depotId', 'component', 'vehicleId'].includes(key))) return null;
-  return ['due-list', ...given.sort(), ...(after ? ['after'] : [])].join('_');
+  return ['due-list', ...given.sort(), ...(after ? [after.isAtOnce ? 'at-once' : 'after'] : [])].join('_');
+}
+
+/** Where lines that are due at once are listed: in one index scan, for they are few. */
+function atOnce(states: ReadonlySet<DueState>): string {
+  const conditions = [...states].map((state) => inStateOnDay(state, DAY, LEAD));
+  return `l.is_open and l.is_at_once and (${conditions.join(' or ')})`;
 }
 
 /**
- * One page of the due list: lines in the order of `due_on` and id, beside their vehicle's usage. The limit stands in the text, for a
- * plan made without knowing it reckons with a tenth of the table.
+ * One page of the due list: lines that are due at once, then the others, both in the order of `due_on` and id, beside their vehicle's
+ * usage. The limit stands in the text, for a plan made without knowing it reckons with a tenth of the table.
  */
 export function dueListStatement(
   fleetId: string,
@@ -119,17 +125,25 @@ export function dueListStatement(
     ? [`(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`]
     : [];
   const inOrder = `order by due_on, id limit ${limit}`;
-  const parts = stretches(states).map((stretch) => {
-    const where = ['l.fleet_id = $1', ...start, stretch, ...conditions].join(' and ');
+  const part = (stretch: string, from: readonly string[]): string => {
+    const where = ['l.fleet_id = $1', ...from, stretch, ...conditions].join(' and ');
     return `(select l.* from due_lines l where ${where} ${inOrder})`;
-  });
+  };
+  const isPastAtOnce = after !== null && !after.isAtOnce;
+  const others = stretches(states).map((stretch) =>
+    part(`${stretch} and not l.is_at_once`, isPastAtOnce ? start : []),
+  );
+  // By themselves, so that PostgreSQL merges the stretches and reads no further than the page.
+  const merged =
+    others.length > 1 ? `(select * from (${others.join(' union all ')}) o ${inOrder})` : others[0];
+  const listed = isPastAtOnce ? merged : `${part(atOnce(states), start)} union all ${merged}`;
   const name = nameOf(request);
   const isWhole = columns === DUE_LINE_COLUMNS;
   const said = [name === null ? [] : `named ${name}`, isWhole ? 'rows as arrays' : []].flat().join(' ');
   return {
     text: `${said && `/* ${said} */ `}select ${columns}
-     from (${parts.join(' union all ')} ${parts.length > 1 ? inOrder : ''}) l ${isWhole ? USAGE : ''}
-     order by l.due_on, l.id`,
+     from (${listed} ${isPastAtOnce ? '' : `order by is_at_once desc, due_on, id limit ${limit}`}) l ${isWhole ? USAGE : ''}
+     order by l.is_at_once desc, l.due_on, l.id`,
     values,
   };
 }

@@ -27,7 +27,14 @@ import {
   type StateCounts,
 } from './due-list.dto.js';
 import { canBeKept, type CountRow, countRows, keepCounts, keptCountRows } from './due-line-counts.queries.js';
-import { doneCounts, dueListRows, type LineFilters, STANDING, vehiclesLike } from './due-list.queries.js';
+import {
+  doneCounts,
+  type DueListRequest,
+  dueListRows,
+  type LineFilters,
+  STANDING,
+  vehiclesLike,
+} from './due-list.queries.js';
 
 /** Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every line looked at is a hit. */
 const FEW_VEHICLES = 200;
@@ -35,10 +42,14 @@ const FEW_VEHICLES = 200;
 /** The days over which work done on time is counted, today included. */
 const DONE_DAYS = 90;
 
+/** Lines that are due at once are listed first; a cursor tells in which part of the list it is. */
+const AT_ONCE = 'at-once';
+const PART_PATTERN = /^(at-once|others)$/;
+
 /** A page as it was asked for: the day it is read on, and where it takes up. */
 export interface PageRequest {
   asOf: string;
-  after: { dueOn: string; id: string } | null;
+  after: DueListRequest['after'];
   states: DueState[];
   digest: string;
   limit: number;
@@ -62,12 +73,13 @@ export class DueListService {
     const wanted = new Set(state?.split(','));
     const states = state === undefined ? [...STANDING] : DUE_STATES.filter((one) => wanted.has(one));
     const digest = filterDigest({ list: 'due-list', states, ...filters });
-    const [asOf, dueOn, id] = decodeCursor(cursor, digest, [DATE_PATTERN, DATE_PATTERN, UUID_PATTERN]) ?? [];
+    const [asOf, part, dueOn, id] =
+      decodeCursor(cursor, digest, [DATE_PATTERN, PART_PATTERN, DATE_PATTERN, UUID_PATTERN]) ?? [];
     for (const date of [asOf, dueOn]) {
       if (date !== undefined && date !== 'infinity' && dateFault(date))
         throw badQuery('cursor', 'is not a cursor from this list; start again without it');
     }
-    const after = dueOn === undefined || id === undefined ? null : { dueOn, id };
+    const after = dueOn === undefined || id === undefined ? null : { isAtOnce: part === AT_ONCE, dueOn, id };
     return { asOf: asOf ?? this.today(), after, states, digest, limit: pageSize(limit), filters };
   }
 
@@ -89,7 +101,9 @@ export class DueListService {
     return {
       asOf,
       items: shown.map(dueLineViews(readAt, timeZone, show)),
-      next: last ? encodeCursor([asOf, last.dueOn, last.id], digest) : null,
+      next: last
+        ? encodeCursor([asOf, last.isAtOnce ? AT_ONCE : 'others', last.dueOn, last.id], digest)
+        : null,
     };
   }
 

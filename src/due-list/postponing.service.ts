@@ -3,7 +3,7 @@ import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
 import type { StoredLine, VehicleHistory } from '../conclusions/history.js';
-import { addMonths } from '../domain/calendar/civil-date.js';
+import { addDays, addMonths } from '../domain/calendar/civil-date.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
@@ -20,6 +20,9 @@ import { Postponement } from './postponement.entity.js';
 
 /** Longer than this is another interval, and belongs into the plan; common practice, no source. */
 const MOST_MONTHS = 12;
+
+/** Of a line that a reading opened at once; common practice, no source. */
+const MOST_DAYS_AT_ONCE = 7;
 
 /** Two ways to one value differ in their last bits; a metre, or four seconds of running. */
 const ROUNDING = 0.001;
@@ -119,13 +122,21 @@ function assertCanBePutOff(line: StoredLine): void {
     throw conflict('no-due-date', 'This line has no due date yet, for want of a reading.');
 }
 
+function latestOnOf(line: StoredLine, today: string): string {
+  const from = line.dueOn > today ? line.dueOn : today;
+  return line.isAtOnce ? addDays(from, MOST_DAYS_AT_ONCE) : addMonths(from, MOST_MONTHS);
+}
+
+const mostInWords = ({ isAtOnce }: StoredLine): string =>
+  isAtOnce ? `${MOST_DAYS_AT_ONCE} days` : `${MOST_MONTHS} months`;
+
 function targetOf(
   { until, untilUsage }: PostponeInput,
   line: StoredLine,
   { summary }: VehicleHistory,
   today: string,
 ): Target {
-  const latestOn = addMonths(line.dueOn > today ? line.dueOn : today, MOST_MONTHS);
+  const latestOn = latestOnOf(line, today);
   if (until != null) {
     if (until < today) throw fault('/until', `is ${until}, which is past`);
     if (until <= line.dueOn)
@@ -133,7 +144,9 @@ function targetOf(
     if (until > latestOn)
       throw fault(
         '/until',
-        `is ${until}; at most ${MOST_MONTHS} months are given, to ${latestOn}. For longer, change the interval plan`,
+        line.isAtOnce
+          ? `is ${until}; at most ${MOST_DAYS_AT_ONCE} days are given, to ${latestOn}, for a reading found something unsafe: ${line.cause}`
+          : `is ${until}; at most ${MOST_MONTHS} months are given, to ${latestOn}. For longer, change the interval plan`,
       );
     return { on: until, odometerLifetimeKm: null, engineHoursLifetime: null };
   }
@@ -174,7 +187,7 @@ function newDueOnOf(
   const refuse = (detail: string): Problem => fault('/untilUsage', detail);
   if (put.trigger === 'time')
     throw refuse(
-      `is not reached within ${MOST_MONTHS} months as far as the readings tell; give a day instead (until)`,
+      `is not reached within ${mostInWords(line)} as far as the readings tell; give a day instead (until)`,
     );
   if (put.dueOn < today) throw refuse(`was reached on about ${put.dueOn}, which is past`);
   if (put.dueOn <= line.dueOn)

@@ -40,7 +40,7 @@ export function linesOfDigest(
      join due_lines l on l.fleet_id = r.fleet_id and l.id = r.due_line_id
      ${USAGE_JOIN}
      where r.fleet_id = $1 and r.digest_id = $2 and r.news = 'due-line'
-     order by array_position(array['late', 'due', 'window'], r.stage), l.due_on, l.id limit $3`,
+     order by l.is_at_once desc, array_position(array['late', 'due', 'window'], r.stage), l.due_on, l.id limit $3`,
     [fleetId, digestId, limit],
   );
 }

@@ -48,7 +48,7 @@ export function untoldPairs(
        coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat, ${urgent} as is_urgent
      from (
        select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state,
-         ${isDueAtOnce('l')} as at_once
+         ${isDueAtOnce('l', '$2::date')} as at_once
        from due_lines l
        where l.fleet_id = $1 and ${standsOnDay('$2::date', '$3::integer')}
          ${narrow('l.vehicle_id = any(?::uuid[])', part.vehicleIds)}

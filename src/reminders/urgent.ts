@@ -8,13 +8,14 @@ export const URGENT = ['at-any-hour', 'within-hours'] as const;
 export type Urgent = (typeof URGENT)[number];
 
 /**
- * SQL that is true where a due line is due at once: a reading found something unsafe, and nobody
- * postponed the line.
+ * SQL that is true where a line that a reading opened at once is due. A postponed one is due on the
+ * day it was put off to, and urgent again then.
  *
  * @param line alias of `due_lines`
+ * @param day SQL expression for today in the fleet's zone
  */
-export function isDueAtOnce(line: string): string {
-  return `(${line}.is_at_once and ${line}.postponed_until is null)`;
+export function isDueAtOnce(line: string, day: string): string {
+  return `(${line}.is_at_once and ${line}.due_on <= ${day})`;
 }
 
 /**
@@ -23,9 +24,9 @@ export function isDueAtOnce(line: string): string {
  * @param reminder alias of `reminders`
  */
 export function isUrgent(reminder: string): string {
-  return `(${reminder}.repeat = 0 and exists (
+  return `(${reminder}.repeat = 0 and ${reminder}.stage in ('due', 'late') and exists (
     select from due_lines urgent_line
-    where urgent_line.fleet_id = ${reminder}.fleet_id and urgent_line.id = ${reminder}.due_line_id and ${isDueAtOnce('urgent_line')}))`;
+    where urgent_line.fleet_id = ${reminder}.fleet_id and urgent_line.id = ${reminder}.due_line_id and urgent_line.is_at_once))`;
 }
 
 /** When urgent reminders of a target go out; `sendAt` is when its others do. */

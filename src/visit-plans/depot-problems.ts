@@ -3,6 +3,7 @@ import { civilDateOf, epochDayOf } from '../domain/calendar/civil-date.js';
 import { labourOf, type LineLabour } from '../domain/visits/labour-hours.js';
 import type { LineToPlan, VisitProblem, VisitRates } from '../domain/visits/types.js';
 import { visitHours } from '../domain/visits/labour-hours.js';
+import { atOnceFirst } from '../domain/visits/at-once-first.js';
 import {
   USUAL_LABOUR_HOURS,
   USUAL_WEEKDAYS,
@@ -36,6 +37,7 @@ export interface StoredDates {
   dueOn: string;
   lateOn: string;
   countsFrom: string | null;
+  isAtOnce?: boolean;
 }
 
 export function toPlan(
@@ -54,6 +56,7 @@ export function toPlan(
     lateOn: dates.lateOn === 'infinity' ? null : epochDayOf(dates.lateOn),
     lifeDays: dates.countsFrom === null ? null : dueOn - epochDayOf(dates.countsFrom),
     fixedOn: fixedOn === null ? null : epochDayOf(fixedOn),
+    isAtOnce: dates.isAtOnce ?? false,
   };
 }
 
@@ -107,7 +110,8 @@ export function problemOf(
       return [day, Math.max(0, free, hoursDecided(lines, day))];
     }),
   );
-  return { depot, dropped, problem: { lines, days: allDays, hoursOn, dayAfter, rates: ratesOf(plan) } };
+  const problem = atOnceFirst({ lines, days: allDays, hoursOn, dayAfter, rates: ratesOf(plan) });
+  return { depot, dropped, problem };
 }
 
 function hoursDecided(lines: readonly LineToPlan[], day: number): number {

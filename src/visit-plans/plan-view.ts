@@ -75,11 +75,12 @@ export function plannedVisitView(visit: PlannedVisitRow, lines: PlannedLineRow[]
 }
 
 function lineView(line: PlannedLineRow): PlannedLineView {
-  const { dueLineId, component, action, item, windowOpensOn, dueOn, lateOn, labour } = line;
+  const { dueLineId, component, action, item, windowOpensOn, dueOn, lateOn, labour, isAtOnce } = line;
   return {
     ...{ dueLineId, component, action, item, windowOpensOn, dueOn },
     lateOn: lateOn === 'infinity' ? null : lateOn,
     hoursAlone: visitHours([{ labour }]),
+    atOnce: isAtOnce,
   };
 }
 

@@ -59,7 +59,7 @@ export function proposalOf(
       place(first, { plannedVisitId: null, reason: reasons.get(first.id) ?? '', cost });
       continue;
     }
-    const pinned = together.find(({ fixedOn }) => fixedOn !== null);
+    const pinned = together.find(({ id, fixedOn }) => fixedOn !== null && decided.has(id));
     const before = pinned && kept.get(decided.get(pinned.id)?.visitId ?? '');
     const visit = {
       ...{ id: before?.id ?? uuidv7(), vehicleId: first.vehicleId, depotId: depot.id, day: civilDateOf(day) },

@@ -63,6 +63,8 @@ export class PlannedLineView {
   @ApiProperty(day) lateOn!: string | null;
   @ApiProperty({ description: 'Of this line by itself, with all that opens the way to it' })
   hoursAlone!: number;
+  @ApiProperty({ description: 'A reading found something unsafe: it goes before all other work' })
+  atOnce!: boolean;
 }
 
 export class PlannedVisitView {

@@ -14,6 +14,8 @@ export interface LineRow {
   windowOpensOn: string;
   dueOn: string;
   lateOn: string;
+  /** It goes before all other work. */
+  isAtOnce: boolean;
   countsFrom: string | null;
   /** Of the vehicle's spec sheet. */
   labour: LabourRules | null;
@@ -28,12 +30,12 @@ export function linesToPlan(
 ): Promise<LineRow[]> {
   return manager.query<LineRow[]>(
     `select l.id, l.vehicle_id as "vehicleId", l.depot_id as "depotId", l.component, l.action, l.window_opens_on as "windowOpensOn",
-       l.due_on as "dueOn", l.late_on as "lateOn", l.last_done_on as "countsFrom", s.labour
+       l.due_on as "dueOn", l.late_on as "lateOn", l.is_at_once and l.postponed_until is null as "isAtOnce", l.last_done_on as "countsFrom", s.labour
      from due_lines l join vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where l.fleet_id = $1 and l.is_open and not l.no_baseline and l.due_on <= $2::date
        and ($3::uuid[] is null or l.depot_id = any($3::uuid[])) and not coalesce(${visitStands()}, false)
-     order by l.due_on, l.id limit $4`,
+     order by l.is_at_once desc, l.due_on, l.id limit $4`,
     [fleetId, toOn, depotIds, limit],
   );
 }
@@ -138,9 +140,10 @@ export interface PlannedLineRow extends ProposedLine {
   component: Component;
   action: Action;
   item: string | null;
+  isAtOnce: boolean;
 }
 
-/** The lines of a plan, by the day they were due; or those of one of its visits. */
+/** The lines of a plan, those that are due at once first, by the day they were due; or those of one of its visits. */
 export function plannedLineRows(
   manager: EntityManager,
   fleetId: string,
@@ -150,10 +153,10 @@ export function plannedLineRows(
   return manager.query<PlannedLineRow[]>(
     `select p.due_line_id as "dueLineId", p.vehicle_id as "vehicleId", p.planned_visit_id as "plannedVisitId", p.reason, p.cost,
        p.window_opens_on as "windowOpensOn", p.due_on as "dueOn", p.late_on as "lateOn", p.counts_from as "countsFrom", p.labour,
-       l.unit_number as "unitNumber", l.component, l.action, l.item
+       l.unit_number as "unitNumber", l.component, l.action, l.item, l.is_at_once as "isAtOnce"
      from planned_lines p join due_lines l on l.fleet_id = p.fleet_id and l.id = p.due_line_id
      where p.fleet_id = $1 and p.visit_plan_id = $2 and ($3::uuid is null or p.planned_visit_id = $3)
-     order by p.due_on, p.due_line_id`,
+     order by l.is_at_once desc, p.due_on, p.due_line_id`,
     [fleetId, visitPlanId, plannedVisitId],
   );
 }

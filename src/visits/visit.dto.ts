@@ -37,6 +37,8 @@ export class VisitLineView {
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
   @ApiProperty({ format: 'date', description: 'As when the visit was confirmed' }) dueOn!: string;
+  @ApiProperty({ description: 'A reading found something unsafe: it goes before the other lines' })
+  atOnce!: boolean;
   @ApiProperty({ enum: LINE_STATES, description: 'released: the visit is no longer for it' })
   state!: (typeof LINE_STATES)[number];
   @ApiProperty({ type: 'string', format: 'date', nullable: true }) doneOn!: string | null;

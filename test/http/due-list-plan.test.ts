@@ -71,7 +71,10 @@ async function lastPageOf(
   request: DueListRequest,
 ): Promise<DueListRequest | null> {
   const { text, values } = dueListStatement(fleetId, { ...request, limit: 100_000 });
-  const { rows } = await database.admin.query<{ dueOn: Date | number; id: string }>(text, values);
+  const { rows } = await database.admin.query<{ dueOn: Date | number; id: string; isAtOnce: boolean }>(
+    text,
+    values,
+  );
   if (rows.length <= PAGE) return null;
   const before = rows.at(-Math.min(rows.length, PAGE - 10));
   if (!before) throw new Error('the list is empty');
@@ -79,7 +82,7 @@ async function lastPageOf(
     'select due_on::text as on from due_lines where fleet_id = $1 and id = $2',
     [fleetId, before.id],
   );
-  return { ...request, after: { dueOn: dates[0]?.on ?? '', id: before.id } };
+  return { ...request, after: { isAtOnce: before.isAtOnce, dueOn: dates[0]?.on ?? '', id: before.id } };
 }
 
 describe('reading the due list of a large fleet', () => {

@@ -249,14 +249,14 @@ describe('putting a due line off', () => {
     });
     const retest = (await linesOf(vehicleId)).find(({ origin }) => origin === 'follow-up');
     expect(retest).toMatchObject({ action: 'test', state: 'due', dueOn: '2026-04-02', lateOn: '2026-04-09' });
-    const { body } = await postpone(retest.id, { until: '2026-04-16', reason: 'no gauge before' });
+    const { body } = await postpone(retest.id, { until: '2026-04-08', reason: 'no gauge before' });
     // Due that day and late after seven more, as usual for what failed (common practice, no source).
     expect(body).toMatchObject({
       state: 'window',
       windowOpensOn: '2026-04-02',
-      dueOn: '2026-04-16',
-      lateOn: '2026-04-23',
-      postponedUntil: '2026-04-16',
+      dueOn: '2026-04-08',
+      lateOn: '2026-04-15',
+      postponedUntil: '2026-04-08',
     });
   });
 

@@ -121,6 +121,23 @@ describe('a line that is due at once', () => {
     await untilHeard(0);
   });
 
+  it('is urgent again on the day it was put off to', async () => {
+    await newTarget({ digest: 'daily' });
+    await postHoldTest(11);
+    await untilHeard(1);
+    const [line] = (await fleet.dashboard.get('/v1/due-list')).body.items;
+    const put = await fleet.manager.post(`/v1/due-list/${line.id}/postpone`, {
+      ...{ until: '2026-04-05', reason: 'no gauge before' },
+    });
+    expect([put.status, put.body.state]).toEqual([200, 'window']);
+    await untilIdle();
+    service.clock.moveTo(at('2026-04-05', 6));
+    await sweep();
+    await untilIdle();
+    const due = receiver.received.map(({ body }) => body).filter(({ type }) => type === 'due-line.due');
+    expect(due.map(({ data }) => data.dueOn)).toEqual(['2026-04-02', '2026-04-05']);
+  });
+
   it('goes out by itself to a target that is told once a day, and is not in its digest', async () => {
     await newTarget({ digest: 'daily' });
     await oneDue();

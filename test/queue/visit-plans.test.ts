@@ -127,6 +127,25 @@ describe('a plan of visits', () => {
   const dueLines = async (): Promise<any[]> =>
     (await read('/v1/due-list?state=late,due,window,not-due')).items;
 
+  it('gives a line that is due at once the first day, though other work has been late for years', async () => {
+    await fleet.manager.patch(`/v1/depots/${scenario.depotId}`, { labourHoursPerDay: 5 });
+    const vehicle = await fleet.manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'B-1', depotId: scenario.depotId },
+    });
+    const failed = await fleet.mechanic.post(`/v1/vehicles/${vehicle.body.id}/readings`, {
+      ...{ kind: 'belt-check', ribsSeated: false, takenAt: NOW },
+    });
+    expect(failed.body.evaluation.verdict).toBe('fail');
+    // 4.8 h for R-114 and at least 0.6 h for the belt: no day of 5 h holds both.
+    const plan = await ask();
+    expect(plan.visits.map(({ vehicle: { unitNumber }, day }: any) => [unitNumber, day])).toEqual([
+      ['B-1', MONDAY],
+      ['R-114', '2026-04-07'],
+    ]);
+    expect(visitOf(plan, 'B-1')).toMatchObject({ pinned: false, lines: [{ atOnce: true }] });
+    expect(visitOf(plan, 'R-114').lines.map(({ atOnce }: any) => atOnce)).toEqual([false, false, false]);
+  });
+
   it('goes from the question to the work that was done, and back where the report is taken back', async () => {
     await addThermostat();
     const plan = await ask();

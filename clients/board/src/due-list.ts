@@ -42,7 +42,12 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
     const { asOf, lines, next } = shown;
     const axis = axisAround(asOf);
     const counted = new Map(summary?.depots.map((depot) => [depot.depotId, depot]));
-    const byDepot = groupedBy(lines, ({ vehicle }) => vehicle.depotId);
+    const atOnce = lines.filter((line) => line.atOnce);
+    const byDepot = groupedBy(
+      lines.filter((line) => !line.atOnce),
+      ({ vehicle }) => vehicle.depotId,
+    );
+    const rowOf = (line: DueLine): HTMLElement => dueRow(line, axis, { changed: changed.has(line.id) });
     const depots = [...byDepot]
       .map(([depotId, ofDepot]) => {
         const { name = null, states = null } = counted.get(depotId) ?? {};
@@ -56,6 +61,14 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
       [
         lines.length === 0 &&
           el('p', {}, 'No due line is as asked for. Other states or components may have some.'),
+        atOnce.length > 0 &&
+          el(
+            'section',
+            { 'aria-labelledby': 'at-once' },
+            el('h2', { id: 'at-once' }, 'At once'),
+            el('p', { class: 'when' }, 'A reading found something unsafe. See to these first.'),
+            ...ruledRows(atOnce.map(rowOf), axis),
+          ),
         ...depots.map(({ name, states, ofDepot }, index) =>
           el(
             'section',
@@ -64,10 +77,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
             states === null
               ? null
               : el('p', { class: 'when' }, `In all: ${countsInWords(states, filters.states)}`),
-            ...ruledRows(
-              ofDepot.map((line) => dueRow(line, axis, { changed: changed.has(line.id) })),
-              axis,
-            ),
+            ...ruledRows(ofDepot.map(rowOf), axis),
           ),
         ),
         pager(filters, next),

@@ -28,7 +28,13 @@ export function dueRow(
       'div',
       {},
       el('p', {}, ofVehicle ? null : vehicle, ofVehicle ? null : ' ', workInWords(line)),
-      el('p', { class: 'state' }, markOf(line.state), el('span', {}, STATE_WORDS[line.state])),
+      el(
+        'p',
+        { class: 'state' },
+        markOf(line.state),
+        el('span', {}, line.atOnce ? `At once, ${STATE_WORDS[line.state]}` : STATE_WORDS[line.state]),
+      ),
+      line.cause === null ? null : el('p', { class: 'when' }, `Because ${line.cause}`),
     ),
     el(
       'div',

@@ -3982,6 +3982,8 @@ export interface components {
             lateOn: string | null;
             /** @description Of this line by itself, with all that opens the way to it */
             hoursAlone: number;
+            /** @description A reading found something unsafe: it goes before all other work */
+            atOnce: boolean;
             vehicle: components["schemas"]["PlannedVehicle"];
             /** @description Why, in words */
             reason: string;
@@ -4259,6 +4261,8 @@ export interface components {
             lateOn: string | null;
             /** @description Of this line by itself, with all that opens the way to it */
             hoursAlone: number;
+            /** @description A reading found something unsafe: it goes before all other work */
+            atOnce: boolean;
         };
         PlannedVehicle: {
             /** Format: uuid */
@@ -5900,6 +5904,8 @@ export interface components {
              * @description As when the visit was confirmed
              */
             dueOn: string;
+            /** @description A reading found something unsafe: it goes before the other lines */
+            atOnce: boolean;
             /**
              * @description released: the visit is no longer for it
              * @enum {string}
@@ -6725,7 +6731,7 @@ export interface operations {
                 state?: string | null;
                 /** @description Lines that are due before this day */
                 dueBefore?: string | null;
-                /** @description By the day they are due, then by id */
+                /** @description Lines that are due at once first; then by the day they are due, then by id */
                 sort?: "dueOn" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -6773,7 +6779,7 @@ export interface operations {
                 state?: string | null;
                 /** @description Lines that are due before this day */
                 dueBefore?: string | null;
-                /** @description By the day they are due, then by id */
+                /** @description Lines that are due at once first; then by the day they are due, then by id */
                 sort?: "dueOn" | null;
                 /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
                 bom?: "true" | "false" | null;

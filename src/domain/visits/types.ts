@@ -13,6 +13,8 @@ export interface LineToPlan {
   lifeDays: number | null;
   /** A day that somebody has decided on; null: any. */
   fixedOn: number | null;
+  /** A reading found something unsafe: it goes before all other work. Missing: it does not. */
+  isAtOnce?: boolean;
 }
 
 /** Rates in any one currency. */
