@@ -56,12 +56,13 @@ export function jobRecordOf({ at }: Occasion, { id, lines }: OccasionJob): JobRe
 
 export function readingRecordOf(
   { at, job }: Occasion,
-  { id, canonical, evaluation }: JudgedReading & { id: string },
+  { id, position, canonical, evaluation }: JudgedReading & { id: string },
   limits: ReadingContext,
 ): ReadingRecord {
   return {
     id,
     jobId: job?.id ?? null,
+    position: job ? position : null,
     kind: canonical.kind,
     at: at.getTime(),
     canonical,
