@@ -4,13 +4,13 @@ import { followUpLine } from '../domain/intervals/follow-up-line.js';
 import { followUpsOf } from '../domain/intervals/follow-ups.js';
 import { lastReset, lineKey } from '../domain/intervals/resets.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
+import type { FollowUpReading } from '../domain/intervals/settling.js';
 import type {
   Baseline,
   CounterOutlook,
   DuePoint,
   Duty,
   FollowUpJob,
-  FollowUpReading,
   IntervalRule,
   NoBaseline,
   ResolvedRule,
@@ -91,9 +91,11 @@ function followUpLines(
     [...history.jobs, ...(history.readings ?? []), ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
   return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
-    const position = positions.get(seed.sourceId);
+    // A worse finding begins another cycle: it is told anew, and what was put off before it is due again.
+    const cycle = seed.worstSourceId;
+    const position = positions.get(cycle);
     const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
-    const postponement = postponementOf(history, identity, seed.sourceId);
+    const postponement = postponementOf(history, identity, cycle);
     const point = followUpLine(seed, {
       status: history.status,
       inUseSince: inUseSince(history),
@@ -105,37 +107,25 @@ function followUpLines(
       timeZone,
     });
     if (point === null) return [];
-    const line = asLine(identity, NOT_DONE, point, {
-      cycle: seed.sourceId,
-      isPostponed: postponement !== null,
-    });
-    const { cause, sourceId } = seed;
-    return [{ ...line, isAtOnce: seed.urgency === 'at-once', cause, openedBy: [sourceId] }];
+    const line = asLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
+    const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
+    return [{ ...line, isAtOnce: seed.urgency === 'at-once', cause: seed.cause, openedBy }];
   });
 }
 
 /** The jobs and readings of a vehicle as the follow-up rules take them. */
 function followUpFacts(history: VehicleHistory): { jobs: FollowUpJob[]; readings: FollowUpReading[] } {
   const jobs = history.jobs.map(({ id, at, lines, isBaseline }) => ({ id, at, lines, isBaseline }));
-  const readings = (history.readings ?? []).map(
-    ({ id, jobId, kind, at, canonical, evaluation }): FollowUpReading => ({
-      id,
-      jobId,
-      kind,
-      at,
-      evaluation,
-      item: canonical.kind === 'belt-check' ? (canonical.item ?? null) : null,
-      engineCold: canonical.kind === 'level-check' ? canonical.engineCold : null,
-    }),
+  const readings: readonly FollowUpReading[] = history.readings ?? [];
+  const byId = new Map(readings.map((reading) => [reading.id, reading]));
+  const judgedAnew = standingReEvaluations(history).flatMap(
+    ({ id, readingId, at, evaluation }): FollowUpReading[] => {
+      const reading = byId.get(readingId);
+      return reading === undefined
+        ? []
+        : [{ id, jobId: null, at, canonical: reading.canonical, evaluation, isJudgedAnew: true }];
+    },
   );
-  const judgedAnew = standingReEvaluations(history).map(({ id, at, evaluation }): FollowUpReading => ({
-    id,
-    jobId: null,
-    kind: 'freeze-point',
-    at,
-    evaluation,
-    isJudgedAnew: true,
-  }));
   return { jobs, readings: [...readings, ...judgedAnew] };
 }
 

@@ -352,7 +352,7 @@ export async function loadFacts(
               'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
             from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id)) order by j.performed_at, j.id)
         from job_reports j where j.fleet_id = $1 and j.vehicle_id = v.id and j.voided_at is null) as jobs,
-       (select json_agg(json_build_object('id', r.id, 'jobId', r.job_report_id, 'kind', r.kind, 'at', r.taken_at,
+       (select json_agg(json_build_object('id', r.id, 'jobId', r.job_report_id, 'position', r.position, 'kind', r.kind, 'at', r.taken_at,
           'odometerLifetimeKm', r.odometer_lifetime_km, 'engineHoursLifetime', r.engine_hours_lifetime, 'canonical', r.canonical,
           'evaluation', r.evaluation, 'limits', r.limits) order by r.taken_at, r.id)
         from readings r where r.fleet_id = $1 and r.vehicle_id = v.id and r.voided_at is null) as readings,

@@ -119,6 +119,8 @@ export interface JobRecord extends Position {
 export interface ReadingRecord extends Position {
   id: string;
   jobId: string | null;
+  /** Where it stands among the readings of its job; null for one by itself. */
+  position: number | null;
   kind: Reading['kind'];
   at: number;
   canonical: Reading;

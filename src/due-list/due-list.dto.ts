@@ -132,7 +132,7 @@ export class DueLineItem implements DueLineView {
     type: String,
     nullable: true,
     description: 'Why a follow-up was opened; null for an interval',
-    example: 'the hold test failed',
+    example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
   })
   cause!: string | null;
   @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })

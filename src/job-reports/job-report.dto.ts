@@ -5,7 +5,7 @@ import type { Quantity } from '../domain/quantities/units.js';
 import { Choice, Flag, Identifier, Instant, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
-import { HeldPartView, ReadingList, ReadingView } from '../readings/reading.dto.js';
+import { HeldPartView, OpenedLineView, ReadingList, ReadingView } from '../readings/reading.dto.js';
 
 export class JobLineInput {
   @Choice(COMPONENTS) component!: Component;
@@ -59,7 +59,12 @@ export class OutcomeView {
   @ApiProperty({ enum: ['pass', 'fail', 'inconclusive'], description: "The worst of the readings'" })
   verdict!: string;
   @ApiProperty({ type: [String], description: 'Due lines that count from this job now' }) resets!: string[];
-  @ApiProperty({ type: [String], description: 'Due lines that this job made' }) followUps!: string[];
+  @ApiProperty({
+    type: () => [OpenedLineView],
+    description:
+      'Due lines that this job opened, or gave another reason to stay open; what is due at once first',
+  })
+  followUps!: OpenedLineView[];
   @ApiProperty({ type: [String], description: 'Loss alerts that this job is evidence of' }) alerts!: string[];
   @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
 }

@@ -68,10 +68,22 @@ export class JobReport {
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
 }
 
+/** A due line that a report, or a reading by itself, opened or gave another reason to stay open; as it was then. */
+export interface OpenedLine {
+  id: string;
+  component: string;
+  action: string;
+  item: string | null;
+  atOnce: boolean;
+  dueOn: string | null;
+  cause: string | null;
+}
+
 export interface JobOutcome {
   verdict: 'pass' | 'fail' | 'inconclusive';
   resets: string[];
-  followUps: string[];
+  /** The most pressing first. */
+  followUps: OpenedLine[];
   alerts: string[];
   held: { pointer: string; detail: string; value: unknown }[];
 }

@@ -1,9 +1,16 @@
 import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../conclusions/history.js';
+import { NEVER } from '../conclusions/conclude-lines.js';
+import type {
+  JobRecord,
+  ReadingRecord,
+  StoredLine,
+  StoredUsage,
+  VehicleHistory,
+} from '../conclusions/history.js';
 import { worstOf } from '../domain/evaluation.js';
 import type { ReadingContext } from '../domain/readings.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
-import type { JobOutcome } from '../job-reports/job-report.entity.js';
+import type { JobOutcome, OpenedLine } from '../job-reports/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
 import type { HeldPart, JudgedReading } from './judge-readings.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
@@ -56,12 +63,13 @@ export function jobRecordOf({ at }: Occasion, { id, lines }: OccasionJob): JobRe
 
 export function readingRecordOf(
   { at, job }: Occasion,
-  { id, canonical, evaluation }: JudgedReading & { id: string },
+  { id, position, canonical, evaluation }: JudgedReading & { id: string },
   limits: ReadingContext,
 ): ReadingRecord {
   return {
     id,
     jobId: job?.id ?? null,
+    position: job ? position : null,
     kind: canonical.kind,
     at: at.getTime(),
     canonical,
@@ -105,8 +113,9 @@ export function outcomeOf(
     verdict: worstOf(readings.map((reading) => reading.evaluation.verdict)),
     resets: job ? lines.filter((line) => line.lastDoneReportId === job.id).map((line) => line.id) : [],
     followUps: lines
-      .filter((line) => line.origin === 'follow-up' && facts.has(line.originKey))
-      .map((line) => line.id),
+      .filter(({ openedBy }) => openedBy?.some((id) => facts.has(id)))
+      .map(openedLineOf)
+      .sort(byPress),
     alerts: alerts
       .filter(
         ({ episode }) =>
@@ -115,6 +124,18 @@ export function outcomeOf(
       .map((alert) => alert.id),
     held,
   };
+}
+
+function openedLineOf({ id, component, action, item, isAtOnce, dueOn, cause }: StoredLine): OpenedLine {
+  return { id, component, action, item, atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn, cause };
+}
+
+/** What is due at once, then by the day. */
+function byPress(left: OpenedLine, right: OpenedLine): number {
+  const never = '9999';
+  return (
+    Number(right.atOnce) - Number(left.atOnce) || ((left.dueOn ?? never) < (right.dueOn ?? never) ? -1 : 1)
+  );
 }
 
 export function completionsOf(history: VehicleHistory, resets: string[]) {

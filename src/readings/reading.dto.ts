@@ -1,7 +1,9 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Evaluation } from '../domain/evaluation.js';
+import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
 import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
 import type { Quantity } from '../domain/quantities/units.js';
+import type { OpenedLine } from '../job-reports/job-report.entity.js';
 import { Choice, Instant, QuantityOf } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
@@ -50,6 +52,41 @@ export class ReadingView {
   })
   reEvaluations!: ReEvaluationView[];
   @ApiProperty({ description: 'The job it belonged to was voided' }) voided!: boolean;
+}
+
+/** A due line as a report or reading left it: what has to be known before the vehicle is driven. */
+export class OpenedLineView implements OpenedLine {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty({ type: String, nullable: true, description: 'Which one: of several belts, or of fasteners' })
+  item!: string | null;
+  @ApiProperty({ description: 'Something unsafe was found: due that day' }) atOnce!: boolean;
+  @ApiProperty({ type: String, format: 'date', nullable: true, description: 'null while it is laid up' })
+  dueOn!: string | null;
+  @ApiProperty({
+    type: String,
+    nullable: true,
+    description: 'What is wrong, and what to do; null in reports from before it was recorded',
+    example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
+  })
+  cause!: string | null;
+}
+
+export class ReadingOutcomeView {
+  @ApiProperty({
+    type: () => [OpenedLineView],
+    description:
+      'Due lines that the reading opened, or gave another reason to stay open; what is due at once first',
+  })
+  followUps!: OpenedLineView[];
+  @ApiProperty({ type: [String], description: 'Loss alerts that it is evidence of' }) alerts!: string[];
+  @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
+}
+
+/** A reading outside a job, with what came of it. */
+export class StandaloneReadingView extends ReadingView {
+  @ApiProperty({ type: () => ReadingOutcomeView }) outcome!: ReadingOutcomeView;
 }
 
 export const ReadingPage = pageClass(ReadingView, 'ReadingPage');

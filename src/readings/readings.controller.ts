@@ -10,9 +10,15 @@ import {
 import { MechanicWork } from '../platform/access/access.js';
 import { IdParam } from '../platform/http/id-param.js';
 import type { Page } from '../platform/http/pages.js';
-import { ReadingEnvelope, ReadingPage, ReadingQuery, ReadingView } from './reading.dto.js';
+import {
+  ReadingEnvelope,
+  ReadingPage,
+  ReadingQuery,
+  ReadingView,
+  StandaloneReadingView,
+} from './reading.dto.js';
 import { READING_INPUTS } from './reading-inputs.js';
-import { ReadingsService, type StandaloneReading } from './readings.service.js';
+import { ReadingsService } from './readings.service.js';
 
 @ApiTags('readings')
 @Controller('v1/vehicles/:id/readings')
@@ -30,8 +36,8 @@ export class ReadingsController {
       ],
     },
   })
-  @ApiCreatedResponse({ type: ReadingView })
-  post(@IdParam('vehicle') id: string, @Body() body: unknown): Promise<StandaloneReading> {
+  @ApiCreatedResponse({ type: StandaloneReadingView })
+  post(@IdParam('vehicle') id: string, @Body() body: unknown): Promise<StandaloneReadingView> {
     return this.readings.post(id, body);
   }
 

@@ -19,7 +19,12 @@ import { notFound, unacceptable } from '../platform/http/problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
-import { ReadingEnvelope, type ReadingQuery, type ReadingView } from './reading.dto.js';
+import {
+  ReadingEnvelope,
+  type ReadingQuery,
+  type ReadingView,
+  type StandaloneReadingView,
+} from './reading.dto.js';
 import { Reading } from './reading.entity.js';
 import { reEvaluationsOf } from './re-evaluations.queries.js';
 import { readingView } from './reading-view.js';
@@ -27,11 +32,6 @@ import { lockSurroundings } from './recording.queries.js';
 import { RecordingService } from './recording.service.js';
 
 const CLOCK_TOLERANCE_MS = 10 * 60_000;
-
-/** A reading outside a job, with what came of it. */
-export interface StandaloneReading extends ReadingView {
-  outcome: { followUps: string[]; alerts: string[]; held: unknown[] };
-}
 
 @Injectable()
 export class ReadingsService {
@@ -43,7 +43,7 @@ export class ReadingsService {
   ) {}
 
   /** Records a reading taken outside a job: a top-up, a level, a freeze point. */
-  async post(vehicleId: string, body: unknown): Promise<StandaloneReading> {
+  async post(vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
     if (typeof body !== 'object' || body === null || Array.isArray(body))
       throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
     const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;

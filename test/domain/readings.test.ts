@@ -1,6 +1,6 @@
 import { worstOf } from '../../src/domain/evaluation.js';
 import { ImpossibleValue } from '../../src/domain/impossible-value.js';
-import { FOLLOW_UP_OF, followUpsOfReading } from '../../src/domain/intervals/follow-ups-of-reading.js';
+import { findingsOfReading } from '../../src/domain/intervals/findings-of-reading.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import {
   evaluateJobReadings,
@@ -119,9 +119,7 @@ describe('the readings of a job', () => {
       null,
     ]);
     expect(worstOf(evaluations.map(({ verdict }) => verdict))).toBe('pass');
-    const followUps = wholeJob.flatMap((reading, index) =>
-      followUpsOfReading(reading.kind, evaluations[index]!),
-    );
+    const followUps = wholeJob.flatMap((reading, index) => findingsOfReading(reading, evaluations[index]!));
     expect(followUps).toEqual([]);
   });
 
@@ -138,7 +136,6 @@ describe('the readings of a job', () => {
 
   it('know every kind', () => {
     expect(new Set([...wholeJob, ...further].map(({ kind }) => kind))).toEqual(new Set(READING_KINDS));
-    expect(Object.keys(FOLLOW_UP_OF).sort()).toEqual([...READING_KINDS].sort());
   });
 
   it('have no verdict, or a default, for a vehicle without a spec sheet', () => {
@@ -169,7 +166,7 @@ describe('the readings of a job', () => {
     const wrong: Reading = { ...fill, base: 'propylene-glycol' };
     const [poured, read] = evaluateJobReadings([wrong, freezePoint], context);
     expect(poured!.verdict).toBe('fail');
-    expect(followUpsOfReading('fill', poured!)).toMatchObject([{ component: 'coolant', action: 'replace' }]);
+    expect(findingsOfReading(wrong, poured!)).toEqual(['other-base']);
     expect(read!.verdict).toBe('inconclusive');
   });
 
@@ -184,7 +181,7 @@ describe('the readings of a job', () => {
     const [first, second] = evaluateJobReadings([other, other], context);
     expect(first!.computed.shortensCoolantLife).toBe(false);
     expect(second!.computed.shortensCoolantLife).toBe(true);
-    expect(followUpsOfReading('top-up', second!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
+    expect(findingsOfReading(other, second!)).toEqual(['other-technology']);
   });
 
   it('can be judged one by one, so that an impossible one is set aside and the rest kept', () => {
@@ -218,29 +215,10 @@ describe('the readings of a job', () => {
 });
 
 describe('follow-ups', () => {
-  it.each([
-    ['hold-test', 'fail', 'coolant/test'],
-    ['hold-test', 'inconclusive', 'coolant/test'],
-    ['freeze-point', 'fail', 'coolant/adjust'],
-    ['freeze-point', 'inconclusive', 'coolant/adjust'],
-    ['fill', 'fail', 'coolant/recheck'],
-    ['warm-up-check', 'fail', 'coolant/recheck'],
-    ['level-check', 'fail', 'coolant/recheck'],
-    ['belt-check', 'fail', 'drive-belt/adjust'],
-    ['belt-check', 'inconclusive', null],
-    ['torque-set', 'fail', null],
-    ['hold-test', 'pass', null],
-  ] as const)('%s that is %s makes %s', (kind, verdict, expected) => {
-    const evaluation = { verdict, reasons: [], computed: {}, cautions: [], basis: [] };
-    expect(
-      followUpsOfReading(kind, evaluation).map(({ component, action }) => `${component}/${action}`),
-    ).toEqual(expected === null ? [] : [expected]);
-  });
-
   it('a top-up with water alone calls for a test, unless the same job reads the strength', () => {
     const [alone] = evaluateJobReadings([topUp], context);
-    expect(followUpsOfReading('top-up', alone!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
+    expect(findingsOfReading(topUp, alone!)).toEqual(['water-poured']);
     const [, read] = evaluateJobReadings([freezePoint, topUp], context);
-    expect(followUpsOfReading('top-up', read!)).toEqual([]);
+    expect(findingsOfReading(topUp, read!)).toEqual([]);
   });
 });

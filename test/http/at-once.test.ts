@@ -1,143 +1,197 @@
+import { rebuildAll } from '../../src/conclusions/rebuild.js';
+import { schema } from '../../src/schema.js';
+import { FINDINGS_AT_ONCE, pressureTest, vacuumTest } from '../support/findings-at-once.js';
+import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
-const NOW = '2026-04-02T15:00:00Z';
-const ALL_STATES = 'late,due,window,not-due,no-baseline';
+const WARM_UP = {
+  ...{ kind: 'warm-up-check', heatAtVents: true, fanCycled: true, thermostatOpened: true },
+  ...{ temperatureSteady: true, leakSeen: false, levelAfterCooling: 'at-mark' },
+};
+/** A line that opens, closes and mends nothing. */
+const LOOKED = [{ component: 'upper-hose', action: 'inspect' }];
+const BELT = { kind: 'belt-check', item: 'accessory', ribsSeated: true };
+const WHOLE_BELT = {
+  ...{ ...BELT, offset: { value: 0.5, unit: 'mm' }, span: { value: 220, unit: 'mm' } },
+  ...{ wearGauge: 'ok', tensionerInRange: true, contaminated: false },
+};
 
-// Seven days as the most: common practice, no source.
-describe('a line that a reading opened at once', () => {
+describe('a reading that finds something unsafe', () => {
   let service: Service;
   let fleet: FleetHandle;
-  let planId: string;
-  let count = 0;
+  let scenario: Scenario;
+  let units = 0;
 
   beforeAll(async () => {
-    service = await startService({ at: NOW });
+    service = await startService({ at: '2026-04-06T20:00:00Z' });
+    fleet = await service.newFleet({ timeZone: 'America/Denver', units: 'us' });
+    scenario = await postScenario(fleet);
   });
   afterAll(() => service.stop());
-  beforeEach(async () => {
-    service.clock.moveTo(NOW);
-    fleet = await service.newFleet({ timeZone: 'America/Denver', units: 'us' });
-    const plan = await fleet.manager.post('/v1/interval-plans', {
-      name: 'Vans',
-      intervals: [{ component: 'coolant', action: 'replace', everyMonths: 12 }],
-    });
-    planId = plan.body.id;
-  });
 
-  /** In service so long ago that its coolant has been late for a year. */
-  async function lateVan(): Promise<string> {
-    const { body } = await fleet.manager.post('/v1/vehicles', {
-      ...{ unitNumber: `V-${++count}`, intervalPlanId: planId, inServiceOn: '2024-03-20' },
-    });
+  async function newVehicle(): Promise<string> {
+    const { depotId, specSheetId } = scenario;
+    const unitNumber = `S-${(units += 1)}`;
+    const { status, body } = await fleet.manager.post('/v1/vehicles', { unitNumber, depotId, specSheetId });
+    expect([status, body.errors]).toEqual([201, undefined]);
     return body.id;
   }
 
-  /** A belt that does not sit in its grooves. */
-  async function failBelt(vehicleId: string): Promise<any> {
+  async function report(vehicleId: string, day: string, lines: object[], readings: object[]): Promise<any> {
+    const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
+      ...{ vehicleId, performedAt: `${day}T12:00:00-06:00`, releasedForService: 'no', lines, readings },
+    });
+    expect([status, body.errors]).toEqual([201, undefined]);
+    return body;
+  }
+
+  async function read(vehicleId: string, day: string, reading: object): Promise<any> {
     const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
-      ...{ kind: 'belt-check', ribsSeated: false, takenAt: service.clock.now().toISOString() },
+      ...{ takenAt: `${day}T12:00:00-06:00`, ...reading },
     });
-    expect([status, body.evaluation?.verdict]).toEqual([201, 'fail']);
-    const { items } = (await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}&state=${ALL_STATES}`))
-      .body;
-    return items.find(({ atOnce }: any) => atOnce);
+    expect([status, body.errors]).toEqual([201, undefined]);
+    return body;
   }
 
-  async function pages(query: string): Promise<string[]> {
-    const found: string[] = [];
-    for (let cursor = ''; ;) {
-      const { status, body } = await fleet.dashboard.get(`/v1/due-list?${query}${cursor}`);
-      expect(status).toBe(200);
-      found.push(...body.items.map((item: any) => `${item.vehicle.unitNumber} ${item.atOnce}`));
-      if (body.next === null) return found;
-      cursor = `&cursor=${body.next}`;
-    }
+  async function open(vehicleId: string): Promise<any[]> {
+    const { status, body } = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}`);
+    expect(status).toBe(200);
+    return body.items;
   }
+  const work = ({ component, action }: any): string => `${component}/${action}`;
 
-  it('is listed before lines that have been late for a year, on every page and in the spreadsheet', async () => {
-    const vans = [await lateVan(), await lateVan(), await lateVan()];
-    const [first, second] = [await failBelt(vans[2] ?? ''), await failBelt(vans[1] ?? '')];
-    expect(first).toMatchObject({ state: 'due', dueOn: '2026-04-02', cause: expect.any(String) });
-    const unsafe = [first, second].sort((a, b) => (a.id < b.id ? -1 : 1));
-    const late = (await pages(`state=late&limit=50`)).map((each) => each.split(' ')[0]);
-    expect(late).toHaveLength(3);
-    const expected = [
-      ...unsafe.map(({ vehicle }) => `${vehicle.unitNumber} true`),
-      ...late.map((unitNumber) => `${unitNumber} false`),
-    ];
-    for (const limit of [50, 1, 2, 3])
-      for (const states of ['', '&state=late,due', `&state=${ALL_STATES}`])
-        expect(await pages(`limit=${limit}${states}`)).toEqual(expected);
-    expect(await pages('state=not-due,window&limit=1')).toEqual([]);
-    const csv = await fleet.dashboard.get('/v1/due-list.csv');
-    const rows = csv.body.trim().split('\r\n');
-    expect(rows.map((row) => /,(true|false),/.exec(row)?.[0]).length).toBe(6);
-    expect(rows[0]).toContain(',atOnce,cause,');
-    expect(rows[1]).toContain(unsafe[0]?.vehicle.unitNumber);
-    expect(rows[2]).toContain(unsafe[1]?.vehicle.unitNumber);
-  });
-
-  it('refuses a cursor from before it was listed first', async () => {
-    await lateVan();
-    await lateVan();
-    const { body } = await fleet.dashboard.get('/v1/due-list?limit=1');
-    const decoded = JSON.parse(Buffer.from(body.next, 'base64url').toString());
-    const forged = Buffer.from(JSON.stringify(spliced(decoded))).toString('base64url');
-    expect((await fleet.dashboard.get(`/v1/due-list?limit=1&cursor=${forged}`)).status).toBe(400);
-  });
-
-  it('is put off by at most 7 days, and then comes back to the top', async () => {
-    const line = await failBelt(await lateVan());
-    const postpone = (body: object, client = fleet.manager) =>
-      client.post(`/v1/due-list/${line.id}/postpone`, body);
-    expect(
-      (await postpone({ until: '2026-04-05', reason: 'waits for a tensioner' }, fleet.mechanic)).status,
-    ).toBe(403);
-    expect((await postpone({ until: '2026-04-05' })).status).toBe(422);
-    const tooLong = await postpone({ until: '2026-04-10', reason: 'waits for a tensioner' });
-    expect([tooLong.status, tooLong.body.errors]).toEqual([
-      422,
-      [{ pointer: '/until', detail: expect.stringMatching(/at most 7 days are given, to 2026-04-09/) }],
-    ]);
-    const put = await postpone({ until: '2026-04-09', reason: 'waits for a tensioner' });
-    expect([put.status, put.body.postponedUntil, put.body.state]).toEqual([200, '2026-04-09', 'window']);
-    service.clock.moveTo('2026-04-09T15:00:00Z');
-    const { body } = await fleet.dashboard.get('/v1/due-list');
-    expect(body.items[0]).toMatchObject({ id: line.id, atOnce: true, state: 'due' });
-    const other = body.items[1];
-    const year = await fleet.manager.post(`/v1/due-list/${other.id}/postpone`, {
-      ...{ until: '2027-04-09', reason: 'sold next year' },
+  it.each(FINDINGS_AT_ONCE)('%s: a line that is due that day, named in the answer', async (_what, found) => {
+    const vehicleId = await newVehicle();
+    const { outcome } = await report(vehicleId, '2026-04-02', LOOKED, [found.reading]);
+    expect(outcome.followUps[0]).toEqual({
+      ...{ id: expect.any(String), item: found.item ?? null, atOnce: true, dueOn: '2026-04-02' },
+      ...{ component: found.opens[0], action: found.opens[1], cause: expect.stringMatching(found.cause) },
     });
-    expect(year.status).toBe(200);
+    const [line] = await open(vehicleId);
+    expect(line).toMatchObject({
+      ...{ id: outcome.followUps[0].id, atOnce: true, cause: outcome.followUps[0].cause },
+      ...{ dueOn: '2026-04-02', lateOn: '2026-04-09', state: 'due', origin: 'follow-up' },
+    });
   });
 
-  it('is put off to a counter only where that is reached within 7 days', async () => {
-    const vehicleId = await lateVan();
-    const at = Date.parse(NOW);
-    const readings = Array.from({ length: 20 }, (_, week) => ({
-      ...{ vehicleId, readAt: new Date(at - week * 7 * 86_400_000).toISOString() },
-      odometer: { value: 9000 - week * 280, unit: 'mi' },
-    }));
-    expect((await fleet.mechanic.post('/v1/usage-readings', { readings })).body.accepted).toBe(20);
-    const line = await failBelt(vehicleId);
-    // 40 mi a day: 9,400 mi in ten days, 9,200 in five.
-    const postpone = (value: number) =>
-      fleet.manager.post(`/v1/due-list/${line.id}/postpone`, {
-        ...{ untilUsage: { odometer: { value, unit: 'mi' } }, reason: 'waits for a tensioner' },
-      });
-    const tooFar = await postpone(9400);
-    expect([tooFar.status, tooFar.body.errors?.[0]?.detail]).toEqual([
-      422,
-      expect.stringMatching(/not reached within 7 days/),
+  it.each(FINDINGS_AT_ONCE)('%s: the same of a reading by itself', async (_what, found) => {
+    const vehicleId = await newVehicle();
+    const { outcome } = await read(vehicleId, '2026-04-02', found.reading);
+    expect(outcome.followUps.map(work)).toEqual([found.opens.join('/')]);
+    expect(outcome.followUps[0]).toMatchObject({ atOnce: true, dueOn: '2026-04-02' });
+  });
+
+  it('names the line in the answer where it was open already, and what is at once before the rest', async () => {
+    const vehicleId = await newVehicle();
+    const first = await read(vehicleId, '2026-04-01', vacuumTest(17));
+    const { outcome } = await report(
+      vehicleId,
+      '2026-04-02',
+      [{ component: 'coolant', action: 'replace' }],
+      [pressureTest(12), { ...BELT, wearGauge: 'worn' }],
+    );
+    expect(outcome.followUps.map(work)).toEqual(['coolant/test', 'drive-belt/replace', 'coolant/recheck']);
+    expect(outcome.followUps[0].id).toBe(first.outcome.followUps[0].id);
+    const { body } = await fleet.dashboard.get(`/v1/job-reports?vehicleId=${vehicleId}`);
+    expect(body.items[0].outcome).toEqual(outcome);
+  });
+
+  it('leaves nothing open where the same job passes it afterwards', async () => {
+    const vehicleId = await newVehicle();
+    const loose = { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setTo: 5, count: 9 };
+    const { outcome } = await report(
+      vehicleId,
+      '2026-04-02',
+      [{ component: 'water-pump', action: 'inspect' }],
+      [pressureTest(12), loose, pressureTest(16), { ...loose, setTo: 11 }],
+    );
+    expect([outcome.verdict, outcome.followUps]).toEqual(['fail', []]);
+    expect(await open(vehicleId)).toEqual([]);
+  });
+
+  it('is not closed by a job line that proves nothing, by a vacuum, or by what is inconclusive', async () => {
+    const vehicleId = await newVehicle();
+    await read(vehicleId, '2026-04-02', pressureTest(12));
+    const isOpen = async () => (await open(vehicleId)).map(work);
+    await report(vehicleId, '2026-04-03', [{ component: 'coolant', action: 'test' }], []);
+    expect(await isOpen()).toEqual(['coolant/test']);
+    expect((await read(vehicleId, '2026-04-03', vacuumTest(22))).evaluation.verdict).toBe('pass');
+    expect(await isOpen()).toEqual(['coolant/test']);
+    const short = { ...pressureTest(16), minutes: 0.5 };
+    expect((await read(vehicleId, '2026-04-04', short)).evaluation.verdict).toBe('inconclusive');
+    expect(await isOpen()).toEqual(['coolant/test']);
+    expect((await read(vehicleId, '2026-04-05', pressureTest(16))).evaluation.verdict).toBe('pass');
+    expect(await isOpen()).toEqual([]);
+  });
+
+  it('closes a belt by all of the check or a new belt, and a warm-up by a warm-up or a pressure test', async () => {
+    const closed = async (found: object, ...then: [object[], object[]][]): Promise<boolean[]> => {
+      const vehicleId = await newVehicle();
+      await read(vehicleId, '2026-04-02', found);
+      const after: boolean[] = [];
+      for (const [lines, readings] of then) {
+        await report(vehicleId, '2026-04-03', lines, readings);
+        after.push((await open(vehicleId)).length === 0);
+      }
+      return after;
+    };
+    const worn = { ...BELT, wearGauge: 'worn' };
+    const look = [{ component: 'drive-belt', action: 'inspect', item: 'accessory' }];
+    const renewed = [{ component: 'drive-belt', action: 'replace', item: 'accessory' }];
+    expect(await closed(worn, [look, []], [look, [BELT]], [look, [WHOLE_BELT]])).toEqual([
+      false,
+      false,
+      true,
     ]);
-    expect((await postpone(9200)).body).toMatchObject({ postponedUntil: '2026-04-07', atOnce: true });
+    expect(await closed(worn, [renewed, []])).toEqual([true]);
+    const leak = { ...WARM_UP, leakSeen: true };
+    const test = [{ component: 'coolant', action: 'test' }];
+    expect(await closed(leak, [test, []], [test, [vacuumTest(22)]], [test, [WARM_UP]])).toEqual([
+      ...[false, false, true],
+    ]);
+    expect(await closed(leak, [test, [pressureTest(16)]])).toEqual([true]);
+  });
+
+  it('closes the recheck after work by a cold level, and not by the job line', async () => {
+    const vehicleId = await newVehicle();
+    await report(vehicleId, '2026-04-02', [{ component: 'coolant', action: 'replace' }], []);
+    const recheck = [{ component: 'coolant', action: 'recheck' }];
+    await report(vehicleId, '2026-04-03', recheck, []);
+    expect((await open(vehicleId)).map(work)).toEqual(['coolant/recheck']);
+    const level = { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true };
+    await report(vehicleId, '2026-04-04', recheck, [level]);
+    expect(await open(vehicleId)).toEqual([]);
+  });
+
+  it('takes a postponed line up again where something worse is found, and tells of it as of another', async () => {
+    const vehicleId = await newVehicle();
+    await read(vehicleId, '2026-04-02', { ...pressureTest(16), minutes: 0.5 });
+    const [line] = await open(vehicleId);
+    expect(line).toMatchObject({ atOnce: false, dueOn: '2026-04-09' });
+    const put = { until: '2026-04-20', reason: 'on the road' };
+    expect((await fleet.manager.post(`/v1/due-list/${line.id}/postpone`, put)).status).toBe(200);
+    await read(vehicleId, '2026-04-06', pressureTest(12));
+    expect(await open(vehicleId)).toMatchObject([
+      { id: line.id, atOnce: true, dueOn: '2026-04-06', postponedUntil: null, state: 'due' },
+    ]);
+  });
+
+  it('leaves an answer without lines to a job done well, but for the recheck', async () => {
+    const vehicleId = await newVehicle();
+    const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
+      ...goodJob(vehicleId, '2026-04-02T12:00:00-06:00', 20_001),
+    });
+    expect([status, body.outcome.followUps.map(work)]).toEqual([201, ['coolant/recheck']]);
+  });
+
+  it('is concluded again alike from all of the history', async () => {
+    const { admin } = service.database;
+    const { rows } = await admin.query(
+      `select opened_by from due_lines where is_open and is_at_once and jsonb_array_length(opened_by) > 0`,
+    );
+    expect(rows.length).toBeGreaterThan(FINDINGS_AT_ONCE.length);
+    const { url } = service.database;
+    const { differences } = await rebuildAll({ databaseUrl: url, schema, clock: service.clock });
+    expect(differences).toEqual([]);
   });
 });
-
-/** Without the part of the list. */
-function spliced(decoded: unknown): unknown {
-  const clone = structuredClone(decoded);
-  const lists = Array.isArray(clone) ? [clone] : Object.values(clone as object).filter(Array.isArray);
-  for (const list of lists) list.splice(1, 1);
-  return clone;
-}

@@ -405,17 +405,14 @@ describe('the loss watch, over real HTTP', () => {
     ['water alone', { strengthPercent: 0 }, 0.5, ['coolant/test']],
     ['1.5 L of another technology, more than a tenth of 14 L', { technology: 'IAT' }, 1.5, ['coolant/test']],
     ['1.3 L of another technology', { technology: 'IAT' }, 1.3, []],
-    ['another base', { base: 'propylene-glycol' }, 0.5, ['coolant/replace']],
+    ['another base', { base: 'propylene-glycol' }, 0.5, ['coolant/flush']],
   ])('calls for what is due when there was poured in %s', async (_what, poured, addedL, expected) => {
     const vehicleId = await newVehicle();
     const { outcome } = await read(vehicleId, 299, topUp(addedL, { ...poured, planned: true }));
-    expect(outcome.followUps).toHaveLength(expected.length);
+    const lineOf = (line: any): string => `${line.component}/${line.action}`;
+    expect(outcome.followUps.map(lineOf)).toEqual(expected);
     const { body } = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}`);
-    expect(
-      body.items
-        .filter((line: any) => line.origin === 'follow-up')
-        .map((line: any) => `${line.component}/${line.action}`),
-    ).toEqual(expected);
+    expect(body.items.filter((line: any) => line.origin === 'follow-up').map(lineOf)).toEqual(expected);
   });
 
   it('shows no trend of a vehicle that is not there, or another fleet’s', async () => {

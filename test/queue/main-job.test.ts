@@ -192,7 +192,12 @@ describe('the main job, over real HTTP', () => {
       dueOn: '2026-04-04',
       dueAt: { date: '2026-04-05' },
     });
-    expect(body.outcome.followUps).toEqual([recheck.id]);
+    expect(body.outcome.followUps).toEqual([
+      {
+        ...{ id: recheck.id, component: 'coolant', action: 'recheck', item: null, atOnce: false },
+        ...{ dueOn: '2026-04-04', cause: 'the coolant circuit was opened' },
+      },
+    ]);
   });
 
   it('answers the same report posted again as the first time, without a second job', async () => {
@@ -255,7 +260,10 @@ describe('the main job, over real HTTP', () => {
         .map((line) => `${line.component}/${line.action}`)
         .sort(),
     ).toEqual(['coolant/recheck', 'coolant/test']);
-    expect(body.outcome.followUps).toHaveLength(2);
+    expect(body.outcome.followUps).toMatchObject([
+      { component: 'coolant', action: 'test', atOnce: true, dueOn: '2026-04-02' },
+      { component: 'coolant', action: 'recheck', atOnce: false },
+    ]);
   });
 
   it('refuses a vacuum deeper than the atmosphere there, and says which unit was meant', async () => {

@@ -2033,7 +2033,7 @@ export interface components {
         };
         CardLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2054,7 +2054,7 @@ export interface components {
         };
         CardPart: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             description: string;
             quantity: number;
             partNumber: string | null;
@@ -2173,7 +2173,7 @@ export interface components {
         };
         CardVisitLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2194,7 +2194,7 @@ export interface components {
         };
         ComponentCounts: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             states: components["schemas"]["StateCounts"];
         };
         CoolantConditionInput: {
@@ -2587,7 +2587,7 @@ export interface components {
         };
         DoneLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2638,7 +2638,7 @@ export interface components {
             /** @enum {string} */
             state: "late" | "due" | "window" | "not-due" | "no-baseline";
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @description Which one of several */
             item: string | null;
             /** @enum {string} */
@@ -2680,7 +2680,7 @@ export interface components {
             atOnce: boolean;
             /**
              * @description Why a follow-up was opened; null for an interval
-             * @example the hold test failed
+             * @example the pressure test failed: find and mend the leak, then pass a pressure test
              */
             cause: string | null;
             /** @description The visit that it is to be done at */
@@ -3451,7 +3451,7 @@ export interface components {
             /** @description Why nothing is advised; empty when something is */
             refusals: components["schemas"]["RefusalView"][];
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             item: string | null;
             /** Format: uuid */
             specSheetId: string | null;
@@ -3500,7 +3500,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
@@ -3684,7 +3684,7 @@ export interface components {
         };
         JobLineInput: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several, by its name on the spec sheet */
@@ -3955,7 +3955,7 @@ export interface components {
         };
         LineLabourSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Once the way to it is open */
@@ -3967,7 +3967,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4145,7 +4145,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -4206,6 +4206,28 @@ export interface components {
             /** @description The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
             token: string | null;
         };
+        OpenedLineView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            /** @description Which one: of several belts, or of fasteners */
+            item: string | null;
+            /** @description Something unsafe was found: due that day */
+            atOnce: boolean;
+            /**
+             * Format: date
+             * @description null while it is laid up
+             */
+            dueOn: string | null;
+            /**
+             * @description What is wrong, and what to do; null in reports from before it was recorded
+             * @example the pressure test failed: find and mend the leak, then pass a pressure test
+             */
+            cause: string | null;
+        };
         OptimumView: {
             /** @description Where it costs least, with the 95 % profile-likelihood band */
             interval: components["schemas"]["UseView"];
@@ -4222,8 +4244,8 @@ export interface components {
             verdict: "pass" | "fail" | "inconclusive";
             /** @description Due lines that count from this job now */
             resets: string[];
-            /** @description Due lines that this job made */
-            followUps: string[];
+            /** @description Due lines that this job opened, or gave another reason to stay open; what is due at once first */
+            followUps: components["schemas"]["OpenedLineView"][];
             /** @description Loss alerts that this job is evidence of */
             alerts: string[];
             /** @description What was set aside */
@@ -4231,7 +4253,7 @@ export interface components {
         };
         PartSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             description: string;
             /** @description 1 unless given */
             quantity?: number | null;
@@ -4246,7 +4268,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4349,7 +4371,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4488,7 +4510,7 @@ export interface components {
              */
             anchor?: "completion" | "schedule" | null;
             /** @enum {string|null} */
-            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /** @enum {string|null} */
             action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
         };
@@ -4645,6 +4667,14 @@ export interface components {
             verdict: "pass" | "fail" | "inconclusive" | null;
             voided: boolean;
         };
+        ReadingOutcomeView: {
+            /** @description Due lines that the reading opened, or gave another reason to stay open; what is due at once first */
+            followUps: components["schemas"]["OpenedLineView"][];
+            /** @description Loss alerts that it is evidence of */
+            alerts: string[];
+            /** @description What was set aside */
+            held: components["schemas"]["HeldPartView"][];
+        };
         ReadingPage: {
             items: components["schemas"]["ReadingView"][];
             /** @description Cursor of the next page; null on the last */
@@ -4751,7 +4781,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -4798,7 +4828,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -4830,7 +4860,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -5094,6 +5124,22 @@ export interface components {
             /** @description Upper 95 % limit */
             high: number;
             standardError: number;
+        };
+        StandaloneReadingView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            /** Format: date-time */
+            takenAt: string;
+            /** Format: uuid */
+            jobReportId: string | null;
+            evaluation: components["schemas"]["EvaluationView"];
+            /** @description Judged anew where the vehicle must stand another cold than when it was read */
+            reEvaluations: components["schemas"]["ReEvaluationView"][];
+            /** @description The job it belonged to was voided */
+            voided: boolean;
+            outcome: components["schemas"]["ReadingOutcomeView"];
         };
         StateCounts: {
             late: number;
@@ -5895,7 +5941,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -6722,7 +6768,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6770,7 +6816,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6811,7 +6857,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6859,7 +6905,7 @@ export interface operations {
                 /** @description Also lines that leave this depot */
                 depotId?: string | null;
                 /** @description Of due lines; loss alerts have none */
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 /** @description Of due lines */
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
@@ -6892,7 +6938,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7133,7 +7179,7 @@ export interface operations {
     intervalAdvice_advise: {
         parameters: {
             query: {
-                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
                 /** @description Which one of several, by its name on the spec sheet */
                 item?: string | null;
                 /** @description The vehicles of this sheet; all unless given */
@@ -9164,7 +9210,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ReadingView"];
+                    "application/json": components["schemas"]["StandaloneReadingView"];
                 };
             };
             400: components["responses"]["CannotBeRead"];

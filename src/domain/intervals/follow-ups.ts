@@ -1,14 +1,27 @@
-import type { ReadingKind } from '../readings.js';
-import { followUpsOfReading, settles } from './follow-ups-of-reading.js';
-import { resets } from './resets.js';
-import type {
-  Component,
-  FollowUpJob,
-  FollowUpReading,
-  FollowUpUrgency,
-  OpenFollowUp,
-  WorkLine,
-} from './types.js';
+import type { Reading } from '../readings.js';
+import { findingsOfReading } from './findings-of-reading.js';
+import { calledForBy, type Finding } from './follow-up-table.js';
+import { lineKey } from './resets.js';
+import {
+  type FollowUpCause,
+  type FollowUpReading,
+  isSettledByReading,
+  isSettledByWork,
+  mayBeRepairedBy,
+} from './settling.js';
+import type { Component, FollowUpJob, FollowUpUrgency, WorkLine } from './types.js';
+
+/** A one-off line that is open. `sourceId` is the job or reading that made it: with component, action and item it is the line's key. */
+export interface OpenFollowUp extends WorkLine {
+  sourceId: string;
+  /** The findings not settled yet, at least one, in the order they were made. */
+  causes: readonly FollowUpCause[];
+  /** The worst finding's, the first of several that are as bad: when and by what it was made, how urgent it is, and why in words. */
+  openedAt: number;
+  worstSourceId: string;
+  urgency: FollowUpUrgency;
+  cause: string;
+}
 
 /** Components that cannot be replaced without opening the coolant circuit. */
 const OPENS_THE_CIRCUIT: readonly Component[] = [
@@ -24,21 +37,27 @@ const OPENS_THE_CIRCUIT: readonly Component[] = [
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'temperature-sensor',
 ];
 
-/** The engine must have warmed and cooled once before a level says anything; common practice. */
-const HEAT_CYCLE_MS = 4 * 3_600_000;
-
-const COOLANT: Pick<WorkLine, 'component' | 'item'> = { component: 'coolant', item: null };
+const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
 const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once': 2 };
+
+/** A line with the findings that keep it open. */
+interface Line extends WorkLine {
+  sourceId: string;
+  causes: FollowUpCause[];
+}
 
 /**
  * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no published source.
  *
- * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what `followUpsOfReading` says. Closed: by a later job line of the same kind or
- * stronger (see `resets`), or by readings that settle every cause (see `settles`); a recheck only after a heat cycle. Never a second of a kind while one is open: a worse cause
- * makes the open one more urgent from then on, and another cause has to be settled as well. Baseline reports open and close nothing.
+ * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what the table of findings says (`FOLLOW_UPS`). A line is open until each of
+ * its findings is settled, by a reading that the table names or by the new part that it names; a bare job line settles no test, recheck, inspection or
+ * adjustment. Readings of a job count in their order, after its lines: one that fails and passes later in the same job leaves nothing open. Never a second line of
+ * a kind while one is open: another finding joins it, and the worst one tells how urgent it is. Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of jobs and by themselves.
  * @returns ascending by when they were opened.
@@ -48,17 +67,21 @@ export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
 ): OpenFollowUp[] {
-  let open: OpenFollowUp[] = [];
+  let open: Line[] = [];
   for (const event of eventsOf(jobs, readings)) {
-    open = open.flatMap((followUp) => stillOpen(followUp, event) ?? []);
-    for (const opened of openedBy(event)) {
-      const at = open.findIndex((followUp) => isSameKind(followUp, opened));
-      const same = open[at];
-      if (same === undefined) open.push(opened);
-      else open[at] = together(same, opened);
+    open = afterWork(open, event);
+    if (hasOpenedCoolant(event)) {
+      // The circuit was opened once more: what asked for a look at the level before asks for this one.
+      open = without(open, ({ finding }) => finding === 'circuit-opened');
+      add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
+    }
+    for (const reading of event.readings) {
+      open = without(open, (cause) => isSettledAt(event, reading, cause));
+      for (const finding of findingsOfReading(reading.canonical, reading.evaluation))
+        add(open, lineOf(finding, reading), causeOf(finding, reading.id, reading, reading.at));
     }
   }
-  return open.sort((left, right) => left.openedAt - right.openedAt);
+  return open.map(asOpen).sort((left, right) => left.openedAt - right.openedAt);
 }
 
 /** A job with its readings, or a reading by itself. */
@@ -73,9 +96,7 @@ function eventsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReadi
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
   const alone: Event[] = [];
-  for (const reading of [...readings].sort(
-    (left, right) => left.at - right.at || (left.id < right.id ? -1 : 1),
-  )) {
+  for (const reading of [...readings].sort(inOrder)) {
     if (reading.jobId === null || !jobIds.has(reading.jobId)) {
       alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading] });
     } else {
@@ -91,73 +112,79 @@ function eventsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReadi
   );
 }
 
-/** A follow-up as an event leaves it; null when it is done with. */
-function stillOpen(followUp: OpenFollowUp, event: Event): OpenFollowUp | null {
-  if (event.lines.some((line) => closesByLine(line, followUp))) return null;
-  const settledBy = followUp.settledBy.filter(
-    (kind) => !event.readings.some((reading) => isSettledBy(reading, followUp, kind)),
-  );
-  if (settledBy.length === followUp.settledBy.length) return followUp;
-  return settledBy.length === 0 ? null : { ...followUp, settledBy };
+function inOrder(left: FollowUpReading, right: FollowUpReading): number {
+  return left.at - right.at || (left.position ?? 0) - (right.position ?? 0) || (left.id < right.id ? -1 : 1);
 }
 
-function closesByLine(line: WorkLine, followUp: OpenFollowUp): boolean {
-  if (resets(line, followUp)) return true;
-  return followUp.action === 'recheck' && resets(line, { ...followUp, action: 'replace' });
+/** What the lines of a job leave open, and which findings they may have mended. */
+function afterWork(open: readonly Line[], { lines }: Event): Line[] {
+  const left = without(open, (cause) => lines.some((line) => isSettledByWork(cause, line)));
+  return left.map((followUp) => ({
+    ...followUp,
+    causes: followUp.causes.map((cause) => ({
+      ...cause,
+      isRepaired: cause.isRepaired || lines.some((line) => mayBeRepairedBy(cause, line)),
+    })),
+  }));
 }
 
-function isSettledBy(reading: FollowUpReading, followUp: OpenFollowUp, kind: ReadingKind): boolean {
-  const { evaluation, engineCold, item = null } = reading;
-  // A strength judged by other limits tells whether to adjust it, and not that it was checked again.
-  if (reading.isJudgedAnew === true && followUp.action !== 'adjust') return false;
-  if (followUp.action === 'recheck' && reading.at - followUp.openedAt < HEAT_CYCLE_MS) return false;
-  if (item !== null && followUp.item !== null && item !== followUp.item) return false;
-  return settles({ kind: reading.kind, verdict: evaluation.verdict, engineCold }, followUp, kind);
+/** Whether a reading settles a finding; one of the same job may show that the job mended it. */
+function isSettledAt({ lines }: Event, reading: FollowUpReading, cause: FollowUpCause): boolean {
+  const isOfSameJob = reading.jobId !== null && reading.jobId === cause.reading?.jobId;
+  const isRepaired = cause.isRepaired || (isOfSameJob && lines.some((line) => mayBeRepairedBy(cause, line)));
+  return isSettledByReading({ ...cause, isRepaired }, reading);
 }
 
-/** Two causes of one line: the worse one tells how urgent it is, and both have to be settled. */
-function together(open: OpenFollowUp, opened: OpenFollowUp): OpenFollowUp {
-  const worse = URGENCY[opened.urgency] > URGENCY[open.urgency] ? opened : open;
-  const settledBy = [...new Set([...open.settledBy, ...opened.settledBy])];
-  return { ...worse, sourceId: open.sourceId, settledBy };
+/** The lines less the findings that are settled; a line without any is closed. */
+function without(open: readonly Line[], isSettled: (cause: FollowUpCause) => boolean): Line[] {
+  return open
+    .map((line) => ({ ...line, causes: line.causes.filter((cause) => !isSettled(cause)) }))
+    .filter(({ causes }) => causes.length > 0);
 }
 
-function openedBy(event: Event): OpenFollowUp[] {
-  const opened: OpenFollowUp[] = [];
-  if (hasOpenedCoolant(event)) {
-    opened.push({
-      ...COOLANT,
-      action: 'recheck',
-      sourceId: event.id,
-      openedAt: event.at,
-      urgency: 'recheck',
-      cause: 'the coolant circuit was opened',
-      settledBy: ['level-check'],
-    });
-  }
-  for (const reading of event.readings) {
-    for (const { settledBy, ...calledFor } of followUpsOfReading(reading.kind, reading.evaluation)) {
-      opened.push({
-        ...calledFor,
-        item: calledFor.component === 'drive-belt' ? (reading.item ?? null) : null,
-        sourceId: reading.id,
-        openedAt: reading.at,
-        settledBy: settledBy === null ? [] : [settledBy],
-      });
-    }
-  }
-  return opened;
+function add(open: Line[], { component, action, item }: WorkLine, cause: FollowUpCause): void {
+  const same = open.find((line) => lineKey(line) === lineKey({ component, action, item }));
+  if (same !== undefined) same.causes.push(cause);
+  else open.push({ component, action, item, sourceId: cause.sourceId, causes: [cause] });
+}
+
+function causeOf(
+  finding: Finding,
+  sourceId: string,
+  reading: FollowUpReading | null,
+  openedAt: number,
+): FollowUpCause {
+  return { finding, sourceId, reading, openedAt, isRepaired: false };
+}
+
+function lineOf(finding: Finding, { canonical, limits }: FollowUpReading): WorkLine {
+  const { component, action } = calledForBy(finding, componentOfFastener(canonical, limits));
+  return { component, action, item: itemOf(component, canonical) };
+}
+
+function componentOfFastener(reading: Reading, limits: FollowUpReading['limits']): Component | undefined {
+  if (reading.kind !== 'torque-set') return undefined;
+  const group = limits?.fasteners?.find(({ name }) => name === reading.fastener);
+  return (group as { component?: Component | null } | undefined)?.component ?? undefined;
+}
+
+function itemOf(component: Component, reading: Reading): string | null {
+  if (reading.kind === 'torque-set') return reading.fastener;
+  return reading.kind === 'belt-check' && component === 'drive-belt' ? (reading.item ?? null) : null;
+}
+
+function asOpen(line: Line): OpenFollowUp {
+  const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
+  const worst = line.causes.reduce((worse, each) => (urgencyOf(each) > urgencyOf(worse) ? each : worse));
+  const { urgency, cause } = calledForBy(worst.finding);
+  return { ...line, openedAt: worst.openedAt, worstSourceId: worst.sourceId, urgency, cause };
 }
 
 function hasOpenedCoolant(event: Event): boolean {
-  if (event.readings.some((reading) => reading.kind === 'fill')) return true;
+  if (event.readings.some((reading) => reading.canonical.kind === 'fill')) return true;
   return event.lines.some(({ component, action }) =>
     component === 'coolant'
       ? action === 'replace' || action === 'flush'
       : action === 'replace' && OPENS_THE_CIRCUIT.includes(component),
   );
-}
-
-function isSameKind(left: WorkLine, right: WorkLine): boolean {
-  return left.component === right.component && left.action === right.action && left.item === right.item;
 }

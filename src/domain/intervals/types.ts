@@ -1,5 +1,3 @@
-import type { Evaluation } from '../evaluation.js';
-import type { ReadingKind } from '../readings.js';
 import type { DailyRate, UsagePoint } from '../usage/types.js';
 
 export const COMPONENTS = [
@@ -23,6 +21,8 @@ export const COMPONENTS = [
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'timing-belt',
   'temperature-sensor',
   'other',
@@ -172,6 +172,7 @@ export interface NoBaseline {
 // intervals/due-state.ts      stateOn(date: CivilDate, dates: DueDates): DueState
 //                             readDueLine(point: DuePoint, today: CivilDate): { state, earliestOn, stale }
 // intervals/follow-ups.ts     followUpsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReading[]): OpenFollowUp[]
+// intervals/follow-up-table.ts FOLLOW_UPS: finding → line, urgency, what settles it; intervals/settling.ts says how
 // intervals/follow-up-line.ts followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null   (null: disposed)
 
 export interface FollowUpJob {
@@ -182,31 +183,7 @@ export interface FollowUpJob {
   isBaseline: boolean;
 }
 
-export interface FollowUpReading {
-  id: string;
-  jobId: string | null;
-  kind: ReadingKind;
-  at: number;
-  evaluation: Pick<Evaluation, 'verdict' | 'computed'>;
-  /** The item a belt-check names. */
-  item?: string | null;
-  /** A level seen on a warm engine settles nothing. */
-  engineCold?: boolean | null;
-  /** An earlier reading judged by other limits, which measures nothing anew. */
-  isJudgedAnew?: boolean;
-}
-
 export type FollowUpUrgency = 'recheck' | 'at-once' | 'soon';
-
-/** A one-off line that is open. `sourceId` is the job or reading that made it: with component, action and item it is the line's key. */
-export interface OpenFollowUp extends WorkLine {
-  sourceId: string;
-  openedAt: number;
-  urgency: FollowUpUrgency;
-  cause: string;
-  /** The kinds of reading that have yet to settle it, each for a cause of its own; empty where only a job does. */
-  settledBy: readonly ReadingKind[];
-}
 
 export interface FollowUpContext {
   status: VehicleStatus;

@@ -15,6 +15,8 @@ const DRAINED_FOR: ReadonlySet<Component> = new Set([
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'temperature-sensor',
 ] satisfies Component[]);
 

@@ -16,6 +16,8 @@ const CIRCUIT_PARTS = new Set([
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'temperature-sensor',
   'other',
 ]);
@@ -31,6 +33,8 @@ const LABOUR_RANK: Record<string, number> = {
   'heater-core': 2,
   'oil-cooler': 2,
   'egr-cooler': 2,
+  'head-gasket': 3,
+  'injector-sleeve': 2,
   'upper-hose': 0,
   'lower-hose': 0,
   'heater-hose': 0,

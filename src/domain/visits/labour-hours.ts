@@ -34,6 +34,8 @@ const REPLACE_HOURS: Readonly<Record<Component, number>> = {
   'coolant-filter': 0.3,
   'oil-cooler': 2.5,
   'egr-cooler': 3,
+  'head-gasket': 12,
+  'injector-sleeve': 5,
   'timing-belt': 3,
   'temperature-sensor': 0.4,
   other: 1,

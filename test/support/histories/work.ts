@@ -6,6 +6,7 @@ export const LINES = {
   coolant: { component: 'coolant', action: 'replace' },
   belt: { component: 'drive-belt', action: 'replace', item: 'accessory' },
   look: { component: 'drive-belt', action: 'inspect', item: 'accessory' },
+  gasket: { component: 'head-gasket', action: 'replace' },
   test: { component: 'coolant', action: 'test' },
   recheck: { component: 'coolant', action: 'recheck' },
 };
@@ -59,6 +60,11 @@ export const MEASURED = {
     leakSeen: false,
     levelAfterCooling: 'at-mark',
   },
+  shut: { kind: 'warm-up-check', thermostatOpened: false, leakSeen: true },
+  worn: { kind: 'belt-check', item: 'accessory', ribsSeated: true, wearGauge: 'worn' },
+  loose: { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setTo: 5, count: 9 },
+  gas: { kind: 'combustion-gas-test', positive: true },
+  noGas: { kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true },
 };
 export type Line = keyof typeof LINES;
 export type Measured = keyof typeof MEASURED;

@@ -1,0 +1,174 @@
+/** A reading as it is posted, and the line that it opens at once. */
+export interface FindingAtOnce {
+  reading: Record<string, unknown> & { kind: string };
+  opens: [component: string, action: string];
+  item?: string;
+  /** What the line says of why it is open. */
+  cause: RegExp;
+}
+
+const psi = (value: number) => ({ value, unit: 'psi' });
+const inHg = (value: number) => ({ value, unit: 'inHg' });
+const cool = { value: 20, unit: 'C' };
+const COLD = { startTemperature: cool, endTemperature: cool };
+
+/** A pressure test of ten minutes, on a cold engine, from 16 psi. It fails where it ends well below. */
+export const pressureTest = (end: number) => ({
+  ...{ kind: 'hold-test', method: 'pressure', start: psi(16), end: psi(end), minutes: 10 },
+  ...{ gaugeResolution: psi(0.1), ...COLD },
+});
+
+/** A vacuum test of six minutes on a dry system, from 22 inHg, which is deep enough at 1,500 m. */
+export const vacuumTest = (end: number) => ({
+  ...{ kind: 'hold-test', method: 'vacuum', start: inHg(22), end: inHg(end), minutes: 6 },
+  ...{ gaugeResolution: inHg(0.1), wet: false, ...COLD },
+});
+
+const WARM_UP = { kind: 'warm-up-check', heatAtVents: true, temperatureSteady: true };
+const BELT = { kind: 'belt-check', item: 'accessory' };
+const DRIVE = { kind: 'road-test', distance: { value: 12, unit: 'km' } };
+
+/** Of a vehicle with the sheet and the depot of `postScenario`. */
+export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
+  [
+    'a failed pressure test',
+    { reading: pressureTest(12), opens: ['coolant', 'test'], cause: /^the pressure test failed/ },
+  ],
+  [
+    'a failed vacuum test',
+    { reading: vacuumTest(17), opens: ['coolant', 'test'], cause: /^the vacuum test failed/ },
+  ],
+  [
+    'a freeze point that is not low enough',
+    {
+      reading: {
+        ...{ kind: 'freeze-point', base: 'ethylene-glycol', scale: 'ethylene-glycol' },
+        ...{ method: 'refractometer', value: { value: -20, unit: 'C' } },
+      },
+      opens: ['coolant', 'adjust'],
+      cause: /strength/,
+    },
+  ],
+  [
+    'a loose fastener',
+    {
+      reading: { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setTo: 5, count: 9 },
+      opens: ['other', 'adjust'],
+      item: 'pump-to-cover',
+      cause: /torque/,
+    },
+  ],
+  [
+    'combustion gas',
+    {
+      reading: { kind: 'combustion-gas-test', positive: true },
+      opens: ['head-gasket', 'replace'],
+      cause: /park it.*EGR cooler.*injector sleeve/,
+    },
+  ],
+  [
+    'a cap that does not hold',
+    {
+      reading: { kind: 'cap-test', holdsAt: psi(8), opensAt: psi(16), vacuumValveOk: true },
+      opens: ['radiator-cap', 'replace'],
+      cause: /cap/,
+    },
+  ],
+  [
+    'oil in the coolant',
+    {
+      reading: { kind: 'coolant-condition', appearance: 'oily' },
+      opens: ['oil-cooler', 'replace'],
+      cause: /^oil.*head gasket/,
+    },
+  ],
+  [
+    'rust in the coolant',
+    {
+      reading: { kind: 'coolant-condition', appearance: 'rusty' },
+      opens: ['coolant', 'flush'],
+      cause: /^rust/,
+    },
+  ],
+  [
+    'a worn belt',
+    {
+      reading: { ...BELT, ribsSeated: true, wearGauge: 'worn' },
+      opens: ['drive-belt', 'replace'],
+      item: 'accessory',
+      cause: /worn/,
+    },
+  ],
+  [
+    'a belt soaked with oil',
+    {
+      reading: { ...BELT, ribsSeated: true, contaminated: true },
+      opens: ['drive-belt', 'replace'],
+      item: 'accessory',
+      cause: /^oil or coolant is on the belt/,
+    },
+  ],
+  [
+    'a belt out of line',
+    {
+      reading: { ...BELT, offset: { value: 5, unit: 'mm' }, span: { value: 220, unit: 'mm' } },
+      opens: ['drive-belt', 'adjust'],
+      item: 'accessory',
+      cause: /in line/,
+    },
+  ],
+  [
+    'a leak at warm-up',
+    { reading: { ...WARM_UP, leakSeen: true }, opens: ['coolant', 'test'], cause: /^a leak .* at warm-up/ },
+  ],
+  [
+    'a thermostat that stays shut',
+    {
+      reading: { ...WARM_UP, thermostatOpened: false },
+      opens: ['thermostat', 'replace'],
+      cause: /^the thermostat did not open/,
+    },
+  ],
+  [
+    'a dead fan',
+    { reading: { ...WARM_UP, fanCycled: false }, opens: ['fan-drive', 'replace'], cause: /^the fan/ },
+  ],
+  [
+    'a leak on the road',
+    { reading: { ...DRIVE, leakSeen: true }, opens: ['coolant', 'test'], cause: /^a leak .* on the road/ },
+  ],
+  [
+    'a warning lamp',
+    { reading: { ...DRIVE, warningLamp: true, leakSeen: false }, opens: ['coolant', 'test'], cause: /lamp/ },
+  ],
+  [
+    'an engine that boils',
+    {
+      reading: {
+        ...{ ...DRIVE, warningLamp: false, leakSeen: false },
+        ...{ highestCoolantTemperature: { value: 140, unit: 'C' } },
+      },
+      opens: ['coolant', 'test'],
+      cause: /overheated.*combustion gas/,
+    },
+  ],
+  [
+    'water topped up',
+    {
+      reading: { kind: 'top-up', added: { value: 0.5, unit: 'L' }, toMark: true, strengthPercent: 0 },
+      opens: ['coolant', 'test'],
+      cause: /^water/,
+    },
+  ],
+  [
+    'coolant of another base',
+    {
+      reading: {
+        ...{ kind: 'top-up', added: { value: 0.5, unit: 'L' }, toMark: true },
+        ...{ strengthPercent: 50, base: 'propylene-glycol' },
+      },
+      opens: ['coolant', 'flush'],
+      cause: /another base/,
+    },
+  ],
+];
