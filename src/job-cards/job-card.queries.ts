@@ -67,7 +67,7 @@ export interface JobCardRow extends DepotColumns {
   strengthPercent: number | null;
 }
 
-const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else r.canonical->>'strengthPercent' end`;
+const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else coalesce(r.evaluation->'computed'->>'expectedStrengthPercent', r.canonical->>'strengthPercent') end`;
 
 /** Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one statement; null when there is none. */
 export async function jobCardRow(
