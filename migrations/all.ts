@@ -30,6 +30,7 @@ import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-r
 import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
 import { OpenLinesAtOnce1796000000000 } from './1796000000000-open-lines-at-once.js';
 import { NameLinesInOutcomes1796000200000 } from './1796000200000-name-lines-in-outcomes.js';
+import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numbers.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -65,4 +66,5 @@ export const migrations = [
   TellOfDeliveryTrouble1795990200000,
   OpenLinesAtOnce1796000000000,
   NameLinesInOutcomes1796000200000,
+  KeepSerialNumbers1796001762176,
 ];

@@ -113,9 +113,9 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
     },
     answer: {
       verdict: null,
-      reasons: ['50 % ethylene glycol boils at 127.3 °C under a 15 psi cap at 1500 m (4921 ft).'],
+      reasons: ['50 % ethylene glycol boils at 127.2 °C under a 15 psi cap at 1500 m (4921 ft).'],
       computed: {
-        boilsAt: { value: 127.261069, unit: 'C' },
+        boilsAt: { value: 127.1551121, unit: 'C' },
         absolutePressure: { value: 187.9810361, unit: 'kPa' },
       },
       cautions: [
@@ -126,7 +126,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       ],
       basis: [
         'U.S. Standard Atmosphere 1976 at 1500 m (4921 ft): 12.26 psi',
-        "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); 50 volume % = 52.73 mass % (volumes before mixing); good to ±1.5 K",
+        "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); 50 volume % = 52.4 mass %; good to ±1.5 K",
       ],
     },
   },
@@ -141,7 +141,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       verdict: null,
       reasons: [
         '19.79 % of the evacuated space stays air.',
-        'The system draws in about 8.02 L; top up after warm-up: up to 1.98 L.',
+        'The system draws in about 8.02 L; top up to the mark before starting the engine: up to 1.98 L.',
       ],
       computed: {
         airLeftFraction: 0.1978946226,

@@ -87,8 +87,10 @@ export interface ReadingContext {
   elevationM?: number | null;
   barometerKpa?: number | null;
   designLowTemperatureC?: number | null;
-  /** Coolant poured in since the system was last emptied, before these readings; empty at a job that replaced the coolant. */
+  /** Coolant poured in since the coolant was last replaced, before these readings; empty at a job that replaced it. */
   pouredSinceReplacement?: readonly Poured[];
+  /** Bases poured in since the system was last flushed, before these readings; empty at a job that flushed it. */
+  basesSinceFlush?: readonly CoolantBase[];
   /** Latest known strength in the system before these readings, volume %. */
   strengthPercent?: number | null;
   /** Strength of what stayed in the system at a fill, volume %; 0 after a water flush. */
@@ -102,10 +104,18 @@ interface SameJob {
   warmUp: WarmUpCheckReading | null;
   vacuumHold: HoldTestReading | null;
   evacuatedL: number | null;
+  /** What its top-ups added. */
+  toppedUpL: number;
   readsFreezePoint: boolean;
 }
 
-const ALONE: SameJob = { warmUp: null, vacuumHold: null, evacuatedL: null, readsFreezePoint: false };
+const ALONE: SameJob = {
+  warmUp: null,
+  vacuumHold: null,
+  evacuatedL: null,
+  toppedUpL: 0,
+  readsFreezePoint: false,
+};
 
 /**
  * Judges one reading by itself.
@@ -118,7 +128,7 @@ export function evaluateReading(reading: Reading, context: ReadingContext): Eval
 }
 
 /**
- * Judges the readings of one job, which bear on one another: a warm-up check clears a fill's shortfall, a vacuum hold test tells how much air a vacuum fill left, a freeze point
+ * Judges the readings of one job, which bear on one another: a warm-up check clears a fill's shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a freeze point
  * settles what a top-up with water left open, and what was poured in counts for all that follows.
  *
  * @returns one evaluation for each reading, in the same order
@@ -180,6 +190,10 @@ function sameJobOf(readings: readonly Reading[]): SameJob {
         (reading): reading is HoldTestReading => reading.kind === 'hold-test' && reading.method === 'vacuum',
       ) ?? null,
     evacuatedL: fill?.drainedL ?? null,
+    toppedUpL: readings.reduce(
+      (sum, reading) => sum + (reading.kind === 'top-up' ? Math.max(0, reading.addedL) : 0),
+      0,
+    ),
     readsFreezePoint: readings.some((reading) => reading.kind === 'freeze-point'),
   };
 }
@@ -190,6 +204,7 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
   const { base, technology, capacityL } = coolant;
   const where = { elevationM: context.elevationM, barometerKpa: context.barometerKpa };
   const earlier = context.pouredSinceReplacement ?? [];
+  const basesSinceFlush = context.basesSinceFlush ?? [];
   const strengthPercent = context.strengthPercent ?? coolant.targetStrengthPercent ?? null;
   switch (reading.kind) {
     case 'hold-test': {
@@ -213,7 +228,7 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
     case 'freeze-point':
       return evaluateFreezePoint(reading, {
         base,
-        basesInSystem: earlier.map((poured) => poured.base).filter((pouredBase) => pouredBase !== null),
+        basesInSystem: [...basesSinceFlush, ...earlier.flatMap((poured) => poured.base ?? [])],
         designLowTemperatureC: context.designLowTemperatureC,
         strengthMaxPercent: coolant.strengthMaxPercent,
         practice,
@@ -227,9 +242,12 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
         capacityL,
         drainableL: coolant.drainableL,
         earlier,
+        basesSinceFlush,
         stayedStrengthPercent: context.stayedStrengthPercent,
         filledFromVacuum: vacuumFillOf(job.vacuumHold, context),
         warmUp: job.warmUp,
+        toppedUpL: job.toppedUpL,
+        readsFreezePoint: job.readsFreezePoint,
         practice,
       });
     case 'warm-up-check':
@@ -244,6 +262,7 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
         technology,
         capacityL,
         earlier,
+        basesSinceFlush,
         strengthPercent: context.strengthPercent,
         strengthReadInSameJob: job.readsFreezePoint,
         practice,
@@ -301,7 +320,7 @@ function designationOf(
   return belt?.designation ?? null;
 }
 
-// A vacuum that failed, or took out less than half of the air, is not one to fill from: its "expected air" would hide a bubble of litres.
+// A vacuum that failed, or took out less than half of the air, is not one to fill from: the air that it left would explain litres that are missing for another reason.
 function vacuumFillOf(
   hold: HoldTestReading | null,
   context: ReadingContext,

@@ -1,5 +1,6 @@
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { plain, unitInWords } from '../domain/checks/wording.js';
+import { MIXING_WATER } from '../domain/coolant/water.js';
 import type { Component } from '../domain/intervals/types.js';
 import type { StepName } from '../domain/job-card/steps.js';
 import { componentInWords } from '../domain/job-card/words.js';
@@ -37,7 +38,7 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   drain: ['came out'],
   'hold-test': ['start', 'end', 'min'],
   'proof-test': ['start', 'end', 'min'],
-  fill: ['went in'],
+  'top-up-to-mark': ['went in'],
   'warm-up': ['strength'],
   'top-up': ['went in'],
   'road-test': ['distance', 'hottest'],
@@ -130,7 +131,7 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
         },
         {
           box: true,
-          text: isFlushed ? 'water, poured after it' : 'water',
+          text: isFlushed ? `${MIXING_WATER}, poured after it` : MIXING_WATER,
           value: shownQuantity(bring.water),
         },
       );
@@ -147,13 +148,13 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
     }
     if (afterWaterFlush !== null && !isFlushed)
       rows.push({
-        text: 'if flushed with water: neat concentrate first, then water',
+        text: `if flushed with water: neat concentrate first, then ${MIXING_WATER}`,
         value: `${shownQuantity(afterWaterFlush.concentrate)} + ${shownQuantity(afterWaterFlush.water)}`,
       });
     if (adjust !== null)
       rows.push({
         box: true,
-        text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : 'water'}, for as much drained`,
+        text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : MIXING_WATER}, for as much drained`,
         value: shownQuantity(adjust.drain),
       });
     const holds = `system holds ${shownQuantity(coolant.capacity)}`;

@@ -57,6 +57,7 @@ export class CardVehicle {
   @ApiProperty(text) model!: string | null;
   @ApiProperty({ type: 'integer', nullable: true }) modelYear!: number | null;
   @ApiProperty(text) vin!: string | null;
+  @ApiProperty(text) serialNumber!: string | null;
   @ApiProperty({ enum: DUTIES }) duty!: string;
   @ApiProperty({ enum: STATUSES }) status!: string;
   @ApiProperty({ type: () => CardUnit, nullable: true, description: 'The carrier of an auxiliary engine' })

@@ -26,6 +26,7 @@ export interface JobCardRow extends DepotColumns {
   model: string | null;
   modelYear: number | null;
   vin: string | null;
+  serialNumber: string | null;
   duty: Duty;
   status: VehicleStatus;
   carrier: UnitRow | null;
@@ -67,7 +68,7 @@ export interface JobCardRow extends DepotColumns {
   strengthPercent: number | null;
 }
 
-const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else r.canonical->>'strengthPercent' end`;
+const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else coalesce(r.evaluation->'computed'->>'expectedStrengthPercent', r.canonical->>'strengthPercent') end`;
 
 /** Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one statement; null when there is none. */
 export async function jobCardRow(
@@ -77,7 +78,7 @@ export async function jobCardRow(
   workedAtDepotId: string | null,
 ): Promise<JobCardRow | null> {
   const [row] = await manager.query<JobCardRow[]>(
-    `select v.unit_number as "unitNumber", v.make, v.model, v.model_year as "modelYear", v.vin, v.duty, v.status,
+    `select v.unit_number as "unitNumber", v.make, v.model, v.model_year as "modelYear", v.vin, v.serial_number as "serialNumber", v.duty, v.status,
        case when c.id is not null then jsonb_build_object('id', c.id, 'unitNumber', c.unit_number) end as carrier,
        (select coalesce(jsonb_agg(jsonb_build_object('id', m.id, 'unitNumber', m.unit_number) order by m.unit_number), '[]')
         from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,

@@ -191,9 +191,9 @@ function vehicleOf(id: string, row: JobCardRow, now: Date, timeZone: string): Ca
   const readAt = [odometer.at, hours.at].reduce((last, at) => (at && (!last || at > last) ? at : last), null);
   const elsewhere = row.workedAtDepotId !== null;
   const depotId = elsewhere ? row.workedAtDepotId : row.depotId;
-  const { unitNumber, make, model, modelYear, vin, duty, status, carrier, carries } = row;
+  const { unitNumber, make, model, modelYear, vin, serialNumber, duty, status, carrier, carries } = row;
   return {
-    ...{ id, unitNumber, make, model, modelYear, vin, duty, status },
+    ...{ id, unitNumber, make, model, modelYear, vin, serialNumber, duty, status },
     mountedOn: carrier,
     carries,
     depot:

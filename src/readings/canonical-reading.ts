@@ -55,10 +55,13 @@ export function canonicalReading(input: ReadingInput): Reading {
         drainedL: litres(input.drained),
         cameInLow: input.cameInLow ?? null,
         addedL: valueIn(input.added, 'L'),
+        toppedUpToMark: input.toppedUpToMark ?? null,
         strengthPercent: input.strengthPercent ?? null,
         base: input.base ?? null,
         technology: input.technology ?? null,
         product: input.product ?? null,
+        stayedStrengthPercent: input.stayedStrengthPercent ?? null,
+        tapWater: input.tapWater ?? null,
         unit: input.added.unit,
       };
     case 'warm-up-check':
@@ -103,6 +106,7 @@ export function canonicalReading(input: ReadingInput): Reading {
         strengthPercent: input.strengthPercent ?? null,
         base: input.base ?? null,
         technology: input.technology ?? null,
+        tapWater: input.tapWater ?? null,
         planned: input.planned ?? null,
         unit: input.added.unit,
       };

@@ -1,43 +1,11 @@
 import type { VehicleHistory } from '../conclusions/history.js';
-import type { Poured } from '../domain/coolant/coolant.js';
 import type { ReadingContext } from '../domain/readings.js';
+import { coolantSoFar } from './coolant-so-far.js';
 import type { Occasion } from './occasion.js';
 import type { Surroundings } from './recording.queries.js';
 
-/** What the readings are judged by: sheet, place, and what was poured in since the coolant was last replaced. */
+/** What the readings are judged by: sheet, place, and what is known of the coolant in it. */
 export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleHistory): ReadingContext {
-  const at = occasion.at.getTime();
-  const replaces =
-    occasion.job?.lines.some(
-      (line) => line.component === 'coolant' && (line.action === 'replace' || line.action === 'flush'),
-    ) ?? false;
-  const lastReplaced = history.jobs.findLast(
-    (job) =>
-      job.at <= at &&
-      job.lines.some(
-        (line) => line.component === 'coolant' && (line.action === 'replace' || line.action === 'flush'),
-      ),
-  );
-  const earlier = (history.readings ?? []).filter((reading) => reading.at <= at);
-  const poured = earlier.flatMap(({ canonical, at: pouredAt }): Poured[] =>
-    (canonical.kind === 'fill' || canonical.kind === 'top-up') && pouredAt >= (lastReplaced?.at ?? -Infinity)
-      ? [
-          {
-            base: canonical.base ?? null,
-            technology: canonical.technology ?? null,
-            volumeL: canonical.addedL,
-          },
-        ]
-      : [],
-  );
-  const strengths = earlier.flatMap(({ canonical, evaluation }) =>
-    canonical.kind === 'freeze-point'
-      ? [evaluation.computed.strengthVolumePercent]
-      : canonical.kind === 'fill'
-        ? [canonical.strengthPercent ?? null]
-        : [],
-  );
-  const strengthPercent = strengths.findLast((strength) => typeof strength === 'number');
   return {
     coolant:
       s.sheet_id === null
@@ -66,8 +34,7 @@ export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleH
     heavyDuty: s.coolant_condition?.heavyDuty ?? null,
     elevationM: occasion.elevationM ?? (s.worked_at_found ? s.worked_at_elevation_m : s.depot_elevation_m),
     designLowTemperatureC: s.design_low_temperature_c ?? s.depot_low_temperature_c,
-    pouredSinceReplacement: replaces ? [] : poured,
-    strengthPercent: replaces ? null : typeof strengthPercent === 'number' ? strengthPercent : null,
+    ...coolantSoFar(occasion, history),
     practice: s.practice,
   };
 }

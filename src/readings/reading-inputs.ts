@@ -69,6 +69,13 @@ function FreezePointValue(): PropertyDecorator {
 /** The field by which a reading tells what it is. */
 const Kind = (kind: ReadingKind): PropertyDecorator => Choice([kind]);
 
+/** Noted, since it is for an emergency alone. */
+const TapWater = (): PropertyDecorator =>
+  Flag({
+    optional: true,
+    description: 'Tap water went in, in an emergency; otherwise demineralised or distilled water',
+  });
+
 export class HoldTestInput {
   @Kind('hold-test') kind!: 'hold-test';
   @Choice(['vacuum', 'pressure']) method!: 'vacuum' | 'pressure';
@@ -128,11 +135,28 @@ export class FillInput {
   @QuantityOf('volume', { optional: true }) drained?: Quantity | null;
   @Flag({ optional: true, description: 'The vehicle came in with too little coolant' }) cameInLow?:
     boolean | null;
-  @QuantityOf('volume') added!: Quantity;
-  @Amount({ optional: true, min: 0, max: 100 }) strengthPercent?: number | null;
+  @QuantityOf('volume', { description: 'All that went in, with what topped it up to the mark' })
+  added!: Quantity;
+  @Flag({
+    optional: true,
+    description:
+      'Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own',
+  })
+  toppedUpToMark?: boolean | null;
+  @Amount({ optional: true, min: 0, max: 100, description: 'Of what was filled in, volume %' })
+  strengthPercent?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100,
+    description:
+      'Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known',
+  })
+  stayedStrengthPercent?: number | null;
   @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;
   @Choice(COOLANT_TECHNOLOGIES, { optional: true }) technology?: CoolantTechnology | null;
   @Text({ optional: true, max: 120 }) product?: string | null;
+  @TapWater() tapWater?: boolean | null;
 }
 
 export class WarmUpCheckInput {
@@ -184,6 +208,7 @@ export class TopUpInput {
   strengthPercent?: number | null;
   @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;
   @Choice(COOLANT_TECHNOLOGIES, { optional: true }) technology?: CoolantTechnology | null;
+  @TapWater() tapWater?: boolean | null;
   @Flag({ optional: true, description: 'Part of planned work, such as after a warm-up' }) planned?:
     boolean | null;
 }

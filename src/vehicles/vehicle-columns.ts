@@ -2,6 +2,7 @@ import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import type { VehicleInput, VehicleView } from './vehicle.dto.js';
 import type { Vehicle } from './vehicle.entity.js';
+import { vehicleNotices } from './vehicle-rules.js';
 
 /** What a posted vehicle is stored as. */
 export function columnsOf(input: VehicleInput) {
@@ -13,6 +14,7 @@ export function columnsOf(input: VehicleInput) {
     duty: input.duty ?? 'normal',
     status: input.status ?? 'in-use',
     vin: input.vin ?? null,
+    serialNumber: input.serialNumber?.trim() ?? null,
     make: input.make ?? null,
     model: input.model ?? null,
     modelYear: input.modelYear ?? null,
@@ -42,6 +44,7 @@ export function inputOf(vehicle: Vehicle): VehicleInput {
     duty,
     status,
     vin,
+    serialNumber,
     make,
     model,
     modelYear,
@@ -58,6 +61,7 @@ export function inputOf(vehicle: Vehicle): VehicleInput {
       duty,
       status,
       vin,
+      serialNumber,
       make,
       model,
       modelYear,
@@ -83,5 +87,6 @@ export function viewOf(vehicle: Vehicle): VehicleView {
     expectedDailyEngineHours: optionalMeasure('engine-hours', vehicle.expectedDailyHours),
     designLowTemperature: optionalMeasure('temperature', vehicle.designLowTemperatureC),
     version: vehicle.version,
+    notices: vehicleNotices(vehicle).map(({ pointer = '', detail }) => ({ pointer, detail })),
   };
 }

@@ -16,6 +16,10 @@ export const VEHICLE_COLUMNS: readonly Column[] = [
   { name: 'duty' },
   { name: 'status' },
   { name: 'vin' },
+  {
+    name: 'serialNumber',
+    aliases: ['serial', 'serialNo', 'pin', 'productIdentificationNumber'],
+  },
   { name: 'make' },
   { name: 'model' },
   { name: 'modelYear', aliases: ['year'], holds: 'number' },
@@ -89,6 +93,7 @@ export function readVehicleRow(
     duty: duty === null ? null : wordIn(duty),
     status: status === null ? null : wordIn(status),
     vin: trimmed('vin'),
+    serialNumber: trimmed('serialNumber'),
     make: cells.get('make') ?? null,
     model: cells.get('model') ?? null,
     modelYear: read('modelYear', number),

@@ -57,6 +57,7 @@ function cellsOf(vehicle: Vehicle, names: ReadonlyMap<string, string>, units: Un
     duty: vehicle.duty,
     status: vehicle.status,
     vin: vehicle.vin,
+    serialNumber: vehicle.serialNumber,
     make: vehicle.make,
     model: vehicle.model,
     modelYear: vehicle.modelYear,

@@ -17,7 +17,7 @@ import { columnsOf } from './vehicle-columns.js';
 import { columnAt, readVehicleRow, VEHICLE_IMPORT, type VehicleRow } from './vehicle-csv.js';
 import { VehicleInput } from './vehicle.dto.js';
 import { Vehicle } from './vehicle.entity.js';
-import { carrierFault, vehicleFaults } from './vehicle-rules.js';
+import { carrierFault, vehicleFaults, vehicleNotices } from './vehicle-rules.js';
 import { insertVehicles, type NamedTable, namedRows, someNames, vehiclesNamed } from './vehicles.queries.js';
 
 const CHUNK = 500;
@@ -117,7 +117,11 @@ export class VehicleImportService {
         row.faults.push({ column: 'vin', value: vehicle.vin ?? '', detail });
       }
       if (row.faults.length > 0) report.reject(row.line, row.faults);
-      else if (vehicle) added.push(vehicle);
+      else if (vehicle) {
+        added.push(vehicle);
+        for (const { pointer, detail } of vehicleNotices(vehicle))
+          report.notice({ line: row.line, column: columnAt(pointer), detail });
+      }
     }
     report.accepted += added.length;
     // Stored even where nothing will be kept: later rows may be mounted on these.
@@ -241,6 +245,7 @@ const COMPARED = {
   duty: 'duty',
   status: 'status',
   vin: 'vin',
+  serialNumber: 'serialNumber',
   make: 'make',
   model: 'model',
   modelYear: 'modelYear',

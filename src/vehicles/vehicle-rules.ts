@@ -1,17 +1,27 @@
-import { vinFault } from '../domain/vehicles/vin.js';
+import { type VinFault, vinFault } from '../domain/vehicles/vin.js';
 import type { FieldFault } from '../platform/http/problem.js';
 import type { Vehicle } from './vehicle.entity.js';
 
 /** What no vehicle can be, whatever else the fleet has. */
 export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
   const faults: FieldFault[] = [];
-  const vin = vehicle.vin === null ? null : vinFault(vehicle.vin);
-  if (vin) faults.push({ pointer: '/vin', detail: vin });
+  const vin = vinFaultOf(vehicle);
+  if (vin?.isNotice === false) faults.push({ pointer: '/vin', detail: vin.detail });
   if (vehicle.mountedOn === vehicle.id)
     faults.push({ pointer: '/mountedOn', detail: 'names the vehicle itself' });
   if (vehicle.inServiceOn !== null && vehicle.inServiceOn > today)
     faults.push({ pointer: '/inServiceOn', detail: `is ${vehicle.inServiceOn}, which is yet to come` });
   return faults;
+}
+
+/** What is worth looking into, and may be right all the same. */
+export function vehicleNotices(vehicle: Pick<Vehicle, 'vin' | 'modelYear'>): FieldFault[] {
+  const vin = vinFaultOf(vehicle);
+  return vin?.isNotice === true ? [{ pointer: '/vin', detail: vin.detail }] : [];
+}
+
+function vinFaultOf({ vin, modelYear }: Pick<Vehicle, 'vin' | 'modelYear'>): VinFault | null {
+  return vin === null ? null : vinFault(vin, modelYear);
 }
 
 /** Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is asked of the database. */

@@ -19,9 +19,18 @@ export class VehicleInput {
   @Text({
     optional: true,
     max: 17,
-    description: 'Vehicle identification number; its check digit is verified (49 CFR 565)',
+    description:
+      'Vehicle identification number. Its check digit is verified (49 CFR 565): a wrong one is refused where the first character is 1 to 5 or the first two 7F to 70, North America, and gives a notice elsewhere',
   })
   vin?: string | null;
+  @Text({
+    optional: true,
+    max: 40,
+    description:
+      'Of a machine, in place of a VIN: its product identification number (PIN, ISO 10261) or the serial number on its plate',
+    example: 'XYZ00420JKA012345',
+  })
+  serialNumber?: string | null;
   @Text({ optional: true, max: 80 }) make?: string | null;
   @Text({ optional: true, max: 80 }) model?: string | null;
   @Amount({ optional: true, min: 1900, max: 2100, integer: true }) modelYear?: number | null;
@@ -49,9 +58,19 @@ export class VehicleInput {
   designLowTemperature?: Quantity | null;
 }
 
+export class VehicleNotice {
+  @ApiProperty({ description: 'The field it is about', example: '/vin' }) pointer!: string;
+  @ApiProperty() detail!: string;
+}
+
 export class VehicleView extends VehicleInput {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty() version!: number;
+  @ApiProperty({
+    type: () => [VehicleNotice],
+    description: 'What to look into; it was taken all the same',
+  })
+  notices!: VehicleNotice[];
 }
 
 /** A patch also says from which day on a change of depot, duty, plan, sheet or status counts. */
@@ -68,7 +87,12 @@ export class VehicleQuery extends PageQueryDto {
   @Identifier({ optional: true }) depotId?: string;
   @Choice(STATUSES, { optional: true }) status?: string;
   @Text({ optional: true, max: 40 }) unitNumber?: string;
-  @Text({ optional: true, max: 60, description: 'Part of the unit number, make, model or VIN' }) q?: string;
+  @Text({
+    optional: true,
+    max: 60,
+    description: 'Part of the unit number, make, model, VIN or serial number',
+  })
+  q?: string;
 }
 
 /** The filters of the list, for all of it in one file. */

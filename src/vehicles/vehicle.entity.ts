@@ -39,6 +39,8 @@ export class Vehicle {
   @Column('text') duty!: Duty;
   @Column('text') status!: VehicleStatus;
   @Column('text', { nullable: true }) vin!: string | null;
+  /** A machine's, in place of a VIN: a product identification number (ISO 10261), or what the maker stamped on it. */
+  @Column('text', { nullable: true }) serialNumber!: string | null;
   @Column('text', { nullable: true }) make!: string | null;
   @Column('text', { nullable: true }) model!: string | null;
   @Column('integer', { nullable: true }) modelYear!: number | null;

@@ -18,14 +18,14 @@ export async function insertVehicles(
   const rows = vehicles.map((vehicle) => ({ ...vehicle, assignmentId: uuidv7() }));
   await tx.query(
     `with added as (
-       insert into vehicles (fleet_id, id, unit_number, depot_id, spec_sheet_id, interval_plan_id, duty, status, vin, make, model, model_year,
+       insert into vehicles (fleet_id, id, unit_number, depot_id, spec_sheet_id, interval_plan_id, duty, status, vin, serial_number, make, model, model_year,
          mounted_on, in_use_months, in_service_on, in_service_odometer_km, in_service_engine_hours, expected_daily_km, expected_daily_hours,
          design_low_temperature_c, version, import_id)
-       select $1, r.id, r."unitNumber", r."depotId", r."specSheetId", r."intervalPlanId", r.duty, r.status, r.vin, r.make, r.model, r."modelYear",
+       select $1, r.id, r."unitNumber", r."depotId", r."specSheetId", r."intervalPlanId", r.duty, r.status, r.vin, r."serialNumber", r.make, r.model, r."modelYear",
          r."mountedOn", r."inUseMonths", r."inServiceOn", r."inServiceOdometerKm", r."inServiceEngineHours", r."expectedDailyKm", r."expectedDailyHours",
          r."designLowTemperatureC", r.version, $5
        from jsonb_to_recordset($2::jsonb) as r(id uuid, "unitNumber" text, "depotId" uuid, "specSheetId" uuid, "intervalPlanId" uuid, duty text, status text,
-         vin text, make text, model text, "modelYear" integer, "mountedOn" uuid, "inUseMonths" integer[], "inServiceOn" date, "inServiceOdometerKm" float8,
+         vin text, "serialNumber" text, make text, model text, "modelYear" integer, "mountedOn" uuid, "inUseMonths" integer[], "inServiceOn" date, "inServiceOdometerKm" float8,
          "inServiceEngineHours" float8, "expectedDailyKm" float8, "expectedDailyHours" float8, "designLowTemperatureC" float8, version integer))
      insert into vehicle_assignments (fleet_id, id, vehicle_id, effective_on, depot_id, duty, spec_sheet_id, interval_plan_id, status, token_id)
      select $1, r."assignmentId", r.id, $3, r."depotId", r.duty, r."specSheetId", r."intervalPlanId", r.status, $4
@@ -109,7 +109,7 @@ export function narrowVehicles(
   if (!q) return;
   const pattern = `%${q.replaceAll(/[\\%_]/g, '\\$&')}%`;
   builder.andWhere(
-    '(r.unitNumber ilike :pattern or r.make ilike :pattern or r.model ilike :pattern or r.vin ilike :pattern)',
+    '(r.unitNumber ilike :pattern or r.make ilike :pattern or r.model ilike :pattern or r.vin ilike :pattern or r.serialNumber ilike :pattern)',
     { pattern },
   );
 }

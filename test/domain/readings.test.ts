@@ -154,7 +154,9 @@ describe('the readings of a job', () => {
   it('bear on one another: the vacuum of the hold test tells how much air a vacuum fill left', () => {
     const short: Reading = { ...fill, addedL: 8 };
     const [, judged] = evaluateJobReadings([holdTest, short], context);
-    expect(judged!.verdict).toBe('pass');
+    expect(judged!.verdict).toBe('inconclusive');
+    const full: Reading = { ...topUp, addedL: 1.3, strengthPercent: 50 };
+    expect(evaluateJobReadings([holdTest, short, full], context)[1]!.verdict).toBe('pass');
     expect(judged!.computed.expectedAir).toEqual({ measure: 'volume', value: expect.closeTo(1.231, 3) });
     const leaking: Reading = { ...holdTest, endKpa: inHg(18) };
     expect(evaluateJobReadings([leaking, short], context)[1]!.verdict).toBe('fail');
@@ -220,5 +222,13 @@ describe('follow-ups', () => {
     expect(findingsOfReading(topUp, alone!)).toEqual(['water-poured']);
     const [, read] = evaluateJobReadings([freezePoint, topUp], context);
     expect(findingsOfReading(topUp, read!)).toEqual([]);
+  });
+
+  it('a fill that ends too weak calls for a test, unless the same job reads the strength', () => {
+    const flushed: ReadingContext = { ...context, stayedStrengthPercent: 0 };
+    const [weak] = evaluateJobReadings([fill], flushed);
+    expect(followUpsOfReading('fill', weak!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
+    const [read] = evaluateJobReadings([fill, freezePoint], flushed);
+    expect(followUpsOfReading('fill', read!)).toEqual([]);
   });
 });

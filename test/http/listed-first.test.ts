@@ -70,7 +70,7 @@ describe('a line that a reading opened at once', () => {
         expect(await pages(`limit=${limit}${states}`)).toEqual(expected);
     expect(await pages('state=not-due,window&limit=1')).toEqual([]);
     const csv = await fleet.dashboard.get('/v1/due-list.csv');
-    const rows = csv.body.trim().split('\r\n');
+    const rows: string[] = csv.body.trim().split('\r\n');
     expect(rows.map((row) => /,(true|false),/.exec(row)?.[0]).length).toBe(6);
     expect(rows[0]).toContain(',atOnce,cause,');
     expect(rows[1]).toContain(unsafe[0]?.vehicle.unitNumber);

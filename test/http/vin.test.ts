@@ -31,6 +31,19 @@ describe("a vehicle's identification number", () => {
     ]);
   });
 
+  // ISO 3780, from memory: W is Germany, where nobody asks for a check digit but of what is sold in North America.
+  it('is taken with a notice where nobody asks for a check digit, for as long as it stands', async () => {
+    const made = await post('A-1', 'WXY11111211111111');
+    expect(made.status).toBe(201);
+    const notices = [
+      { pointer: '/vin', detail: expect.stringMatching(/^has the check digit 2 .* sale in North America/) },
+    ];
+    expect(made.body.notices).toEqual(notices);
+    expect((await fleet.manager.get('/v1/vehicles')).body.items[0].notices).toEqual(notices);
+    const changed = await fleet.manager.patch(`/v1/vehicles/${made.body.id}`, { vin: ONE });
+    expect([changed.status, changed.body.notices]).toEqual([200, []]);
+  });
+
   it('is that of one vehicle of a fleet: another is refused, and told whose it is', async () => {
     expect((await post('A-1', ONE)).status).toBe(201);
     const second = (await post('A-2', TWO)).body;

@@ -60,6 +60,7 @@ export function drawCard(drawing: Drawing): JobCardView {
       model: null,
       modelYear: null,
       vin: null,
+      serialNumber: null,
       duty: 'normal',
       status: 'in-use',
       mountedOn: null,

@@ -2109,7 +2109,7 @@ export interface components {
         };
         CardStep: {
             /** @enum {string} */
-            step: "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "hold-test" | "fill" | "proof-test" | "adjust-strength" | "warm-up" | "top-up" | "road-test" | "recheck";
+            step: "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             text: string;
         };
         CardUnit: {
@@ -2125,6 +2125,7 @@ export interface components {
             model: string | null;
             modelYear: number | null;
             vin: string | null;
+            serialNumber: string | null;
             /** @enum {string} */
             duty: "normal" | "severe";
             /** @enum {string} */
@@ -2819,6 +2820,7 @@ export interface components {
             /** @description The vehicle came in with too little coolant */
             cameInLow?: boolean | null;
             /**
+             * @description All that went in, with what topped it up to the mark
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2829,12 +2831,19 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "qt" | "gal";
             };
+            /** @description Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own */
+            toppedUpToMark?: boolean | null;
+            /** @description Of what was filled in, volume % */
             strengthPercent?: number | null;
+            /** @description Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known */
+            stayedStrengthPercent?: number | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
             product?: string | null;
+            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            tapWater?: boolean | null;
         };
         FitCellView: {
             /** @description In the unit of the curve; null: no end */
@@ -5251,6 +5260,8 @@ export interface components {
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
             planned?: boolean | null;
         };
@@ -5670,8 +5681,13 @@ export interface components {
              * @enum {string|null}
              */
             status?: "in-use" | "laid-up" | "disposed" | null;
-            /** @description Vehicle identification number; its check digit is verified (49 CFR 565) */
+            /** @description Vehicle identification number. Its check digit is verified (49 CFR 565): a wrong one is refused where the first character is 1 to 5 or the first two 7F to 70, North America, and gives a notice elsewhere */
             vin?: string | null;
+            /**
+             * @description Of a machine, in place of a VIN: its product identification number (PIN, ISO 10261) or the serial number on its plate
+             * @example XYZ00420JKA012345
+             */
+            serialNumber?: string | null;
             make?: string | null;
             model?: string | null;
             modelYear?: number | null;
@@ -5742,6 +5758,14 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
         };
+        VehicleNotice: {
+            /**
+             * @description The field it is about
+             * @example /vin
+             */
+            pointer: string;
+            detail: string;
+        };
         VehiclePage: {
             items: components["schemas"]["VehicleView"][];
             /** @description Cursor of the next page; null on the last */
@@ -5766,8 +5790,13 @@ export interface components {
              * @enum {string|null}
              */
             status?: "in-use" | "laid-up" | "disposed" | null;
-            /** @description Vehicle identification number; its check digit is verified (49 CFR 565) */
+            /** @description Vehicle identification number. Its check digit is verified (49 CFR 565): a wrong one is refused where the first character is 1 to 5 or the first two 7F to 70, North America, and gives a notice elsewhere */
             vin?: string | null;
+            /**
+             * @description Of a machine, in place of a VIN: its product identification number (PIN, ISO 10261) or the serial number on its plate
+             * @example XYZ00420JKA012345
+             */
+            serialNumber?: string | null;
             make?: string | null;
             model?: string | null;
             modelYear?: number | null;
@@ -5862,8 +5891,13 @@ export interface components {
              * @enum {string|null}
              */
             status?: "in-use" | "laid-up" | "disposed" | null;
-            /** @description Vehicle identification number; its check digit is verified (49 CFR 565) */
+            /** @description Vehicle identification number. Its check digit is verified (49 CFR 565): a wrong one is refused where the first character is 1 to 5 or the first two 7F to 70, North America, and gives a notice elsewhere */
             vin?: string | null;
+            /**
+             * @description Of a machine, in place of a VIN: its product identification number (PIN, ISO 10261) or the serial number on its plate
+             * @example XYZ00420JKA012345
+             */
+            serialNumber?: string | null;
             make?: string | null;
             model?: string | null;
             modelYear?: number | null;
@@ -5936,6 +5970,8 @@ export interface components {
             /** Format: uuid */
             id: string;
             version: number;
+            /** @description What to look into; it was taken all the same */
+            notices: components["schemas"]["VehicleNotice"][];
         };
         VisitLineView: {
             /** Format: uuid */
@@ -8811,7 +8847,7 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Part of the unit number, make, model or VIN */
+                /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8879,7 +8915,7 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Part of the unit number, make, model or VIN */
+                /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
                 /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
                 bom?: "true" | "false" | null;

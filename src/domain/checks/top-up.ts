@@ -2,6 +2,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
 import { strengthAfterAdding } from '../coolant/dilution.js';
 import { pouringConsequences, type SystemCoolant } from '../coolant/mixing.js';
+import { TAP_WATER_REMARK } from '../coolant/water.js';
 import type { Evaluation } from '../evaluation.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
@@ -19,6 +20,8 @@ export interface TopUpReading {
   strengthPercent?: number | null;
   base?: CoolantBase | null;
   technology?: CoolantTechnology | null;
+  /** Tap water went in. */
+  tapWater?: boolean | null;
   /** A top-up that belonged to the work, such as after a warm-up. */
   planned?: boolean | null;
   /** The volume unit that was typed, for wording. */
@@ -39,7 +42,7 @@ export interface TopUpSurroundings extends Partial<SystemCoolant> {
  *
  * @param reading L and volume %
  * @param around L and volume %
- * @returns computed: `added`, `resultStrengthPercent` (null when unknown), `strengthCheckDue`, `otherBase`, `shortensCoolantLife`
+ * @returns computed: `added`, `resultStrengthPercent` (null when unknown), `strengthCheckDue`, `otherBase`, `shortensCoolantLife`, `tapWater`
  * @throws ImpossibleValue when nothing was added or a strength is outside 0 to 100 %.
  * @example evaluateTopUp({ kind: 'top-up', addedL: 0.5, strengthPercent: 0, unit: 'L' }, { capacityL: 12, strengthPercent: 50 }).computed.resultStrengthPercent // 47.92
  */
@@ -56,6 +59,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
       technology: around.technology ?? null,
       capacityL,
       earlier: around.earlier ?? [],
+      basesSinceFlush: around.basesSinceFlush,
     },
     practice,
   );
@@ -76,6 +80,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
       `That is more than the system holds, ${say(capacityL, 'L', reading.unit)}: check the number and its unit.`,
     );
   }
+  if (reading.tapWater === true) reasons.push(TAP_WATER_REMARK);
   if (strengthCheckDue) reasons.push('Water weakens the coolant: check the freeze point at once.');
   if (reading.planned !== true && mixing.fails.length === 0)
     reasons.push('There is no limit to judge one top-up by; whether they repeat is watched.');
@@ -88,6 +93,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
       strengthCheckDue,
       otherBase: mixing.otherBase,
       shortensCoolantLife: mixing.shortensLife,
+      tapWater: reading.tapWater === true,
     },
     cautions: [...mixing.cautions, ...cautionsFor('filling')],
     basis: [

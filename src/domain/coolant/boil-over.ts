@@ -56,7 +56,7 @@ export interface BoilOverInput extends Whereabouts {
  * @param input strength in volume %, cap rating in kPa gauge, m of elevation or kPa of barometer
  * @returns verdict null; computed: `boilsAt`, `absolutePressure`
  * @throws ImpossibleValue for a strength outside 0 to 100 % or nearly neat, or a negative rating.
- * @example calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: 103.42, elevationM: 0 }).computed.boilsAt // about 129.9 °C
+ * @example calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: 103.42, elevationM: 0 }).computed.boilsAt // about 130.0 °C
  */
 export function calculateBoilOver(input: BoilOverInput): Evaluation {
   const atmosphere = atmosphereAt(input, input.unit);
@@ -78,7 +78,7 @@ export function calculateBoilOver(input: BoilOverInput): Evaluation {
     cautions: cautionsFor('cooling-system'),
     basis: [
       atmosphere.basis,
-      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${plain(input.strengthPercent)} volume % = ${plain(massPercent)} mass % (volumes before mixing); good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
+      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${plain(input.strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
     ],
   };
 }

@@ -1,6 +1,7 @@
 import { requireNotNegative, requirePercent, requirePositive } from '../checks/plausible.js';
 import { plain } from '../checks/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import { MIXING_WATER } from './water.js';
 
 /** What a mechanic takes along to fill a system; L. */
 export interface CoolantToBring {
@@ -54,7 +55,7 @@ export function coolantToBring(fill: {
   }
   const note =
     stays === 0 && staysL > 0
-      ? `What stays after the flush is water: pour the ${plain(concentrateL)} L of neat concentrate first, then fill up with water.`
+      ? `What stays after the flush is water: pour the ${plain(concentrateL)} L of neat concentrate first, then fill up with ${MIXING_WATER}.`
       : `Of premix at ${plain(100 * target)} % as well: ${plain(roomL)} L, where what stays is as strong.`;
   return { concentrateL, waterL: roomL - concentrateL, note };
 }

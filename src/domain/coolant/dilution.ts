@@ -5,6 +5,7 @@ import type { Evaluation } from '../evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
+import { MIXING_WATER } from './water.js';
 
 /**
  * Strength after some coolant is drained and replaced, or added into an open system's free space when nothing is drained.
@@ -130,10 +131,11 @@ export function calculateDilution(input: DilutionInput): Evaluation {
   const { capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent } = input;
   const drainL = drainToReach(capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent);
   const result = strengthAfterAdding(capacityL - drainL, strengthPercent, drainL, refillStrengthPercent);
+  const refill = refillStrengthPercent === 0 ? MIXING_WATER : `${plain(refillStrengthPercent)} %`;
   return {
     verdict: null,
     reasons: [
-      `Drain ${say(drainL, 'L', input.unit)} of ${say(capacityL, 'L', input.unit)} and replace it with ${plain(refillStrengthPercent)} %: ${plain(result)} % once mixed.`,
+      `Drain ${say(drainL, 'L', input.unit)} of ${say(capacityL, 'L', input.unit)} and replace it with ${refill}: ${plain(result)} % once mixed.`,
     ],
     computed: { drain: measure('volume', drainL), resultStrengthPercent: result },
     cautions: cautionsFor('filling'),

@@ -127,8 +127,9 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
     reasons: concluded.verdict === 'pass' ? concluded.reasons : [...concluded.reasons, `${shown}.`],
     computed: {
       freezePoint: freezePointC === null || !trustworthy ? null : measure('temperature', freezePointC),
-      strengthVolumePercent: trustworthy ? (mixture?.volumePercent ?? null) : null,
-      strengthMassPercent: trustworthy ? (mixture?.massPercent ?? null) : null,
+      // Where only "stronger than the table's end" is known, that end.
+      strengthVolumePercent: trustworthy ? ((strength.strength ?? mixture)?.volumePercent ?? null) : null,
+      strengthMassPercent: trustworthy ? ((strength.strength ?? mixture)?.massPercent ?? null) : null,
       table: strength.tables.at(-1) ?? null,
       beyondTable: strength.beyondTable,
     },
@@ -163,7 +164,7 @@ function doubtTheScale(
   if (limits.base != null) inSystem.add(limits.base);
   if (inSystem.size > 1) {
     findings.doubts.push(
-      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Replace the coolant and read it anew.',
+      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
     );
   }
   if (scale !== base) {
@@ -174,15 +175,12 @@ function doubtTheScale(
   return inSystem.size === 1 && scale === base;
 }
 
-function describe(
-  reading: FreezePointReading,
-  { mixture, beyondTable, freezePointC }: StrengthReading,
-): string {
+function describe(reading: FreezePointReading, { mixture, strength, beyondTable }: StrengthReading): string {
   if (mixture === null) return 'The strength is not known';
   const unit = dimensionOf(reading.unit) === 'temperature' ? reading.unit : 'C';
-  const volume = `${plain(mixture.volumePercent)} volume %`;
+  const volume = `${plain((strength ?? mixture).volumePercent)} volume %`;
   if (!beyondTable) return `Read as ${say(mixture.freezePointC, 'C', unit)}, ${volume}`;
-  return freezePointC === null
-    ? `Read as more than ${volume}`
-    : `Read as at least ${say(mixture.freezePointC, 'C', unit)}, more than ${volume}`;
+  return strength === null
+    ? `Read as at least ${say(mixture.freezePointC, 'C', unit)}, more than ${volume}`
+    : `Read as ${volume}`;
 }

@@ -2,18 +2,23 @@ import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.
 import { plain } from '../checks/wording.js';
 import { baseInWords, type CoolantBase, type CoolantTechnology, type Poured } from './coolant.js';
 
+/** Common practice, no published source: what a drain leaves in block and heater core. */
+const DRAIN_LEAVES = 'A drain alone leaves about a third in the block and heater';
+
 /** The coolant that a system is meant to hold, and what is known to be in it. */
 export interface SystemCoolant {
   base: CoolantBase | null;
   technology: CoolantTechnology | null;
   capacityL: number | null;
-  /** Poured in since the system was last emptied. */
+  /** Poured in since the coolant was last replaced. */
   earlier: readonly Poured[];
+  /** What was poured in since the system was last flushed: a drain alone leaves about a third of it. */
+  basesSinceFlush?: readonly CoolantBase[];
 }
 
 /** What comes of pouring something in. */
 export interface MixingConsequences {
-  /** Ethylene and propylene glycol together: a fail, and the coolant is to be replaced. */
+  /** Ethylene and propylene glycol together: a fail, and the system is to be flushed. */
   otherBase: boolean;
   otherTechnology: boolean;
   /** Coolant of another technology in the system, this one included, as a share of capacity; null when the capacity is unknown. */
@@ -42,13 +47,15 @@ export function pouringConsequences(
   const fails: string[] = [];
   const cautions: string[] = [];
   const basis: string[] = [];
-  const basesInSystem = [system.base, ...system.earlier.map(({ base }) => base)].filter(
-    (base) => base !== null,
-  );
+  const basesInSystem = [
+    system.base,
+    ...system.earlier.map(({ base }) => base),
+    ...(system.basesSinceFlush ?? []),
+  ].filter((base) => base !== null);
   const clashing = poured.base === null ? undefined : basesInSystem.find((base) => base !== poured.base);
   if (poured.base !== null && clashing !== undefined) {
     fails.push(
-      `${capitalised(baseInWords(poured.base))} was poured into a system with ${baseInWords(clashing)}: replace the coolant. No freeze-point reading counts until then.`,
+      `${capitalised(baseInWords(poured.base))} was poured into a system with ${baseInWords(clashing)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`,
     );
   }
   const meant = system.technology;

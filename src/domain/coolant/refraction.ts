@@ -6,6 +6,8 @@ import { interpolate } from './interpolation.js';
 
 const WATER_INDEX = 1.333;
 const HALF_A_DIGIT = 0.0005;
+/** Neat ethylene glycol at 20 °C (from memory of the CRC Handbook of Chemistry and Physics). */
+const NEAT_INDEX = 1.4318;
 
 /** The table's name, told in every answer. */
 export const REFRACTION_TABLE_NAME =
@@ -36,6 +38,20 @@ export function massPercentFromIndex(refractiveIndex: number): number | null {
   }
   const points = ETHYLENE_GLYCOL_REFRACTION.map(([mass, index]) => [index, mass] as const);
   return interpolate(points, Math.max(refractiveIndex, WATER_INDEX));
+}
+
+/**
+ * Strength of ethylene glycol above the table's last index: a straight line from there to neat
+ * glycol, whose slope, 0.00097 for each percent, is that of the table's last rows, 0.00098.
+ *
+ * @param refractiveIndex nD at 20 °C, above the table's 1.3931; above 1.4318 it is read as neat
+ * @returns mass %, 60 to 100
+ * @example massPercentBeyondTable(1.43) // 98.1
+ */
+export function massPercentBeyondTable(refractiveIndex: number): number {
+  const [massPercent, last] = ETHYLENE_GLYCOL_REFRACTION.at(-1)!;
+  const share = (refractiveIndex - last) / (NEAT_INDEX - last);
+  return Math.min(100, massPercent + (100 - massPercent) * share);
 }
 
 /**

@@ -1,9 +1,6 @@
 import { requirePercent } from '../checks/plausible.js';
 import type { CoolantBase } from './coolant.js';
-
-// kg/m³ at 20 °C, CRC Handbook of Chemistry and Physics.
-const WATER_DENSITY = 998.207;
-const GLYCOL_DENSITY: Record<CoolantBase, number> = { 'ethylene-glycol': 1113.5, 'propylene-glycol': 1036.3 };
+import { endOfFreezingTable, mixtureByMass, mixtureByVolume } from './freezing-table.js';
 
 // g/mol.
 const WATER_MOLAR_MASS = 18.015268;
@@ -13,34 +10,45 @@ const GLYCOL_MOLAR_MASS: Record<CoolantBase, number> = {
 };
 
 /**
- * Volume % as a jug measures it (glycol's share of the volumes before mixing, 20 °C) from mass %.
+ * Density of the glycol over that of water, as the table's end implies it. The formula
+ * v = w/(w + (1 − w)·r) then joins the table at its end and is 100 % for neat glycol.
+ */
+function densityRatioBeyondTable(base: CoolantBase): number {
+  const { massPercent, volumePercent } = endOfFreezingTable(base);
+  return (massPercent / volumePercent) * ((100 - volumePercent) / (100 - massPercent));
+}
+
+/**
+ * Volume % from mass %: the one conversion for a coolant.
  *
- * The freezing tables carry a volume column of their own, up to 0.5 % off this: they are read by that column, and this conversion
- * serves where no table reaches.
+ * Source: the columns of the freezing table (ASHRAE Handbook Fundamentals 2001) where it reaches.
+ * Beyond it v = w/(w + (1 − w)·r), conservation of mass, with the density ratio r of the table's
+ * end: 1.0952 for ethylene glycol, 1 for propylene glycol (own derivation).
  *
  * @param massPercent 0 to 100
  * @returns volume %, 0 to 100
  * @throws ImpossibleValue outside 0 to 100.
- * @example volumePercentFromMass('ethylene-glycol', 50) // 47.27
+ * @example volumePercentFromMass('ethylene-glycol', 50) // 47.6
  */
 export function volumePercentFromMass(base: CoolantBase, massPercent: number): number {
   const share = requirePercent('strength by mass', massPercent) / 100;
-  const glycolVolume = share / GLYCOL_DENSITY[base];
-  return (100 * glycolVolume) / (glycolVolume + (1 - share) / WATER_DENSITY);
+  const mixture = mixtureByMass(base, massPercent);
+  return mixture?.volumePercent ?? (100 * share) / (share + (1 - share) * densityRatioBeyondTable(base));
 }
 
 /**
- * Mass % from volume % before mixing, 20 °C: the other way round.
+ * Mass % from volume %: the other way round.
  *
  * @param volumePercent 0 to 100
  * @returns mass %, 0 to 100
  * @throws ImpossibleValue outside 0 to 100.
- * @example massPercentFromVolume('ethylene-glycol', 50) // 52.73
+ * @example massPercentFromVolume('ethylene-glycol', 50) // 52.4
  */
 export function massPercentFromVolume(base: CoolantBase, volumePercent: number): number {
   const share = requirePercent('strength by volume', volumePercent) / 100;
-  const glycolMass = share * GLYCOL_DENSITY[base];
-  return (100 * glycolMass) / (glycolMass + (1 - share) * WATER_DENSITY);
+  const mixture = mixtureByVolume(base, volumePercent);
+  const glycol = share * densityRatioBeyondTable(base);
+  return mixture?.massPercent ?? (100 * glycol) / (glycol + 1 - share);
 }
 
 /**

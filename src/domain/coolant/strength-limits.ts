@@ -6,6 +6,7 @@ import type { Unit } from '../quantities/units.js';
 import type { CoolantBase } from './coolant.js';
 import type { StrengthReading } from './freeze-point-value.js';
 import { endOfFreezingTable, mixtureByFreezePoint } from './freezing-table.js';
+import { MIXING_WATER } from './water.js';
 
 /** Least strength against corrosion and boiling, volume % (ASTM D6210). */
 export const WEAKEST_PERCENT = 40;
@@ -50,7 +51,7 @@ export function judgeProtection(
   const { freezePointC, beyondTable } = strength;
   if (freezePointC === null) {
     findings.doubts.push(
-      "Beyond the table's end the freeze point is not known (above about 60 % it rises again): thin a sample with as much water and read that.",
+      `Its freeze point is not known: the table ends at ${plain(endOfFreezingTable(base).volumePercent)} %. Weaken it with a little ${MIXING_WATER} and read it again.`,
     );
     return;
   }
@@ -83,27 +84,17 @@ export function judgeProtection(
  * @example judgeStrength(question, 60, findings) // a fail for a certain 35 %
  */
 export function judgeStrength(question: StrengthInQuestion, mostPercent: number, findings: Findings): void {
-  const { base, strength, uncertaintyC } = question;
-  const { mixture, beyondTable } = strength;
   requirePercent('strengthMax', mostPercent);
-  if (mixture === null || !question.trustworthy) return;
-  const shown = `${beyondTable ? 'more than ' : ''}${plain(mixture.volumePercent)} volume %`;
-  if (beyondTable) {
-    if (mixture.volumePercent >= mostPercent) {
-      findings.fails.push(`Too strong: ${shown}, at most ${plain(mostPercent)}.`);
-    } else {
-      findings.doubts.push(
-        `Stronger than the table reaches (${shown}), so whether it is above the ${plain(mostPercent)} % allowed is not known: thin a sample with as much water and read that.`,
-      );
-    }
+  if (question.strength.mixture === null || !question.trustworthy) return;
+  const known = strengthBand(question);
+  if (known === null) {
+    judgeBeyondTable(question.strength.mixture.volumePercent, mostPercent, findings);
     return;
   }
-  const weakest =
-    mixtureByFreezePoint(base, Math.min(0, mixture.freezePointC + uncertaintyC))?.volumePercent ?? 0;
-  // Null where the band leaves the table: then the reading itself is what can be judged.
-  const strongest = mixtureByFreezePoint(base, mixture.freezePointC - uncertaintyC)?.volumePercent ?? null;
+  const { readPercent, weakest, strongest } = known;
+  const shown = `${plain(readPercent)} volume %`;
   const band = `${shown} (${plain(weakest)} to ${strongest === null ? 'beyond the table' : plain(strongest)})`;
-  if ((strongest ?? mixture.volumePercent) < WEAKEST_PERCENT) {
+  if ((strongest ?? readPercent) < WEAKEST_PERCENT) {
     findings.fails.push(
       `Too weak: ${shown}; at least ${WEAKEST_PERCENT} is needed against corrosion and boiling, whatever the climate.`,
     );
@@ -113,10 +104,45 @@ export function judgeStrength(question: StrengthInQuestion, mostPercent: number,
     );
   }
   if (weakest > mostPercent) {
-    findings.fails.push(`Too strong: ${shown}, at most ${plain(mostPercent)}.`);
-  } else if ((strongest ?? mixture.volumePercent) > mostPercent) {
+    findings.fails.push(tooStrong(shown, mostPercent));
+  } else if ((strongest ?? readPercent) > mostPercent) {
     findings.doubts.push(
       `Too close to tell: ${band}; at most ${plain(mostPercent)} is allowed. A finer instrument settles it.`,
     );
   }
+}
+
+/** What the uncertainty of the reading leaves open, volume %. Null where the strength itself is not known. */
+function strengthBand({
+  base,
+  strength: { mixture, strength, beyondTable },
+  uncertaintyC,
+}: StrengthInQuestion): { readPercent: number; weakest: number; strongest: number | null } | null {
+  if (mixture === null || strength === null) return null;
+  const percentAt = (freezePointC: number): number | null =>
+    mixtureByFreezePoint(base, Math.min(0, freezePointC))?.volumePercent ?? null;
+  const readPercent = strength.volumePercent;
+  const weaker = percentAt(mixture.freezePointC + uncertaintyC) ?? 0;
+  // Beyond the table a degree is taken to be worth as much as at the table's end.
+  if (beyondTable) {
+    const halfBand = mixture.volumePercent - weaker;
+    return { readPercent, weakest: readPercent - halfBand, strongest: Math.min(100, readPercent + halfBand) };
+  }
+  // Null where the band leaves the table: then the reading itself is what can be judged.
+  return { readPercent, weakest: weaker, strongest: percentAt(mixture.freezePointC - uncertaintyC) };
+}
+
+function judgeBeyondTable(endPercent: number, mostPercent: number, findings: Findings): void {
+  const shown = `more than ${plain(endPercent)} volume %`;
+  if (endPercent >= mostPercent) {
+    findings.fails.push(tooStrong(shown, mostPercent));
+  } else {
+    findings.doubts.push(
+      `Stronger than the table reaches (${shown}), so whether it is above the ${plain(mostPercent)} % allowed is not known: thin a sample with as much ${MIXING_WATER} and read that.`,
+    );
+  }
+}
+
+function tooStrong(shown: string, mostPercent: number): string {
+  return `Too strong: ${shown}, at most ${plain(mostPercent)}. Drain some and replace it with ${MIXING_WATER}.`;
 }

@@ -8,6 +8,7 @@ import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { torqueLimits, type FastenerGroup } from './fastener-group.js';
+import { tellTightness, type Tightness, tightnessOf } from './tightness.js';
 import { unitSlip } from './unit-slip.js';
 
 /** The fasteners of one group as tightened. Either `valuesNm`, or `setToNm` with how many were tightened to it. */
@@ -44,7 +45,7 @@ export function toolUncertaintyPercent(torqueNm: number): number {
  *
  * @param reading N·m
  * @param group the fastener group from the spec sheet, N·m; null when unknown
- * @returns verdict null without a torque to judge by; computed: `torques`, `outside` (positions from 1), `missing` (null when the count is unknown)
+ * @returns verdict null without a torque to judge by; computed: `torques`, `outside` (positions from 1), `overTightened` (those of them above the most), `missing` (null when the count is unknown)
  * @throws ImpossibleValue for more values than fasteners, values that are not above zero, or
  *   neither values nor a setting with its count.
  * @example evaluateTorqueSet({ kind: 'torque-set', fastener: 'pump', unit: 'N.m', setToNm: 11, count: 9 }, { name: 'pump', count: 9, torqueNm: 11 }).verdict // 'pass'
@@ -68,39 +69,28 @@ export function evaluateTorqueSet(
   const limits = group === null ? null : torqueLimits(group, practice, unit);
   const findings = noFindings();
   const missing = expected === null ? null : expected - torquesNm.length;
-  const outside: number[] = [];
-  const measured = reading.source === 'measured';
+  let tightness: Tightness = { over: [], under: [], perhapsOver: [], perhapsUnder: [] };
   const basis = [...(limits?.basis ?? [])];
   if (limits !== null) {
-    const { minNm, maxNm } = limits;
     const percent =
-      reading.toolUncertaintyPercent ?? toolUncertaintyPercent(limits.nominalNm ?? torquesNm[0] ?? maxNm);
-    if (measured) {
-      requirePositive('toolUncertaintyPercent', percent, '%');
-      basis.push(
-        `measured: guard band of ±${plain(percent)} % (${reading.toolUncertaintyPercent == null ? 'ISO 6789' : 'as given for the tool'})`,
-      );
-    } else basis.push("wrench's setting: simple acceptance");
-    const allowed = `${say(minNm, 'N.m', unit)} to ${say(maxNm, 'N.m', unit)}`;
-    torquesNm.forEach((torqueNm, index) => {
-      const guardNm = measured ? (torqueNm * percent) / 100 : 0;
-      const noise = 1e-9 * maxNm;
-      const told = `Fastener ${index + 1}: ${say(torqueNm, 'N.m', unit)}`;
-      if (torqueNm - guardNm > maxNm + noise || torqueNm + guardNm < minNm - noise) {
-        outside.push(index + 1);
-        findings.fails.push(`${told} is outside ${allowed}: put it right now, before the vehicle leaves.`);
-      } else if (torqueNm + guardNm > maxNm + noise || torqueNm - guardNm < minNm - noise) {
-        findings.doubts.push(
-          `${told} is too close to a limit (${allowed}) for a tool of ±${plain(percent)} %: measure it with a better one, or set it to the middle.`,
-        );
-      }
-    });
-    const slip = outside.length === torquesNm.length ? unitSlip(torquesNm, minNm, maxNm) : null;
+      reading.toolUncertaintyPercent ??
+      toolUncertaintyPercent(limits.nominalNm ?? torquesNm[0] ?? limits.maxNm);
+    basis.push(guardBasis(reading, percent));
+    tightness = tightnessOf(torquesNm, limits, reading.source === 'measured' ? percent : 0);
+    const uncertaintyPercent = plain(percent);
+    const isTurnedByAngle = Boolean(group?.angle);
+    tellTightness(
+      tightness,
+      { limits, count: torquesNm.length, isTurnedByAngle, uncertaintyPercent, unit },
+      findings,
+    );
+    const isAllOutside = tightness.over.length + tightness.under.length === torquesNm.length;
+    const slip = isAllOutside ? unitSlip(torquesNm, limits.minNm, limits.maxNm) : null;
     if (slip !== null) findings.fails.unshift(slip);
   }
   if (missing !== null && missing > 0) {
     findings.fails.push(
-      `${missing} of ${expected} ${missing === 1 ? 'is' : 'are'} missing: tighten ${missing === 1 ? 'it' : 'them'} now, before the vehicle leaves, and post all ${expected}.`,
+      `${missing} of ${expected} ${missing === 1 ? 'is' : 'are'} missing: tighten ${missing === 1 ? 'it' : 'them'} before the vehicle leaves, and post all ${expected}.`,
     );
   }
   if (group?.angle) findings.remarks.push(`Then ${group.angle}, which this reading does not show.`);
@@ -117,10 +107,28 @@ export function evaluateTorqueSet(
           `No torque is known for ${reading.fastener}: nothing to judge these values by.`,
           ...findings.remarks,
         ],
-    computed: { torques: torquesNm.map((torqueNm) => measure('torque', torqueNm)), outside, missing },
+    computed: {
+      torques: torquesNm.map((torqueNm) => measure('torque', torqueNm)),
+      outside: positionsOf(tightness.over, tightness.under),
+      overTightened: positionsOf(tightness.over),
+      missing,
+    },
     cautions: cautionsFor('fastening'),
     basis,
   };
+}
+
+function positionsOf(...parts: Tightness['over'][]): number[] {
+  return parts
+    .flat()
+    .map(({ position }) => position)
+    .sort((a, b) => a - b);
+}
+
+function guardBasis({ source, toolUncertaintyPercent: given }: TorqueSetReading, percent: number): string {
+  if (source !== 'measured') return "wrench's setting: simple acceptance";
+  requirePositive('toolUncertaintyPercent', percent, '%');
+  return `measured: guard band of ±${plain(percent)} % (${given == null ? 'ISO 6789' : 'as given for the tool'})`;
 }
 
 function torquesOf(reading: TorqueSetReading): number[] {

@@ -23,9 +23,9 @@ export function unitSlip(torquesNm: readonly number[], minNm: number, maxNm: num
     torquesNm.every((torque) => torque * scale >= minNm && torque * scale <= maxNm);
   for (const { factor, shown, small, large } of SLIPS) {
     if (allWithin(1 / factor))
-      return `All are about ${shown} times too much: probably ${small} taken for ${large}.`;
+      return `All are about ${shown} times too much: probably ${small} taken for ${large}. Check the unit on the wrench first.`;
     if (allWithin(factor))
-      return `All are about ${shown} times too little: probably ${large} taken for ${small}.`;
+      return `All are about ${shown} times too little: probably ${large} taken for ${small}. Check the unit on the wrench first.`;
   }
   return null;
 }

@@ -25,7 +25,7 @@ export interface BoilOverForJob {
  * @param capRatingKpa kPa gauge, or null
  * @param atmosphere at the place of work
  * @throws ImpossibleValue for nearly neat glycol.
- * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 129.9 °C
+ * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 130.0 °C
  */
 export function boilOverForJob(
   base: CoolantBase,

@@ -1,5 +1,6 @@
 import { plain } from '../checks/wording.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
+import { MIXING_WATER } from '../coolant/water.js';
 import { coolantToBring } from '../coolant/coolant-to-bring.js';
 import { drainToReach, strengthAfterAdding } from '../coolant/dilution.js';
 import { ImpossibleValue } from '../impossible-value.js';
@@ -107,7 +108,7 @@ export function coolantForJob(
     const flushed = attempt(() => pour(0));
     card.afterWaterFlush = flushed && {
       ...poured(flushed),
-      note: `What stays after a flush is water: neat concentrate first, all ${inWords('volume', flushed.concentrateL, units)}; then fill up with water.`,
+      note: `What stays after a flush is water: neat concentrate first, all ${inWords('volume', flushed.concentrateL, units)}; then fill up with ${MIXING_WATER}.`,
     };
     if (work.flushes) card.bring = card.afterWaterFlush;
     else Object.assign(card, drainedAndFilled());
@@ -137,7 +138,7 @@ export function coolantForJob(
     return {
       bring: mixed && {
         ...poured(mixed),
-        note: `Mix before pouring: ${inWords('volume', mixed.concentrateL, units)} of concentrate with ${inWords('volume', mixed.waterL, units)} of water.`,
+        note: `Mix before pouring: ${inWords('volume', mixed.concentrateL, units)} of concentrate with ${inWords('volume', mixed.waterL, units)} of ${MIXING_WATER}.`,
       },
       premix: {
         volume: measure('volume', roomL),

@@ -1,5 +1,7 @@
 import { FOLLOW_UP_LIMITS } from '../intervals/follow-up-line.js';
 import type { Action, WorkLine } from '../intervals/types.js';
+import { fillingSteps, WARM_UP } from '../coolant/filling-steps.js';
+import { MIXING_WATER } from '../coolant/water.js';
 import { airLeftFraction } from '../pressure/vacuum-fill.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import type { CardWork } from './card-work.js';
@@ -20,11 +22,14 @@ export const STEPS = [
   'adjust',
   'torque',
   'belt',
+  'prepare-fill',
   'hold-test',
   'fill',
+  'top-up-to-mark',
   'proof-test',
   'adjust-strength',
   'warm-up',
+  'cool-down',
   'top-up',
   'road-test',
   'recheck',
@@ -85,7 +90,11 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     add('read-level', 'Read the level with the engine cold, before adding anything');
   if (work.opensCircuit) add('drain', drainText());
   add('clean', withParts('Clean', 'clean'));
-  if (work.flushes) add('flush', `Flush with clean water until it runs clear${flushedParts()}`);
+  if (work.flushes)
+    add(
+      'flush',
+      `Flush with water until it runs clear${flushedParts()}. Rinse last with ${MIXING_WATER}; tap water only in an emergency, noted in the report`,
+    );
   add('remove', withParts('Remove', 'replace'));
   add('fit', fitText());
   add('adjust', withParts('Adjust', 'adjust'));
@@ -97,23 +106,24 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
       "Belt: every rib seated, pulleys in line within 0.33°, tensioner in range; routed by the vehicle maker's diagram",
     );
   const hold = work.holdTest ? holdText() : null;
-  const fill = work.opensCircuit ? fillText() : null;
-  if (holdTest?.method === 'pressure') {
-    add('fill', fill);
-    add('hold-test', hold);
-  } else {
-    add('hold-test', hold);
-    add('fill', fill);
-  }
+  const filling = work.opensCircuit
+    ? fillingSteps({
+        fill: fillText(),
+        vacuumLeaves: vacuumLeaves(),
+        isByVacuum: holdTest?.method === 'vacuum',
+      })
+    : null;
+  steps.push(...(filling?.prepare ?? []));
+  if (holdTest?.method !== 'pressure') add('hold-test', hold);
+  steps.push(...(filling?.fill ?? []));
+  if (holdTest?.method === 'pressure') add('hold-test', hold);
   if (proofTest !== null)
     add('proof-test', `Coolant was being lost. Filled and cold, ${lowerFirst(holdWords(proofTest))}`);
   if (work.adjustsStrength) add('adjust-strength', adjustText());
-  if (work.opensCircuit || work.adjustsStrength)
-    add(
-      'warm-up',
-      'Warm up: thermostat opens, heat at the vents, fan comes on where fitted, temperature steady, no leak; then read the strength',
-    );
-  if (work.readsLevel) add('top-up', topUpText());
+  if (work.adjustsStrength) add('warm-up', WARM_UP);
+  steps.push(...(filling?.finish ?? []));
+  if (work.readsLevel && filling === null)
+    add('top-up', 'Top up to the mark with the same coolant, and note how much');
   if (work.runs) add('road-test', 'Road test: temperature steady, no warning lamp, no leak, no belt noise');
   if (work.opensCircuit) add('recheck', recheckText());
   return steps;
@@ -149,12 +159,13 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     const { bring, premix } = coolant;
     const concentrate = inWords('volume', bring.concentrate.value, units);
     const water = inWords('volume', bring.water.value, units);
-    if (work.flushes) return `Fill: ${concentrate} of neat concentrate first, then up to ${water} of water`;
+    if (work.flushes)
+      return `Fill: ${concentrate} of neat concentrate first, then up to ${water} of ${MIXING_WATER}`;
     const ready =
       premix === null
         ? ''
         : ` (or ${inWords('volume', premix.volume.value, units)} ready mixed at ${premix.strengthPercent} %)`;
-    return `Fill: ${concentrate} of concentrate mixed with ${water} of water${ready}`;
+    return `Fill: ${concentrate} of concentrate mixed with ${water} of ${MIXING_WATER}${ready}`;
   }
 
   function adjustText(): string {
@@ -162,17 +173,16 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     if (coolant === null || adjust === null)
       return 'Bring the strength to the target: work out from the reading what to drain and replace';
     const amount = inWords('volume', adjust.drain.value, units);
-    const what = adjust.pour === 'concentrate' ? 'neat concentrate' : 'water';
+    const what = adjust.pour === 'concentrate' ? 'neat concentrate' : MIXING_WATER;
     return `Drain ${amount} and pour in as much ${what}, to come to ${coolant.targetStrengthPercent} %`;
   }
 
-  function topUpText(): string {
-    if (!work.opensCircuit) return 'Top up to the mark with the same coolant, and note how much';
+  function vacuumLeaves(): string | null {
     const target = holdTest?.method === 'vacuum' ? holdTest.target : null;
     const drains = coolant?.drains ?? null;
-    if (target === null || drains === null) return 'Cooled down: top up to the mark, and note how much';
+    if (target === null || drains === null) return null;
     const airL = drains.value * airLeftFraction(target.value, context.atmosphereKpa);
-    return `Cooled down: top up to the mark, up to ${inWords('volume', airL, units)} after a vacuum fill`;
+    return inWords('volume', airL, units);
   }
 
   function recheckText(): string {

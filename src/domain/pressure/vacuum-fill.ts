@@ -32,10 +32,10 @@ export interface VacuumFillInput extends Whereabouts {
 }
 
 /**
- * How much a vacuum fill draws in, and how much is to be topped up after the warm-up.
+ * How much a vacuum fill draws in, and how much is to be topped up before the engine is started.
  *
  * @param input kPa of vacuum, L, m of elevation or kPa of barometer
- * @returns verdict null; computed: `airLeftFraction`, `expectedUptake` and `topUpAfterWarmUp` (null without a volume), `greatestVacuum`
+ * @returns verdict null; computed: `airLeftFraction`, `expectedUptake` and `topUpBeforeStart` (null without a volume), `greatestVacuum`
  * @throws ImpossibleValue for a vacuum that the air there cannot give, or a volume that is not
  *   above zero.
  * @example calculateVacuumFill({ vacuumKpa: 81.27333, volumeL: 10, elevationM: 1500 }).computed.airLeftFraction // 0.03886
@@ -51,7 +51,7 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
   const reasons = [`${plain(100 * left)} % of the evacuated space stays air.`];
   if (volumeL !== null) {
     reasons.push(
-      `The system draws in about ${say(volumeL * (1 - left), 'L', input.volumeUnit)}; top up after warm-up: up to ${say(volumeL * left, 'L', input.volumeUnit)}.`,
+      `The system draws in about ${say(volumeL * (1 - left), 'L', input.volumeUnit)}; top up to the mark before starting the engine: up to ${say(volumeL * left, 'L', input.volumeUnit)}.`,
     );
   }
   if (accepted.note !== null) reasons.push(accepted.note);
@@ -61,7 +61,7 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
     computed: {
       airLeftFraction: left,
       expectedUptake: volumeL === null ? null : measure('volume', volumeL * (1 - left)),
-      topUpAfterWarmUp: volumeL === null ? null : measure('volume', volumeL * left),
+      topUpBeforeStart: volumeL === null ? null : measure('volume', volumeL * left),
       greatestVacuum: measure('vacuum', greatestVacuumKpa(accepted.atmosphereKpa)),
     },
     cautions: cautionsFor('filling'),

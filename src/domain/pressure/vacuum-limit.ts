@@ -28,7 +28,7 @@ export function vapourPressureKpa(temperatureC: number, waterShare: number): num
  * Water's mole fraction in a coolant whose strength is told by volume; plain water, which gives the most vapour, when it is not known.
  *
  * @param strengthPercent volume %, or null
- * @example waterShareOf('ethylene-glycol', 50) // 0.7554
+ * @example waterShareOf('ethylene-glycol', 50) // 0.7579
  */
 export function waterShareOf(base: CoolantBase | null, strengthPercent: number | null): number {
   if (strengthPercent === null) return 1;

@@ -31,27 +31,77 @@ const VALUES: Record<string, number> = Object.fromEntries([
 /** Weights of the 17 positions; the check digit itself, at position 9, weighs nothing. Source: 49 CFR 565.15(c), Table IV. */
 const WEIGHTS = [8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2];
 
+/** From model year 1981 on VINs have 17 characters with a check digit (from memory, 49 CFR 565). */
+const FIRST_MODEL_YEAR = 1981;
+
+const CHARACTERS = /^[0-9A-HJ-NPR-Z]$/;
+
+/** What is wrong with a VIN. */
+export interface VinFault {
+  /** Where the rule does not bind this vehicle, it is a notice: the VIN may be right. */
+  isNotice: boolean;
+  detail: string;
+}
+
 /**
- * Why a text is not a vehicle identification number with a right check digit; null when it is one.
+ * Whether 49 CFR 565 asks for a check digit of whoever was given a world manufacturer identifier. It
+ * binds vehicles made for sale in the United States, and the VIN itself tells no more than where the
+ * manufacturer is.
  *
- * The check digit is the weighted sum modulo 11, with 10 written as X (49 CFR 565.15(c), Table V).
+ * Source: 49 CFR 565; identifiers by ISO 3780, from memory: 1, 4, 5 and 7F to 70 are the United
+ * States, 2 Canada and 3 Mexico, whose own rules ask for the same digit (from memory, CMVSS 115 and
+ * NOM-001-SSP).
+ *
+ * @example asksForCheckDigit('1G4AH59H45G118341') // true
+ */
+export function asksForCheckDigit(vin: string): boolean {
+  return /^([1-5]|7[F-Z0])/.test(vin);
+}
+
+/**
+ * What is wrong with a vehicle identification number; null when nothing is.
+ *
+ * The check digit is the weighted sum modulo 11, with 10 written as X (49 CFR 565.15(c), Table V). A
+ * vehicle made for sale in the United States carries it whoever made it; one made for elsewhere need
+ * not.
  *
  * @param vin 17 characters, capital letters and digits
+ * @param modelYear null when not known; before 1981 there was no common form
  * @example vinFault('11111111111111111') // null
  */
-export function vinFault(vin: string): string | null {
-  if (vin.length !== WEIGHTS.length) return `has ${vin.length} characters; a VIN has 17`;
-  let sum = 0;
-  for (const [index, weight] of WEIGHTS.entries()) {
-    const character = vin.charAt(index);
-    const value = VALUES[character];
-    if (value === undefined)
-      return `has "${character}" at position ${index + 1}; a VIN is written in digits and capital letters without I, O and Q`;
-    sum += value * weight;
+export function vinFault(vin: string, modelYear: number | null = null): VinFault | null {
+  const isBeforeRule = modelYear !== null && modelYear < FIRST_MODEL_YEAR;
+  const form = formFault(vin);
+  if (form !== null) {
+    const before = `. Before model year ${FIRST_MODEL_YEAR} that was usual`;
+    return isBeforeRule
+      ? { isNotice: true, detail: `${form}${before}` }
+      : { isNotice: false, detail: `${form}. A machine's serial number or PIN goes into serialNumber` };
   }
-  const expected = sum % 11 === 10 ? 'X' : String(sum % 11);
+  const expected = checkDigitOf(vin);
   const given = vin.charAt(8);
-  return given === expected
+  if (given === expected) return null;
+  const detail = `has the check digit ${given} at position 9 where the others ask for ${expected}`;
+  return asksForCheckDigit(vin) && !isBeforeRule
+    ? {
+        isNotice: false,
+        detail: `${detail}; one character is probably mistyped. If it is a machine's PIN, give it as serialNumber`,
+      }
+    : {
+        isNotice: true,
+        detail: `${detail}. Only vehicles made for sale in North America must have it right: if this is one, a character is mistyped`,
+      };
+}
+
+function formFault(vin: string): string | null {
+  if (vin.length !== WEIGHTS.length) return `has ${vin.length} characters; a VIN has 17`;
+  const position = [...vin].findIndex((character) => !CHARACTERS.test(character));
+  return position === -1
     ? null
-    : `has the check digit ${given} at position 9 where the others ask for ${expected}; one character is probably mistyped`;
+    : `has "${vin.charAt(position)}" at position ${position + 1}; a VIN is written in digits and capital letters without I, O and Q`;
+}
+
+function checkDigitOf(vin: string): string {
+  const sum = WEIGHTS.reduce((total, weight, index) => total + weight * (VALUES[vin.charAt(index)] ?? 0), 0);
+  return sum % 11 === 10 ? 'X' : String(sum % 11);
 }

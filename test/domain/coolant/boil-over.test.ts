@@ -88,13 +88,29 @@ describe('boil-over', () => {
 });
 
 describe('strength by mass and by volume', () => {
-  // v = (w/ρ_g)/(w/ρ_g + (1−w)/ρ_w), densities at 20 °C 998.207, 1113.5, 1036.3 kg/m³ (from memory of the CRC Handbook), by hand.
-  it('is counted before mixing', () => {
-    expect(volumePercentFromMass('ethylene-glycol', 50)).toBeCloseTo(
-      100 / 1113.5 / (1 / 1113.5 + 1 / 998.207),
-      9,
-    );
-    expect(massPercentFromVolume('propylene-glycol', 50)).toBeCloseTo((100 * 1036.3) / (1036.3 + 998.207), 9);
+  // ASHRAE Handbook Fundamentals 2001, the columns of the freezing tables.
+  it.each([
+    ['ethylene-glycol', 50, 52.4],
+    ['ethylene-glycol', 57.8, 60],
+    ['propylene-glycol', 57, 57],
+  ] as const)('of %s is that of the freezing table: %d volume %% is %d mass %%', (base, volume, mass) => {
+    expect(massPercentFromVolume(base, volume)).toBeCloseTo(mass, 9);
+    expect(volumePercentFromMass(base, mass)).toBeCloseTo(volume, 9);
+  });
+
+  // w = v·r/(v·r + 1 - v) with r = 60·42.2/(57.8·40) = 1.09516 by hand; densities at 20 °C (998.207 and 1113.5 kg/m³, from memory of the CRC Handbook) give 1.1155, which is 81.69.
+  it('goes on from the end of the table without a step, to 100 % for neat glycol', () => {
+    expect(massPercentFromVolume('ethylene-glycol', 80)).toBeCloseTo(81.415, 3);
+    expect(massPercentFromVolume('ethylene-glycol', 57.8001)).toBeCloseTo(60, 3);
+    expect(massPercentFromVolume('ethylene-glycol', 100)).toBe(100);
+    expect(massPercentFromVolume('propylene-glycol', 80)).toBeCloseTo(80, 9);
+  });
+
+  it('is the one that the boiling point is worked out by', () => {
+    const { basis, computed } = calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50 });
+    expect(basis.join()).toMatch(/50 volume % = 52\.4 mass %/);
+    const { value } = computed.boilsAt as Measure;
+    expect(value).toBeCloseTo(boilOverC('ethylene-glycol', 52.4, 101.325), 9);
   });
 
   it('comes back to where it started, over the whole range', () => {

@@ -1,5 +1,6 @@
 import { evaluateCoolantCondition } from '../../../src/domain/coolant/coolant-condition.js';
-import { evaluateFill, shortfallL, type FillReading } from '../../../src/domain/coolant/fill.js';
+import { evaluateFill, type FillReading } from '../../../src/domain/coolant/fill.js';
+import { shortfallL } from '../../../src/domain/coolant/fill-shortfall.js';
 import { pouringConsequences } from '../../../src/domain/coolant/mixing.js';
 import type { WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
 
@@ -54,14 +55,49 @@ describe('fill', () => {
     expect(unknown.reasons.join()).toMatch(/drainable volume is not on the spec sheet/);
   });
 
-  // By hand: 24 inHg at sea level leaves 0.19789 of 9.4 L as air, 1.86 L.
-  it('expects the air that a vacuum fill leaves, and says how much to top up', () => {
-    const vacuumFill = { filledFromVacuum: { vacuumKpa: 81.27332737, atmosphereKpa: 101.325 } };
-    expect(evaluateFill(fill({ addedL: 7.5 }), sheet).verdict).toBe('fail');
-    const result = evaluateFill(fill({ addedL: 7.5 }), { ...sheet, ...vacuumFill });
-    expect(result.verdict).toBe('pass');
-    expect(result.reasons.join()).toMatch(/Top up after warm-up: up to 1.86 L/);
-    expect(evaluateFill(fill({ addedL: 6.8 }), { ...sheet, ...vacuumFill }).verdict).toBe('fail');
+  // By hand: 78 kPa of 101.325 kPa leaves 23.0 % of 33 L as air, 7.6 L.
+  describe('by vacuum', () => {
+    const vacuum = { vacuumKpa: 78, atmosphereKpa: 101.325 };
+    const truck = { capacityL: 45, drainableL: 33, filledFromVacuum: vacuum };
+    const judge = (more: Partial<FillReading>, around = {}) =>
+      evaluateFill(fill({ drainedL: 33, addedL: 25.4, ...more }), { ...truck, ...around });
+
+    it('never passes with the air that the vacuum left still in it', () => {
+      expect(judge({ toppedUpToMark: true }).verdict).toBe('fail');
+      expect(judge({ toppedUpToMark: true }).reasons[0]).toMatch(/^7.6 L less .*: air is trapped\. Bleed it/);
+      expect(judge({ toppedUpToMark: false }).verdict).toBe('fail');
+      expect(judge({ toppedUpToMark: false }).reasons[0]).toMatch(/Top it up before starting the engine/);
+      const unsaid = judge({});
+      expect(unsaid.verdict).toBe('inconclusive');
+      expect(unsaid.reasons[0]).toMatch(
+        /^7.6 L less .*; the vacuum leaves up to 7.6 L of air\. Top up to the mark before starting/,
+      );
+      expect(unsaid.computed).toMatchObject({
+        shortfall: { value: expect.closeTo(7.6, 9) },
+        expectedAir: { value: expect.closeTo((33 * 23.325) / 101.325, 9) },
+      });
+    });
+
+    // The larger of 0.5 L and 5 % of capacity: 2.25 L of 45 L.
+    it.each([
+      [30.75, 'pass'],
+      [30.74, 'fail'],
+    ])('and topped up to the mark with %d L in all is %s', (addedL, verdict) => {
+      expect(judge({ addedL, toppedUpToMark: true }).verdict).toBe(verdict);
+    });
+
+    it('fails where more is missing than the vacuum can have left', () => {
+      expect(judge({ addedL: 23 }).verdict).toBe('fail');
+    });
+
+    it('counts what the top-ups of the same job added', () => {
+      expect(judge({ toppedUpToMark: true }, { toppedUpL: 7 }).verdict).toBe('pass');
+      expect(judge({}, { toppedUpL: 7 }).computed.shortfall).toMatchObject({ value: expect.closeTo(0.6, 9) });
+    });
+
+    it('is cleared by the warm-up check', () => {
+      expect(judge({}, { warmUp: warm }).verdict).toBe('pass');
+    });
   });
 
   it('is cleared of trapped air by the warm-up check, and only by a whole one', () => {
@@ -97,11 +133,40 @@ describe('fill', () => {
     expect(() => evaluateFill(fill({ strengthPercent: 500 }))).toThrow(/strengthPercent/);
   });
 
-  // By hand: 9.3 L at 50 % on 4.7 L of water is 33.2 %.
-  it('warns of premix poured on the water that a flush left', () => {
+  // By hand: 14 - 9.4 = 4.6 L of water stay; 9.3 L at 50 % on them is 33.45 %.
+  it('doubts premix poured on the water that a flush left, and asks for the freeze point', () => {
     const result = evaluateFill(fill(), { ...sheet, stayedStrengthPercent: 0 });
-    expect(result.computed.expectedStrengthPercent).toBeCloseTo((9.3 * 50) / 14, 9);
-    expect(result.reasons.join()).toMatch(/too weak: add neat concentrate/);
+    expect(result.verdict).toBe('inconclusive');
+    expect(result.computed).toMatchObject({
+      expectedStrengthPercent: expect.closeTo((9.3 * 50) / 13.9, 9),
+      strengthCheckDue: true,
+    });
+    expect(result.reasons.join()).toMatch(/too weak: add neat concentrate and check the freeze point/);
+    const read = evaluateFill(fill(), { ...sheet, stayedStrengthPercent: 0, readsFreezePoint: true });
+    expect([read.verdict, read.computed.strengthCheckDue]).toEqual(['pass', false]);
+  });
+
+  // By hand: 4.6 L at 40 % and 9.3 L at 50 % are 46.69 %; 6 L out of a system that came in low leave 14 - 9.5 = 4.5 L.
+  it('counts what stayed, capacity less what came out, at its strength', () => {
+    const mixed = (more: Partial<FillReading>, around = {}) =>
+      evaluateFill(fill(more), { ...sheet, ...around }).computed.expectedStrengthPercent;
+    expect(mixed({}, { stayedStrengthPercent: 40 })).toBeCloseTo((4.6 * 40 + 9.3 * 50) / 13.9, 9);
+    expect(mixed({ drainedL: 6, addedL: 9.5, cameInLow: true }, { stayedStrengthPercent: 0 })).toBeCloseTo(
+      (9.5 * 50) / 14,
+      9,
+    );
+    expect(mixed({ drainedL: null }, { stayedStrengthPercent: 0 })).toBeCloseTo((9.3 * 50) / 13.8, 9);
+    // What the mechanic says comes before the records.
+    expect(mixed({ stayedStrengthPercent: 50 }, { stayedStrengthPercent: 0 })).toBeCloseTo(50, 9);
+    expect(mixed({})).toBeNull();
+    expect(() => mixed({ stayedStrengthPercent: 101 })).toThrow(/stayedStrengthPercent/);
+  });
+
+  it('notes tap water', () => {
+    const result = evaluateFill(fill({ tapWater: true }), sheet);
+    expect(result.computed.tapWater).toBe(true);
+    expect(result.reasons.join()).toMatch(/Tap water went in, .* emergency only/);
+    expect(evaluateFill(fill(), sheet).reasons.join()).not.toMatch(/Tap water/);
   });
 
   it('fails when another base was poured in', () => {
@@ -109,17 +174,20 @@ describe('fill', () => {
     expect(result.verdict).toBe('fail');
     expect(result.computed.otherBase).toBe(true);
     expect(result.reasons[0]).toMatch(
-      /^Propylene glycol was poured into a system with ethylene glycol: replace the coolant/,
+      /^Propylene glycol was poured into a system with ethylene glycol: flush it and refill\. A drain alone leaves about a third/,
     );
+    // A drain and refill leaves a third of what was poured in before; the flush is still to come.
+    const refilled = evaluateFill(fill(), { ...sheet, basesSinceFlush: ['propylene-glycol'] });
+    expect(refilled.computed.otherBase).toBe(true);
   });
 
   it('follows its definition', () => {
-    expect(
-      shortfallL({ drainedL: 9.4, drainableL: 9.5, cameInLow: false, addedL: 8, expectedAirL: 0.3 }),
-    ).toBeCloseTo(1.1, 9);
-    expect(
-      shortfallL({ drainedL: 6, drainableL: 9.5, cameInLow: true, addedL: 8, expectedAirL: 0 }),
-    ).toBeCloseTo(1.5, 9);
+    const fillOf = (drainedL: number | null, cameInLow: boolean) =>
+      shortfallL({ drainedL, drainableL: 9.5, cameInLow, addedL: 8 });
+    expect(fillOf(9.4, false)).toBeCloseTo(1.4, 9);
+    expect(fillOf(6, true)).toBeCloseTo(1.5, 9);
+    expect(fillOf(null, true)).toBeCloseTo(1.5, 9);
+    expect(fillOf(null, false)).toBeNull();
   });
 });
 

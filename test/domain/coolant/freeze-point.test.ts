@@ -97,7 +97,7 @@ describe('freeze point: the verdict', () => {
       basesInSystem: ['propylene-glycol'],
     });
     expect(result.verdict).toBe('inconclusive');
-    expect(result.reasons[0]).toMatch(/no scale reads a mixture/);
+    expect(result.reasons[0]).toMatch(/no scale reads a mixture of bases\. Flush the system/);
     expect(evaluateFreezePoint(read(-45), { base: 'propylene-glycol' }).verdict).toBe('inconclusive');
   });
 
@@ -181,16 +181,41 @@ describe('freeze point: ways of reading', () => {
     expect(result.reasons[0]).toMatch(/read its freeze point on a scale for propylene glycol/);
   });
 
-  it('knows no freeze point for a strength beyond the table, where the curve turns back up', () => {
-    const result = calculateFreezePoint({
-      base: 'ethylene-glycol',
-      method: 'volume-percent',
-      value: 90,
-      unit: '%',
-      designLowTemperatureC: -20,
-    });
-    expect(result.verdict).toBe('inconclusive');
-    expect(result.computed.freezePoint).toBeNull();
+  // ASHRAE's tables end at 57.8 and 60 volume %. ±1 °C is worth 0.83 % at the end of the one (57.8 less 57.8 - 1/1.2), 0.48 % at that of the other.
+  it.each([
+    ['ethylene-glycol', 'volume-percent', 58, '%', 'inconclusive', 58],
+    ['ethylene-glycol', 'volume-percent', 60.5, '%', 'inconclusive', 60.5],
+    ['ethylene-glycol', 'volume-percent', 61, '%', 'fail', 61],
+    ['ethylene-glycol', 'volume-percent', 100, '%', 'fail', 100],
+    ['propylene-glycol', 'volume-percent', 61, '%', 'fail', 61],
+    // A straight line from 60 mass % (1.3931, CRC) to neat glycol (1.4318), by hand: 98.14 mass %, 97.97 volume %.
+    ['ethylene-glycol', 'refractive-index', 1.43, 'nD', 'fail', 97.97],
+    ['ethylene-glycol', 'refractive-index', 1.436, 'nD', 'fail', 100],
+    // 55 Brix is nD 1.4307 (from memory, sucrose tables at 20 °C): 98.86 mass %, 98.8 volume %.
+    ['ethylene-glycol', 'brix', 55, 'Brix', 'fail', 98.8],
+  ] as const)(
+    'judges the strength of %s by %s %d %s beyond the table, of which only the freeze point is not known: %s',
+    (base, method, value, unit, verdict, percent) => {
+      const result = calculateFreezePoint({ base, method, value, unit, designLowTemperatureC: -20 });
+      expect(result.verdict).toBe(verdict);
+      expect(result.computed).toMatchObject({ freezePoint: null, beyondTable: true });
+      expect(Math.abs((result.computed.strengthVolumePercent as number) - percent)).toBeLessThan(0.5);
+      expect(result.reasons.join()).toMatch(/freeze point is not known: the table ends at/);
+      if (verdict === 'fail')
+        expect(result.reasons[0]).toMatch(
+          /^Too strong: .*, at most 60\. Drain some and replace it with demineralised or distilled water/,
+        );
+    },
+  );
+
+  it("holds a strength beyond the table against the sheet's limit", () => {
+    const limits = { strengthMaxPercent: 70 };
+    const percent = (value: number) =>
+      evaluateFreezePoint(read(value, { method: 'volume-percent', unit: '%' }), limits);
+    expect(percent(68).verdict).toBeNull();
+    expect(percent(68).reasons[0]).toBe('Read as 68 volume %.');
+    expect(percent(69.5).verdict).toBe('inconclusive');
+    expect(percent(75).verdict).toBe('fail');
   });
 
   it('judges against a lowest temperature as a calculator', () => {

@@ -26,9 +26,31 @@ describe('torque set', () => {
   it('names the position of each value outside, counted from 1', () => {
     const result = evaluateTorqueSet(set(nine.with(2, 12.2).with(8, 9.8)), pump);
     expect(result.verdict).toBe('fail');
-    expect(result.computed.outside).toEqual([3, 9]);
+    expect(result.computed).toMatchObject({ outside: [3, 9], overTightened: [3] });
+    expect(result.reasons).toEqual([
+      "Fastener 3 is over-tightened: 12.2 N·m, at most 12.1 N·m. Before the vehicle leaves, loosen it, inspect it and its thread or fit a new one, and tighten it again to 11 N·m in the maker's sequence.",
+      "Fastener 9 is under-tightened: 9.8 N·m, at least 9.9 N·m. Before the vehicle leaves, tighten it to 11 N·m in the maker's sequence.",
+    ]);
+  });
+
+  // Common practice, no source: a bolt turned too far has stretched, and backing it off to its torque hides that.
+  it('never has an over-tightened fastener set back, whether it is or may be', () => {
+    const three = evaluateTorqueSet(set(nine.with(0, 13).with(4, 15).with(5, 14)), pump);
+    expect(three.reasons[0]).toMatch(/^Fasteners 1, 5 and 6 are over-tightened: 13 N·m to 15 N·m, at most/);
+    const doubtful = evaluateTorqueSet(set(nine.with(2, 12.3), { source: 'measured' }), pump);
+    expect(doubtful.verdict).toBe('inconclusive');
+    expect(doubtful.reasons[0]).toMatch(
+      /^Fastener 3 may be over-tightened: 12.3 N·m ±4 %, at most 12.1 N·m\. Measure again .*: loosen it, inspect it/,
+    );
+    const all = evaluateTorqueSet(set(nineOf(20)), pump);
+    expect(all.reasons[0]).toMatch(/^All 9 fasteners are over-tightened: 20 N·m, .* loosen them/);
+    for (const { reasons } of [three, doubtful, all]) expect(reasons.join()).not.toMatch(/middle|set it/);
+  });
+
+  it('has a bolt that is turned by angle renewed, for it has stretched', () => {
+    const result = evaluateTorqueSet(set(nine.with(2, 15)), { ...pump, angle: '90° more' });
     expect(result.reasons[0]).toMatch(
-      /Fastener 3: 12.2 N·m is outside 9.9 N·m to 12.1 N·m: put it right now, before the vehicle leaves/,
+      /loosen it, fit a new one, for one turned by angle stretches, and tighten/,
     );
   });
 

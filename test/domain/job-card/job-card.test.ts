@@ -246,22 +246,30 @@ describe('the steps of a job card', () => {
       'fit',
       'torque',
       'belt',
+      'prepare-fill',
       'hold-test',
       'fill',
+      'top-up-to-mark',
       'warm-up',
+      'cool-down',
       'top-up',
       'road-test',
       'recheck',
     ]);
   });
 
-  it('put the pressure test after the fill', () => {
+  it('put the pressure test after the fill, topped up to the mark', () => {
     const sheet = {
       ...SHEET,
       holdTest: { ...SHEET.holdTest, procedureMethod: 'pressure' as const, targetKpa: CAP_KPA },
     };
     const steps = stepsOf(lines('coolant:replace'), { sheet });
-    expect(steps.indexOf('hold-test')).toBe(steps.indexOf('fill') + 1);
+    expect(steps.slice(steps.indexOf('prepare-fill'), steps.indexOf('warm-up'))).toEqual([
+      'prepare-fill',
+      'fill',
+      'top-up-to-mark',
+      'hold-test',
+    ]);
   });
 
   it.each([
@@ -282,8 +290,13 @@ describe('the steps of a job card', () => {
     const text = (name: string) => steps.find(({ step }) => step === name)?.text;
     expect(text('drain')).toMatch(/about 9\.5 L$/);
     expect(text('hold-test')).toBe('Hold test by vacuum to 65 kPa, 5 min; it may lose 3.39 kPa');
-    expect(text('fill')).toBe('Fill: 7 L of neat concentrate first, then up to 2.5 L of water');
-    expect(text('top-up')).toMatch(/up to 2\.2 L after a vacuum fill/);
+    expect(text('flush')).toMatch(/Rinse last with demineralised or distilled water; tap water only in an/);
+    expect(text('fill')).toBe(
+      'Fill: 7 L of neat concentrate first, then up to 2.5 L of demineralised or distilled water',
+    );
+    expect(text('top-up-to-mark')).toMatch(
+      /before starting the engine; the vacuum leaves up to 2\.2 L of air/,
+    );
     expect(text('recheck')).toMatch(/within 3 days or 160 km$/);
     const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.text);
     expect(us.join()).toMatch(/about 10\.04 qt.*19\.19 inHg.*7\.4 qt of neat concentrate.*3 days or 99 mi/);

@@ -1,0 +1,14 @@
+import type { MigrationInterface, QueryRunner } from 'typeorm';
+
+/** Machines have a serial number in place of a VIN. */
+export class KeepSerialNumbers1796001762176 implements MigrationInterface {
+  name = 'KeepSerialNumbers1796001762176';
+
+  async up(run: QueryRunner): Promise<void> {
+    await run.query('alter table vehicles add column serial_number text');
+  }
+
+  async down(run: QueryRunner): Promise<void> {
+    await run.query('alter table vehicles drop column serial_number');
+  }
+}

@@ -1,0 +1,31 @@
+import { evaluateTopUp } from '../../../src/domain/checks/top-up.js';
+import { coolantToBring } from '../../../src/domain/coolant/coolant-to-bring.js';
+import { calculateDilution } from '../../../src/domain/coolant/dilution.js';
+import { evaluateFreezePoint } from '../../../src/domain/coolant/freeze-point.js';
+
+const PURE = /demineralised or distilled water/;
+
+// From memory of the water limits in ASTM D3306 and D6210; which water meets them everywhere is common practice.
+describe('the water to mix with', () => {
+  it('is demineralised or distilled wherever water is to be poured', () => {
+    const flushed = { capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 };
+    expect(coolantToBring(flushed).note).toMatch(PURE);
+    const weaker = {
+      capacityL: 14,
+      strengthPercent: 60,
+      refillStrengthPercent: 0,
+      targetStrengthPercent: 50,
+    };
+    expect(calculateDilution(weaker).reasons[0]).toMatch(/replace it with demineralised or distilled water:/);
+    const strong = { kind: 'freeze-point', method: 'refractometer', value: -55, unit: 'C' } as const;
+    expect(evaluateFreezePoint(strong).reasons.join()).toMatch(PURE);
+  });
+
+  it('is noted where it came from the tap', () => {
+    const topUp = { kind: 'top-up', addedL: 1, strengthPercent: 0, unit: 'L' } as const;
+    const tap = evaluateTopUp({ ...topUp, tapWater: true });
+    expect(tap.computed.tapWater).toBe(true);
+    expect(tap.reasons.join()).toMatch(/Tap water went in, which is for an emergency only/);
+    expect(evaluateTopUp(topUp).computed.tapWater).toBe(false);
+  });
+});
