@@ -227,8 +227,8 @@ describe('follow-ups', () => {
   it('a fill that ends too weak calls for a test, unless the same job reads the strength', () => {
     const flushed: ReadingContext = { ...context, stayedStrengthPercent: 0 };
     const [weak] = evaluateJobReadings([fill], flushed);
-    expect(followUpsOfReading('fill', weak!)).toMatchObject([{ component: 'coolant', action: 'test' }]);
+    expect(findingsOfReading(fill, weak!)).toEqual(['water-poured']);
     const [read] = evaluateJobReadings([fill, freezePoint], flushed);
-    expect(followUpsOfReading('fill', read!)).toEqual([]);
+    expect(findingsOfReading(fill, read!)).toEqual([]);
   });
 });
