@@ -22,6 +22,8 @@ interface DueLine {
   state: string;
   dueOn: string | null;
   lateOn: string | null;
+  atOnce: boolean;
+  cause: string | null;
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
 }
 interface Alert {
@@ -78,13 +80,17 @@ function workOf({ component, item, action }: DueLine): string {
   return `${component}${item ? ` (${item})` : ''}: ${action}`;
 }
 
+const stateOf = ({ state, atOnce }: DueLine): string =>
+  atOnce && state === 'due' ? 'due at once' : (STATES[state] ?? state);
+
 function dueLineText(line: DueLine): string {
   const points = [
     ...(line.dueOn ? [line.dueOn] : []),
     ...amount(line.dueAt.odometer),
     ...amount(line.dueAt.engineHours),
   ];
-  return `${line.vehicle.unitNumber}: ${workOf(line)}, ${STATES[line.state] ?? line.state}; due ${points.join(' or ')}`;
+  const why = line.cause === null ? '' : `. Why: ${line.cause}`;
+  return `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}; due ${points.join(' or ')}${why}`;
 }
 
 const whoseAlert = ({ vehicle, members }: Alert): string =>
@@ -171,7 +177,7 @@ function contentOf({ type, data }: MessageBody): { subject: string; sections: Se
   }
   const line = data as DueLine;
   return {
-    subject: `${line.vehicle.unitNumber}: ${workOf(line)}, ${STATES[line.state] ?? line.state}`,
+    subject: `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}`,
     sections: [{ heading: 'Due list', lines: [dueLineText(line)] }],
   };
 }

@@ -1,6 +1,7 @@
 import { jest } from '@jest/globals';
 import { readFileSync } from 'node:fs';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
+import { FINDINGS_AT_ONCE } from '../support/findings-at-once.js';
 import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { goodJob, SPEC_SHEET } from '../support/scenario.js';
@@ -388,6 +389,29 @@ describe('in a fleet that was swept this morning', () => {
         .map((method) => `${method.toUpperCase()} ${path}`),
     );
     expect([...Object.keys(TOLD), ...Object.keys(NOT_TOLD)].sort()).toEqual(writes.sort());
+  });
+
+  it('every line that a report opens at once is told within seconds', async () => {
+    const morning = await morningOf();
+    await listen(morning, { hears: ['due-line'] });
+    const { outcome } = await post(
+      morning.fleet.mechanic.post('/v1/job-reports', {
+        ...{ vehicleId: morning.vehicleId, performedAt: at('2026-04-02'), releasedForService: 'no' },
+        lines: [{ component: 'upper-hose', action: 'inspect' }],
+        readings: FINDINGS_AT_ONCE.map(([, { reading }]) => reading),
+      }),
+    );
+    const work = ({ component, action, item }: any): string => `${component}/${action}/${item}`;
+    const opened = outcome.followUps.filter(({ atOnce }: any) => atOnce).map(work);
+    expect(opened.sort()).toEqual(
+      [
+        ...new Set(FINDINGS_AT_ONCE.map(([, { opens, item }]) => `${opens.join('/')}/${item ?? null}`)),
+      ].sort(),
+    );
+    await receiver.untilReceived(opened.length);
+    await untilIdle();
+    expect(receiver.received.map(({ body }) => work(body.data)).sort()).toEqual(opened);
+    expect(new Set(heard())).toEqual(new Set(['due-line.due']));
   });
 
   it('a vehicle that moves is told of to those who hear of where it moves to', async () => {

@@ -91,6 +91,18 @@ describe('reminders by e-mail', () => {
     ]);
   });
 
+  it('say of a line that is due at once that it is, and why', async () => {
+    const { id } = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-114' })).body;
+    const reading = { kind: 'combustion-gas-test', takenAt: AT, positive: true };
+    expect((await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, reading)).status).toBe(201);
+    const mails = (): ReceivedMail[] =>
+      mail.received.filter(({ parsed }) => parsed.subject === 'R-114: head-gasket: replace, due at once');
+    await until(() => mails().length === 1);
+    expect(mails()[0]?.parsed.text).toContain(
+      '- R-114: head-gasket: replace, due at once; due 2026-04-06. Why: combustion gas is in the coolant: park it;',
+    );
+  });
+
   it.each([
     ['takes no mail for that address now', { refuseRecipient: '450 mailbox busy' }, 450],
     ['takes no message now', { refuseMessage: '451 local error in processing' }, 451],

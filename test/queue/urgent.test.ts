@@ -1,8 +1,10 @@
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { seedDueLine } from '../support/due-lines.js';
+import { FINDINGS_AT_ONCE } from '../support/findings-at-once.js';
 import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
+import { postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 /** In Denver, on daylight-saving time, six hours behind UTC. */
@@ -108,6 +110,24 @@ describe('a line that is due at once', () => {
     service.clock.moveTo(MORNING);
     await takeUp();
     await untilHeard(4);
+  });
+
+  it.each(FINDINGS_AT_ONCE)('goes out at night for %s, and says why', async (_what, found) => {
+    const scenario = await postScenario(fleet, { unitNumber: 'R-200', inServiceOn: '2026-04-01' });
+    await newTarget();
+    const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${scenario.vehicleId}/readings`, {
+      ...{ takenAt: service.clock.now().toISOString(), ...found.reading },
+    });
+    expect([status, body.errors]).toEqual([201, undefined]);
+    await untilIdle();
+    await untilHeard(1);
+    expect(receiver.received[0]?.body).toMatchObject({
+      type: 'due-line.due',
+      data: {
+        ...{ component: found.opens[0], action: found.opens[1], item: found.item ?? null },
+        ...{ atOnce: true, cause: expect.stringMatching(found.cause) },
+      },
+    });
   });
 
   it('is not what is due sooner or later: those wait for the hours', async () => {

@@ -21,12 +21,9 @@ export const job = (id: string, at: number, lines: string[], isBaseline = false)
 /** A reading of each kind that says as little as it can. */
 const PLAIN: { [K in ReadingKind]: Extract<Reading, { kind: K }> } = {
   'hold-test': { kind: 'hold-test', method: 'vacuum', startKpa: 75, endKpa: 75, minutes: 5, unit: 'kPa' },
-  'freeze-point': { kind: 'freeze-point', method: 'refractometer', value: -37, unit: 'C' } as Extract<
-    Reading,
-    { kind: 'freeze-point' }
-  >,
+  'freeze-point': { kind: 'freeze-point', method: 'refractometer', value: -37, unit: 'C' },
   'torque-set': { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setToNm: 11, count: 9 },
-  fill: { kind: 'fill', drainedL: 9, addedL: 9, unit: 'L' } as Extract<Reading, { kind: 'fill' }>,
+  fill: { kind: 'fill', drainedL: 9, addedL: 9, unit: 'L' },
   'warm-up-check': {
     ...{ kind: 'warm-up-check', heatAtVents: null, fanCycled: null, thermostatOpened: null },
     ...{ temperatureSteady: null, leakSeen: null, levelAfterCooling: null },
@@ -54,7 +51,7 @@ export const reading = (
   { says = {}, computed = {}, ...rest }: Said = {},
 ): FollowUpReading => ({
   ...{ id, jobId: null, at },
-  canonical: { ...PLAIN[kind], ...says } as Reading,
+  canonical: { ...PLAIN[kind], ...says },
   evaluation: { verdict, computed },
   ...rest,
 });
