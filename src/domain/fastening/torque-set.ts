@@ -90,7 +90,7 @@ export function evaluateTorqueSet(
   }
   if (missing !== null && missing > 0) {
     findings.fails.push(
-      `${missing} of ${expected} ${missing === 1 ? 'is' : 'are'} missing: tighten ${missing === 1 ? 'it' : 'them'} before the vehicle leaves, and post all ${expected}.`,
+      `${missing} of ${expected} ${missing === 1 ? 'is' : 'are'} missing: tighten ${missing === 1 ? 'it' : 'them'} now, before the vehicle leaves, and post all ${expected}.`,
     );
   }
   if (group?.angle) findings.remarks.push(`Then ${group.angle}, which this reading does not show.`);
