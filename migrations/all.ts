@@ -29,6 +29,7 @@ import { RememberWhatToSweep1795990000000 } from './1795990000000-remember-what-
 import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-reminders-out.js';
 import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
 import { OpenLinesAtOnce1796000000000 } from './1796000000000-open-lines-at-once.js';
+import { TellReleasedWithFindings1796000100000 } from './1796000100000-tell-released-with-findings.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -63,4 +64,5 @@ export const migrations = [
   LetUrgentRemindersOut1795990100000,
   TellOfDeliveryTrouble1795990200000,
   OpenLinesAtOnce1796000000000,
+  TellReleasedWithFindings1796000100000,
 ];

@@ -21,6 +21,7 @@ import type { ConcludedUsage } from './conclude-usage.js';
 import { type CounterView, NeedsAllFacts } from './counter-view.js';
 import type { ConcludedLine, JobRecord, Plans, Position, VehicleHistory } from './history.js';
 import { postponementOf, reminderCycle } from './postponements.js';
+import { readingsReleasedWith } from './released-with.js';
 import { standingReEvaluations } from './re-evaluate.js';
 
 export const NEVER = 'infinity';
@@ -87,6 +88,7 @@ function followUpLines(
 ): ConcludedLine[] {
   if (history.status === 'disposed') return [];
   const facts = followUpFacts(history);
+  const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
     [...history.jobs, ...(history.readings ?? []), ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
@@ -110,7 +112,15 @@ function followUpLines(
       isPostponed: postponement !== null,
     });
     const { cause, sourceId } = seed;
-    return [{ ...line, isAtOnce: seed.urgency === 'at-once', cause, openedBy: [sourceId] }];
+    const openedBy = [sourceId];
+    const releasedWith = openedBy.filter((id) => released.has(id));
+    return [
+      {
+        ...line,
+        ...{ isAtOnce: seed.urgency === 'at-once', cause, openedBy },
+        releasedWith: releasedWith.length === 0 ? null : releasedWith,
+      },
+    ];
   });
 }
 
@@ -315,5 +325,6 @@ function asLine(
     isAtOnce: false,
     cause: null,
     openedBy: null,
+    releasedWith: null,
   };
 }

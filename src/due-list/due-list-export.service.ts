@@ -49,6 +49,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'stale', of: (line) => line.stale },
   { name: 'needsReading', of: (line) => line.needsReading },
   { name: 'postponedUntil', of: (line) => line.postponedUntil },
+  { name: 'releasedWithFindings', of: (line) => line.releasedWithFindings },
   { name: 'vehicleId', of: (line) => line.vehicle.id },
   { name: 'id', of: (line) => line.id },
 ];

@@ -131,6 +131,11 @@ export class DueLineItem implements DueLineView {
     example: 'the hold test failed',
   })
   cause!: string | null;
+  @ApiProperty({
+    description:
+      'The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet',
+  })
+  releasedWithFindings!: boolean;
   @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
   visit!: VisitOfLine | null;
 }
