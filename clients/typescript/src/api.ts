@@ -1966,6 +1966,36 @@ export interface components {
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
         };
+        CardHeldReading: {
+            /** Format: uuid */
+            id: string;
+            /** Format: date-time */
+            readAt: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /** @description Why it is held */
+            detail: string | null;
+        };
         CardHoldTest: {
             /** @enum {string} */
             method: "vacuum" | "pressure";
@@ -2100,6 +2130,21 @@ export interface components {
             strengthPercent: number;
             /** @description What the system comes to with what stays in it */
             endsAtPercent: number;
+        };
+        CardReading: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            /** @description The method, fastener or belt */
+            which: string | null;
+            /** Format: date-time */
+            takenAt: string;
+            /** @enum {string|null} */
+            verdict: "pass" | "fail" | "inconclusive" | null;
+            reasons: string[];
+            /** @description An open due line waits for it to be settled */
+            isOpen: boolean;
         };
         CardSpecSheet: {
             /** Format: uuid */
@@ -3608,6 +3653,8 @@ export interface components {
             version: number;
         };
         JobCardView: {
+            /** @description The vehicle was released for service with failed safety readings that are not settled yet */
+            releasedWithFindings: components["schemas"]["ReleasedWithFindingsView"] | null;
             /**
              * Format: date
              * @description Today in the fleet's zone
@@ -3633,6 +3680,10 @@ export interface components {
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
+            /** @description The last of each kind, and those that open due lines wait for; what did not pass first */
+            lastReadings: components["schemas"]["CardReading"][];
+            /** @description Usage readings held for review: `estimatedOdometer` goes by the believed ones alone */
+            heldReadings: components["schemas"]["CardHeldReading"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
             /** @description What is not known, and where it is to be had */
             missing: string[];
