@@ -1,9 +1,17 @@
 import type { Quantity } from '../domain/quantities/units.js';
-import type { Row } from './card-blocks.js';
 import type { JobCardView } from './job-card.dto.js';
 
+/** A line of the printed card, with what is set apart at its end. */
+interface ReadingRow {
+  text: string;
+  value?: string;
+}
+
 /** What the vehicle was released with, and until when to keep it parked. @param on the fleet's day of an instant */
-export function releasedRows({ releasedWithFindings }: JobCardView, on: (instant: string) => string): Row[] {
+export function releasedRows(
+  { releasedWithFindings }: JobCardView,
+  on: (instant: string) => string,
+): ReadingRow[] {
   return (releasedWithFindings?.findings ?? []).map(({ what, until, takenAt }) => ({
     text: `${what}: keep it parked until ${until}`,
     value: on(takenAt),
@@ -16,7 +24,7 @@ type CardReading = JobCardView['lastReadings'][0];
  * Readings with their verdicts: those that did not pass each with the reason, those that passed in one
  * line. A freeze point stands with the coolant, and what has no limit to judge by says nothing here.
  */
-export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): Row[] {
+export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): ReadingRow[] {
   const judged = lastReadings.filter(({ kind, verdict }) => kind !== 'freeze-point' && verdict !== null);
   const passed = judged.filter(({ verdict, isOpen }) => verdict === 'pass' && !isOpen);
   const rows = judged
@@ -45,7 +53,7 @@ export function heldRows(
   { heldReadings }: JobCardView,
   on: (instant: string) => string,
   shown: (quantity: Quantity) => string,
-): Row[] {
+): ReadingRow[] {
   return heldReadings.map(({ readAt, odometer, engineHours, detail }) => ({
     text: `${[odometer, engineHours]
       .filter((value) => value !== null)

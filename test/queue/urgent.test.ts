@@ -121,8 +121,8 @@ describe('a line that is due at once', () => {
     });
     expect(status).toBe(201);
     await untilHeard(1);
-    const { type, data } = receiver.received[0]?.body as any;
-    expect([type, Object.entries(data)[0], data.id]).toEqual([
+    const [{ body: message } = { body: { type: '', data: {} } }] = receiver.received;
+    expect([message.type, Object.entries(message.data)[0], message.data.id]).toEqual([
       'failed-reading',
       ['warning', body.warning],
       body.readings[0].id,
@@ -138,7 +138,7 @@ describe('a line that is due at once', () => {
     service.clock.moveTo(at('2026-04-03', 7));
     await takeUp();
     await untilHeard(4);
-    const warnings = receiver.received.map((one) => (one.body as any).data.warning);
+    const warnings = receiver.received.map((one) => one.body.data.warning);
     expect(warnings.filter((warning) => warning === body.warning)).toHaveLength(2);
     expect(warnings.filter((warning) => warning === null)).toHaveLength(2);
   });

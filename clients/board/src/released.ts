@@ -9,10 +9,11 @@ type Released = NonNullable<Vehicle['releasedWithFindings']>;
 const MOST_SHOWN = 20;
 
 /** Every vehicle that was released with a failed safety reading which nothing settled yet: the first thing to decide on. */
-export function releasedPart({ client, fleet, signal, endedBy }: Surroundings): {
+export function releasedPart(surroundings: Surroundings): {
   element: HTMLElement;
   load(): Promise<void>;
 } {
+  const { client, fleet, signal } = surroundings;
   const element = el('div', { id: 'released' });
   let shown = '[]';
 
@@ -42,7 +43,7 @@ export function releasedPart({ client, fleet, signal, endedBy }: Surroundings): 
       ]);
     } catch (fault) {
       // The due list says already where the service does not answer.
-      if (!signal.aborted) endedBy(fault);
+      if (!signal.aborted) surroundings.endedBy(fault);
     }
   }
 
