@@ -20,6 +20,7 @@ import { apiOf } from './api.js';
 import { type DemoFile, readDemoFile, type Tokens, writeDemoFile } from './demo-file.js';
 import { alone, findDemoFleets, LOADING_NAME, removeFleet } from './demo-fleet.js';
 import { DISTRICT } from './district.js';
+import { fridayStory } from './friday.js';
 import { loadDistrict, markLoaded } from './load.js';
 import { choosePort, urlOf } from './port.js';
 import { progressOn, type ShownLine, welcome } from './screen.js';
@@ -54,10 +55,11 @@ run(async (lifetime) => {
   const url = urlOf(host, (app.getHttpServer().address() as AddressInfo).port);
   writeDemoFile(dataDir, { url, ...fleet });
 
-  const { items } = await apiOf(door.url, fleet.tokens.dashboard, door.signal).get<{ items: ShownLine[] }>(
-    '/v1/due-list?limit=10',
-  );
-  process.stdout.write(welcome(url, fleet.tokens, items, dataDir, new Date()));
+  const reader = apiOf(door.url, fleet.tokens.dashboard, door.signal);
+  const { items } = await reader.get<{ items: ShownLine[] }>('/v1/due-list?limit=10');
+  const now = new Date();
+  const story = await fridayStory(reader, now);
+  process.stdout.write(welcome(url, fleet.tokens, items, story, dataDir, now));
 });
 
 async function nothing(): Promise<void> {}

@@ -121,6 +121,17 @@ export function coolantReadings(
   ];
 }
 
+/** A filled, cold system pumped up and left for five minutes. */
+export function pressureTestOf(startPsi: number, endPsi: number): Record<string, unknown> {
+  const cold = { value: 64, unit: 'F' };
+  return {
+    ...{ kind: 'hold-test', method: 'pressure', minutes: 5, wet: true },
+    ...{ start: { value: startPsi, unit: 'psi' }, end: { value: endPsi, unit: 'psi' } },
+    gaugeResolution: { value: 0.1, unit: 'psi' },
+    ...{ startTemperature: cold, endTemperature: cold },
+  };
+}
+
 export function torqueSetOf(kind: Kind, fastened = kind.pumpFasteners.count): Record<string, unknown> {
   return {
     kind: 'torque-set',

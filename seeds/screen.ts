@@ -3,12 +3,14 @@ import type { Quantity } from '../src/domain/quantities/units.js';
 import { Temporal } from 'temporal-polyfill';
 import type { Tokens } from './demo-file.js';
 import { DISTRICT } from './district.js';
+import type { FridayStory } from './friday.js';
 
 /** What the screen needs of a due line. */
 export interface ShownLine {
   component: string;
   action: string;
   item: string | null;
+  origin: string;
   state: string;
   dueOn: string | null;
   trigger: 'distance' | 'time' | 'engine-hours' | null;
@@ -106,15 +108,40 @@ export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefin
   ];
 }
 
+/** The story of a vehicle released with a failed test, as each reader of it is told. */
+function storyLines(
+  url: string,
+  tokens: Tokens,
+  { unitNumber, performedAt, warning, dueLine, board, card, mailSubject, closing }: FridayStory,
+): string {
+  const at = Temporal.Instant.from(performedAt).toZonedDateTimeISO(DISTRICT.timeZone);
+  const on = at.toLocaleString('en-US', { weekday: 'long', day: 'numeric', month: 'long' });
+  return `
+A story: on ${on}, ${unitNumber} failed its pressure test, and was released all the same
+
+The answer    ${warning}
+The list      ${dueLine}
+The board     ${board}
+The card      ${card}
+The mail      ${mailSubject}
+
+# how it is closed: a new hose, and a pressure test that passes
+${curl(url, tokens.mechanic, '/v1/job-reports', closing)}
+`;
+}
+
 /** Everything that is said when the demonstration is ready. */
 export function welcome(
   url: string,
   tokens: Tokens,
   lines: readonly ShownLine[],
+  story: FridayStory | null,
   dataDir: string,
   now: Date,
 ): string {
-  const [dueList = '', ...others] = curlLines(url, tokens, lines[0], now);
+  // A follow-up asks for a reading of its kind, which the story shows; a planned line is done with the work.
+  const planned = lines.find(({ origin }) => origin === 'interval');
+  const [dueList = '', ...others] = curlLines(url, tokens, planned, now);
   const job = others.length > 1 ? others[0] : undefined;
   return `
 ${DISTRICT.name}
@@ -130,12 +157,12 @@ Tokens     manager    ${tokens.manager}
 What presses most
 
 ${tableOf(lines)}
-
+${story ? storyLines(url, tokens, story) : ''}
 To try, in another terminal
 
 # the due list
 ${dueList}
-${job ? `\n# the first line above, done\n${job}\n` : ''}
+${job ? `\n# the first planned line above, done\n${job}\n` : ''}
 # a hold test at 1,600 m, worked out and not stored
 ${others.at(-1) ?? ''}
 

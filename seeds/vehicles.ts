@@ -7,7 +7,7 @@ export type Story =
   | 'repeat-top-ups'
   | 'unrecorded-water'
   | 'early-return'
-  | 'failed-hold-test'
+  | 'released-with-failed-test'
   | 'held-reading'
   | 'torque-missed';
 
@@ -54,7 +54,7 @@ const SPECIAL: Record<string, Special> = {
   'DT-308': { story: 'torque-missed', depot: 'harbor' },
   'DT-309': { parkedDays: 74 },
   'DT-311': { isSecondHand: true, ageDays: 380 },
-  'SW-402': { story: 'failed-hold-test', depot: 'harbor' },
+  'SW-402': { story: 'released-with-failed-test', depot: 'harbor' },
   'SW-407': { parkedDays: 45, status: 'disposed' },
   'MG-506': { parkedDays: 140, status: 'laid-up' },
 };
@@ -78,6 +78,13 @@ export const isWorkday = (day: number): boolean => weekdayOf(day) <= 5;
 export function workdayUpTo(day: number): number {
   let found = day;
   while (!isWorkday(found)) found--;
+  return found;
+}
+
+/** The last Friday before a day. */
+export function fridayBefore(day: number): number {
+  let found = day - 1;
+  while (weekdayOf(found) !== 5) found--;
   return found;
 }
 

@@ -21,6 +21,7 @@ import type { ConcludedUsage } from './conclude-usage.js';
 import { type CounterView, NeedsAllFacts } from './counter-view.js';
 import type { ConcludedLine, JobRecord, Plans, Position, VehicleHistory } from './history.js';
 import { postponementOf, reminderCycle } from './postponements.js';
+import { readingsReleasedWith } from './released-with.js';
 import { standingReEvaluations } from './re-evaluate.js';
 
 export const NEVER = 'infinity';
@@ -87,6 +88,7 @@ function followUpLines(
 ): ConcludedLine[] {
   if (history.status === 'disposed') return [];
   const facts = followUpFacts(history);
+  const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
     [...history.jobs, ...(history.readings ?? []), ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
@@ -109,7 +111,14 @@ function followUpLines(
     if (point === null) return [];
     const line = asLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
     const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
-    return [{ ...line, isAtOnce: seed.urgency === 'at-once', cause: seed.cause, openedBy }];
+    const releasedWith = openedBy.filter((id) => released.has(id));
+    return [
+      {
+        ...line,
+        ...{ isAtOnce: seed.urgency === 'at-once', cause: seed.cause, openedBy },
+        releasedWith: releasedWith.length === 0 ? null : releasedWith,
+      },
+    ];
   });
 }
 
@@ -305,5 +314,6 @@ function asLine(
     isAtOnce: false,
     cause: null,
     openedBy: null,
+    releasedWith: null,
   };
 }

@@ -38,6 +38,7 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   isAtOnce: 'boolean',
   cause: 'text',
   openedBy: 'jsonb',
+  releasedWith: 'jsonb',
 };
 const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
 
@@ -80,6 +81,7 @@ export type LineRow = [
   isAtOnce: StoredLine['isAtOnce'],
   cause: StoredLine['cause'],
   openedBy: StoredLine['openedBy'],
+  releasedWith: StoredLine['releasedWith'],
 ];
 
 // By name, not in a loop: thousands are read at a time, and an object that is written out at once is made at once.
@@ -118,6 +120,7 @@ export function lineOf(row: LineRow): StoredLine {
     isAtOnce,
     cause,
     openedBy,
+    releasedWith,
   ] = row;
   return {
     id,
@@ -153,6 +156,7 @@ export function lineOf(row: LineRow): StoredLine {
     isAtOnce,
     cause,
     openedBy,
+    releasedWith,
   };
 }
 

@@ -346,7 +346,8 @@ export async function loadFacts(
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa) end as sheet,
        case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
        coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
-       (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline, 'odometerLifetimeKm', j.odometer_lifetime_km,
+       (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline,
+          'isReleased', j.released_for_service is not distinct from 'yes', 'odometerLifetimeKm', j.odometer_lifetime_km,
           'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (
             select coalesce(json_agg(json_build_object('component', l.component, 'action', l.action, 'item', l.item, 'failed', l.failed,
               'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')

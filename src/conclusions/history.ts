@@ -113,6 +113,8 @@ export interface JobRecord extends Position {
   id: string;
   at: number;
   isBaseline: boolean;
+  /** The vehicle was released for service with it, without limits. */
+  isReleased: boolean;
   lines: (WorkLine & { failed: boolean; lot: string | null; partNumber: string | null })[];
 }
 
@@ -194,6 +196,8 @@ export interface ConcludedLine {
   cause: string | null;
   /** The readings and jobs that opened a follow-up and have yet to be settled; null for an interval. */
   openedBy: string[] | null;
+  /** Those of them with which the vehicle was released for service: failed safety readings. Null where there is none. */
+  releasedWith: string[] | null;
 }
 
 export interface StoredLine extends ConcludedLine {

@@ -29,6 +29,7 @@ export interface DueLineRow extends StoredDueDates {
   isAtOnce: boolean;
   /** Why a follow-up was opened, in words. */
   cause: string | null;
+  isReleased: boolean;
   /** Null where none stands. */
   visitId: string | null;
   visitOn: string | null;
@@ -79,6 +80,7 @@ export const DUE_LINE_FIELDS = [
   'postponedUntil',
   'isAtOnce',
   'cause',
+  'isReleased',
   'visitId',
   'visitOn',
   'odometerReadAt',
@@ -99,6 +101,7 @@ export type DueLineValues = ValuesOf<typeof DUE_LINE_FIELDS>;
 
 /** What is not read as it is stored. Numbers are read quicker than the instants and documents they are taken from. */
 const EXPRESSIONS: Partial<Record<Field, string>> = {
+  isReleased: 'l.released_with is not null',
   visitId: `case when ${visitStands()} then l.visit_id end`,
   odometerReadAt: '(extract(epoch from u.odometer_read_at) * 1000)::float8',
   odometerLifetimeKm: 'u.odometer_lifetime_km',
@@ -148,6 +151,7 @@ export function dueLineRowOf(values: DueLineValues): DueLineRow {
     postponedUntil,
     isAtOnce,
     cause,
+    isReleased,
     visitId,
     visitOn,
     odometerReadAt,
@@ -190,6 +194,7 @@ export function dueLineRowOf(values: DueLineValues): DueLineRow {
     postponedUntil,
     isAtOnce,
     cause,
+    isReleased,
     visitId,
     visitOn,
     odometerReadAt,

@@ -35,6 +35,8 @@ export interface DueLineView {
   postponedUntil: string | null;
   atOnce: boolean;
   cause: string | null;
+  /** The vehicle was released for service with what opened the line. */
+  releasedWithFindings: boolean;
   /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
   visit: { id: string; on: string } | null;
 }
@@ -163,6 +165,7 @@ function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Sh
     postponedUntil: row.postponedUntil,
     atOnce: row.isAtOnce,
     cause: row.cause,
+    releasedWithFindings: row.isReleased,
     visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
   };
 }

@@ -29,6 +29,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
   where: `is_open and not no_baseline and (late_on = 'infinity' or late_lapses_on is not null)`,
 })
 @Index('due_lines_at_once_ix', ['fleetId', 'dueOn', 'id'], { where: 'is_open and is_at_once' })
+@Index('due_lines_released_ix', ['fleetId', 'vehicleId'], { where: 'is_open and released_with is not null' })
 @Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
 @Index('due_lines_visit_ix', { synchronize: false })
 @Index('due_lines_what_uq', { synchronize: false })
@@ -77,6 +78,8 @@ export class DueLine {
   @Column('text', { nullable: true }) cause!: string | null;
   /** The readings and jobs that opened a follow-up and have yet to be settled. */
   @Column('jsonb', { nullable: true }) openedBy!: string[] | null;
+  /** Those of them with which the vehicle was released for service: failed safety readings. */
+  @Column('jsonb', { nullable: true }) releasedWith!: string[] | null;
   /** The visit that it was last confirmed for; whether that stands is read off against the columns below (`visitStands`). */
   @Column('uuid', { nullable: true }) visitId!: string | null;
   @Column('date', { nullable: true }) visitOn!: string | null;

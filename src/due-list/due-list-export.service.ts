@@ -51,6 +51,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'postponedUntil', of: (line) => line.postponedUntil },
   { name: 'atOnce', of: (line) => line.atOnce },
   { name: 'cause', of: (line) => line.cause },
+  { name: 'releasedWithFindings', of: (line) => line.releasedWithFindings },
   { name: 'vehicleId', of: (line) => line.vehicle.id },
   { name: 'id', of: (line) => line.id },
 ];

@@ -135,6 +135,11 @@ export class DueLineItem implements DueLineView {
     example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
   })
   cause!: string | null;
+  @ApiProperty({
+    description:
+      'The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet',
+  })
+  releasedWithFindings!: boolean;
   @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
   visit!: VisitOfLine | null;
 }

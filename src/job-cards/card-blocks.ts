@@ -5,6 +5,7 @@ import type { Component } from '../domain/intervals/types.js';
 import type { StepName } from '../domain/job-card/steps.js';
 import { componentInWords } from '../domain/job-card/words.js';
 import type { Quantity } from '../domain/quantities/units.js';
+import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import type { JobCardView } from './job-card.dto.js';
 
 /** One line of the printed card. */
@@ -63,6 +64,12 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
   const on = (instant: string): string => civilDateAt(Date.parse(instant), timeZone);
   const blocks: Block[] = [
     {
+      title: 'Released with open safety findings',
+      keep: ALL,
+      least: ALL,
+      rows: releasedRows(card, on),
+    },
+    {
       title: 'Steps',
       keep: ALL,
       least: ALL,
@@ -105,6 +112,13 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
       keep: 6,
       least: 2,
       rows: alertRows(card, on),
+    },
+    { title: 'Last readings', keep: 8, least: 1, rows: readingRows(card, on) },
+    {
+      title: 'Usage readings held for review: not counted',
+      keep: 3,
+      least: 1,
+      rows: heldRows(card, on, shownQuantity),
     },
     { title: 'Not known here', keep: 6, least: 2, rows: card.missing.map((text) => ({ text })) },
   ];

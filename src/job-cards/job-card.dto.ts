@@ -15,7 +15,8 @@ import { DUE_STATES, DueLineItem } from '../due-list/due-list.dto.js';
 import { ALERT_STATUSES } from '../loss-alerts/loss-alert.dto.js';
 import { Choice, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../spec-sheets/spec-sheet.dto.js';
-import { DUTIES, STATUSES } from '../vehicles/vehicle.dto.js';
+import { READING_KINDS, type ReadingKind } from '../domain/readings.js';
+import { DUTIES, ReleasedWithFindingsView, STATUSES } from '../vehicles/vehicle.dto.js';
 
 export const CARD_FORMATS = ['json', 'html'] as const;
 export type CardFormat = (typeof CARD_FORMATS)[number];
@@ -223,8 +224,34 @@ export class CardFreezePoint {
   verdict!: Verdict | null;
 }
 
+export class CardReading {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
+  @ApiProperty({ ...text, description: 'The method, fastener or belt' }) which!: string | null;
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @ApiProperty({ type: 'string', enum: ['pass', 'fail', 'inconclusive'], nullable: true })
+  verdict!: Verdict | null;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;
+}
+
+/** A usage reading that nobody has accepted yet: nothing counts from it. */
+export class CardHeldReading {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) readAt!: string;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ ...text, description: 'Why it is held' }) detail!: string | null;
+}
+
 /** What a mechanic takes along. */
 export class JobCardView {
+  @ApiProperty({
+    type: () => ReleasedWithFindingsView,
+    nullable: true,
+    description: 'The vehicle was released for service with failed safety readings that are not settled yet',
+  })
+  releasedWithFindings!: ReleasedWithFindingsView | null;
   @ApiProperty({ format: 'date', description: "Today in the fleet's zone" }) asOf!: string;
   @ApiProperty({ type: () => CardVehicle }) vehicle!: CardVehicle;
   @ApiProperty({ type: () => CardSpecSheet, nullable: true }) specSheet!: CardSpecSheet | null;
@@ -251,6 +278,16 @@ export class JobCardView {
   @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
   visits!: CardVisit[];
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
+  @ApiProperty({
+    type: () => [CardReading],
+    description: 'The last of each kind, and those that open due lines wait for; what did not pass first',
+  })
+  lastReadings!: CardReading[];
+  @ApiProperty({
+    type: () => [CardHeldReading],
+    description: 'Usage readings held for review: `estimatedOdometer` goes by the believed ones alone',
+  })
+  heldReadings!: CardHeldReading[];
   @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
   @ApiProperty({ type: [String], description: 'What is not known, and where it is to be had' })
   missing!: string[];

@@ -16,6 +16,8 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import { badQuery, notFound } from '../platform/http/problem.js';
+import { releasedWithFindings } from '../vehicles/released-with-findings.js';
+import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
 import type { CardFreezePoint, CardLine, CardVehicle, JobCardView } from './job-card.dto.js';
@@ -66,7 +68,9 @@ export class JobCardsService {
       units,
     });
     // The domain's measures are shown as quantities on the way out.
+    const released = await releasedWithFindings(manager, fleetId, [vehicleId]);
     return {
+      releasedWithFindings: released.get(vehicleId) ?? null,
       asOf,
       vehicle: vehicleOf(vehicleId, row, now, timeZone),
       specSheet:
@@ -85,6 +89,8 @@ export class JobCardsService {
         returned,
         checkNext,
       })),
+      lastReadings: await cardReadings(manager, fleetId, vehicleId),
+      heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
       lastFreezePoint: freezePointOf(row),
     } as unknown as JobCardView;
   }

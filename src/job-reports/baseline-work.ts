@@ -37,6 +37,7 @@ export function addTo(history: VehicleHistory, baselines: readonly Baseline[]): 
     id,
     at: at.getTime(),
     isBaseline: true,
+    isReleased: false,
     lines: [{ ...work, failed: false, lot: null, partNumber: null }],
     ...unplaced,
   }));

@@ -61,8 +61,9 @@ export async function insertBaselines(
        select * from jsonb_to_recordset($4::jsonb) as r(id uuid, "vehicleId" uuid, at timestamptz, "odometerKm" float8, "odometerUnit" text,
          "engineHours" float8, "contentHash" text, outcome jsonb, component text, action text, item text, "usageId" uuid)),
      reports as (
-       insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at, import_id)
-       select $1, id, "vehicleId", at, "odometerKm", "engineHours", true, decode("contentHash", 'hex'), outcome, $2, $3, $5 from given),
+       insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at, import_id, depot_id)
+       select $1, g.id, g."vehicleId", g.at, g."odometerKm", g."engineHours", true, decode(g."contentHash", 'hex'), g.outcome, $2, $3, $5, v.depot_id
+       from given g join vehicles v on v.fleet_id = $1 and v.id = g."vehicleId"),
      lines as (
        insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item)
        select $1, id, 0, "vehicleId", component, action, item from given)

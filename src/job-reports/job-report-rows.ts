@@ -4,9 +4,11 @@ import { fleetScope } from '../platform/database/fleet-scope.js';
 import { notFound } from '../platform/http/problem.js';
 import { Reading } from '../readings/reading.entity.js';
 import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
+import { UsageReading } from '../usage/usage-reading.entity.js';
 import type { JobReportView } from './job-report.dto.js';
 import { JobLine, JobReport } from './job-report.entity.js';
 import { viewOf } from './job-report-view.js';
+import { openFindingsOf } from './released-with-findings.queries.js';
 
 /** A report as it is shown. @throws Problem 404 */
 export async function shownReport(manager: EntityManager, id: string): Promise<JobReportView> {
@@ -30,15 +32,25 @@ export async function shownReports(
     manager,
     reports.map(({ id }) => id),
   );
+  const usage = await manager.find(UsageReading, { where });
+  const released = reports.filter(
+    ({ isReleasedWithFindings, voidedAt }) => isReleasedWithFindings && !voidedAt,
+  );
+  const openFindings = await openFindingsOf(
+    manager,
+    where.fleetId,
+    released.map(({ vehicleId }) => vehicleId),
+  );
   return new Map(
     reports.map((report) => [
       report.id,
-      viewOf(
-        report,
-        lines.filter((line) => line.jobReportId === report.id),
-        readings.filter((reading) => reading.jobReportId === report.id),
-        attachments.get(report.id) ?? [],
-      ),
+      viewOf(report, {
+        openFindings,
+        lines: lines.filter((line) => line.jobReportId === report.id),
+        readings: readings.filter((reading) => reading.jobReportId === report.id),
+        attachments: attachments.get(report.id) ?? [],
+        usage: usage.find((reading) => reading.jobReportId === report.id) ?? null,
+      }),
     ]),
   );
 }

@@ -1,8 +1,18 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
+import type { Verdict } from '../domain/evaluation.js';
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Choice, Flag, Identifier, Instant, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
+import {
+  Choice,
+  CivilDate,
+  Flag,
+  Identifier,
+  Instant,
+  NestedList,
+  QuantityOf,
+  Text,
+} from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
 import { HeldPartView, OpenedLineView, ReadingList, ReadingView } from '../readings/reading.dto.js';
@@ -74,21 +84,49 @@ export class VoidedView {
   @ApiProperty() reason!: string;
 }
 
-export const JOB_NOTICES = ['device-clock', 'possible-duplicate'] as const;
+export const JOB_NOTICES = ['released-with-findings', 'device-clock', 'possible-duplicate'] as const;
 
 export class JobNoticeView {
   @ApiProperty({
     enum: JOB_NOTICES,
-    description: "The device's clock is wrong; or another report tells of the same work",
+    description:
+      "The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work",
   })
   code!: (typeof JOB_NOTICES)[number];
   @ApiProperty() detail!: string;
+  @ApiProperty({
+    type: 'string',
+    format: 'uuid',
+    isArray: true,
+    required: false,
+    description: 'The failed safety readings of this report',
+  })
+  readingIds?: string[];
   @ApiProperty({ format: 'uuid', required: false, description: 'The other report' }) jobReportId?: string;
   @ApiProperty({ type: 'integer', required: false, description: 'Negative when it is behind' })
   deviceAheadMinutes?: number;
 }
 
+/** How the counters of a report stand among the vehicle's usage readings now. */
+export class ReportUsageView {
+  @ApiProperty({ format: 'uuid', description: 'Of the usage reading, to accept or discard it by' })
+  id!: string;
+  @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided', 'duplicate'] }) status!: string;
+  @ApiProperty({ nullable: true, type: String, description: 'Why it is held, in words' }) detail!:
+    string | null;
+  @ApiProperty({ description: 'Whether the odometer is believed' }) odometerCounts!: boolean;
+  @ApiProperty({ description: 'Whether the engine hours are believed' }) engineHoursCounts!: boolean;
+}
+
 export class JobReportView {
+  @ApiProperty({
+    nullable: true,
+    type: String,
+    description:
+      'Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do',
+    example: 'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+  })
+  warning!: string | null;
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) vehicleId!: string;
   @ApiProperty({ format: 'date-time' }) performedAt!: string;
@@ -97,8 +135,22 @@ export class JobReportView {
   @ApiProperty({ nullable: true, type: String }) performedBy!: string | null;
   @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({
+    type: () => ReportUsageView,
+    nullable: true,
+    description: 'How these counters stand now; null where there are none',
+  })
+  usageReading!: ReportUsageView | null;
   @QuantityOf('elevation', { optional: true }) elevation!: Quantity | null;
   @ApiProperty({ format: 'uuid', nullable: true, type: String }) workedAtDepotId!: string | null;
+  @ApiProperty({
+    format: 'uuid',
+    nullable: true,
+    type: String,
+    description:
+      "Where the work was done; where that was not said, the vehicle's depot when the report arrived",
+  })
+  depotId!: string | null;
   @ApiProperty({ nullable: true, type: String }) releasedForService!: string | null;
   @ApiProperty({ nullable: true, type: String }) notes!: string | null;
   @ApiProperty({ description: 'Work done before records began' }) isBaseline!: boolean;
@@ -120,8 +172,34 @@ export class JobReportView {
 
 export const JobReportPage = pageClass(JobReportView, 'JobReportPage');
 
+const VERDICTS = ['pass', 'fail', 'inconclusive'] as const;
+
 export class JobReportQuery extends PageQueryDto {
   @Identifier({ optional: true }) vehicleId?: string;
+  @Identifier({
+    optional: true,
+    description:
+      "Where the work was done: the depot the report names, else the vehicle's depot when the report arrived",
+  })
+  depotId?: string;
+  @Choice(VERDICTS, {
+    optional: true,
+    description: 'The worst verdict of its readings; a report in which nothing was judged counts as pass',
+  })
+  verdict?: Verdict;
+  @CivilDate({
+    optional: true,
+    description: "The first day, in the fleet's zone, on which the work was done",
+  })
+  from?: string;
+  @CivilDate({ optional: true, description: "The last day, in the fleet's zone, on which the work was done" })
+  to?: string;
+  @Choice(['with-findings'], {
+    optional: true,
+    description:
+      'Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not',
+  })
+  released?: 'with-findings';
   @Choice(['possible-duplicate'], {
     optional: true,
     description: 'Those alone that tell of the work of another report, neither of the two voided',

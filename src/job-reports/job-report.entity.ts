@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
+import type { Verdict } from '../domain/evaluation.js';
 import { Import } from '../imports/import.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 
@@ -17,6 +18,7 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
   name: 'job_reports_possible_duplicate_fk',
 })
 @ForeignKey(() => Import, ['fleetId', 'importId'], ['fleetId', 'id'], { name: 'job_reports_import_fk' })
+@Check('job_reports_verdict_ck', `"verdict" in ('pass', 'fail', 'inconclusive')`)
 @Check('job_reports_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
 @Index('job_reports_vehicle_ix', ['fleetId', 'vehicleId', 'performedAt', 'id'])
 @Index('job_reports_depot_ix', ['fleetId', 'workedAtDepotId'], { where: `worked_at_depot_id is not null` })
@@ -29,6 +31,11 @@ import { Vehicle } from '../vehicles/vehicle.entity.js';
   where: 'possible_duplicate_of_id is not null',
 })
 @Index('job_reports_performed_ix', ['fleetId', 'performedAt', 'id'])
+@Index('job_reports_place_ix', ['fleetId', 'depotId', 'performedAt', 'id'])
+@Index('job_reports_verdict_ix', ['fleetId', 'verdict', 'performedAt', 'id'], { where: `verdict <> 'pass'` })
+@Index('job_reports_released_ix', ['fleetId', 'performedAt', 'id'], {
+  where: 'is_released_with_findings and voided_at is null',
+})
 @Index('job_reports_possible_duplicates_ix', ['fleetId', 'performedAt', 'id'], {
   where: `possible_duplicate_of_id is not null and voided_at is null`,
 })
@@ -44,6 +51,12 @@ export class JobReport {
   @Column('double precision', { nullable: true }) elevationM!: number | null;
   @Column('uuid', { nullable: true }) workedAtDepotId!: string | null;
   @Column('text', { nullable: true }) releasedForService!: string | null;
+  /** Where the work was done; where that was not said, the vehicle's depot when the report arrived. */
+  @Column('uuid', { nullable: true }) depotId!: string | null;
+  /** As in the outcome; `pass` where nothing was judged. */
+  @Column('text', { default: 'pass' }) verdict!: Verdict;
+  /** Released for service beside a failed safety reading. */
+  @Column('boolean', { default: false }) isReleasedWithFindings!: boolean;
   @Column('text', { nullable: true }) notes!: string | null;
   /** Done before records began: resets intervals and nothing else. */
   @Column('boolean', { default: false }) isBaseline!: boolean;
@@ -80,7 +93,7 @@ export interface OpenedLine {
 }
 
 export interface JobOutcome {
-  verdict: 'pass' | 'fail' | 'inconclusive';
+  verdict: Verdict;
   resets: string[];
   /** The most pressing first. */
   followUps: OpenedLine[];

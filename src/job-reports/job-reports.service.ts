@@ -27,6 +27,7 @@ import { lockVehicles } from '../usage/usage.queries.js';
 import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
 import { shownReport, shownReports } from './job-report-rows.js';
+import { filtersOf, narrowReports } from './job-report-list.js';
 import { freshView } from './job-report-view.js';
 import { JobReport } from './job-report.entity.js';
 import { TakingBackService } from './taking-back.service.js';
@@ -101,9 +102,10 @@ export class JobReportsService {
   }
 
   async list(query: JobReportQuery): Promise<Page<JobReportView>> {
-    const { fleetId } = fleetScope();
+    const { fleetId, timeZone } = fleetScope();
     const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'job-reports', vehicleId: query.vehicleId, notice: query.notice });
+    const filters = filtersOf(query);
+    const digest = filterDigest({ list: 'job-reports', ...filters });
     const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
     const manager = this.dataSource.manager;
     const builder = manager
@@ -112,14 +114,7 @@ export class JobReportsService {
       .orderBy('r.performedAt', 'DESC')
       .addOrderBy('r.id', 'DESC')
       .limit(limit + 1);
-    if (query.vehicleId) builder.andWhere('r.vehicleId = :vehicleId', { vehicleId: query.vehicleId });
-    if (query.notice) {
-      builder
-        .andWhere('r.possibleDuplicateOfId is not null and r.voidedAt is null')
-        .andWhere(
-          'not exists (select from job_reports o where o.fleet_id = r.fleetId and o.id = r.possibleDuplicateOfId and o.voided_at is not null)',
-        );
-    }
+    narrowReports(builder, filters, timeZone);
     if (after)
       builder.andWhere('(r.performedAt, r.id) < (:afterAt, :afterId)', {
         afterAt: after[0],

@@ -1,20 +1,41 @@
 import { deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
+import { findingInWords } from '../domain/intervals/safety-findings.js';
+import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
 import type { JobReport } from './job-report.entity.js';
 
 /** What whoever posted a report, or looks at it, is told besides its outcome. Nothing in the report was changed for it. */
-export function noticesOf({
-  sentAt,
-  receivedAt,
-  possibleDuplicateOfId,
-}: Pick<JobReport, 'sentAt' | 'receivedAt' | 'possibleDuplicateOfId'>): JobNoticeView[] {
+export function noticesOf(
+  {
+    sentAt,
+    receivedAt,
+    possibleDuplicateOfId,
+  }: Pick<JobReport, 'sentAt' | 'receivedAt' | 'possibleDuplicateOfId'>,
+  findings: readonly ShownReading[],
+  openFindings: ReadonlySet<string>,
+): JobNoticeView[] {
   const aheadMs = sentAt && deviceAheadMs(sentAt.getTime(), receivedAt.getTime());
   return [
+    ...(findings.length > 0 ? [releasedNotice(findings, openFindings)] : []),
     ...(sentAt && aheadMs !== null && aheadMs !== undefined
       ? [clockNotice(sentAt, receivedAt, aheadMs)]
       : []),
     ...(possibleDuplicateOfId ? [duplicateNotice(possibleDuplicateOfId)] : []),
   ];
+}
+
+function releasedNotice(findings: readonly ShownReading[], openFindings: ReadonlySet<string>): JobNoticeView {
+  const sentences = findings.map(({ id, kind, typed, evaluation }) => {
+    const { what, until } = findingInWords({ ...typed, kind });
+    const why = evaluation.reasons.length === 0 ? '.' : `: ${evaluation.reasons.join(' ')}`;
+    const todo = openFindings.has(id) ? `Keep the vehicle parked until ${until}.` : 'Settled since.';
+    return `A ${what}${why} ${todo}`;
+  });
+  return {
+    code: 'released-with-findings',
+    detail: `The report says that the vehicle was released for service. ${sentences.join(' ')}`,
+    readingIds: findings.map(({ id }) => id),
+  };
 }
 
 function clockNotice(sentAt: Date, receivedAt: Date, aheadMs: number): JobNoticeView {

@@ -8,6 +8,7 @@ import type {
   VehicleHistory,
 } from '../conclusions/history.js';
 import { worstOf } from '../domain/evaluation.js';
+import { safetyFindings } from '../domain/intervals/safety-findings.js';
 import type { ReadingContext } from '../domain/readings.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../job-reports/job-report.entity.js';
@@ -57,8 +58,17 @@ export function usageOf(
 
 const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
 
-export function jobRecordOf({ at }: Occasion, { id, lines }: OccasionJob): JobRecord {
-  return { id, at: at.getTime(), isBaseline: false, lines, ...unplaced };
+export function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): JobRecord {
+  const isReleased = columns.released_for_service === 'yes';
+  return { id, at: at.getTime(), isBaseline: false, isReleased, lines, ...unplaced };
+}
+
+/** The failed safety readings beside which a job released the vehicle for service. */
+export function findingsOf({ columns }: OccasionJob, readings: Recorded['readings']): Recorded['readings'] {
+  if (columns.released_for_service !== 'yes') return [];
+  return safetyFindings(
+    readings.map((reading) => ({ ...reading, read: reading.canonical, verdict: reading.evaluation.verdict })),
+  );
 }
 
 export function readingRecordOf(

@@ -1,5 +1,6 @@
 import type { JobRecord } from '../conclusions/history.js';
 import type { JobOutcome } from '../job-reports/job-report.entity.js';
+import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { HeldPart, JudgedReading, ReadReading, Sorted } from './judge-readings.js';
 
 /** One occasion on which something was done or measured: a job, or a reading by itself. */
@@ -28,6 +29,13 @@ export interface OccasionJob {
 export interface Recorded {
   readings: (JudgedReading & { id: string })[];
   outcome: JobOutcome;
+  /** The failed safety readings with which the vehicle was released, as far as they are not settled. */
+  openFindings: ReadonlySet<string>;
+  isReleasedWithFindings: boolean;
+  /** The vehicle's. */
+  depotId: string | null;
+  /** How the counters that came with it were judged; null where none did. */
+  usage: UsageJudgement | null;
   /** The job that this one may tell of once more. */
   possibleDuplicateOfId: string | null;
   receivedAt: Date;

@@ -77,13 +77,13 @@ export async function insertFacts(
   await tx.query(
     `/* named insert_facts */ with report as (
        insert into job_reports (fleet_id, id, vehicle_id, performed_at, sent_at, performed_by, odometer_km, engine_hours, elevation_m, worked_at_depot_id,
-         released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, outcome, odometer_lifetime_km, engine_hours_lifetime,
+         depot_id, verdict, is_released_with_findings, released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, outcome, odometer_lifetime_km, engine_hours_lifetime,
          token_id, received_at)
        select $1, r.id, r.vehicle_id, r.performed_at, r.sent_at, r.performed_by, r.odometer_km, r.engine_hours, r.elevation_m, r.worked_at_depot_id,
-         r.released_for_service, r.notes, decode(r.content_hash, 'hex'), r.supersedes_id, r.possible_duplicate_of_id, r.outcome,
+         r.depot_id, r.verdict, r.is_released_with_findings, r.released_for_service, r.notes, decode(r.content_hash, 'hex'), r.supersedes_id, r.possible_duplicate_of_id, r.outcome,
          r.odometer_lifetime_km, r.engine_hours_lifetime, $2, r.received_at
        from jsonb_to_recordset($3::jsonb) as r(id uuid, vehicle_id uuid, performed_at timestamptz, sent_at timestamptz, performed_by text, odometer_km float8,
-         engine_hours float8, elevation_m float8, worked_at_depot_id uuid, released_for_service text, notes text, content_hash text,
+         engine_hours float8, elevation_m float8, worked_at_depot_id uuid, depot_id uuid, verdict text, is_released_with_findings boolean, released_for_service text, notes text, content_hash text,
          supersedes_id uuid, possible_duplicate_of_id uuid, outcome jsonb,
          odometer_lifetime_km float8, engine_hours_lifetime float8, received_at timestamptz)),
      lines as (

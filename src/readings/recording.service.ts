@@ -15,6 +15,7 @@ import { judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
 import {
   completionsOf,
+  findingsOf,
   heldUsage,
   insertSorted,
   jobRecordOf,
@@ -70,12 +71,14 @@ export class RecordingService {
     ];
     const outcome = outcomeOf(occasion, readings, conclusion, held);
     const receivedAt = this.clock.now();
-    const rows = this.rowsOf(occasion, usage, conclusion, context, {
-      readings,
-      outcome,
-      possibleDuplicateOfId,
-      receivedAt,
-    });
+    const recorded: Recorded = {
+      ...{ readings, outcome, possibleDuplicateOfId, receivedAt },
+      isReleasedWithFindings: occasion.job !== null && findingsOf(occasion.job, readings).length > 0,
+      depotId: conclusion.history.depotId,
+      openFindings: new Set(conclusion.lines.flatMap(({ releasedWith }) => releasedWith ?? [])),
+      usage: usage && judgementOf(usage, conclusion),
+    };
+    const rows = this.rowsOf(occasion, usage, conclusion, context, recorded);
     await pipelined([
       () => insertFacts(tx, fleetId, tokenId, rows),
       () =>
@@ -88,7 +91,7 @@ export class RecordingService {
         ),
       () => this.conclusions.save(tx, [conclusion]),
     ]);
-    return { readings, outcome, possibleDuplicateOfId, receivedAt };
+    return recorded;
   }
 
   private rowsOf(
@@ -96,7 +99,7 @@ export class RecordingService {
     usage: StoredUsage | null,
     conclusion: VehicleConclusion,
     limits: ReadingContext,
-    { readings, outcome, possibleDuplicateOfId, receivedAt }: Recorded,
+    { readings, outcome, possibleDuplicateOfId, receivedAt, isReleasedWithFindings, depotId }: Recorded,
   ) {
     const { vehicleId, job, at, odometerKm, engineHours } = occasion;
     const position = positionOf(conclusion, job?.id ?? readings[0]?.id ?? '');
@@ -112,6 +115,9 @@ export class RecordingService {
               engine_hours: engineHours,
               elevation_m: occasion.elevationM,
               outcome,
+              depot_id: job.columns.worked_at_depot_id ?? depotId,
+              verdict: outcome.verdict,
+              is_released_with_findings: isReleasedWithFindings,
               possible_duplicate_of_id: possibleDuplicateOfId,
               received_at: receivedAt,
               ...position,

@@ -93,7 +93,7 @@ async function gatherNews(
     await recordNews(
       tx,
       fleetId,
-      found.map(({ sendFrom: _from, sendTo: _to, ...each }) => ({
+      found.map(({ sendFrom: _from, sendTo: _to, urgent: _urgent, isUrgent: _isUrgent, ...each }) => ({
         ...each,
         ...{ id: uuidv7(), digestId, nextAttemptAt: now },
       })),

@@ -25,6 +25,7 @@ interface DueLine {
   atOnce: boolean;
   cause: string | null;
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
+  releasedWithFindings: boolean;
 }
 interface Alert {
   kind: string;
@@ -35,6 +36,8 @@ interface Alert {
   cautions: string[];
 }
 interface Reading {
+  /** That the vehicle was released with it, and what to do. */
+  warning: string | null;
   vehicle: Vehicle;
   kind: string;
   takenAt: string;
@@ -90,15 +93,16 @@ function dueLineText(line: DueLine): string {
     ...amount(line.dueAt.engineHours),
   ];
   const why = line.cause === null ? '' : `. Why: ${line.cause}`;
-  return `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}; due ${points.join(' or ')}${why}`;
+  const released = line.releasedWithFindings ? '. The vehicle is released with open safety findings' : '';
+  return `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}; due ${points.join(' or ')}${why}${released}`;
 }
 
 const whoseAlert = ({ vehicle, members }: Alert): string =>
   vehicle?.unitNumber ?? `${members.length} vehicles`;
 
 const alertText = (alert: Alert): string => `${whoseAlert(alert)}: ${alert.kind}`;
-const readingText = ({ vehicle, kind, takenAt, evaluation }: Reading): string =>
-  `${vehicle.unitNumber}: ${kind} of ${takenAt} failed. ${evaluation.reasons.join(' ')}`;
+const readingText = ({ warning, vehicle, kind, takenAt, evaluation }: Reading): string =>
+  `${vehicle.unitNumber}: ${warning ? `${warning} ` : ''}${kind} of ${takenAt} failed. ${evaluation.reasons.join(' ')}`;
 const heldText = ({ vehicle, readAt, odometer, engineHours, detail }: HeldReading): string =>
   `${vehicle.unitNumber}: ${[...amount(odometer), ...amount(engineHours)].join(', ')} of ${readAt} is held. ${detail ?? ''}`;
 
@@ -147,8 +151,14 @@ function contentOf({ type, data }: MessageBody): { subject: string; sections: Se
   if (type === 'failed-reading') {
     const reading = data as Reading;
     return {
-      subject: `Failed: ${reading.vehicle.unitNumber}, ${reading.kind}`,
+      subject: reading.warning
+        ? `${reading.vehicle.unitNumber}: ${reading.warning}`
+        : `Failed: ${reading.vehicle.unitNumber}, ${reading.kind}`,
       sections: [
+        {
+          heading: `Keep ${reading.vehicle.unitNumber} parked`,
+          lines: reading.warning ? [reading.warning] : [],
+        },
         {
           heading: `${reading.vehicle.unitNumber}: ${reading.kind} of ${reading.takenAt}`,
           lines: reading.evaluation.reasons,

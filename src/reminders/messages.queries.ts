@@ -2,6 +2,7 @@ import { type EntityManager, In } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../due-list/due-line-row.js';
 import { stateOnDay } from '../due-list/due-state.sql.js';
+import { openFindingsOf } from '../job-reports/released-with-findings.queries.js';
 import { Reading } from '../readings/reading.entity.js';
 import { UsageReading } from '../usage/usage-reading.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
@@ -66,12 +67,16 @@ interface OfVehicle<T> {
   reading: T;
 }
 
+/** Failed readings, and whether the vehicle was released with them and nothing settled them yet. */
 export async function failedReadingRows(
   manager: EntityManager,
   fleetId: string,
   ids: string[],
-): Promise<OfVehicle<Reading>[]> {
-  return withVehicles(manager, fleetId, await manager.findBy(Reading, { fleetId, id: In(ids) }));
+): Promise<(OfVehicle<Reading> & { isReleasedWith: boolean })[]> {
+  const rows = await withVehicles(manager, fleetId, await manager.findBy(Reading, { fleetId, id: In(ids) }));
+  const vehicleIds = [...new Set(rows.map(({ vehicle }) => vehicle.id))];
+  const open = await openFindingsOf(manager, fleetId, vehicleIds);
+  return rows.map((row) => ({ ...row, isReleasedWith: open.has(row.reading.id) }));
 }
 
 export async function heldReadingRows(

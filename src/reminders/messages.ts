@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
+import { releaseWarning } from '../domain/intervals/safety-findings.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { dueLineView } from '../due-list/due-line-view.js';
 import type { DeliveryTrouble } from '../delivery-troubles/delivery-trouble.js';
@@ -114,5 +115,9 @@ async function ofTrouble(
 type FailedRow = Awaited<ReturnType<typeof failedReadingRows>>[number];
 type HeldRow = Awaited<ReturnType<typeof heldReadingRows>>[number];
 
-export const viewOfReading = ({ vehicle, reading }: FailedRow) => ({ vehicle, ...readingView(reading) });
+export const viewOfReading = ({ vehicle, reading, isReleasedWith }: FailedRow) => ({
+  warning: isReleasedWith ? releaseWarning([{ ...reading.typed, kind: reading.kind }]) : null,
+  vehicle,
+  ...readingView(reading),
+});
 export const viewOfHeld = ({ vehicle, reading }: HeldRow) => ({ vehicle, ...usageReadingView(reading) });

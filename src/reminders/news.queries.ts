@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { CATCH_UP } from './digests.js';
 import type { News } from './reminder.entity.js';
+import { isReleasedWith, type Urgent } from './urgent.js';
 import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 
 /** News other than of due lines, as it is found; trouble is told as it comes. */
@@ -13,8 +14,11 @@ export interface UntoldNews {
   vehicleId: string | null;
   cycle: string;
   targetId: string;
+  /** Whether it goes out at any hour to targets that want that. */
+  isUrgent: boolean;
   sendFrom: string | null;
   sendTo: string | null;
+  urgent: Urgent;
 }
 
 export interface NewsPart {
@@ -36,7 +40,7 @@ const NEWS_DAYS = 30;
 const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = {
   'loss-alert': (
     someOf,
-  ) => `select a.fleet_id, a.id, a.vehicle_id, a.members, null::timestamptz as received_at,
+  ) => `select a.fleet_id, a.id, a.vehicle_id, a.members, null::timestamptz as received_at, false as is_urgent,
       coalesce((
         select 'shelved until ' || extract(epoch from max(x.until))::bigint from loss_alert_actions x
         where x.fleet_id = $1 and x.alert_id = a.id and x.action = 'shelve' and x.until <= $2), 'raised') as cycle
@@ -46,14 +50,14 @@ const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = 
       ${someOf('a')}`,
   'failed-reading': (
     someOf,
-  ) => `select r.fleet_id, r.id, r.vehicle_id, null::jsonb as members, r.received_at, '' as cycle
+  ) => `select r.fleet_id, r.id, r.vehicle_id, null::jsonb as members, r.received_at, ${isReleasedWith({ fleetId: 'r.fleet_id', vehicleId: 'r.vehicle_id', readingId: 'r.id' })} as is_urgent, '' as cycle
     from readings r
     where r.fleet_id = $1 and r.evaluation ->> 'verdict' = 'fail' and r.voided_at is null and r.received_at >= $3
       and r.taken_at > $2::timestamptz - interval '${NEWS_DAYS} days'
       ${someOf('r')}`,
   'held-reading': (
     someOf,
-  ) => `select u.fleet_id, u.id, u.vehicle_id, null::jsonb as members, null::timestamptz as received_at, '' as cycle
+  ) => `select u.fleet_id, u.id, u.vehicle_id, null::jsonb as members, null::timestamptz as received_at, false as is_urgent, '' as cycle
     from usage_readings u
     where u.fleet_id = $1 and u.status = 'held' ${someOf('u')}`,
 };
@@ -82,8 +86,8 @@ export function untoldNews(
   const gathered = hasGathering(news === 'held-reading' ? '%' : `${CATCH_UP}%`);
   const ungathered = `and not ${gathered} ${news === 'held-reading' ? `and t.digest = 'each'` : ''}`;
   return manager.query<UntoldNews[]>(
-    `select $4 as news, n.id as "subjectId", n.vehicle_id as "vehicleId", n.cycle, t.id as "targetId",
-       t.send_from as "sendFrom", t.send_to as "sendTo"
+    `select $4 as news, n.id as "subjectId", n.vehicle_id as "vehicleId", n.cycle, n.is_urgent as "isUrgent", t.id as "targetId",
+       t.send_from as "sendFrom", t.send_to as "sendTo", t.urgent
      from (${FOUND[news](someOf)}) n
      join reminder_targets t on t.fleet_id = n.fleet_id
      where ${IS_LIVE} ${narrow((place) => `t.id = ${place}`, targetId)} and $4 = any(t.hears)

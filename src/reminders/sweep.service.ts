@@ -181,12 +181,11 @@ export class SweepService {
       const { alone, many } = news === 'held-reading' ? splitPiles(found) : { alone: found, many: [] };
       for (const target of many) await this.openDigest(sweep, target, 'held', uuidv7());
       if (alone.length === 0) continue;
-      const reminders = alone.map(({ sendFrom, sendTo, ...each }) => ({
-        ...each,
-        id: uuidv7(),
-        digestId: null,
-        nextAttemptAt: withinHours(now, sendHoursOf({ sendFrom, sendTo }), fleet.timeZone),
-      }));
+      const reminders = alone.map(({ sendFrom, sendTo, urgent, isUrgent, ...each }) => {
+        const sendAt = withinHours(now, sendHoursOf({ sendFrom, sendTo }), fleet.timeZone);
+        const nextAttemptAt = isUrgent ? urgentSendAt({ urgent }, sendAt, now) : sendAt;
+        return { ...each, id: uuidv7(), digestId: null, nextAttemptAt };
+      });
       await take(await recordNews(manager, fleet.id, reminders, now));
     }
   }

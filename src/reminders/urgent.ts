@@ -19,14 +19,32 @@ export function isDueAtOnce(line: string, day: string): string {
 }
 
 /**
+ * SQL that is true where the vehicle was released for service with a failed safety reading, and
+ * nothing settled it yet.
+ *
+ * @param of SQL expressions of the fleet, the vehicle and the reading
+ */
+export function isReleasedWith(of: { fleetId: string; vehicleId: string; readingId: string }): string {
+  return `exists (
+    select from due_lines released_line
+    where released_line.fleet_id = ${of.fleetId} and released_line.vehicle_id = ${of.vehicleId} and released_line.is_open
+      and released_line.released_with is not null and released_line.released_with @> to_jsonb(${of.readingId}::text))`;
+}
+
+/**
  * SQL that is true where a reminder is urgent. Repeating that a line stays late is not.
  *
  * @param reminder alias of `reminders`
  */
 export function isUrgent(reminder: string): string {
-  return `(${reminder}.repeat = 0 and ${reminder}.stage in ('due', 'late') and exists (
+  const reading = {
+    fleetId: `${reminder}.fleet_id`,
+    vehicleId: `${reminder}.vehicle_id`,
+    readingId: `${reminder}.subject_id`,
+  };
+  return `(${reminder}.repeat = 0 and case ${reminder}.news when 'failed-reading' then ${isReleasedWith(reading)} else exists (
     select from due_lines urgent_line
-    where urgent_line.fleet_id = ${reminder}.fleet_id and urgent_line.id = ${reminder}.due_line_id and urgent_line.is_at_once))`;
+    where urgent_line.fleet_id = ${reminder}.fleet_id and urgent_line.id = ${reminder}.due_line_id and urgent_line.is_at_once) and ${reminder}.stage in ('due', 'late') end)`;
 }
 
 /** When urgent reminders of a target go out; `sendAt` is when its others do. */

@@ -77,9 +77,13 @@ export function inputOf(vehicle: Vehicle): VehicleInput {
   };
 }
 
-export function viewOf(vehicle: Vehicle): VehicleView {
+export function viewOf(
+  vehicle: Vehicle,
+  releasedWithFindings: VehicleView['releasedWithFindings'] = null,
+): VehicleView {
   return {
     id: vehicle.id,
+    releasedWithFindings,
     ...inputOf(vehicle),
     inServiceOdometer: optionalMeasure('distance', vehicle.inServiceOdometerKm),
     inServiceEngineHours: optionalMeasure('engine-hours', vehicle.inServiceEngineHours),

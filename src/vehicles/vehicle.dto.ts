@@ -1,5 +1,7 @@
 import { ApiProperty, OmitType } from '@nestjs/swagger';
+import { SAFETY_READINGS } from '../domain/intervals/safety-findings.js';
 import type { Quantity } from '../domain/quantities/units.js';
+import type { ReadingKind } from '../domain/readings.js';
 import { ByteOrderMark } from '../platform/csv/csv-answer.js';
 import { Amount, Amounts, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
@@ -63,7 +65,43 @@ export class VehicleNotice {
   @ApiProperty() detail!: string;
 }
 
+/** A failed safety reading with which the vehicle was released, and which nothing settled yet. */
+export class OpenFindingView {
+  @ApiProperty({ format: 'uuid' }) readingId!: string;
+  @ApiProperty({ format: 'uuid', description: 'The report that released the vehicle' }) jobReportId!: string;
+  @ApiProperty({ enum: SAFETY_READINGS }) kind!: ReadingKind;
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @ApiProperty({ example: 'failed pressure test' }) what!: string;
+  @ApiProperty({ description: 'What settles it', example: 'it passes a pressure test' }) until!: string;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({
+    type: 'string',
+    format: 'uuid',
+    isArray: true,
+    description: 'The due lines that stay open until it is settled',
+  })
+  dueLineIds!: string[];
+}
+
+export class ReleasedWithFindingsView {
+  @ApiProperty({
+    example:
+      'Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+  })
+  text!: string;
+  @ApiProperty({ format: 'date-time', description: 'When the first of them was found' }) since!: string;
+  @ApiProperty({ type: () => [OpenFindingView], description: 'The oldest first' })
+  findings!: OpenFindingView[];
+}
+
 export class VehicleView extends VehicleInput {
+  @ApiProperty({
+    type: () => ReleasedWithFindingsView,
+    nullable: true,
+    description:
+      'Released for service beside failed safety readings that are not settled yet: keep it parked; null where there are none',
+  })
+  releasedWithFindings!: ReleasedWithFindingsView | null;
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty() version!: number;
   @ApiProperty({
@@ -87,6 +125,11 @@ export class VehicleQuery extends PageQueryDto {
   @Identifier({ optional: true }) depotId?: string;
   @Choice(STATUSES, { optional: true }) status?: string;
   @Text({ optional: true, max: 40 }) unitNumber?: string;
+  @Choice(['with-findings'], {
+    optional: true,
+    description: 'Those alone that were released with safety findings which are still open',
+  })
+  released?: 'with-findings';
   @Text({
     optional: true,
     max: 60,

@@ -1,5 +1,6 @@
 import type { EntityManager, SelectQueryBuilder } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { fleetScope } from '../platform/database/fleet-scope.js';
 import type { VehicleQuery } from './vehicle.dto.js';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -101,11 +102,16 @@ export async function someNames(
 /** Adds the filters of the list. */
 export function narrowVehicles(
   builder: SelectQueryBuilder<Vehicle>,
-  { depotId, status, unitNumber, q }: Pick<VehicleQuery, 'depotId' | 'status' | 'unitNumber' | 'q'>,
+  { depotId, status, unitNumber, released, q }: Omit<VehicleQuery, 'limit' | 'cursor'>,
 ): void {
   if (depotId) builder.andWhere('r.depotId = :depotId', { depotId });
   if (status) builder.andWhere('r.status = :status', { status });
   if (unitNumber) builder.andWhere('r.unitNumber = :unitNumber', { unitNumber });
+  if (released)
+    builder.andWhere(
+      'r.id = any(array(select l.vehicle_id from due_lines l where l.fleet_id = :releasedIn and l.is_open and l.released_with is not null))',
+      { releasedIn: fleetScope().fleetId },
+    );
   if (!q) return;
   const pattern = `%${q.replaceAll(/[\\%_]/g, '\\$&')}%`;
   builder.andWhere(

@@ -16,6 +16,7 @@ import { validated } from '../platform/http/validation.pipe.js';
 import { assertCarriesNothing, carrierOf, lockMountedUnits } from './mounted-units.js';
 import { deleteVehicles, recordsOf, type VehicleRecords } from './removing.queries.js';
 import { columnsOf, inputOf, viewOf } from './vehicle-columns.js';
+import { releasedWithFindings } from './released-with-findings.js';
 import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from './vehicle.dto.js';
 import { Vehicle, VehicleAssignment } from './vehicle.entity.js';
 import { vehicleFaults } from './vehicle-rules.js';
@@ -37,21 +38,27 @@ export class VehiclesService {
     private readonly clock: Clock,
   ) {}
 
-  list(query: VehicleQuery): Promise<Page<VehicleView>> {
-    const { depotId, status, unitNumber, q } = query;
-    return listBy(
-      this.dataSource.manager,
+  async list(query: VehicleQuery): Promise<Page<VehicleView>> {
+    const { depotId, status, unitNumber, released, q } = query;
+    const { manager } = this.dataSource;
+    const page = await listBy(
+      manager,
       Vehicle,
       'unitNumber',
       query,
-      { depotId, status, unitNumber, q },
+      { depotId, status, unitNumber, released, q },
       (builder) => narrowVehicles(builder, query),
-      viewOf,
+      (vehicle) => viewOf(vehicle),
     );
+    const ids = page.items.map(({ id }) => id);
+    const found = await releasedWithFindings(manager, fleetScope().fleetId, ids);
+    const items = page.items.map((item) => ({ ...item, releasedWithFindings: found.get(item.id) ?? null }));
+    return { ...page, items };
   }
 
   async get(id: string): Promise<VehicleView> {
-    return viewOf(await rowOf(this.dataSource.manager, Vehicle, id, 'vehicle'));
+    const { manager } = this.dataSource;
+    return shown(manager, await rowOf(manager, Vehicle, id, 'vehicle'));
   }
 
   create(input: VehicleInput): Promise<VehicleView> {
@@ -106,7 +113,7 @@ export class VehiclesService {
         const why = isMoved ? 'moved-to-another-depot' : 'vehicle-low-temperature';
         await this.conclusions.refreshJudgingAnew(tx, changes, why);
       } else await this.conclusions.refresh(tx, changes);
-      return viewOf(vehicle);
+      return shown(tx, vehicle);
     });
   }
 
@@ -190,6 +197,11 @@ export class VehiclesService {
     const faults = vehicleFaults(vehicle, this.today());
     if (faults.length > 0) throw unacceptable(faults);
   }
+}
+
+async function shown(manager: EntityManager, vehicle: Vehicle): Promise<VehicleView> {
+  const found = await releasedWithFindings(manager, vehicle.fleetId, [vehicle.id]);
+  return viewOf(vehicle, found.get(vehicle.id) ?? null);
 }
 
 function isRecorded(records: VehicleRecords): boolean {

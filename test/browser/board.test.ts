@@ -435,6 +435,89 @@ describe('the board', () => {
     expect(await page.locator('iframe').getAttribute('sandbox')).not.toContain('allow-scripts');
   });
 
+  test('shows first which vehicles were released with a failed test, and on their page what was found and what is held', async () => {
+    const quiet = await board();
+    await quiet.page.getByRole('heading', { name: 'Ridge' }).waitFor();
+    expect(await quiet.page.getByText('Released with open safety findings').count()).toBe(0);
+    const reported = (readings: object[], more: object) =>
+      made(
+        fleet.mechanic.post('/v1/job-reports', {
+          ...{
+            vehicleId: scenario.vehicleId,
+            performedAt: '2026-04-02T14:30:00Z',
+            releasedForService: 'yes',
+          },
+          ...{ readings, ...more },
+        }),
+      );
+    const { readings } = await reported(
+      [
+        { kind: 'belt-check', item: 'accessory', ribsSeated: true, wearGauge: 'worn' },
+        { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true },
+      ],
+      { odometer: { value: 1_169_780, unit: 'mi' } },
+    );
+    // It comes by itself, above the list.
+    const told = quiet.page.getByRole('alert').filter({ hasText: 'Released with open safety findings' });
+    await told.waitFor();
+    expect(await told.innerText()).toMatch(
+      /R-114: failed belt check \(accessory\), 2 Apr 2026, 08:30\. Keep the vehicle parked until the belt is renewed, or passes a full check\./,
+    );
+    const at = async (of: ReturnType<BoardPage['page']['locator']>) => (await of.boundingBox())?.y ?? NaN;
+    expect(await at(told)).toBeLessThan(await at(quiet.page.locator('.line').first()));
+    expect(await seriousFindings(quiet.page)).toEqual([]);
+
+    await told.getByRole('link', { name: 'R-114' }).click();
+    const { page } = quiet;
+    await page.getByRole('heading', { level: 1, name: 'R-114' }).waitFor();
+    await page.getByRole('alert').getByText('failed belt check (accessory)').waitFor();
+    const failed = page.locator(`[data-reading="${readings[0].id}"]`);
+    expect(await failed.innerText()).toBe(
+      `belt check (accessory): fail. ${readings[0].evaluation.reasons.join(' ')}`,
+    );
+    expect(await page.locator(`[data-reading="${readings[1].id}"]`).innerText()).toMatch(
+      /^level check: pass/,
+    );
+    const jobs = page.getByRole('region', { name: 'Jobs', exact: true });
+    expect(await jobs.innerText()).toMatch(
+      /the odometer said 1,169,780 mi: held for review, not counted \(.+\), released for service/,
+    );
+    expect(await jobs.innerText()).toContain('Released with a failed belt check (accessory).');
+    const held = page.getByRole('region', { name: 'Usage' }).locator('[data-held]');
+    expect(await held.innerText()).toMatch(/^2 Apr 2026, 08:30: 1,169,780 mi\. \S/);
+    // What it has run by now goes by what is believed.
+    expect(await page.locator('.facts').innerText()).toMatch(/By now about\s+59,\d\d\d mi/);
+    expect(await page.locator('.facts').innerText()).not.toContain('1,169,780');
+    expect(await seriousFindings(page)).toEqual([]);
+
+    await page.getByRole('link', { name: 'Job card to print' }).click();
+    const card = page.frameLocator('iframe');
+    await card.getByText('failed belt check (accessory): keep it parked until').waitFor();
+    expect(await card.locator('header').innerText()).toMatch(/about 59,\d\d\d mi/);
+    await card.getByText(/^1,169,780 mi: /).waitFor();
+
+    // A new belt that passes its check takes it away.
+    await reported(
+      [
+        {
+          kind: 'belt-check',
+          item: 'accessory',
+          ribsSeated: true,
+          wearGauge: 'ok',
+          tensionerInRange: true,
+          contaminated: false,
+        },
+      ],
+      {
+        performedAt: '2026-04-02T14:50:00Z',
+        lines: [{ component: 'drive-belt', action: 'replace', item: 'accessory' }],
+      },
+    );
+    await page.getByRole('link', { name: 'Due list' }).click();
+    await page.getByRole('heading', { name: 'Ridge' }).waitFor();
+    expect(await page.getByText('Released with open safety findings').count()).toBe(0);
+  });
+
   test('shows text as text, whatever a unit number, depot or finding holds', async () => {
     const depot = await made(fleet.manager.post('/v1/depots', { name: `<b>${HOSTILE}` }));
     const { id } = await addVehicle(HOSTILE, { depotId: depot.id, make: '<script>alert(2)</script>' });

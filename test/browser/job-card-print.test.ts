@@ -76,6 +76,59 @@ describe('a job card on paper', () => {
     return page;
   }
 
+  test('says first that the vehicle was released with a failed test, and shows readings with their verdicts and what is held', async () => {
+    const takenAt = '2026-03-27T15:00:00Z';
+    const card = drawCard({
+      lines: 'coolant:test',
+      releasedWithFindings: {
+        ...{ text: '', since: takenAt },
+        findings: [
+          {
+            ...{ readingId: 'r', jobReportId: 'j', kind: 'hold-test', takenAt, dueLineIds: ['l'] },
+            ...{ what: 'failed pressure test', until: 'it passes a pressure test', reasons: [] },
+          },
+        ],
+      },
+      lastReadings: [
+        {
+          ...{ id: 'r', kind: 'hold-test', which: 'pressure', takenAt, verdict: 'fail', isOpen: true },
+          reasons: ['It lost 3.5 psi in 5 min.'],
+        },
+        {
+          ...{
+            id: 'f',
+            kind: 'freeze-point',
+            which: 'refractometer',
+            takenAt,
+            verdict: 'pass',
+            isOpen: false,
+          },
+          reasons: ['Protects to −37 °C.'],
+        },
+      ],
+      heldReadings: [
+        {
+          ...{ id: 'u', readAt: takenAt, engineHours: null, detail: 'It goes 1,100,000 mi up in a day.' },
+          odometer: { value: 1_169_780, unit: 'mi' },
+        },
+      ],
+    });
+    const page = await shown(card);
+    expect(await page.locator('section h2').first().innerText()).toBe('Released with open safety findings');
+    const text = await expectOnePage(page, card);
+    for (const said of [
+      'failed pressure test: keep it parked until it passes a pressure test',
+      'pressure test: It lost 3.5 psi in 5 min.',
+      'fail, open, 2026-03-27',
+      'passed: belt check (accessory) 2026-03-27',
+      'Usage readings held for review: not counted',
+      '1,169,780 mi: It goes 1,100,000 mi up in a day.',
+    ])
+      expect(text).toContain(squeezed(said));
+    expect(text).not.toContain(squeezed('The wear gauge'));
+    await page.close();
+  });
+
   test('comes out of the service as one page of A4 and of Letter, with all that a full card says and nothing cut', async () => {
     const { vehicleId } = await postFullVehicle(fleet);
     const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;

@@ -172,11 +172,38 @@ describe('the demonstration', () => {
     expect(usage.dailyDistance.value).toBeGreaterThan(15);
   });
 
+  it('tells of a pressure test that failed on a Friday as the list, board, card and mail do, and how it is closed', async () => {
+    const [vehicle] = (await as('dashboard').get('/v1/vehicles?released=with-findings')).body.items;
+    const [finding] = vehicle.releasedWithFindings.findings;
+    expect(finding.kind).toBe('hold-test');
+    const { timeZone } = (await as('dashboard').get('/v1/fleet')).body;
+    expect(
+      new Intl.DateTimeFormat('en-US', { timeZone, weekday: 'long' }).format(Date.parse(finding.takenAt)),
+    ).toBe('Friday');
+    const { body: report } = await as('dashboard').get(`/v1/job-reports/${finding.jobReportId}`);
+    const { body: card } = await as('dashboard').get(`/v1/vehicles/${vehicle.id}/job-card`);
+    const { items } = (await as('dashboard').get(`/v1/due-list?vehicleId=${vehicle.id}`)).body;
+    const line = items.find(({ id }: any) => finding.dueLineIds.includes(id));
+    const screen = demo.screen();
+    for (const said of [
+      `The answer    ${report.warning}`,
+      `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${line.cause}`,
+      `The board     ${vehicle.releasedWithFindings.text}`,
+      `The card      fail: ${card.lastReadings[0].reasons.join(' ')}`,
+      `The mail      ${vehicle.unitNumber}: Released with a failed pressure test.`,
+    ])
+      expect(screen).toContain(said);
+    const lines = screen.split('\n');
+    const closing = lines[lines.findIndex((text) => text.startsWith('# how it is closed')) + 1] as string;
+    const answer = JSON.parse((await promisify(execFile)('sh', ['-c', closing])).stdout);
+    expect([answer.warning, answer.outcome.verdict]).toEqual([null, 'pass']);
+    const { body: after } = await as('dashboard').get(`/v1/vehicles/${vehicle.id}`);
+    expect(after.releasedWithFindings).toBeNull();
+  });
+
   it('prints three lines for a shell, and they work', async () => {
-    const lines = demo
-      .screen()
-      .split('\n')
-      .filter((line) => line.startsWith('curl '));
+    const [, toTry = ''] = demo.screen().split('To try, in another terminal');
+    const lines = toTry.split('\n').filter((line) => line.startsWith('curl '));
     expect(lines).toHaveLength(3);
     const answers: any[] = [];
     for (const line of lines) {

@@ -133,6 +133,7 @@ describe('the due list', () => {
           postponedUntil: null,
           atOnce: false,
           cause: null,
+          releasedWithFindings: false,
           visit: null,
         },
       ],

@@ -103,6 +103,21 @@ describe('reminders by e-mail', () => {
     );
   });
 
+  it('say first that a vehicle was released with a failed reading, and what to do', async () => {
+    const vehicle = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-114' })).body;
+    const { body } = await fleet.mechanic.post('/v1/job-reports', {
+      ...{ vehicleId: vehicle.id, performedAt: AT, releasedForService: 'yes' },
+      readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
+    });
+    expect(body.warning).toMatch(/^Released with a failed belt check\. /);
+    const sent = await mail.untilReceived(2);
+    const told = sent.find(({ parsed }) => parsed.subject?.includes('Released'));
+    expect(told?.parsed.subject).toBe(`R-114: ${body.warning}`);
+    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning}\n`)).toBe(true);
+    const line = sent.find(({ parsed }) => parsed.subject?.includes('drive-belt'));
+    expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
+  });
+
   it.each([
     ['takes no mail for that address now', { refuseRecipient: '450 mailbox busy' }, 450],
     ['takes no message now', { refuseMessage: '451 local error in processing' }, 451],

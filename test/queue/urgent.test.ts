@@ -130,6 +130,39 @@ describe('a line that is due at once', () => {
     });
   });
 
+  it('has beside it the failed reading that a vehicle was released with, which goes out at night as well', async () => {
+    const open = await newTarget({ hears: ['failed-reading'] });
+    await newTarget({ hears: ['failed-reading'], urgent: 'within-hours' });
+    expect(await postHoldTest(11)).toBe('fail');
+    expect(await reminders('&status=waiting')).toHaveLength(2);
+    const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
+      ...{ vehicleId, performedAt: service.clock.now().toISOString(), releasedForService: 'yes' },
+      readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
+    });
+    expect(status).toBe(201);
+    await untilHeard(1);
+    const [{ body: message } = { body: { type: '', data: {} } }] = receiver.received;
+    expect([message.type, Object.entries(message.data)[0], message.data.id]).toEqual([
+      'failed-reading',
+      ['warning', body.warning],
+      body.readings[0].id,
+    ]);
+    expect(body.warning).toMatch(/^Released with a failed belt check\. Keep the vehicle parked until /);
+    const waiting = await reminders('&status=waiting');
+    expect(waiting.map(({ nextAttemptAt }) => nextAttemptAt)).toEqual([MORNING, MORNING, MORNING]);
+    // Its hours are set anew: what is urgent is still let out.
+    await fleet.manager.patch(`/v1/reminder-targets/${open.id}`, {
+      sendBetween: { from: '07:00', to: '20:00' },
+    });
+    await untilIdle();
+    service.clock.moveTo(at('2026-04-03', 7));
+    await takeUp();
+    await untilHeard(4);
+    const warnings = receiver.received.map((one) => one.body.data.warning);
+    expect(warnings.filter((warning) => warning === body.warning)).toHaveLength(2);
+    expect(warnings.filter((warning) => warning === null)).toHaveLength(2);
+  });
+
   it('is not what is due sooner or later: those wait for the hours', async () => {
     const target = await newTarget();
     expect(await postHoldTest(21, 1)).toBe('inconclusive');

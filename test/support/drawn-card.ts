@@ -16,6 +16,9 @@ export interface Drawing {
   sheetName?: string;
   dueAnyway?: { unitNumber: string; component: string; action: string; item: string | null }[];
   lossAlerts?: JobCardView['lossAlerts'];
+  releasedWithFindings?: JobCardView['releasedWithFindings'];
+  lastReadings?: JobCardView['lastReadings'];
+  heldReadings?: JobCardView['heldReadings'];
 }
 
 const SHEET: CardSheet = {
@@ -51,7 +54,9 @@ export function drawCard(drawing: Drawing): JobCardView {
     elevationM,
     units,
   });
+  const { releasedWithFindings = null, lastReadings = [], heldReadings = [] } = drawing;
   const card = {
+    ...{ releasedWithFindings, lastReadings, heldReadings },
     asOf: '2026-04-02',
     vehicle: {
       id: 'this',

@@ -2,6 +2,7 @@ import { el, replaceKeeping } from './dom.js';
 import { filterForm, isAskedFor } from './due-filters.js';
 import { dueRow, ruledRows, stripLegend } from './due-rows.js';
 import type { News } from './live.js';
+import { releasedPart } from './released.js';
 import { type DueFilters, hashOf } from './route.js';
 import { axisAround } from './time-axis.js';
 import { LOOK_AGAIN_MS, troublesPart } from './troubles.js';
@@ -30,6 +31,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   const heard: string[] = [];
   const heading = viewHeading('Due list');
   const troubles = troublesPart();
+  const released = releasedPart(surroundings);
   const counts = el('p', { id: 'counts' });
   const list = el('div', { id: 'due-lines', 'aria-busy': 'true' });
   const form = filterForm((next) => {
@@ -88,6 +90,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   }
 
   async function load(isAgain: boolean): Promise<void> {
+    void released.load();
     loading.abort();
     loading = new AbortController();
     const until = AbortSignal.any([signal, loading.signal]);
@@ -166,7 +169,17 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   void load(false);
   return {
     title: 'Due list',
-    element: el('div', {}, heading, troubles.element, counts, form.element, stripLegend(), list),
+    element: el(
+      'div',
+      {},
+      heading,
+      released.element,
+      troubles.element,
+      counts,
+      form.element,
+      stripLegend(),
+      list,
+    ),
     hear,
     turnTo(route) {
       if (route.view !== 'due') return false;

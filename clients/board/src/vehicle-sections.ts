@@ -1,4 +1,5 @@
 import { el } from './dom.js';
+import { countersOf, readingItem, setAside } from './reading-items.js';
 import type { JobReport, Quantity, Reading, Usage, Vehicle } from './types.js';
 import { momentInWords, numberInWords, plain, quantityInWords, workInWords } from './words.js';
 
@@ -80,21 +81,28 @@ function holdTestRow(reading: Reading, timeZone: string): HTMLElement {
   );
 }
 
+const RELEASE_WORDS: Record<string, string> = {
+  yes: 'released for service',
+  'with-limits': 'released with limits',
+  no: 'not released',
+};
+
 /** What was done, latest first. */
 export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLElement[] {
   return reports.map((report) => {
-    const counters = [report.odometer, report.engineHours].filter(Boolean).map(quantityInWords).join(', ');
     const notes = [
       report.voided === null ? '' : 'taken back',
       report.isBaseline ? 'done before records began' : '',
       report.performedBy === null ? '' : `by ${report.performedBy}`,
-      counters === '' ? '' : `at ${counters}`,
+      ...countersOf(report),
+      RELEASE_WORDS[report.releasedForService ?? ''] ?? '',
     ].filter((text) => text !== '');
     return el(
       'li',
       {},
       el('strong', {}, momentInWords(report.performedAt, timeZone)),
       notes.length === 0 ? '' : `, ${notes.join(', ')}`,
+      report.warning === null ? null : el('p', {}, el('strong', {}, report.warning)),
       el(
         'ul',
         { class: 'dots' },
@@ -107,6 +115,8 @@ export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLE
             line.finding ? `: ${line.finding}` : '',
           ),
         ),
+        ...report.readings.map((reading) => readingItem(reading)),
+        ...setAside(report),
       ),
     );
   });

@@ -2,6 +2,8 @@ import { alertList } from './alert-item.js';
 import { type Content, el, replaceKeeping } from './dom.js';
 import { dueRow, ruledRows, stripLegend } from './due-rows.js';
 import { lossCharts } from './loss-charts.js';
+import { heldUsage, looseReadings } from './reading-items.js';
+import { releasedNote } from './released.js';
 import { hashOf } from './route.js';
 import { axisAround } from './time-axis.js';
 import type { DueState } from './types.js';
@@ -29,17 +31,19 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
       specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
     );
     try {
-      const [vehicle, sheet, usage, lines, alerts, trend, holdTests, jobs, depots] = await Promise.all([
-        reading,
-        sheetReading,
-        client.get('/v1/vehicles/{id}/usage', { path, signal }),
-        client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
-        client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
-        client.get('/v1/vehicles/{id}/loss-trend', { path, signal }),
-        client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
-        client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
-        client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
-      ]);
+      const [vehicle, sheet, usage, lines, alerts, trend, holdTests, latest, jobs, depots] =
+        await Promise.all([
+          reading,
+          sheetReading,
+          client.get('/v1/vehicles/{id}/usage', { path, signal }),
+          client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
+          client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
+          client.get('/v1/vehicles/{id}/loss-trend', { path, signal }),
+          client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
+          client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
+          client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
+          client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
+        ]);
       const axis = axisAround(lines.data.asOf);
       const { unitNumber, depotId } = vehicle.data;
       const depotName = depots.data.depots.find((depot) => depot.depotId === depotId)?.name ?? null;
@@ -50,6 +54,7 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
       replaceKeeping(
         body,
         [
+          releasedNote(vehicle.data, timeZone),
           vehicleFacts(vehicle.data, depotName, usage.data, timeZone),
           el('p', {}, el('a', { href: card, 'data-key': 'job card' }, 'Job card to print')),
           section(
@@ -64,7 +69,11 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
               ? [el('p', {}, 'It has no due lines: it may have no interval plan.')]
               : [stripLegend(), ...ruledRows(rows, axis)]),
           ),
-          section('Usage', ...usageCharts(vehicle.data, usage.data, lines.data, timeZone)),
+          section(
+            'Usage',
+            ...usageCharts(vehicle.data, usage.data, lines.data, timeZone),
+            heldUsage(usage.data.readings.items, timeZone),
+          ),
           section(
             'Coolant loss and strength',
             ...lossCharts(trend.data, sheet?.data.coolant ?? null, timeZone),
@@ -74,6 +83,7 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
             holdTestTable(holdTests.data.items, timeZone),
             holdTests.data.next === null ? null : el('p', {}, 'Earlier ones are not shown here.'),
           ),
+          section('Readings outside jobs', looseReadings(latest.data.items, timeZone)),
           section(
             'Jobs',
             jobs.data.items.length === 0 ? el('p', {}, 'No job is on record.') : null,

@@ -1966,6 +1966,36 @@ export interface components {
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
         };
+        CardHeldReading: {
+            /** Format: uuid */
+            id: string;
+            /** Format: date-time */
+            readAt: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /** @description Why it is held */
+            detail: string | null;
+        };
         CardHoldTest: {
             /** @enum {string} */
             method: "vacuum" | "pressure";
@@ -2100,6 +2130,21 @@ export interface components {
             strengthPercent: number;
             /** @description What the system comes to with what stays in it */
             endsAtPercent: number;
+        };
+        CardReading: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            /** @description The method, fastener or belt */
+            which: string | null;
+            /** Format: date-time */
+            takenAt: string;
+            /** @enum {string|null} */
+            verdict: "pass" | "fail" | "inconclusive" | null;
+            reasons: string[];
+            /** @description An open due line waits for it to be settled */
+            isOpen: boolean;
         };
         CardSpecSheet: {
             /** Format: uuid */
@@ -2684,6 +2729,8 @@ export interface components {
              * @example the pressure test failed: find and mend the leak, then pass a pressure test
              */
             cause: string | null;
+            /** @description The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet */
+            releasedWithFindings: boolean;
             /** @description The visit that it is to be done at */
             visit: components["schemas"]["VisitOfLine"] | null;
         };
@@ -3615,6 +3662,8 @@ export interface components {
             version: number;
         };
         JobCardView: {
+            /** @description The vehicle was released for service with failed safety readings that are not settled yet */
+            releasedWithFindings: components["schemas"]["ReleasedWithFindingsView"] | null;
             /**
              * Format: date
              * @description Today in the fleet's zone
@@ -3640,6 +3689,10 @@ export interface components {
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
+            /** @description The last of each kind, and those that open due lines wait for; what did not pass first */
+            lastReadings: components["schemas"]["CardReading"][];
+            /** @description Usage readings held for review: `estimatedOdometer` goes by the believed ones alone */
+            heldReadings: components["schemas"]["CardHeldReading"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
             /** @description What is not known, and where it is to be had */
             missing: string[];
@@ -3706,11 +3759,13 @@ export interface components {
         };
         JobNoticeView: {
             /**
-             * @description The device's clock is wrong; or another report tells of the same work
+             * @description The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work
              * @enum {string}
              */
-            code: "device-clock" | "possible-duplicate";
+            code: "released-with-findings" | "device-clock" | "possible-duplicate";
             detail: string;
+            /** @description The failed safety readings of this report */
+            readingIds?: string[];
             /**
              * Format: uuid
              * @description The other report
@@ -3807,6 +3862,11 @@ export interface components {
             next: string | null;
         };
         JobReportView: {
+            /**
+             * @description Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do
+             * @example Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.
+             */
+            warning: string | null;
             /** Format: uuid */
             id: string;
             /** Format: uuid */
@@ -3840,6 +3900,8 @@ export interface components {
                 /** @enum {string} */
                 unit?: "h";
             } | null;
+            /** @description How these counters stand now; null where there are none */
+            usageReading: components["schemas"]["ReportUsageView"] | null;
             /**
              * @example {
              *       "value": 10,
@@ -3853,6 +3915,11 @@ export interface components {
             } | null;
             /** Format: uuid */
             workedAtDepotId: string | null;
+            /**
+             * Format: uuid
+             * @description Where the work was done; where that was not said, the vehicle's depot when the report arrived
+             */
+            depotId: string | null;
             releasedForService: string | null;
             notes: string | null;
             /** @description Work done before records began */
@@ -4214,6 +4281,29 @@ export interface components {
             lastUsedAt: string | null;
             /** @description The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
             token: string | null;
+        };
+        OpenFindingView: {
+            /** Format: uuid */
+            readingId: string;
+            /**
+             * Format: uuid
+             * @description The report that released the vehicle
+             */
+            jobReportId: string;
+            /** @enum {string} */
+            kind: "hold-test" | "torque-set" | "combustion-gas-test" | "belt-check" | "level-check" | "warm-up-check" | "road-test";
+            /** Format: date-time */
+            takenAt: string;
+            /** @example failed pressure test */
+            what: string;
+            /**
+             * @description What settles it
+             * @example it passes a pressure test
+             */
+            until: string;
+            reasons: string[];
+            /** @description The due lines that stay open until it is settled */
+            dueLineIds: string[];
         };
         OpenedLineView: {
             /** Format: uuid */
@@ -4720,6 +4810,17 @@ export interface components {
             /** @description Why, in plain words, with the figures */
             detail: string;
         };
+        ReleasedWithFindingsView: {
+            /** @example Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test. */
+            text: string;
+            /**
+             * Format: date-time
+             * @description When the first of them was found
+             */
+            since: string;
+            /** @description The oldest first */
+            findings: components["schemas"]["OpenFindingView"][];
+        };
         Remaining: {
             /**
              * @description Negative past the due point
@@ -4957,6 +5058,21 @@ export interface components {
             sentAt: string | null;
             /** Format: date-time */
             createdAt: string;
+        };
+        ReportUsageView: {
+            /**
+             * Format: uuid
+             * @description Of the usage reading, to accept or discard it by
+             */
+            id: string;
+            /** @enum {string} */
+            status: "accepted" | "held" | "discarded" | "voided" | "duplicate";
+            /** @description Why it is held, in words */
+            detail: string | null;
+            /** @description Whether the odometer is believed */
+            odometerCounts: boolean;
+            /** @description Whether the engine hours are believed */
+            engineHoursCounts: boolean;
         };
         ResetEventData: {
             /**
@@ -5967,6 +6083,8 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
+            /** @description Released for service beside failed safety readings that are not settled yet: keep it parked; null where there are none */
+            releasedWithFindings: components["schemas"]["ReleasedWithFindingsView"] | null;
             /** Format: uuid */
             id: string;
             version: number;
@@ -7426,6 +7544,16 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 vehicleId?: string | null;
+                /** @description Where the work was done: the depot the report names, else the vehicle's depot when the report arrived */
+                depotId?: string | null;
+                /** @description The worst verdict of its readings; a report in which nothing was judged counts as pass */
+                verdict?: "pass" | "fail" | "inconclusive" | null;
+                /** @description The first day, in the fleet's zone, on which the work was done */
+                from?: string | null;
+                /** @description The last day, in the fleet's zone, on which the work was done */
+                to?: string | null;
+                /** @description Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not */
+                released?: "with-findings" | null;
                 /** @description Those alone that tell of the work of another report, neither of the two voided */
                 notice?: "possible-duplicate" | null;
                 /** @description The units of the answer; the fleet's unless given */
@@ -8847,6 +8975,8 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
+                /** @description Those alone that were released with safety findings which are still open */
+                released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
@@ -8915,6 +9045,8 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
+                /** @description Those alone that were released with safety findings which are still open */
+                released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
                 /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */

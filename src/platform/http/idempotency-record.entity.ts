@@ -9,6 +9,7 @@ export class IdempotencyRecord {
   @PrimaryColumn('text', { primaryKeyConstraintName: 'idempotency_records_pk' }) key!: string;
   @Column('bytea') requestHash!: Buffer;
   @Column('integer') status!: number;
-  @Column('jsonb', { nullable: true }) body!: unknown;
+  /** In the order in which it was written: a warning comes first. */
+  @Column('json', { nullable: true }) body!: unknown;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }
