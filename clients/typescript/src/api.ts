@@ -2274,7 +2274,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Greatest pressure it may be tested at; the cap's rating unless given
+             * @description Greatest pressure it may be tested at: the lower of this and the cap's rating counts
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
