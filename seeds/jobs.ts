@@ -97,6 +97,7 @@ export function coolantReadings(
       end: inHg(start - holdLossInHg),
       minutes: 5,
       gaugeResolution: inHg(0.1),
+      engineCold: true,
       wet: false,
     },
     {

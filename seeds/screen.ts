@@ -104,6 +104,7 @@ export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefin
       gaugeResolution: { value: 0.1, unit: 'inHg' },
       target: { value: 23, unit: 'inHg' },
       elevation: { value: 1600, unit: 'm' },
+      engineCold: true,
     }),
   ];
 }

@@ -9,7 +9,7 @@ export interface CalculatorExample {
 /** A worked example of each calculator for the API document; a test posts each and compares the answer. */
 export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
   'hold-test': {
-    title: 'A vacuum of 22 inHg held for 6 minutes at 1,500 m',
+    title: 'A vacuum of 22 inHg held for 6 minutes at 1,500 m, the engine cold',
     request: {
       method: 'vacuum',
       start: { value: 22, unit: 'inHg' },
@@ -18,14 +18,15 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       gaugeResolution: { value: 0.5, unit: 'inHg' },
       elevation: { value: 1500, unit: 'm' },
       target: { value: 23, unit: 'inHg' },
+      engineCold: true,
     },
     answer: {
       verdict: 'pass',
-      reasons: ['Held: lost 0.3 inHg in 6 minutes, ±0.408 inHg; allowed 1 inHg in 5 minutes.'],
+      reasons: ['Held: lost 0.3 inHg in 6 minutes; 0.8 inHg in 5 minutes is allowed.'],
       computed: {
         loss: { value: 1.015916592, unit: 'kPa' },
         temperatureCorrectedLoss: null,
-        expandedUncertainty: { value: 1.382487373, unit: 'kPa' },
+        expandedUncertainty: { value: 1.977268399, unit: 'kPa' },
         ratePerMinute: { value: 0.169319432, unit: 'kPa' },
         leakRatePaM3PerS: null,
         standardCm3PerMin: null,
@@ -44,7 +45,9 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         'allowed loss 1 inHg (common practice)',
         'held for 5 minutes (common practice)',
         'target 23 inHg at sea level, reduced with the air pressure (trade rule: 1 inHg per 1,000 ft)',
-        'rate of loss against the allowed rate; u = resolution/√12 per reading, k = 2 (JCGM 100), guard band (JCGM 106)',
+        'the loss allowed is reduced with the air pressure as the target is (choked flow)',
+        'on this gauge: 19 inHg, of which 0.8 inHg may be lost in 5 minutes',
+        'rate of loss against the allowed rate; u = resolution/√12 and reader/√12 per reading, and what the temperature may have done (JCGM 100); guard band of 2 u for a pass, 1.645 u for a fail (JCGM 106)',
       ],
     },
   },

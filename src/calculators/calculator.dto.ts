@@ -58,7 +58,11 @@ export class HoldTestCalculation extends Place {
   @Amount({ ...MINUTES, description: 'How long it was held' }) minutes!: number;
   @QuantityOf('vacuum', { optional: true, description: 'Smallest step the gauge can be read to' })
   gaugeResolution?: Quantity | null;
-  @QuantityOf('vacuum', { optional: true, ...ANY_PRESSURE, description: 'Loss allowed in allowedMinutes' })
+  @QuantityOf('vacuum', {
+    optional: true,
+    ...ANY_PRESSURE,
+    description: 'Loss allowed in allowedMinutes; of a vacuum as at sea level',
+  })
   allowedLoss?: Quantity | null;
   @Amount({ optional: true, ...MINUTES, description: '5 unless given (common practice)' })
   allowedMinutes?: number | null;
@@ -70,14 +74,27 @@ export class HoldTestCalculation extends Place {
   target?: Quantity | null;
   @QuantityOf('volume', { optional: true, description: 'Of the space under test, for the leak rate' })
   volume?: Quantity | null;
-  @Flag({ optional: true, description: 'Coolant was in the system; a vacuum is taken as dry unless said' })
+  @Flag({
+    optional: true,
+    description:
+      'The engine stood long enough to be at air temperature: without it a filled system rarely passes',
+  })
+  engineCold?: boolean | null;
+  @Flag({
+    optional: true,
+    description:
+      'Coolant was in the system; false: it was drained. A vacuum of which nothing is said is judged as on a drained system',
+  })
   wet?: boolean | null;
   @Amount({ optional: true, ...PERCENT, description: 'Of the coolant in a wet system, volume %' })
   strengthPercent?: number | null;
   @QuantityOf('temperature', ANY_TEMPERATURE) coolantTemperature?: Quantity | null;
   @QuantityOf('temperature', ANY_TEMPERATURE) startTemperature?: Quantity | null;
   @QuantityOf('temperature', ANY_TEMPERATURE) endTemperature?: Quantity | null;
-  @QuantityOf('pressure', { optional: true, description: 'A pressure test above it is refused' })
+  @QuantityOf('pressure', {
+    optional: true,
+    description: 'A pressure test more than half a division of the gauge above it is refused',
+  })
   capRating?: Quantity | null;
 }
 

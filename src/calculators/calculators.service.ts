@@ -54,7 +54,7 @@ export class CalculatorsService {
   holdTest(input: HoldTestCalculation): Evaluation {
     return calculated('hold-test', input, [], () => {
       requireTarget(input);
-      const { method, start, end, minutes, wet } = input;
+      const { method, start, end, minutes, wet, engineCold } = input;
       const [startC, endC, coolantC] = [
         input.startTemperature,
         input.endTemperature,
@@ -70,6 +70,7 @@ export class CalculatorsService {
           unit: start.unit,
           gaugeResolutionKpa: canonicalOf('vacuum', input.gaugeResolution),
           coolantTemperatureC: canonicalOf('temperature', coolantC),
+          engineCold: engineCold ?? null,
           wet: wet ?? null,
           startTemperatureC: canonicalOf('temperature', startC),
           endTemperatureC: canonicalOf('temperature', endC),

@@ -3,6 +3,7 @@ import { freezePointUncertaintyC } from '../domain/coolant/freeze-point.js';
 import { strengthUncertaintyPercent } from '../domain/coolant/strength-uncertainty.js';
 import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../domain/loss/types.js';
 import { holdTestProcedure } from '../domain/pressure/hold-test-procedure.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
 import type { Measure } from '../domain/quantities/measures.js';
 import type {
   AlertActionRecord,
@@ -159,7 +160,6 @@ function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): Cool
           procedureMethod: holdTest?.method,
           allowedLossKpa: holdTest?.allowedLossKpa,
           allowedMinutes: holdTest?.minutes,
-          capRatingKpa: coolant?.capRatingKpa,
         },
         { ...COMMON_PRACTICE, ...record.limits.practice },
       );
@@ -170,8 +170,11 @@ function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): Cool
         method: canonical.method,
         verdict,
         ratePerMinuteKpa: measured(computed.ratePerMinute),
-        allowedRateKpa: procedure.allowedLossKpa / procedure.minutes,
+        allowedRateKpa:
+          procedure.allowedLossHereKpa(measured(computed.atmosphere) ?? STANDARD_SEA_LEVEL_KPA) /
+          procedure.minutes,
         expandedUncertaintyRate: (measured(computed.expandedUncertainty) ?? 0) / canonical.minutes,
+        temperatureInDoubt: computed.temperatureInDoubt === true,
         atCapRating:
           canonical.method === 'pressure' &&
           capRatingKpa !== null &&

@@ -7,6 +7,7 @@ import { componentInWords } from '../domain/job-card/words.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import type { JobCardView } from './job-card.dto.js';
+import { lossOnGauge, onGauge } from './on-gauge.js';
 
 /** One line of the printed card. */
 export interface Row {
@@ -37,8 +38,8 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   'read-strength': ['reads'],
   'read-level': ['below mark'],
   drain: ['came out'],
-  'hold-test': ['start', 'end', 'min'],
-  'proof-test': ['start', 'end', 'min'],
+  'hold-test': ['cold?', 'start', 'end', 'min'],
+  'proof-test': ['cold?', 'start', 'end', 'min'],
   'top-up-to-mark': ['went in'],
   'warm-up': ['strength'],
   'top-up': ['went in'],
@@ -226,13 +227,13 @@ function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
     const never = greatestPressure === null ? '' : `, never above ${shownQuantity(greatestPressure)}`;
     rows.push({
       text: `${method}${test === proofTest ? ' for the loss alert' : ''}: target here${atSeaLevel}${never}`,
-      value: target === null ? 'not known' : shownQuantity(target),
+      value: target === null ? 'not known' : onGauge(method, target),
     });
     if (greatestVacuum !== null)
       rows.push({ text: 'most that the air here can give', value: shownQuantity(greatestVacuum) });
     rows.push({
       text: 'hold, and loss allowed',
-      value: `${plain(minutes)} min, ${shownQuantity(allowedLoss)}`,
+      value: `${plain(minutes)} min, ${lossOnGauge(method, allowedLoss)}`,
     });
   }
   return rows;

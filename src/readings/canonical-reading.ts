@@ -23,6 +23,7 @@ export function canonicalReading(input: ReadingInput): Reading {
         unit: input.start.unit,
         gaugeResolutionKpa: kpa(input.gaugeResolution),
         coolantTemperatureC: celsius(input.coolantTemperature),
+        engineCold: input.engineCold ?? null,
         wet: input.wet ?? null,
         startTemperatureC: celsius(input.startTemperature),
         endTemperatureC: celsius(input.endTemperature),

@@ -85,7 +85,14 @@ export class HoldTestInput {
   @QuantityOf('vacuum', { optional: true, description: 'Smallest step the gauge can be read to' })
   gaugeResolution?: Quantity | null;
   @QuantityOf('temperature', { optional: true }) coolantTemperature?: Quantity | null;
-  @Flag({ optional: true, description: 'Coolant was in the system' }) wet?: boolean | null;
+  @Flag({
+    optional: true,
+    description:
+      'The engine stood long enough to be at air temperature: without it a filled system rarely passes',
+  })
+  engineCold?: boolean | null;
+  @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained' }) wet?:
+    boolean | null;
   @QuantityOf('temperature', { optional: true }) startTemperature?: Quantity | null;
   @QuantityOf('temperature', { optional: true }) endTemperature?: Quantity | null;
   @QuantityOf('vacuum', {

@@ -1,6 +1,7 @@
 import { asTyped, plain, say } from '../domain/checks/wording.js';
 import { STRONGEST_PERCENT } from '../domain/coolant/strength-limits.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
+import { greatestTestPressureKpa } from '../domain/pressure/hold-test-procedure.js';
 import { overPressure } from '../domain/pressure/over-pressure.js';
 import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
@@ -85,7 +86,10 @@ function conditionFaults(condition: CoolantConditionSpec): FieldFault[] {
 
 function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFault[] {
   const { method, target, allowedLoss } = holdTest;
-  const limit = coolant.maxTestPressure ?? coolant.capRating;
+  const limitKpa = greatestTestPressureKpa(
+    canonicalOf('pressure', coolant.capRating),
+    canonicalOf('pressure', coolant.maxTestPressure),
+  );
   const targetKpa = canonicalOf('pressure', target);
   const faults: FieldFault[] = [];
   if (target && targetKpa !== null) {
@@ -94,14 +98,13 @@ function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFaul
       ...domainFaults(pointers, '/holdTest', () =>
         method === 'vacuum'
           ? requireReachableVacuum('target', targetKpa, target.unit)
-          : requireSafePressure(targetKpa, target.unit, canonicalOf('pressure', limit)),
+          : requireSafePressure(targetKpa, target.unit, limitKpa),
       ),
     );
   }
   const lossKpa = canonicalOf('pressure', allowedLoss);
   if (faults.length > 0 || lossKpa === null || !allowedLoss) return faults;
-  const reachKpa =
-    targetKpa ?? (method === 'vacuum' ? STANDARD_SEA_LEVEL_KPA : canonicalOf('pressure', limit));
+  const reachKpa = targetKpa ?? (method === 'vacuum' ? STANDARD_SEA_LEVEL_KPA : limitKpa);
   if (lossKpa <= 0) {
     faults.push({
       pointer: '/holdTest/allowedLoss',

@@ -94,7 +94,7 @@ export class CoolantSpec {
     optional: true,
     min: 1,
     max: HIGHEST_SYSTEM_PRESSURE_KPA,
-    description: "Greatest pressure it may be tested at; the cap's rating unless given",
+    description: "Greatest pressure it may be tested at: the lower of this and the cap's rating counts",
   })
   maxTestPressure?: Quantity | null;
   @Nested(() => CoolantConditionSpec, {

@@ -209,8 +209,47 @@ describe('calculators', () => {
       expect((await test(22.5, 5)).body.verdict).toBe('fail');
       const doubtful = (await test(23.05, 5)).body;
       expect(doubtful.verdict).toBe('inconclusive');
-      // U = 2·√2·0.1/√12 = 0.08165 inHg against a gap of 0.05 inHg in 5 minutes: 0.08165/0.01 = 9 whole minutes (JCGM 100, by hand).
-      expect(doubtful.reasons.join(' ')).toMatch(/Holding 9 minutes/);
+      // U = 2·√(0.1²/3 + (0.32/√3/3.38639)²) = 0.159 inHg, air of 20.05 kPa within 5 K, against a gap of 0.05 inHg in 5 minutes: 16 whole minutes (JCGM 100).
+      expect(doubtful.reasons.join(' ')).toMatch(/Holding 16 minutes/);
+    });
+
+    it('judges a wet or filled system that was cold, and no other', async () => {
+      const wet = { ...leaking, start: inHg(24), end: inHg(24), wet: true, gaugeResolution: inHg(0.5) };
+      const filled = { method: 'pressure', start: psi(16), end: psi(16), minutes: 5, capRating: psi(16) };
+      for (const body of [wet, filled]) {
+        const unsaid = (await calculate('hold-test', body)).body;
+        expect(unsaid.verdict).toBe('inconclusive');
+        expect(unsaid.reasons[0]).toMatch(/let it cool, then repeat/);
+        expect((await calculate('hold-test', { ...body, engineCold: true })).body.verdict).toBe('pass');
+        const [fault] = await refused('hold-test', {
+          ...body,
+          engineCold: true,
+          coolantTemperature: { value: 122, unit: 'F' },
+        });
+        expect(fault?.pointer).toBe('/engineCold');
+        expect(fault?.detail).toMatch(/122 °F.* 104 °F/);
+      }
+      const hot = { ...leaking, end: inHg(24), startTemperature: celsius(55), endTemperature: celsius(47) };
+      expect((await calculate('hold-test', hot)).body.verdict).toBe('inconclusive');
+      expect((await calculate('hold-test', { ...hot, wet: false })).body.verdict).toBe('pass');
+    });
+
+    it('takes a start for what the gauge can show', async () => {
+      const at1500 = { ...leaking, elevation: metres(1500), target: inHg(23), engineCold: true };
+      const test = async (start: number) =>
+        (await calculate('hold-test', { ...at1500, start: inHg(start), end: inHg(start) }, 'us')).body;
+      expect((await test(18.75)).verdict).toBe('pass');
+      const short = await test(18.7);
+      expect(short.verdict).toBe('inconclusive');
+      expect(short.reasons[0]).toContain('short of the 19 inHg needed at this elevation');
+      expect(short.computed.targetHere.value).toBeCloseTo(19.194, 3);
+      expect(short.basis).toContain('on this gauge: 19 inHg, of which 0.8 inHg may be lost in 5 minutes');
+      const filled = { method: 'pressure', minutes: 5, capRating: psi(16), engineCold: true };
+      const pumped = (start: number) =>
+        calculate('hold-test', { ...filled, start: psi(start), end: psi(start) });
+      expect((await pumped(15.2)).body.verdict).toBe('pass');
+      expect((await pumped(16.25)).body.verdict).toBe('pass');
+      expect((await pumped(16.3)).status).toBe(422);
     });
 
     it('refuses a vacuum that no air can give, with the limit there and the unit probably meant', async () => {

@@ -291,6 +291,7 @@ describe('what a client sends', () => {
         ...usual[0],
         startTemperature: { value: 20, unit: 'C' },
         endTemperature: { value: 20, unit: 'C' },
+        engineCold: true,
         barometer: { value: 84.5, unit: 'kPa' },
       },
     };

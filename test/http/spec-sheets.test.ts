@@ -171,11 +171,17 @@ describe('spec sheets', () => {
       holdTest: { ...pressure, target: { value: 15, unit: 'psi' } },
     });
     expect(limited.body.errors[0].detail).toContain('15 psi is above the 14 psi');
+    // The lower of the two counts: a test at 20 psi would be over-pressured.
     const raised = await post({
       coolant: { ...SHEET.coolant, maxTestPressure: { value: 20, unit: 'psi' } },
       holdTest: { ...pressure, target: { value: 20, unit: 'psi' } },
     });
-    expect(raised.status).toBe(201);
+    expect(raised.body.errors[0].detail).toContain('20 psi is above the 16 psi');
+    const within = await post({
+      coolant: { ...SHEET.coolant, maxTestPressure: { value: 14, unit: 'psi' } },
+      holdTest: { ...pressure, target: { value: 14, unit: 'psi' } },
+    });
+    expect(within.status).toBe(201);
     const slip = await post({ holdTest: { ...pressure, target: { value: 110, unit: 'psi' } } });
     expect(slip.body.errors[0].detail).toContain('Was it 110 kPa?');
   });

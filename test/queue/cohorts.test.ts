@@ -250,7 +250,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       for (const vehicleId of ids)
         await read(vehicleId, 430, 53_000, {
           ...{ kind: 'hold-test', method: 'pressure', start: { value: 16, unit: 'psi' } },
-          ...{ end: { value: 16, unit: 'psi' }, minutes: 5 },
+          ...{ end: { value: 16, unit: 'psi' }, minutes: 5, engineCold: true },
         });
       await act('shelve', { until: onDay(610) });
       await night();

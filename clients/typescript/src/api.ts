@@ -2320,7 +2320,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Greatest pressure it may be tested at; the cap's rating unless given
+             * @description Greatest pressure it may be tested at: the lower of this and the cap's rating counts
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3154,7 +3154,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Loss allowed in allowedMinutes
+             * @description Loss allowed in allowedMinutes; of a vacuum as at sea level
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3191,7 +3191,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "qt" | "gal";
             } | null;
-            /** @description Coolant was in the system; a vacuum is taken as dry unless said */
+            /** @description The engine stood long enough to be at air temperature: without it a filled system rarely passes */
+            engineCold?: boolean | null;
+            /** @description Coolant was in the system; false: it was drained. A vacuum of which nothing is said is judged as on a drained system */
             wet?: boolean | null;
             /** @description Of the coolant in a wet system, volume % */
             strengthPercent?: number | null;
@@ -3229,7 +3231,7 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
             /**
-             * @description A pressure test above it is refused
+             * @description A pressure test more than half a division of the gauge above it is refused
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3351,7 +3353,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Coolant was in the system */
+            /** @description The engine stood long enough to be at air temperature: without it a filled system rarely passes */
+            engineCold?: boolean | null;
+            /** @description Coolant was in the system; false: it was drained */
             wet?: boolean | null;
             /**
              * @example {

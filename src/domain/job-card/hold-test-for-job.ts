@@ -1,7 +1,9 @@
 import type { CommonPractice } from '../checks/common-practice.js';
-import { overPressure } from '../pressure/over-pressure.js';
+import { plain, say } from '../checks/wording.js';
 import type { Atmosphere } from '../pressure/atmosphere.js';
+import { downToDivisionKpa, sayAllowedLoss } from '../pressure/gauge-division.js';
 import { holdTestProcedure, type HoldTestLimits } from '../pressure/hold-test-procedure.js';
+import { overPressure } from '../pressure/over-pressure.js';
 import { greatestVacuumKpa } from '../pressure/vacuum-limit.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 import { inWords } from './words.js';
@@ -18,11 +20,12 @@ export interface HoldTestForJob {
   /** What the system may be tested at; null for a vacuum, or where no rating is known. */
   greatestPressure: Measure | null;
   minutes: number;
+  /** At the place of work. */
   allowedLoss: Measure;
 }
 
 /**
- * The hold-test procedure for a job at a place: the sheet's, or common practice; a vacuum's target reduced with the air pressure there.
+ * The hold-test procedure for a job at a place: the sheet's, or common practice; a vacuum's target and allowed loss reduced with the air pressure there.
  *
  * Source: `holdTestProcedure` (defaults) and `targetVacuumHereKpa` (trade rule: the same share of the atmosphere).
  *
@@ -79,9 +82,31 @@ export function holdTestForJob(
       greatestPressure:
         isVacuum || greatestPressureKpa === null ? null : measure('pressure', greatestPressureKpa),
       minutes: procedure.minutes,
-      allowedLoss: measure(kind, procedure.allowedLossKpa),
+      allowedLoss: measure(kind, procedure.allowedLossHereKpa(atmosphere.kpa)),
     },
     missing,
     basis: procedure.basis,
   };
+}
+
+/**
+ * The hold test as a mechanic reads it off a gauge: the target rounded down to the gauge's division.
+ *
+ * @param units for wording
+ * @param practice for the gauge's division
+ * @example holdTestInWords(test, 'us', COMMON_PRACTICE) // 'Pull 19 inHg, close the valve, wait 5 min. It may drop 0.8 inHg'
+ */
+export function holdTestInWords(
+  { method, target, minutes, allowedLoss }: HoldTestForJob,
+  units: UnitSystem,
+  practice: CommonPractice,
+): string {
+  const isVacuum = method === 'vacuum';
+  const unit = MEASURES[method][units];
+  const resolutionKpa = isVacuum ? practice.vacuumGaugeResolutionKpa : practice.pressureGaugeResolutionKpa;
+  const to =
+    target === null
+      ? "what the vehicle maker's information says"
+      : say(isVacuum ? downToDivisionKpa(target.value, resolutionKpa, unit) : target.value, 'kPa', unit);
+  return `${isVacuum ? 'Pull' : 'Pump up to'} ${to}, close the valve, wait ${plain(minutes)} min. It may drop ${sayAllowedLoss(allowedLoss.value, resolutionKpa, unit)}`;
 }

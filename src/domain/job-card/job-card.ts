@@ -141,6 +141,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       atmosphereKpa: atmosphere.kpa,
       fastenerGroups: fasteners.length,
       units,
+      practice,
     }),
     parts: partsOf(),
     fasteners,

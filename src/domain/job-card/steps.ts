@@ -1,3 +1,4 @@
+import type { CommonPractice } from '../checks/common-practice.js';
 import { FOLLOW_UP_LIMITS } from '../intervals/follow-up-line.js';
 import type { Action, WorkLine } from '../intervals/types.js';
 import { fillingSteps, WARM_UP } from '../coolant/filling-steps.js';
@@ -6,7 +7,7 @@ import { airLeftFraction } from '../pressure/vacuum-fill.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import type { CardWork } from './card-work.js';
 import type { CoolantForJob } from './coolant-for-job.js';
-import type { HoldTestForJob } from './hold-test-for-job.js';
+import { type HoldTestForJob, holdTestInWords } from './hold-test-for-job.js';
 import { distanceInWords, inWords, partInWords } from './words.js';
 
 export const STEPS = [
@@ -53,6 +54,7 @@ export interface StepContext {
   /** How many groups of fasteners the card names. */
   fastenerGroups: number;
   units: UnitSystem;
+  practice: CommonPractice;
 }
 
 const SEE_MAKER = "by the vehicle maker's information";
@@ -66,7 +68,7 @@ const SEE_MAKER = "by the vehicle maker's information";
  * @example stepsOf([{ component: 'drive-belt', action: 'inspect', item: null }], context).map(({ step }) => step) // ['inspect', 'belt']
  */
 export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[] {
-  const { work, coolant, holdTest, proofTest, fastenerGroups, units } = context;
+  const { work, coolant, holdTest, proofTest, fastenerGroups, units, practice } = context;
   const steps: Step[] = [];
   const add = (step: StepName, text: string | null): void => {
     if (text !== null) steps.push({ step, text });
@@ -118,7 +120,10 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   steps.push(...(filling?.fill ?? []));
   if (holdTest?.method === 'pressure') add('hold-test', hold);
   if (proofTest !== null)
-    add('proof-test', `Coolant was being lost. Filled and cold, ${lowerFirst(holdWords(proofTest))}`);
+    add(
+      'proof-test',
+      `Coolant was being lost: hold test by ${proofTest.method}, filled and cold. ${holdTestInWords(proofTest, units, practice)}`,
+    );
   if (work.adjustsStrength) add('adjust-strength', adjustText());
   if (work.adjustsStrength) add('warm-up', WARM_UP);
   steps.push(...(filling?.finish ?? []));
@@ -146,12 +151,8 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   }
 
   function holdText(): string {
-    return holdTest === null ? `Hold test ${SEE_MAKER}` : holdWords(holdTest);
-  }
-
-  function holdWords({ method, target, minutes, allowedLoss }: HoldTestForJob): string {
-    const to = target === null ? SEE_MAKER : `to ${inWords(method, target.value, units)}`;
-    return `Hold test by ${method} ${to}, ${minutes} min; it may lose ${inWords(method, allowedLoss.value, units)}`;
+    if (holdTest === null) return `Hold test ${SEE_MAKER}`;
+    return `Hold test by ${holdTest.method}, engine cold. ${holdTestInWords(holdTest, units, practice)}`;
   }
 
   function fillText(): string {
@@ -190,8 +191,4 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     const distance = dueKm === null ? '' : ` or ${distanceInWords(dueKm, units)}`;
     return `Recheck the level cold after a heat cycle: within ${dueDays} days${distance}`;
   }
-}
-
-function lowerFirst(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }

@@ -79,6 +79,8 @@ export interface HoldTestFact extends Fact {
   allowedRateKpa: number;
   /** Expanded uncertainty (k = 2) of the rate, in kPa/min. */
   expandedUncertaintyRate: number;
+  /** Warm, or not known to be cold: its rate is no evidence unless it failed. */
+  temperatureInDoubt?: boolean;
   /** A pressure test that was pumped up to the cap's rating. */
   atCapRating: boolean;
 }

@@ -3,7 +3,7 @@ import { isRepair, opensCircuit } from './circuit-work.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
 import type { HoldTestFact, LossEvidence } from './types.js';
 
-/** A test whose rate could be computed. */
+/** A test whose rate could be computed, and is evidence. */
 type RatedTest = HoldTestFact & { ratePerMinuteKpa: number };
 
 interface HoldState {
@@ -16,8 +16,9 @@ interface HoldState {
 const NO_TESTS: HoldState['rated'] = { vacuum: [], pressure: [] };
 const NO_PASSES: HoldState['passed'] = { vacuum: null, pressure: null };
 
+// A rate that the temperature may have made is no evidence; a loss that fails in spite of it is.
 function isRated(test: HoldTestFact): test is RatedTest {
-  return test.ratePerMinuteKpa !== null;
+  return test.ratePerMinuteKpa !== null && !(test.temperatureInDoubt === true && test.verdict !== 'fail');
 }
 
 function holdEvidence(test: HoldTestFact): LossEvidence {

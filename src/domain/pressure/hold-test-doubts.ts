@@ -1,16 +1,18 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { plain, say, sayChange, unitInWords } from '../checks/wording.js';
+import { plain, say, unitInWords } from '../checks/wording.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
+import { downToDivisionKpa, gaugeDivision } from './gauge-division.js';
 
 /** What a hold test came to, as far as its soundness goes; kPa and minutes. */
 export interface HoldTestOutcome {
   lossKpa: number;
   uncertaintyKpa: number;
+  gaugeResolutionKpa: number;
   targetHereKpa: number | null;
   allowedMinutes: number;
   atmosphereKpa: number;
   vapourKpa: number;
-  place: string;
+  /** Why the temperatures allow no pass. */
+  temperatureDoubt: string | null;
 }
 
 interface DoubtfulTest {
@@ -19,45 +21,37 @@ interface DoubtfulTest {
   endKpa: number;
   minutes: number;
   unit: Unit;
-  temperatureUnit?: Unit;
-  coolantTemperatureC?: number | null;
-  wet?: boolean | null;
-  startTemperatureC?: number | null;
-  endTemperatureC?: number | null;
 }
 
 const TOLERANCE = 1e-6;
 
+/** A pressure test is good from this share of its target (common practice): 15.2 psi for a 16 psi cap. */
+const PRESSURE_START_SHARE = 0.95;
+
 /**
- * Why a hold test that shows no leak is still no pass, each with what would settle it: started short of the target, held too short, gained, boiled, hot, or
- * changed in temperature.
+ * Why a hold test that shows no leak is still no pass, each with what would settle it: its temperatures, started short of the target, held too short, gained,
+ * boiled.
  *
- * @param test gauge pressures in kPa, minutes, °C
+ * @param test gauge pressures in kPa, minutes
  * @returns one sentence or two for each doubt; empty for a sound test
- * @example holdTestDoubts(test, { ...outcome, allowedMinutes: 5 }, COMMON_PRACTICE) // ['Held 3 of 5 minutes: hold it for 5.']
+ * @example holdTestDoubts(test, { ...outcome, allowedMinutes: 5 }) // ['Held 3 of 5 minutes: hold it for 5.']
  */
-export function holdTestDoubts(
-  test: DoubtfulTest,
-  outcome: HoldTestOutcome,
-  practice: CommonPractice,
-): string[] {
+export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): string[] {
   const { method, unit } = test;
+  const { temperatureDoubt, allowedMinutes } = outcome;
   const doubts: string[] = [];
+  if (temperatureDoubt !== null) doubts.push(temperatureDoubt);
   if (test.startKpa <= 0) doubts.push(`Nothing was tested: the ${method} at the start is 0.`);
-  const { targetHereKpa } = outcome;
-  if (targetHereKpa !== null && test.startKpa < targetHereKpa * (1 - TOLERANCE)) {
+  const short = startedShort(test, outcome);
+  if (short !== null) doubts.push(short);
+  if (test.minutes < allowedMinutes * (1 - TOLERANCE)) {
     doubts.push(
-      `Started at ${say(test.startKpa, 'kPa', unit)}, short of the ${say(targetHereKpa, 'kPa', unit)} to be reached ${method === 'vacuum' ? outcome.place : 'here'}: repeat from there.${slip(test, targetHereKpa)}`,
+      `Held ${plain(test.minutes)} of ${plain(allowedMinutes)} minutes: hold it for ${plain(allowedMinutes)}.`,
     );
   }
-  if (test.minutes < outcome.allowedMinutes * (1 - TOLERANCE)) {
+  if (temperatureDoubt === null && outcome.lossKpa < -outcome.uncertaintyKpa * (1 + TOLERANCE)) {
     doubts.push(
-      `Held ${plain(test.minutes)} of ${plain(outcome.allowedMinutes)} minutes: hold it for ${plain(outcome.allowedMinutes)}.`,
-    );
-  }
-  if (outcome.lossKpa < -outcome.uncertaintyKpa * (1 + TOLERANCE)) {
-    doubts.push(
-      `The ${method} grew by ${say(-outcome.lossKpa, 'kPa', unit)}, which a sound system at a steady temperature does not do: let it settle, read both temperatures, and repeat.`,
+      `The ${method} grew by ${say(-outcome.lossKpa, 'kPa', unit)}, which a system at a steady temperature does not do. Let it settle, read both temperatures, and repeat.`,
     );
   }
   const deepestAbsoluteKpa = outcome.atmosphereKpa - Math.max(test.startKpa, test.endKpa);
@@ -70,35 +64,36 @@ export function holdTestDoubts(
       `The vacuum is below the coolant's vapour pressure: it boils, and looks like a leak. Let it cool, or stay under ${say(outcome.atmosphereKpa - outcome.vapourKpa, 'kPa', unit)}.`,
     );
   }
-  doubts.push(...temperatureDoubts(test, practice));
   return doubts;
 }
 
-// A sealed wet system cooling from 60 to 50 °C gains about 1.8 inHg by itself, which hides a leak. A dry one is put right by the gas law instead.
-function temperatureDoubts(test: DoubtfulTest, practice: CommonPractice): string[] {
-  if (test.method === 'vacuum' && test.wet === false) return [];
-  const startC = test.startTemperatureC ?? null;
-  const endC = test.endTemperatureC ?? null;
-  const wet = test.method === 'pressure' || test.wet === true;
-  const known = [test.coolantTemperatureC ?? null, ...(wet ? [startC, endC] : [])].filter((c) => c !== null);
-  const hottestC = Math.max(-Infinity, ...known);
-  const doubts: string[] = [];
-  if (hottestC > practice.hotCoolantC) {
-    doubts.push(
-      `The coolant was at ${say(hottestC, 'C', test.temperatureUnit)}: repeat below ${say(practice.hotCoolantC, 'C', test.temperatureUnit)} (common practice), because cooling coolant hides a leak.`,
-    );
-  }
-  if (
-    wet &&
-    startC !== null &&
-    endC !== null &&
-    Math.abs(endC - startC) > practice.coolantChangeK * (1 + TOLERANCE)
-  ) {
-    doubts.push(
-      `The temperature changed by ${sayChange(Math.abs(endC - startC), test.temperatureUnit)} during the test: repeat with a change of no more than ${sayChange(practice.coolantChangeK, test.temperatureUnit)} (common practice).`,
-    );
-  }
-  return doubts;
+/**
+ * The least start that counts, with the one allowance there is: half a division below a vacuum that the gauge can show, 5 % below a pressure.
+ *
+ * @param targetKpa kPa, at the place
+ * @returns what the gauge is to show, and what still counts; kPa
+ * @example leastStart('vacuum', 64.99969, 1.693194, 'inHg') // shown 64.341 (19 inHg), least 63.495 (18.75 inHg)
+ */
+export function leastStart(
+  method: 'vacuum' | 'pressure',
+  targetKpa: number,
+  gaugeResolutionKpa: number,
+  unit: Unit,
+): { shownKpa: number; leastKpa: number } {
+  if (method === 'pressure') return { shownKpa: targetKpa, leastKpa: PRESSURE_START_SHARE * targetKpa };
+  const shownKpa = downToDivisionKpa(targetKpa, gaugeResolutionKpa, unit);
+  const halfDivisionKpa = convert(gaugeDivision(gaugeResolutionKpa, unit) / 2, unit, 'kPa');
+  return { shownKpa, leastKpa: shownKpa - halfDivisionKpa };
+}
+
+function startedShort(test: DoubtfulTest, outcome: HoldTestOutcome): string | null {
+  const { method, startKpa, unit } = test;
+  const { targetHereKpa, gaugeResolutionKpa } = outcome;
+  if (targetHereKpa === null) return null;
+  const { shownKpa, leastKpa } = leastStart(method, targetHereKpa, gaugeResolutionKpa, unit);
+  if (startKpa >= leastKpa - TOLERANCE * targetHereKpa) return null;
+  const target = say(shownKpa, 'kPa', unit);
+  return `Started at ${say(startKpa, 'kPa', unit)}, short of the ${target} needed ${method === 'vacuum' ? 'at this elevation' : 'here'}. ${method === 'vacuum' ? 'Pull' : 'Pump up to'} ${target} and repeat.${slip(test, targetHereKpa)}`;
 }
 
 function slip(test: DoubtfulTest, targetHereKpa: number): string {

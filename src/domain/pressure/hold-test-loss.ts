@@ -1,5 +1,7 @@
-import { say } from '../checks/wording.js';
+import { plain, unitInWords } from '../checks/wording.js';
 import type { Unit } from '../quantities/units.js';
+import { gaugeDivision } from './gauge-division.js';
+import { COVERAGE } from './hold-test-uncertainty.js';
 import { STANDARD_SEA_LEVEL_KPA } from './standard-atmosphere.js';
 
 const ICE_POINT_K = 273.15;
@@ -29,19 +31,6 @@ export function temperatureCorrectedLossKpa(hold: VacuumHold): number {
 }
 
 /**
- * Expanded uncertainty (k = 2) of the difference between two readings of one gauge.
- *
- * Source: JCGM 100:2008, rectangular distribution over one resolution step: u = resolution/√12 each, U = 2·√2·u.
- *
- * @param gaugeResolutionKpa kPa, the smallest step that is read
- * @returns kPa
- * @example expandedUncertaintyKpa(1.693194) // 1.3825: a gauge read to ½ inHg
- */
-export function expandedUncertaintyKpa(gaugeResolutionKpa: number): number {
-  return 2 * Math.SQRT2 * (gaugeResolutionKpa / Math.sqrt(12));
-}
-
-/**
  * Leak rate behind a pressure change, Q = V·Δp/Δt. Indicative only: hoses flex.
  *
  * @param volumeL L of the space under test
@@ -62,54 +51,65 @@ export function leakRate(
 /** How a rate stands to its limit. */
 export interface RateDecision {
   verdict: 'pass' | 'fail' | 'inconclusive';
+  /** Decided without a guard band. */
   coarse: boolean;
   /** What would settle an inconclusive one. */
   settle: string | null;
 }
 
+/** A loss to be decided on; kPa and minutes. */
+export interface JudgedLoss {
+  lossKpa: number;
+  minutes: number;
+  /** Over `allowedMinutes`. */
+  allowedLossKpa: number;
+  allowedMinutes: number;
+  /** Standard uncertainties of the loss. */
+  gaugeUncertaintyKpa: number;
+  temperatureUncertaintyKpa: number;
+}
+
+/** One-sided 95 % of the normal distribution: what a fail needs. A pass needs the whole expanded uncertainty, since a false pass is the worse mistake. */
+const FAIL_COVERAGE = 1.645;
+
 /**
- * Decides on the rate of loss, not on the loss: a longer hold may lose more and still show a tighter system. A guard band of the expanded uncertainty on both
- * sides (JCGM 106:2012); where the gauge is too coarse for any guard band, simple acceptance (ILAC-G8:09/2019).
+ * Decides on the rate of loss, not on the loss: a longer hold may lose more and still show a tighter system. Guard bands on both sides (JCGM 106:2012, 8.3):
+ * a pass keeps 2 standard uncertainties from the limit, a fail 1.645. Where the gauge is too coarse for any guard band, simple acceptance
+ * (ILAC-G8:09/2019).
  *
- * @param lossKpa kPa lost over `minutes`
- * @param allowedLossKpa kPa allowed over `allowedMinutes`
- * @param uncertaintyKpa kPa, expanded, of the loss
  * @param unit the unit in which the remedy is worded
- * @example decideOnRate({ lossKpa: 1.016, minutes: 6, allowedLossKpa: 3.386, allowedMinutes: 5, uncertaintyKpa: 1.3825 }, 'inHg').verdict // 'pass'
+ * @example decideOnRate({ lossKpa: 1.016, minutes: 6, allowedLossKpa: 3.386, allowedMinutes: 5, gaugeUncertaintyKpa: 0.9776, temperatureUncertaintyKpa: 0.1 }, 'inHg').verdict // 'pass'
  */
-export function decideOnRate(
-  hold: {
-    lossKpa: number;
-    minutes: number;
-    allowedLossKpa: number;
-    allowedMinutes: number;
-    uncertaintyKpa: number;
-  },
-  unit: Unit,
-): RateDecision {
+export function decideOnRate(hold: JudgedLoss, unit: Unit): RateDecision {
+  const { lossKpa, minutes } = hold;
   const allowed = hold.allowedLossKpa / hold.allowedMinutes;
-  const rate = hold.lossKpa / hold.minutes;
-  const guard = hold.uncertaintyKpa / hold.minutes;
+  const rate = lossKpa / minutes;
+  const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
   // Readings typed in inHg come back from kPa with a last digit of noise: a rate equal to the limit must stay equal.
   const noise = 1e-9 * allowed;
-  if (hold.uncertaintyKpa >= hold.allowedLossKpa - noise) {
+  if (COVERAGE * hold.gaugeUncertaintyKpa >= hold.allowedLossKpa - noise) {
     return { verdict: rate > allowed + noise ? 'fail' : 'pass', coarse: true, settle: null };
   }
-  if (rate - guard > allowed + noise) return { verdict: 'fail', coarse: false, settle: null };
-  if (rate + guard <= allowed + noise) return { verdict: 'pass', coarse: false, settle: null };
-  const gap = Math.abs(allowed - rate);
-  if (gap <= noise) {
-    return {
-      verdict: 'inconclusive',
-      coarse: false,
-      settle: 'The rate is right at the limit: a finer gauge and a longer hold.',
-    };
-  }
-  const minutes = Math.ceil(hold.uncertaintyKpa / gap - 1e-9);
-  const resolutionKpa = (gap * hold.minutes * Math.sqrt(12)) / (2 * Math.SQRT2);
-  return {
-    verdict: 'inconclusive',
-    coarse: false,
-    settle: `Holding ${minutes} minutes at this rate would settle it, or a gauge read to ${say(resolutionKpa, 'kPa', unit)}.`,
-  };
+  if (rate - (FAIL_COVERAGE * uncertaintyKpa) / minutes > allowed + noise)
+    return { verdict: 'fail', coarse: false, settle: null };
+  if (rate + (COVERAGE * uncertaintyKpa) / minutes <= allowed + noise)
+    return { verdict: 'pass', coarse: false, settle: null };
+  return { verdict: 'inconclusive', coarse: false, settle: settlesIt(hold, rate - allowed, noise, unit) };
+}
+
+function settlesIt(hold: JudgedLoss, above: number, noise: number, unit: Unit): string {
+  if (Math.abs(above) <= noise)
+    return 'The loss is right at the limit: use a finer gauge and hold it longer.';
+  const coverage = above > 0 ? FAIL_COVERAGE : COVERAGE;
+  const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
+  const minutes = Math.ceil((coverage * uncertaintyKpa) / Math.abs(above) + 1e-9);
+  // The gauge's own part of what would be narrow enough: u = resolution / √3 (see `gaugeUncertaintyKpa`).
+  const narrowEnough = (Math.abs(above) * hold.minutes) / coverage;
+  const rest = narrowEnough ** 2 - hold.temperatureUncertaintyKpa ** 2;
+  const finerKpa = Math.sqrt(3 * Math.max(0, rest));
+  const finer =
+    rest <= 0
+      ? ''
+      : `, or a gauge that reads to ${plain(gaugeDivision(finerKpa, unit))} ${unitInWords(unit)}`;
+  return `Holding ${minutes} minutes at this rate would settle it${finer}.`;
 }

@@ -10,20 +10,21 @@ export interface HoldTestLimits {
   procedureMethod?: 'vacuum' | 'pressure' | null;
   /** At sea level for a vacuum. */
   targetKpa?: number | null;
+  /** At sea level for a vacuum. */
   allowedLossKpa?: number | null;
   allowedMinutes?: number | null;
   capRatingKpa?: number | null;
-  /** Takes the place of the cap's rating as the greatest pressure to be put on the system. */
+  /** The lower of this and the cap's rating is the greatest pressure to be put on the system. */
   maxTestPressureKpa?: number | null;
 }
 
 /** The limits that a test is judged by, defaults filled in. */
 export interface HoldTestProcedure {
-  allowedLossKpa: number;
   minutes: number;
   gaugeResolutionKpa: number;
   greatestPressureKpa: number | null;
   targetHereKpa(atmosphereKpa: number): number | null;
+  allowedLossHereKpa(atmosphereKpa: number): number;
   basis: string[];
 }
 
@@ -34,7 +35,7 @@ export interface HoldTestProcedure {
  * @param test its method, the gauge's resolution in kPa and the unit for wording
  * @param limits kPa and minutes
  * @throws ImpossibleValue for a limit that is not above zero.
- * @example holdTestProcedure({ method: 'pressure', unit: 'psi' }, { capRatingKpa: 110 }, COMMON_PRACTICE).allowedLossKpa // 7
+ * @example holdTestProcedure({ method: 'pressure', unit: 'psi' }, { capRatingKpa: 110 }, COMMON_PRACTICE).allowedLossHereKpa(84.56) // 7
  */
 export function holdTestProcedure(
   test: { method: 'vacuum' | 'pressure'; unit: Unit; gaugeResolutionKpa?: number | null },
@@ -78,13 +79,33 @@ export function holdTestProcedure(
     basis.push(
       `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: 1 inHg per 1,000 ft)`,
     );
+  // Below about half the air pressure the flow through a leak is choked: it grows with the air pressure outside alone, as the target does.
+  if (vacuum) basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');
+  const perSeaLevelKpa = allowedLossKpa;
   return {
-    allowedLossKpa,
     minutes,
     gaugeResolutionKpa,
-    greatestPressureKpa: limits.maxTestPressureKpa ?? capRatingKpa,
+    greatestPressureKpa: greatestTestPressureKpa(capRatingKpa, limits.maxTestPressureKpa),
     targetHereKpa: (atmosphereKpa) =>
       targetKpa !== null && vacuum ? targetVacuumHereKpa(targetKpa, atmosphereKpa) : targetKpa,
+    allowedLossHereKpa: (atmosphereKpa) =>
+      vacuum ? targetVacuumHereKpa(perSeaLevelKpa, atmosphereKpa) : perSeaLevelKpa,
     basis,
   };
+}
+
+/**
+ * The greatest pressure to be put on a system: the lower of its cap's rating and the sheet's own limit.
+ *
+ * @param capRatingKpa kPa, or null
+ * @param maxTestPressureKpa kPa, or null
+ * @returns kPa; null where neither is known
+ * @example greatestTestPressureKpa(110.3, 137.9) // 110.3
+ */
+export function greatestTestPressureKpa(
+  capRatingKpa: number | null | undefined,
+  maxTestPressureKpa: number | null | undefined,
+): number | null {
+  const known = [capRatingKpa ?? null, maxTestPressureKpa ?? null].filter((kpa) => kpa !== null);
+  return known.length === 0 ? null : Math.min(...known);
 }

@@ -6,8 +6,9 @@ import { convert, unitsOf, type Unit } from '../quantities/units.js';
  * Tells a test pressure above what the system may see.
  *
  * @param test gauge pressures in kPa, with the unit typed
- * @param greatestKpa the cap's rating or the spec sheet's limit, kPa; null when unknown
+ * @param greatestKpa the lower of the cap's rating and the spec sheet's limit, kPa; null when unknown
  * @param handling `refuse` where it can still be prevented, `record` where it happened
+ * @param allowanceKpa kPa, half a division of the gauge for a reading; 0 for what a procedure asks for
  * @returns the reason to fail, or null
  * @throws ImpossibleValue when it is to be refused, naming the limit and the unit probably meant.
  * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record') // 'Over-pressured: …'
@@ -16,9 +17,10 @@ export function overPressure(
   test: { startKpa: number; endKpa: number; unit: Unit },
   greatestKpa: number | null,
   handling: 'refuse' | 'record',
+  allowanceKpa = 0,
 ): string | null {
   const highestKpa = Math.max(test.startKpa, test.endKpa);
-  if (greatestKpa === null || highestKpa <= greatestKpa * (1 + 1e-9)) return null;
+  if (greatestKpa === null || highestKpa <= greatestKpa * (1 + 1e-9) + allowanceKpa) return null;
   const typed = convert(highestKpa, 'kPa', test.unit);
   const meant = unitsOf('pressure').find((candidate) => {
     const kpa = convert(typed, candidate, 'kPa');

@@ -64,7 +64,10 @@ export function freezePoint(
 export function holdTest(
   id: string,
   day: number,
-  more: Where & Partial<Pick<HoldTestFact, 'method' | 'verdict' | 'ratePerMinuteKpa' | 'atCapRating'>> = {},
+  more: Where &
+    Partial<
+      Pick<HoldTestFact, 'method' | 'verdict' | 'ratePerMinuteKpa' | 'atCapRating' | 'temperatureInDoubt'>
+    > = {},
 ): HoldTestFact {
   const {
     method = 'vacuum',
@@ -72,7 +75,7 @@ export function holdTest(
     ratePerMinuteKpa = 0.1,
     atCapRating = method === 'pressure',
   } = more;
-  // 1 inHg in 5 minutes allowed; ½ inHg gauge: u = 1.693/√12 = 0.489 kPa per reading, U = 2·√2·0.489/5 = 0.276 kPa/min.
+  // 1 inHg in 5 minutes allowed; a gauge read to 0.35 inHg, and its reader: U = 2·1.195/√3/5 = 0.276 kPa/min.
   return {
     kind: 'hold-test',
     ...fact(id, day, more),
@@ -82,6 +85,7 @@ export function holdTest(
     allowedRateKpa: 0.677,
     expandedUncertaintyRate: 0.276,
     atCapRating,
+    temperatureInDoubt: more.temperatureInDoubt ?? false,
   };
 }
 

@@ -253,12 +253,13 @@ function holdHistory(rateAt: (test: number) => number, random: () => number): Lo
   const INHG = 3.38639;
   const read = (kpa: number) => Math.round(kpa / (INHG / 2)) * (INHG / 2);
   const allowed = INHG / 5;
-  const uncertainty = (2 * Math.SQRT2 * (INHG / 2)) / Math.sqrt(12) / 5;
+  // Gauge and reader, k = 2, as a hold test counts them (JCGM 100).
+  const uncertainty = (2 * (INHG / 2)) / Math.sqrt(3) / 5;
   return Array.from({ length: 12 }, (_, test) => {
     const start = 23 * INHG + 3 * random();
     const ratePerMinuteKpa = (read(start) - read(start - 5 * allowed * rateAt(test))) / 5;
     const verdict =
-      ratePerMinuteKpa - uncertainty > allowed
+      ratePerMinuteKpa - (1.645 / 2) * uncertainty > allowed
         ? 'fail'
         : ratePerMinuteKpa + uncertainty <= allowed
           ? 'pass'

@@ -42,6 +42,27 @@ describe('a weakening hold', () => {
       events: tests([-0.1, 0.05, 0.1, 0.2, 0.33]),
       raised: [],
     },
+    {
+      name: 'is not found in rates that the temperature may have made',
+      events: tests(rising).map((test, month) =>
+        month === 4
+          ? holdTest('warm', 120, {
+              ratePerMinuteKpa: 0.5,
+              verdict: 'inconclusive',
+              temperatureInDoubt: true,
+            })
+          : test,
+      ),
+      raised: [],
+    },
+    {
+      name: 'is found by a fail in spite of the temperature, which counts',
+      events: [
+        ...tests(rising.slice(0, 4)),
+        holdTest('warm', 120, { ratePerMinuteKpa: 1.5, verdict: 'fail', temperatureInDoubt: true }),
+      ],
+      raised: [`weakening-hold:h0 at ${onDay(120)}`],
+    },
     { name: 'is not found in falling rates', events: tests([0.9, 0.8, 0.7, 0.6, 0.5]), raised: [] },
     {
       name: 'does not mix methods',

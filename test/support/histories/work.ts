@@ -14,7 +14,7 @@ const inHg = (value: number) => ({ value, unit: 'inHg' });
 export const MEASURED = {
   leak: { kind: 'hold-test', method: 'vacuum', start: inHg(23), end: inHg(17), minutes: 5 },
   tight: {
-    ...{ kind: 'hold-test', method: 'pressure', minutes: 10 },
+    ...{ kind: 'hold-test', method: 'pressure', minutes: 10, engineCold: true },
     ...{
       start: { value: 16, unit: 'psi' },
       end: { value: 16, unit: 'psi' },

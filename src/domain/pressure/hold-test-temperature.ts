@@ -1,0 +1,129 @@
+import type { CommonPractice } from '../checks/common-practice.js';
+import { asTyped, plain, say, sayChange } from '../checks/wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import type { Unit } from '../quantities/units.js';
+
+const TOLERANCE = 1e-6;
+
+/** A filled system is judged by its temperatures only when they differ by no more than this, K (common practice). */
+const FILLED_CHANGE_K = 1;
+
+/** What a hold test tells of its temperatures, °C; null and absent mean unsaid. */
+export interface TemperaturesSaid {
+  method: 'vacuum' | 'pressure';
+  /** The engine stood long enough to be at air temperature. */
+  engineCold?: boolean | null;
+  /** Coolant was in the system. */
+  wet?: boolean | null;
+  coolantTemperatureC?: number | null;
+  startTemperatureC?: number | null;
+  endTemperatureC?: number | null;
+  /** The temperature unit that was typed, for wording. */
+  temperatureUnit?: Unit;
+}
+
+/** What can be made of them. */
+export interface Temperatures {
+  cold: boolean;
+  hottestC: number | null;
+  /** K, end less start; null without both. */
+  changeK: number | null;
+  /** Coolant may be in the system: the hottest known temperature counts. */
+  mayHoldCoolant: boolean;
+  /** Vapour takes part in the sum of a vacuum: said to be wet, or warm and not said to be dry. */
+  vapour: boolean;
+  /** Nothing at all was said: a vacuum is then taken for that on a drained system. */
+  takenAsDrained: boolean;
+  /** Why no pass can be given, and what to do; null where the test can be judged. */
+  doubt: string | null;
+}
+
+/**
+ * What the temperatures of a hold test allow. Cold: it is judged. Warm, or wet and unsaid: at best inconclusive, because cooling coolant hides a leak of a
+ * vacuum (a sealed wet system gains 1.9 inHg from 60 to 50 °C). A filled system under pressure is judged when cold, or with both temperatures within 1 K of
+ * each other.
+ *
+ * Source: common practice for 40 °C, 3 K and 1 K; own derivation and simulation in docs/domain.md.
+ *
+ * @param said temperatures in °C
+ * @throws ImpossibleValue when `engineCold` contradicts a temperature above 40 °C or a change of more than 3 K.
+ * @example temperaturesOf({ method: 'vacuum', wet: true }, COMMON_PRACTICE).doubt // '… let it cool, then repeat.'
+ */
+export function temperaturesOf(said: TemperaturesSaid, practice: CommonPractice): Temperatures {
+  const startC = said.startTemperatureC ?? null;
+  const endC = said.endTemperatureC ?? null;
+  const known = [said.coolantTemperatureC ?? null, startC, endC].filter((c) => c !== null);
+  const hottestC = known.length === 0 ? null : Math.max(...known);
+  const changeK = startC === null || endC === null ? null : endC - startC;
+  requireNoContradiction(said, hottestC, changeK, practice);
+
+  const cold = said.engineCold === true;
+  const mayHoldCoolant = said.wet !== false;
+  const vacuum = said.method === 'vacuum';
+  const warm =
+    said.engineCold === false || isHot(hottestC, practice) || isMore(changeK, practice.coolantChangeK);
+  return {
+    cold,
+    hottestC,
+    changeK,
+    mayHoldCoolant,
+    vapour: vacuum && mayHoldCoolant && (said.wet === true || warm),
+    takenAsDrained: vacuum && said.wet == null && said.engineCold == null && hottestC === null,
+    doubt: mayHoldCoolant ? doubtOf(said, hottestC, changeK, practice) : null,
+  };
+}
+
+const isHot = (hottestC: number | null, practice: CommonPractice): boolean =>
+  hottestC !== null && hottestC > practice.hotCoolantC + TOLERANCE;
+
+const isMore = (changeK: number | null, limitK: number): boolean =>
+  changeK !== null && Math.abs(changeK) > limitK + TOLERANCE;
+
+function doubtOf(
+  said: TemperaturesSaid,
+  hottestC: number | null,
+  changeK: number | null,
+  practice: CommonPractice,
+): string | null {
+  const unit = said.temperatureUnit ?? 'C';
+  const vacuum = said.method === 'vacuum';
+  const why = vacuum ? 'a cooling engine hides a leak' : 'a change of temperature moves the pressure';
+  if (isHot(hottestC, practice)) {
+    return `The coolant was at ${say(hottestC ?? 0, 'C', unit)}, and ${why}. Let it cool, then repeat below ${say(practice.hotCoolantC, 'C', unit)}.`;
+  }
+  if (isMore(changeK, vacuum ? practice.coolantChangeK : FILLED_CHANGE_K)) {
+    return `The temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test, which can hide a leak. Let it cool, then repeat.`;
+  }
+  if (said.engineCold === true || (!vacuum && changeK !== null)) return null;
+  if (said.engineCold === false) return `The engine was warm, and ${why}. Let it cool, then repeat.`;
+  // A temperature of no more than 40 °C is as good as said: what it may still change by is part of the uncertainty.
+  if (vacuum && (hottestC !== null || said.wet !== true)) return null;
+  return `Nothing says that the engine was cold, and ${why}. If it had stood until cold, say so (engineCold); if not, let it cool, then repeat.`;
+}
+
+function requireNoContradiction(
+  said: TemperaturesSaid,
+  hottestC: number | null,
+  changeK: number | null,
+  practice: CommonPractice,
+): void {
+  if (said.engineCold !== true) return;
+  const unit = said.temperatureUnit ?? 'C';
+  const mend = 'Correct the temperature, or leave engineCold out';
+  if (isHot(hottestC, practice)) {
+    throw new ImpossibleValue({
+      field: 'engineCold',
+      value: asTyped(hottestC ?? 0, 'C', unit),
+      limit: { max: asTyped(practice.hotCoolantC, 'C', unit) },
+      detail: `is true, but the coolant was at ${say(hottestC ?? 0, 'C', unit)}: a cold engine is at air temperature, no more than ${say(practice.hotCoolantC, 'C', unit)}. ${mend}`,
+    });
+  }
+  if (!isMore(changeK, practice.coolantChangeK)) return;
+  const shown = (kelvin: number) => Number(plain(unit === 'F' ? kelvin * 1.8 : kelvin));
+  throw new ImpossibleValue({
+    field: 'engineCold',
+    value: { value: shown(Math.abs(changeK ?? 0)), unit },
+    limit: { max: { value: shown(practice.coolantChangeK), unit } },
+    detail: `is true, but the temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test: a cold engine changes by no more than ${sayChange(practice.coolantChangeK, unit)}. ${mend}`,
+  });
+}
