@@ -1,31 +1,18 @@
+import { openingOf } from '../circuit-opening.js';
 import type { ReadingKind } from '../readings.js';
 import { followUpsOfReading, settles } from './follow-ups-of-reading.js';
 import { resets } from './resets.js';
-import type {
-  Component,
-  FollowUpJob,
-  FollowUpReading,
-  FollowUpUrgency,
-  OpenFollowUp,
-  WorkLine,
+import {
+  COMPONENTS,
+  type FollowUpJob,
+  type FollowUpReading,
+  type FollowUpUrgency,
+  type OpenFollowUp,
+  type WorkLine,
 } from './types.js';
 
 /** Components that cannot be replaced without opening the coolant circuit. */
-const OPENS_THE_CIRCUIT: readonly Component[] = [
-  'water-pump',
-  'thermostat',
-  'radiator',
-  'upper-hose',
-  'lower-hose',
-  'heater-hose',
-  'bypass-hose',
-  'heater-core',
-  'reservoir',
-  'coolant-filter',
-  'oil-cooler',
-  'egr-cooler',
-  'temperature-sensor',
-];
+const OPENS_THE_CIRCUIT = COMPONENTS.filter((component) => openingOf(component) !== 'none');
 
 /** The engine must have warmed and cooled once before a level says anything; common practice. */
 const HEAT_CYCLE_MS = 4 * 3_600_000;

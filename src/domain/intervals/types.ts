@@ -23,6 +23,8 @@ export const COMPONENTS = [
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'timing-belt',
   'temperature-sensor',
   'other',

@@ -16,6 +16,8 @@ const CIRCUIT_PARTS = new Set([
   'coolant-filter',
   'oil-cooler',
   'egr-cooler',
+  'head-gasket',
+  'injector-sleeve',
   'temperature-sensor',
   'other',
 ]);
@@ -26,11 +28,13 @@ const CIRCUIT_PARTS = new Set([
  */
 const LABOUR_RANK: Record<string, number> = {
   'timing-belt': 3,
+  'head-gasket': 3,
   'water-pump': 2,
   radiator: 2,
   'heater-core': 2,
   'oil-cooler': 2,
   'egr-cooler': 2,
+  'injector-sleeve': 2,
   'upper-hose': 0,
   'lower-hose': 0,
   'heater-hose': 0,
