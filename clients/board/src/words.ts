@@ -23,8 +23,8 @@ export const COUNTED_WORDS: Record<DueState, string> = {
 export const COMPONENTS = [
   ...['coolant', 'water-pump', 'drive-belt', 'tensioner', 'idler', 'thermostat', 'radiator', 'radiator-cap'],
   ...['upper-hose', 'lower-hose', 'heater-hose', 'bypass-hose', 'hose-clamp', 'fan-drive', 'fan-shroud'],
-  ...['reservoir', 'heater-core', 'coolant-filter', 'oil-cooler', 'egr-cooler', 'timing-belt'],
-  ...['temperature-sensor', 'other'],
+  ...['reservoir', 'heater-core', 'coolant-filter', 'oil-cooler', 'egr-cooler', 'head-gasket'],
+  ...['injector-sleeve', 'timing-belt', 'temperature-sensor', 'other'],
 ] as const satisfies DueLine['component'][];
 
 export const ALERT_WORDS: Record<string, string> = {

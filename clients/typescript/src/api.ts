@@ -1880,6 +1880,18 @@ export interface components {
                 unit?: "mL" | "L" | "qt" | "gal";
             } | null;
             targetStrengthPercent: number;
+            /**
+             * @description About how much comes out for the work asked; null where nothing does
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            comesOut?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "qt" | "gal";
+            } | null;
             /** @description For the work asked */
             bring: components["schemas"]["CardPour"] | null;
             /** @description In place of concentrate and water */
@@ -1908,6 +1920,11 @@ export interface components {
         CardFastener: {
             name: string;
             count: number;
+            /**
+             * @description What it holds; null where the spec sheet does not say, so that it may not belong to this work
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /**
              * @description Null where the sheet has least and most alone
              * @example {
@@ -2033,7 +2050,7 @@ export interface components {
         };
         CardLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2054,7 +2071,7 @@ export interface components {
         };
         CardPart: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             description: string;
             quantity: number;
             partNumber: string | null;
@@ -2173,7 +2190,7 @@ export interface components {
         };
         CardVisitLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2194,7 +2211,7 @@ export interface components {
         };
         ComponentCounts: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             states: components["schemas"]["StateCounts"];
         };
         CoolantConditionInput: {
@@ -2587,7 +2604,7 @@ export interface components {
         };
         DoneLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2638,7 +2655,7 @@ export interface components {
             /** @enum {string} */
             state: "late" | "due" | "window" | "not-due" | "no-baseline";
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @description Which one of several */
             item: string | null;
             /** @enum {string} */
@@ -2731,6 +2748,11 @@ export interface components {
             /** @description Unique on the sheet; torque sets name it */
             name: string;
             count: number;
+            /**
+             * @description What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts
+             * @enum {string|null}
+             */
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /**
              * @example {
              *       "value": 10,
@@ -3444,7 +3466,7 @@ export interface components {
             /** @description Why nothing is advised; empty when something is */
             refusals: components["schemas"]["RefusalView"][];
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             item: string | null;
             /** Format: uuid */
             specSheetId: string | null;
@@ -3493,7 +3515,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
@@ -3607,9 +3629,15 @@ export interface components {
             vehicle: components["schemas"]["CardVehicle"];
             specSheet: components["schemas"]["CardSpecSheet"] | null;
             lines: components["schemas"]["CardLine"][];
+            /**
+             * @description How much of the coolant comes out for this work
+             * @enum {string}
+             */
+            opens: "none" | "some" | "all";
             /** @description In the order to do them */
             steps: components["schemas"]["CardStep"][];
             parts: components["schemas"]["CardPart"][];
+            /** @description Of the parts that are taken apart, and those of which the spec sheet names no component */
             fasteners: components["schemas"]["CardFastener"][];
             coolant: components["schemas"]["CardCoolant"] | null;
             holdTest: components["schemas"]["CardHoldTest"] | null;
@@ -3677,7 +3705,7 @@ export interface components {
         };
         JobLineInput: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several, by its name on the spec sheet */
@@ -3948,19 +3976,19 @@ export interface components {
         };
         LineLabourSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Once the way to it is open */
             hours: number;
             /** @description What opens the way to it, besides taking the vehicle in; as for any vehicle unless given */
-            preparations?: ("take-in" | "belt-off" | "drain-and-fill")[] | null;
+            preparations?: ("take-in" | "belt-off" | "part-drain" | "drain-and-fill")[] | null;
         };
         LineLeftView: {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4136,7 +4164,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -4222,7 +4250,7 @@ export interface components {
         };
         PartSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             description: string;
             /** @description 1 unless given */
             quantity?: number | null;
@@ -4237,7 +4265,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4338,7 +4366,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4356,7 +4384,7 @@ export interface components {
         };
         PreparationSpec: {
             /** @enum {string} */
-            preparation: "take-in" | "belt-off" | "drain-and-fill";
+            preparation: "take-in" | "belt-off" | "part-drain" | "drain-and-fill";
             /** @description Once a visit, however many lines need it */
             hours: number;
         };
@@ -4477,7 +4505,7 @@ export interface components {
              */
             anchor?: "completion" | "schedule" | null;
             /** @enum {string|null} */
-            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /** @enum {string|null} */
             action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
         };
@@ -4740,7 +4768,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -4787,7 +4815,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -4819,7 +4847,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -5884,7 +5912,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -6709,7 +6737,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6757,7 +6785,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6798,7 +6826,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -6846,7 +6874,7 @@ export interface operations {
                 /** @description Also lines that leave this depot */
                 depotId?: string | null;
                 /** @description Of due lines; loss alerts have none */
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 /** @description Of due lines */
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
@@ -6879,7 +6907,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7120,7 +7148,7 @@ export interface operations {
     intervalAdvice_advise: {
         parameters: {
             query: {
-                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "timing-belt" | "temperature-sensor" | "other";
+                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
                 /** @description Which one of several, by its name on the spec sheet */
                 item?: string | null;
                 /** @description The vehicles of this sheet; all unless given */
