@@ -178,6 +178,20 @@ describe('road test', () => {
   });
 });
 
+describe('what a combustion-gas test says', () => {
+  const reasonOf = (positive: boolean) =>
+    evaluateCombustionGasTest({ kind: 'combustion-gas-test', positive, engineHot: true }).reasons.join(' ');
+
+  // Common practice, no source.
+  it('is to park a vehicle with a positive one, and where to look', () => {
+    expect(reasonOf(true)).toMatch(/park it.*head gasket.*EGR cooler and injector sleeves/);
+  });
+
+  it('is to fit the tester cold before it is repeated', () => {
+    expect(reasonOf(false)).toMatch(/Fit the tester cold, with the level lowered, then warm the engine up/);
+  });
+});
+
 describe('cautions', () => {
   it('defer to the vehicle maker, local rules and qualified people in every list', () => {
     for (const list of Object.values(CAUTIONS))
