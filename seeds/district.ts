@@ -283,6 +283,7 @@ export function specSheetOf(kind: Kind): object {
       {
         name: 'pump-to-block',
         count: kind.pumpFasteners.count,
+        component: 'water-pump',
         torque: of(kind.pumpFasteners.torqueNm, 'N.m'),
         tolerancePercent: 10,
       },

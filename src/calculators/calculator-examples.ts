@@ -1,3 +1,4 @@
+import { cautionsFor } from '../domain/cautions/cautions.js';
 import type { CalculatorName } from './calculator-answers.js';
 
 export interface CalculatorExample {
@@ -34,12 +35,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         greatestVacuum: { value: 84.55967669, unit: 'kPa' },
         targetHere: { value: 64.99969758, unit: 'kPa' },
       },
-      cautions: [
-        'Never open a hot system: wait until the cap is cool to the touch.',
-        'Wear eye and hand protection.',
-        'Keep clear of belts and fans: an electric fan can start with the engine off.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('vacuum-test'),
       basis: [
         'U.S. Standard Atmosphere 1976 at 1500 m (4921 ft): 24.97 inHg',
         'allowed loss 1 inHg (common practice)',
@@ -70,12 +66,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         table:
           'ASHRAE Handbook Fundamentals 2001, freezing points of ethylene glycol and water, linear interpolation',
       },
-      cautions: [
-        'Never open a hot system: wait until the cap is cool to the touch.',
-        'Coolant is poisonous to people and animals: catch it, keep it from drains, and dispose of it by local rules.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('coolant-sample'),
       basis: [
         'ASHRAE Handbook Fundamentals 2001, freezing points of ethylene glycol and water, linear interpolation',
         'uncertainty of a refractometer ±1 °C (k = 2), ASTM D3321',
@@ -96,13 +87,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       verdict: null,
       reasons: ['Drain 5 qt of 10 qt and replace it with 100 %: 65 % once mixed.'],
       computed: { drain: { value: 4.73176473, unit: 'L' }, resultStrengthPercent: 65 },
-      cautions: [
-        'Never open a hot system: wait until the cap is cool to the touch.',
-        'Never add cold coolant to a hot engine.',
-        'Coolant is poisonous to people and animals: catch it, keep it from drains, and dispose of it by local rules.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('filling'),
       basis: ['x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive'],
     },
   },
@@ -121,12 +106,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         boilsAt: { value: 127.1551121, unit: 'C' },
         absolutePressure: { value: 187.9810361, unit: 'kPa' },
       },
-      cautions: [
-        'Never open a hot system: wait until the cap is cool to the touch.',
-        'Coolant is poisonous to people and animals: catch it, keep it from drains, and dispose of it by local rules.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('cooling-system'),
       basis: [
         'U.S. Standard Atmosphere 1976 at 1500 m (4921 ft): 12.26 psi',
         "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); 50 volume % = 52.4 mass %; good to ±1.5 K",
@@ -151,13 +131,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         expectedUptake: { value: 8.021053774, unit: 'L' },
         greatestVacuum: { value: 101.325, unit: 'kPa' },
       },
-      cautions: [
-        'Never open a hot system: wait until the cap is cool to the touch.',
-        'Never add cold coolant to a hot engine.',
-        'Coolant is poisonous to people and animals: catch it, keep it from drains, and dispose of it by local rules.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('filling'),
       basis: [
         'U.S. Standard Atmosphere 1976 at 0 m (0 ft): 29.92 inHg',
         "air left = 1 - vacuum / air pressure (Boyle's law, constant temperature)",
@@ -192,11 +166,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         outside: [],
         missing: 1,
       },
-      cautions: [
-        'Support a raised vehicle on stands before working under it.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('fastening'),
       basis: ['89 lbf·in ±10 % (common practice)', "wrench's setting: simple acceptance"],
     },
   },
@@ -221,12 +191,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         alignmentDegrees: 0.1302174565,
         slipPercent: 3,
       },
-      cautions: [
-        'Keep clear of belts and fans: an electric fan can start with the engine off.',
-        'Support a raised vehicle on stands before working under it.',
-        'Wear eye and hand protection.',
-        "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.",
-      ],
+      cautions: cautionsFor('belt-drive'),
       basis: [
         'PK profile: ribs 3.56 mm apart, effective length in mm (ISO 9981, ISO 9982)',
         'alignment = atan(offset/span), limit 0.58 mm in 100 mm = 0.33° (SAE J1596)',

@@ -1,10 +1,10 @@
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { plain, unitInWords } from '../domain/checks/wording.js';
+import { plain } from '../domain/checks/wording.js';
 import { MIXING_WATER } from '../domain/coolant/water.js';
 import type { Component } from '../domain/intervals/types.js';
 import type { StepName } from '../domain/job-card/steps.js';
 import { componentInWords } from '../domain/job-card/words.js';
-import type { Quantity } from '../domain/quantities/units.js';
+import { quantityAsRead } from '../domain/quantities/as-read.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import type { JobCardView } from './job-card.dto.js';
 import { lossOnGauge, onGauge } from './on-gauge.js';
@@ -47,14 +47,13 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   recheck: ['below mark'],
 };
 
-/** A quantity as a mechanic writes it. @example shownQuantity({ value: 61250, unit: 'mi' }) // '61,250 mi' */
-export function shownQuantity({ value, unit }: Quantity): string {
-  const number = Math.abs(value) >= 1000 ? Math.round(value).toLocaleString('en-US') : plain(value);
-  return `${number.replace('-', '−')} ${unitInWords(unit)}`;
-}
-
 const inWords = (component: string): string => componentInWords(component as Component);
-const percent = (value: number): string => `${plain(value)} %`;
+/** A strength is measured to a few percent. */
+const strength = (value: number): string => `${Math.round(value)} %`;
+
+/** A machine that counts engine hours and no distance. */
+export const isHourOnly = ({ estimatedOdometer, estimatedEngineHours }: JobCardView['vehicle']): boolean =>
+  estimatedOdometer === null && estimatedEngineHours !== null;
 
 export function workInWords(line: { component: string; action: string; item: string | null }): string {
   return `${inWords(line.component)}${line.item === null ? '' : ` (${line.item})`}: ${line.action}`;
@@ -74,7 +73,11 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
       title: 'Steps',
       keep: ALL,
       least: ALL,
-      rows: card.steps.map(({ step, text }) => ({ box: true, text, blanks: BLANKS[step] })),
+      rows: card.steps.map(({ step, text }) => ({
+        box: true,
+        text,
+        blanks: step === 'road-test' && isHourOnly(card.vehicle) ? ['time', 'hottest'] : BLANKS[step],
+      })),
     },
     {
       title: 'Parts to bring',
@@ -119,7 +122,7 @@ export function blocksOf(card: JobCardView, timeZone: string): Block[] {
       title: 'Usage readings held for review: not counted',
       keep: 3,
       least: 1,
-      rows: heldRows(card, on, shownQuantity),
+      rows: heldRows(card, on, quantityAsRead),
     },
     { title: 'Not known here', keep: 6, least: 2, rows: card.missing.map((text) => ({ text })) },
   ];
@@ -135,69 +138,69 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
     const isFlushed = bring !== null && premix === null;
     rows.push({
       text: `${base.replace('-', ' ')}, ${technology ?? 'technology not on the sheet'}`,
-      value: `at ${percent(targetStrengthPercent)}`,
+      value: `at ${strength(targetStrengthPercent)}`,
     });
     if (bring !== null) {
       rows.push(
         {
           box: true,
           text: isFlushed ? 'neat concentrate, poured first' : 'concentrate',
-          value: shownQuantity(bring.concentrate),
+          value: quantityAsRead(bring.concentrate),
         },
         {
           box: true,
           text: isFlushed ? `${MIXING_WATER}, poured after it` : MIXING_WATER,
-          value: shownQuantity(bring.water),
+          value: quantityAsRead(bring.water),
         },
       );
     }
     if (premix !== null) {
       const ends =
-        Math.abs(premix.endsAtPercent - targetStrengthPercent) < 0.05
+        strength(premix.endsAtPercent) === strength(targetStrengthPercent)
           ? ''
-          : ` (ends at ${percent(premix.endsAtPercent)})`;
+          : ` (ends at ${strength(premix.endsAtPercent)})`;
       rows.push({
-        text: `or ready mixed at ${percent(premix.strengthPercent)}${ends}`,
-        value: shownQuantity(premix.volume),
+        text: `or ready mixed at ${strength(premix.strengthPercent)}${ends}`,
+        value: quantityAsRead(premix.volume),
       });
     }
     if (afterWaterFlush !== null && !isFlushed)
       rows.push({
         text: `if flushed with water: neat concentrate first, then ${MIXING_WATER}`,
-        value: `${shownQuantity(afterWaterFlush.concentrate)} + ${shownQuantity(afterWaterFlush.water)}`,
+        value: `${quantityAsRead(afterWaterFlush.concentrate)} + ${quantityAsRead(afterWaterFlush.water)}`,
       });
     if (adjust !== null)
       rows.push({
         box: true,
         text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : MIXING_WATER}, for as much drained`,
-        value: shownQuantity(adjust.drain),
+        value: quantityAsRead(adjust.drain),
       });
-    const holds = `system holds ${shownQuantity(coolant.capacity)}`;
+    const holds = `system holds ${quantityAsRead(coolant.capacity)}`;
     rows.push(
-      stays === null
+      stays === null || card.opens !== 'all'
         ? { text: holds }
-        : { text: `${holds}; in block and heater stays`, value: shownQuantity(stays) },
+        : { text: `${holds}; in block and heater stays`, value: quantityAsRead(stays) },
     );
   }
   const { boilOver } = card;
   if (boilOver !== null) {
     const { capRating, boilsAt, boilsOpenAt } = boilOver;
-    const open = shownQuantity(boilsOpenAt);
+    const open = quantityAsRead(boilsOpenAt);
     rows.push(
       capRating === null || boilsAt === null
         ? { text: 'boils here with the cap off', value: open }
         : {
-            text: `boils here under the ${shownQuantity(capRating)} cap; with the cap off`,
-            value: `${shownQuantity(boilsAt)}; ${open}`,
+            text: `boils here under the ${quantityAsRead(capRating)} cap; with the cap off`,
+            value: `${quantityAsRead(boilsAt)}; ${open}`,
           },
     );
   }
   if (last !== null && (coolant !== null || last.verdict !== 'pass')) {
-    const freezes = last.freezePoint === null ? 'not told' : shownQuantity(last.freezePoint);
-    const strength = last.strengthVolumePercent === null ? '' : ` (${percent(last.strengthVolumePercent)})`;
+    const freezes = last.freezePoint === null ? 'not told' : quantityAsRead(last.freezePoint);
+    const reads = last.strengthVolumePercent === null ? '' : ` (${strength(last.strengthVolumePercent)})`;
     rows.push({
       text: `last freeze point, ${on(last.takenAt)}`,
-      value: `${freezes}${strength}${last.verdict === null ? '' : `, ${last.verdict}`}`,
+      value: `${freezes}${reads}${last.verdict === null ? '' : `, ${last.verdict}`}`,
     });
   }
   return rows;
@@ -206,16 +209,23 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
 function torqueRow({
   name,
   count,
+  component,
   torque,
   min,
   max,
   tolerancePercent,
   angle,
 }: JobCardView['fasteners'][0]): Row {
-  const range = `${plain(min.value)} to ${shownQuantity(max)}`;
-  let value = torque === null ? range : shownQuantity(torque);
-  if (torque !== null) value += tolerancePercent === null ? ` (${range})` : ` ±${percent(tolerancePercent)}`;
-  return { box: true, text: `${count} × ${name}`, value: angle === null ? value : `${value}, then ${angle}` };
+  const range = `${quantityAsRead(min).split(' ')[0] ?? ''} to ${quantityAsRead(max)}`;
+  let value = torque === null ? range : quantityAsRead(torque);
+  if (torque !== null) value += tolerancePercent === null ? ` (${range})` : ` ±${plain(tolerancePercent)} %`;
+  // Where the sheet does not say what a group holds, whoever does the work has to.
+  const holds = component === null ? ' (which part?)' : '';
+  return {
+    box: true,
+    text: `${count} × ${name}${holds}`,
+    value: angle === null ? value : `${value}, then ${angle}`,
+  };
 }
 
 function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
@@ -223,14 +233,14 @@ function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
   for (const test of [holdTest, proofTest]) {
     if (test === null) continue;
     const { method, target, targetAtSeaLevel, greatestVacuum, greatestPressure, minutes, allowedLoss } = test;
-    const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${shownQuantity(targetAtSeaLevel)} at sea level)`;
-    const never = greatestPressure === null ? '' : `, never above ${shownQuantity(greatestPressure)}`;
+    const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${quantityAsRead(targetAtSeaLevel)} at sea level)`;
+    const never = greatestPressure === null ? '' : `, never above ${quantityAsRead(greatestPressure)}`;
     rows.push({
       text: `${method}${test === proofTest ? ' for the loss alert' : ''}: target here${atSeaLevel}${never}`,
       value: target === null ? 'not known' : onGauge(method, target),
     });
     if (greatestVacuum !== null)
-      rows.push({ text: 'most that the air here can give', value: shownQuantity(greatestVacuum) });
+      rows.push({ text: 'most that the air here can give', value: quantityAsRead(greatestVacuum, 'down') });
     rows.push({
       text: 'hold, and loss allowed',
       value: `${plain(minutes)} min, ${lossOnGauge(method, allowedLoss)}`,
@@ -246,7 +256,7 @@ function beltRows({ belts, beltRouting }: JobCardView): Row[] {
       name +
       (ribs === null || effectiveLength === null
         ? ''
-        : `: ${ribs} ribs, ${shownQuantity(effectiveLength)} long`),
+        : `: ${ribs} ribs, ${quantityAsRead(effectiveLength)} long`),
     value: designation ?? 'not on the sheet',
   }));
   if (beltRouting !== null)

@@ -42,6 +42,8 @@ export interface Frame {
 export interface Fitted {
   sizePt: number;
   columns: readonly [Block[], Block[]];
+  /** The cautions beside each other, each column in the order to read it. */
+  cautions: readonly [string[], string[]];
   basis: string;
 }
 
@@ -74,23 +76,42 @@ const {
 export function fitToPage(blocks: readonly Block[], frame: Frame): Fitted {
   for (const sizePt of READABLE_SIZES) {
     const columns = inTwoColumns(blocks, sizePt);
-    if (fits(columns, frame, sizePt)) return { sizePt, columns, basis: frame.basis };
+    if (fits(columns, frame, sizePt)) return printed(sizePt, columns, frame);
   }
-  const basis = frame.basisInShort;
-  const short = { ...frame, basis };
+  const short = { ...frame, basis: frame.basisInShort };
   const cut = blocks.map(() => 0);
   let shown = [...blocks];
   for (;;) {
     const columns = inTwoColumns(shown, SMALLEST);
-    if (fits(columns, short, SMALLEST)) return { sizePt: SMALLEST, columns, basis };
+    if (fits(columns, short, SMALLEST)) return printed(SMALLEST, columns, short);
     const next = longestOf(blocks, shown, cut, 'keep') ?? longestOf(blocks, shown, cut, 'least');
     if (next === null) break;
     cut[next] = (cut[next] ?? 0) + 1;
     shown = blocks.map((block, index) => shortened(block, cut[index] ?? 0));
   }
   const sizePt = LAST_RESORT_SIZES.find((size) => fits(inTwoColumns(shown, size), short, size)) ?? 5;
-  return { sizePt, columns: inTwoColumns(shown, sizePt), basis };
+  return printed(sizePt, inTwoColumns(shown, sizePt), short);
 }
+
+function printed(sizePt: number, columns: Fitted['columns'], { basis, cautions }: Frame): Fitted {
+  return { sizePt, columns, cautions: cautionColumns(cautions, WIDTH_PT / sizePt).columns, basis };
+}
+
+/** The cautions in two columns as even as they go, with the height of the taller one. */
+function cautionColumns(
+  cautions: readonly string[],
+  widthEm: number,
+): { columns: [string[], string[]]; heightEm: number } {
+  const columnEm = (widthEm - 1.7 - columnGap) / 2 - 1.1;
+  const heights = cautions.map((text) => linesOf(text, columnEm) * line + 0.1);
+  const tallest = (split: number): number =>
+    Math.max(sumOf(heights.slice(0, split)), sumOf(heights.slice(split)));
+  let best = cautions.length;
+  for (let split = 0; split < cautions.length; split++) if (tallest(split) < tallest(best)) best = split;
+  return { columns: [cautions.slice(0, best), cautions.slice(best)], heightEm: tallest(best) };
+}
+
+const sumOf = (heights: readonly number[]): number => heights.reduce((sum, height) => sum + height, 0);
 
 function fits(columns: Fitted['columns'], frame: Frame, sizePt: number): boolean {
   const tallest = Math.max(...columns.map((column) => heightEm(column, sizePt)));
@@ -180,9 +201,8 @@ function frameEm({ head, work, cautions, basis }: Frame, widthEm: number): numbe
     first === undefined ? 0 : linesOf(first[1], 0.38 * widthEm) - 1,
   );
   const title = linesOf(first?.[0] ?? '', (0.6 * widthEm - 1) / 1.75, BOLD) * 1.75 * line;
-  const cautionLines = cautions.reduce((sum, text) => sum + linesOf(text, widthEm - 2.8), 0);
   const headEm = title + headLines * line + 0.5 + linesOf(work, widthEm, BOLD) * line + 0.6;
-  const cautionEm = 1.25 + line + cautionLines * line + cautions.length * 0.1;
+  const cautionEm = 1.25 + line + cautionColumns(cautions, widthEm).heightEm;
   const basisEm = basis === '' ? 0 : linesOf(basis, widthEm / small) * line * small + 0.4;
   return headEm + cautionEm + basisEm + line * small + 0.9;
 }

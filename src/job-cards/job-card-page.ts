@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
-import { type Block, blocksOf, type Row, shownQuantity, workInWords } from './card-blocks.js';
+import { quantityAsRead } from '../domain/quantities/as-read.js';
+import { type Block, blocksOf, isHourOnly, type Row, workInWords } from './card-blocks.js';
 import { fitToPage, MARGINS_MM, MEASURES_EM, TYPE_SIZES } from './card-fit.js';
 import { Html, html } from './html.js';
 import type { JobCardView } from './job-card.dto.js';
@@ -35,7 +36,8 @@ li input:checked { background: #000; print-color-adjust: exact; -webkit-print-co
 .blank small, .sign small { font-size: ${em.small}em; }
 .blank i { display: inline-block; width: ${em.blank}em; margin-left: ${em.blankGap}em; border-bottom: 0.08em solid #000; }
 aside { border: 0.2em solid #000; padding: 0.3em 0.6em; }
-aside ul { list-style: disc; padding-left: 1.1em; }
+aside div { display: flex; gap: ${em.columnGap}em; }
+aside ul { flex: 1 1 0; min-width: 0; list-style: disc; padding-left: 1.1em; }
 aside li { padding: 0 0 0.1em; }
 aside h2 { background: none; color: #000; padding: 0; }
 .basis { font-size: ${em.small}em; padding-top: 0.4em; }
@@ -43,7 +45,7 @@ aside h2 { background: none; color: #000; padding: 0; }
 .sign span { flex: 1; display: flex; align-items: baseline; gap: 0.3em; white-space: nowrap; }
 .sign i { flex: 1; border-bottom: 0.08em solid #000; }
 @media screen { body { max-width: 210mm; margin: 0 auto; padding: ${MARGINS_MM.top}mm ${MARGINS_MM.side}mm; } }
-@media screen and (max-width: 640px) { main { display: block; } header { display: block; } header .right { text-align: left; width: auto; } }
+@media screen and (max-width: 640px) { main, aside div { display: block; } header { display: block; } header .right { text-align: left; width: auto; } }
 `;
 
 /** Whole, for the policy names the style by its digest, to the last blank. */
@@ -92,7 +94,7 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
     card.lines.length === 0
       ? 'Nothing was asked, and nothing is due or in its window.'
       : card.lines.map(workInWords).join(' · ');
-  const { sizePt, columns, basis } = fitToPage(blocksOf(card, timeZone), {
+  const { sizePt, columns, basis, ...fitted } = fitToPage(blocksOf(card, timeZone), {
     head: sideBySide([vehicle.unitNumber, ...left], right),
     work,
     cautions,
@@ -119,12 +121,12 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
         <main>${columns.map((blocks) => html`<div>${blocks.map(section)}</div>`)}</main>
         <aside>
           <h2>Cautions</h2>
-          <ul>
-            ${cautions.map((caution) => html`<li>${caution}</li>`)}
-          </ul>
+          <div>${fitted.cautions.map(cautionList)}</div>
         </aside>
         ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-        <div class="sign">${['Done by', 'Date', 'Odometer', 'Notes'].map(toSign)}</div>
+        <div class="sign">
+          ${['Done by', 'Date', isHourOnly(vehicle) ? 'Hours' : 'Odometer', 'Notes'].map(toSign)}
+        </div>
       </body>
     </html> `.text;
 }
@@ -144,7 +146,7 @@ function placeOf({ vehicle: { depot } }: JobCardView): string {
   if (depot === null) return 'no depot';
   return depot.elevation === null
     ? `${depot.name}, elevation not known`
-    : `${depot.name}, ${shownQuantity(depot.elevation)} above sea level`;
+    : `${depot.name}, ${quantityAsRead(depot.elevation)} above sea level`;
 }
 
 function usageOf({ vehicle }: JobCardView): string {
@@ -152,7 +154,7 @@ function usageOf({ vehicle }: JobCardView): string {
     (value) => value !== null,
   );
   if (counters.length === 0) return 'no usage reading';
-  const shown = counters.map(shownQuantity).join(', ');
+  const shown = counters.map((counter) => quantityAsRead(counter)).join(', ');
   return vehicle.stale ? `about ${shown}: needs a reading` : `about ${shown}`;
 }
 
@@ -170,6 +172,12 @@ function section({ title, rows }: Block): Html {
       ${rows.map(listItem)}
     </ul>
   </section>`;
+}
+
+function cautionList(cautions: readonly string[]): Html {
+  return html`<ul>
+    ${cautions.map((caution) => html`<li>${caution}</li>`)}
+  </ul>`;
 }
 
 function listItem({ box, text, value, blanks }: Row): Html {

@@ -7,6 +7,7 @@ import {
 } from '../domain/coolant/coolant.js';
 import type { Verdict } from '../domain/evaluation.js';
 import { ACTIONS, COMPONENTS, type DueState } from '../domain/intervals/types.js';
+import { OPENINGS, type Opening } from '../domain/circuit-opening.js';
 import { STEPS, type StepName } from '../domain/job-card/steps.js';
 import { LOSS_ALERT_KINDS } from '../domain/loss/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
@@ -109,6 +110,14 @@ class CardPart {
 class CardFastener {
   @ApiProperty() name!: string;
   @ApiProperty({ type: 'integer' }) count!: number;
+  @ApiProperty({
+    type: 'string',
+    enum: COMPONENTS,
+    nullable: true,
+    description:
+      'What it holds; null where the spec sheet does not say, so that it may not belong to this work',
+  })
+  component!: string | null;
   @QuantityOf('torque', { optional: true, description: 'Null where the sheet has least and most alone' })
   torque!: Quantity | null;
   @QuantityOf('torque') min!: Quantity;
@@ -146,6 +155,11 @@ class CardCoolant {
   @QuantityOf('volume', { optional: true, description: 'What stays in block and heater' })
   stays!: Quantity | null;
   @ApiProperty() targetStrengthPercent!: number;
+  @QuantityOf('volume', {
+    optional: true,
+    description: 'About how much comes out for the work asked; null where nothing does',
+  })
+  comesOut!: Quantity | null;
   @ApiProperty({ type: () => CardPour, nullable: true, description: 'For the work asked' })
   bring!: CardPour | null;
   @ApiProperty({ type: () => CardPremix, nullable: true, description: 'In place of concentrate and water' })
@@ -256,9 +270,15 @@ export class JobCardView {
   @ApiProperty({ type: () => CardVehicle }) vehicle!: CardVehicle;
   @ApiProperty({ type: () => CardSpecSheet, nullable: true }) specSheet!: CardSpecSheet | null;
   @ApiProperty({ type: () => [CardLine] }) lines!: CardLine[];
+  @ApiProperty({ enum: OPENINGS, description: 'How much of the coolant comes out for this work' })
+  opens!: Opening;
   @ApiProperty({ type: () => [CardStep], description: 'In the order to do them' }) steps!: CardStep[];
   @ApiProperty({ type: () => [CardPart] }) parts!: CardPart[];
-  @ApiProperty({ type: () => [CardFastener] }) fasteners!: CardFastener[];
+  @ApiProperty({
+    type: () => [CardFastener],
+    description: 'Of the parts that are taken apart, and those of which the spec sheet names no component',
+  })
+  fasteners!: CardFastener[];
   @ApiProperty({ type: () => CardCoolant, nullable: true }) coolant!: CardCoolant | null;
   @ApiProperty({ type: () => CardHoldTest, nullable: true }) holdTest!: CardHoldTest | null;
   @ApiProperty({

@@ -63,6 +63,7 @@ export class JobCardsService {
       sheet: sheetOf(row),
       elevationM: row.workedAtDepotId === null ? row.elevationM : row.workedAtElevationM,
       strengthPercent: row.strengthPercent,
+      isHourOnly: row.odometerLifetimeKm === null && row.engineHoursLifetime !== null,
       losesCoolant: alerts.some(({ kind }) => (CLEARED_BY_PROOF as readonly string[]).includes(kind)),
       practice: row.practice,
       units,

@@ -3,8 +3,8 @@ import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
-import type { SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
-import type { SpecSheet } from './spec-sheet.entity.js';
+import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
+import type { SpecFastener, SpecSheet } from './spec-sheet.entity.js';
 
 /** What a posted sheet is stored as. */
 export function columnsOf(input: SpecSheetInput) {
@@ -28,6 +28,7 @@ export function columnsOf(input: SpecSheetInput) {
     fasteners: (input.fasteners ?? []).map((fastener) => ({
       name: fastener.name.trim(),
       count: fastener.count,
+      component: fastener.component ?? null,
       torqueNm: canonicalOf('torque', fastener.torque),
       tolerancePercent: fastener.tolerancePercent ?? null,
       minNm: canonicalOf('torque', fastener.min),
@@ -81,6 +82,22 @@ function labourOf({ labour }: SpecSheet): SpecSheetInput['labour'] {
 
 type Shown = (kind: MeasureKind, value: number | null) => Quantity | null;
 
+function fastenerOf(
+  { name, count, component, torqueNm, tolerancePercent, minNm, maxNm, angle }: SpecFastener,
+  shown: Shown,
+): FastenerSpec {
+  return {
+    name,
+    count,
+    component: (component ?? null) as FastenerSpec['component'],
+    torque: shown('torque', torqueNm),
+    tolerancePercent,
+    min: shown('torque', minNm),
+    max: shown('torque', maxNm),
+    angle,
+  };
+}
+
 function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
   // A vacuum is read in inches of mercury where a pressure is read in psi.
   const testMeasure = sheet.holdTestMethod === 'vacuum' ? 'vacuum' : 'pressure';
@@ -104,15 +121,7 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
       minutes: sheet.holdTestMinutes,
       allowedLoss: shown(testMeasure, sheet.holdTestAllowedLossKpa),
     },
-    fasteners: sheet.fasteners.map(({ name, count, torqueNm, tolerancePercent, minNm, maxNm, angle }) => ({
-      name,
-      count,
-      torque: shown('torque', torqueNm),
-      tolerancePercent,
-      min: shown('torque', minNm),
-      max: shown('torque', maxNm),
-      angle,
-    })),
+    fasteners: sheet.fasteners.map((fastener) => fastenerOf(fastener, shown)),
     belts: sheet.belts,
     hoses: sheet.hoses,
     parts: sheet.parts as SpecSheetInput['parts'],

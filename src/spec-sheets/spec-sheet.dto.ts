@@ -122,6 +122,12 @@ export class HoldTestSpec {
 export class FastenerSpec {
   @Text({ max: 80, description: 'Unique on the sheet; torque sets name it' }) name!: string;
   @Amount({ min: 1, max: 200, integer: true }) count!: number;
+  @Choice(COMPONENTS, {
+    optional: true,
+    description:
+      'What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts',
+  })
+  component?: Component | null;
   @QuantityOf('torque', { optional: true, min: 0.1 }) torque?: Quantity | null;
   @Amount({
     optional: true,

@@ -6,6 +6,8 @@ import { Fleet } from '../fleets/fleet.entity.js';
 export interface SpecFastener {
   name: string;
   count: number;
+  /** What it holds; missing on sheets from before it could be said. */
+  component?: string | null;
   torqueNm: number | null;
   tolerancePercent: number | null;
   minNm: number | null;

@@ -166,6 +166,7 @@ describe('what a client sends', () => {
         {
           name: 'a',
           count: 9,
+          component: 'water-pump',
           torque: { value: 11, unit: 'N.m' },
           tolerancePercent: 10,
           angle: '90 degrees',

@@ -71,6 +71,7 @@ describe('the job card', () => {
       {
         name: 'pump-to-cover',
         count: 9,
+        component: 'water-pump',
         torque: quantity(8.1132, 'ft.lbf'),
         min: quantity(7.3019, 'ft.lbf'),
         max: quantity(8.9245, 'ft.lbf'),
@@ -133,8 +134,52 @@ describe('the job card', () => {
     expect(body.holdTest.target).toEqual(quantity(64.9999, 'kPa'));
     expect(body.coolant.bring.concentrate).toEqual({ value: 4.75, unit: 'L' });
     const words = body.steps.map(({ text }: any) => text).join();
-    expect(words).toContain('4.75 L of concentrate');
+    expect(words).toContain('4.8 L of concentrate');
     expect(words).not.toMatch(/inHg|qt|\bmi\b/);
+  });
+
+  it('has the work of its components alone: a coolant change lists no bolts, belts or parts of the pump', async () => {
+    const coolant = await cardOf('?lines=coolant:replace');
+    expect([coolant.opens, coolant.fasteners, coolant.belts, coolant.parts]).toEqual(['all', [], [], []]);
+    expect(coolant.missing).toEqual([]);
+    const page = await card('?lines=coolant:replace&format=html');
+    expect(page.body).not.toMatch(/pump-to-cover|Torques/);
+    const { body: sheet } = await fleet.dashboard.get(`/v1/spec-sheets/${scenario.specSheetId}`);
+    const [{ component, ...unnamed }] = sheet.fasteners;
+    expect(component).toBe('water-pump');
+    await fleet.manager.patch(`/v1/spec-sheets/${scenario.specSheetId}`, { fasteners: [unnamed] });
+    const housing = await card('?lines=thermostat:replace&format=html');
+    expect(housing.body).toContain('9 × pump-to-cover (which part?)');
+  });
+
+  it('tells how much of the coolant comes out, and what to bring for it', async () => {
+    const reservoir = await cardOf('?lines=reservoir:replace&units=si');
+    // 15 % of the 9.5 L that drain: common practice, no source.
+    expect([reservoir.opens, reservoir.coolant.comesOut]).toEqual(['some', { value: 1.425, unit: 'L' }]);
+    const filter = await cardOf('?lines=coolant-filter:replace');
+    expect([filter.opens, filter.coolant.comesOut, filter.coolant.bring]).toEqual(['none', null, null]);
+  });
+
+  it('gives no miles to a machine that counts engine hours alone', async () => {
+    const { body: loader } = await fleet.manager.post('/v1/vehicles', {
+      unitNumber: 'L-7',
+      specSheetId: scenario.specSheetId,
+    });
+    await fleet.manager.post('/v1/usage-readings', {
+      readings: [
+        {
+          vehicleId: loader.id,
+          readAt: '2026-03-29T07:00:00-07:00',
+          engineHours: { value: 2210, unit: 'h' },
+        },
+      ],
+    });
+    const path = `/v1/vehicles/${loader.id}/job-card?lines=${LINES}`;
+    const { body } = await fleet.dashboard.get(path);
+    expect(body.steps.at(-1).text).toMatch(/within 3 days or 4 h$/);
+    const page = await fleet.dashboard.get(`${path}&format=html`);
+    expect(page.body).not.toMatch(/\bmi\b|>distance<|Odometer/);
+    expect(page.body).toContain('<small>Hours</small>');
   });
 
   it('is for what is due or in its window where no lines are asked', async () => {
@@ -345,7 +390,7 @@ describe('the job card', () => {
     expect(page.headers.get('cache-control')).toBe('no-store');
     expect(page.body).toMatch(/^<!doctype html>/);
     expect(page.body).not.toMatch(/<script|<link|<img|@import|url\(|\bon\w+=|style="|https?:/i);
-    for (const text of ['R-114', '19 inHg', '9 × pump-to-cover', '8.11 lbf·ft ±10 %', '6PK1880'])
+    for (const text of ['R-114', '19 inHg', '9 × pump-to-cover', '8.1 lbf·ft ±10 %', '6PK1880'])
       expect(page.body).toContain(text);
     expect(page.body.match(/<input type="checkbox"/g)?.length).toBeGreaterThan(10);
     const si = await card(`?lines=${LINES}&units=si`, { accept: BROWSER });

@@ -65,12 +65,17 @@ describe('loss alerts', () => {
     expect(alert.body.evidence).toHaveLength(2);
     expect(alert.body.checkNext.length).toBeGreaterThan(0);
     expect(alert.body.cautions.length).toBeGreaterThan(0);
-    // 1 US quart = 0.946352946 L (NIST SP 811): 0.4 L is 0.4226752838 qt.
+    // 1 US quart = 0.946352946 L (NIST SP 811): 0.4 L is 0.4226752838 qt, read to the half.
     const shown = JSON.stringify(alert.body);
     expect(shown).toContain('{"value":0.4226752838,"unit":"qt"}');
     expect(shown).not.toContain('"measure"');
     const si = await fleet.dashboard.get(`/v1/loss-alerts/${id}?units=si`);
     expect(JSON.stringify(si.body)).toContain('{"value":0.4,"unit":"L"}');
+    const texts = (body: any) => body.evidence.map(({ text }: any) => text);
+    expect(texts(alert.body)).toContain('0.5 qt added, not planned, up to the mark');
+    expect(texts(si.body)).toContain('0.4 L added, not planned, up to the mark');
+    const list = await fleet.dashboard.get('/v1/loss-alerts');
+    expect(texts(list.body.items[0])).toEqual(texts(alert.body));
   });
 
   it('is acknowledged by a mechanic, with a note or without a body', async () => {

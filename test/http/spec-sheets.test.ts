@@ -20,7 +20,15 @@ const SHEET = {
     minutes: 5,
     allowedLoss: { value: 1, unit: 'inHg' },
   },
-  fasteners: [{ name: 'pump-to-cover', count: 9, torque: { value: 11, unit: 'N.m' }, tolerancePercent: 10 }],
+  fasteners: [
+    {
+      name: 'pump-to-cover',
+      count: 9,
+      component: 'water-pump',
+      torque: { value: 11, unit: 'N.m' },
+      tolerancePercent: 10,
+    },
+  ],
   belts: [{ name: 'accessory', designation: '6PK1880' }],
   hoses: ['upper', 'lower'],
   parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1 }],
@@ -75,6 +83,7 @@ describe('spec sheets', () => {
         {
           name: 'pump-to-cover',
           count: 9,
+          component: 'water-pump',
           // 1 lbf·ft = 1.355818 N·m (NIST SP 811, appendix B): 11 N·m = 8.11318 lbf·ft.
           torque: { value: expect.closeTo(8.11318, 4), unit: 'ft.lbf' },
           tolerancePercent: 10,
@@ -248,6 +257,11 @@ describe('spec sheets', () => {
       '/fasteners/0/torque',
     ],
     ['no fasteners to count', { count: 0, torque: { value: 11, unit: 'N.m' } }, '/fasteners/0/count'],
+    [
+      'a component that there is none of',
+      { component: 'pump', torque: { value: 11, unit: 'N.m' } },
+      '/fasteners/0/component',
+    ],
     ['a torque in psi', { torque: { value: 11, unit: 'psi' } }, '/fasteners/0/torque'],
   ])('refuses a fastener with %s', async (_what, fastener, pointer) => {
     const refused = await postFastener(fastener);

@@ -18,7 +18,15 @@ export const SPEC_SHEET = {
     minutes: 5,
     allowedLoss: { value: 1, unit: 'inHg' },
   },
-  fasteners: [{ name: 'pump-to-cover', count: 9, torque: { value: 11, unit: 'N.m' }, tolerancePercent: 10 }],
+  fasteners: [
+    {
+      name: 'pump-to-cover',
+      count: 9,
+      component: 'water-pump',
+      torque: { value: 11, unit: 'N.m' },
+      tolerancePercent: 10,
+    },
+  ],
   belts: [{ name: 'accessory', designation: '6PK1880' }],
   hoses: ['upper', 'lower'],
   parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1 }],

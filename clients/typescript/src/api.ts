@@ -1880,6 +1880,18 @@ export interface components {
                 unit?: "mL" | "L" | "qt" | "gal";
             } | null;
             targetStrengthPercent: number;
+            /**
+             * @description About how much comes out for the work asked; null where nothing does
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            comesOut?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "qt" | "gal";
+            } | null;
             /** @description For the work asked */
             bring: components["schemas"]["CardPour"] | null;
             /** @description In place of concentrate and water */
@@ -1908,6 +1920,11 @@ export interface components {
         CardFastener: {
             name: string;
             count: number;
+            /**
+             * @description What it holds; null where the spec sheet does not say, so that it may not belong to this work
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /**
              * @description Null where the sheet has least and most alone
              * @example {
@@ -2786,6 +2803,11 @@ export interface components {
             /** @description Unique on the sheet; torque sets name it */
             name: string;
             count: number;
+            /**
+             * @description What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts
+             * @enum {string|null}
+             */
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
             /**
              * @example {
              *       "value": 10,
@@ -3676,9 +3698,15 @@ export interface components {
             vehicle: components["schemas"]["CardVehicle"];
             specSheet: components["schemas"]["CardSpecSheet"] | null;
             lines: components["schemas"]["CardLine"][];
+            /**
+             * @description How much of the coolant comes out for this work
+             * @enum {string}
+             */
+            opens: "none" | "some" | "all";
             /** @description In the order to do them */
             steps: components["schemas"]["CardStep"][];
             parts: components["schemas"]["CardPart"][];
+            /** @description Of the parts that are taken apart, and those of which the spec sheet names no component */
             fasteners: components["schemas"]["CardFastener"][];
             coolant: components["schemas"]["CardCoolant"] | null;
             holdTest: components["schemas"]["CardHoldTest"] | null;
@@ -4041,7 +4069,7 @@ export interface components {
             /** @description Once the way to it is open */
             hours: number;
             /** @description What opens the way to it, besides taking the vehicle in; as for any vehicle unless given */
-            preparations?: ("take-in" | "belt-off" | "drain-and-fill")[] | null;
+            preparations?: ("take-in" | "belt-off" | "part-drain" | "drain-and-fill")[] | null;
         };
         LineLeftView: {
             /** Format: uuid */
@@ -4492,7 +4520,7 @@ export interface components {
         };
         PreparationSpec: {
             /** @enum {string} */
-            preparation: "take-in" | "belt-off" | "drain-and-fill";
+            preparation: "take-in" | "belt-off" | "part-drain" | "drain-and-fill";
             /** @description Once a visit, however many lines need it */
             hours: number;
         };

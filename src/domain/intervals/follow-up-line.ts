@@ -19,7 +19,7 @@ export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
 };
 
 /** 1,000 km for 25 h of running; common practice. */
-const HOURS_PER_KM = 25 / 1000;
+export const HOURS_PER_KM = 25 / 1000;
 
 /**
  * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not

@@ -1,3 +1,4 @@
+import { openingOf } from '../circuit-opening.js';
 import type { Reading } from '../readings.js';
 import { findingsOfReading } from './findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
@@ -9,7 +10,13 @@ import {
   isSettledByWork,
   mayBeRepairedBy,
 } from './settling.js';
-import type { Component, FollowUpJob, FollowUpUrgency, WorkLine } from './types.js';
+import {
+  type Component,
+  COMPONENTS,
+  type FollowUpJob,
+  type FollowUpUrgency,
+  type WorkLine,
+} from './types.js';
 
 /** A one-off line that is open. `sourceId` is the job or reading that made it: with component, action and item it is the line's key. */
 export interface OpenFollowUp extends WorkLine {
@@ -24,23 +31,7 @@ export interface OpenFollowUp extends WorkLine {
 }
 
 /** Components that cannot be replaced without opening the coolant circuit. */
-const OPENS_THE_CIRCUIT: readonly Component[] = [
-  'water-pump',
-  'thermostat',
-  'radiator',
-  'upper-hose',
-  'lower-hose',
-  'heater-hose',
-  'bypass-hose',
-  'heater-core',
-  'reservoir',
-  'coolant-filter',
-  'oil-cooler',
-  'egr-cooler',
-  'head-gasket',
-  'injector-sleeve',
-  'temperature-sensor',
-];
+const OPENS_THE_CIRCUIT = COMPONENTS.filter((component) => openingOf(component) !== 'none');
 
 const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
 const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once': 2 };

@@ -1,40 +1,47 @@
 import { CAUTIONS, type KindOfWork } from '../cautions/cautions.js';
+import { openingBy, type Opening, openingOf, shareComingOut } from '../circuit-opening.js';
 import type { Action, Component, WorkLine } from '../intervals/types.js';
 
-/** Parts that coolant must be drained for before they come off; common practice. A cap or a clamp needs no draining. */
-const DRAINED_FOR: ReadonlySet<Component> = new Set([
-  'water-pump',
-  'thermostat',
-  'radiator',
-  'upper-hose',
-  'lower-hose',
-  'heater-hose',
-  'bypass-hose',
-  'reservoir',
-  'heater-core',
-  'coolant-filter',
-  'oil-cooler',
-  'egr-cooler',
-  'head-gasket',
-  'injector-sleeve',
-  'temperature-sensor',
-] satisfies Component[]);
-
 /** Parts that the accessory belt comes off for, or that decide how it runs; common practice. */
-const AT_THE_BELT: ReadonlySet<Component> = new Set([
+export const AT_THE_BELT: ReadonlySet<Component> = new Set([
   'drive-belt',
   'tensioner',
   'idler',
   'water-pump',
   'fan-drive',
+  'timing-belt',
 ] satisfies Component[]);
 
 const TAKES_APART: ReadonlySet<Action> = new Set(['replace', 'clean', 'adjust'] satisfies Action[]);
 
+/** Held by a clamp, a thread of its own or a spring: no bolts are undone for them. Common practice. */
+const WITHOUT_BOLTS: ReadonlySet<Component> = new Set([
+  'radiator-cap',
+  'upper-hose',
+  'lower-hose',
+  'heater-hose',
+  'bypass-hose',
+  'hose-clamp',
+  'coolant-filter',
+] satisfies Component[]);
+
+/** Parts whose leak lets combustion gas into the coolant; common practice. */
+const TESTED_FOR_GAS: ReadonlySet<Component> = new Set([
+  'head-gasket',
+  'injector-sleeve',
+  'egr-cooler',
+] satisfies Component[]);
+
 /** What the lines of a job come to: which parts of the card it needs. */
 export interface CardWork {
-  /** Coolant comes out, so it is drained, held, filled, warmed up and rechecked. */
+  /** How much of the coolant comes out. */
+  opens: Opening;
+  /** The share of what drains that comes out, 0 to 1. */
+  comesOutShare: number;
+  /** Coolant comes out, some or all, so that it is filled, tested, warmed up and rechecked. */
   opensCircuit: boolean;
+  /** The coolant filter is changed, between its shut-offs. */
+  filter: boolean;
   /** Water is run through, so that what stays in block and heater is water. */
   flushes: boolean;
   /** The strength is brought to the target without emptying the system. */
@@ -47,8 +54,14 @@ export interface CardWork {
   readsLevel: boolean;
   /** The accessory belt is looked at, taken off or put on. */
   belt: boolean;
-  /** Fasteners are tightened. */
-  fastens: boolean;
+  /** A part is taken off, put on or adjusted. */
+  takesApart: boolean;
+  /** Of the parts taken apart some are held by bolts. */
+  bolts: boolean;
+  /** The timing belt comes off, or may drive what comes off. */
+  timing: boolean;
+  /** Combustion gas is looked for in the coolant. */
+  testsForGas: boolean;
   /** The engine is run and the vehicle driven before it is let go. */
   runs: boolean;
 }
@@ -65,25 +78,37 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
   const coolant = (...actions: Action[]): boolean =>
     lines.some((line) => line.component === 'coolant' && actions.includes(line.action));
   const parts = lines.filter((line) => line.component !== 'coolant');
-  const flushes = coolant('flush') || parts.some((line) => line.action === 'flush');
-  const opensCircuit =
-    flushes ||
-    coolant('replace', 'clean') ||
-    parts.some(
-      (line) => DRAINED_FOR.has(line.component) && (line.action === 'replace' || line.action === 'clean'),
-    );
-  const takesApart = parts.some((line) => TAKES_APART.has(line.action));
+  const flushes = lines.some((line) => line.action === 'flush');
+  const comesOutShare = Math.max(0, ...lines.map(shareComingOut));
+  const opens = openingBy(comesOutShare);
+  const opensCircuit = opens !== 'none';
+  const filter = parts.some((line) => line.component === 'coolant-filter' && line.action === 'replace');
+  const takesApart = parts.some(isTakenApart);
   return {
+    opens,
+    comesOutShare,
     opensCircuit,
+    filter,
     flushes,
-    adjustsStrength: coolant('adjust') && !opensCircuit,
+    adjustsStrength: coolant('adjust') && opens !== 'all',
     holdTest: opensCircuit || coolant('test') || parts.some(isTestOfCircuit),
     readsStrength: opensCircuit || coolant('test', 'adjust', 'inspect'),
-    readsLevel: opensCircuit || coolant('recheck', 'inspect', 'adjust'),
+    readsLevel: opensCircuit || filter || coolant('recheck', 'inspect', 'adjust'),
     belt: lines.some(isAtBelt),
-    fastens: takesApart || opensCircuit,
+    takesApart,
+    bolts: lines.filter(isTakenApart).some(hasBolts),
+    timing: parts.some(
+      ({ component, action }) =>
+        action === 'replace' && (component === 'timing-belt' || component === 'water-pump'),
+    ),
+    testsForGas: parts.some(isTestForGas),
     runs: takesApart || opensCircuit,
   };
+}
+
+/** Whether a line takes a part off, puts one on or adjusts it. @example isTakenApart({ component: 'idler', action: 'inspect', item: null }) // false */
+export function isTakenApart({ component, action }: WorkLine): boolean {
+  return component !== 'coolant' && TAKES_APART.has(action);
 }
 
 /** Whether a line looks at the accessory belt, or takes it off. @example isAtBelt({ component: 'idler', action: 'replace', item: null }) // true */
@@ -91,8 +116,17 @@ export function isAtBelt({ component, action }: WorkLine): boolean {
   return component === 'drive-belt' || (AT_THE_BELT.has(component) && TAKES_APART.has(action));
 }
 
+/** Whether a part is held by bolts. @example hasBolts({ component: 'radiator-cap' }) // false */
+export function hasBolts({ component }: Pick<WorkLine, 'component'>): boolean {
+  return !WITHOUT_BOLTS.has(component);
+}
+
 function isTestOfCircuit({ component, action }: WorkLine): boolean {
-  return action === 'test' && DRAINED_FOR.has(component);
+  return action === 'test' && openingOf(component) !== 'none';
+}
+
+function isTestForGas({ component, action }: WorkLine): boolean {
+  return action === 'test' && TESTED_FOR_GAS.has(component);
 }
 
 /**
@@ -103,11 +137,13 @@ function isTestOfCircuit({ component, action }: WorkLine): boolean {
  */
 export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 'pressure')[]): string[] {
   const kinds: KindOfWork[] = [];
-  if (work.opensCircuit || work.adjustsStrength) kinds.push('cooling-system', 'filling');
+  if (work.opensCircuit || work.adjustsStrength || work.filter) kinds.push('cooling-system', 'filling');
   if (work.readsStrength || work.readsLevel) kinds.push('coolant-sample');
   for (const method of holdMethods) kinds.push(`${method}-test`);
-  if (work.fastens) kinds.push('fastening');
+  if (work.takesApart) kinds.push('fastening');
   if (work.belt) kinds.push('belt-drive');
+  if (work.timing) kinds.push('timing-drive');
+  if (work.testsForGas) kinds.push('combustion-gas-test');
   if (work.runs) kinds.push('running-engine', 'road-test');
   // Work of no kind that is told apart can meet anything.
   if (kinds.length === 0) kinds.push('whole-job');

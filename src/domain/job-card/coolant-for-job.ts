@@ -36,6 +36,8 @@ export interface CoolantForJob {
   /** What stays in block and heater when it is drained; null where the sheet does not say. */
   stays: Measure | null;
   targetStrengthPercent: number;
+  /** About how much comes out for the work asked, of what drains; null where nothing comes out. */
+  comesOut: Measure | null;
   /** For the work asked; null where nothing is filled, or the target cannot be reached. */
   bring: ToPour | null;
   /** In place of concentrate and water, where what stays is coolant. */
@@ -49,7 +51,8 @@ export interface CoolantForJob {
 /**
  * What coolant to bring for a job, and how to pour it.
  *
- * Source: conservation of volume, volumes taken as additive (`coolantToBring`, `drainToReach`). After a water flush what stays is water, so that neat
+ * Source: conservation of volume, volumes taken as additive (`coolantToBring`, `drainToReach`). Where only some comes out, what is to bring is as much at the target, in
+ * case what was caught is not clean enough to pour back (common practice). After a water flush what stays is water, so that neat
  * concentrate of capacity × target goes in first. Where the sheet does not say what drains out, enough for the whole system is reckoned.
  *
  * @param coolant the sheet's; L, volume %
@@ -94,13 +97,19 @@ export function coolantForJob(
     drains: drainableL === null ? null : measure('volume', drainableL),
     stays: staysL === null ? null : measure('volume', staysL),
     targetStrengthPercent: target,
+    comesOut: null,
     bring: null,
     premix: null,
     afterWaterFlush: null,
     adjust: null,
   };
-  if (work.opensCircuit) {
+  if (work.opens === 'some') {
     basis.push(sumBasis);
+    Object.assign(card, partlyDrained());
+  }
+  if (work.opens === 'all') {
+    basis.push(sumBasis);
+    card.comesOut = card.drains;
     if (drainableL === null)
       missing.push(
         'The sheet does not say what drains out: enough for the whole system is reckoned. Measure what comes out, and pour in as much.',
@@ -144,6 +153,28 @@ export function coolantForJob(
         volume: measure('volume', roomL),
         strengthPercent: target,
         endsAtPercent: staysL === null ? target : strengthAfterAdding(staysL, stays, roomL, target),
+      },
+    };
+  }
+
+  function partlyDrained(): Pick<CoolantForJob, 'comesOut' | 'bring' | 'premix'> {
+    const outL = (drainableL ?? capacityL) * work.comesOutShare;
+    const concentrateL = (outL * target) / 100;
+    const left = strengthPercent ?? target;
+    basis.push(
+      `about ${plain(100 * work.comesOutShare)} % of what drains comes out for this work (common practice)`,
+    );
+    const spare = poured({ concentrateL, waterL: outL - concentrateL });
+    return {
+      comesOut: measure('volume', outL),
+      bring: {
+        ...spare,
+        note: `In case what came out is not clean enough to pour back: ${inWords('volume', spare.concentrate.value, units)} of concentrate mixed with ${inWords('volume', spare.water.value, units)} of water.`,
+      },
+      premix: {
+        volume: measure('volume', outL),
+        strengthPercent: target,
+        endsAtPercent: strengthAfterAdding(capacityL - outL, left, outL, target),
       },
     };
   }

@@ -1,12 +1,11 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import { plain, say } from '../checks/wording.js';
+import { overPressure } from '../pressure/over-pressure.js';
 import type { Atmosphere } from '../pressure/atmosphere.js';
 import { downToDivisionKpa, sayAllowedLoss } from '../pressure/gauge-division.js';
 import { holdTestProcedure, type HoldTestLimits } from '../pressure/hold-test-procedure.js';
-import { overPressure } from '../pressure/over-pressure.js';
 import { greatestVacuumKpa } from '../pressure/vacuum-limit.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
-import { inWords } from './words.js';
 
 /** The hold test of a job card; a vacuum is a positive number. */
 export interface HoldTestForJob {
@@ -65,7 +64,7 @@ export function holdTestForJob(
     );
     if (tooHigh !== null) {
       missing.push(
-        `The sheet asks for ${inWords(kind, targetKpa, units)}, above the ${inWords(kind, procedure.greatestPressureKpa ?? 0, units)} that this system may be tested at: put the sheet right; do not test at it.`,
+        `The sheet asks for ${say(targetKpa, 'kPa', unit)}, above the ${say(procedure.greatestPressureKpa ?? 0, 'kPa', unit)} that this system may be tested at: put the sheet right; do not test at it.`,
       );
       targetKpa = null;
     }

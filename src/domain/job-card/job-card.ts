@@ -1,20 +1,20 @@
 import { parseBeltDesignation } from '../belt/designation.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
-import type { FastenerGroup } from '../fastening/fastener-group.js';
-import { torqueLimits } from '../fastening/fastener-group.js';
+import type { Opening } from '../circuit-opening.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { WorkLine } from '../intervals/types.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 import { type BoilOverForJob, boilOverForJob } from './boil-over-for-job.js';
-import { cautionsOfJob, isAtBelt, workOf } from './card-work.js';
+import { cautionsOfJob, isAtBelt, isTakenApart, workOf } from './card-work.js';
 import {
   type CoolantForJob,
   coolantForJob,
   DEFAULT_TARGET_STRENGTH_PERCENT,
   type SheetCoolant,
 } from './coolant-for-job.js';
+import { type CardFastener, fastenersForJob, type SheetFastener } from './fasteners-for-job.js';
 import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 import { type Step, stepsOf } from './steps.js';
 import { componentInWords } from './words.js';
@@ -31,7 +31,7 @@ export interface CardSheet {
   coolant: SheetCoolant;
   capRatingKpa: number | null;
   holdTest: HoldTestLimits;
-  fasteners: readonly (FastenerGroup & { count: number })[];
+  fasteners: readonly SheetFastener[];
   belts: readonly { name: string; designation: string | null }[];
   parts: readonly CardPart[];
 }
@@ -44,22 +44,12 @@ export interface JobCardInput extends Whereabouts {
   strengthPercent: number | null;
   /** A loss alert stands that a passed vacuum test would not settle. */
   losesCoolant: boolean;
+  /** The machine counts engine hours and no distance: no distance is told. */
+  isHourOnly?: boolean;
   /** What the fleet changed of the trade's defaults. */
   practice?: Partial<CommonPractice> | null;
   /** The reader's, for sentences; quantities are measures. */
   units: UnitSystem;
-}
-
-/** How a group of fasteners is tightened. */
-export interface CardFastener {
-  name: string;
-  count: number;
-  torque: Measure | null;
-  min: Measure;
-  max: Measure;
-  /** Null where the sheet has least and most. */
-  tolerancePercent: number | null;
-  angle: string | null;
 }
 
 export interface CardBelt {
@@ -72,6 +62,8 @@ export interface CardBelt {
 
 /** What a mechanic takes along, as far as it can be worked out. */
 export interface JobCardContent {
+  /** How much of the coolant comes out. */
+  opens: Opening;
   steps: Step[];
   parts: CardPart[];
   fasteners: CardFastener[];
@@ -130,9 +122,10 @@ export function jobCard(input: JobCardInput): JobCardContent {
       missing.push("The sheet does not name the coolant's technology: colour is no evidence of it.");
   }
   const { holdTest, proofTest } = holdTests();
-  const fasteners = work.fastens ? fastenersOf() : [];
+  const fasteners = sheet === null ? [] : fastenersOf(sheet);
   const belts = work.belt ? beltsOf() : [];
   return {
+    opens: work.opens,
     steps: stepsOf(lines, {
       work,
       coolant,
@@ -140,6 +133,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       proofTest,
       atmosphereKpa: atmosphere.kpa,
       fastenerGroups: fasteners.length,
+      isHourOnly: input.isHourOnly ?? false,
       units,
       practice,
     }),
@@ -171,16 +165,23 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (work.holdTest) {
       if (limits.procedureMethod == null)
         missing.push('The sheet has no hold-test procedure: common practice is given.');
-      // Without a procedure on the sheet: the test that common practice gives a target for.
-      asked = madeFor(limits.procedureMethod ?? (limits.capRatingKpa == null ? 'vacuum' : 'pressure'));
+      asked = madeFor(methodFor(limits));
     }
     const proves = input.losesCoolant && asked?.method !== 'pressure';
     return { holdTest: asked, proofTest: proves ? madeFor('pressure') : null };
   }
 
+  /** A vacuum prepares the filling of a drained system. One that keeps most of its coolant is tested filled, by pressure, where a rating is known. */
+  function methodFor(limits: HoldTestLimits): 'vacuum' | 'pressure' {
+    const isRated = (limits.maxTestPressureKpa ?? limits.capRatingKpa) != null;
+    if (work.opens === 'some' && isRated) return 'pressure';
+    // Without a procedure on the sheet: the test that common practice gives a target for.
+    return limits.procedureMethod ?? (isRated ? 'pressure' : 'vacuum');
+  }
+
   function partsOf(): CardPart[] {
     if (sheet === null) return [];
-    const wanted = new Set<string>(lines.map(({ component }) => component));
+    const wanted = new Set<string>(lines.filter(usesParts).map(({ component }) => component));
     const parts = sheet.parts.filter(({ component }) => wanted.has(component));
     const without = new Set(
       lines
@@ -195,36 +196,19 @@ export function jobCard(input: JobCardInput): JobCardContent {
     return parts.map((part) => ({ ...part }));
   }
 
-  function fastenersOf(): CardFastener[] {
-    if (sheet === null) return [];
-    if (sheet.fasteners.length === 0)
-      missing.push("The sheet has no fastener torques: take them from the vehicle maker's information.");
-    return sheet.fasteners.flatMap((group) => {
-      const limits = torqueLimits(group, practice, MEASURES.torque[units]);
-      if (limits === null) return [];
-      const ownLimits = group.minNm != null && group.maxNm != null;
-      if (!ownLimits && group.tolerancePercent == null)
-        basis.push(
-          `torque tolerance ±${practice.torqueTolerancePercent} % where the sheet has none (common practice)`,
-        );
-      return [
-        {
-          name: group.name,
-          count: group.count,
-          torque: limits.nominalNm === null ? null : measure('torque', limits.nominalNm),
-          min: measure('torque', limits.minNm),
-          max: measure('torque', limits.maxNm),
-          tolerancePercent: ownLimits ? null : (group.tolerancePercent ?? practice.torqueTolerancePercent),
-          angle: group.angle ?? null,
-        },
-      ];
-    });
+  function fastenersOf(from: CardSheet): CardFastener[] {
+    const found = fastenersForJob(lines, work, from.fasteners, practice, units);
+    take(found);
+    return found.fasteners;
   }
 
   function beltsOf(): CardBelt[] {
     if (sheet === null) return [];
     const atBelt = lines.filter(isAtBelt);
-    const named = new Set(atBelt.map(({ component, item }) => (component === 'drive-belt' ? item : null)));
+    const isBelt = (item: string | null): boolean => sheet.belts.some(({ name }) => name === item);
+    const named = new Set(
+      atBelt.map(({ component, item }) => (component === 'drive-belt' || isBelt(item) ? item : null)),
+    );
     // A line that names no belt may mean any of them: a pump or a pulley may sit on each.
     const wanted = sheet.belts.filter(({ name }) => named.has(null) || named.has(name));
     if (wanted.length === 0 || wanted.some(({ designation }) => designation === null))
@@ -267,4 +251,9 @@ export function jobCard(input: JobCardInput): JobCardContent {
       return null;
     }
   }
+}
+
+/** Looking and testing use no parts up. */
+function usesParts(line: WorkLine): boolean {
+  return isTakenApart(line) || line.component === 'coolant' || line.action === 'flush';
 }

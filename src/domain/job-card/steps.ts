@@ -1,13 +1,11 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { FOLLOW_UP_LIMITS } from '../intervals/follow-up-line.js';
-import type { Action, WorkLine } from '../intervals/types.js';
 import { fillingSteps, WARM_UP } from '../coolant/filling-steps.js';
 import { MIXING_WATER } from '../coolant/water.js';
-import { airLeftFraction } from '../pressure/vacuum-fill.js';
+import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../intervals/follow-up-line.js';
+import type { Action, WorkLine } from '../intervals/types.js';
 import type { UnitSystem } from '../quantities/measures.js';
-import type { CardWork } from './card-work.js';
-import type { CoolantForJob } from './coolant-for-job.js';
-import { type HoldTestForJob, holdTestInWords } from './hold-test-for-job.js';
+import { fillText, vacuumLeaves } from './filling.js';
+import { holdTestInWords } from './hold-test-for-job.js';
+import type { StepContext } from './step-context.js';
 import { distanceInWords, inWords, partInWords } from './words.js';
 
 export const STEPS = [
@@ -43,26 +41,15 @@ export interface Step {
   text: string;
 }
 
-/** What the steps are worded from. */
-export interface StepContext {
-  work: CardWork;
-  coolant: CoolantForJob | null;
-  holdTest: HoldTestForJob | null;
-  proofTest: HoldTestForJob | null;
-  /** kPa absolute at the place of work. */
-  atmosphereKpa: number;
-  /** How many groups of fasteners the card names. */
-  fastenerGroups: number;
-  units: UnitSystem;
-  practice: CommonPractice;
-}
+/** A hose that can be held in the hand, in round figures; common practice. */
+const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, string>> = { us: '120 °F', si: '50 °C' };
 
 const SEE_MAKER = "by the vehicle maker's information";
 
 /**
  * The steps of a job in the order to do them, for the work asked alone. A vacuum test comes before the fill, which it prepares; a pressure test is made on a filled system.
  *
- * Source: common practice for the order; expected air after a vacuum fill by Boyle's law (`airLeftFraction`).
+ * Source: common practice for the order.
  *
  * @param lines what is to be done
  * @example stepsOf([{ component: 'drive-belt', action: 'inspect', item: null }], context).map(({ step }) => step) // ['inspect', 'belt']
@@ -84,9 +71,14 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     return named === null ? null : `${verb}: ${named}`;
   };
 
+  const hasTimingBelt = lines.some(
+    ({ component, action }) => component === 'timing-belt' && action === 'replace',
+  );
+
   add('inspect', withParts('Inspect', 'inspect', 'recheck'));
   add('test', withParts('Test', 'test'));
-  if (!work.opensCircuit && work.readsStrength)
+  if (work.testsForGas) add('test', gasText());
+  if (work.readsStrength && (!work.opensCircuit || work.adjustsStrength))
     add('read-strength', 'Read the strength of a mixed sample on a scale for its base');
   if (!work.opensCircuit && work.readsLevel)
     add('read-level', 'Read the level with the engine cold, before adding anything');
@@ -97,11 +89,11 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
       'flush',
       `Flush with water until it runs clear${flushedParts()}. Rinse last with ${MIXING_WATER}; tap water only in an emergency, noted in the report`,
     );
-  add('remove', withParts('Remove', 'replace'));
+  add('remove', removeText());
   add('fit', fitText());
   add('adjust', withParts('Adjust', 'adjust'));
-  if (work.fastens)
-    add('torque', fastenerGroups > 0 ? 'Tighten to the torques on this card' : `Tighten ${SEE_MAKER}`);
+  if (fastenerGroups > 0) add('torque', 'Tighten to the torques on this card');
+  else if (work.bolts) add('torque', `Tighten ${SEE_MAKER}`);
   if (work.belt)
     add(
       'belt',
@@ -110,8 +102,8 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   const hold = work.holdTest ? holdText() : null;
   const filling = work.opensCircuit
     ? fillingSteps({
-        fill: fillText(),
-        vacuumLeaves: vacuumLeaves(),
+        fill: fillText(context),
+        vacuumLeaves: vacuumLeaves(context),
         isByVacuum: holdTest?.method === 'vacuum',
       })
     : null;
@@ -129,20 +121,40 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   steps.push(...(filling?.finish ?? []));
   if (work.readsLevel && filling === null)
     add('top-up', 'Top up to the mark with the same coolant, and note how much');
-  if (work.runs) add('road-test', 'Road test: temperature steady, no warning lamp, no leak, no belt noise');
+  if (work.runs)
+    add(
+      'road-test',
+      `${context.isHourOnly ? 'Run it under load' : 'Road test'}: temperature steady, no warning lamp, no leak, no belt noise`,
+    );
   if (work.opensCircuit) add('recheck', recheckText());
   return steps;
 
   function fitText(): string | null {
     const named = parts('replace');
     if (named === null) return null;
-    return named.includes(',') ? 'Fit the new parts, seats clean, seals new' : `Fit new: ${named}`;
+    const fit = named.includes(',') ? 'Fit the new parts, seats clean, seals new' : `Fit new: ${named}`;
+    if (hasTimingBelt) return `${fit}. Turn the engine twice by hand and check the timing marks`;
+    return work.filter ? `${fit}. Open the filter's shut-offs again` : fit;
+  }
+
+  function removeText(): string | null {
+    const remove = withParts('Remove', 'replace');
+    if (hasTimingBelt) return `Set the engine on its timing marks. ${remove}`;
+    if (remove === null || !work.filter || work.opens === 'all') return remove;
+    return `Close both shut-offs of the coolant filter; without shut-offs, drain to below it first. ${remove}`;
+  }
+
+  function gasText(): string {
+    return 'Combustion-gas test: engine cold, lower the level so that the tester draws in no coolant, and fit it; then warm the engine up. If the fluid changes colour: park it';
   }
 
   function drainText(): string {
-    const { drains } = coolant ?? {};
-    const expected = drains ? `, about ${inWords('volume', drains.value, units)}` : '';
-    return `Cap cool to the touch: drain the coolant, catch and measure it${expected}`;
+    const cooled = `Engine off, stood until the upper hose is cool to the hand, below about ${COOL_TO_THE_HAND[units]}; ease the cap to its first stop under a rag`;
+    const out = coolant?.comesOut ?? null;
+    const about = out === null ? '' : `, about ${inWords('volume', out.value, units)}`;
+    return work.opens === 'some'
+      ? `${cooled}. Drain to just below the part; catch it clean, to pour it back${about}`
+      : `${cooled}. Drain the coolant, catch and measure it${about}`;
   }
 
   function flushedParts(): string {
@@ -155,20 +167,6 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     return `Hold test by ${holdTest.method}, engine cold. ${holdTestInWords(holdTest, units, practice)}`;
   }
 
-  function fillText(): string {
-    if (coolant?.bring == null) return `Fill with the coolant named ${SEE_MAKER}`;
-    const { bring, premix } = coolant;
-    const concentrate = inWords('volume', bring.concentrate.value, units);
-    const water = inWords('volume', bring.water.value, units);
-    if (work.flushes)
-      return `Fill: ${concentrate} of neat concentrate first, then up to ${water} of ${MIXING_WATER}`;
-    const ready =
-      premix === null
-        ? ''
-        : ` (or ${inWords('volume', premix.volume.value, units)} ready mixed at ${premix.strengthPercent} %)`;
-    return `Fill: ${concentrate} of concentrate mixed with ${water} of ${MIXING_WATER}${ready}`;
-  }
-
   function adjustText(): string {
     const adjust = coolant?.adjust ?? null;
     if (coolant === null || adjust === null)
@@ -178,17 +176,15 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     return `Drain ${amount} and pour in as much ${what}, to come to ${coolant.targetStrengthPercent} %`;
   }
 
-  function vacuumLeaves(): string | null {
-    const target = holdTest?.method === 'vacuum' ? holdTest.target : null;
-    const drains = coolant?.drains ?? null;
-    if (target === null || drains === null) return null;
-    const airL = drains.value * airLeftFraction(target.value, context.atmosphereKpa);
-    return inWords('volume', airL, units);
-  }
-
   function recheckText(): string {
     const { dueDays, dueKm } = FOLLOW_UP_LIMITS.recheck;
-    const distance = dueKm === null ? '' : ` or ${distanceInWords(dueKm, units)}`;
-    return `Recheck the level cold after a heat cycle: within ${dueDays} days${distance}`;
+    const first = context.isHourOnly ? 'run' : 'drive';
+    return `Recheck the level, cold, after the first ${first}: within ${dueDays} days${dueKm === null ? '' : ` or ${afterFirst(dueKm)}`}`;
+  }
+
+  function afterFirst(km: number): string {
+    return context.isHourOnly
+      ? inWords('engine-hours', km * HOURS_PER_KM, units)
+      : distanceInWords(km, units);
   }
 }

@@ -1,6 +1,6 @@
-import { plain, say } from '../checks/wording.js';
 import type { Component, WorkLine } from '../intervals/types.js';
-import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../quantities/measures.js';
+import { asRead } from '../quantities/as-read.js';
+import { inSystem, type MeasureKind, type UnitSystem } from '../quantities/measures.js';
 
 const NOT_AS_SPELT: Partial<Record<Component, string>> = { 'egr-cooler': 'EGR cooler', other: 'other part' };
 
@@ -15,17 +15,17 @@ export function partInWords({ component, item }: WorkLine): string {
 }
 
 /**
- * A canonical value in the reader's units, for a sentence.
+ * A canonical value in the reader's units for a sentence, as a bay reads it.
  *
  * @param value in the measure's canonical unit
- * @example inWords('volume', 9.5, 'us') // '10.04 qt'
+ * @example inWords('volume', 9.5, 'us') // '10 qt'
  */
 export function inWords(kind: MeasureKind, value: number, units: UnitSystem): string {
-  return say(value, MEASURES[kind].canonical, MEASURES[kind][units]);
+  return asRead(kind, value, units);
 }
 
-/** A round distance in the reader's units, to the nearest whole one. @param km km @example distanceInWords(160, 'us') // '99 mi' */
+/** A round distance in the reader's units, to the nearest ten. @param km km @example distanceInWords(160, 'us') // '100 mi' */
 export function distanceInWords(km: number, units: UnitSystem): string {
   const { value, unit } = inSystem('distance', km, units);
-  return `${plain(Math.round(value))} ${unit}`;
+  return `${10 * Math.round(value / 10)} ${unit}`;
 }

@@ -6,7 +6,8 @@ const OUTSIDE_FIRST = [
   'hoses from end to end and their clamps, for wetness and dried coolant',
   'water pump weep hole and the ground below it',
   'radiator, reservoir and heater core: wet carpet, a sweet smell, a film inside the windscreen',
-  'pressure test at the cap’s rating, engine cold; only then a combustion-gas test',
+  'pressure test at the cap’s rating, engine cold',
+  'only then a combustion-gas test, fitted cold: if positive, park it; head gasket, EGR cooler, injector sleeves',
 ];
 
 const CHECK_NEXT: Record<LossAlertKind, readonly string[]> = {
@@ -44,5 +45,5 @@ export function checkNextFor(kind: LossAlertKind): string[] {
 /** The safety cautions that go with an alert of a kind. */
 export function cautionsFor(kind: LossAlertKind): string[] {
   const isAboutParts = kind === 'early-return' || kind === 'part-cohort';
-  return [...(isAboutParts ? [] : [VACUUM_PROVES_NOTHING]), ...cautionsOfWork('whole-job')];
+  return [...(isAboutParts ? [] : [VACUUM_PROVES_NOTHING]), ...cautionsOfWork('leak-search')];
 }

@@ -28,12 +28,12 @@ const CIRCUIT_PARTS = new Set([
  */
 const LABOUR_RANK: Record<string, number> = {
   'timing-belt': 3,
+  'head-gasket': 3,
   'water-pump': 2,
   radiator: 2,
   'heater-core': 2,
   'oil-cooler': 2,
   'egr-cooler': 2,
-  'head-gasket': 3,
   'injector-sleeve': 2,
   'upper-hose': 0,
   'lower-hose': 0,

@@ -1,5 +1,6 @@
 import { Temporal } from 'temporal-polyfill';
 import { measure } from '../quantities/measures.js';
+import { sentence } from '../quantities/sentence.js';
 import { isPartOfBiggerJob } from './circuit-work.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
 import type { JobFact, JobLine, LossEvidence } from './types.js';
@@ -38,7 +39,7 @@ function replacementEvidence(job: JobFact, line: JobLine, text: string): LossEvi
     partNumber: line.partNumber,
     failed: line.failed,
   };
-  return { factId: job.id, kind: 'job', at: job.at, text: `${partName(line)} ${text}`, computed };
+  return { factId: job.id, kind: 'job', at: job.at, text: sentence`${partName(line)} ${text}`, computed };
 }
 
 function judge(line: JobLine, before: Replacement, now: Replacement, context: WatchContext): Finding | null {
@@ -85,7 +86,10 @@ function oncePerJob(evidence: readonly LossEvidence[]): LossEvidence[] {
   const byJob = new Map<string, LossEvidence>();
   for (const entry of evidence) {
     const said = byJob.get(entry.factId);
-    byJob.set(entry.factId, said === undefined ? entry : { ...said, text: `${said.text}; ${entry.text}` });
+    byJob.set(
+      entry.factId,
+      said === undefined ? entry : { ...said, text: sentence`${said.text}; ${entry.text}` },
+    );
   }
   return [...byJob.values()];
 }

@@ -1,4 +1,5 @@
 import { measure } from '../quantities/measures.js';
+import { sentence } from '../quantities/sentence.js';
 import { binomialUpperTail } from './binomial-tail.js';
 import { act, asOfInstant, isMeant, join, raise } from './episodes.js';
 import { exposureOf, inFittingOrder, kmUntil, type Exposure, type PartFitting } from './part-exposure.js';
@@ -70,7 +71,7 @@ function evidenceOf(exposure: Exposure): LossEvidence {
     factId: fitting.factId,
     kind: 'job',
     at: fitting.fittedAt,
-    text: `${fitting.component} of lot ${fitting.lot ?? 'unknown'} fitted; first alert after ${Math.round(km)} km`,
+    text: sentence`${fitting.component} of lot ${fitting.lot ?? 'unknown'} fitted; first alert after ${measure('distance', km)}`,
     computed: { vehicleId: fitting.vehicleId, distance: measure('distance', km) },
   };
 }

@@ -1,4 +1,5 @@
 import { measure } from '../quantities/measures.js';
+import { sentence } from '../quantities/sentence.js';
 import { opensCircuit } from './circuit-work.js';
 import type { Finding, Moment, Rule, WatchContext } from './rule.js';
 import type { LossEvidence, TopUpFact } from './types.js';
@@ -20,12 +21,13 @@ interface TopUpState {
 }
 
 function topUpEvidence(fact: TopUpFact, settlingL: number): LossEvidence {
-  const settled = settlingL > 0 ? `, ${litres(settlingL)} of it settling after the fill` : '';
+  const settled =
+    settlingL > 0 ? sentence`; ${measure('volume', settlingL)} of that is settling after the fill` : '';
   return {
     factId: fact.id,
     kind: fact.kind,
     at: fact.at,
-    text: `${litres(fact.addedL)} added, not planned${fact.toMark ? ', to the mark' : ''}${settled}`,
+    text: sentence`${measure('volume', fact.addedL)} added, not planned${fact.toMark ? ', up to the mark' : ''}${settled}`,
     computed: { added: measure('volume', fact.addedL), settling: measure('volume', settlingL) },
   };
 }
@@ -84,7 +86,7 @@ function atOnce(
           factId: fact.id,
           kind: fact.kind,
           at: fact.at,
-          text: `${litres(lostL)} lost since the last known cold level`,
+          text: sentence`${measure('volume', lostL)} lost since the last known cold level`,
           computed: { lost: measure('volume', lostL) },
         };
   return {
@@ -104,7 +106,7 @@ function keepJob(state: TopUpState, moment: Moment): TopUpState {
     factId: fact.id,
     kind: 'job',
     at: fact.at,
-    text: `cooling job: ${work}`,
+    text: sentence`cooling job: ${work}`,
     computed: {},
   };
   return { ...state, lastJob: { point, evidence }, lostAtLeastL: 0, clearedLossL: 0 };

@@ -1,4 +1,5 @@
 import { measure } from '../quantities/measures.js';
+import { type Sentence, sentence } from '../quantities/sentence.js';
 import { cusumLimit, nextCusum } from '../statistics/cusum.js';
 import { normalQuantile } from '../statistics/normal.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
@@ -105,19 +106,25 @@ function meanOf(readings: readonly Reading[], most: number): BlockLevel {
 }
 
 function levelEvidence(level: KnownLevel, lostL: number | null): LossEvidence {
-  const lost = lostL === null ? '' : `, ${litres(lostL)} lost in all since the first level`;
-  const below =
-    level.factKind === 'top-up' ? 'filled to the mark' : `${litres(level.belowMarkL)} below the mark`;
+  const lost =
+    lostL === null ? '' : sentence`; ${measure('volume', Math.max(0, lostL))} lost since the first level`;
   return {
     factId: level.factId,
     kind: level.factKind,
     at: level.at,
-    text: `cold level: ${below}${lost}`,
+    text: sentence`cold level: ${levelInWords(level)}${lost}`,
     computed: {
       belowMark: measure('volume', level.belowMarkL),
       lostSinceFirst: lostL === null ? null : measure('volume', lostL),
     },
   };
+}
+
+function levelInWords({ factKind, belowMarkL }: KnownLevel): Sentence {
+  if (factKind === 'top-up') return sentence`filled to the mark`;
+  if (Math.abs(belowMarkL) < ROUNDING) return sentence`at the mark`;
+  const side = belowMarkL < 0 ? 'above' : 'below';
+  return sentence`${measure('volume', Math.abs(belowMarkL))} ${side} the mark`;
 }
 
 function isSettled(state: RisingState, level: KnownLevel, context: WatchContext): boolean {

@@ -1,7 +1,8 @@
 import { measure } from '../quantities/measures.js';
+import { type Sentence, sentence } from '../quantities/sentence.js';
 import type { Finding, Moment, WatchContext } from './rule.js';
 import type { LossAlertKind } from './types.js';
-import { litres, ROUNDING } from './wording.js';
+import { ROUNDING } from './wording.js';
 
 /**
  * A loss that by itself would be too little to raise an alert, and is enough to raise one again that was cleared a short while ago.
@@ -16,24 +17,27 @@ export function signOfReturn(
   const basis = [
     `a loss within ${context.settings.returnDays} days of clearing: common practice, no published source`,
   ];
-  const found = (text: string, computed: Finding['computed']): Finding => ({
+  const found = (text: Sentence, computed: Finding['computed']): Finding => ({
     evidence: [{ factId: fact.id, kind: fact.kind, at: fact.at, text, computed }],
     computed,
     basis,
   });
   if (kind === 'weakening-hold' && fact.kind === 'hold-test' && fact.verdict === 'fail') {
-    return found(`${fact.method} test failed again`, { method: fact.method });
+    return found(sentence`${fact.method} test failed again`, { method: fact.method });
   }
   if (kind !== 'repeat-top-ups' && kind !== 'rising-loss') return null;
   if (fact.kind === 'top-up' && !fact.planned && fact.addedL - moment.settlingL > ROUNDING) {
     const lostL = fact.addedL - moment.settlingL;
-    return found(`${litres(lostL)} added again, not planned`, { lost: measure('volume', lostL) });
+    return found(sentence`${measure('volume', lostL)} added again, not planned`, {
+      lost: measure('volume', lostL),
+    });
   }
   const isSinceClearing =
     level !== null && level.previousMs !== null && level.previousMs >= (clearedMs ?? Infinity);
   const noticeableL = context.settings.singleLossSigmas * Math.SQRT2 * context.levelNoiseL;
   if (fact.kind === 'level-check' && isSinceClearing && (level.lostL ?? 0) > noticeableL) {
-    return found(`${litres(level.lostL ?? 0)} lost again`, { lost: measure('volume', level.lostL ?? 0) });
+    const lost = measure('volume', level.lostL ?? 0);
+    return found(sentence`${lost} lost again`, { lost });
   }
   return null;
 }

@@ -1,5 +1,6 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import type { ComputedValue, Verdict } from '../evaluation.js';
+import type { Sentence } from '../quantities/sentence.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
 export const LOSS_ALERT_KINDS = [
@@ -162,8 +163,8 @@ export interface LossEvidence {
   factId: string;
   kind: CoolantFact['kind'];
   at: string;
-  /** One sentence with the numbers, in SI units. */
-  text: string;
+  /** One sentence with the numbers, put into the reader's units when it is shown. */
+  text: Sentence;
   /** The same numbers; quantities are measures in canonical units. */
   computed: Record<string, ComputedValue>;
 }

@@ -1,5 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
+import { sentence } from '../quantities/sentence.js';
 import { changesCoolant } from './circuit-work.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
 import type { FreezePointFact, LossEvidence } from './types.js';
@@ -93,12 +94,17 @@ function strengthOf(fact: FreezePointFact): Strength | null {
     : { percent: fact.strengthVolumePercent, uncertaintyPercent: fact.uncertaintyPercent };
 }
 
+const wholePercent = (value: number): string => `${Math.round(value)} %`;
+
+const strengthInWords = (strengthPercent: number): string =>
+  strengthPercent === 0 ? 'water' : `at ${wholePercent(strengthPercent)}`;
+
 function strengthEvidence(fact: FreezePointFact, measured: Strength, role: string): LossEvidence {
   return {
     factId: fact.id,
     kind: 'freeze-point',
     at: fact.at,
-    text: `${role}: ${percent(measured.percent)} by volume ± ${percent(measured.uncertaintyPercent)} (${fact.method})`,
+    text: sentence`${role} ${wholePercent(measured.percent)} by ${fact.method.replaceAll('-', ' ')}`,
     computed: { strengthPercent: measured.percent, uncertaintyPercent: measured.uncertaintyPercent },
   };
 }
@@ -116,9 +122,11 @@ function judge(
   const referenceStrength = strengthOf(state.reference);
   return {
     evidence: [
-      ...(referenceStrength ? [strengthEvidence(state.reference, referenceStrength, 'measured before')] : []),
+      ...(referenceStrength
+        ? [strengthEvidence(state.reference, referenceStrength, 'measured before:')]
+        : []),
       ...state.topUps,
-      strengthEvidence(fact, measured, `expected ${percent(state.expected.percent)}, measured`),
+      strengthEvidence(fact, measured, `expected ${wholePercent(state.expected.percent)}, measured`),
     ],
     computed: {
       expectedStrengthPercent: state.expected.percent,
@@ -153,12 +161,14 @@ export const unrecordedWater: Rule<WaterState> = {
         state.expected &&
         strengthAfterTopUp(state.expected, fact.addedL, fact.strengthPercent, context.capacityL);
       const strength =
-        fact.strengthPercent === null ? 'strength unknown, taken as water' : percent(fact.strengthPercent);
+        fact.strengthPercent === null
+          ? 'strength unknown, taken as water'
+          : strengthInWords(fact.strengthPercent);
       const topUp: LossEvidence = {
         factId: fact.id,
         kind: 'top-up',
         at: fact.at,
-        text: `${litres(fact.addedL)} added at ${strength}`,
+        text: sentence`${measure('volume', fact.addedL)} added, ${strength}`,
         computed: { added: measure('volume', fact.addedL), strengthPercent: fact.strengthPercent },
       };
       const topUps = state.reference === null ? state.topUps : [...state.topUps, topUp];

@@ -1,3 +1,5 @@
+import { measure } from '../quantities/measures.js';
+import { sentence } from '../quantities/sentence.js';
 import { mannKendall } from '../statistics/mann-kendall.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
 import type { Finding, Rule, WatchContext } from './rule.js';
@@ -22,18 +24,24 @@ function isRated(test: HoldTestFact): test is RatedTest {
 }
 
 function holdEvidence(test: HoldTestFact): LossEvidence {
-  const rate =
-    test.ratePerMinuteKpa === null ? 'rate unknown' : `${test.ratePerMinuteKpa.toFixed(3)} kPa a minute`;
+  const { method, ratePerMinuteKpa, allowedRateKpa, verdict } = test;
+  // By minutes a rate is too small to be read on a gauge.
+  const inTenMinutes = (ratePerMinute: number) => measure(method, 10 * ratePerMinute);
+  const allowed = inTenMinutes(allowedRateKpa);
+  const lost =
+    ratePerMinuteKpa === null
+      ? 'loss unknown'
+      : sentence`would lose ${inTenMinutes(Math.max(0, ratePerMinuteKpa))} in 10 min, ${allowed} allowed`;
   return {
     factId: test.id,
     kind: 'hold-test',
     at: test.at,
-    text: `${test.method} test: ${rate}, ${test.allowedRateKpa.toFixed(3)} allowed${test.verdict === null ? '' : `, ${test.verdict}`}`,
+    text: sentence`${method} test${verdict === null ? '' : `, ${verdict}`}: ${lost}`,
     computed: {
-      ratePerMinuteKpa: test.ratePerMinuteKpa,
-      allowedRateKpa: test.allowedRateKpa,
+      ratePerMinuteKpa,
+      allowedRateKpa,
       expandedUncertaintyRate: test.expandedUncertaintyRate,
-      verdict: test.verdict,
+      verdict,
     },
   };
 }

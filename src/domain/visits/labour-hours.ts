@@ -1,14 +1,16 @@
 import type { Action, Component } from '../intervals/types.js';
-import { workOf } from '../job-card/card-work.js';
+import { AT_THE_BELT, workOf } from '../job-card/card-work.js';
 
 /** Work that opens the way to a part, and is done once a visit however many lines need it. */
-export const PREPARATIONS = ['take-in', 'belt-off', 'drain-and-fill'] as const;
+export const PREPARATIONS = ['take-in', 'belt-off', 'part-drain', 'drain-and-fill'] as const;
 export type Preparation = (typeof PREPARATIONS)[number];
 
 /** Hours of one preparation. Common practice, no source: vehicles differ widely. */
 export const PREPARATION_HOURS: Readonly<Record<Preparation, number>> = {
   'take-in': 0.3,
   'belt-off': 0.5,
+  // Down to below a part high up, and filled up again.
+  'part-drain': 0.5,
   'drain-and-fill': 1.5,
 };
 
@@ -51,14 +53,6 @@ const OTHER_HOURS: Readonly<Record<Exclude<Action, 'replace'>, number>> = {
   recheck: 0.3,
 };
 
-const BELT_OFF = new Set<Component>([
-  'water-pump',
-  'drive-belt',
-  'tensioner',
-  'idler',
-  'fan-drive',
-  'timing-belt',
-]);
 type Work = { component: Component; action: Action };
 
 /** What a spec sheet says of its own; what it leaves out is as for any vehicle. */
@@ -85,9 +79,11 @@ export interface LineLabour {
 /** What opens the way to a line. @example preparationsOf({ component: 'coolant', action: 'flush' }) // ['take-in', 'drain-and-fill'] */
 export function preparationsOf({ component, action }: Work): Preparation[] {
   const found: Preparation[] = ['take-in'];
-  if (action === 'replace' && BELT_OFF.has(component)) found.push('belt-off');
+  if (action === 'replace' && AT_THE_BELT.has(component)) found.push('belt-off');
   // As the job card has it.
-  if (workOf([{ component, action, item: null }]).opensCircuit) found.push('drain-and-fill');
+  const { opens } = workOf([{ component, action, item: null }]);
+  if (opens === 'some') found.push('part-drain');
+  if (opens === 'all') found.push('drain-and-fill');
   return found;
 }
 
@@ -96,7 +92,7 @@ export function preparationsOf({ component, action }: Work): Preparation[] {
  *
  * @param rules of the sheet; null: none
  * @example labourOf({ component: 'water-pump', action: 'replace' }, null)
- * // { ownHours: 2, opening: { 'take-in': 0.3, 'belt-off': 0.5, 'drain-and-fill': 1.5 } }
+ * // { ownHours: 2, opening: { 'take-in': 0.3, 'belt-off': 0.5, 'part-drain': 0.5, 'drain-and-fill': 1 } }
  */
 export function labourOf(work: Work, rules: LabourRules | null): LineLabour {
   const rule = rules?.lines?.find(
@@ -104,12 +100,20 @@ export function labourOf(work: Work, rules: LabourRules | null): LineLabour {
   );
   const own = work.action === 'replace' ? REPLACE_HOURS[work.component] : OTHER_HOURS[work.action];
   const names = rule?.preparations ? ['take-in' as const, ...rule.preparations] : preparationsOf(work);
-  return {
-    ownHours: rule?.hours ?? own,
-    opening: Object.fromEntries(
-      names.map((name) => [name, rules?.preparations?.[name] ?? PREPARATION_HOURS[name]]),
-    ),
-  };
+  return { ownHours: rule?.hours ?? own, opening: openingHours(names, rules) };
+}
+
+/** Hours of preparations. Draining all begins with draining a part, so that lines which need the one and the other take the longer of the two. */
+function openingHours(names: readonly Preparation[], rules: LabourRules | null): LineLabour['opening'] {
+  const hoursOf = (name: Preparation): number => rules?.preparations?.[name] ?? PREPARATION_HOURS[name];
+  const opening: Partial<Record<Preparation, number>> = {};
+  for (const name of names) opening[name] = hoursOf(name);
+  const whole = hoursOf('drain-and-fill');
+  const part = Math.min(whole, hoursOf('part-drain'));
+  if (names.includes('part-drain')) opening['part-drain'] = part;
+  if (names.includes('drain-and-fill'))
+    Object.assign(opening, { 'part-drain': part, 'drain-and-fill': whole - part });
+  return opening;
 }
 
 /**

@@ -2,6 +2,7 @@ import { type CallHandler, type ExecutionContext, Injectable, type NestIntercept
 import type { FastifyRequest } from 'fastify';
 import { map, type Observable } from 'rxjs';
 import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
+import { inReadersWords, isSentence } from '../../domain/quantities/sentence.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { isPublic } from '../access/public-routes.js';
 import { fleetScope } from '../database/fleet-scope.js';
@@ -15,14 +16,15 @@ export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 type ShownMeasure = Quantity & { low?: number; high?: number };
 
 /**
- * Shows each measure in an answer in the reader's units. What holds none is given back as it is; what does is copied, for an answer may
- * share parts with what is kept.
+ * Shows each measure in an answer, and each sentence with measures in it, in the reader's units. What holds none is given back as it is; what does is copied, for an
+ * answer may share parts with what is kept.
  */
 export function present(answer: unknown, units: UnitSystem): unknown {
   if (typeof answer === 'number') return rounded(answer);
   if (typeof answer !== 'object' || answer === null) return answer;
   if (answer instanceof Date) return answer.toISOString();
   if (isMeasure(answer)) return presentMeasure(answer, units);
+  if (isSentence(answer)) return inReadersWords(answer, units);
   const given = answer as Record<string, unknown>;
   let copy: Record<string, unknown> | undefined;
   for (const key of Object.keys(given)) {

@@ -178,12 +178,51 @@ describe('road test', () => {
   });
 });
 
+describe('what a combustion-gas test says', () => {
+  const reasonOf = (positive: boolean) =>
+    evaluateCombustionGasTest({ kind: 'combustion-gas-test', positive, engineHot: true }).reasons.join(' ');
+
+  // Common practice, no source.
+  it('is to park a vehicle with a positive one, and where to look', () => {
+    expect(reasonOf(true)).toMatch(/park it.*head gasket.*EGR cooler and injector sleeves/);
+  });
+
+  it('is to fit the tester cold before it is repeated', () => {
+    expect(reasonOf(false)).toMatch(/Fit the tester cold, with the level lowered, then warm the engine up/);
+  });
+});
+
 describe('cautions', () => {
   it('defer to the vehicle maker, local rules and qualified people in every list', () => {
     for (const list of Object.values(CAUTIONS))
       expect(list.at(-1)).toMatch(/vehicle maker.*qualified.*local rules/);
-    expect(cautionsFor('whole-job')).toHaveLength(8);
-    expect(new Set(cautionsFor('whole-job')).size).toBe(8);
+    expect(new Set(cautionsFor('whole-job')).size).toBe(11);
+  });
+
+  it('leave nothing of any kind of work out of the whole job, and keep its order', () => {
+    for (const [work, list] of Object.entries(CAUTIONS)) {
+      if (work === 'planning') continue;
+      expect(list).toEqual(
+        CAUTIONS['whole-job'].filter((caution) => (list as readonly string[]).includes(caution)),
+      );
+    }
+  });
+
+  // Common practice, no source: a cap can be cool while the coolant below it is not.
+  it('say how a system is known to be cool, by the hose and not by the cap', () => {
+    const [hot] = cautionsFor('cooling-system');
+    expect(hot).toMatch(/engine off.*stood.*upper hose is cool to the hand.*first stop under a rag/);
+    expect(hot).not.toMatch(/cap is cool/);
+  });
+
+  it.each([
+    ['fastening', /key out.*wheels chocked.*articulation.*locked/],
+    ['belt-drive', /key out/],
+    ['running-engine', /exhaust led outside/],
+    ['timing-drive', /timing marks.*A pump that it drives is renewed with it/],
+    ['combustion-gas-test', /exhaust led outside/],
+  ] as const)('of %s say %s', (work, words) => {
+    expect(cautionsFor(work).join(' ')).toMatch(words);
   });
 
   it('say never to open a hot system wherever the cap may come off', () => {

@@ -37,9 +37,10 @@ const SHEET: CardSheet = {
     capRatingKpa: CAP_KPA,
   },
   fasteners: [
-    { name: 'pump-to-cover', count: 9, torqueNm: 11, tolerancePercent: 10 },
+    { name: 'pump-to-cover', count: 9, component: 'water-pump', torqueNm: 11, tolerancePercent: 10 },
     { name: 'pulley', count: 4, torqueNm: 25, angle: '90°' },
-    { name: 'idler', count: 1, minNm: 45, maxNm: 55 },
+    { name: 'idler', count: 1, component: 'idler', minNm: 45, maxNm: 55 },
+    { name: 'drain plug', count: 1, component: 'coolant', torqueNm: 30 },
   ],
   belts: [
     { name: 'accessory', designation: '6PK1880' },
@@ -306,7 +307,7 @@ describe('the steps of a job card', () => {
     expect(text('recheck')).toMatch(/within 3 days or 160 km$/);
     const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.text);
     expect(us.join()).toMatch(
-      /about 10\.04 qt.*Pull 19 inHg, .* may drop 0\.8 inHg.*7\.4 qt of neat concentrate.*3 days or 99 mi/,
+      /about 10 qt.*Pull 19 inHg, .* may drop 0\.8 inHg.*7\.5 qt of neat concentrate.*3 days or 100 mi/,
     );
     expect(us.join()).not.toMatch(/\bL\b|kPa|km/);
   });
@@ -327,6 +328,123 @@ describe('the steps of a job card', () => {
   });
 });
 
+describe('a job that lets some of the coolant out', () => {
+  const text = (card: ReturnType<typeof draw>, name: string) =>
+    card.steps.find(({ step }) => step === name)?.text ?? '';
+
+  // Common practice, no source: 15 % of the 9.5 L that drain are 1.425 L, at 50 % half of it concentrate.
+  it('is drained to below the part, and brings what may be needed besides what was caught', () => {
+    const card = draw(lines('reservoir:replace'));
+    expect(card.opens).toBe('some');
+    expect(card.coolant).toMatchObject({
+      comesOut: volume(1.425),
+      bring: { concentrate: volume(0.7125), water: volume(0.7125) },
+      premix: { volume: volume(1.425), strengthPercent: 50, endsAtPercent: expect.closeTo(50, 9) },
+      afterWaterFlush: null,
+    });
+    expect(text(card, 'drain')).toMatch(/to just below the part; catch it clean.*about 1\.4 L$/);
+    expect(text(card, 'fill')).toBe(
+      'Fill up to the mark with what was caught clean, else with 1.4 L ready mixed at 50 %',
+    );
+    expect(text(card, 'top-up')).not.toMatch(/vacuum/);
+  });
+
+  // By hand: (14 - 1.425)·40 + 1.425·50 over 14 is 41.018 %.
+  it('comes to what the coolant that stayed and the new come to', () => {
+    const card = draw(lines('reservoir:replace'), { strengthPercent: 40 });
+    expect(card.coolant?.premix?.endsAtPercent).toBeCloseTo(41.018, 3);
+  });
+
+  it('is proved by pressure, filled, whatever prepares a fill on the sheet', () => {
+    const card = draw(lines('upper-hose:replace'));
+    expect(card.holdTest).toMatchObject({ method: 'pressure', target: { value: CAP_KPA } });
+    const steps = card.steps.map(({ step }) => step);
+    expect(steps.indexOf('hold-test')).toBeGreaterThan(steps.indexOf('fill'));
+    const unrated = { ...SHEET, holdTest: { ...SHEET.holdTest, capRatingKpa: null } };
+    expect(draw(lines('upper-hose:replace'), { sheet: unrated }).holdTest?.method).toBe('vacuum');
+  });
+
+  it('is drained as a whole where another line asks for that', () => {
+    const card = draw(lines('temperature-sensor:replace', 'water-pump:replace'));
+    expect(card.opens).toBe('all');
+    expect(card.coolant).toMatchObject({ comesOut: volume(9.5), bring: { concentrate: volume(4.75) } });
+    expect(card.holdTest?.method).toBe('vacuum');
+  });
+});
+
+describe('a job that lets no coolant out', () => {
+  it('changes a coolant filter between its shut-offs, tops up and tests nothing', () => {
+    const card = draw(lines('coolant-filter:replace'));
+    expect(card).toMatchObject({ opens: 'none', holdTest: null, coolant: { bring: null, comesOut: null } });
+    expect(card.steps.map(({ step }) => step)).toEqual([
+      'read-level',
+      'remove',
+      'fit',
+      'top-up',
+      'road-test',
+    ]);
+    const words = card.steps.map((step) => step.text).join();
+    expect(words).toMatch(
+      /Close both shut-offs.*without shut-offs, drain to below it.*Open the filter's shut-offs/,
+    );
+    expect(card.cautions.join()).toMatch(/Never open a hot system/);
+  });
+
+  it('cleans a radiator from outside', () => {
+    const card = draw(lines('radiator:clean'));
+    expect(card.opens).toBe('none');
+    expect(card.steps.map(({ step }) => step)).not.toContain('drain');
+  });
+});
+
+describe('what keeps a mechanic safe', () => {
+  const words = (asked: WorkLine[], over: Partial<JobCardInput> = {}) => {
+    const { steps, cautions } = draw(asked, over);
+    return { steps: steps.map(({ text }) => text).join('\n'), cautions: cautions.join('\n') };
+  };
+
+  // Common practice, no source: a hose that can be held in the hand is below about 50 °C, 120 °F in round figures.
+  it.each([
+    ['si', /upper hose is cool to the hand, below about 50 °C.*first stop under a rag/, /°F/],
+    ['us', /upper hose is cool to the hand, below about 120 °F.*first stop under a rag/, /°C/],
+  ] as const)('says in %s how cool a system is before it is opened', (units, said, unsaid) => {
+    for (const work of ['coolant:replace', 'thermostat:replace']) {
+      const { steps } = words(lines(work), { units });
+      expect(steps).toMatch(said);
+      expect(steps).not.toMatch(unsaid);
+    }
+  });
+
+  it('sets the timing marks, and renews the pump that a timing belt drives with it', () => {
+    const { steps, cautions } = words(lines('timing-belt:replace'));
+    expect(steps).toMatch(/Set the engine on its timing marks\. Remove: timing belt/);
+    expect(steps).toMatch(/Turn the engine twice by hand and check the timing marks/);
+    expect(cautions).toMatch(/A pump that it drives is renewed with it/);
+    expect(words(lines('water-pump:replace')).cautions).toMatch(/A pump that it drives/);
+    expect(words(lines('drive-belt:replace')).cautions).not.toMatch(/timing/);
+  });
+
+  it.each(['head-gasket:test', 'injector-sleeve:test', 'egr-cooler:test'])(
+    'fits the combustion-gas tester cold for %s, and parks what is positive',
+    (work) => {
+      const { steps, cautions } = words(lines(work));
+      expect(steps).toMatch(/engine cold, lower the level.*fit it; then warm the engine up.*park it/);
+      expect(cautions).toMatch(/exhaust led outside/);
+    },
+  );
+});
+
+describe('a machine that counts engine hours alone', () => {
+  // 160 km are 4 h at 25 h for 1,000 km: common practice, no source.
+  it.each(['us', 'si'] as const)('gets no distance in %s', (units) => {
+    const card = draw(lines('coolant:flush', 'water-pump:replace'), { units, isHourOnly: true });
+    expect(card.steps.at(-1)?.text).toBe(
+      'Recheck the level, cold, after the first run: within 3 days or 4 h',
+    );
+    expect(card.steps.map(({ text }) => text).join()).not.toMatch(/\bmi\b|\bkm\b|drive\b|Road/);
+  });
+});
+
 describe('a job card', () => {
   it('has the parts of the components asked, and names those that the sheet lacks', () => {
     const card = draw(lines('water-pump:replace', 'upper-hose:replace', 'tensioner:inspect'));
@@ -334,14 +452,15 @@ describe('a job card', () => {
     expect(card.missing).toContain('The sheet has no part for: upper hose.');
   });
 
-  // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to 27.5.
-  it('has every group of fasteners with its count, limits and angle', () => {
+  // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to 27.5, 30 N·m is 27 to 33.
+  it('has the fasteners of its parts with count, limits and angle, those of no part, and the drain plug', () => {
     const { fasteners, basis } = draw(lines('water-pump:replace'));
     const torque = (value: number) => ({ measure: 'torque', value: expect.closeTo(value, 9) });
     expect(fasteners).toEqual([
       {
         name: 'pump-to-cover',
         count: 9,
+        component: 'water-pump',
         torque: torque(11),
         min: torque(9.9),
         max: torque(12.1),
@@ -351,24 +470,56 @@ describe('a job card', () => {
       {
         name: 'pulley',
         count: 4,
+        component: null,
         torque: torque(25),
         min: torque(22.5),
         max: torque(27.5),
         tolerancePercent: 10,
         angle: '90°',
       },
-      {
-        name: 'idler',
-        count: 1,
-        torque: null,
-        min: torque(45),
-        max: torque(55),
-        tolerancePercent: null,
-        angle: null,
-      },
+      expect.objectContaining({ name: 'drain plug', component: 'coolant', min: torque(27), max: torque(33) }),
     ]);
     expect(basis.join()).toMatch(/±10 % where the sheet has none \(common practice\)/);
     expect(draw(lines('coolant:test')).fasteners).toEqual([]);
+  });
+
+  const fastened = (...words: string[]) => draw(lines(...words)).fasteners.map(({ name }) => name);
+
+  // Common practice, no source.
+  it.each([
+    [['coolant:replace'], ['drain plug']],
+    [['coolant:flush', 'coolant:test'], ['drain plug']],
+    [['coolant:adjust'], []],
+    [['idler:replace'], ['pulley', 'idler']],
+    [['idler:inspect'], []],
+    [
+      ['water-pump:replace', 'idler:adjust'],
+      ['pump-to-cover', 'pulley', 'idler', 'drain plug'],
+    ],
+    [['thermostat:replace'], ['pulley']],
+    [['upper-hose:replace', 'radiator-cap:replace', 'coolant-filter:replace'], []],
+  ])('for %j lists the fasteners %j', (asked, names) => {
+    expect(fastened(...asked)).toEqual(names);
+  });
+
+  it('names the parts whose torques the sheet lacks, and asks for none where nothing is bolted', () => {
+    const sheet = { ...SHEET, fasteners: SHEET.fasteners.filter(({ component }) => component === 'idler') };
+    const lacking = (...words: string[]) =>
+      draw(lines(...words), { sheet }).missing.filter((text) => text.includes('torques'));
+    expect(lacking('water-pump:replace', 'idler:replace', 'thermostat:replace')).toEqual([
+      "The sheet has no fastener torques for: water pump, thermostat. Take them from the vehicle maker's information.",
+    ]);
+    expect(lacking('coolant:replace', 'upper-hose:replace', 'drive-belt:replace')).toEqual([]);
+  });
+
+  it('brings no parts for looking and testing', () => {
+    expect(draw(lines('water-pump:inspect', 'thermostat:test')).parts).toEqual([]);
+    expect(draw(lines('thermostat:replace')).parts).toEqual([SHEET.parts[1]]);
+  });
+
+  it('has the belt that a pulley is named by', () => {
+    const card = draw(lines('tensioner:replace:accessory'));
+    expect(card.belts.map(({ name }) => name)).toEqual(['accessory']);
   });
 
   // ISO 9981: ribs 3.56 mm apart, so 6 · 3.56 = 21.36 mm; the length stands in the designation in mm.
@@ -418,6 +569,7 @@ describe('a job card', () => {
 
   it('carries the cautions of its work in the order to read them, the one that defers to others last', () => {
     expect(draw(lines('drive-belt:inspect')).cautions).toEqual([
+      'Before hands go in: key out, brake on, wheels chocked, articulation locked.',
       'Wear eye and hand protection.',
       'Support a raised vehicle on stands before working under it.',
       'Keep clear of belts and fans: an electric fan can start with the engine off.',
@@ -468,6 +620,6 @@ describe('a job card', () => {
       'drive belt (accessory)',
     );
     // 1 US quart = 0.946352946 L (NIST SP 811).
-    expect(inWords('volume', 9.5, 'us')).toBe('10.04 qt');
+    expect(inWords('volume', 9.5, 'us')).toBe('10 qt');
   });
 });

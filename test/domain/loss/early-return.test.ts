@@ -1,3 +1,4 @@
+import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import type { LossFact } from '../../../src/domain/loss/types.js';
 import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
@@ -111,7 +112,7 @@ describe('an early return', () => {
     ];
     const [episode] = watchVehicle(vehicle(events), LOSS_DEFAULTS, onDay(200));
     expect(episode?.computed['parts']).toEqual(['water-pump', 'thermostat']);
-    expect(episode?.evidence.map((entry) => [entry.factId, entry.text])).toEqual([
+    expect(episode?.evidence.map(({ factId, text }) => [factId, inReadersWords(text, 'us')])).toEqual([
       ['a', 'water-pump replaced; thermostat replaced'],
       ['b', 'water-pump replaced again: it had failed; thermostat replaced again: it had failed'],
     ]);

@@ -1,4 +1,5 @@
 import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
+import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import type { LossFact, VehicleFacts } from '../../../src/domain/loss/types.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from './facts.js';
@@ -114,10 +115,17 @@ describe('repeat top-ups', () => {
       days: 12,
       distance: { measure: 'distance', value: 1400 },
     });
-    expect(episode?.evidence.map((entry) => entry.text)).toEqual([
-      '0.30 L added, not planned, to the mark',
-      '0.36 L added, not planned, to the mark',
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    expect(told('si')).toEqual([
+      '0.3 L added, not planned, up to the mark',
+      '0.4 L added, not planned, up to the mark',
     ]);
+    // 0.3 L and 0.36 L are 0.32 and 0.38 US quarts (1 qt = 0.946352946 L, NIST SP 811): read to the half.
+    expect(told('us')).toEqual([
+      '0.5 qt added, not planned, up to the mark',
+      '0.5 qt added, not planned, up to the mark',
+    ]);
+    expect(episode?.evidence[1]?.computed['added']).toEqual({ measure: 'volume', value: 0.36 });
     expect(episode?.basis.join()).toContain('common practice');
     expect(episode?.cautions.join()).toContain('vacuum');
     expect(episode?.checkNext[0]).toContain('cap');

@@ -4,6 +4,7 @@ import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import { lossTrend } from '../../../src/domain/loss/loss-trend.js';
 import type { LossFact } from '../../../src/domain/loss/types.js';
 import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
+import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from './facts.js';
 
 describe('the limits of a block', () => {
@@ -92,6 +93,20 @@ describe('a rising loss', () => {
       (candidate) => candidate.kind === 'rising-loss',
     );
     expect(episode?.evidence.map((entry) => entry.factId)).not.toContain('l5');
+  });
+
+  // 0.6 L and 1.2 L are 0.63 and 1.27 US quarts (NIST SP 811): read to the half.
+  it('is told in the reader’s units, above or below the mark', () => {
+    const [episode] = watchVehicle(vehicle(levels([-0.5, 0.6, 1.2])), LOSS_DEFAULTS, onDay(1000)).filter(
+      (candidate) => candidate.kind === 'rising-loss',
+    );
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    expect(told('us')).toEqual([
+      'cold level: 0.5 qt above the mark',
+      'cold level: 0.5 qt below the mark; 1 qt lost since the first level',
+      'cold level: 1.5 qt below the mark; 2 qt lost since the first level',
+    ]);
+    expect(told('si')?.at(-1)).toBe('cold level: 1.2 L below the mark; 1.7 L lost since the first level');
   });
 
   it('is found where every loss was filled up again', () => {

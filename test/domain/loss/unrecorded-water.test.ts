@@ -2,6 +2,7 @@ import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import type { LossFact, VehicleFacts } from '../../../src/domain/loss/types.js';
 import { strengthAfterTopUp, unrecordedWaterBounds } from '../../../src/domain/loss/unrecorded-water.js';
 import { watchVehicle } from '../../../src/domain/loss/watch-vehicle.js';
+import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
 import { fill, freezePoint, job, line, onDay, topUp, vehicle } from './facts.js';
 
 describe('the expected strength', () => {
@@ -183,6 +184,22 @@ describe('unrecorded water', () => {
       waterAtLeastUncertainty: { measure: 'volume', value: expect.closeTo(0.193732, 6) },
       waterAtMost: { measure: 'volume', value: expect.closeTo(1.264326, 6) },
     });
+  });
+
+  it('says what was measured and poured in, in whole percent and in the reader’s units', () => {
+    const [episode] = raisedBy([
+      first,
+      topUp('t', 30, 1.2, { strengthPercent: 0, km: 3000 }),
+      freezePoint('s2', 60, 38, { km: 6000 }),
+    ]);
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    // Of 12 L at 50 % 1.2 L became water: 45 % is expected. 1.2 L is 1.27 qt.
+    expect(told('us')).toEqual([
+      'measured before: 50 % by refractometer',
+      '1.5 qt added, water',
+      'expected 45 %, measured 38 % by refractometer',
+    ]);
+    expect(told('si')?.[1]).toBe('1.2 L added, water');
   });
 
   it('is not judged where the capacity is unknown', () => {

@@ -1,0 +1,76 @@
+import { unitInWords } from '../checks/wording.js';
+import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
+import type { Quantity, Unit } from './units.js';
+
+/**
+ * The division to which a person can measure, by unit: the marks on a jug, a gauge, a thermometer, a torque wrench.
+ * Common practice, no published source. The exact value stays in the field beside the sentence.
+ */
+const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
+  qt: 0.5,
+  L: 0.1,
+  psi: 0.5,
+  inHg: 0.5,
+  kPa: 1,
+  F: 1,
+  C: 1,
+  'ft.lbf': 0.1,
+  'N.m': 0.1,
+  in: 0.1,
+  mm: 1,
+  ft: 1,
+  m: 1,
+  mi: 1,
+  km: 1,
+  h: 1,
+};
+
+/** From this size on, whole numbers are enough of a torque or a length. */
+const COARSE_FROM = 100;
+/** Below this size, kilopascals are read to a tenth. */
+const FINE_BELOW = 10;
+
+function divisionOf(unit: Unit, size: number): number | null {
+  const division = DIVISIONS[unit] ?? null;
+  if (division === null) return null;
+  if (unit === 'kPa') return size < FINE_BELOW ? 0.1 : division;
+  return size >= COARSE_FROM ? Math.max(1, division) : division;
+}
+
+/**
+ * A quantity as it is read off in a bay, rounded to what a person can measure. What rounds to nothing is said to be less than one division.
+ *
+ * @param rounding 'down' for what must be reached on a gauge, or must not be passed; the nearest division else
+ * @example quantityAsRead({ value: 10.04, unit: 'qt' }) // '10 qt'
+ * @example quantityAsRead({ value: 19.19, unit: 'inHg' }, 'down') // '19 inHg'
+ */
+export function quantityAsRead({ value, unit }: Quantity, rounding: 'nearest' | 'down' = 'nearest'): string {
+  const size = Math.abs(value);
+  const division = divisionOf(unit, size);
+  const name = unitInWords(unit);
+  const minus = value < 0 ? '−' : '';
+  if (division === null) return `${minus}${grouped(Number(size.toFixed(1)))} ${name}`;
+  const divisions = size / division;
+  // A value converted there and back lies a last digit below the mark that it stands on.
+  const whole = rounding === 'down' ? Math.floor(divisions + 1e-6) : Math.round(divisions);
+  if (whole === 0 && size > 1e-9)
+    return unit === 'C' || unit === 'F' ? `0 ${name}` : `less than ${division} ${name}`;
+  return `${whole === 0 ? '' : minus}${grouped(Number((whole * division).toFixed(1)))} ${name}`;
+}
+
+/**
+ * A canonical value as it is read off in a bay, in the reader's units.
+ *
+ * @param value in the measure's canonical unit
+ * @example asRead('volume', 9.5, 'us') // '10 qt'
+ */
+export function asRead(kind: MeasureKind, value: number, units: UnitSystem): string {
+  return quantityAsRead(inSystem(kind, value, units));
+}
+
+/** @example grouped(61250) // '61,250' */
+function grouped(value: number): string {
+  const [whole = '', decimals] = String(value).split('.');
+  const digits = whole.replace(/\B(?=(\d{3})+$)/g, ',');
+  return decimals === undefined ? digits : `${digits}.${decimals}`;
+}
