@@ -28,6 +28,7 @@ import { SumAttachmentBytes1795975102302 } from './1795975102302-sum-attachment-
 import { RememberWhatToSweep1795990000000 } from './1795990000000-remember-what-to-sweep.js';
 import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-reminders-out.js';
 import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
+import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -61,4 +62,5 @@ export const migrations = [
   RememberWhatToSweep1795990000000,
   LetUrgentRemindersOut1795990100000,
   TellOfDeliveryTrouble1795990200000,
+  AddSheetTemperaturesAndAdditive1796000649790,
 ];

@@ -40,7 +40,7 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   fill: ['went in'],
   'warm-up': ['strength'],
   'top-up': ['went in'],
-  'road-test': ['distance', 'hottest'],
+  'road-test': ['min', 'distance', 'hottest'],
   recheck: ['below mark'],
 };
 
@@ -163,6 +163,7 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
         : { text: `${holds}; in block and heater stays`, value: shownQuantity(stays) },
     );
   }
+  if (card.additive !== null) rows.push({ box: true, text: 'additive', value: card.additive.text });
   const { boilOver } = card;
   if (boilOver !== null) {
     const { capRating, boilsAt, boilsOpenAt } = boilOver;

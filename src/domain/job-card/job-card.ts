@@ -1,5 +1,6 @@
 import { parseBeltDesignation } from '../belt/designation.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
+import type { MeasuredCondition } from '../coolant/inhibitor-limits.js';
 import type { FastenerGroup } from '../fastening/fastener-group.js';
 import { torqueLimits } from '../fastening/fastener-group.js';
 import { ImpossibleValue } from '../impossible-value.js';
@@ -7,6 +8,7 @@ import type { WorkLine } from '../intervals/types.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
+import { type AdditiveForJob, additiveForJob, type AdditiveSheet } from './additive-for-job.js';
 import { type BoilOverForJob, boilOverForJob } from './boil-over-for-job.js';
 import { cautionsOfJob, isAtBelt, workOf } from './card-work.js';
 import {
@@ -31,6 +33,8 @@ export interface CardSheet {
   coolant: SheetCoolant;
   capRatingKpa: number | null;
   holdTest: HoldTestLimits;
+  /** Null where the sheet has nothing of it. */
+  additive?: AdditiveSheet | null;
   fasteners: readonly (FastenerGroup & { count: number })[];
   belts: readonly { name: string; designation: string | null }[];
   parts: readonly CardPart[];
@@ -42,6 +46,8 @@ export interface JobCardInput extends Whereabouts {
   sheet: CardSheet | null;
   /** Latest known strength in the system, volume %. */
   strengthPercent: number | null;
+  /** Latest reading of the coolant's inhibitors since it was replaced; absent or null where there is none. */
+  condition?: MeasuredCondition | null;
   /** A loss alert stands that a passed vacuum test would not settle. */
   losesCoolant: boolean;
   /** What the fleet changed of the trade's defaults. */
@@ -76,6 +82,8 @@ export interface JobCardContent {
   parts: CardPart[];
   fasteners: CardFastener[];
   coolant: CoolantForJob | null;
+  /** To pour in for what the latest reading lacked. */
+  additive: AdditiveForJob | null;
   holdTest: HoldTestForJob | null;
   /** A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut. */
   proofTest: HoldTestForJob | null;
@@ -129,6 +137,10 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (coolant.technology === null && work.opensCircuit)
       missing.push("The sheet does not name the coolant's technology: colour is no evidence of it.");
   }
+  const dosed = sheet?.additive
+    ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
+    : null;
+  if (dosed !== null) take(dosed);
   const { holdTest, proofTest } = holdTests();
   const fasteners = work.fastens ? fastenersOf() : [];
   const belts = work.belt ? beltsOf() : [];
@@ -145,6 +157,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
     parts: partsOf(),
     fasteners,
     coolant,
+    additive: dosed?.additive ?? null,
     holdTest,
     proofTest,
     boilOver: boilOver(),
