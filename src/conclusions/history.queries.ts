@@ -343,7 +343,7 @@ export async function loadFacts(
   const rows = await tx.query<FactRow[]>(
     `/* named load_facts */ select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
-         'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa) end as sheet,
+         'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
        case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
        coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
        (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline,

@@ -26,6 +26,7 @@ export interface VehicleHistory {
     technology: string | null;
     capacityL: number;
     capRatingKpa: number | null;
+    minToMaxL: number | null;
   } | null;
   /** What vehicles of the sheet usually lose, as it was last stored. */
   cohort: LossCohort | null;

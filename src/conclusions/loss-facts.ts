@@ -29,6 +29,7 @@ export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow
       capacityL: history.sheet.capacityL,
       base: history.sheet.base,
       technology: history.sheet.technology,
+      minToMaxL: history.sheet.minToMaxL,
     },
     cohort: history.cohort,
     levelUncertainty: history.levelUncertainty,
@@ -111,7 +112,8 @@ export function levelFact(record: LevelRecord): CoolantFact | null {
       return {
         ...fact,
         kind: 'level-check',
-        belowMarkL: canonical.belowMarkL,
+        belowMarkL: canonical.belowMarkL ?? null,
+        level: canonical.level ?? null,
         engineCold: canonical.engineCold === true,
       };
     case 'fill':

@@ -11,9 +11,11 @@ import {
   type CoolantConditionLimits,
   type CoolantConditionReading,
 } from './coolant/coolant-condition.js';
+import type { CoolantAdditive } from './coolant/additive-dose.js';
 import type { CoolantBase, CoolantTechnology, Poured } from './coolant/coolant.js';
 import { evaluateFill, type FillReading } from './coolant/fill.js';
 import { evaluateFreezePoint, type FreezePointReading } from './coolant/freeze-point.js';
+import { freezePointByStrip } from './coolant/test-strip.js';
 import type { Evaluation } from './evaluation.js';
 import type { FastenerGroup } from './fastening/fastener-group.js';
 import { evaluateTorqueSet, type TorqueSetReading } from './fastening/torque-set.js';
@@ -63,6 +65,11 @@ export interface CoolantSpec {
   strengthMaxPercent?: number | null;
   capRatingKpa?: number | null;
   maxTestPressureKpa?: number | null;
+  thermostatOpensC?: number | null;
+  highTemperatureAlarmC?: number | null;
+  /** From MIN to MAX on the reservoir. */
+  minToMaxL?: number | null;
+  additive?: CoolantAdditive | null;
 }
 
 /** The hold-test procedure of a spec sheet; the target of a vacuum is the one at sea level. */
@@ -83,6 +90,10 @@ export interface ReadingContext {
   belts?: readonly { name: string; designation: string }[];
   conditionLimits?: CoolantConditionLimits | null;
   heavyDuty?: boolean | null;
+  /** Whether coolant runs around the cylinder liners. */
+  wetLiners?: boolean | null;
+  /** The day of the readings in the fleet's zone, a civil date. */
+  takenOn?: string | null;
   /** Where the work was done, m; a barometer reading comes before it. */
   elevationM?: number | null;
   barometerKpa?: number | null;
@@ -226,13 +237,17 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
       });
     }
     case 'freeze-point':
-      return evaluateFreezePoint(reading, {
-        base,
-        basesInSystem: [...basesSinceFlush, ...earlier.flatMap((poured) => poured.base ?? [])],
-        designLowTemperatureC: context.designLowTemperatureC,
-        strengthMaxPercent: coolant.strengthMaxPercent,
-        practice,
-      });
+      return freezePointByStrip(
+        evaluateFreezePoint(reading, {
+          base,
+          basesInSystem: [...basesSinceFlush, ...earlier.flatMap((poured) => poured.base ?? [])],
+          designLowTemperatureC: context.designLowTemperatureC,
+          strengthMaxPercent: coolant.strengthMaxPercent,
+          practice,
+        }),
+        reading,
+        context.takenOn ?? null,
+      );
     case 'torque-set':
       return evaluateTorqueSetOfSheet(reading, context.fasteners ?? [], practice);
     case 'fill':
@@ -255,7 +270,7 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
     case 'belt-check':
       return evaluateBeltCheck(reading, designationOf(reading, context.belts ?? []));
     case 'level-check':
-      return evaluateLevelCheck(reading, { capacityL, practice });
+      return evaluateLevelCheck(reading, { capacityL, minToMaxL: coolant.minToMaxL, practice });
     case 'top-up':
       return evaluateTopUp(reading, {
         base,
@@ -271,7 +286,11 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
       return evaluateCoolantCondition(reading, {
         technology,
         heavyDuty: context.heavyDuty,
+        wetLiners: context.wetLiners,
         limits: context.conditionLimits,
+        additive: coolant.additive,
+        capacityL,
+        takenOn: context.takenOn,
         practice,
       });
     case 'cap-test':
@@ -284,6 +303,9 @@ function evaluate(reading: Reading, context: ReadingContext, job: SameJob): Eval
         base,
         strengthPercent,
         capRatingKpa: coolant.capRatingKpa,
+        thermostatOpensC: coolant.thermostatOpensC,
+        highTemperatureAlarmC: coolant.highTemperatureAlarmC,
+        practice,
       });
   }
 }

@@ -43,7 +43,7 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   'top-up-to-mark': ['went in'],
   'warm-up': ['strength'],
   'top-up': ['went in'],
-  'road-test': ['distance', 'hottest'],
+  'road-test': ['min', 'distance', 'hottest'],
   recheck: ['below mark'],
 };
 
@@ -182,6 +182,7 @@ function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] 
         : { text: `${holds}; in block and heater stays`, value: quantityAsRead(stays) },
     );
   }
+  if (card.additive !== null) rows.push({ box: true, text: 'additive', value: card.additive.text });
   const { boilOver } = card;
   if (boilOver !== null) {
     const { capRating, boilsAt, boilsOpenAt } = boilOver;

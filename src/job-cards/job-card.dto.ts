@@ -178,6 +178,17 @@ class CardCoolant {
   adjust!: CardAdjustment | null;
 }
 
+class CardAdditive {
+  @ApiProperty(text) product!: string | null;
+  @QuantityOf('volume', {
+    description: 'In the unit on the bottle',
+    example: { value: 1.75, unit: 'pt' },
+  })
+  dose!: Quantity;
+  @QuantityOf('volume') volume!: Quantity;
+  @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt of additive' }) text!: string;
+}
+
 class CardHoldTest {
   @ApiProperty({ enum: HOLD_TEST_METHODS }) method!: HoldTestMethod;
   @QuantityOf('pressure', { optional: true, description: 'At the place of work' }) target!: Quantity | null;
@@ -280,6 +291,12 @@ export class JobCardView {
   })
   fasteners!: CardFastener[];
   @ApiProperty({ type: () => CardCoolant, nullable: true }) coolant!: CardCoolant | null;
+  @ApiProperty({
+    type: () => CardAdditive,
+    nullable: true,
+    description: 'For what the latest reading of the coolant lacked, where it stays in',
+  })
+  additive!: CardAdditive | null;
   @ApiProperty({ type: () => CardHoldTest, nullable: true }) holdTest!: CardHoldTest | null;
   @ApiProperty({
     type: () => CardHoldTest,

@@ -1,8 +1,9 @@
 import type { EntityManager } from 'typeorm';
 import type { CommonPractice } from '../domain/checks/common-practice.js';
+import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { DailyRate } from '../domain/usage/types.js';
-import type { SpecBelt, SpecFastener, SpecPart } from '../spec-sheets/spec-sheet.entity.js';
+import type { SpecBelt, SpecCondition, SpecFastener, SpecPart } from '../spec-sheets/spec-sheet.entity.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
 import type { WorkLine } from '../domain/intervals/types.js';
 import { visitStands } from '../due-list/visit-stands.sql.js';
@@ -64,6 +65,10 @@ export interface JobCardRow extends DepotColumns {
   freezePointEvaluation: { verdict: string | null; computed: Record<string, unknown> } | null;
   /** What the fleet changed of the trade's defaults. */
   practice: Partial<CommonPractice>;
+  additive: CoolantAdditive | null;
+  coolantCondition: SpecCondition | null;
+  /** What the latest reading of the inhibitors came to, since the coolant was replaced. */
+  condition: Record<string, unknown> | null;
   /** Latest strength known, of a reading or of what was filled, volume %. */
   strengthPercent: number | null;
 }
@@ -93,7 +98,7 @@ export async function jobCardRow(
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
        z.taken_at as "freezePointAt", z.typed as "freezePointTyped", z.evaluation as "freezePointEvaluation", f.practice,
-       p.percent as "strengthPercent"
+       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on
@@ -110,6 +115,13 @@ export async function jobCardRow(
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind in ('freeze-point', 'fill') and r.voided_at is null
          and ${STRENGTH} is not null
        order by r.taken_at desc, r.id desc limit 1) p on true
+     left join lateral (
+       select r.evaluation->'computed' as condition from readings r
+       where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'coolant-condition' and r.voided_at is null
+         and not exists (select from job_reports j join job_lines l on l.fleet_id = j.fleet_id and l.job_report_id = j.id
+           where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
+             and l.component = 'coolant' and l.action in ('replace', 'flush'))
+       order by r.taken_at desc, r.id desc limit 1) i on true
      where v.fleet_id = $1 and v.id = $2`,
     [fleetId, vehicleId, workedAtDepotId],
   );

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
+import type { MeasuredCondition } from '../domain/coolant/inhibitor-limits.js';
 import { resets } from '../domain/intervals/resets.js';
 import type { WorkLine } from '../domain/intervals/types.js';
 import { type CardSheet, jobCard } from '../domain/job-card/job-card.js';
@@ -64,6 +65,7 @@ export class JobCardsService {
       elevationM: row.workedAtDepotId === null ? row.elevationM : row.workedAtElevationM,
       strengthPercent: row.strengthPercent,
       isHourOnly: row.odometerLifetimeKm === null && row.engineHoursLifetime !== null,
+      condition: conditionOf(row),
       losesCoolant: alerts.some(({ kind }) => (CLEARED_BY_PROOF as readonly string[]).includes(kind)),
       practice: row.practice,
       units,
@@ -157,9 +159,37 @@ function sheetOf(row: JobCardRow): CardSheet | null {
       capRatingKpa,
       maxTestPressureKpa: row.maxTestPressureKpa,
     },
+    additive: {
+      additive: row.additive,
+      capacityL,
+      coolant: {
+        technology,
+        heavyDuty: row.coolantCondition?.heavyDuty ?? null,
+        wetLiners: row.coolantCondition?.wetLiners ?? null,
+        limits: row.coolantCondition ?? {},
+      },
+    },
     fasteners: row.fasteners ?? [],
     belts: row.belts ?? [],
     parts: row.parts ?? [],
+  };
+}
+
+/** What the latest reading of the inhibitors measured; null where a strip was not to be believed. */
+function conditionOf({ condition }: JobCardRow): MeasuredCondition | null {
+  if (condition === null) return null;
+  const findings = Array.isArray(condition.findings) ? condition.findings : [];
+  if (findings.includes('strip-expired') || findings.includes('wrong-strip')) return null;
+  const measured = (name: keyof MeasuredCondition): number | null => {
+    const value = condition[name];
+    return typeof value === 'number' ? value : null;
+  };
+  return {
+    pH: measured('pH'),
+    nitriteMgPerL: measured('nitriteMgPerL'),
+    molybdateMgPerL: measured('molybdateMgPerL'),
+    scaUnitsPerGallon: measured('scaUnitsPerGallon'),
+    reserveAlkalinityMl: measured('reserveAlkalinityMl'),
   };
 }
 

@@ -35,6 +35,7 @@ export function canonicalReading(input: ReadingInput): Reading {
         kind: input.kind,
         base: input.base ?? null,
         scale: input.scale ?? null,
+        strip: input.strip ?? null,
         method: input.method,
         value: valueIn(input.value, FREEZE_POINT_UNITS[input.method]),
         unit: input.value.unit,
@@ -95,9 +96,10 @@ export function canonicalReading(input: ReadingInput): Reading {
     case 'level-check':
       return {
         kind: input.kind,
-        belowMarkL: valueIn(input.belowMark, 'L'),
+        level: input.level ?? null,
+        belowMarkL: litres(input.belowMark),
         engineCold: input.engineCold ?? null,
-        unit: input.belowMark.unit,
+        unit: input.belowMark?.unit ?? 'L',
       };
     case 'top-up':
       return {
@@ -116,9 +118,12 @@ export function canonicalReading(input: ReadingInput): Reading {
         kind: input.kind,
         pH: input.pH ?? null,
         nitriteMgPerL: input.nitriteMgPerL ?? null,
+        molybdateMgPerL: input.molybdateMgPerL ?? null,
         scaUnitsPerGallon: input.scaUnitsPerGallon ?? null,
         reserveAlkalinityMl: input.reserveAlkalinityMl ?? null,
         appearance: input.appearance ?? null,
+        strip: input.strip ?? null,
+        laboratory: input.laboratory ?? null,
       };
     case 'cap-test':
       return {
@@ -138,11 +143,13 @@ export function canonicalReading(input: ReadingInput): Reading {
     case 'road-test':
       return {
         kind: input.kind,
+        minutes: input.minutes ?? null,
         distanceKm: canonicalOf('distance', input.distance),
         highestCoolantTemperatureC: celsius(input.highestCoolantTemperature),
         warningLamp: input.warningLamp ?? null,
         leakSeen: input.leakSeen ?? null,
         unit: input.highestCoolantTemperature?.unit,
+        distanceUnit: input.distance?.unit,
       };
   }
 }
@@ -153,6 +160,7 @@ export function canonicalReading(input: ReadingInput): Reading {
 const ASKED_FIELDS: Partial<Record<Reading['kind'], Pointers>> = {
   'freeze-point': { 'freeze point': '/value', 'refractive index': '/value', Brix: '/value' },
   'torque-set': { values: '/values' },
+  'level-check': { level: '/level' },
 };
 
 /**

@@ -1,5 +1,7 @@
 import type { VehicleHistory } from '../conclusions/history.js';
+import { civilDateAt } from '../domain/calendar/zone.js';
 import type { ReadingContext } from '../domain/readings.js';
+import { fleetScope } from '../platform/database/fleet-scope.js';
 import { coolantSoFar } from './coolant-so-far.js';
 import type { Occasion } from './occasion.js';
 import type { Surroundings } from './recording.queries.js';
@@ -19,6 +21,10 @@ export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleH
             strengthMaxPercent: s.strength_max_percent,
             capRatingKpa: s.cap_rating_kpa,
             maxTestPressureKpa: s.max_test_pressure_kpa,
+            thermostatOpensC: s.thermostat_opens_c,
+            highTemperatureAlarmC: s.high_temperature_alarm_c,
+            minToMaxL: s.min_to_max_l,
+            additive: s.additive,
           },
     holdTest: {
       method: s.hold_test_method,
@@ -32,6 +38,8 @@ export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleH
     ),
     conditionLimits: s.coolant_condition,
     heavyDuty: s.coolant_condition?.heavyDuty ?? null,
+    wetLiners: s.coolant_condition?.wetLiners ?? null,
+    takenOn: civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
     elevationM: occasion.elevationM ?? (s.worked_at_found ? s.worked_at_elevation_m : s.depot_elevation_m),
     designLowTemperatureC: s.design_low_temperature_c ?? s.depot_low_temperature_c,
     ...coolantSoFar(occasion, history),

@@ -1,8 +1,8 @@
 import { applyDecorators } from '@nestjs/common';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ArrayMaxSize, IsArray, ValidateBy, ValidateIf, type ValidationArguments } from 'class-validator';
+import { LEVEL_WORDS, type LevelWord } from '../domain/checks/level-marks.js';
 import type { LevelAfterCooling } from '../domain/checks/warm-up-check.js';
-import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant/coolant-condition.js';
 import {
   COOLANT_BASES,
   COOLANT_TECHNOLOGIES,
@@ -17,8 +17,18 @@ import {
 import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { dimensionOf, isUnit, unitsOf } from '../domain/quantities/units.js';
 import type { ReadingKind } from '../domain/readings.js';
+import { CoolantConditionInput, TestStripInput } from './condition-inputs.js';
 import { AtMost } from '../platform/http/at-most.js';
-import { Amount, Amounts, Choice, Flag, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
+import {
+  Amount,
+  Amounts,
+  Choice,
+  Flag,
+  Nested,
+  NestedList,
+  QuantityOf,
+  Text,
+} from '../platform/http/fields.js';
 
 const TORQUE_UNITS = unitsOf('torque');
 
@@ -111,6 +121,8 @@ export class FreezePointInput {
   scale?: CoolantBase | null;
   @Choice(FREEZE_POINT_METHODS) method!: FreezePointMethod;
   @FreezePointValue() value!: Quantity;
+  @Nested(() => TestStripInput, { optional: true, description: 'The strip, where the method is test-strip' })
+  strip?: TestStripInput | null;
 }
 
 export class TorqueSetInput {
@@ -169,7 +181,12 @@ export class FillInput {
 export class WarmUpCheckInput {
   @Kind('warm-up-check') kind!: 'warm-up-check';
   @Flag({ optional: true, description: 'null: no heater fitted' }) heatAtVents?: boolean | null;
-  @Flag({ optional: true, description: 'null: not a fan that cycles' }) fanCycled?: boolean | null;
+  @Flag({
+    optional: true,
+    description:
+      'An electric fan came on and went off, or a viscous fan was heard to engage; null: a fan fixed to its pulley',
+  })
+  fanCycled?: boolean | null;
   @Flag({ optional: true }) thermostatOpened?: boolean | null;
   @Flag({ optional: true }) temperatureSteady?: boolean | null;
   @Flag({ optional: true }) leakSeen?: boolean | null;
@@ -202,8 +219,17 @@ export class BeltCheckInput {
 
 export class LevelCheckInput {
   @Kind('level-check') kind!: 'level-check';
-  @QuantityOf('volume', { min: -50, description: 'How much is missing to the mark; negative above it' })
-  belowMark!: Quantity;
+  @Choice(LEVEL_WORDS, {
+    optional: true,
+    description: 'Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed',
+  })
+  level?: LevelWord | null;
+  @QuantityOf('volume', {
+    optional: true,
+    min: -50,
+    description: 'How much is missing to the mark (MAX, where there are two); negative above it',
+  })
+  belowMark?: Quantity | null;
   @Flag({ optional: true }) engineCold?: boolean | null;
 }
 
@@ -218,16 +244,6 @@ export class TopUpInput {
   @TapWater() tapWater?: boolean | null;
   @Flag({ optional: true, description: 'Part of planned work, such as after a warm-up' }) planned?:
     boolean | null;
-}
-
-export class CoolantConditionInput {
-  @Kind('coolant-condition') kind!: 'coolant-condition';
-  @Amount({ optional: true, min: 0, max: 14 }) pH?: number | null;
-  @Amount({ optional: true, min: 0, max: 100_000 }) nitriteMgPerL?: number | null;
-  @Amount({ optional: true, min: 0, max: 100 }) scaUnitsPerGallon?: number | null;
-  @Amount({ optional: true, min: 0, max: 100, description: 'By ASTM D1121' }) reserveAlkalinityMl?:
-    number | null;
-  @Choice(COOLANT_APPEARANCES, { optional: true }) appearance?: CoolantAppearance | null;
 }
 
 export class CapTestInput {
@@ -246,6 +262,13 @@ export class CombustionGasTestInput {
 
 export class RoadTestInput {
   @Kind('road-test') kind!: 'road-test';
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 1440,
+    description: 'How long it was driven; 15 or more to be judged',
+  })
+  minutes?: number | null;
   @QuantityOf('distance', { optional: true, max: 5000 }) distance?: Quantity | null;
   @QuantityOf('temperature', { optional: true }) highestCoolantTemperature?: Quantity | null;
   @Flag({ optional: true }) warningLamp?: boolean | null;

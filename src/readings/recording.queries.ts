@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { CommonPractice } from '../domain/checks/common-practice.js';
 import type { FastenerGroup } from '../domain/fastening/fastener-group.js';
+import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { SpecCondition } from '../spec-sheets/spec-sheet.entity.js';
 
@@ -20,6 +21,10 @@ export interface Surroundings {
   strength_max_percent: number | null;
   cap_rating_kpa: number | null;
   max_test_pressure_kpa: number | null;
+  thermostat_opens_c: number | null;
+  high_temperature_alarm_c: number | null;
+  min_to_max_l: number | null;
+  additive: CoolantAdditive | null;
   coolant_condition: SpecCondition | null;
   hold_test_method: 'vacuum' | 'pressure' | null;
   hold_test_target_kpa: number | null;
@@ -44,7 +49,8 @@ export async function lockSurroundings(
   const [row] = await tx.query<Surroundings[]>(
     `/* named lock_surroundings */ select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
-       s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.coolant_condition, s.hold_test_method,
+       s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.thermostat_opens_c, s.high_temperature_alarm_c,
+       s.min_to_max_l, s.additive, s.coolant_condition, s.hold_test_method,
        s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, f.practice, j.content_hash as known_hash
      from vehicles v
      join fleets f on f.id = v.fleet_id

@@ -1,9 +1,10 @@
+import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
-import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
+import type { AdditiveSpec, FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from './spec-sheet.entity.js';
 
 /** What a posted sheet is stored as. */
@@ -20,6 +21,10 @@ export function columnsOf(input: SpecSheetInput) {
     strengthMaxPercent: coolant.strengthMax ?? null,
     capRatingKpa: canonicalOf('pressure', coolant.capRating),
     maxTestPressureKpa: canonicalOf('pressure', coolant.maxTestPressure),
+    thermostatOpensC: canonicalOf('temperature', coolant.thermostatOpens),
+    highTemperatureAlarmC: canonicalOf('temperature', coolant.highTemperatureAlarm),
+    minToMaxL: canonicalOf('volume', coolant.litresMinToMax),
+    additive: coolant.additive ? additiveOf(coolant.additive) : null,
     coolantCondition: coolant.condition ? { ...coolant.condition } : null,
     holdTestMethod: holdTest?.method ?? null,
     holdTestTargetKpa: canonicalOf('pressure', holdTest?.target),
@@ -48,6 +53,22 @@ export function columnsOf(input: SpecSheetInput) {
     })),
     labour: labourRulesOf(input.labour),
   };
+}
+
+function additiveOf({ product, amount, treats, ...raises }: AdditiveSpec): CoolantAdditive {
+  return {
+    product: product?.trim() ?? null,
+    amount: { value: amount.value, unit: amount.unit },
+    treatsL: canonicalOf('volume', treats) as number,
+    raisesScaUnitsPerGallon: raises.raisesScaUnitsPerGallon ?? null,
+    raisesNitriteMgPerL: raises.raisesNitriteMgPerL ?? null,
+    raisesMolybdateMgPerL: raises.raisesMolybdateMgPerL ?? null,
+  };
+}
+
+/** What is on the bottle stays in the bottle's unit, whoever reads it. */
+function additiveShown({ treatsL, ...bottle }: CoolantAdditive, shown: Shown): AdditiveSpec {
+  return { ...bottle, treats: shown('volume', treatsL) as Quantity };
 }
 
 function labourRulesOf(labour: SpecSheetInput['labour']): LabourRules | null {
@@ -113,6 +134,10 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
       strengthMax: sheet.strengthMaxPercent,
       capRating: shown('pressure', sheet.capRatingKpa),
       maxTestPressure: shown('pressure', sheet.maxTestPressureKpa),
+      thermostatOpens: shown('temperature', sheet.thermostatOpensC),
+      highTemperatureAlarm: shown('temperature', sheet.highTemperatureAlarmC),
+      litresMinToMax: shown('volume', sheet.minToMaxL),
+      additive: sheet.additive && additiveShown(sheet.additive, shown),
       condition: sheet.coolantCondition,
     },
     holdTest: sheet.holdTestMethod && {

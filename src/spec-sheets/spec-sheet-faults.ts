@@ -5,11 +5,12 @@ import { greatestTestPressureKpa } from '../domain/pressure/hold-test-procedure.
 import { overPressure } from '../domain/pressure/over-pressure.js';
 import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
-import type { Quantity, Unit } from '../domain/quantities/units.js';
+import { convert, type Quantity, type Unit } from '../domain/quantities/units.js';
 import { domainFaults, duplicateFaults } from '../platform/http/domain-faults.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import type { FieldFault } from '../platform/http/problem.js';
 import type {
+  AdditiveSpec,
   CoolantConditionSpec,
   CoolantSpec,
   FastenerSpec,
@@ -65,7 +66,62 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
         (coolant.strengthMax == null ? '; give strengthMax if this coolant may be stronger' : ''),
     });
   }
-  return [...faults, ...conditionFaults(coolant.condition ?? {})];
+  return [
+    ...faults,
+    ...temperatureFaults(coolant),
+    ...marksFaults(coolant),
+    ...additiveFaults(coolant.additive ?? null),
+    ...conditionFaults(coolant.condition ?? {}),
+  ];
+}
+
+/** What thermostats open at and alarms warn at, °C: generous, so that °F typed as °C is noticed. */
+const TEMPERATURES = {
+  thermostatOpens: { min: 40, max: 120, what: 'thermostats open at' },
+  highTemperatureAlarm: { min: 60, max: 150, what: 'alarms warn at' },
+} as const;
+
+function temperatureFaults(coolant: CoolantSpec): FieldFault[] {
+  const faults: FieldFault[] = [];
+  for (const field of ['thermostatOpens', 'highTemperatureAlarm'] as const) {
+    const given = coolant[field];
+    const celsius = canonicalOf('temperature', given);
+    const { min, max, what } = TEMPERATURES[field];
+    if (!given || celsius === null || (celsius >= min - 1e-9 && celsius <= max + 1e-9)) continue;
+    const { unit } = given;
+    const other = unit === 'C' ? 'F' : 'C';
+    const otherC = convert(given.value, other, 'C');
+    const meant = otherC >= min && otherC <= max ? `: was it ${say(given.value, other, other)}?` : '';
+    faults.push({
+      pointer: `/coolant/${field}`,
+      detail: `is ${inWords(given)}, outside what ${what}, ${say(min, 'C', unit)} to ${say(max, 'C', unit)}${meant}`,
+    });
+  }
+  const { thermostatOpens: opens, highTemperatureAlarm: alarm } = coolant;
+  if (faults.length > 0 || !opens || !alarm) return faults;
+  if (above(canonicalOf('temperature', alarm) ?? 0, canonicalOf('temperature', opens) ?? 0)) return [];
+  return [
+    {
+      pointer: '/coolant/highTemperatureAlarm',
+      detail: `is ${inWords(alarm)}, not above where the thermostat opens, ${inWords(opens)}`,
+    },
+  ];
+}
+
+function marksFaults({ capacity, litresMinToMax }: CoolantSpec): FieldFault[] {
+  const capacityL = canonicalOf('volume', capacity) ?? 0;
+  if (!litresMinToMax || above(capacityL, canonicalOf('volume', litresMinToMax) ?? 0)) return [];
+  const detail = `is ${inWords(litresMinToMax)}, as much as the ${inWords(capacity)} that the whole system holds`;
+  return [{ pointer: '/coolant/litresMinToMax', detail }];
+}
+
+function additiveFaults(additive: AdditiveSpec | null): FieldFault[] {
+  if (additive === null) return [];
+  const { raisesScaUnitsPerGallon, raisesNitriteMgPerL, raisesMolybdateMgPerL } = additive;
+  if ((raisesScaUnitsPerGallon ?? raisesNitriteMgPerL ?? raisesMolybdateMgPerL) != null) return [];
+  const detail =
+    'does not say what it raises: give raisesScaUnitsPerGallon, raisesNitriteMgPerL or raisesMolybdateMgPerL, as on the bottle';
+  return [{ pointer: '/coolant/additive', detail }];
 }
 
 /** Limits that no coolant could meet. */
@@ -73,6 +129,7 @@ function conditionFaults(condition: CoolantConditionSpec): FieldFault[] {
   const pairs = [
     ['pHMin', 'pHMax'],
     ['nitriteMinMgPerL', 'nitriteMaxMgPerL'],
+    ['molybdateMinMgPerL', 'molybdateMaxMgPerL'],
     ['scaMinUnitsPerGallon', 'scaMaxUnitsPerGallon'],
   ] as const;
   return pairs.flatMap(([least, most]) => {

@@ -37,6 +37,12 @@ export class CoolantConditionSpec {
       'False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used',
   })
   heavyDuty?: boolean | null;
+  @Flag({
+    optional: true,
+    description:
+      'Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given',
+  })
+  wetLiners?: boolean | null;
   @Amount({
     optional: true,
     min: 0,
@@ -55,16 +61,19 @@ export class CoolantConditionSpec {
     optional: true,
     min: 0,
     max: 100_000,
-    description: 'mg/L; not judged in an organic-acid coolant',
+    description:
+      'mg/L, for any technology; unless given 300 for NOAT, and 800 for an IAT coolant around wet liners (from memory)',
   })
   nitriteMinMgPerL?: number | null;
   @Amount({
     optional: true,
     min: 0,
     max: 100_000,
-    description: 'mg/L; not judged in an organic-acid coolant',
+    description: 'mg/L, for any technology',
   })
   nitriteMaxMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100_000, description: 'mg/L' }) molybdateMinMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100_000, description: 'mg/L' }) molybdateMaxMgPerL?: number | null;
   @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
   scaMinUnitsPerGallon?: number | null;
   @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
@@ -76,6 +85,27 @@ export class CoolantConditionSpec {
     description: 'mL of 0.1 N acid for 10 mL of coolant (ASTM D1121)',
   })
   reserveAlkalinityMinMl?: number | null;
+}
+
+/** A bottle of additive: so much of it raises so much coolant by so much. */
+export class AdditiveSpec {
+  @Text({ optional: true, max: 120, description: 'As on the bottle' }) product?: string | null;
+  @QuantityOf('volume', {
+    min: 0.001,
+    description: 'So much additive, in the unit on the bottle; doses are told in it',
+    example: { value: 1, unit: 'pt' },
+  })
+  amount!: Quantity;
+  @QuantityOf('volume', {
+    min: 0.001,
+    description: 'So much coolant is raised by that amount',
+    example: { value: 1, unit: 'gal' },
+  })
+  treats!: Quantity;
+  @Amount({ optional: true, min: 0.01, max: 1000, description: 'SCA units per US gallon that it raises by' })
+  raisesScaUnitsPerGallon?: number | null;
+  @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesNitriteMgPerL?: number | null;
+  @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesMolybdateMgPerL?: number | null;
 }
 
 export class CoolantSpec {
@@ -97,6 +127,22 @@ export class CoolantSpec {
     description: "Greatest pressure it may be tested at: the lower of this and the cap's rating counts",
   })
   maxTestPressure?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'Where the thermostat begins to open' })
+  thermostatOpens?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'Where the vehicle warns of overheating' })
+  highTemperatureAlarm?: Quantity | null;
+  @QuantityOf('volume', {
+    optional: true,
+    min: 0.05,
+    description:
+      'What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch',
+  })
+  litresMinToMax?: Quantity | null;
+  @Nested(() => AdditiveSpec, {
+    optional: true,
+    description: 'The additive that makes up for what the coolant lacks',
+  })
+  additive?: AdditiveSpec | null;
   @Nested(() => CoolantConditionSpec, {
     optional: true,
     description: "What a coolant's condition is judged by",

@@ -1,4 +1,5 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
 import type { CoolantConditionLimits } from '../domain/coolant/coolant-condition.js';
 import type { LabourRules } from '../domain/visits/labour-hours.js';
 import { Fleet } from '../fleets/fleet.entity.js';
@@ -31,6 +32,7 @@ export interface SpecPart {
 /** What a coolant's condition is judged by; absent: common practice. */
 export interface SpecCondition extends CoolantConditionLimits {
   heavyDuty?: boolean | null;
+  wetLiners?: boolean | null;
 }
 
 /** What a powertrain's cooling system and belt drive need. */
@@ -52,6 +54,11 @@ export class SpecSheet {
   @Column('double precision', { nullable: true }) strengthMaxPercent!: number | null;
   @Column('double precision', { nullable: true }) capRatingKpa!: number | null;
   @Column('double precision', { nullable: true }) maxTestPressureKpa!: number | null;
+  @Column('double precision', { nullable: true }) thermostatOpensC!: number | null;
+  @Column('double precision', { nullable: true }) highTemperatureAlarmC!: number | null;
+  /** From MIN to MAX on the reservoir. */
+  @Column('double precision', { nullable: true }) minToMaxL!: number | null;
+  @Column('jsonb', { nullable: true }) additive!: CoolantAdditive | null;
   @Column('jsonb', { nullable: true }) coolantCondition!: SpecCondition | null;
   @Column('text', { nullable: true }) holdTestMethod!: 'vacuum' | 'pressure' | null;
   @Column('double precision', { nullable: true }) holdTestTargetKpa!: number | null;

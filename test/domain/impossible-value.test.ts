@@ -214,7 +214,7 @@ describe('the rules', () => {
     [
       'a unit of something else',
       () => convert(1, 'psi', 'L'),
-      { field: 'unit', value: 'psi', limit: { oneOf: ['mL', 'L', 'qt', 'gal'] } },
+      { field: 'unit', value: 'psi', limit: { oneOf: ['mL', 'L', 'fl.oz', 'pt', 'qt', 'gal'] } },
     ],
   ])('refuse %s with its field, value and limit, and what was meant', (_what, work, expected) => {
     const refusal = refusalOf(work);

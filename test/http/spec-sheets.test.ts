@@ -71,6 +71,10 @@ describe('spec sheets', () => {
         strengthMax: 60,
         capRating: { value: 16, unit: 'psi' },
         condition: null,
+        thermostatOpens: null,
+        highTemperatureAlarm: null,
+        litresMinToMax: null,
+        additive: null,
         maxTestPressure: null,
       },
       holdTest: {

@@ -1325,6 +1325,38 @@ export interface components {
         AcknowledgeInput: {
             note?: string | null;
         };
+        AdditiveSpec: {
+            /** @description As on the bottle */
+            product?: string | null;
+            /**
+             * @description So much additive, in the unit on the bottle; doses are told in it
+             * @example {
+             *       "value": 1,
+             *       "unit": "pt"
+             *     }
+             */
+            amount: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            /**
+             * @description So much coolant is raised by that amount
+             * @example {
+             *       "value": 1,
+             *       "unit": "gal"
+             *     }
+             */
+            treats: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            /** @description SCA units per US gallon that it raises by */
+            raisesScaUnitsPerGallon?: number | null;
+            raisesNitriteMgPerL?: number | null;
+            raisesMolybdateMgPerL?: number | null;
+        };
         AlertActionInHistory: {
             /** Format: date-time */
             at: string;
@@ -1755,6 +1787,37 @@ export interface components {
             } | null;
             vacuumValveOk?: boolean | null;
         };
+        CardAdditive: {
+            product: string | null;
+            /**
+             * @description In the unit on the bottle
+             * @example {
+             *       "value": 1.75,
+             *       "unit": "pt"
+             *     }
+             */
+            dose: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            volume: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            /**
+             * @description The dose as it is measured out
+             * @example 2 pt of additive
+             */
+            text: string;
+        };
         CardAdjustment: {
             /**
              * @description To drain, and to pour in as much
@@ -1766,7 +1829,7 @@ export interface components {
             drain: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /** @enum {string} */
             pour: "concentrate" | "water";
@@ -1853,7 +1916,7 @@ export interface components {
             capacity: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
              * @description What comes out when it is drained
@@ -1865,7 +1928,7 @@ export interface components {
             drains?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             /**
              * @description What stays in block and heater
@@ -1877,7 +1940,7 @@ export interface components {
             stays?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             targetStrengthPercent: number;
             /**
@@ -1890,7 +1953,7 @@ export interface components {
             comesOut?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             /** @description For the work asked */
             bring: components["schemas"]["CardPour"] | null;
@@ -2116,7 +2179,7 @@ export interface components {
             concentrate: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
              * @example {
@@ -2127,7 +2190,7 @@ export interface components {
             water: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             note: string;
         };
@@ -2141,7 +2204,7 @@ export interface components {
             volume: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /** @description Volume % of concentrate */
             strengthPercent: number;
@@ -2268,23 +2331,34 @@ export interface components {
             kind: "coolant-condition";
             pH?: number | null;
             nitriteMgPerL?: number | null;
+            molybdateMgPerL?: number | null;
             scaUnitsPerGallon?: number | null;
             /** @description By ASTM D1121 */
             reserveAlkalinityMl?: number | null;
             /** @enum {string|null} */
             appearance?: "clear" | "cloudy" | "rusty" | "oily" | "particles" | null;
+            /** @description The test strip that the values were read with */
+            strip?: components["schemas"]["TestStripInput"] | null;
+            /** @description The laboratory that measured the values */
+            laboratory?: components["schemas"]["LaboratoryReportInput"] | null;
         };
         CoolantConditionSpec: {
             /** @description False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used */
             heavyDuty?: boolean | null;
+            /** @description Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given */
+            wetLiners?: boolean | null;
             /** @description 8.5 for an IAT coolant unless given (common practice) */
             pHMin?: number | null;
             /** @description 10.5 for an IAT coolant unless given (common practice) */
             pHMax?: number | null;
-            /** @description mg/L; not judged in an organic-acid coolant */
+            /** @description mg/L, for any technology; unless given 300 for NOAT, and 800 for an IAT coolant around wet liners (from memory) */
             nitriteMinMgPerL?: number | null;
-            /** @description mg/L; not judged in an organic-acid coolant */
+            /** @description mg/L, for any technology */
             nitriteMaxMgPerL?: number | null;
+            /** @description mg/L */
+            molybdateMinMgPerL?: number | null;
+            /** @description mg/L */
+            molybdateMaxMgPerL?: number | null;
             /** @description SCA units per US gallon; for an IAT coolant 1.5 to 3.0 unless given (common practice) */
             scaMinUnitsPerGallon?: number | null;
             /** @description SCA units per US gallon; for an IAT coolant 1.5 to 3.0 unless given (common practice) */
@@ -2307,7 +2381,7 @@ export interface components {
             capacity: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
              * @description What comes out when it is drained
@@ -2319,7 +2393,7 @@ export interface components {
             drainable?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             /** @description Volume % of concentrate to fill with */
             targetStrengthPercent?: number | null;
@@ -2348,6 +2422,44 @@ export interface components {
                 /** @enum {string} */
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
+            /**
+             * @description Where the thermostat begins to open
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            thermostatOpens?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description Where the vehicle warns of overheating
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highTemperatureAlarm?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            litresMinToMax?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            } | null;
+            /** @description The additive that makes up for what the coolant lacks */
+            additive?: components["schemas"]["AdditiveSpec"] | null;
             /** @description What a coolant's condition is judged by */
             condition?: components["schemas"]["CoolantConditionSpec"] | null;
         };
@@ -2607,7 +2719,7 @@ export interface components {
             capacity: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /** @description In the system, volume % */
             strengthPercent: number;
@@ -2884,7 +2996,7 @@ export interface components {
             drained?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             /** @description The vehicle came in with too little coolant */
             cameInLow?: boolean | null;
@@ -2898,7 +3010,7 @@ export interface components {
             added: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /** @description Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own */
             toppedUpToMark?: boolean | null;
@@ -2957,6 +3069,14 @@ export interface components {
             heavyDutyScaMinUnitsPerGallon?: number | null;
             /** @description 3 unless the fleet sets its own (common practice, no source) */
             heavyDutyScaMaxUnitsPerGallon?: number | null;
+            /** @description 300 unless the fleet sets its own (common practice, no source) */
+            nitriteMinNoatMgPerL?: number | null;
+            /** @description 800 unless the fleet sets its own (common practice, no source) */
+            nitriteMinWetLinersMgPerL?: number | null;
+            /** @description 780 unless the fleet sets its own (common practice, no source) */
+            nitriteWithMolybdateMinMgPerL?: number | null;
+            /** @description 300 unless the fleet sets its own (common practice, no source) */
+            nitriteWithMolybdateEachMinMgPerL?: number | null;
             /** @description 0.9 unless the fleet sets its own (common practice, no source) */
             capHoldsShare?: number | null;
             /** @description 1.15 unless the fleet sets its own (common practice, no source) */
@@ -2967,6 +3087,12 @@ export interface components {
             levelUncertaintyL?: number | null;
             /** @description 0.0075 unless the fleet sets its own (common practice, no source) */
             levelUncertaintyShareOfCapacity?: number | null;
+            /** @description 15 unless the fleet sets its own (common practice, no source) */
+            roadTestMinutes?: number | null;
+            /** @description 5 unless the fleet sets its own (common practice, no source) */
+            stuckOpenMarginK?: number | null;
+            /** @description 10 unless the fleet sets its own (common practice, no source) */
+            boilingMarginK?: number | null;
         };
         FleetPatch: {
             name?: string;
@@ -3087,6 +3213,8 @@ export interface components {
                 /** @enum {string} */
                 unit: "F" | "C" | "nD" | "Brix" | "%";
             };
+            /** @description The strip, where the method is test-strip */
+            strip?: components["schemas"]["TestStripInput"] | null;
         };
         GoodnessOfFitView: {
             method: string;
@@ -3211,7 +3339,7 @@ export interface components {
             volume?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
             /** @description The engine stood long enough to be at air temperature: without it a filled system rarely passes */
             engineCold?: boolean | null;
@@ -3709,6 +3837,8 @@ export interface components {
             /** @description Of the parts that are taken apart, and those of which the spec sheet names no component */
             fasteners: components["schemas"]["CardFastener"][];
             coolant: components["schemas"]["CardCoolant"] | null;
+            /** @description For what the latest reading of the coolant lacked, where it stays in */
+            additive: components["schemas"]["CardAdditive"] | null;
             holdTest: components["schemas"]["CardHoldTest"] | null;
             /** @description A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut */
             proofTest: components["schemas"]["CardHoldTest"] | null;
@@ -3974,6 +4104,25 @@ export interface components {
             supersededBy: string | null;
             voided: components["schemas"]["VoidedView"] | null;
         };
+        LaboratoryReportInput: {
+            laboratory?: string | null;
+            reportNumber?: string | null;
+            /** Format: date */
+            sampledOn?: string | null;
+            values?: components["schemas"]["LaboratoryValueInput"][] | null;
+            remarks?: string | null;
+        };
+        LaboratoryValueInput: {
+            /** @description As the report has it, such as chloride; pH, nitrite and molybdate count as if typed in their own fields */
+            name: string;
+            value: number;
+            /** @example mg/L */
+            unit?: string | null;
+            /** @description The report's own limit */
+            min?: number | null;
+            /** @description The report's own limit */
+            max?: number | null;
+        };
         LabourSpec: {
             preparations?: components["schemas"]["PreparationSpec"][] | null;
             lines?: components["schemas"]["LineLabourSpec"][] | null;
@@ -4048,17 +4197,22 @@ export interface components {
              */
             kind: "level-check";
             /**
-             * @description How much is missing to the mark; negative above it
+             * @description Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed
+             * @enum {string|null}
+             */
+            level?: "below-min" | "between" | "at-max" | "above-max" | null;
+            /**
+             * @description How much is missing to the mark (MAX, where there are two); negative above it
              * @example {
              *       "value": 10,
              *       "unit": "L"
              *     }
              */
-            belowMark: {
+            belowMark?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
-            };
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            } | null;
             engineCold?: boolean | null;
         };
         LineLabourSpec: {
@@ -4740,7 +4894,7 @@ export interface components {
              * @description In which its numbers were read
              * @enum {string|null}
              */
-            unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "%" | "nD" | "Brix" | null;
+            unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "%" | "nD" | "Brix" | null;
         };
         ReadingEnvelope: {
             /** Format: date-time */
@@ -5119,6 +5273,8 @@ export interface components {
              * @enum {string}
              */
             kind: "road-test";
+            /** @description How long it was driven; 15 or more to be judged */
+            minutes?: number | null;
             /**
              * @example {
              *       "value": 10,
@@ -5337,6 +5493,19 @@ export interface components {
             /** @description The first 2 kB of the answer */
             answer: string | null;
         };
+        TestStripInput: {
+            /**
+             * @description What it is made to read: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point
+             * @enum {string}
+             */
+            kind: "sca" | "nitrite" | "organic-acid" | "ph" | "freeze-point";
+            /**
+             * Format: date
+             * @description The last day it may be used; what it reads later is not judged
+             */
+            expiresOn?: string | null;
+            product?: string | null;
+        };
         TokenInput: {
             /** @description Who or what will use it */
             name: string;
@@ -5398,7 +5567,7 @@ export interface components {
             added: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /** @description Filled to the mark */
             toMark?: boolean | null;
@@ -5779,7 +5948,7 @@ export interface components {
             volume?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "mL" | "L" | "qt" | "gal";
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
         };
         VacuumFillComputed: {
@@ -6294,7 +6463,7 @@ export interface components {
             kind: "warm-up-check";
             /** @description null: no heater fitted */
             heatAtVents?: boolean | null;
-            /** @description null: not a fan that cycles */
+            /** @description An electric fan came on and went off, or a viscous fan was heard to engage; null: a fan fixed to its pulley */
             fanCycled?: boolean | null;
             thermostatOpened?: boolean | null;
             temperatureSteady?: boolean | null;

@@ -23,6 +23,12 @@ export interface CommonPractice {
   heavyDutyPhMax: number;
   heavyDutyScaMinUnitsPerGallon: number;
   heavyDutyScaMaxUnitsPerGallon: number;
+  /** Nitrite in service, mg/L: of nitrited organic-acid coolant, and of conventional coolant around wet liners. */
+  nitriteMinNoatMgPerL: number;
+  nitriteMinWetLinersMgPerL: number;
+  /** With molybdate less nitrite is enough: so much of both together, and so much of each. */
+  nitriteWithMolybdateMinMgPerL: number;
+  nitriteWithMolybdateEachMinMgPerL: number;
   capHoldsShare: number;
   capOpensShare: number;
   torqueTolerancePercent: number;
@@ -32,6 +38,12 @@ export interface CommonPractice {
    */
   levelUncertaintyL: number;
   levelUncertaintyShareOfCapacity: number;
+  /** A road test this long has warmed the engine through. */
+  roadTestMinutes: number;
+  /** A thermostat that opens has brought the coolant to within this of where it opens. */
+  stuckOpenMarginK: number;
+  /** Running this near to boiling is too hot where the spec sheet has no alarm temperature. */
+  boilingMarginK: number;
 }
 
 export const COMMON_PRACTICE: Readonly<CommonPractice> = {
@@ -51,9 +63,16 @@ export const COMMON_PRACTICE: Readonly<CommonPractice> = {
   heavyDutyPhMax: 10.5,
   heavyDutyScaMinUnitsPerGallon: 1.5,
   heavyDutyScaMaxUnitsPerGallon: 3,
+  nitriteMinNoatMgPerL: 300,
+  nitriteMinWetLinersMgPerL: 800,
+  nitriteWithMolybdateMinMgPerL: 780,
+  nitriteWithMolybdateEachMinMgPerL: 300,
   capHoldsShare: 0.9,
   capOpensShare: 1.15,
   torqueTolerancePercent: 10,
   levelUncertaintyL: 0.15,
   levelUncertaintyShareOfCapacity: 0.0075,
+  roadTestMinutes: 15,
+  stuckOpenMarginK: 5,
+  boilingMarginK: 10,
 };

@@ -5,20 +5,25 @@ import { massPercentFromVolume } from '../coolant/strength-conversion.js';
 import type { Evaluation } from '../evaluation.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import { measure } from '../quantities/measures.js';
-import type { Unit } from '../quantities/units.js';
+import { convert, type Unit } from '../quantities/units.js';
+import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
 import { conclude, noFindings } from './findings.js';
 import { requireCoolantTemperature, requireNotNegative } from './plausible.js';
-import { plain, say } from './wording.js';
+import { plain, say, unitInWords } from './wording.js';
 
 /** What was seen on a drive after the work. */
 export interface RoadTestReading {
   kind: 'road-test';
+  /** How long it was driven. */
+  minutes?: number | null;
   distanceKm?: number | null;
   highestCoolantTemperatureC?: number | null;
   warningLamp?: boolean | null;
   leakSeen?: boolean | null;
   /** The temperature unit that was typed, for wording. */
   unit?: Unit;
+  /** The unit in which the distance was typed, for wording. */
+  distanceUnit?: Unit;
 }
 
 /** What a road test is judged by; null and absent mean unknown. */
@@ -27,60 +32,188 @@ export interface RoadTestSurroundings extends Whereabouts {
   /** Volume %. */
   strengthPercent?: number | null;
   capRatingKpa?: number | null;
+  /** Where the thermostat begins to open. */
+  thermostatOpensC?: number | null;
+  /** Where the vehicle warns of overheating. */
+  highTemperatureAlarmC?: number | null;
+  practice?: CommonPractice;
 }
 
+/** What a road test found wrong. */
+export type RoadTestFinding = 'leak' | 'lamp' | 'overheated' | 'stuck-open';
+
+/** Temperatures typed in °F come back from °C with a last digit of noise, K. */
+const NOISE_K = 1e-9;
+
 /**
- * Judges a road test: no lamp, no leak, and the coolant stayed below its boiling point.
+ * Judges a road test: no lamp, no leak, and the coolant came to its working temperature and stayed there.
  *
- * Source: Raoult's law with IAPWS-IF97 for the boiling point, ±1.5 K; the rest is common practice.
+ * With both temperatures on the spec sheet, after 15 minutes or more: below the thermostat's opening less 5 K it is stuck
+ * open, from the alarm up the engine ran too hot. Without the alarm it fails from 10 K under boiling, and nothing cooler
+ * proves it sound. At the boiling point it fails whatever the alarm.
  *
- * @param reading km and °C
- * @param around volume %, kPa gauge, m or kPa absolute
- * @returns computed: `boilsAt` (null when strength or cap rating are unknown), `boilOverMarginK`
+ * Source: Raoult's law with IAPWS-IF97 for the boiling point, ±1.5 K; 15 minutes, 5 K and 10 K are common practice.
+ *
+ * @param reading minutes, km and °C
+ * @param around volume %, kPa gauge, °C, m or kPa absolute
+ * @returns computed: `findings` (see `RoadTestFinding`), `boilsAt` (null when strength or cap rating are unknown),
+ *   `boilOverMarginK`, `tooHotFrom`, `stuckOpenBelow` (each null where unknown)
  * @throws ImpossibleValue for a temperature that no cooling system has, naming °F where that was
  *   probably meant.
- * @example evaluateRoadTest({ kind: 'road-test', distanceKm: 12, highestCoolantTemperatureC: 96, warningLamp: false, leakSeen: false }).verdict // 'pass'
+ * @example evaluateRoadTest({ kind: 'road-test', minutes: 20, highestCoolantTemperatureC: 60, warningLamp: false, leakSeen: false }, { thermostatOpensC: 82, highTemperatureAlarmC: 110 }).verdict // 'fail'
  */
 export function evaluateRoadTest(reading: RoadTestReading, around: RoadTestSurroundings = {}): Evaluation {
+  const practice = around.practice ?? COMMON_PRACTICE;
   const findings = noFindings();
   const { fails, doubts } = findings;
+  const found: RoadTestFinding[] = [];
   const distanceKm =
     reading.distanceKm == null ? null : requireNotNegative('distance', reading.distanceKm, 'km');
   const highestC = reading.highestCoolantTemperatureC ?? null;
   if (highestC !== null) requireCoolantTemperature('highestCoolantTemperature', highestC);
-  if (reading.warningLamp === true) fails.push('A warning lamp came on.');
-  if (reading.leakSeen === true) fails.push('A leak was seen: find and repair it.');
-  const boilsAtC = boilingPointOf(around);
-  if (highestC !== null && boilsAtC !== null) {
-    const told = `The coolant reached ${say(highestC, 'C', reading.unit)}; it boils at about ${say(boilsAtC, 'C', reading.unit)}`;
-    if (highestC > boilsAtC + BOIL_OVER_UNCERTAINTY_K) fails.push(`${told}.`);
-    else if (highestC > boilsAtC - BOIL_OVER_UNCERTAINTY_K)
-      doubts.push(`${told}, too close to tell: find out why it runs so hot and drive again.`);
+  if (reading.minutes != null) requireNotNegative('minutes', reading.minutes, 'min');
+  if (reading.leakSeen === true) {
+    found.push('leak');
+    fails.push('A leak was seen. Find and repair it.');
   }
+  if (reading.warningLamp === true) {
+    found.push('lamp');
+    fails.push('A warning lamp came on. Find out why before the vehicle goes out.');
+  }
+  const limits = limitsOf(around, practice);
+  const heat = judgeHeat(reading, around, limits, practice);
+  if (heat.finding !== null) found.push(heat.finding);
+  fails.push(...heat.fails);
+  doubts.push(...heat.doubts);
   if (reading.warningLamp == null)
-    doubts.push('Whether a warning lamp came on is not told: drive again and watch.');
+    doubts.push('Whether a warning lamp came on is missing. Drive again and watch for it.');
   if (reading.leakSeen == null)
-    doubts.push('Whether it leaked was not looked at: look under it while it is warm.');
+    doubts.push('Nobody looked for leaks. Look underneath while the engine is warm.');
   if (distanceKm === 0) doubts.push('No distance was driven.');
+  const { boilsAtC, tooHotC, stuckOpenC } = limits;
   return {
-    ...conclude(
-      findings,
-      `Driven${distanceKm === null ? '' : ` ${plain(distanceKm)} km`} without lamp or leak.`,
-    ),
+    ...conclude(findings, `${drivenInWords(reading)}: no lamp, no leak, temperature as it should be.`),
     computed: {
-      boilsAt: boilsAtC === null ? null : measure('temperature', boilsAtC),
+      findings: found,
+      boilsAt: temperature(boilsAtC),
       // A difference: as a temperature it would be given an offset when shown in °F.
       boilOverMarginK: boilsAtC === null || highestC === null ? null : boilsAtC - highestC,
+      tooHotFrom: temperature(tooHotC),
+      stuckOpenBelow: temperature(stuckOpenC),
     },
     cautions: cautionsFor('road-test'),
-    basis:
-      boilsAtC === null
-        ? ['no boiling point: strength or cap rating is not known']
-        : [
-            atmosphereAt(around).basis,
-            `boiling point by Raoult's law and IAPWS-IF97, ±${BOIL_OVER_UNCERTAINTY_K} K`,
-          ],
+    basis: [`driven at least ${plain(practice.roadTestMinutes)} minutes (common practice)`, ...limits.basis],
   };
+}
+
+const temperature = (valueC: number | null) => (valueC === null ? null : measure('temperature', valueC));
+
+interface HeatLimits {
+  boilsAtC: number | null;
+  tooHotC: number | null;
+  stuckOpenC: number | null;
+  basis: string[];
+}
+
+function limitsOf(around: RoadTestSurroundings, practice: CommonPractice): HeatLimits {
+  const boilsAtC = boilingPointOf(around);
+  const alarmC = around.highTemperatureAlarmC ?? null;
+  const opensC = around.thermostatOpensC ?? null;
+  const { boilingMarginK, stuckOpenMarginK } = practice;
+  const boilingC = boilsAtC === null ? null : boilsAtC - BOIL_OVER_UNCERTAINTY_K;
+  const basis: string[] = [];
+  if (boilsAtC !== null)
+    basis.push(
+      atmosphereAt(around).basis,
+      `boiling point by Raoult's law and IAPWS-IF97, ±${BOIL_OVER_UNCERTAINTY_K} K`,
+    );
+  else basis.push('no boiling point: strength or cap rating is not known');
+  if (alarmC !== null) basis.push("too hot from the alarm up (the spec sheet's)");
+  else if (boilsAtC !== null)
+    basis.push(`too hot from ${plain(boilingMarginK)} K under boiling (common practice)`);
+  if (opensC !== null)
+    basis.push(
+      `stuck open below where the thermostat opens (the spec sheet's) less ${plain(stuckOpenMarginK)} K (common practice)`,
+    );
+  return {
+    boilsAtC,
+    tooHotC:
+      alarmC === null
+        ? boilsAtC === null
+          ? null
+          : boilsAtC - boilingMarginK
+        : Math.min(alarmC, boilingC ?? alarmC),
+    stuckOpenC: opensC === null ? null : opensC - stuckOpenMarginK,
+    basis,
+  };
+}
+
+interface Heat {
+  finding: 'overheated' | 'stuck-open' | null;
+  fails: string[];
+  doubts: string[];
+}
+
+function judgeHeat(
+  reading: RoadTestReading,
+  around: RoadTestSurroundings,
+  { boilsAtC, tooHotC, stuckOpenC }: HeatLimits,
+  practice: CommonPractice,
+): Heat {
+  const heat: Heat = { finding: null, fails: [], doubts: [] };
+  const minutes = reading.minutes ?? null;
+  const highestC = reading.highestCoolantTemperatureC ?? null;
+  const alarmC = around.highTemperatureAlarmC ?? null;
+  const inWords = (valueC: number): string => say(valueC, 'C', reading.unit);
+  const long = `${plain(practice.roadTestMinutes)} minutes or more`;
+  if (highestC === null) {
+    heat.doubts.push(`The highest coolant temperature is missing. Drive ${long} and read it.`);
+    return heat;
+  }
+  if (tooHotC !== null && highestC >= tooHotC - NOISE_K) {
+    const limit =
+      alarmC !== null && highestC >= alarmC - NOISE_K
+        ? `the alarm is at ${inWords(alarmC)}`
+        : `it boils at about ${wholeDegrees(boilsAtC ?? tooHotC, reading.unit)}`;
+    return {
+      ...heat,
+      finding: 'overheated',
+      fails: [
+        `The coolant reached ${inWords(highestC)}; ${limit}. Let it cool, then check level, air, fan, thermostat and radiator.`,
+      ],
+    };
+  }
+  if (minutes === null)
+    heat.doubts.push(`How long it was driven is missing. Drive ${long}, and give the minutes.`);
+  else if (minutes < practice.roadTestMinutes)
+    heat.doubts.push(`${plain(minutes)} minutes are too short to tell. Drive ${long}.`);
+  else if (stuckOpenC !== null && highestC < stuckOpenC - NOISE_K)
+    return {
+      ...heat,
+      finding: 'stuck-open',
+      fails: [
+        `The coolant only reached ${inWords(highestC)}; the thermostat opens at ${inWords(around.thermostatOpensC ?? stuckOpenC)}. It is stuck open: replace it.`,
+      ],
+    };
+  const unknown = [
+    ...(stuckOpenC === null ? ['where the thermostat opens'] : []),
+    ...(alarmC === null ? ['the high-temperature alarm'] : []),
+  ].join(' and ');
+  if (unknown !== '') {
+    heat.doubts.push(
+      `The coolant reached ${inWords(highestC)}, but the spec sheet does not say ${unknown}. Add it from the vehicle maker's information.`,
+    );
+  }
+  return heat;
+}
+
+function wholeDegrees(valueC: number, typed: Unit = 'C'): string {
+  return `${Math.round(convert(valueC, 'C', typed))} ${unitInWords(typed)}`;
+}
+
+function drivenInWords({ minutes, distanceKm, distanceUnit }: RoadTestReading): string {
+  const distance = distanceKm == null ? '' : `, ${say(distanceKm, 'km', distanceUnit)}`;
+  return `Driven ${plain(minutes ?? 0)} minutes${distance}`;
 }
 
 function boilingPointOf(around: RoadTestSurroundings): number | null {

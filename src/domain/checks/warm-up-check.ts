@@ -10,7 +10,7 @@ export interface WarmUpCheckReading {
   kind: 'warm-up-check';
   /** Null where no heater is fitted. */
   heatAtVents: boolean | null;
-  /** Null where the fan does not cycle: a viscous fan never does. */
+  /** An electric fan came on and went off, or a viscous fan was heard to engage; null for a fan fixed to its pulley. */
   fanCycled: boolean | null;
   thermostatOpened: boolean | null;
   temperatureSteady: boolean | null;
@@ -52,7 +52,9 @@ export function evaluateWarmUpCheck(check: WarmUpCheckReading): Evaluation {
   if (check.temperatureSteady === false)
     fails.push('The temperature did not settle: air is trapped, or the flow is poor.');
   if (check.fanCycled === false)
-    fails.push('The fan did not cycle: run the engine until it does, or check fan, relay and sensor.');
+    fails.push(
+      'The fan did not come on. Check fan, relay and sensor; on a viscous fan the clutch, which roars when it engages.',
+    );
   if (check.levelAfterCooling === 'below-mark')
     fails.push('The level was below the mark when cold: top up, and look for the loss if it sinks again.');
   if (check.leakSeen === null) doubts.push('Whether it leaks was not looked at: look while it is warm.');

@@ -3,6 +3,7 @@ import { convert, dimensionOf, type Quantity, type Unit } from '../quantities/un
 const SYMBOLS: Partial<Record<Unit, string>> = {
   C: '°C',
   F: '°F',
+  'fl.oz': 'fl oz',
   'N.m': 'N·m',
   'ft.lbf': 'lbf·ft',
   'in.lbf': 'lbf·in',

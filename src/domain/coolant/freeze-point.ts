@@ -14,10 +14,13 @@ import {
   type StrengthReading,
 } from './freeze-point-value.js';
 import { judgeProtection, judgeStrength, STRONGEST_PERCENT, WEAKEST_PERCENT } from './strength-limits.js';
+import type { TestStrip } from './test-strip.js';
 
 /** Strength of the coolant in the system, as read by an instrument. */
 export interface FreezePointReading {
   kind: 'freeze-point';
+  /** What it was read with, where it was a strip. */
+  strip?: TestStrip | null;
   /** The coolant's own base; the spec sheet's when absent. */
   base?: CoolantBase | null;
   /** The glycol that the instrument's scale is printed for; the coolant's when absent. */

@@ -169,7 +169,7 @@ export function coolantForJob(
       comesOut: measure('volume', outL),
       bring: {
         ...spare,
-        note: `In case what came out is not clean enough to pour back: ${inWords('volume', spare.concentrate.value, units)} of concentrate mixed with ${inWords('volume', spare.water.value, units)} of water.`,
+        note: `In case what came out is not clean enough to pour back: ${inWords('volume', spare.concentrate.value, units)} of concentrate mixed with ${inWords('volume', spare.water.value, units)} of ${MIXING_WATER}.`,
       },
       premix: {
         volume: measure('volume', outL),

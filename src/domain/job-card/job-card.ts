@@ -1,11 +1,13 @@
 import { parseBeltDesignation } from '../belt/designation.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import type { Opening } from '../circuit-opening.js';
+import type { MeasuredCondition } from '../coolant/inhibitor-limits.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { WorkLine } from '../intervals/types.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
+import { type AdditiveForJob, additiveForJob, type AdditiveSheet } from './additive-for-job.js';
 import { type BoilOverForJob, boilOverForJob } from './boil-over-for-job.js';
 import { cautionsOfJob, isAtBelt, isTakenApart, workOf } from './card-work.js';
 import {
@@ -31,6 +33,8 @@ export interface CardSheet {
   coolant: SheetCoolant;
   capRatingKpa: number | null;
   holdTest: HoldTestLimits;
+  /** Null where the sheet has nothing of it. */
+  additive?: AdditiveSheet | null;
   fasteners: readonly SheetFastener[];
   belts: readonly { name: string; designation: string | null }[];
   parts: readonly CardPart[];
@@ -42,6 +46,8 @@ export interface JobCardInput extends Whereabouts {
   sheet: CardSheet | null;
   /** Latest known strength in the system, volume %. */
   strengthPercent: number | null;
+  /** Latest reading of the coolant's inhibitors since it was replaced; absent or null where there is none. */
+  condition?: MeasuredCondition | null;
   /** A loss alert stands that a passed vacuum test would not settle. */
   losesCoolant: boolean;
   /** The machine counts engine hours and no distance: no distance is told. */
@@ -68,6 +74,8 @@ export interface JobCardContent {
   parts: CardPart[];
   fasteners: CardFastener[];
   coolant: CoolantForJob | null;
+  /** To pour in for what the latest reading lacked. */
+  additive: AdditiveForJob | null;
   holdTest: HoldTestForJob | null;
   /** A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut. */
   proofTest: HoldTestForJob | null;
@@ -121,6 +129,10 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (coolant.technology === null && work.opensCircuit)
       missing.push("The sheet does not name the coolant's technology: colour is no evidence of it.");
   }
+  const dosed = sheet?.additive
+    ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
+    : null;
+  if (dosed !== null) take(dosed);
   const { holdTest, proofTest } = holdTests();
   const fasteners = sheet === null ? [] : fastenersOf(sheet);
   const belts = work.belt ? beltsOf() : [];
@@ -140,6 +152,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
     parts: partsOf(),
     fasteners,
     coolant,
+    additive: dosed?.additive ?? null,
     holdTest,
     proofTest,
     boilOver: boilOver(),

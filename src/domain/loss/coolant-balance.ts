@@ -1,11 +1,12 @@
 import { opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
+import { levelRead } from './level-read.js';
 import type { WatchContext } from './rule.js';
 import type { CoolantFact } from './types.js';
 import { MS_PER_DAY, type UsagePoint } from './usage-span.js';
 
 export interface CoolantBalance {
-  known: { belowMarkL: number; ms: number; isFill: boolean } | null;
+  known: { belowMarkL: number; point: UsagePoint; isFill: boolean } | null;
   /** Everything added since the known level, in L. */
   addedL: number;
   fill: { ms: number; isSettled: boolean } | null;
@@ -30,14 +31,25 @@ export function runningDays(fromMs: number, toMs: number, laidUp: readonly LaidU
   return (toMs - fromMs - restedMs) / MS_PER_DAY;
 }
 
+/** What comes of one fact. */
+interface Taken {
+  balance: CoolantBalance;
+  level: KnownLevel | null;
+  lostAtLeastL: number | null;
+  /** Since when that much has been lost at least. */
+  lostSince: UsagePoint | null;
+  settlingL: number;
+}
+
 /**
  * Takes one fact into the coolant balance: lost = missing now + added since − missing then (conservation of volume).
  *
  * Up to `settlingShare` of capacity that goes missing before the first known level after a fill is trapped air coming out, not loss. A job that
- * opens the circuit ends what was known.
+ * opens the circuit ends what was known. A level told by its marks alone makes none known: it says what is missing at least,
+ * and so what was lost at least.
  *
- * @returns the balance after the fact, the level it makes known, the least that has been lost since the last known level, and the settling
- * part of a top-up, all in L.
+ * @returns the balance after the fact, the level it makes known, the least that has been lost since the last known level with the
+ * point of that level, and the settling part of a top-up, in L and ms.
  */
 export function takeIntoBalance(
   balance: CoolantBalance,
@@ -45,24 +57,24 @@ export function takeIntoBalance(
   point: UsagePoint,
   laidUp: readonly LaidUpSpan[],
   context: WatchContext,
-): { balance: CoolantBalance; level: KnownLevel | null; lostAtLeastL: number | null; settlingL: number } {
-  const unchanged = { balance, level: null, lostAtLeastL: null, settlingL: 0 };
+): Taken {
+  const unchanged = { balance, level: null, lostAtLeastL: null, lostSince: null, settlingL: 0 };
   if (fact.kind === 'job')
     return opensCircuit(fact) ? { ...unchanged, balance: { ...balance, known: null, addedL: 0 } } : unchanged;
   if (fact.kind === 'fill') {
     const filled = {
-      known: { belowMarkL: 0, ms: point.ms, isFill: true },
+      known: { belowMarkL: 0, point, isFill: true },
       addedL: 0,
       fill: { ms: point.ms, isSettled: false },
     };
     return { ...unchanged, balance: filled };
   }
-  const makesKnown =
-    (fact.kind === 'level-check' && fact.engineCold) || (fact.kind === 'top-up' && fact.toMark);
-  if (!makesKnown && fact.kind !== 'top-up') return unchanged;
+  const read = fact.kind === 'level-check' ? levelRead(fact, context.minToMaxL) : null;
+  const makesKnown = read === null ? fact.kind === 'top-up' && fact.toMark : read.exactL !== null;
+  if (fact.kind !== 'top-up' && (read === null || read.leastL === null)) return unchanged;
 
   const poured = fact.kind === 'top-up' ? fact.addedL : 0;
-  const missing = fact.kind === 'level-check' ? fact.belowMarkL : 0;
+  const missing = read?.exactL ?? read?.leastL ?? 0;
   const allowanceL = context.settings.settlingShare * context.capacityL;
   const isRecheck =
     fact.kind === 'top-up' &&
@@ -77,7 +89,9 @@ export function takeIntoBalance(
   const { known } = balance;
   let lostL = known === null ? null : missing + addedL - known.belowMarkL;
   if (lostL !== null && known?.isFill) lostL -= Math.min(Math.max(lostL, 0), allowanceL);
-  if (!makesKnown) return { balance: { known, addedL, fill }, level: null, lostAtLeastL: lostL, settlingL };
+  const lostSince = known?.point ?? null;
+  if (!makesKnown)
+    return { balance: { known, addedL, fill }, level: null, lostAtLeastL: lostL, lostSince, settlingL };
 
   const level: KnownLevel = {
     factId: fact.id,
@@ -85,13 +99,15 @@ export function takeIntoBalance(
     at: fact.at,
     point,
     belowMarkL: missing,
+    isByMarks: fact.kind === 'level-check' && fact.belowMarkL === null,
     lostL,
-    previousMs: known?.ms ?? null,
+    previousMs: lostSince?.ms ?? null,
   };
   return {
-    balance: { known: { belowMarkL: missing, ms: point.ms, isFill: false }, addedL: 0, fill },
+    balance: { known: { belowMarkL: missing, point, isFill: false }, addedL: 0, fill },
     level,
     lostAtLeastL: lostL,
+    lostSince,
     settlingL,
   };
 }

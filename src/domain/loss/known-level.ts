@@ -8,6 +8,8 @@ export interface KnownLevel {
   at: string;
   point: UsagePoint;
   belowMarkL: number;
+  /** Told as "at MAX", not in litres. */
+  isByMarks: boolean;
   /** Lost since the previous known level, in L, additions counted; null where none was known. */
   lostL: number | null;
   /** The instant of that previous level. */

@@ -16,6 +16,7 @@ export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEF
   return {
     capacityL,
     isCapacityKnown: facts.sheet !== null,
+    minToMaxL: facts.sheet?.minToMaxL ?? null,
     levelNoiseL: Math.max(
       facts.levelUncertainty?.levelUncertaintyL ?? settings.levelNoiseL,
       (facts.levelUncertainty?.levelUncertaintyShareOfCapacity ?? settings.levelNoiseShare) * capacityL,
@@ -45,8 +46,8 @@ export function momentsOf(
   return inTimeOrder(facts.events, asOf).map(({ fact, ms }) => {
     if (fact.kind === 'alert-action') return fact;
     const point: UsagePoint = { ms, odometerKm: fact.odometerKm, engineHours: fact.engineHours };
-    const taken = takeIntoBalance(balance, fact, point, laidUp, context);
-    balance = taken.balance;
-    return { fact, point, level: taken.level, lostAtLeastL: taken.lostAtLeastL, settlingL: taken.settlingL };
+    const { balance: after, ...taken } = takeIntoBalance(balance, fact, point, laidUp, context);
+    balance = after;
+    return { fact, point, ...taken };
   });
 }

@@ -1,4 +1,5 @@
 import { isRepair } from './circuit-work.js';
+import { levelRead } from './level-read.js';
 import type { Moment, WatchContext } from './rule.js';
 import { hasRun, spanBetween, type UsagePoint } from './usage-span.js';
 import { ROUNDING } from './wording.js';
@@ -29,8 +30,10 @@ export function provesRepair(state: RepairState, moment: Moment, context: WatchC
   if (state.lastRepair === null) return false;
   if (fact.kind === 'hold-test')
     return fact.method === 'pressure' && fact.verdict === 'pass' && fact.atCapRating;
-  if (fact.kind !== 'level-check' || !fact.engineCold || state.toppedUpSince) return false;
+  if (fact.kind !== 'level-check' || state.toppedUpSince) return false;
+  const { exactL } = levelRead(fact, context.minToMaxL);
+  if (exactL === null) return false;
   const { proof } = context.settings;
   const span = spanBetween(state.lastRepair, point);
-  return fact.belowMarkL <= context.levelNoiseL + ROUNDING && span.days >= proof.days && hasRun(span, proof);
+  return exactL <= context.levelNoiseL + ROUNDING && span.days >= proof.days && hasRun(span, proof);
 }

@@ -3,7 +3,7 @@ import { sentence } from '../quantities/sentence.js';
 import { opensCircuit } from './circuit-work.js';
 import type { Finding, Moment, Rule, WatchContext } from './rule.js';
 import type { LossEvidence, TopUpFact } from './types.js';
-import { isWithin, MS_PER_DAY, spanBetween, type UsagePoint } from './usage-span.js';
+import { isWithin, MS_PER_DAY, spanBetween, thousandKmOf, type UsagePoint } from './usage-span.js';
 import { litres, percent, ROUNDING } from './wording.js';
 
 interface LostTopUp {
@@ -86,7 +86,10 @@ function atOnce(
           factId: fact.id,
           kind: fact.kind,
           at: fact.at,
-          text: sentence`${measure('volume', lostL)} lost since the last known cold level`,
+          text:
+            moment.level === null
+              ? sentence`by its marks: at least ${measure('volume', lostL)} lost since the last known cold level`
+              : sentence`${measure('volume', lostL)} lost since the last known cold level`,
           computed: { lost: measure('volume', lostL) },
         };
   return {
@@ -96,6 +99,16 @@ function atOnce(
       `one loss of at least ${percent(100 * settings.singleLossShare)} of the capacity of ${litres(capacityL)} since the last known cold level: common practice, no published source`,
     ],
   };
+}
+
+/**
+ * What a sound vehicle may lose from the last known level to one that is told by its marks, in L: two spreads above what is usual. Between the marks nobody
+ * tops up, so that a year's usual loss comes to light at once.
+ */
+function usualByMarks({ fact, level, lostSince, point }: Moment, { cohort, settings }: WatchContext): number {
+  if (fact.kind !== 'level-check' || level !== null || lostSince === null) return 0;
+  const run = thousandKmOf(spanBetween(lostSince, point), settings.hoursPer1000Km);
+  return run === null ? Infinity : run * (cohort.mu0 + 2 * cohort.sigma);
 }
 
 function keepJob(state: TopUpState, moment: Moment): TopUpState {
@@ -140,8 +153,8 @@ export const repeatTopUps: Rule<TopUpState> = {
         recent: [...near, { point, lostL: pouredL, evidence: topUpEvidence(fact, moment.settlingL) }],
       };
     }
-    const mayShowLoss = isUnplanned || (moment.level !== null && fact.kind === 'level-check');
-    const lostL = (moment.lostAtLeastL ?? pouredL) - state.clearedLossL;
+    const mayShowLoss = isUnplanned || (moment.lostAtLeastL !== null && fact.kind === 'level-check');
+    const lostL = (moment.lostAtLeastL ?? pouredL) - state.clearedLossL - usualByMarks(moment, context);
     const large = mayShowLoss ? atOnce(lostL, moment, fact.kind === 'level-check', context) : null;
     const repeated = isUnplanned && pouredL > ROUNDING ? together(state.recent, state, point, context) : null;
 

@@ -1,11 +1,11 @@
 import { measure } from '../quantities/measures.js';
 import { type Sentence, sentence } from '../quantities/sentence.js';
-import { cusumLimit, nextCusum } from '../statistics/cusum.js';
-import { normalQuantile } from '../statistics/normal.js';
+import { nextCusum } from '../statistics/cusum.js';
 import { isRepair, opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
-import type { Finding, Rule, WatchContext } from './rule.js';
-import type { LossSettings } from './settings.js';
+import { wordEvidence } from './level-read.js';
+import { limitsFor, type RisingLimits } from './rising-limits.js';
+import type { Finding, Moment, Rule, WatchContext } from './rule.js';
 import type { LossEvidence } from './types.js';
 import {
   departureFrom,
@@ -16,19 +16,13 @@ import {
   type Departure,
   type UsualLine,
 } from './usual-line.js';
-import { hasRun, spanBetween, type UsagePoint } from './usage-span.js';
+import { hasRun, spanBetween, thousandKmOf, type UsagePoint } from './usage-span.js';
 import { litres, ROUNDING } from './wording.js';
 
 /** A known level on two axes: usage since the first one (1,000 km, or its worth in engine hours) and everything lost since then. */
 interface Reading {
   thousandKm: number;
   lostL: number;
-}
-
-/** What is shown at most by chance: the sum, and one departure by itself, both in standard deviations. */
-export interface RisingLimits {
-  cusum: number;
-  departure: number;
 }
 
 /** What one closed block says. */
@@ -79,19 +73,6 @@ const AS_NEW = { rate: null, cusum: 0, excursion: [] };
 /** What the line told of the vehicle's own rate outlives a fill, which ends only what was known of the level. */
 function knownRate({ line, rate }: RisingState): RisingState['rate'] {
   return line === null ? rate : { mean: line.rate, variance: line.varianceRate };
-}
-
-/**
- * Limits for a block of a given length. The sum and the single departure may each be wrong once in so many kilometres, however far apart the checks are:
- * a vehicle that is checked seldom is judged at fewer places, and so by lower limits.
- *
- * Source: Siegmund's run length for the sum (`cusumLimit`), the normal distribution for one departure.
- *
- * @param thousandKm length of the block. @example limitsFor(1.5, LOSS_DEFAULTS) // { cusum: 2.67, departure: 3.52 }
- */
-export function limitsFor(thousandKm: number, settings: LossSettings): RisingLimits {
-  const share = Math.min(0.5, (1000 * thousandKm) / settings.falseAlarmKm);
-  return { cusum: cusumLimit(settings.cusumSlack, 1 / share), departure: normalQuantile(1 - share) };
 }
 
 function meanOf(readings: readonly Reading[], most: number): BlockLevel {
@@ -198,6 +179,49 @@ function closeBlock(
   return { state: next, finding: findingOf(next, closed, context) };
 }
 
+/**
+ * Judges the least that was lost by a level that is told by its marks, less the uncertainty of a level, once a block is full. It is judged by itself,
+ * neither added to the sum nor taken into the line: "at MAX" is said only of levels that are read near it, so that a line through them would lose nothing.
+ */
+function judgeLeast(state: RisingState, moment: Moment, context: WatchContext): Finding | null {
+  const { fact, point, lostAtLeastL } = moment;
+  const { previous, blockStart } = state;
+  if (fact.kind !== 'level-check' || lostAtLeastL === null || previous === null || blockStart === null)
+    return null;
+  const { settings, cohort, levelNoiseL } = context;
+  const run = thousandKmOf(spanBetween(previous.level.point, point), settings.hoursPer1000Km);
+  if (run === null) return null;
+  const end: BlockLevel = {
+    thousandKm: previous.reading.thousandKm + run,
+    lostL: previous.reading.lostL + lostAtLeastL - 2 * levelNoiseL,
+    levels: 1,
+  };
+  const thousandKm = end.thousandKm - blockStart.thousandKm;
+  if (1000 * thousandKm < settings.blockKm - ROUNDING) return null;
+  const line = state.line ?? lineThrough(blockStart, state.rate ?? rateOf(cohort), levelNoiseL);
+  const departure = departureFrom(line, end, levelNoiseL);
+  const limits = limitsFor(thousandKm, settings);
+  if (departure.standardised <= limits.departure) return null;
+  const block: LossBlock = {
+    at: fact.at,
+    thousandKm,
+    lossPer1000Km: (end.lostL - blockStart.lostL) / thousandKm,
+    departure,
+    cusum: state.cusum,
+    limits,
+    rose: true,
+  };
+  const excursion = [...state.excursion, wordEvidence(fact, end.lostL, context.minToMaxL)];
+  return findingOf({ ...state, excursion }, block, context);
+}
+
+/** The same line and block, with what has been lost meanwhile. */
+function withLoss(state: RisingState, moreL: number): RisingState {
+  if (state.previous === null) return state;
+  const { level, reading } = state.previous;
+  return { ...state, previous: { level, reading: { ...reading, lostL: reading.lostL + moreL } } };
+}
+
 function takeLevel(
   state: RisingState,
   level: KnownLevel,
@@ -223,14 +247,11 @@ function takeLevel(
   const { previous } = state;
   const span = spanBetween(previous.level.point, level.point);
   const lostL = previous.reading.lostL + level.lostL;
-  if (span.km === null && span.hours === null) {
+  const run = thousandKmOf(span, settings.hoursPer1000Km);
+  if (run === null) {
     // Usage unknown here: the loss still counts, up to the next level whose usage is known.
-    return {
-      state: { ...state, previous: { ...previous, reading: { ...previous.reading, lostL } } },
-      finding: null,
-    };
+    return { state: withLoss(state, level.lostL), finding: null };
   }
-  const run = Math.max((span.km ?? 0) / 1000, (span.hours ?? 0) / settings.hoursPer1000Km);
   const reading: Reading = { thousandKm: previous.reading.thousandKm + run, lostL };
   const next: RisingState = {
     ...state,
@@ -250,7 +271,7 @@ function takeLevel(
  *
  * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
  * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage tell nothing by themselves; their
- * loss counts in the next one.
+ * loss counts in the next one. A level told by its marks alone counts with the least that it says was lost (`judgeLeast`).
  */
 export const risingLoss: Rule<RisingState> = {
   start: { ...NO_LEVELS, rate: null, filled: null, cusum: 0, excursion: [] },
@@ -263,7 +284,12 @@ export const risingLoss: Rule<RisingState> = {
       const filled: RisingState = { ...state, ...NO_LEVELS, rate: knownRate(state), filled: point };
       return { state: isNew ? { ...filled, ...AS_NEW } : filled, finding: null };
     }
-    return level === null ? { state, finding: null } : takeLevel(state, level, context);
+    if (level !== null && !(level.isByMarks && state.previous !== null))
+      return takeLevel(state, level, context);
+    return {
+      state: level === null ? state : withLoss(state, level.lostL ?? 0),
+      finding: judgeLeast(state, moment, context),
+    };
   },
 
   restart: (state) => ({ ...state, ...AS_NEW, line: null }),

@@ -12,6 +12,8 @@ export interface Moment {
   level: KnownLevel | null;
   /** What may have been lost at least since the last known level, in L; null where none is known. */
   lostAtLeastL: number | null;
+  /** Where that level was read. */
+  lostSince: UsagePoint | null;
   /** How much of a top-up is settling after a fill, in L. */
   settlingL: number;
 }
@@ -20,6 +22,8 @@ export interface Moment {
 export interface WatchContext {
   capacityL: number;
   isCapacityKnown: boolean;
+  /** From MIN to MAX on the reservoir, in L; null where unknown. */
+  minToMaxL: number | null;
   /** Standard uncertainty of one level reading, in L. */
   levelNoiseL: number;
   cohort: LossCohort;

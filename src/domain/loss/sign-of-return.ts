@@ -32,11 +32,13 @@ export function signOfReturn(
       lost: measure('volume', lostL),
     });
   }
-  const isSinceClearing =
-    level !== null && level.previousMs !== null && level.previousMs >= (clearedMs ?? Infinity);
+  if (fact.kind !== 'level-check') return null;
+  // A level told by its marks says what was lost at least.
+  const lostL = (level === null ? moment.lostAtLeastL : level.lostL) ?? 0;
+  const isSinceClearing = moment.lostSince !== null && moment.lostSince.ms >= (clearedMs ?? Infinity);
   const noticeableL = context.settings.singleLossSigmas * Math.SQRT2 * context.levelNoiseL;
-  if (fact.kind === 'level-check' && isSinceClearing && (level.lostL ?? 0) > noticeableL) {
-    const lost = measure('volume', level.lostL ?? 0);
+  if (isSinceClearing && lostL > noticeableL) {
+    const lost = measure('volume', lostL);
     return found(sentence`${lost} lost again`, { lost });
   }
   return null;

@@ -1,4 +1,5 @@
 import type { CommonPractice } from '../checks/common-practice.js';
+import type { LevelWord } from '../checks/level-marks.js';
 import type { ComputedValue, Verdict } from '../evaluation.js';
 import type { Sentence } from '../quantities/sentence.js';
 
@@ -47,8 +48,10 @@ export interface TopUpFact extends Fact {
 
 export interface LevelCheckFact extends Fact {
   kind: 'level-check';
-  /** How much is missing to the mark, in L; negative when above it. */
-  belowMarkL: number;
+  /** How much is missing to the mark, in L; negative when above it; null where only `level` is known. */
+  belowMarkL: number | null;
+  /** Where it stands by the marks on the reservoir; null or absent where only litres are known. */
+  level?: LevelWord | null;
   /** A level read on a warm engine says nothing about loss and is passed over. */
   engineCold: boolean;
 }
@@ -134,6 +137,8 @@ export interface LossSheet {
   capacityL: number;
   base: string;
   technology: string | null;
+  /** From MIN to MAX on the reservoir, in L; null or absent where unknown. */
+  minToMaxL?: number | null;
 }
 
 /** What vehicles of one spec sheet lose when nothing is wrong, in L per 1,000 km. */

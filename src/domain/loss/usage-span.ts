@@ -51,6 +51,16 @@ export function spanBetween(from: UsagePoint, to: UsagePoint): UsageSpan {
 }
 
 /**
+ * A span in 1,000 km, or its worth in engine hours, whichever is more; null where both are unknown.
+ *
+ * @example thousandKmOf({ days: 9, km: 1500, hours: 50 }, 25) // 2
+ */
+export function thousandKmOf({ km, hours }: UsageSpan, hoursPer1000Km: number): number | null {
+  if (km === null && hours === null) return null;
+  return Math.max((km ?? 0) / 1000, (hours ?? 0) / hoursPer1000Km);
+}
+
+/**
  * Whether a span is no longer than min(mostDays, max(days, km, hours)): a vehicle that stands still is given days, one that runs hard its usage.
  * Unknown counters say nothing, so that time alone decides.
  *

@@ -8,6 +8,8 @@ import type { Quantity, Unit } from './units.js';
  */
 const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
   qt: 0.5,
+  pt: 0.5,
+  'fl.oz': 1,
   L: 0.1,
   psi: 0.5,
   inHg: 0.5,

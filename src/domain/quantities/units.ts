@@ -51,6 +51,8 @@ const DEFINITIONS = {
   F: { dimension: 'temperature', factor: 1 / 1.8, offset: -32 },
   mL: { dimension: 'volume', factor: 0.001 },
   L: { dimension: 'volume', factor: 1 },
+  'fl.oz': { dimension: 'volume', factor: LITRE_PER_GALLON / 128 },
+  pt: { dimension: 'volume', factor: LITRE_PER_GALLON / 8 },
   qt: { dimension: 'volume', factor: LITRE_PER_GALLON / 4 },
   gal: { dimension: 'volume', factor: LITRE_PER_GALLON },
   'N.m': { dimension: 'torque', factor: 1 },

@@ -2,7 +2,6 @@ import { cautionsFor, CAUTIONS } from '../../../src/domain/cautions/cautions.js'
 import { evaluateCapTest } from '../../../src/domain/checks/cap-test.js';
 import { evaluateCombustionGasTest } from '../../../src/domain/checks/combustion-gas-test.js';
 import { evaluateLevelCheck } from '../../../src/domain/checks/level-check.js';
-import { evaluateRoadTest } from '../../../src/domain/checks/road-test.js';
 import { evaluateTopUp } from '../../../src/domain/checks/top-up.js';
 import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
 import { plain, say, sayChange } from '../../../src/domain/checks/wording.js';
@@ -19,7 +18,7 @@ describe('warm-up check', () => {
     levelAfterCooling: 'at-mark',
   };
 
-  it('passes, also where no heater and a viscous fan are fitted', () => {
+  it('passes, also where no heater and a fan fixed to its pulley are fitted', () => {
     expect(evaluateWarmUpCheck(good).verdict).toBe('pass');
     expect(evaluateWarmUpCheck({ ...good, heatAtVents: null, fanCycled: null }).verdict).toBe('pass');
     expect(evaluateWarmUpCheck({ ...good, levelAfterCooling: 'above-mark' }).reasons.join()).toMatch(
@@ -136,45 +135,6 @@ describe('combustion-gas test', () => {
     expect(cold.reasons[0]).toMatch(/repeat it hot and under load/);
     const hot = { kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true } as const;
     expect(evaluateCombustionGasTest(hot).verdict).toBe('inconclusive');
-  });
-});
-
-describe('road test', () => {
-  const good = {
-    kind: 'road-test',
-    distanceKm: 12,
-    highestCoolantTemperatureC: 96,
-    warningLamp: false,
-    leakSeen: false,
-  } as const;
-  const system = {
-    base: 'ethylene-glycol',
-    strengthPercent: 50,
-    capRatingKpa: convert(15, 'psi', 'kPa'),
-    elevationM: 0,
-  } as const;
-
-  it('passes without lamp or leak', () => {
-    expect(evaluateRoadTest(good).verdict).toBe('pass');
-    expect(evaluateRoadTest({ ...good, warningLamp: true }).verdict).toBe('fail');
-    expect(evaluateRoadTest({ ...good, leakSeen: true }).verdict).toBe('fail');
-    expect(evaluateRoadTest({ ...good, leakSeen: null }).verdict).toBe('inconclusive');
-    expect(evaluateRoadTest({ ...good, distanceKm: 0 }).verdict).toBe('inconclusive');
-  });
-
-  // 50 volume % (52.7 mass %) under 15 psi at sea level boils at about 129.8 °C by Raoult's law, ±1.5 K.
-  it.each([
-    [127, 'pass'],
-    [129, 'inconclusive'],
-    [132, 'fail'],
-  ])('at %d °C is %s', (highestCoolantTemperatureC, verdict) => {
-    expect(evaluateRoadTest({ ...good, highestCoolantTemperatureC }, system).verdict).toBe(verdict);
-  });
-
-  it('names °F for a temperature that no system has', () => {
-    expect(() => evaluateRoadTest({ ...good, highestCoolantTemperatureC: 205 })).toThrow(
-      /was it 205 °F \(96.11 °C\)/,
-    );
   });
 });
 

@@ -249,15 +249,6 @@ describe('coolant condition', () => {
     expect(judge({ reserveAlkalinityMl: 5, nitriteMgPerL: 900 })).toBe('pass');
   });
 
-  it('never judges an organic-acid coolant by nitrite', () => {
-    const result = evaluateCoolantCondition(
-      { kind: 'coolant-condition', nitriteMgPerL: 0 },
-      { technology: 'OAT', limits: { nitriteMinMgPerL: 800 } },
-    );
-    expect(result.verdict).toBeNull();
-    expect(result.reasons.join()).toMatch(/organic-acid/);
-  });
-
   it.each([
     ['clear', 'pass'],
     ['cloudy', 'inconclusive'],

@@ -1,3 +1,4 @@
+import type { LevelWord } from '../../../src/domain/checks/level-marks.js';
 import type {
   AlertActionFact,
   FillFact,
@@ -41,6 +42,22 @@ export function levelCheck(
   more: Where & { warm?: boolean } = {},
 ): LevelCheckFact {
   return { kind: 'level-check', ...fact(id, day, more), belowMarkL, engineCold: more.warm !== true };
+}
+
+/** A level told by its marks alone. */
+export function levelWord(
+  id: string,
+  day: number,
+  level: LevelWord,
+  more: Where & { warm?: boolean } = {},
+): LevelCheckFact {
+  return {
+    kind: 'level-check',
+    ...fact(id, day, more),
+    belowMarkL: null,
+    level,
+    engineCold: more.warm !== true,
+  };
 }
 
 export function freezePoint(

@@ -1,5 +1,5 @@
 import { cohortOf } from '../../../src/domain/loss/loss-cohort.js';
-import { limitsFor } from '../../../src/domain/loss/rising-loss.js';
+import { limitsFor } from '../../../src/domain/loss/rising-limits.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/settings.js';
 import { lossTrend } from '../../../src/domain/loss/loss-trend.js';
 import type { LossFact } from '../../../src/domain/loss/types.js';

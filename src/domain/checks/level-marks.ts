@@ -1,0 +1,83 @@
+import { asTyped } from './wording.js';
+import { say } from './wording.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import type { Unit } from '../quantities/units.js';
+
+/** Where the coolant stands by the two marks on the reservoir. */
+export type LevelWord = 'below-min' | 'between' | 'at-max' | 'above-max';
+
+export const LEVEL_WORDS: readonly LevelWord[] = ['below-min', 'between', 'at-max', 'above-max'];
+
+const IN_WORDS: Record<LevelWord, string> = {
+  'below-min': 'Below MIN',
+  between: 'Between MIN and MAX',
+  'at-max': 'At MAX',
+  'above-max': 'Above MAX',
+};
+
+/** A level as it is said. @example levelInWords('at-max') // 'At MAX' */
+export function levelInWords(level: LevelWord): string {
+  return IN_WORDS[level];
+}
+
+/** What a level in litres is compared with. */
+interface Marks {
+  /** From MIN to MAX, L; null where unknown. */
+  minToMaxL: number | null;
+  /** Expanded uncertainty (k = 2) of a level, L. */
+  expandedL: number;
+}
+
+const ROUNDING = 1e-9;
+
+/**
+ * Where so many litres below MAX stand by the marks; a level within its uncertainty of a mark counts as at it.
+ *
+ * @param belowMarkL L below MAX, negative above it
+ * @returns null where the spec sheet does not say how much lies between the marks, and it is not at MAX or above.
+ * @example levelAgainstMarks(0.8, { minToMaxL: 1.2, expandedL: 0.3 }) // 'between'
+ */
+export function levelAgainstMarks(belowMarkL: number, { minToMaxL, expandedL }: Marks): LevelWord | null {
+  if (belowMarkL < -expandedL - ROUNDING) return 'above-max';
+  if (belowMarkL <= expandedL + ROUNDING) return 'at-max';
+  if (minToMaxL === null) return null;
+  return belowMarkL <= minToMaxL + expandedL + ROUNDING ? 'between' : 'below-min';
+}
+
+/**
+ * Refuses a level by its marks that contradicts the litres given beside it. Litres count from MAX; each mark is read
+ * within the uncertainty of a level.
+ *
+ * @param belowMarkL L below MAX, negative above it
+ * @throws ImpossibleValue naming both, and the words that would fit.
+ * @example requireAgreement('above-max', 0.5, { minToMaxL: null, expandedL: 0.3, unit: 'L' }) // throws
+ */
+export function requireAgreement(level: LevelWord, belowMarkL: number, marks: Marks & { unit: Unit }): void {
+  const fitting = LEVEL_WORDS.filter((word) => agrees(word, belowMarkL, marks));
+  if (fitting.includes(level)) return;
+  const { unit, minToMaxL } = marks;
+  const litres =
+    belowMarkL === 0
+      ? 'at the mark'
+      : `${say(Math.abs(belowMarkL), 'L', unit)} ${belowMarkL < 0 ? 'above' : 'below'} it`;
+  const span = minToMaxL === null ? '' : ` and MIN ${say(minToMaxL, 'L', unit)} below it`;
+  throw new ImpossibleValue({
+    field: 'level',
+    value: level,
+    limit: { oneOf: fitting },
+    detail: `is ${level}, but belowMark puts the level ${litres}, with the mark at MAX${span}: was it ${fitting.join(' or ')}, or is belowMark ${asTyped(belowMarkL, 'L', unit).value} ${unit} a slip?`,
+  });
+}
+
+function agrees(word: LevelWord, belowMarkL: number, { minToMaxL, expandedL }: Marks): boolean {
+  switch (word) {
+    case 'above-max':
+      return belowMarkL < 0;
+    case 'at-max':
+      return Math.abs(belowMarkL) <= expandedL + ROUNDING;
+    case 'between':
+      return belowMarkL >= 0 && (minToMaxL === null || belowMarkL <= minToMaxL + expandedL + ROUNDING);
+    case 'below-min':
+      return belowMarkL > 0 && (minToMaxL === null || belowMarkL >= minToMaxL - expandedL - ROUNDING);
+  }
+}

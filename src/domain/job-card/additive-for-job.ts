@@ -1,0 +1,72 @@
+import type { CommonPractice } from '../checks/common-practice.js';
+import { plain } from '../checks/wording.js';
+import type { CoolantAdditive } from '../coolant/additive-dose.js';
+import type { CoolantInUse, MeasuredCondition } from '../coolant/inhibitor-limits.js';
+import { judgeInhibitors } from '../coolant/judge-inhibitors.js';
+import type { WorkLine } from '../intervals/types.js';
+import { measure, type Measure } from '../quantities/measures.js';
+import type { Quantity } from '../quantities/units.js';
+
+/** The additive part of a job card. */
+export interface AdditiveForJob {
+  product: string | null;
+  /** In the unit on the bottle, whoever reads the card. */
+  dose: Quantity;
+  volume: Measure;
+  /** The dose as it is measured out. */
+  text: string;
+}
+
+/** What a dose is worked out from; null is not known. */
+export interface AdditiveSheet {
+  additive: CoolantAdditive | null;
+  capacityL: number;
+  coolant: CoolantInUse;
+}
+
+/**
+ * The additive to bring for what the latest reading of the coolant lacks, where the coolant stays in: a coolant that is
+ * replaced is not dosed by what the old one lacked.
+ *
+ * Source: `judgeInhibitors`, `additiveDose`.
+ *
+ * @param lines what is to be done
+ * @param measured the latest reading since the coolant was replaced; null where there is none to be believed
+ * @returns null where nothing is missing, and what kept the dose from being told
+ */
+export function additiveForJob(
+  lines: readonly WorkLine[],
+  { additive, capacityL, coolant }: AdditiveSheet,
+  measured: MeasuredCondition | null,
+  practice: CommonPractice,
+): { additive: AdditiveForJob | null; missing: string[]; basis: string[] } {
+  const nothing = { additive: null, missing: [], basis: [] };
+  const ofCoolant = lines.filter(({ component }) => component === 'coolant');
+  const isRenewed = ofCoolant.some(({ action }) => action === 'replace' || action === 'flush');
+  const isAsked = ofCoolant.length > 0 || lines.some(({ component }) => component === 'coolant-filter');
+  if (!isAsked || isRenewed || measured === null) return nothing;
+  const { dose, found } = judgeInhibitors(measured, coolant, { practice, additive, capacityL });
+  const isLow = found.some((code) => DOSED.includes(code));
+  if (!isLow) return nothing;
+  if (dose === null)
+    return {
+      ...nothing,
+      missing: [
+        'The coolant lacks additive, and the sheet has no bottle for it: take the dose from the label, for the capacity on this card.',
+      ],
+    };
+  return {
+    additive: {
+      product: dose.product,
+      dose: dose.amount,
+      volume: measure('volume', dose.amountL),
+      text: `${dose.inWords} of ${dose.product ?? 'additive'}`,
+    },
+    missing: [],
+    basis: [
+      `dose: from ${plain(dose.from)} to ${plain(dose.to)} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises`,
+    ],
+  };
+}
+
+const DOSED: readonly string[] = ['sca-low', 'nitrite-low', 'molybdate-low'];
