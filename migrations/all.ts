@@ -30,8 +30,8 @@ import { LetUrgentRemindersOut1795990100000 } from './1795990100000-let-urgent-r
 import { TellOfDeliveryTrouble1795990200000 } from './1795990200000-tell-of-delivery-trouble.js';
 import { OpenLinesAtOnce1796000000000 } from './1796000000000-open-lines-at-once.js';
 import { TellReleasedWithFindings1796000100000 } from './1796000100000-tell-released-with-findings.js';
-import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 import { NameLinesInOutcomes1796000200000 } from './1796000200000-name-lines-in-outcomes.js';
+import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numbers.js';
 
 /** In the order in which they are applied. */
@@ -68,7 +68,7 @@ export const migrations = [
   TellOfDeliveryTrouble1795990200000,
   OpenLinesAtOnce1796000000000,
   TellReleasedWithFindings1796000100000,
-  AddSheetTemperaturesAndAdditive1796000649790,
   NameLinesInOutcomes1796000200000,
+  AddSheetTemperaturesAndAdditive1796000649790,
   KeepSerialNumbers1796001762176,
 ];

@@ -137,6 +137,10 @@ describe('what the service asks its database', () => {
         { vehicleId: own.vehicleId, readAt: '2026-03-29T10:00:00Z', odometer: { value: 20, unit: 'mi' } },
       ],
     });
+    await mechanic.post('/v1/job-reports', {
+      ...{ vehicleId: own.vehicleId, performedAt: '2026-03-30T10:00:00Z', releasedForService: 'yes' },
+      readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
+    });
     await manager.post('/v1/reminder-targets', { kind: 'webhook', address: 'http://127.0.0.1:9/' });
     await manager.patch(`/v1/vehicles/${own.vehicleId}`, { duty: 'normal', vin: '1M8GDM9AXKP042788' });
     await manager.patch(`/v1/depots/${own.depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
@@ -173,7 +177,7 @@ describe('what the service asks its database', () => {
       ...[`loss-alerts/${alert.id}`, 'interval-advice?component=water-pump', 'fleet'],
     ])
       expect([path, (await manager.get(`/v1/${path}`)).status]).toEqual([path, 200]);
-    await manager.post(`/v1/due-list/${line.id}/postpone`, { until: '2026-05-01', reason: 'no part' });
+    await manager.post(`/v1/due-list/${line.id}/postpone`, { until: '2026-04-05', reason: 'no part' });
     const due = await manager.post('/v1/vehicles', {
       ...{
         unitNumber: 'Q-2',
