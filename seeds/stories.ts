@@ -127,6 +127,7 @@ function torqueMissed(vehicle: Vehicle, day: number): PostedReport {
   return {
     ...reportOf(vehicle, day, ['pump', 'yearly']),
     readings: [...coolantReadings(vehicle), torqueSetOf(kind, kind.pumpFasteners.count - 1)],
+    releasedForService: 'no',
     notes: 'One bolt behind the bracket could not be reached with the wrench that was there.',
   };
 }
