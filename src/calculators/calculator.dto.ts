@@ -77,14 +77,10 @@ export class HoldTestCalculation extends Place {
   @Flag({
     optional: true,
     description:
-      'The engine stood long enough to be at air temperature: without it a filled system rarely passes',
+      'The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false',
   })
   engineCold?: boolean | null;
-  @Flag({
-    optional: true,
-    description:
-      'Coolant was in the system; false: it was drained. A vacuum of which nothing is said is judged as on a drained system',
-  })
+  @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained and dry' })
   wet?: boolean | null;
   @Amount({ optional: true, ...PERCENT, description: 'Of the coolant in a wet system, volume %' })
   strengthPercent?: number | null;

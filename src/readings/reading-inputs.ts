@@ -98,10 +98,10 @@ export class HoldTestInput {
   @Flag({
     optional: true,
     description:
-      'The engine stood long enough to be at air temperature: without it a filled system rarely passes',
+      'The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false',
   })
   engineCold?: boolean | null;
-  @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained' }) wet?:
+  @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained and dry' }) wet?:
     boolean | null;
   @QuantityOf('temperature', { optional: true }) startTemperature?: Quantity | null;
   @QuantityOf('temperature', { optional: true }) endTemperature?: Quantity | null;

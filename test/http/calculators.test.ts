@@ -203,7 +203,10 @@ describe('calculators', () => {
 
     it('judges by the rate with a guard band, and says what would settle a doubtful one', async () => {
       const test = (end: number, minutes: number) =>
-        calculate('hold-test', { ...leaking, end: inHg(end), minutes, gaugeResolution: inHg(0.1) });
+        calculate('hold-test', {
+          ...{ ...leaking, wet: false, end: inHg(end), minutes },
+          gaugeResolution: inHg(0.1),
+        });
       // Allowed unless given: 1 inHg in 5 minutes (common practice, no source).
       expect((await test(23.7, 5)).body.verdict).toBe('pass');
       expect((await test(22.5, 5)).body.verdict).toBe('fail');
@@ -213,10 +216,11 @@ describe('calculators', () => {
       expect(doubtful.reasons.join(' ')).toMatch(/Holding 16 minutes/);
     });
 
-    it('judges a wet or filled system that was cold, and no other', async () => {
+    it('judges a system that was cold or dry, and no other', async () => {
       const wet = { ...leaking, start: inHg(24), end: inHg(24), wet: true, gaugeResolution: inHg(0.5) };
       const filled = { method: 'pressure', start: psi(16), end: psi(16), minutes: 5, capRating: psi(16) };
-      for (const body of [wet, filled]) {
+      const unsaidWet = { ...wet, wet: null };
+      for (const body of [wet, unsaidWet, filled]) {
         const unsaid = (await calculate('hold-test', body)).body;
         expect(unsaid.verdict).toBe('inconclusive');
         expect(unsaid.reasons[0]).toMatch(/let it cool, then repeat/);
@@ -229,6 +233,7 @@ describe('calculators', () => {
         expect(fault?.pointer).toBe('/engineCold');
         expect(fault?.detail).toMatch(/122 °F.* 104 °F/);
       }
+      expect((await calculate('hold-test', { ...wet, wet: false })).body.verdict).toBe('pass');
       const hot = { ...leaking, end: inHg(24), startTemperature: celsius(55), endTemperature: celsius(47) };
       expect((await calculate('hold-test', hot)).body.verdict).toBe('inconclusive');
       expect((await calculate('hold-test', { ...hot, wet: false })).body.verdict).toBe('pass');

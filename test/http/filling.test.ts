@@ -89,7 +89,10 @@ describe('what is filled in', () => {
   });
 
   it('by vacuum is complete once it was topped up to the mark', async () => {
-    const vacuum = { kind: 'hold-test', method: 'vacuum', start: inHg(22), end: inHg(21.7), minutes: 6 };
+    const vacuum = {
+      ...{ kind: 'hold-test', method: 'vacuum', engineCold: true },
+      ...{ start: inHg(22), end: inHg(21.7), minutes: 6 },
+    };
     const byVacuum = async (day: number, more: object) =>
       (await judged(day, 'replace', [vacuum, fill({ added: litres(8), ...more })])).at(1).verdict;
     expect(await byVacuum(2, {})).toBe('inconclusive');

@@ -3341,9 +3341,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
-            /** @description The engine stood long enough to be at air temperature: without it a filled system rarely passes */
+            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
             engineCold?: boolean | null;
-            /** @description Coolant was in the system; false: it was drained. A vacuum of which nothing is said is judged as on a drained system */
+            /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
             /** @description Of the coolant in a wet system, volume % */
             strengthPercent?: number | null;
@@ -3503,9 +3503,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description The engine stood long enough to be at air temperature: without it a filled system rarely passes */
+            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
             engineCold?: boolean | null;
-            /** @description Coolant was in the system; false: it was drained */
+            /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
             /**
              * @example {

@@ -32,14 +32,12 @@ export interface Temperatures {
   mayHoldCoolant: boolean;
   /** Vapour takes part in the sum of a vacuum: said to be wet, or warm and not said to be dry. */
   vapour: boolean;
-  /** Nothing at all was said: a vacuum is then taken for that on a drained system. */
-  takenAsDrained: boolean;
   /** Why no pass can be given, and what to do; null where the test can be judged. */
   doubt: string | null;
 }
 
 /**
- * What the temperatures of a hold test allow. Cold: it is judged. Warm, or wet and unsaid: at best inconclusive, because cooling coolant hides a leak of a
+ * What the temperatures of a hold test allow. Cold, or dry: it is judged. Warm, or unsaid: at best inconclusive, because cooling coolant hides a leak of a
  * vacuum (a sealed wet system gains 1.9 inHg from 60 to 50 °C). A filled system under pressure is judged when cold, or with both temperatures within 1 K of
  * each other.
  *
@@ -68,7 +66,6 @@ export function temperaturesOf(said: TemperaturesSaid, practice: CommonPractice)
     changeK,
     mayHoldCoolant,
     vapour: vacuum && mayHoldCoolant && (said.wet === true || warm),
-    takenAsDrained: vacuum && said.wet == null && said.engineCold == null && hottestC === null,
     doubt: mayHoldCoolant ? doubtOf(said, hottestC, changeK, practice) : null,
   };
 }
@@ -97,8 +94,10 @@ function doubtOf(
   if (said.engineCold === true || (!vacuum && changeK !== null)) return null;
   if (said.engineCold === false) return `The engine was warm, and ${why}. Let it cool, then repeat.`;
   // A temperature of no more than 40 °C is as good as said: what it may still change by is part of the uncertainty.
-  if (vacuum && (hottestC !== null || said.wet !== true)) return null;
-  return `Nothing says that the engine was cold, and ${why}. If it had stood until cold, say so (engineCold); if not, let it cool, then repeat.`;
+  if (vacuum && hottestC !== null) return null;
+  const otherwise =
+    vacuum && said.wet !== true ? 'if the system was drained and dry, say wet: false; if neither' : 'if not';
+  return `Nothing says that the engine was cold, and ${why}. If it had stood until cold, say so (engineCold); ${otherwise}, let it cool, then repeat.`;
 }
 
 function requireNoContradiction(

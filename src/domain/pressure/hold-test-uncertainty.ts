@@ -58,7 +58,7 @@ export function temperatureUncertaintyKpa(
   system: SystemUnderTest,
   practice: CommonPractice,
 ): number {
-  const { cold, changeK, mayHoldCoolant, vapour, takenAsDrained } = temperatures;
+  const { cold, changeK, mayHoldCoolant, vapour } = temperatures;
   const hottestC = temperatures.hottestC ?? practice.hotCoolantC;
   const unseenK =
     cold || changeK !== null
@@ -72,7 +72,7 @@ export function temperatureUncertaintyKpa(
     const slope = mayHoldCoolant ? FILLED_KPA_PER_K : air;
     return rectangular(Math.hypot(slope * unseenK, slope * change));
   }
-  if (!mayHoldCoolant || takenAsDrained) return rectangular(air * unseenK);
+  if (!mayHoldCoolant) return rectangular(air * unseenK);
   const moist =
     vapourPressureKpa(hottestC + 0.5, system.waterShare) -
     vapourPressureKpa(hottestC - 0.5, system.waterShare);

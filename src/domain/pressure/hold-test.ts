@@ -113,10 +113,6 @@ function concludedOn(
   );
   if (targetHereKpa === null)
     findings.remarks.push('No target is known for this test, so the start itself was not judged.');
-  if (temperatures.takenAsDrained && (around.volumeL ?? null) === null)
-    findings.remarks.push(
-      'Judged as a drained system. If coolant was in it, repeat it cold and say so (wet, engineCold).',
-    );
   return conclude(findings, `Held: ${lost}`);
 }
 

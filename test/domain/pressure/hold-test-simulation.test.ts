@@ -25,16 +25,18 @@ describe('of simulated vacuum tests', () => {
     });
   });
 
-  it.each(['warm, both temperatures', 'warm, no temperature', 'warm, said so'] as const)(
-    'those that are %s never pass',
-    (condition) => {
-      const random = seeded(10);
-      for (const division of [0.1, 0.5, 1])
-        expect(vacuumShares(condition, 0, division, RUNS, random).pass).toBe(0);
-    },
-  );
+  it.each([
+    'warm, both temperatures',
+    'warm, no temperature',
+    'warm, nothing said',
+    'warm, said so',
+  ] as const)('those that are %s never pass', (condition) => {
+    const random = seeded(10);
+    for (const division of [0.1, 0.5, 1])
+      expect(vacuumShares(condition, 0, division, RUNS, random).pass).toBe(0);
+  });
 
-  it.each(['cold, said so', 'drained, said so', 'nothing said, drained'] as const)(
+  it.each(['cold, said so', 'drained, said so'] as const)(
     'a sound system that is %s passes in 80 %% on a gauge read to ½ inHg',
     (condition) => {
       expect(vacuumShares(condition, 0, 0.5, RUNS, seeded(11)).pass).toBeGreaterThanOrEqual(80);

@@ -46,7 +46,6 @@ const both = (startC: number, endC: number) => ({ startTemperatureC: startC, end
 export const VACUUM_CONDITIONS = {
   'cold, said so': { wet: true, temperatures: stood, says: () => ({ wet: true, engineCold: true }) },
   'drained, said so': { wet: false, temperatures: cooling(10, 50), says: () => ({ wet: false }) },
-  'nothing said, drained': { wet: false, temperatures: cooling(10, 50), says: () => ({}) },
   '20 to 40 °C, both temperatures': {
     wet: true,
     temperatures: cooling(20, 40),
@@ -64,6 +63,7 @@ export const VACUUM_CONDITIONS = {
   },
   'warm, both temperatures, wet unsaid': { wet: true, temperatures: cooling(45, 80), says: both },
   'warm, no temperature': { wet: true, temperatures: cooling(45, 80), says: () => ({ wet: true }) },
+  'warm, nothing said': { wet: true, temperatures: cooling(45, 80), says: () => ({}) },
   'warm, said so': { wet: true, temperatures: cooling(45, 80), says: () => ({ engineCold: false }) },
 } satisfies Record<string, Condition>;
 
