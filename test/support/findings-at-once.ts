@@ -53,7 +53,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
     'a loose fastener',
     {
       reading: { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setTo: 5, count: 9 },
-      opens: ['other', 'adjust'],
+      opens: ['water-pump', 'adjust'],
       item: 'pump-to-cover',
       cause: /torque/,
     },

@@ -89,7 +89,7 @@ function doubtOf(
     return `The coolant was at ${say(hottestC ?? 0, 'C', unit)}, and ${why}. Let it cool, then repeat below ${say(practice.hotCoolantC, 'C', unit)}.`;
   }
   if (isMore(changeK, vacuum ? practice.coolantChangeK : FILLED_CHANGE_K)) {
-    return `The temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test, which can hide a leak. Wait until it no longer changes, then repeat.`;
+    return `The temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test, which can hide a leak. Let it cool, then repeat.`;
   }
   if (said.engineCold === true || (!vacuum && changeK !== null)) return null;
   if (said.engineCold === false) return `The engine was warm, and ${why}. Let it cool, then repeat.`;
