@@ -2,7 +2,7 @@ import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
 import type { ComputedValue, Evaluation } from '../domain/evaluation.js';
 import { type MeasureKind, MEASURES } from '../domain/quantities/measures.js';
 
-type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'date';
+type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';
 
 /** What each calculator computes, by name: no more and no fewer, each null where it cannot be known. */
 export const COMPUTED = {
@@ -11,22 +11,31 @@ export const COMPUTED = {
     temperatureCorrectedLoss: 'vacuum',
     expandedUncertainty: 'vacuum',
     ratePerMinute: 'vacuum',
+    allowedLossHere: 'vacuum',
     leakRatePaM3PerS: 'number',
     standardCm3PerMin: 'number',
     atmosphere: 'vacuum',
     greatestVacuum: 'vacuum',
     targetHere: 'vacuum',
+    targetOnGauge: 'vacuum',
+    temperatureInDoubt: 'flag',
   },
   'freeze-point': {
     freezePoint: 'temperature',
     strengthVolumePercent: 'number',
     strengthMassPercent: 'number',
     table: 'text',
+    beyondTable: 'flag',
   },
   dilution: { drain: 'volume', resultStrengthPercent: 'number' },
   'boil-over': { boilsAt: 'temperature', absolutePressure: 'pressure' },
-  'vacuum-fill': { airLeftFraction: 'number', expectedUptake: 'volume', greatestVacuum: 'vacuum' },
-  'torque-set': { torques: 'torques', outside: 'positions', missing: 'integer' },
+  'vacuum-fill': {
+    airLeftFraction: 'number',
+    expectedUptake: 'volume',
+    topUpBeforeStart: 'volume',
+    greatestVacuum: 'vacuum',
+  },
+  'torque-set': { torques: 'torques', outside: 'positions', overTightened: 'positions', missing: 'integer' },
   belt: {
     ribs: 'integer',
     effectiveLength: 'size',
@@ -79,6 +88,8 @@ function schemaOf(shown: Shown): ApiPropertyOptions {
       return { type: 'integer', nullable: true };
     case 'text':
       return { type: 'string', nullable: true };
+    case 'flag':
+      return { type: 'boolean', nullable: true };
     case 'date':
       return { type: 'string', format: 'date', nullable: true };
     case 'positions':

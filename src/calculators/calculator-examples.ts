@@ -29,11 +29,14 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         temperatureCorrectedLoss: null,
         expandedUncertainty: { value: 1.977268399, unit: 'kPa' },
         ratePerMinute: { value: 0.169319432, unit: 'kPa' },
+        allowedLossHere: { value: 2.826073808, unit: 'kPa' },
         leakRatePaM3PerS: null,
         standardCm3PerMin: null,
         atmosphere: { value: 84.55967669, unit: 'kPa' },
         greatestVacuum: { value: 84.55967669, unit: 'kPa' },
         targetHere: { value: 64.99969758, unit: 'kPa' },
+        targetOnGauge: { value: 64.34138417, unit: 'kPa' },
+        temperatureInDoubt: false,
       },
       cautions: cautionsFor('vacuum-test'),
       basis: [
@@ -65,6 +68,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         strengthMassPercent: 51.69230769,
         table:
           'ASHRAE Handbook Fundamentals 2001, freezing points of ethylene glycol and water, linear interpolation',
+        beyondTable: false,
       },
       cautions: cautionsFor('coolant-sample'),
       basis: [
@@ -129,6 +133,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       computed: {
         airLeftFraction: 0.1978946226,
         expectedUptake: { value: 8.021053774, unit: 'L' },
+        topUpBeforeStart: { value: 1.978946226, unit: 'L' },
         greatestVacuum: { value: 101.325, unit: 'kPa' },
       },
       cautions: cautionsFor('filling'),
@@ -164,6 +169,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
           { value: 10.05564978, unit: 'N.m' },
         ],
         outside: [],
+        overTightened: [],
         missing: 1,
       },
       cautions: cautionsFor('fastening'),

@@ -145,8 +145,8 @@ function targetOf(
       throw fault(
         '/until',
         line.isAtOnce
-          ? `is ${until}; at most ${MOST_DAYS_AT_ONCE} days are given, to ${latestOn}, for a reading found something unsafe: ${line.cause}`
-          : `is ${until}; at most ${MOST_MONTHS} months are given, to ${latestOn}. For longer, change the interval plan`,
+          ? `is ${until}; this line can be put off by at most ${MOST_DAYS_AT_ONCE} days, to ${latestOn}. Why: ${line.cause}`
+          : `is ${until}; this line can be put off by at most ${MOST_MONTHS} months, to ${latestOn}. For longer, change the interval plan`,
       );
     return { on: until, odometerLifetimeKm: null, engineHoursLifetime: null };
   }

@@ -83,8 +83,14 @@ function workOf({ component, item, action }: DueLine): string {
   return `${component}${item ? ` (${item})` : ''}: ${action}`;
 }
 
-const stateOf = ({ state, atOnce }: DueLine): string =>
-  atOnce && state === 'due' ? 'due at once' : (STATES[state] ?? state);
+/** One that was put off waits in its window, like any other line. */
+const isAtOnce = ({ state, atOnce }: DueLine): boolean => atOnce && state !== 'window';
+
+function stateOf(line: DueLine): string {
+  const state = STATES[line.state] ?? line.state;
+  if (!isAtOnce(line)) return state;
+  return line.state === 'late' ? 'late, do it at once' : `${state} at once`;
+}
 
 function dueLineText(line: DueLine): string {
   const points = [
@@ -115,8 +121,9 @@ function digestSections({
   shown,
 }: Digest): Section[] {
   const inState = (state: string): string[] =>
-    dueLines.filter((line) => line.state === state).map(dueLineText);
+    dueLines.filter((line) => line.state === state && !isAtOnce(line)).map(dueLineText);
   return [
+    { heading: 'At once', lines: dueLines.filter(isAtOnce).map(dueLineText) },
     { heading: 'Late', lines: inState('late') },
     { heading: 'Due', lines: inState('due') },
     { heading: 'In their window', lines: inState('window') },
@@ -127,15 +134,19 @@ function digestSections({
   ];
 }
 
-const plural = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
+/** @example digestSubject({ total: 3, … }) // '3 items need attention, 1 at once' */
+function digestSubject({ total, dueLines }: Digest): string {
+  const atOnce = dueLines.filter(isAtOnce).length;
+  const late = dueLines.filter((line) => line.state === 'late' && !isAtOnce(line)).length;
+  const items = total === 1 ? '1 item needs attention' : `${total} items need attention`;
+  return `${items}${atOnce > 0 ? `, ${atOnce} at once` : ''}${late > 0 ? `, ${late} late` : ''}`;
+}
 
 /** What an e-mail says; it follows from the message alone, so that each attempt says the same. */
 function contentOf({ type, data }: MessageBody): { subject: string; sections: Section[] } {
   if (type === 'digest') {
     const digest = data as Digest;
-    const late = digest.dueLines.filter(({ state }) => state === 'late').length;
-    const subject = `${plural(digest.total, 'matter')} to see to${late > 0 ? `, ${late} late` : ''}`;
-    return { subject, sections: digestSections(digest) };
+    return { subject: digestSubject(digest), sections: digestSections(digest) };
   }
   if (type === 'loss-alert.raised') {
     const alert = data as Alert;

@@ -39,13 +39,14 @@ describe('calculators', () => {
       'hold-test',
       { method: 'pressure', start: psi(15), end: psi(15), minutes: 5 },
       ['loss', 'temperatureCorrectedLoss', 'expandedUncertainty', 'ratePerMinute', 'leakRatePaM3PerS'].concat(
-        ['standardCm3PerMin', 'atmosphere', 'greatestVacuum', 'targetHere'],
+        ['standardCm3PerMin', 'atmosphere', 'greatestVacuum', 'allowedLossHere', 'targetHere'],
+        ['targetOnGauge', 'temperatureInDoubt'],
       ),
     ],
     [
       'freeze-point',
       { base: 'propylene-glycol', method: 'brix', value: { value: 20, unit: 'Brix' } },
-      ['freezePoint', 'strengthVolumePercent', 'strengthMassPercent', 'table'],
+      ['freezePoint', 'strengthVolumePercent', 'strengthMassPercent', 'table', 'beyondTable'],
     ],
     [
       'dilution',
@@ -53,11 +54,15 @@ describe('calculators', () => {
       ['drain', 'resultStrengthPercent'],
     ],
     ['boil-over', { base: 'ethylene-glycol', strengthPercent: 50 }, ['boilsAt', 'absolutePressure']],
-    ['vacuum-fill', { vacuum: inHg(20) }, ['airLeftFraction', 'expectedUptake', 'greatestVacuum']],
+    [
+      'vacuum-fill',
+      { vacuum: inHg(20) },
+      ['airLeftFraction', 'expectedUptake', 'topUpBeforeStart', 'greatestVacuum'],
+    ],
     [
       'torque-set',
       { torque: { value: 11, unit: 'N.m' }, unit: 'N.m', values: [11] },
-      ['torques', 'outside', 'missing'],
+      ['torques', 'outside', 'overTightened', 'missing'],
     ],
     [
       'belt',

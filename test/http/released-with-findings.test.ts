@@ -137,7 +137,7 @@ describe('a vehicle released with a failed safety reading', () => {
     [
       'two of them',
       [pressureTest(12), beltCheck('worn')],
-      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test; and until the belt is renewed, or passes a full check.',
+      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test, and the belt is renewed or passes a full check.',
     ],
   ])('warns of %s', async (_what, readings, warning) => {
     const vehicleId = await newVehicle();

@@ -194,10 +194,10 @@ describe('what a target hears', () => {
       [],
     ]);
     expect(mail.received.map(({ parsed }) => parsed.subject)).toEqual([
-      '1 matter to see to',
-      '2 matters to see to',
-      '2 matters to see to',
-      '1 matter to see to, 1 late',
+      '1 item needs attention',
+      '2 items need attention',
+      '2 items need attention',
+      '1 item needs attention, 1 late',
     ]);
     expect(mail.received[3]?.parsed.text).toContain(
       `Late\n- ${first.unitNumber}: water-pump: replace, late;`,

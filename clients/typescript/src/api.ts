@@ -3171,6 +3171,7 @@ export interface components {
             strengthVolumePercent: number | null;
             strengthMassPercent: number | null;
             table: string | null;
+            beyondTable: boolean | null;
         };
         FreezePointEvaluation: {
             /**
@@ -3414,6 +3415,11 @@ export interface components {
                 /** @enum {string} */
                 unit: "inHg" | "psi" | "kPa";
             } | null;
+            allowedLossHere?: {
+                value: number;
+                /** @enum {string} */
+                unit: "inHg" | "psi" | "kPa";
+            } | null;
             leakRatePaM3PerS: number | null;
             standardCm3PerMin: number | null;
             atmosphere?: {
@@ -3431,6 +3437,12 @@ export interface components {
                 /** @enum {string} */
                 unit: "inHg" | "psi" | "kPa";
             } | null;
+            targetOnGauge?: {
+                value: number;
+                /** @enum {string} */
+                unit: "inHg" | "psi" | "kPa";
+            } | null;
+            temperatureInDoubt: boolean | null;
         };
         HoldTestEvaluation: {
             /**
@@ -5624,6 +5636,8 @@ export interface components {
             }[];
             /** @description Counted from 1 */
             outside: number[];
+            /** @description Counted from 1 */
+            overTightened: number[];
             missing: number | null;
         };
         TorqueSetEvaluation: {
@@ -5954,6 +5968,11 @@ export interface components {
         VacuumFillComputed: {
             airLeftFraction: number | null;
             expectedUptake?: {
+                value: number;
+                /** @enum {string} */
+                unit: "qt" | "L";
+            } | null;
+            topUpBeforeStart?: {
                 value: number;
                 /** @enum {string} */
                 unit: "qt" | "L";

@@ -196,12 +196,12 @@ function judgeHeat(
       ],
     };
   const unknown = [
-    ...(stuckOpenC === null ? ['where the thermostat opens'] : []),
+    ...(stuckOpenC === null ? ["the thermostat's opening temperature"] : []),
     ...(alarmC === null ? ['the high-temperature alarm'] : []),
-  ].join(' and ');
-  if (unknown !== '') {
+  ];
+  if (unknown.length > 0) {
     heat.doubts.push(
-      `The coolant reached ${inWords(highestC)}, but the spec sheet does not say ${unknown}. Add it from the vehicle maker's information.`,
+      `The coolant reached ${inWords(highestC)}, but the spec sheet lacks ${unknown.join(' and ')}. Add ${unknown.length === 1 ? 'it' : 'them'} from the vehicle maker's information.`,
     );
   }
   return heat;

@@ -101,15 +101,15 @@ function tellWhatIsMissing(fill: FillVolumes, missingL: number, allowedL: number
     findings.remarks.push(`${missing}, but the warm-up check shows that no air is trapped.`);
   } else if (toppedUpToMark === false) {
     findings.fails.push(
-      `${missing}, and it was not topped up to the mark. Top it up before starting the engine, and post all that went in.`,
+      `${missing}, and it was not topped up to the mark. Top it up before starting the engine, and report all that went in.`,
     );
   } else if (toppedUpToMark === null && missingL <= vacuumLeftL + allowedL) {
     findings.doubts.push(
-      `${missing}; the vacuum leaves up to ${say(vacuumLeftL, 'L', unit)} of air. Top up to the mark before starting the engine, and post all that went in with toppedUpToMark.`,
+      `${missing}; the vacuum leaves up to ${say(vacuumLeftL, 'L', unit)} of air. Top up to the mark before starting the engine. Then report all that went in, and say whether it was topped up to the mark (toppedUpToMark).`,
     );
   } else {
     findings.fails.push(
-      `${missing}: air is trapped. Bleed it and run the warm-up check: thermostat open, heat at the vents, temperature steady, level at the mark when cold.`,
+      `${missing}${toppedUpToMark === true ? ', though it was topped up to the mark' : ''}: air is trapped. Bleed it and run the warm-up check: thermostat open, heat at the vents, temperature steady, level at the mark when cold.`,
     );
   }
 }

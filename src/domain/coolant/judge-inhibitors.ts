@@ -167,7 +167,7 @@ const INHIBITS_CAVITATION: readonly Judged[] = ['nitrite', 'molybdate', 'sca'];
 /** Liners are open to cavitation where nitrite is what keeps it off, unless they are known to be dry. */
 function dangerOf(judged: Judged, coolant: CoolantInUse): string {
   if (!INHIBITS_CAVITATION.includes(judged) || hasWetLiners(coolant) === false) return '';
-  return ': wet liners are open to cavitation, which eats through them';
+  return ': cavitation can eat through wet liners';
 }
 
 function remedy(

@@ -55,7 +55,9 @@ export function pouringConsequences(
   const clashing = poured.base === null ? undefined : basesInSystem.find((base) => base !== poured.base);
   if (poured.base !== null && clashing !== undefined) {
     fails.push(
-      `${capitalised(baseInWords(poured.base))} was poured into a system with ${baseInWords(clashing)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`,
+      poured.base === system.base
+        ? `${capitalised(baseInWords(clashing))} is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.`
+        : `${capitalised(baseInWords(poured.base))} was poured into a system with ${baseInWords(clashing)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`,
     );
   }
   const meant = system.technology;

@@ -73,10 +73,10 @@ export function tellTightness(found: Tightness, told: ToldOf, findings: Findings
   const them = (these: Tightened[]): string => (these.length === 1 ? 'it' : 'them');
   const { over, under, perhapsOver, perhapsUnder } = found;
   const again = (these: Tightened[]): string =>
-    `loosen ${them(these)}, ${renewal(these, told)}, and tighten ${them(these)} again${aim} in the maker's sequence`;
+    `loosen ${them(these)}, ${renewal(these, told)}, and tighten ${them(these)} again${aim} in the maker's sequence.${told.isTurnedByAngle ? ' A bolt turned by angle stretches.' : ''}`;
   if (over.length > 0)
     findings.fails.push(
-      `${wordsOf(over, `${areOf(over)} over-tightened`)}, at most ${most}. Before the vehicle leaves, ${again(over)}.`,
+      `${wordsOf(over, `${areOf(over)} over-tightened`)}, at most ${most}. Before the vehicle leaves, ${again(over)}`,
     );
   if (under.length > 0)
     findings.fails.push(
@@ -84,7 +84,7 @@ export function tellTightness(found: Tightness, told: ToldOf, findings: Findings
     );
   if (perhapsOver.length > 0)
     findings.doubts.push(
-      `${wordsOf(perhapsOver, 'may be over-tightened')} ±${uncertaintyPercent} %, at most ${most}. Measure again with a better tool; what is over: ${again(perhapsOver)}.`,
+      `${wordsOf(perhapsOver, 'may be over-tightened')} ±${uncertaintyPercent} %, at most ${most}. Measure again with a better tool. If ${perhapsOver.length === 1 ? 'it is' : 'they are'} over, ${again(perhapsOver)}`,
     );
   if (perhapsUnder.length > 0)
     findings.doubts.push(
@@ -94,7 +94,7 @@ export function tellTightness(found: Tightness, told: ToldOf, findings: Findings
 
 function renewal(these: Tightened[], { isTurnedByAngle }: ToldOf): string {
   const isOne = these.length === 1;
-  if (isTurnedByAngle) return `fit ${isOne ? 'a new one' : 'new ones'}, for one turned by angle stretches`;
+  if (isTurnedByAngle) return isOne ? 'fit a new one' : 'fit new ones';
   return isOne
     ? 'inspect it and its thread or fit a new one'
     : 'inspect them and their threads or fit new ones';

@@ -135,5 +135,7 @@ function whatOf(findings: readonly FindingInWords[]): string {
 
 function untilOf(findings: readonly FindingInWords[]): string {
   const parts = [...new Set(findings.map(({ until }) => until))];
-  return `Keep the vehicle parked until ${parts.join('; and until ')}.`;
+  if (parts.length < 2) return `Keep the vehicle parked until ${parts.join('')}.`;
+  const listed = parts.map((part) => part.replace(', or ', ' or '));
+  return `Keep the vehicle parked until ${listed.slice(0, -1).join(', ')}, and ${listed.at(-1)}.`;
 }

@@ -80,6 +80,12 @@ describe('road test', () => {
     expect(judge({}, { ...SYSTEM, thermostatOpensC: 82 }).verdict).toBe('inconclusive');
     expect(judge({}, { ...SYSTEM, highTemperatureAlarmC: 110 }).verdict).toBe('inconclusive');
     expect(judge({}, {}).verdict).toBe('inconclusive');
+    expect(judge({}, { ...SYSTEM, highTemperatureAlarmC: 110 }).reasons.join()).toMatch(
+      /the spec sheet lacks the thermostat's opening temperature\. Add it from/,
+    );
+    expect(judge({}, {}).reasons.join()).toMatch(
+      /lacks the thermostat's opening temperature and the high-temperature alarm\. Add them from/,
+    );
     expect(
       judge({ highestCoolantTemperatureC: 60 }, { ...SYSTEM, thermostatOpensC: 82 }).computed.findings,
     ).toEqual(['stuck-open']);

@@ -37,7 +37,9 @@ describe('nitrite', () => {
 
   it('that is low names cavitation, and what to do', () => {
     const { reasons, computed, basis } = judge({ nitriteMgPerL: 120 }, { technology: 'NOAT' });
-    expect(reasons[0]).toMatch(/Nitrite 120 mg\/L, at least 300 needed.*cavitation.*extender/);
+    expect(reasons[0]).toMatch(
+      /Nitrite 120 mg\/L, at least 300 needed.*: cavitation can eat through wet liners.*extender/,
+    );
     expect(computed.findings).toEqual(['nitrite-low']);
     expect(basis.join()).toMatch(/from memory/);
   });

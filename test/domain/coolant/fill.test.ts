@@ -64,13 +64,15 @@ describe('fill', () => {
 
     it('never passes with the air that the vacuum left still in it', () => {
       expect(judge({ toppedUpToMark: true }).verdict).toBe('fail');
-      expect(judge({ toppedUpToMark: true }).reasons[0]).toMatch(/^7.6 L less .*: air is trapped\. Bleed it/);
+      expect(judge({ toppedUpToMark: true }).reasons[0]).toMatch(
+        /^7.6 L less .*, though it was topped up to the mark: air is trapped\. Bleed it/,
+      );
       expect(judge({ toppedUpToMark: false }).verdict).toBe('fail');
       expect(judge({ toppedUpToMark: false }).reasons[0]).toMatch(/Top it up before starting the engine/);
       const unsaid = judge({});
       expect(unsaid.verdict).toBe('inconclusive');
       expect(unsaid.reasons[0]).toMatch(
-        /^7.6 L less .*; the vacuum leaves up to 7.6 L of air\. Top up to the mark before starting/,
+        /^7.6 L less .*; the vacuum leaves up to 7.6 L of air\. Top up to the mark before starting .* say whether it was topped up to the mark \(toppedUpToMark\)\.$/,
       );
       expect(unsaid.computed).toMatchObject({
         shortfall: { value: expect.closeTo(7.6, 9) },
@@ -179,6 +181,9 @@ describe('fill', () => {
     // A drain and refill leaves a third of what was poured in before; the flush is still to come.
     const refilled = evaluateFill(fill(), { ...sheet, basesSinceFlush: ['propylene-glycol'] });
     expect(refilled.computed.otherBase).toBe(true);
+    expect(refilled.reasons[0]).toBe(
+      'Propylene glycol is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.',
+    );
   });
 
   it('follows its definition', () => {

@@ -40,7 +40,7 @@ describe('torque set', () => {
     const doubtful = evaluateTorqueSet(set(nine.with(2, 12.3), { source: 'measured' }), pump);
     expect(doubtful.verdict).toBe('inconclusive');
     expect(doubtful.reasons[0]).toMatch(
-      /^Fastener 3 may be over-tightened: 12.3 N·m ±4 %, at most 12.1 N·m\. Measure again .*: loosen it, inspect it/,
+      /^Fastener 3 may be over-tightened: 12.3 N·m ±4 %, at most 12.1 N·m\. Measure again with a better tool\. If it is over, loosen it, inspect it/,
     );
     const all = evaluateTorqueSet(set(nineOf(20)), pump);
     expect(all.reasons[0]).toMatch(/^All 9 fasteners are over-tightened: 20 N·m, .* loosen them/);
@@ -50,7 +50,7 @@ describe('torque set', () => {
   it('has a bolt that is turned by angle renewed, for it has stretched', () => {
     const result = evaluateTorqueSet(set(nine.with(2, 15)), { ...pump, angle: '90° more' });
     expect(result.reasons[0]).toMatch(
-      /loosen it, fit a new one, for one turned by angle stretches, and tighten/,
+      /loosen it, fit a new one, and tighten it again to 11 N·m in the maker's sequence\. A bolt turned by angle stretches\.$/,
     );
   });
 
