@@ -1,5 +1,5 @@
 import { deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
-import { findingInWords } from '../domain/intervals/safety-findings.js';
+import { findingInWords, untilOf } from '../domain/intervals/safety-findings.js';
 import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
 import type { JobReport } from './job-report.entity.js';
@@ -28,7 +28,7 @@ function releasedNotice(findings: readonly ShownReading[], openFindings: Readonl
   const sentences = findings.map(({ id, kind, typed, evaluation }) => {
     const { what, until } = findingInWords({ ...typed, kind });
     const why = evaluation.reasons.length === 0 ? '.' : `: ${evaluation.reasons.join(' ')}`;
-    const todo = openFindings.has(id) ? `Keep the vehicle parked until ${until}.` : 'Settled since.';
+    const todo = openFindings.has(id) ? untilOf([{ until }]) : 'Settled since.';
     return `A ${what}${why} ${todo}`;
   });
   return {

@@ -163,6 +163,26 @@ describe('a reading that finds something unsafe', () => {
     expect(await open(vehicleId)).toEqual([]);
   });
 
+  it('closes a finding of the coolant by a reading that measured it, and oil after a repair alone', async () => {
+    const condition = (values: object) => ({ kind: 'coolant-condition', ...values });
+    const [clear, flush] = [condition({ appearance: 'clear' }), [{ component: 'coolant', action: 'flush' }]];
+    const left = async (vehicleId: string) =>
+      (await open(vehicleId)).map(work).filter((line) => line !== 'coolant/recheck');
+    const acid = await newVehicle();
+    await read(acid, '2026-04-02', condition({ pH: 6.5 }));
+    await read(acid, '2026-04-03', clear);
+    await report(acid, '2026-04-04', flush, []);
+    expect(await left(acid)).toEqual(['coolant/flush']);
+    await read(acid, '2026-04-05', condition({ pH: 8.6, appearance: 'clear' }));
+    expect(await left(acid)).toEqual([]);
+    const oily = await newVehicle();
+    await read(oily, '2026-04-02', condition({ appearance: 'oily' }));
+    await read(oily, '2026-04-03', clear);
+    expect(await left(oily)).toEqual(['oil-cooler/replace']);
+    await report(oily, '2026-04-04', [{ component: 'oil-cooler', action: 'replace' }], [clear]);
+    expect(await left(oily)).toEqual([]);
+  });
+
   it('takes a postponed line up again where something worse is found, and tells of it as of another', async () => {
     const vehicleId = await newVehicle();
     await read(vehicleId, '2026-04-02', { ...pressureTest(16), minutes: 0.5 });

@@ -41,13 +41,14 @@ const KNOWN_UNITS: readonly string[] = ['', 'mg/l', 'ppm'];
  */
 export function knownValues(report: LaboratoryReport): Partial<Record<KnownField, number>> {
   const entries = (report.values ?? []).flatMap((value) => {
-    const field = knownField(value);
+    const field = knownFieldOf(value);
     return field === null ? [] : [[field, value.value] as const];
   });
   return Object.fromEntries(entries);
 }
 
-function knownField({ name, unit }: LaboratoryValue): KnownField | null {
+/** The field that a laboratory's value has of its own; null for others. @example knownFieldOf({ name: 'Chloride', value: 310 }) // null */
+export function knownFieldOf({ name, unit }: LaboratoryValue): KnownField | null {
   const key = name.trim().toLowerCase();
   const isKnown = Object.hasOwn(KNOWN, key) && KNOWN_UNITS.includes((unit ?? '').trim().toLowerCase());
   return isKnown ? KNOWN[key as keyof typeof KNOWN] : null;
@@ -78,7 +79,7 @@ export function judgeLaboratory(
     const unit = value.unit ? ` ${value.unit}` : '';
     const told = `Laboratory: ${name} ${plain(value.value)}${unit}`;
     if (min === null && max === null) {
-      if (knownField(value) === null) remarks.push(`${told}; the report gives no limit.`);
+      if (knownFieldOf(value) === null) remarks.push(`${told}; the report gives no limit.`);
       continue;
     }
     judged += 1;

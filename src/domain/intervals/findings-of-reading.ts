@@ -4,8 +4,10 @@ import type { RoadTestReading } from '../checks/road-test.js';
 import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
 import type { CoolantConditionReading } from '../coolant/coolant-condition.js';
 import type { Evaluation } from '../evaluation.js';
+import type { HoldTestReading } from '../pressure/hold-test-reading.js';
 import type { Reading } from '../readings.js';
 import type { Finding } from './follow-up-table.js';
+import { areAdditivesAlone } from './measured-again.js';
 
 type Judgement = Pick<Evaluation, 'verdict' | 'computed'>;
 
@@ -24,9 +26,7 @@ const OF_CONDITION: Readonly<Record<string, Finding>> = {
   'sca-low': 'inhibitors-off',
   'sca-high': 'inhibitors-off',
   'reserve-alkalinity-low': 'worn-out',
-  'chloride-high': 'salts',
-  'sulfate-high': 'salts',
-  'glycolate-high': 'salts',
+  'laboratory-limit': 'laboratory-limit',
 };
 
 /** What the findings that a road test computed come to. */
@@ -48,7 +48,7 @@ export function findingsOfReading(reading: Reading, judgement: Judgement): Findi
   if (computed.otherBase === true) return ['other-base'];
   const found: Finding[] =
     verdict === 'fail' ? failuresOf(reading, judgement) : verdict === 'inconclusive' ? doubtsOf(reading) : [];
-  if (computed.strengthCheckDue === true) found.push('water-poured');
+  if (computed.strengthCheckDue === true) found.push(isWeakFill(reading) ? 'fill-weak' : 'water-poured');
   if (computed.shortensCoolantLife === true) found.push('other-technology');
   return [...new Set(found)];
 }
@@ -63,7 +63,7 @@ function doubtsOf(reading: Reading): Finding[] {
 function failuresOf(reading: Reading, { computed }: Judgement): Finding[] {
   switch (reading.kind) {
     case 'hold-test':
-      return [reading.method === 'pressure' ? 'pressure-test-failed' : 'vacuum-test-failed'];
+      return ofHoldTest(reading, computed);
     case 'freeze-point':
       return ['strength-wrong'];
     case 'torque-set':
@@ -77,7 +77,7 @@ function failuresOf(reading: Reading, { computed }: Judgement): Finding[] {
     case 'level-check':
       return ['level-low'];
     case 'coolant-condition':
-      return named(computed.findings, OF_CONDITION) ?? ofAppearance(reading);
+      return ofCondition(reading, computed);
     case 'cap-test':
       return ['cap-failed'];
     case 'combustion-gas-test':
@@ -124,6 +124,27 @@ function ofBelt(check: BeltCheckReading, computed: Evaluation['computed']): Find
     (typeof alignmentDegrees === 'number' && alignmentDegrees > ALIGNMENT_LIMIT_DEGREES * (1 + 1e-9));
   if (isOutOfPlace || found.length === 0) found.push('belt-out-of-place');
   return found;
+}
+
+// A weak fill is inconclusive; one of water alone says so itself.
+function isWeakFill(reading: Reading): boolean {
+  return reading.kind === 'fill' && reading.strengthPercent !== 0;
+}
+
+function ofHoldTest(
+  { method }: HoldTestReading,
+  { overPressured, lostTooMuch }: Evaluation['computed'],
+): Finding[] {
+  if (method !== 'pressure') return ['vacuum-test-failed'];
+  if (overPressured !== true) return ['pressure-test-failed'];
+  return lostTooMuch === true ? ['pressure-test-failed', 'over-pressured'] : ['over-pressured'];
+}
+
+/** What a laboratory found outside its limits is mended by an additive where it is one of the inhibitors, else by a flush. */
+function ofCondition(reading: CoolantConditionReading, { findings }: Evaluation['computed']): Finding[] {
+  const found = named(findings, OF_CONDITION) ?? ofAppearance(reading);
+  if (!areAdditivesAlone(reading)) return found;
+  return found.map((finding) => (finding === 'laboratory-limit' ? 'inhibitors-off' : finding));
 }
 
 function ofAppearance({ appearance }: CoolantConditionReading): Finding[] {

@@ -15,13 +15,13 @@ export type SettledBy =
   | 'road-test'
   | 'level-check'
   | 'fill'
-  | 'coolant-condition'
+  | 'measured-again'
+  | 'clear-after-repair'
   | 'condition-read'
   | 'no-gas-after-repair'
   // Work.
   | 'new-belt'
   | 'new-cap'
-  | 'new-coolant'
   | 'flush';
 
 /** A row of the table: what is to be done, how soon, and what settles it, any one of them. */
@@ -44,12 +44,14 @@ export const FOLLOW_UPS = {
 
   'pressure-test-failed': ['coolant/test', 'at-once', 'pressure-test'],
   'vacuum-test-failed': ['coolant/test', 'at-once', 'hold-test'],
+  'over-pressured': ['coolant/test', 'at-once', 'pressure-test'],
   'pressure-test-unclear': ['coolant/test', 'soon', 'pressure-test'],
   'vacuum-test-unclear': ['coolant/test', 'soon', 'hold-test'],
 
   'strength-wrong': ['coolant/adjust', 'at-once', 'freeze-point'],
-  'strength-unclear': ['coolant/adjust', 'soon', 'freeze-point'],
+  'strength-unclear': ['coolant/test', 'soon', 'freeze-point', 'strength-read'],
   'water-poured': ['coolant/test', 'at-once', 'strength-read'],
+  'fill-weak': ['coolant/test', 'at-once', 'strength-read'],
 
   'torque-wrong': ['of-fastener/adjust', 'at-once', 'torque-set'],
 
@@ -74,13 +76,13 @@ export const FOLLOW_UPS = {
   'level-low': ['coolant/recheck', 'recheck', 'level-check'],
   'fill-short': ['coolant/recheck', 'recheck', 'level-check', 'warm-up-check', 'fill'],
 
-  oil: ['oil-cooler/replace', 'at-once', 'coolant-condition'],
-  dirt: ['coolant/flush', 'at-once', 'flush', 'coolant-condition'],
-  acid: ['coolant/flush', 'at-once', 'flush', 'coolant-condition'],
-  salts: ['coolant/flush', 'soon', 'flush', 'coolant-condition'],
-  'worn-out': ['coolant/replace', 'soon', 'new-coolant', 'coolant-condition'],
-  'inhibitors-off': ['coolant/adjust', 'soon', 'coolant-condition'],
-  'condition-failed': ['coolant/test', 'soon', 'coolant-condition'],
+  oil: ['oil-cooler/replace', 'at-once', 'clear-after-repair'],
+  dirt: ['coolant/flush', 'at-once', 'measured-again'],
+  acid: ['coolant/flush', 'at-once', 'measured-again'],
+  'laboratory-limit': ['coolant/flush', 'soon', 'measured-again'],
+  'worn-out': ['coolant/replace', 'soon', 'measured-again'],
+  'inhibitors-off': ['coolant/adjust', 'soon', 'measured-again'],
+  'condition-failed': ['coolant/test', 'soon', 'measured-again'],
 
   'other-base': ['coolant/flush', 'at-once', 'flush'],
   'other-technology': ['coolant/test', 'soon', 'condition-read'],
@@ -93,11 +95,14 @@ const CAUSES: Readonly<Record<Finding, string>> = {
   'circuit-opened': 'the coolant circuit was opened',
   'pressure-test-failed': 'the pressure test failed: find and mend the leak, then pass a pressure test',
   'vacuum-test-failed': 'the vacuum test failed: find and mend the leak, then pass a vacuum or pressure test',
+  'over-pressured':
+    "the system was over-pressured: check radiator, heater core and hoses, then repeat the test at the cap's rating",
   'pressure-test-unclear': 'the pressure test was inconclusive: repeat it',
   'vacuum-test-unclear': 'the vacuum test was inconclusive: repeat it',
   'strength-wrong': 'the freeze point failed: adjust the strength, then read it again',
   'strength-unclear': 'the freeze point was inconclusive: read it again',
   'water-poured': 'water was poured in: read the freeze point',
+  'fill-weak': 'the fill leaves the coolant too weak: read the freeze point',
   'torque-wrong': 'the torque set failed: put the fasteners right, then record all their torques',
   'belt-worn': 'the belt is worn: fit a new one',
   'belt-contaminated': 'oil or coolant is on the belt: stop the leak, then fit a new belt',
@@ -117,15 +122,18 @@ const CAUSES: Readonly<Record<Finding, string>> = {
   'warning-lamp': 'a warning lamp came on: find out why, then pass a road test',
   'thermostat-stuck-open':
     'the engine did not warm up on the road: replace the thermostat, then pass a warm-up check or a road test',
-  'level-low': 'the level was low: fill up, then read it again cold',
+  'level-low':
+    'the level was low: fill up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
   'fill-short': 'the fill failed: bleed and fill up, then read the level cold',
-  oil: 'oil is in the coolant: test the oil cooler, then the head gasket; after the repair pass a coolant condition',
-  dirt: 'rust or particles are in the coolant: flush it',
-  acid: 'the coolant is acid and eats metal: flush it',
-  salts: 'salts or acids are in the coolant: flush it',
-  'worn-out': 'the reserve alkalinity of the coolant is used up: replace it',
-  'inhibitors-off': 'pH or additives are outside their limits: adjust them, then test the coolant again',
-  'condition-failed': 'the coolant condition failed: put it right, then test it again',
+  oil: 'oil is in the coolant: test the oil cooler, then the head gasket; after the repair or a flush look at the coolant again',
+  dirt: 'rust or particles are in the coolant: flush it, then look at it again',
+  acid: 'the coolant is acid and eats metal: flush it, then measure pH again',
+  'laboratory-limit':
+    'a laboratory value is outside its limits: flush the coolant, then have the same value measured again',
+  'worn-out': 'the reserve alkalinity of the coolant is used up: replace it, then measure it again',
+  'inhibitors-off':
+    'pH or additives are outside their limits: adjust them, then measure the same values again',
+  'condition-failed': 'the coolant condition failed: put it right, then measure the same values again',
   'other-base': 'coolant of another base was poured in: flush it',
   'other-technology': 'coolant of another technology was poured in: test its condition',
 };

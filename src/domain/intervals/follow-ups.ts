@@ -1,5 +1,6 @@
 import { openingOf } from '../circuit-opening.js';
 import type { Reading } from '../readings.js';
+import { causeInWords } from './cause-in-words.js';
 import { findingsOfReading } from './findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
 import { lineKey } from './resets.js';
@@ -23,10 +24,11 @@ export interface OpenFollowUp extends WorkLine {
   sourceId: string;
   /** The findings not settled yet, at least one, in the order they were made. */
   causes: readonly FollowUpCause[];
-  /** The worst finding's, the first of several that are as bad: when and by what it was made, how urgent it is, and why in words. */
+  /** The worst finding's, the first of several that are as bad: when and by what it was made, how urgent it is. */
   openedAt: number;
   worstSourceId: string;
   urgency: FollowUpUrgency;
+  /** All that is open, the worst first, in words. */
   cause: string;
 }
 
@@ -166,9 +168,15 @@ function itemOf(component: Component, reading: Reading): string | null {
 
 function asOpen(line: Line): OpenFollowUp {
   const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
-  const worst = line.causes.reduce((worse, each) => (urgencyOf(each) > urgencyOf(worse) ? each : worse));
-  const { urgency, cause } = calledForBy(worst.finding);
-  return { ...line, openedAt: worst.openedAt, worstSourceId: worst.sourceId, urgency, cause };
+  const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
+  const worst = worstFirst[0]!;
+  return {
+    ...line,
+    openedAt: worst.openedAt,
+    worstSourceId: worst.sourceId,
+    urgency: calledForBy(worst.finding).urgency,
+    cause: causeInWords(worstFirst.map(({ finding }) => finding)),
+  };
 }
 
 function hasOpenedCoolant(event: Event): boolean {

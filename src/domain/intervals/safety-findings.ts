@@ -27,6 +27,7 @@ export interface WhatWasRead {
   method?: unknown;
   fastener?: unknown;
   item?: unknown;
+  engineCold?: unknown;
 }
 
 /** A reading of a job, as far as its safety goes. */
@@ -56,6 +57,8 @@ function isRetestOf(later: WhatWasRead, failed: WhatWasRead): boolean {
   if (later.kind !== failed.kind) return false;
   if (failed.kind === 'hold-test') return later.method === 'pressure' || failed.method === 'vacuum';
   if (failed.kind === 'torque-set') return later.fastener === failed.fastener;
+  // Coolant expands with heat: where it is not said that the engine was cold, the level tells nothing.
+  if (failed.kind === 'level-check') return later.engineCold === true;
   if (failed.kind === 'belt-check') return (later.item ?? null) === (failed.item ?? null);
   return true;
 }
@@ -65,6 +68,13 @@ export interface FindingInWords {
   what: string;
   until: string;
 }
+
+/** Short of coolant: once filled up it may drive, and the level is read again later. */
+const LEVEL_LOW: FindingInWords = {
+  what: 'failed level check',
+  until:
+    'it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
+};
 
 /**
  * A failed safety reading in words: "a " stands before `what`, "until " before `until`.
@@ -94,10 +104,7 @@ export function findingInWords(reading: WhatWasRead): FindingInWords {
         until: 'the belt is renewed, or passes a full check',
       };
     case 'level-check':
-      return {
-        what: 'failed level check',
-        until: 'the coolant is topped up, the loss is explained and the level is right',
-      };
+      return LEVEL_LOW;
     case 'warm-up-check':
       return { what: 'failed warm-up check', until: 'what it found is mended and a warm-up check passes' };
     case 'road-test':
@@ -133,9 +140,12 @@ function whatOf(findings: readonly FindingInWords[]): string {
   return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
 }
 
-function untilOf(findings: readonly FindingInWords[]): string {
+/** What is to be done before the vehicle is driven, as a sentence. @param findings at least one */
+export function untilOf(findings: readonly Pick<FindingInWords, 'until'>[]): string {
   const parts = [...new Set(findings.map(({ until }) => until))];
-  if (parts.length < 2) return `Keep the vehicle parked until ${parts.join('')}.`;
+  const isLevelAlone = parts.length === 1 && parts[0] === LEVEL_LOW.until;
+  const start = isLevelAlone ? 'Do not drive it' : 'Keep the vehicle parked';
+  if (parts.length < 2) return `${start} until ${parts.join('')}.`;
   const listed = parts.map((part) => part.replace(', or ', ' or '));
-  return `Keep the vehicle parked until ${listed.slice(0, -1).join(', ')}, and ${listed.at(-1)}.`;
+  return `${start} until ${listed.slice(0, -1).join(', ')}, and ${listed.at(-1)}.`;
 }

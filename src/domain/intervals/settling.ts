@@ -3,6 +3,7 @@ import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js'
 import type { Evaluation } from '../evaluation.js';
 import type { Reading, ReadingContext, ReadingKind } from '../readings.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
+import { isMeasuredAgain } from './measured-again.js';
 import type { Component, WorkLine } from './types.js';
 
 export interface FollowUpReading {
@@ -34,6 +35,9 @@ export interface FollowUpCause {
 /** The engine must have warmed and cooled once before a level says anything; common practice. */
 const HEAT_CYCLE_MS = 4 * 3_600_000;
 
+/** Parts through which oil reaches the coolant; "other" is for what has no name of its own. */
+const LETS_OIL_THROUGH: readonly Component[] = ['oil-cooler', 'head-gasket', 'egr-cooler', 'other'];
+
 /** Parts through which combustion gas reaches the coolant; a head or a liner has no name of its own. */
 const LETS_GAS_THROUGH: readonly Component[] = ['head-gasket', 'injector-sleeve', 'egr-cooler', 'other'];
 
@@ -64,7 +68,10 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
   'road-test': passed('road-test'),
   'level-check': isLevelRead,
   fill: passed('fill'),
-  'coolant-condition': passed('coolant-condition'),
+  'measured-again': (reading, cause) =>
+    passed('coolant-condition')(reading, cause) && measuresAgain(reading, cause),
+  'clear-after-repair': (reading, cause) =>
+    cause.isRepaired && passed('coolant-condition')(reading, cause) && measuresAgain(reading, cause),
   // A sheet without limits gives no verdict.
   'condition-read': ({ canonical, evaluation: { verdict } }) =>
     canonical.kind === 'coolant-condition' && (verdict === 'pass' || verdict === null),
@@ -76,8 +83,6 @@ const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
   'new-belt': (line, { reading }) =>
     line.component === 'drive-belt' && line.action === 'replace' && isSameItem(line.item, beltOf(reading)),
   'new-cap': ({ component, action }) => component === 'radiator-cap' && action === 'replace',
-  'new-coolant': ({ component, action }) =>
-    component === 'coolant' && (action === 'replace' || action === 'flush'),
   flush: ({ component, action }) => component === 'coolant' && action === 'flush',
 };
 
@@ -85,6 +90,7 @@ const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
 const REPAIRED_BY: Partial<Record<SettledBy, readonly Component[]>> = {
   'warm-up-with-new-thermostat': ['thermostat'],
   'no-gas-after-repair': LETS_GAS_THROUGH,
+  'clear-after-repair': LETS_OIL_THROUGH,
 };
 
 /**
@@ -103,10 +109,11 @@ export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
 
 /** Whether work may have mended a finding, which a test still has to show. @example head-gasket/replace may have mended 'combustion-gas' */
 export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
-  return (
-    action === 'replace' &&
-    calledForBy(cause.finding).settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true)
-  );
+  const { settledBy } = calledForBy(cause.finding);
+  // Oil stays behind in coolant that is not renewed.
+  if (component === 'coolant')
+    return settledBy.includes('clear-after-repair') && (action === 'replace' || action === 'flush');
+  return action === 'replace' && settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true);
 }
 
 // After the work a level that was found low says so itself; within the job that found it low it is read again once it is filled up.
@@ -117,6 +124,10 @@ function isLevelRead(reading: FollowUpReading, cause: FollowUpCause): boolean {
   if (evaluation.verdict === 'fail') return cause.finding === 'circuit-opened' && isAfterHeatCycle;
   const isFilledUp = cause.finding === 'level-low' && isOfSameJob(reading, cause);
   return evaluation.verdict === 'pass' && canonical.engineCold === true && (isAfterHeatCycle || isFilledUp);
+}
+
+function measuresAgain(reading: FollowUpReading, { finding, reading: before }: FollowUpCause): boolean {
+  return before !== null && isMeasuredAgain(finding, before, reading);
 }
 
 function isOfSameJob(reading: FollowUpReading, cause: FollowUpCause): boolean {

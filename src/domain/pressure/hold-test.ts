@@ -33,7 +33,7 @@ export type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.
  * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L; everything may be unknown
  * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures), `expandedUncertainty`, `ratePerMinute`, `allowedLossHere` in kPa,
  * `leakRatePaM3PerS`, `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`, `targetHere` and `targetOnGauge` (null without a target), and
- * `temperatureInDoubt`, whether the temperatures alone allow no pass
+ * `temperatureInDoubt`, whether the temperatures alone allow no pass; `overPressured` and `lostTooMuch`, why it failed
  * @throws ImpossibleValue for a vacuum that the air there cannot give, a time or resolution that is
  *   not above zero, an impossible temperature, a cold engine that was not, and an over-pressure
  * when that is to be refused.
@@ -62,10 +62,13 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
       ? null
       : leakRate(requirePositive('volume', volumeL, 'L'), hold.lossKpa, reading.minutes);
   if (leak !== null) basis.push('leak rate Q = V·Δp/Δt, indicative: hoses flex');
+  const { isOverPressured, ...concluded } = concludedOn(reading, around, setting, hold, decision);
   return {
-    ...concludedOn(reading, around, setting, hold, decision),
+    ...concluded,
     computed: {
       ...computedOf(reading, setting, hold),
+      overPressured: isOverPressured,
+      lostTooMuch: decision.verdict === 'fail',
       leakRatePaM3PerS: leak?.paM3PerS ?? null,
       standardCm3PerMin: leak?.standardCm3PerMin ?? null,
     },
@@ -80,16 +83,18 @@ function concludedOn(
   setting: HoldTestSetting,
   hold: MeasuredHold,
   decision: RateDecision,
-): Pick<Evaluation, 'verdict' | 'reasons'> {
+): Pick<Evaluation, 'verdict' | 'reasons'> & { isOverPressured: boolean } {
   const { method, unit } = reading;
   const { procedure, temperatures, targetHereKpa, atmosphereKpa, vapourKpa } = setting;
   const findings = noFindings();
   findings.remarks.push(...setting.remarks);
+  let isOverPressured = false;
   if (method === 'pressure') {
     const halfDivisionKpa = convert(gaugeDivision(procedure.gaugeResolutionKpa, unit) / 2, unit, 'kPa');
     const handling = around.overPressure ?? 'record';
     const excess = overPressure(reading, procedure.greatestPressureKpa, handling, halfDivisionKpa);
     if (excess !== null) findings.fails.push(excess);
+    isOverPressured = excess !== null;
   }
 
   const lost = lossInWords(reading, procedure.gaugeResolutionKpa, hold);
@@ -113,7 +118,7 @@ function concludedOn(
   );
   if (targetHereKpa === null)
     findings.remarks.push('No target is known for this test, so the start itself was not judged.');
-  return conclude(findings, `Held: ${lost}`);
+  return { ...conclude(findings, `Held: ${lost}`), isOverPressured };
 }
 
 /** @example lossInWords(reading, 1.693, hold) // 'lost 0.3 inHg in 6 minutes; 0.8 inHg in 5 minutes is allowed.' */

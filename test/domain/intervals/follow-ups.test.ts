@@ -38,7 +38,7 @@ describe('what opens a follow-up', () => {
     ['hold-test', 'inconclusive', PRESSURE, ['coolant/test soon']],
     ['hold-test', 'pass', {}, []],
     ['freeze-point', 'fail', {}, ['coolant/adjust at-once']],
-    ['freeze-point', 'inconclusive', {}, ['coolant/adjust soon']],
+    ['freeze-point', 'inconclusive', {}, ['coolant/test soon']],
     ['torque-set', 'fail', {}, ['other/adjust/pump-to-cover at-once']],
     ['torque-set', 'inconclusive', {}, []],
     ['fill', 'pass', {}, ['coolant/recheck recheck']],
@@ -108,7 +108,7 @@ describe('what opens a follow-up', () => {
     ['nitrite-low', ['coolant/adjust soon']],
     ['sca-high', ['coolant/adjust soon']],
     ['reserve-alkalinity-low', ['coolant/replace soon']],
-    ['chloride-high', ['coolant/flush soon']],
+    ['laboratory-limit', ['coolant/flush soon']],
     ['something else', ['coolant/test soon']],
   ])('a coolant condition that finds %s: %j', (finding, expected) => {
     const found = { computed: { findings: ['cloudy', finding] } };
@@ -273,7 +273,7 @@ describe('what closes a follow-up', () => {
     expect(after('freeze-point', 'pass')).toEqual([]);
     expect(after('freeze-point', null)).toEqual([]);
     expect(after('freeze-point', 'fail')).toEqual(['coolant/adjust at-once']);
-    expect(after('freeze-point', 'inconclusive')).toEqual(['coolant/test at-once', 'coolant/adjust soon']);
+    expect(after('freeze-point', 'inconclusive')).toEqual(['coolant/test at-once']);
   });
 
   it('a test of a mixed coolant: a condition that did not fail', () => {
@@ -344,35 +344,30 @@ describe('what closes a follow-up', () => {
     expect(openAfter(loose, reading('s', T + DAY, 'torque-set', 'pass'))).toEqual([]);
   });
 
-  it('a cap, rust and another base: a new cap and a flush', () => {
+  it('a cap and another base: a new cap and a flush', () => {
     const cap = reading('r', T, 'cap-test', 'fail');
     expect(openAfter(cap, reading('s', T + DAY, 'cap-test', 'inconclusive'))).toHaveLength(1);
     expect(openAfter(cap, reading('s', T + DAY, 'cap-test', 'pass'))).toEqual([]);
     expect(kinds(followUpsOf([job('k', T + DAY, ['radiator-cap/inspect'])], [cap]))).toHaveLength(1);
     expect(kinds(followUpsOf([job('k', T + DAY, ['radiator-cap/replace'])], [cap]))).toEqual([]);
     const base = reading('b', T, 'top-up', 'fail', { computed: { otherBase: true } });
-    const rust = reading('c', T, 'coolant-condition', 'fail', { says: { appearance: 'rusty' } });
-    for (const wrong of [base, rust]) {
-      expect(kinds(followUpsOf([job('k', T + DAY, ['coolant/replace'])], [wrong]))).toEqual([
-        'coolant/flush at-once',
-        'coolant/recheck recheck',
-      ]);
-      expect(kinds(followUpsOf([job('k', T + DAY, ['coolant/flush'])], [wrong]))).toEqual([
-        'coolant/recheck recheck',
-      ]);
-    }
-    const clear = reading('d', T + DAY, 'coolant-condition', 'pass');
-    expect(openAfter(rust, clear)).toEqual([]);
+    expect(kinds(followUpsOf([job('k', T + DAY, ['coolant/replace'])], [base]))).toEqual([
+      'coolant/flush at-once',
+      'coolant/recheck recheck',
+    ]);
+    expect(kinds(followUpsOf([job('k', T + DAY, ['coolant/flush'])], [base]))).toEqual([
+      'coolant/recheck recheck',
+    ]);
+    const clear = reading('d', T + DAY, 'coolant-condition', 'pass', { says: { appearance: 'clear' } });
     expect(openAfter(base, clear)).toHaveLength(1);
   });
 
-  it('oil in the coolant: a passed condition, and not a part alone', () => {
-    const oil = reading('r', T, 'coolant-condition', 'fail', { says: { appearance: 'oily' } });
-    const repair = job('k', T + DAY, ['oil-cooler/replace']);
-    expect(kinds(followUpsOf([repair], [oil]))[0]).toBe('oil-cooler/replace at-once');
-    expect(kinds(followUpsOf([repair], [oil, reading('s', T + DAY, 'coolant-condition', 'pass')]))).toEqual([
-      'coolant/recheck recheck',
-    ]);
+  it('a doubtful strength: any freeze point that is not inconclusive', () => {
+    const doubtful = reading('r', T, 'freeze-point', 'inconclusive');
+    const after = (verdict: Verdict) => openAfter(doubtful, reading('s', T + DAY, 'freeze-point', verdict));
+    expect(after('pass')).toEqual([]);
+    expect(after('fail')).toEqual(['coolant/adjust at-once']);
+    expect(after('inconclusive')).toEqual(['coolant/test soon']);
   });
 
   it('combustion gas: a negative test, hot and under load, after the repair', () => {
