@@ -65,7 +65,7 @@ export function fillingSteps({ fill, vacuumLeaves, isByVacuum }: Filling): Filli
 
 export const COOL_DOWN: FillingStep = {
   step: 'cool-down',
-  text: 'Stop the engine and let it cool until the upper hose is cool to the hand',
+  text: 'Stop; let it cool until the upper hose is cool to the hand',
 };
 
 /**

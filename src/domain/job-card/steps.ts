@@ -169,7 +169,7 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
 
   function torqueText(): string {
     const isTurned = fasteners.some(({ angle }) => angle !== null);
-    return `Tighten to the torques on this card${isTurned ? ', then turn further by the angle where one is given' : ''}`;
+    return `Tighten to the torques on this card${isTurned ? ', then by the angle given' : ''}`;
   }
 
   function doseText(): string {

@@ -647,9 +647,7 @@ describe('a job card', () => {
     expect(texts('water-pump:adjust')).toContain('Tighten the fasteners of: water pump');
     expect(texts('other:adjust:pulley')).toContain('Tighten the fasteners of: other part (pulley)');
     const torque = 'Tighten to the torques on this card';
-    expect(texts('water-pump:adjust')).toContain(
-      `${torque}, then turn further by the angle where one is given`,
-    );
+    expect(texts('water-pump:adjust')).toContain(`${torque}, then by the angle given`);
     const sheet = { ...SHEET, fasteners: SHEET.fasteners.filter(({ angle }) => angle === undefined) };
     expect(draw(lines('idler:replace'), { sheet }).steps.map(({ text }) => text)).toContain(torque);
     expect(texts('head-gasket:adjust', 'tensioner:adjust')).toContain('Adjust: head gasket, tensioner');
