@@ -41,7 +41,6 @@ const BLANKS: Partial<Record<StepName, readonly string[]>> = {
   'hold-test': ['cold?', 'start', 'end', 'min'],
   'proof-test': ['cold?', 'start', 'end', 'min'],
   'top-up-to-mark': ['went in'],
-  'warm-up': ['strength'],
   'top-up': ['went in'],
   'road-test': ['min', 'distance', 'hottest'],
   recheck: ['below mark'],
@@ -237,7 +236,7 @@ function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
     const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${quantityAsRead(targetAtSeaLevel)} at sea level)`;
     const never = greatestPressure === null ? '' : `, never above ${quantityAsRead(greatestPressure)}`;
     rows.push({
-      text: `${method}${test === proofTest ? ' for the loss alert' : ''}: target here${atSeaLevel}${never}`,
+      text: `${method}${test === proofTest ? ', to prove the leak mended' : ''}: target here${atSeaLevel}${never}`,
       value: target === null ? 'not known' : onGauge(method, target),
     });
     if (greatestVacuum !== null)

@@ -21,13 +21,13 @@ const WHICH = ['method', 'fastener', 'item'] as const;
 
 /**
  * The last reading of each kind, and every one that an open follow-up waits for; what did not pass comes first,
- * then the latest.
+ * then the latest; and whether one that a follow-up waits for found a leak, which only a pressure test proves mended.
  */
 export async function cardReadings(
   manager: EntityManager,
   fleetId: string,
   vehicleId: string,
-): Promise<CardReading[]> {
+): Promise<{ readings: CardReading[]; findsLeak: boolean }> {
   const rows = await manager.query<ReadingRow[]>(
     `with open as materialized (
        select distinct w.id::uuid as id from due_lines l cross join lateral jsonb_array_elements_text(l.opened_by) w(id)
@@ -51,13 +51,19 @@ export async function cardReadings(
   });
   const hasPassed = ({ evaluation: { verdict } }: ReadingRow): number =>
     verdict === 'fail' ? 0 : verdict === 'inconclusive' ? 1 : 2;
-  return shown
+  const readings = shown
     .sort((a, b) => hasPassed(a) - hasPassed(b))
     .map(({ id, kind, takenAt, typed, evaluation: { verdict, reasons }, isOpen }) => ({
       ...{ id, kind: kind as CardReading['kind'], takenAt: takenAt.toISOString() },
       which: WHICH.map((name) => typed[name]).find((name) => typeof name === 'string') ?? null,
       ...{ verdict, reasons, isOpen },
     }));
+  return { readings, findsLeak: rows.some((row) => row.isOpen && foundLeak(row)) };
+}
+
+function foundLeak({ kind, typed }: ReadingRow): boolean {
+  if (kind === 'hold-test') return typed.method === 'pressure';
+  return (kind === 'warm-up-check' || kind === 'road-test') && typed.leakSeen === true;
 }
 
 interface HeldRow {

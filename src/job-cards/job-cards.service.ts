@@ -59,6 +59,8 @@ export class JobCardsService {
     const visits = await cardVisits(manager, fleetId, vehicleId);
     const work = asked ?? usualWork(own, visits[0]?.lines ?? []);
     const alerts = await this.openAlerts(manager, vehicleId, now);
+    const { readings: lastReadings, findsLeak } = await cardReadings(manager, fleetId, vehicleId);
+    const freezePoint = freezePointOf(row);
     const content = jobCard({
       lines: work,
       sheet: sheetOf(row),
@@ -66,7 +68,9 @@ export class JobCardsService {
       strengthPercent: row.strengthPercent,
       isHourOnly: row.odometerLifetimeKm === null && row.engineHoursLifetime !== null,
       condition: conditionOf(row),
-      losesCoolant: alerts.some(({ kind }) => (CLEARED_BY_PROOF as readonly string[]).includes(kind)),
+      freezePointVerdict: freezePoint?.verdict ?? null,
+      losesCoolant:
+        findsLeak || alerts.some(({ kind }) => (CLEARED_BY_PROOF as readonly string[]).includes(kind)),
       practice: row.practice,
       units,
     });
@@ -92,9 +96,9 @@ export class JobCardsService {
         returned,
         checkNext,
       })),
-      lastReadings: await cardReadings(manager, fleetId, vehicleId),
+      lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
-      lastFreezePoint: freezePointOf(row),
+      lastFreezePoint: freezePoint,
     } as unknown as JobCardView;
   }
 

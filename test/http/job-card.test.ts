@@ -1,6 +1,7 @@
 import { CAUTIONS } from '../../src/domain/cautions/cautions.js';
 import { ACTIONS, COMPONENTS } from '../../src/domain/intervals/types.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
+import { pressureTest, vacuumTest } from '../support/findings-at-once.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../support/full-card.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../support/service.js';
@@ -110,6 +111,7 @@ describe('the job card', () => {
     const boilsC = (body.boilOver.boilsAt.value - 32) / 1.8;
     expect([body.boilOver.boilsAt.unit, boilsC > 126.42, boilsC < 129.42]).toEqual(['F', true, true]);
     expect(body.steps.map(({ step }: any) => step)).toEqual([
+      'cool',
       'drain',
       'remove',
       'fit',
@@ -121,6 +123,7 @@ describe('the job card', () => {
       'top-up-to-mark',
       'warm-up',
       'cool-down',
+      'read-strength',
       'top-up',
       'road-test',
       'recheck',
@@ -197,7 +200,7 @@ describe('the job card', () => {
     expect((await fleet.mechanic.post('/v1/job-reports', job)).status).toBe(201);
     const after = await cardOf('');
     expect(after.lines.map(named)).toEqual([['coolant', 'recheck', null]]);
-    expect(after.steps.map(({ step }: any) => step)).toEqual(['read-level', 'top-up']);
+    expect(after.steps.map(({ step }: any) => step)).toEqual(['cool', 'read-level', 'top-up']);
   });
 
   it('is made all the same where nothing is due', async () => {
@@ -264,6 +267,46 @@ describe('the job card', () => {
       await fleet.manager.post(`/v1/loss-alerts/${id}/clear`, { note: 'hose renewed' });
     const { body: cleared } = await fleet.dashboard.get(path);
     expect([cleared.lossAlerts, cleared.proofTest]).toEqual([[], null]);
+  });
+
+  it.each([
+    ['a failed pressure test', pressureTest(12), 'pressure'],
+    [
+      'a leak seen at warm-up',
+      { kind: 'warm-up-check', heatAtVents: true, temperatureSteady: true, leakSeen: true },
+      'pressure',
+    ],
+    [
+      'a leak seen on the road',
+      { kind: 'road-test', distance: { value: 12, unit: 'km' }, leakSeen: true },
+      'pressure',
+    ],
+    ['a failed vacuum test', vacuumTest(17), undefined],
+    [
+      'a warning lamp',
+      { kind: 'road-test', distance: { value: 12, unit: 'km' }, warningLamp: true, leakSeen: false },
+      undefined,
+    ],
+  ])('asks for a pressure test as long as one is owed: %s', async (_what, reading, method) => {
+    const report = async (day: string, ...readings: Record<string, unknown>[]): Promise<void> => {
+      const answer = await fleet.mechanic.post('/v1/job-reports', {
+        ...{
+          vehicleId: scenario.vehicleId,
+          performedAt: `2026-04-0${day}T08:00:00-06:00`,
+          releasedForService: 'no',
+        },
+        ...{ lines: [{ component: 'coolant', action: 'test' }], readings },
+      });
+      expect([answer.status, answer.body.detail]).toEqual([201, undefined]);
+    };
+    await report('1', reading);
+    for (const work of ['coolant:test', LINES]) {
+      const { proofTest, steps } = await cardOf(`?lines=${work}`);
+      expect([work, proofTest?.method]).toEqual([work, method]);
+      expect(steps.some(({ step }: any) => step === 'proof-test')).toBe(method !== undefined);
+    }
+    await report('2', pressureTest(16));
+    expect((await cardOf('?lines=coolant:test')).proofTest).toBeNull();
   });
 
   it('is made without a spec sheet, a depot or a reading, and says what is missing', async () => {
@@ -430,7 +473,7 @@ describe('the job card', () => {
     expect((await card('?units=furlong')).status).toBe(400);
   });
 
-  it('is read in five statements, however much there is to say', async () => {
+  it('is read in eight statements, however much there is to say', async () => {
     const { vehicleId } = await postFullVehicle(await fleetAnew());
     const heard: string[] = [];
     const listen = (text: string) => void heard.push(text);
@@ -444,6 +487,6 @@ describe('the job card', () => {
       statementListeners.delete(listen);
     }
     // Who holds the token is asked on connections of their own.
-    expect(heard).toHaveLength(5);
+    expect(heard).toHaveLength(8);
   });
 });

@@ -2234,7 +2234,7 @@ export interface components {
         };
         CardStep: {
             /** @enum {string} */
-            step: "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
+            step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             text: string;
         };
         CardUnit: {

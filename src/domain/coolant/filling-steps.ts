@@ -5,6 +5,7 @@ export const FILLING_STEPS = [
   'top-up-to-mark',
   'warm-up',
   'cool-down',
+  'read-strength',
   'top-up',
 ] as const;
 export type FillingStepName = (typeof FILLING_STEPS)[number];
@@ -58,14 +59,25 @@ export function fillingSteps({ fill, vacuumLeaves, isByVacuum }: Filling): Filli
         text: `${bleed}. Top up to the mark before starting the engine${leaves}. Note all that went in`,
       },
     ],
-    finish: [
-      { step: 'warm-up', text: WARM_UP },
-      { step: 'cool-down', text: 'Stop the engine and let it cool until the upper hose is cool to the hand' },
-      { step: 'top-up', text: 'Cold, top up to the mark, and note how much' },
-    ],
+    finish: [...FIRST_RUN],
   };
 }
 
-/** The first run of a filled system. Common practice, no published source. */
-export const WARM_UP =
-  'Warm up until the thermostat opens and the heater is hot; fan comes on where fitted, temperature steady, no leak. Then read the strength';
+export const COOL_DOWN: FillingStep = {
+  step: 'cool-down',
+  text: 'Stop; let it cool until the upper hose is cool to the hand',
+};
+
+/**
+ * From the first start after coolant was poured in until the engine is cold again. The cap stays on until then: the strength is read,
+ * and coolant topped up, on a cold engine. Common practice, no published source.
+ */
+export const FIRST_RUN: readonly FillingStep[] = [
+  {
+    step: 'warm-up',
+    text: 'Warm up until the thermostat opens and the heater is hot; fan comes on where fitted, temperature steady, no leak',
+  },
+  COOL_DOWN,
+  { step: 'read-strength', text: 'Cold, read the strength' },
+  { step: 'top-up', text: 'Cold, top up to the mark, and note how much' },
+];

@@ -17,6 +17,14 @@ export interface AdditiveForJob {
   text: string;
 }
 
+/** Whether additive goes in, and how much as far as that can be told. */
+export interface DosedForJob {
+  isLacking: boolean;
+  additive: AdditiveForJob | null;
+  missing: string[];
+  basis: string[];
+}
+
 /** What a dose is worked out from; null is not known. */
 export interface AdditiveSheet {
   additive: CoolantAdditive | null;
@@ -39,8 +47,8 @@ export function additiveForJob(
   { additive, capacityL, coolant }: AdditiveSheet,
   measured: MeasuredCondition | null,
   practice: CommonPractice,
-): { additive: AdditiveForJob | null; missing: string[]; basis: string[] } {
-  const nothing = { additive: null, missing: [], basis: [] };
+): DosedForJob {
+  const nothing = { isLacking: false, additive: null, missing: [], basis: [] };
   const ofCoolant = lines.filter(({ component }) => component === 'coolant');
   const isRenewed = ofCoolant.some(({ action }) => action === 'replace' || action === 'flush');
   const isAsked = ofCoolant.length > 0 || lines.some(({ component }) => component === 'coolant-filter');
@@ -51,11 +59,13 @@ export function additiveForJob(
   if (dose === null)
     return {
       ...nothing,
+      isLacking: true,
       missing: [
         'The coolant lacks additive, and the sheet has no bottle for it: take the dose from the label, for the capacity on this card.',
       ],
     };
   return {
+    isLacking: true,
     additive: {
       product: dose.product,
       dose: dose.amount,

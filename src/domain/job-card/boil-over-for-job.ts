@@ -1,9 +1,9 @@
-import { plain } from '../checks/wording.js';
+import { plain, sayChange } from '../checks/wording.js';
 import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
 import type { Atmosphere } from '../pressure/atmosphere.js';
-import { measure, type Measure } from '../quantities/measures.js';
+import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 
 /** Where the coolant boils at the place of work. */
 export interface BoilOverForJob {
@@ -24,14 +24,16 @@ export interface BoilOverForJob {
  * @param strengthPercent volume %
  * @param capRatingKpa kPa gauge, or null
  * @param atmosphere at the place of work
+ * @param units for wording
  * @throws ImpossibleValue for nearly neat glycol.
- * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 130.0 °C
+ * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 }), 'si').boilOver.boilsAt // about 130.0 °C
  */
 export function boilOverForJob(
   base: CoolantBase,
   strengthPercent: number,
   capRatingKpa: number | null,
   atmosphere: Atmosphere,
+  units: UnitSystem,
 ): { boilOver: BoilOverForJob; basis: string[] } {
   const massPercent = massPercentFromVolume(base, strengthPercent);
   const boilsC = (gaugeKpa: number): number => boilOverC(base, massPercent, atmosphere.kpa + gaugeKpa);
@@ -43,7 +45,7 @@ export function boilOverForJob(
       boilsOpenAt: measure('temperature', boilsC(0)),
     },
     basis: [
-      `boiling: Raoult's law with the saturation line of water (IAPWS-IF97); ${plain(strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
+      `boiling: Raoult's law with the saturation line of water (IAPWS-IF97); ${plain(strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${sayChange(BOIL_OVER_UNCERTAINTY_K, MEASURES.temperature[units])}`,
     ],
   };
 }

@@ -46,6 +46,8 @@ export interface CardWork {
   flushes: boolean;
   /** The strength is brought to the target without emptying the system. */
   adjustsStrength: boolean;
+  /** Additive is poured in; told by what the latest reading lacked (`withDose`), not by the lines. */
+  doses: boolean;
   /** A hold test is part of it. */
   holdTest: boolean;
   /** The strength is read. */
@@ -62,6 +64,10 @@ export interface CardWork {
   timing: boolean;
   /** Combustion gas is looked for in the coolant. */
   testsForGas: boolean;
+  /** A part that may have let combustion gas in is renewed: whether it did is tested after the warm-up. */
+  provesNoGas: boolean;
+  /** The cap or a joint of the circuit is opened or tightened, or the circuit tested, so that it has to be cool. */
+  needsCool: boolean;
   /** The engine is run and the vehicle driven before it is let go. */
   runs: boolean;
 }
@@ -84,6 +90,8 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
   const opensCircuit = opens !== 'none';
   const filter = parts.some((line) => line.component === 'coolant-filter' && line.action === 'replace');
   const takesApart = parts.some(isTakenApart);
+  const holdTest = opensCircuit || coolant('test') || parts.some(isTestOfCircuit);
+  const touchesCoolant = lines.some(({ component }) => component === 'coolant');
   return {
     opens,
     comesOutShare,
@@ -91,7 +99,8 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
     filter,
     flushes,
     adjustsStrength: coolant('adjust') && opens !== 'all',
-    holdTest: opensCircuit || coolant('test') || parts.some(isTestOfCircuit),
+    doses: false,
+    holdTest,
     readsStrength: opensCircuit || coolant('test', 'adjust', 'inspect'),
     readsLevel: opensCircuit || filter || coolant('recheck', 'inspect', 'adjust'),
     belt: lines.some(isAtBelt),
@@ -99,9 +108,12 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
     bolts: lines.filter(isTakenApart).some(hasBolts),
     timing: parts.some(
       ({ component, action }) =>
-        action === 'replace' && (component === 'timing-belt' || component === 'water-pump'),
+        action === 'replace' &&
+        (component === 'timing-belt' || component === 'water-pump' || component === 'head-gasket'),
     ),
-    testsForGas: parts.some(isTestForGas),
+    testsForGas: parts.some((line) => isAboutGas(line, 'test')),
+    provesNoGas: parts.some((line) => isAboutGas(line, 'replace')),
+    needsCool: opensCircuit || holdTest || touchesCoolant || parts.some(isOnPressure),
     runs: takesApart || opensCircuit,
   };
 }
@@ -125,8 +137,15 @@ function isTestOfCircuit({ component, action }: WorkLine): boolean {
   return action === 'test' && openingOf(component) !== 'none';
 }
 
-function isTestForGas({ component, action }: WorkLine): boolean {
-  return action === 'test' && TESTED_FOR_GAS.has(component);
+function isAboutGas({ component, action }: WorkLine, wanted: Action): boolean {
+  return action === wanted && TESTED_FOR_GAS.has(component);
+}
+
+/** A cap is taken off even to be looked at; other joints are hot and under pressure when they are undone or tightened. */
+function isOnPressure({ component, action }: WorkLine): boolean {
+  if (component === 'radiator-cap') return true;
+  if (action !== 'replace' && action !== 'adjust') return false;
+  return component === 'hose-clamp' || component === 'coolant-filter' || openingOf(component) !== 'none';
 }
 
 /**
@@ -137,14 +156,16 @@ function isTestForGas({ component, action }: WorkLine): boolean {
  */
 export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 'pressure')[]): string[] {
   const kinds: KindOfWork[] = [];
-  if (work.opensCircuit || work.adjustsStrength || work.filter) kinds.push('cooling-system', 'filling');
+  if (work.opensCircuit || work.adjustsStrength || work.doses || work.filter)
+    kinds.push('cooling-system', 'filling');
   if (work.readsStrength || work.readsLevel) kinds.push('coolant-sample');
   for (const method of holdMethods) kinds.push(`${method}-test`);
   if (work.takesApart) kinds.push('fastening');
   if (work.belt) kinds.push('belt-drive');
   if (work.timing) kinds.push('timing-drive');
-  if (work.testsForGas) kinds.push('combustion-gas-test');
-  if (work.runs) kinds.push('running-engine', 'road-test');
+  if (work.testsForGas || work.provesNoGas) kinds.push('combustion-gas-test');
+  if (work.runs || work.adjustsStrength || work.doses) kinds.push('running-engine');
+  if (work.runs) kinds.push('road-test');
   // Work of no kind that is told apart can meet anything.
   if (kinds.length === 0) kinds.push('whole-job');
   const wanted = new Set<string>(kinds.flatMap((kind) => [...CAUTIONS[kind]]));

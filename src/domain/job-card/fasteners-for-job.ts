@@ -86,6 +86,19 @@ export function fastenersForJob(
   return { fasteners, missing: unknown.length === 0 ? [] : [lacking(unknown)], basis };
 }
 
+/** Adjusted by more than their fasteners: common practice. */
+const ADJUSTED_THEMSELVES: ReadonlySet<string> = new Set(['drive-belt', 'tensioner'] satisfies Component[]);
+
+/**
+ * Whether adjusting a part means to tighten its fasteners: those of the card that its item names, or that hold it.
+ *
+ * @example isTightened({ component: 'water-pump', action: 'adjust', item: null }, card.fasteners) // true where a group holds the pump
+ */
+export function isTightened({ component, item }: WorkLine, fasteners: readonly CardFastener[]): boolean {
+  if (item !== null && fasteners.some(({ name }) => name === item)) return true;
+  return !ADJUSTED_THEMSELVES.has(component) && fasteners.some((group) => group.component === component);
+}
+
 function lacking(components: readonly string[]): string {
   const named = components.map((component) => componentInWords(component as Component)).join(', ');
   return `The sheet has no fastener torques for: ${named}. Take them from the vehicle maker's information.`;

@@ -2,6 +2,7 @@ import { parseBeltDesignation } from '../belt/designation.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import type { Opening } from '../circuit-opening.js';
 import type { MeasuredCondition } from '../coolant/inhibitor-limits.js';
+import type { Verdict } from '../evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { WorkLine } from '../intervals/types.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
@@ -10,6 +11,7 @@ import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/
 import { type AdditiveForJob, additiveForJob, type AdditiveSheet } from './additive-for-job.js';
 import { type BoilOverForJob, boilOverForJob } from './boil-over-for-job.js';
 import { cautionsOfJob, isAtBelt, isTakenApart, workOf } from './card-work.js';
+import { withDose } from './with-dose.js';
 import {
   type CoolantForJob,
   coolantForJob,
@@ -48,7 +50,9 @@ export interface JobCardInput extends Whereabouts {
   strengthPercent: number | null;
   /** Latest reading of the coolant's inhibitors since it was replaced; absent or null where there is none. */
   condition?: MeasuredCondition | null;
-  /** A loss alert stands that a passed vacuum test would not settle. */
+  /** Verdict of the latest freeze point; absent or null where there is none. */
+  freezePointVerdict?: Verdict | null;
+  /** A loss alert or a leak stands that a passed vacuum test would not settle. */
   losesCoolant: boolean;
   /** The machine counts engine hours and no distance: no distance is told. */
   isHourOnly?: boolean;
@@ -100,7 +104,14 @@ export interface JobCardContent {
 export function jobCard(input: JobCardInput): JobCardContent {
   const { lines, sheet, units } = input;
   const practice: CommonPractice = { ...COMMON_PRACTICE, ...input.practice };
-  const work = workOf(lines);
+  const dosed = sheet?.additive
+    ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
+    : null;
+  const work = withDose(workOf(lines), dosed, {
+    strengthPercent: input.strengthPercent,
+    targetStrengthPercent: sheet?.coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT,
+    freezePointVerdict: input.freezePointVerdict ?? null,
+  });
   const atmosphere = atmosphereAt(input, MEASURES.vacuum[units]);
   const missing: string[] = [];
   const basis: string[] = [];
@@ -129,9 +140,6 @@ export function jobCard(input: JobCardInput): JobCardContent {
     if (coolant.technology === null && work.opensCircuit)
       missing.push("The sheet does not name the coolant's technology: colour is no evidence of it.");
   }
-  const dosed = sheet?.additive
-    ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
-    : null;
   if (dosed !== null) take(dosed);
   const { holdTest, proofTest } = holdTests();
   const fasteners = sheet === null ? [] : fastenersOf(sheet);
@@ -143,8 +151,9 @@ export function jobCard(input: JobCardInput): JobCardContent {
       coolant,
       holdTest,
       proofTest,
+      additive: dosed?.additive ?? null,
       atmosphereKpa: atmosphere.kpa,
-      fastenerGroups: fasteners.length,
+      fasteners,
       isHourOnly: input.isHourOnly ?? false,
       units,
       practice,
@@ -255,7 +264,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       missing.push('The sheet has no cap rating: where the coolant boils under the cap is not known.');
     const strength = sheet.coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT;
     try {
-      const found = boilOverForJob(sheet.coolant.base, strength, sheet.capRatingKpa, atmosphere);
+      const found = boilOverForJob(sheet.coolant.base, strength, sheet.capRatingKpa, atmosphere, units);
       take(found);
       return found.boilOver;
     } catch (error) {
@@ -266,7 +275,11 @@ export function jobCard(input: JobCardInput): JobCardContent {
   }
 }
 
-/** Looking and testing use no parts up. */
+/** Looking, testing and adjusting use no parts up. */
 function usesParts(line: WorkLine): boolean {
-  return isTakenApart(line) || line.component === 'coolant' || line.action === 'flush';
+  return (
+    (isTakenApart(line) && line.action !== 'adjust') ||
+    line.component === 'coolant' ||
+    line.action === 'flush'
+  );
 }

@@ -1,7 +1,9 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import type { UnitSystem } from '../quantities/measures.js';
+import type { AdditiveForJob } from './additive-for-job.js';
 import type { CardWork } from './card-work.js';
 import type { CoolantForJob } from './coolant-for-job.js';
+import type { CardFastener } from './fasteners-for-job.js';
 import type { HoldTestForJob } from './hold-test-for-job.js';
 
 /** What the steps are worded from. */
@@ -12,8 +14,10 @@ export interface StepContext {
   proofTest: HoldTestForJob | null;
   /** kPa absolute at the place of work. */
   atmosphereKpa: number;
-  /** How many groups of fasteners the card names. */
-  fastenerGroups: number;
+  /** To pour in; null where how much is not known. */
+  additive: AdditiveForJob | null;
+  /** Those that the card names. */
+  fasteners: readonly CardFastener[];
   /** The machine counts engine hours and no distance. */
   isHourOnly: boolean;
   units: UnitSystem;

@@ -1,14 +1,16 @@
-import { fillingSteps, WARM_UP } from '../coolant/filling-steps.js';
+import { COOL_DOWN, fillingSteps, FIRST_RUN } from '../coolant/filling-steps.js';
 import { MIXING_WATER } from '../coolant/water.js';
 import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../intervals/follow-up-line.js';
 import type { Action, WorkLine } from '../intervals/types.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import { fillText, vacuumLeaves } from './filling.js';
+import { isTightened } from './fasteners-for-job.js';
 import { holdTestInWords } from './hold-test-for-job.js';
 import type { StepContext } from './step-context.js';
 import { distanceInWords, inWords, partInWords } from './words.js';
 
 export const STEPS = [
+  'cool',
   'inspect',
   'test',
   'clean',
@@ -27,6 +29,7 @@ export const STEPS = [
   'top-up-to-mark',
   'proof-test',
   'adjust-strength',
+  'dose',
   'warm-up',
   'cool-down',
   'top-up',
@@ -44,6 +47,12 @@ export interface Step {
 /** A hose that can be held in the hand, in round figures; common practice. */
 const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, string>> = { us: '120 °F', si: '50 °C' };
 
+const GAS_TEST =
+  'Combustion-gas test: engine cold, lower the level so that the tester draws in no coolant, and fit it';
+
+/** Common practice, no published source. */
+const GAS_PROOF = `${GAS_TEST}; then run the engine hot and under load. A negative one closes the finding; if the fluid changes colour: park it. Let it cool before the tester comes off`;
+
 const SEE_MAKER = "by the vehicle maker's information";
 
 /**
@@ -55,29 +64,31 @@ const SEE_MAKER = "by the vehicle maker's information";
  * @example stepsOf([{ component: 'drive-belt', action: 'inspect', item: null }], context).map(({ step }) => step) // ['inspect', 'belt']
  */
 export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[] {
-  const { work, coolant, holdTest, proofTest, fastenerGroups, units, practice } = context;
+  const { work, coolant, additive, holdTest, proofTest, fasteners, units, practice } = context;
   const steps: Step[] = [];
   const add = (step: StepName, text: string | null): void => {
     if (text !== null) steps.push({ step, text });
   };
-  const parts = (...actions: Action[]): string | null => {
-    const named = lines
-      .filter((line) => line.component !== 'coolant' && actions.includes(line.action))
-      .map(partInWords);
-    return named.length === 0 ? null : [...new Set(named)].join(', ');
-  };
-  const withParts = (verb: string, ...actions: Action[]): string | null => {
-    const named = parts(...actions);
-    return named === null ? null : `${verb}: ${named}`;
-  };
+  const named = (wanted: readonly WorkLine[]): string | null =>
+    wanted.length === 0 ? null : [...new Set(wanted.map(partInWords))].join(', ');
+  const done = (...actions: Action[]): WorkLine[] =>
+    lines.filter((line) => line.component !== 'coolant' && actions.includes(line.action));
+  const parts = (...actions: Action[]): string | null => named(done(...actions));
+  const withThe = (verb: string, which: string | null): string | null =>
+    which === null ? null : `${verb}: ${which}`;
+  const withParts = (verb: string, ...actions: Action[]): string | null => withThe(verb, parts(...actions));
 
   const hasTimingBelt = lines.some(
     ({ component, action }) => component === 'timing-belt' && action === 'replace',
   );
 
+  if (work.needsCool || proofTest !== null) add('cool', coolText());
   add('inspect', withParts('Inspect', 'inspect', 'recheck'));
   add('test', withParts('Test', 'test'));
-  if (work.testsForGas) add('test', gasText());
+  if (work.testsForGas) {
+    add('test', `${GAS_TEST}; then warm the engine up. If the fluid changes colour: park it`);
+    if (work.opensCircuit || work.adjustsStrength || work.filter) steps.push(COOL_DOWN);
+  }
   if (work.readsStrength && (!work.opensCircuit || work.adjustsStrength))
     add('read-strength', 'Read the strength of a mixed sample on a scale for its base');
   if (!work.opensCircuit && work.readsLevel)
@@ -91,8 +102,11 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     );
   add('remove', removeText());
   add('fit', fitText());
-  add('adjust', withParts('Adjust', 'adjust'));
-  if (fastenerGroups > 0) add('torque', 'Tighten to the torques on this card');
+  const tightened = done('adjust').filter((line) => isTightened(line, fasteners));
+  const others = done('adjust').filter((line) => !tightened.includes(line));
+  add('adjust', withThe('Adjust', named(others)));
+  add('adjust', withThe('Tighten the fasteners of', named(tightened)));
+  if (fasteners.length > 0) add('torque', torqueText());
   else if (work.bolts) add('torque', `Tighten ${SEE_MAKER}`);
   if (work.belt)
     add(
@@ -117,10 +131,9 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
       `Coolant was being lost: hold test by ${proofTest.method}, filled and cold. ${holdTestInWords(proofTest, units, practice)}`,
     );
   if (work.adjustsStrength) add('adjust-strength', adjustText());
-  if (work.adjustsStrength) add('warm-up', WARM_UP);
-  steps.push(...(filling?.finish ?? []));
-  if (work.readsLevel && filling === null)
-    add('top-up', 'Top up to the mark with the same coolant, and note how much');
+  if (work.doses) add('dose', doseText());
+  if (filling !== null || work.adjustsStrength || work.doses) steps.push(...firstRun());
+  else if (work.readsLevel) add('top-up', 'Top up to the mark with the same coolant, and note how much');
   if (work.runs)
     add(
       'road-test',
@@ -130,9 +143,9 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
   return steps;
 
   function fitText(): string | null {
-    const named = parts('replace');
-    if (named === null) return null;
-    const fit = named.includes(',') ? 'Fit the new parts, seats clean, seals new' : `Fit new: ${named}`;
+    const fitted = parts('replace');
+    if (fitted === null) return null;
+    const fit = fitted.includes(',') ? 'Fit the new parts, seats clean, seals new' : `Fit new: ${fitted}`;
     if (hasTimingBelt) return `${fit}. Turn the engine twice by hand and check the timing marks`;
     return work.filter ? `${fit}. Open the filter's shut-offs again` : fit;
   }
@@ -144,22 +157,42 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     return `Close both shut-offs of the coolant filter; without shut-offs, drain to below it first. ${remove}`;
   }
 
-  function gasText(): string {
-    return 'Combustion-gas test: engine cold, lower the level so that the tester draws in no coolant, and fit it; then warm the engine up. If the fluid changes colour: park it';
+  /** Where a part that let combustion gas in is new, the test is fitted once the engine is cold again, and the level brought back after it. */
+  function firstRun(): Step[] {
+    const isMixed = filling !== null || work.adjustsStrength;
+    return (filling?.finish ?? FIRST_RUN)
+      .filter(({ step }) => isMixed || step !== 'read-strength')
+      .flatMap((step): Step[] =>
+        step === COOL_DOWN && work.provesNoGas ? [step, { step: 'test', text: GAS_PROOF }] : [step],
+      );
+  }
+
+  function torqueText(): string {
+    const isTurned = fasteners.some(({ angle }) => angle !== null);
+    return `Tighten to the torques on this card${isTurned ? ', then by the angle given' : ''}`;
+  }
+
+  function doseText(): string {
+    return additive === null
+      ? 'Add additive as its label says, for the capacity on this card'
+      : `Add ${additive.text}`;
+  }
+
+  function coolText(): string {
+    return `Engine off, stood until the upper hose is cool to the hand, below about ${COOL_TO_THE_HAND[units]}; ease the cap to its first stop under a rag`;
   }
 
   function drainText(): string {
-    const cooled = `Engine off, stood until the upper hose is cool to the hand, below about ${COOL_TO_THE_HAND[units]}; ease the cap to its first stop under a rag`;
     const out = coolant?.comesOut ?? null;
     const about = out === null ? '' : `, about ${inWords('volume', out.value, units)}`;
     return work.opens === 'some'
-      ? `${cooled}. Drain to just below the part; catch it clean, to pour it back${about}`
-      : `${cooled}. Drain the coolant, catch and measure it${about}`;
+      ? `Drain to just below the part; catch it clean, to pour it back${about}`
+      : `Drain the coolant, catch and measure it${about}`;
   }
 
   function flushedParts(): string {
-    const named = parts('flush');
-    return named === null ? '' : `: ${named}`;
+    const flushed = parts('flush');
+    return flushed === null ? '' : `: ${flushed}`;
   }
 
   function holdText(): string {

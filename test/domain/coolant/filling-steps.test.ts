@@ -12,13 +12,13 @@ describe('the steps of a fill', () => {
       expect(textsOf(isByVacuum, null).map(({ step }) => step)).toEqual(FILLING_STEPS);
   });
 
-  it('open the bleeders and the heater, fill, top up before starting, warm up, cool down, top up cold', () => {
+  it('open the bleeders and the heater, fill, top up before starting, warm up, cool down, read and top up cold', () => {
     expect(
       textsOf(false, null)
         .map(({ text }) => text)
         .join('\n'),
     ).toMatch(
-      /^Open the bleeders and set the heater on full\nFill: 9.5 L\n.*Top up to the mark before starting.*\nWarm up until the thermostat opens and the heater is hot.*\n.*cool.*\nCold, top up to the mark/,
+      /^Open the bleeders and set the heater on full\nFill: 9.5 L\n.*Top up to the mark before starting.*\nWarm up until the thermostat opens and the heater is hot.*no leak\n.*cool.*\nCold, read the strength\nCold, top up to the mark/,
     );
   });
 

@@ -231,12 +231,25 @@ describe('where the coolant of a job card boils', () => {
     [0, 129.24],
     [1500, 126.42],
   ])('at %d m under the cap is %d °C', (elevationM, expected) => {
-    const { boilOver } = boilOverForJob('ethylene-glycol', half, CAP_15, atmosphereAt({ elevationM }));
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, CAP_15, atmosphereAt({ elevationM }), 'si');
     expect(Math.abs((boilOver.boilsAt?.value ?? 0) - expected)).toBeLessThan(0.02);
   });
 
+  it('is as good as it is told in the reader’s units', () => {
+    for (const [units, said, unsaid] of [
+      ['us', /good to ±2\.7 °F$/, /°C|\bK\b/],
+      ['si', /good to ±1\.5 °C$/, /°F|\bK\b/],
+    ] as const) {
+      const boiling = draw(lines('coolant:replace'), { units }).basis.filter((text) =>
+        text.startsWith('boiling'),
+      );
+      expect(boiling).toEqual([expect.stringMatching(said)]);
+      expect(boiling.join()).not.toMatch(unsaid);
+    }
+  });
+
   it('is told with the cap off too, and alone where its rating is not known', () => {
-    const { boilOver } = boilOverForJob('ethylene-glycol', half, null, atmosphereAt({ elevationM: 0 }));
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, null, atmosphereAt({ elevationM: 0 }), 'si');
     expect(boilOver.boilsAt).toBeNull();
     expect(Math.abs(boilOver.boilsOpenAt.value - 107.27)).toBeLessThan(0.02);
   });
@@ -246,6 +259,7 @@ describe('the steps of a job card', () => {
   // Common practice for the order, no source; a vacuum test prepares the fill, a pressure test is made on a filled system.
   it('are those of a pump and new coolant, in the order to do them', () => {
     expect(stepsOf(lines('water-pump:replace', 'coolant:replace'))).toEqual([
+      'cool',
       'drain',
       'remove',
       'fit',
@@ -257,6 +271,7 @@ describe('the steps of a job card', () => {
       'top-up-to-mark',
       'warm-up',
       'cool-down',
+      'read-strength',
       'top-up',
       'road-test',
       'recheck',
@@ -280,10 +295,18 @@ describe('the steps of a job card', () => {
   it.each([
     [['drive-belt:inspect'], ['inspect', 'belt']],
     [['drive-belt:replace:accessory'], ['remove', 'fit', 'torque', 'belt', 'road-test']],
-    [['coolant:recheck'], ['read-level', 'top-up']],
-    [['coolant:test'], ['read-strength', 'hold-test']],
-    [['coolant:adjust'], ['read-strength', 'read-level', 'adjust-strength', 'warm-up', 'top-up']],
-    [['radiator-cap:test'], ['test']],
+    [['coolant:recheck'], ['cool', 'read-level', 'top-up']],
+    [['coolant:test'], ['cool', 'read-strength', 'hold-test']],
+    [
+      ['coolant:adjust'],
+      [
+        ...['cool', 'read-strength', 'read-level', 'adjust-strength'],
+        ...['warm-up', 'cool-down', 'read-strength', 'top-up'],
+      ],
+    ],
+    [['radiator-cap:test'], ['cool', 'test']],
+    [['fan-drive:inspect'], ['inspect']],
+    [['radiator:clean'], ['clean', 'torque', 'road-test']],
     [[], []],
   ])('are for %j no more than %j', (asked, expected) => {
     expect(stepsOf(lines(...asked))).toEqual(expected);
@@ -377,6 +400,7 @@ describe('a job that lets no coolant out', () => {
     const card = draw(lines('coolant-filter:replace'));
     expect(card).toMatchObject({ opens: 'none', holdTest: null, coolant: { bring: null, comesOut: null } });
     expect(card.steps.map(({ step }) => step)).toEqual([
+      'cool',
       'read-level',
       'remove',
       'fit',
@@ -415,12 +439,71 @@ describe('what keeps a mechanic safe', () => {
     }
   });
 
+  it.each([
+    'radiator-cap:replace',
+    'radiator-cap:inspect',
+    'coolant-filter:replace',
+    'coolant:recheck',
+    'coolant:inspect',
+    'coolant:test',
+    'coolant:adjust',
+    'hose-clamp:replace',
+    'hose-clamp:adjust',
+    'upper-hose:adjust',
+    'thermostat:test',
+    'head-gasket:test',
+    'water-pump:replace',
+  ])('begins %s with a cool system, whether it drains or not', (work) => {
+    const { steps, cautions } = draw(lines(work));
+    expect(steps[0]).toEqual({ step: 'cool', text: expect.stringMatching(/^Engine off, stood until/) });
+    expect(cautions.join()).toMatch(/Never open a hot system/);
+  });
+
+  it('cools the system before a leak is proved mended, though the work leaves it shut', () => {
+    expect(stepsOf(lines('drive-belt:inspect'), { losesCoolant: true })).toEqual([
+      ...['cool', 'inspect', 'belt', 'proof-test'],
+    ]);
+    expect(stepsOf(lines('drive-belt:inspect'))).not.toContain('cool');
+  });
+
+  it('reads and tops up only once the engine is cold again after a warm-up', () => {
+    for (const work of ['coolant:adjust', 'coolant:replace', 'reservoir:replace']) {
+      const steps = stepsOf(lines(work));
+      const run = steps.indexOf('warm-up');
+      expect(steps.slice(run, run + 4)).toEqual(['warm-up', 'cool-down', 'read-strength', 'top-up']);
+      expect(words(lines(work)).steps).toMatch(/temperature steady, no leak\n/);
+    }
+    expect(words(lines('coolant:adjust')).cautions).toMatch(/exhaust led outside/);
+    const both = stepsOf(lines('coolant:adjust', 'reservoir:replace'));
+    expect(both.filter((step) => step === 'warm-up')).toHaveLength(1);
+    const tested = stepsOf(lines('head-gasket:test', 'coolant:replace'));
+    expect(tested.slice(0, 4)).toEqual([...['cool', 'test', 'test', 'cool-down']]);
+  });
+
+  it.each(['head-gasket:replace', 'injector-sleeve:replace', 'egr-cooler:replace'])(
+    'tests for combustion gas after %s, fitted cold, before the level is brought back',
+    (work) => {
+      const { steps, cautions } = draw(lines(work));
+      const names = steps.map(({ step }) => step);
+      const at = names.indexOf('test');
+      expect(names.slice(at - 2, at + 3)).toEqual([
+        ...['warm-up', 'cool-down', 'test', 'read-strength', 'top-up'],
+      ]);
+      expect(steps[at]?.text).toMatch(
+        /^Combustion-gas test: engine cold, .*hot and under load\. A negative one closes the finding/,
+      );
+      expect(cautions.join()).toMatch(/exhaust led outside/);
+    },
+  );
+
   it('sets the timing marks, and renews the pump that a timing belt drives with it', () => {
     const { steps, cautions } = words(lines('timing-belt:replace'));
     expect(steps).toMatch(/Set the engine on its timing marks\. Remove: timing belt/);
     expect(steps).toMatch(/Turn the engine twice by hand and check the timing marks/);
     expect(cautions).toMatch(/A pump that it drives is renewed with it/);
     expect(words(lines('water-pump:replace')).cautions).toMatch(/A pump that it drives/);
+    expect(words(lines('head-gasket:replace')).cautions).toMatch(/set the timing marks/);
+    expect(words(lines('head-gasket:test')).cautions).not.toMatch(/timing/);
     expect(words(lines('drive-belt:replace')).cautions).not.toMatch(/timing/);
   });
 
@@ -432,6 +515,53 @@ describe('what keeps a mechanic safe', () => {
       expect(cautions).toMatch(/exhaust led outside/);
     },
   );
+});
+
+describe('coolant that lacks additive', () => {
+  const coolant = {
+    ...{ technology: 'IAT' as const, heavyDuty: true, wetLiners: true },
+    limits: { scaMinUnitsPerGallon: 1.5, scaMaxUnitsPerGallon: 3 },
+  };
+  const bottle = {
+    ...{ product: 'inhibitor', amount: { value: 1, unit: 'pt' as const } },
+    ...{ treatsL: 3.785411784, raisesScaUnitsPerGallon: 10 },
+  };
+  const condition = {
+    ...{ pH: null, nitriteMgPerL: null, molybdateMgPerL: null, reserveAlkalinityMl: null },
+    scaUnitsPerGallon: 0.5,
+  };
+  const dosed = (over: Partial<JobCardInput> = {}, additive: typeof bottle | null = bottle) =>
+    draw(lines('coolant:adjust'), {
+      sheet: { ...SHEET, additive: { additive, capacityL: 14, coolant } },
+      condition,
+      ...over,
+    });
+  const names = (card: ReturnType<typeof draw>) => card.steps.map(({ step }) => step);
+  const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.text;
+
+  // By hand: from 0.5 to 2.25 units a gallon in 14 L, 1 pt raising a gallon by 10: 0.175 · 14 / 3.785 = 0.647 pt, measured out as 1 pt.
+  it('has it added, and nothing drained where the strength is right or was never found wrong', () => {
+    for (const over of [
+      {},
+      { strengthPercent: 44, freezePointVerdict: 'pass' as const },
+      { strengthPercent: 52 },
+    ]) {
+      const card = dosed(over);
+      expect(names(card)).toEqual([
+        ...['cool', 'read-strength', 'read-level', 'dose', 'warm-up', 'cool-down', 'top-up'],
+      ]);
+      expect([doseOf(card), card.coolant?.adjust]).toEqual(['Add 1 pt of inhibitor', null]);
+      expect(card.cautions.join()).toMatch(/Never add cold coolant to a hot engine.*exhaust led outside/);
+    }
+  });
+
+  it('has it added besides where the strength is wrong too, or only what the label says', () => {
+    const card = dosed({ strengthPercent: 30, freezePointVerdict: 'fail' });
+    expect(names(card).slice(3, 6)).toEqual(['adjust-strength', 'dose', 'warm-up']);
+    expect(names(dosed({ strengthPercent: 30 }))).toContain('adjust-strength');
+    expect(doseOf(dosed({}, null))).toBe('Add additive as its label says, for the capacity on this card');
+    expect(doseOf(dosed({ condition: null }))).toBeUndefined();
+  });
 });
 
 describe('a machine that counts engine hours alone', () => {
@@ -512,8 +642,19 @@ describe('a job card', () => {
     expect(lacking('coolant:replace', 'upper-hose:replace', 'drive-belt:replace')).toEqual([]);
   });
 
-  it('brings no parts for looking and testing', () => {
-    expect(draw(lines('water-pump:inspect', 'thermostat:test')).parts).toEqual([]);
+  it('tells what a part that is adjusted has tightened, and how far it is turned', () => {
+    const texts = (...asked: string[]) => draw(lines(...asked)).steps.map(({ text }) => text);
+    expect(texts('water-pump:adjust')).toContain('Tighten the fasteners of: water pump');
+    expect(texts('other:adjust:pulley')).toContain('Tighten the fasteners of: other part (pulley)');
+    const torque = 'Tighten to the torques on this card';
+    expect(texts('water-pump:adjust')).toContain(`${torque}, then by the angle given`);
+    const sheet = { ...SHEET, fasteners: SHEET.fasteners.filter(({ angle }) => angle === undefined) };
+    expect(draw(lines('idler:replace'), { sheet }).steps.map(({ text }) => text)).toContain(torque);
+    expect(texts('head-gasket:adjust', 'tensioner:adjust')).toContain('Adjust: head gasket, tensioner');
+  });
+
+  it('brings no parts for looking, testing and adjusting', () => {
+    expect(draw(lines('water-pump:inspect', 'thermostat:test', 'water-pump:adjust')).parts).toEqual([]);
     expect(draw(lines('thermostat:replace')).parts).toEqual([SHEET.parts[1]]);
   });
 
