@@ -64,7 +64,7 @@ describe('the failed safety readings of a job', () => {
       `Released with a failed level check. Do not drive it until ${LEVEL}`,
     );
     expect(releaseWarning([pressure, level(true)])).toBe(
-      `Released with a failed pressure test and a failed level check. Keep the vehicle parked until it passes a pressure test; and until ${LEVEL}`,
+      `Released with a failed pressure test and a failed level check. Keep the vehicle parked until it passes a pressure test, and ${LEVEL}`,
     );
     expect(openFindingsText([findingInWords({ kind: 'combustion-gas-test' })])).toBe(
       'Released with open safety findings: a positive combustion-gas test. Keep the vehicle parked until the leak into the coolant is found and mended, and the test is clear.',
