@@ -40,7 +40,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       },
       cautions: cautionsFor('vacuum-test'),
       basis: [
-        'U.S. Standard Atmosphere 1976 at 1500 m (4921 ft): 24.97 inHg',
+        'U.S. Standard Atmosphere 1976 at 4921 ft: 24.97 inHg',
         'allowed loss 1 inHg (common practice)',
         'held for 5 minutes (common practice)',
         'target 23 inHg at sea level, reduced with the air pressure (trade rule: 1 inHg per 1,000 ft)',
@@ -61,7 +61,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
     },
     answer: {
       verdict: 'pass',
-      reasons: ['Read as -36 °C, 49.29 volume %.'],
+      reasons: ['Read as -36 °C, 49.5 volume %.'],
       computed: {
         freezePoint: { value: -36, unit: 'C' },
         strengthVolumePercent: 49.29230769,
@@ -105,15 +105,15 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
     },
     answer: {
       verdict: null,
-      reasons: ['50 % ethylene glycol boils at 127.2 °C under a 15 psi cap at 1500 m (4921 ft).'],
+      reasons: ['50 % ethylene glycol boils at 261 °F under a 15 psi cap at 4921 ft.'],
       computed: {
         boilsAt: { value: 127.1551121, unit: 'C' },
         absolutePressure: { value: 187.9810361, unit: 'kPa' },
       },
       cautions: cautionsFor('cooling-system'),
       basis: [
-        'U.S. Standard Atmosphere 1976 at 1500 m (4921 ft): 12.26 psi',
-        "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); 50 volume % = 52.4 mass %; good to ±1.5 K",
+        'U.S. Standard Atmosphere 1976 at 4921 ft: 12.3 psi',
+        "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); 50 volume % = 52.4 mass %; good to ±2.7 °F",
       ],
     },
   },
@@ -127,8 +127,8 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
     answer: {
       verdict: null,
       reasons: [
-        '19.79 % of the evacuated space stays air.',
-        'The system draws in about 8.02 L; top up to the mark before starting the engine: up to 1.98 L.',
+        '20 % of the evacuated space stays air.',
+        'The system draws in about 8 L; top up to the mark before starting the engine: up to 2 L.',
       ],
       computed: {
         airLeftFraction: 0.1978946226,
@@ -138,7 +138,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
       },
       cautions: cautionsFor('filling'),
       basis: [
-        'U.S. Standard Atmosphere 1976 at 0 m (0 ft): 29.92 inHg',
+        'U.S. Standard Atmosphere 1976 at 0 ft: 29.92 inHg',
         "air left = 1 - vacuum / air pressure (Boyle's law, constant temperature)",
       ],
     },

@@ -189,7 +189,7 @@ describe('the readings of a job', () => {
   it('can be judged one by one, so that an impossible one is set aside and the rest kept', () => {
     const impossible: Reading = { ...holdTest, startKpa: psi(22), endKpa: psi(21), unit: 'psi' };
     const job = [impossible, { ...fill, addedL: 8 }, warmUp] as const;
-    expect(() => evaluateJobReadings(job, context)).toThrow(/22 psi .* limit at 1500 m .*Was it 22 inHg/);
+    expect(() => evaluateJobReadings(job, context)).toThrow(/22 psi .* limit at 4921 ft .*Was it 22 inHg/);
     expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(ImpossibleValue);
     expect(evaluateReadingOfJob(job, 1, context).verdict).toBe('pass');
     wholeJob.forEach((_reading, index) => {

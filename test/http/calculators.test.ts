@@ -267,7 +267,7 @@ describe('calculators', () => {
       const body = { method: 'vacuum', start: psi(25), end: psi(24), minutes: 5, elevation: metres(1500) };
       const [fault] = await refused('hold-test', body);
       expect(fault?.pointer).toBe('/start');
-      expect(fault?.detail).toMatch(/at 1500 m \(4921 ft\) is 12\.26 psi \(24\.97 inHg\).*Was it 25 inHg\?/);
+      expect(fault?.detail).toMatch(/at 4921 ft is 12\.26 psi \(24\.97 inHg\).*Was it 25 inHg\?/);
       expect(fault?.detail).not.toMatch(/^start/);
       // 26 inHg is deeper than the 24.97 inHg at 1,500 m by more than weather explains.
       const [deep] = await refused('hold-test', { ...body, start: inHg(26.5), end: inHg(24) });

@@ -50,9 +50,13 @@ export function evaluateCapTest(
     // A cap cannot hold more than the pressure at which it opens.
     const heldKpa = holdsAtKpa === null ? opensAtKpa : Math.min(holdsAtKpa, opensAtKpa ?? Infinity);
     if (heldKpa !== null && heldKpa < leastKpa * (1 - 1e-9))
-      fails.push(`Holds ${say(heldKpa, 'kPa', unit)}, at least ${say(leastKpa, 'kPa', unit)} ${rated}.`);
+      fails.push(
+        `Holds ${say(heldKpa, 'kPa', unit)}, at least ${say(leastKpa, 'kPa', unit, 'up')} ${rated}.`,
+      );
     if (opensAtKpa !== null && opensAtKpa > mostKpa * (1 + 1e-9))
-      fails.push(`Opens at ${say(opensAtKpa, 'kPa', unit)}, at most ${say(mostKpa, 'kPa', unit)} ${rated}.`);
+      fails.push(
+        `Opens at ${say(opensAtKpa, 'kPa', unit)}, at most ${say(mostKpa, 'kPa', unit, 'down')} ${rated}.`,
+      );
     if (holdsAtKpa === null)
       doubts.push('What it holds was not read: read the pressure that stays after it has closed.');
     if (opensAtKpa === null) doubts.push('Where it opens was not read: pump until it opens.');

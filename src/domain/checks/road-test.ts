@@ -4,12 +4,12 @@ import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
 import type { Evaluation } from '../evaluation.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
-import { measure } from '../quantities/measures.js';
+import { measure, systemOf } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
 import { conclude, noFindings } from './findings.js';
 import { requireCoolantTemperature, requireNotNegative } from './plausible.js';
-import { plain, say, unitInWords } from './wording.js';
+import { plain, say, sayChange, unitInWords } from './wording.js';
 
 /** What was seen on a drive after the work. */
 export interface RoadTestReading {
@@ -80,7 +80,7 @@ export function evaluateRoadTest(reading: RoadTestReading, around: RoadTestSurro
     found.push('lamp');
     fails.push('A warning lamp came on. Find out why before the vehicle goes out.');
   }
-  const limits = limitsOf(around, practice);
+  const limits = limitsOf(around, practice, reading.unit);
   const heat = judgeHeat(reading, around, limits, practice);
   if (heat.finding !== null) found.push(heat.finding);
   fails.push(...heat.fails);
@@ -115,7 +115,7 @@ interface HeatLimits {
   basis: string[];
 }
 
-function limitsOf(around: RoadTestSurroundings, practice: CommonPractice): HeatLimits {
+function limitsOf(around: RoadTestSurroundings, practice: CommonPractice, unit: Unit = 'C'): HeatLimits {
   const boilsAtC = boilingPointOf(around);
   const alarmC = around.highTemperatureAlarmC ?? null;
   const opensC = around.thermostatOpensC ?? null;
@@ -124,16 +124,16 @@ function limitsOf(around: RoadTestSurroundings, practice: CommonPractice): HeatL
   const basis: string[] = [];
   if (boilsAtC !== null)
     basis.push(
-      atmosphereAt(around).basis,
-      `boiling point by Raoult's law and IAPWS-IF97, ±${BOIL_OVER_UNCERTAINTY_K} K`,
+      atmosphereAt(around, systemOf(unit) === 'us' ? 'psi' : 'kPa').basis,
+      `boiling point by Raoult's law and IAPWS-IF97, ±${sayChange(BOIL_OVER_UNCERTAINTY_K, unit)}`,
     );
   else basis.push('no boiling point: strength or cap rating is not known');
   if (alarmC !== null) basis.push("too hot from the alarm up (the spec sheet's)");
   else if (boilsAtC !== null)
-    basis.push(`too hot from ${plain(boilingMarginK)} K under boiling (common practice)`);
+    basis.push(`too hot from ${sayChange(boilingMarginK, unit)} under boiling (common practice)`);
   if (opensC !== null)
     basis.push(
-      `stuck open below where the thermostat opens (the spec sheet's) less ${plain(stuckOpenMarginK)} K (common practice)`,
+      `stuck open below where the thermostat opens (the spec sheet's) less ${sayChange(stuckOpenMarginK, unit)} (common practice)`,
     );
   return {
     boilsAtC,
@@ -173,7 +173,7 @@ function judgeHeat(
   if (tooHotC !== null && highestC >= tooHotC - NOISE_K) {
     const limit =
       alarmC !== null && highestC >= alarmC - NOISE_K
-        ? `the alarm is at ${inWords(alarmC)}`
+        ? `the alarm is at ${say(alarmC, 'C', reading.unit, 'down')}`
         : `it boils at about ${wholeDegrees(boilsAtC ?? tooHotC, reading.unit)}`;
     return {
       ...heat,

@@ -8,7 +8,7 @@ import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
 import { requirePercent, requirePositive } from './plausible.js';
-import { plain, say } from './wording.js';
+import { say, sayPercent } from './wording.js';
 
 /** Coolant or water added to a system in use. */
 export interface TopUpReading {
@@ -71,13 +71,13 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
   const isWater = poured === 0;
   const strengthCheckDue = isWater && around.strengthReadInSameJob !== true;
   const reasons = [...mixing.fails];
-  const what = isWater ? 'water' : poured === null ? 'coolant' : `coolant of ${plain(poured)} %`;
+  const what = isWater ? 'water' : poured === null ? 'coolant' : `coolant of ${sayPercent(poured)} %`;
   reasons.push(
-    `${say(addedL, 'L', reading.unit)} of ${what} added${result === null ? '' : `: about ${plain(result)} % once mixed`}.`,
+    `${say(addedL, 'L', reading.unit)} of ${what} added${result === null ? '' : `: about ${sayPercent(result)} % once mixed`}.`,
   );
   if (capacityL !== null && addedL > capacityL) {
     reasons.push(
-      `That is more than the system holds, ${say(capacityL, 'L', reading.unit)}: check the number and its unit.`,
+      `That is more than the system holds, ${say(capacityL, 'L', reading.unit, 'down')}: check the number and its unit.`,
     );
   }
   if (reading.tapWater === true) reasons.push(TAP_WATER_REMARK);

@@ -1,4 +1,5 @@
 import { convert, dimensionOf, type Quantity, type Unit } from '../quantities/units.js';
+import { roundedToRead, type Rounding } from './rounding.js';
 
 const SYMBOLS: Partial<Record<Unit, string>> = {
   C: '°C',
@@ -42,15 +43,54 @@ export function asTyped(value: number, canonicalUnit: Unit, typedUnit: Unit): Qu
 }
 
 /**
- * A canonical value in the unit that the person typed, for a sentence; as `asTyped` for a unit of
- * another dimension.
+ * A canonical value in the unit that the person typed, for a sentence, rounded to what a person can
+ * measure; a value that was typed is repeated as typed. The exact value belongs in a field. As
+ * `asTyped` for a unit of another dimension.
  *
  * @param value in `canonicalUnit`
+ * @param rounding 'down' for what must not be passed, 'up' for what must be reached
  * @example say(74.5005, 'kPa', 'inHg') // '22 inHg'
+ * @example say(18.25, 'L', 'qt') // '19.5 qt', from 19.28
+ * @example say(26.85, 'N.m', 'N.m', 'down') // '26.8 N·m'
  */
-export function say(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
-  const unit = unitOf(canonicalUnit, typedUnit);
-  return `${plain(convert(value, canonicalUnit, unit))} ${unitInWords(unit)}`;
+export function say(
+  value: number,
+  canonicalUnit: Unit,
+  typedUnit: Unit = canonicalUnit,
+  rounding: Rounding = 'nearest',
+): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(roundedToRead(exact, unit, rounding))} ${unitInWords(unit)}`;
+}
+
+/**
+ * As `say`, but to two decimals: for the limit of a refusal, which rounding must not move.
+ *
+ * @example sayExactly(84.55966, 'kPa', 'inHg') // '24.97 inHg'
+ */
+export function sayExactly(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(exact)} ${unitInWords(unit)}`;
+}
+
+/**
+ * A temperature to the tenth, for one that whole degrees would make look like another beside it.
+ *
+ * @example sayTenths(-33.94, 'C') // '-33.9 °C'
+ */
+export function sayTenths(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(Number(exact.toFixed(1)))} ${unitInWords(unit)}`;
+}
+
+/**
+ * A strength or a share for a sentence, to the half percent, which no instrument reads better.
+ *
+ * @example sayPercent(34.29) // '34.5'
+ * @example sayPercent(39.87, 'down') // '39.5'
+ */
+export function sayPercent(percent: number, rounding: Rounding = 'nearest'): string {
+  return plain(roundedToRead(percent, '%', rounding));
 }
 
 function unitOf(canonicalUnit: Unit, typedUnit: Unit): Unit {

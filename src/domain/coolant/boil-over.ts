@@ -1,11 +1,11 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import { plain, say, sayChange, sayPercent } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
 import { boilingPointC } from '../pressure/saturation-line.js';
-import { measure } from '../quantities/measures.js';
+import { measure, systemOf } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { baseInWords, type CoolantBase } from './coolant.js';
 import { massPercentFromVolume, waterMoleFraction } from './strength-conversion.js';
@@ -46,7 +46,7 @@ export interface BoilOverInput extends Whereabouts {
   capRatingKpa?: number | null;
   /** The pressure unit that was typed, for wording. */
   unit?: Unit;
-  /** The unit in which temperatures are to be worded. */
+  /** The unit in which temperatures are to be worded; by the pressure's system when absent. */
   temperatureUnit?: Unit;
 }
 
@@ -64,12 +64,14 @@ export function calculateBoilOver(input: BoilOverInput): Evaluation {
   const absoluteKpa = atmosphere.kpa + capRatingKpa;
   const massPercent = massPercentFromVolume(input.base, input.strengthPercent);
   const boilsAtC = boilOverC(input.base, massPercent, absoluteKpa);
+  const system = systemOf(input.unit ?? 'kPa');
+  const degrees = input.temperatureUnit ?? (system === 'us' ? 'F' : 'C');
   const under =
     capRatingKpa === 0 ? 'open to the air' : `under a ${say(capRatingKpa, 'kPa', input.unit)} cap`;
   return {
     verdict: null,
     reasons: [
-      `${plain(input.strengthPercent)} % ${baseInWords(input.base)} boils at ${say(boilsAtC, 'C', input.temperatureUnit)} ${under} ${atmosphere.place}.`,
+      `${sayPercent(input.strengthPercent)} % ${baseInWords(input.base)} boils at ${say(boilsAtC, 'C', degrees)} ${under} ${atmosphere.place}.`,
     ],
     computed: {
       boilsAt: measure('temperature', boilsAtC),
@@ -78,7 +80,7 @@ export function calculateBoilOver(input: BoilOverInput): Evaluation {
     cautions: cautionsFor('cooling-system'),
     basis: [
       atmosphere.basis,
-      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${plain(input.strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${BOIL_OVER_UNCERTAINTY_K} K`,
+      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${sayPercent(input.strengthPercent)} volume % = ${plain(Number(massPercent.toFixed(1)))} mass %; good to ±${sayChange(BOIL_OVER_UNCERTAINTY_K, degrees)}`,
     ],
   };
 }

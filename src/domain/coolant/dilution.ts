@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import { plain, say, sayPercent } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
@@ -102,7 +102,7 @@ export function drainToReach(
       value: targetStrengthPercent,
       limit: direction === 'stronger' ? { max: refillStrengthPercent } : { min: refillStrengthPercent },
       detail:
-        `${plain(targetStrengthPercent)} % cannot be reached from ${plain(strengthPercent)} % with a refill of ${plain(refillStrengthPercent)} %: ` +
+        `${sayPercent(targetStrengthPercent)} % cannot be reached from ${sayPercent(strengthPercent)} % with a refill of ${sayPercent(refillStrengthPercent)} %: ` +
         `the refill must be at least as ${direction === 'stronger' ? 'strong' : 'weak'} as the target`,
     });
   }
@@ -131,11 +131,11 @@ export function calculateDilution(input: DilutionInput): Evaluation {
   const { capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent } = input;
   const drainL = drainToReach(capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent);
   const result = strengthAfterAdding(capacityL - drainL, strengthPercent, drainL, refillStrengthPercent);
-  const refill = refillStrengthPercent === 0 ? MIXING_WATER : `${plain(refillStrengthPercent)} %`;
+  const refill = refillStrengthPercent === 0 ? MIXING_WATER : `${sayPercent(refillStrengthPercent)} %`;
   return {
     verdict: null,
     reasons: [
-      `Drain ${say(drainL, 'L', input.unit)} of ${say(capacityL, 'L', input.unit)} and replace it with ${refill}: ${plain(result)} % once mixed.`,
+      `Drain ${say(drainL, 'L', input.unit)} of ${say(capacityL, 'L', input.unit)} and replace it with ${refill}: ${sayPercent(result)} % once mixed.`,
     ],
     computed: { drain: measure('volume', drainL), resultStrengthPercent: result },
     cautions: cautionsFor('filling'),

@@ -89,7 +89,7 @@ export function judgeShortfall(fill: FillVolumes, practice: CommonPractice, find
   const allowedL = Math.max(practice.trappedAirL, practice.trappedAirShareOfCapacity * (capacityL ?? empty));
   if (missingL > allowedL * (1 + 1e-9)) tellWhatIsMissing(fill, missingL, allowedL, findings);
   return [
-    `trapped air above a shortfall of ${say(allowedL, 'L', unit)}, the larger of ${say(practice.trappedAirL, 'L', unit)} and ${plain(100 * practice.trappedAirShareOfCapacity)} % of ${capacityL === null ? 'what was drained' : 'capacity'} (common practice)`,
+    `trapped air above a shortfall of ${say(allowedL, 'L', unit, 'down')}, the larger of ${say(practice.trappedAirL, 'L', unit)} and ${plain(100 * practice.trappedAirShareOfCapacity)} % of ${capacityL === null ? 'what was drained' : 'capacity'} (common practice)`,
   ];
 }
 

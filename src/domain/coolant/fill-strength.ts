@@ -1,5 +1,5 @@
 import type { Findings } from '../checks/findings.js';
-import { plain } from '../checks/wording.js';
+import { sayPercent } from '../checks/wording.js';
 import { strengthAfterAdding } from './dilution.js';
 import { WEAKEST_PERCENT } from './strength-limits.js';
 
@@ -45,7 +45,7 @@ export function tellExpectedStrength(
   findings: Findings,
 ): boolean {
   if (expectedPercent === null) return false;
-  const told = `Once mixed with what stayed in the system: about ${plain(expectedPercent)} %`;
+  const told = `Once mixed with what stayed in the system: about ${sayPercent(expectedPercent, expectedPercent < WEAKEST_PERCENT ? 'down' : 'nearest')} %`;
   if (expectedPercent >= WEAKEST_PERCENT || readsFreezePoint) {
     findings.remarks.push(`${told}.`);
     return false;

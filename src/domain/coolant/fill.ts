@@ -153,7 +153,7 @@ function doubtTheVolumes(
   ] as const) {
     if (volumeL === null || volumeL <= mostL) continue;
     findings.doubts.push(
-      `${field}: ${say(volumeL, 'L', unit)} is more than the system holds, ${say(capacityL, 'L', unit)}: check the number and its unit.`,
+      `${field}: ${say(volumeL, 'L', unit)} is more than the system holds, ${say(capacityL, 'L', unit, 'down')}: check the number and its unit.`,
     );
   }
 }

@@ -2,7 +2,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
 import { conclude, noFindings, type Findings } from '../checks/findings.js';
 import { requireFinite } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import { say, sayChange, sayPercent } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
 import { measure } from '../quantities/measures.js';
 import { dimensionOf, type Unit } from '../quantities/units.js';
@@ -90,6 +90,7 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
     );
   }
   const uncertaintyC = freezePointUncertaintyC(reading.method, practice);
+  const degrees = degreesOf(reading);
   const strength = readStrength(base, reading.method, reading.value);
   const trustworthy = doubtTheScale(reading, base, limits, findings);
   const mostPercent = limits.strengthMaxPercent ?? STRONGEST_PERCENT;
@@ -104,7 +105,7 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
       strength,
       shownC: dimensionOf(FREEZE_POINT_UNITS[reading.method]) === 'temperature' ? reading.value : null,
       uncertaintyC,
-      unit: dimensionOf(reading.unit) === 'temperature' ? reading.unit : ('C' as const),
+      unit: degrees,
       trustworthy,
       flatters: reading.scale === 'ethylene-glycol' && base === 'propylene-glycol',
     };
@@ -118,9 +119,9 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
   }
   basis.push(
     ...strength.tables,
-    `uncertainty of a ${reading.method} ±${plain(uncertaintyC)} °C (k = 2), ${uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'ASTM D3321' : 'common practice'}`,
-    `margin ${plain(practice.freezeMarginC)} °C below the lowest temperature (common practice)`,
-    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${plain(mostPercent)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
+    `uncertainty of a ${reading.method} ±${sayChange(uncertaintyC, degrees)} (k = 2), ${uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'ASTM D3321' : 'common practice'}`,
+    `margin ${sayChange(practice.freezeMarginC, degrees)} below the lowest temperature (common practice)`,
+    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${sayPercent(mostPercent)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
   );
   const shown = describe(reading, strength);
   const concluded = conclude(findings, `${shown}.`);
@@ -178,10 +179,15 @@ function doubtTheScale(
   return inSystem.size === 1 && scale === base;
 }
 
+/** The unit for temperatures in words. */
+function degreesOf({ unit }: FreezePointReading): Unit {
+  return dimensionOf(unit) === 'temperature' ? unit : 'C';
+}
+
 function describe(reading: FreezePointReading, { mixture, strength, beyondTable }: StrengthReading): string {
   if (mixture === null) return 'The strength is not known';
-  const unit = dimensionOf(reading.unit) === 'temperature' ? reading.unit : 'C';
-  const volume = `${plain((strength ?? mixture).volumePercent)} volume %`;
+  const unit = degreesOf(reading);
+  const volume = `${sayPercent((strength ?? mixture).volumePercent)} volume %`;
   if (!beyondTable) return `Read as ${say(mixture.freezePointC, 'C', unit)}, ${volume}`;
   return strength === null
     ? `Read as at least ${say(mixture.freezePointC, 'C', unit)}, more than ${volume}`

@@ -1,7 +1,7 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import type { Findings } from '../checks/findings.js';
 import { requirePercent } from '../checks/plausible.js';
-import { plain, say, sayChange } from '../checks/wording.js';
+import { plain, say, sayChange, sayPercent, sayTenths } from '../checks/wording.js';
 import type { Unit } from '../quantities/units.js';
 import type { CoolantBase } from './coolant.js';
 import type { StrengthReading } from './freeze-point-value.js';
@@ -51,14 +51,17 @@ export function judgeProtection(
   const { freezePointC, beyondTable } = strength;
   if (freezePointC === null) {
     findings.doubts.push(
-      `Its freeze point is not known: the table ends at ${plain(endOfFreezingTable(base).volumePercent)} %. Weaken it with a little ${MIXING_WATER} and read it again.`,
+      `Its freeze point is not known: the table ends at ${sayPercent(endOfFreezingTable(base).volumePercent)} %. Weaken it with a little ${MIXING_WATER} and read it again.`,
     );
     return;
   }
   const endC = endOfFreezingTable(base).freezePointC;
   const neededC = designLowC - practice.freezeMarginC;
-  const against = `needed ${say(neededC, 'C', unit)} (lowest temperature ${say(designLowC, 'C', unit)} less ${sayChange(practice.freezeMarginC, unit)})`;
-  const read = `${say(freezePointC, 'C', unit)} ±${sayChange(uncertaintyC, unit)}`;
+  // Told to a tenth where whole degrees would hide on which side of what is needed it lies.
+  const isClose = Math.abs(Math.abs(freezePointC - neededC) - uncertaintyC) < 1;
+  const degrees = isClose ? sayTenths : say;
+  const against = `needed ${degrees(neededC, 'C', unit)} (lowest temperature ${say(designLowC, 'C', unit)} less ${sayChange(practice.freezeMarginC, unit)})`;
+  const read = `${degrees(freezePointC, 'C', unit)} ±${sayChange(uncertaintyC, unit)}`;
   if (!beyondTable && freezePointC - uncertaintyC > neededC) {
     if (trustworthy || flatters) findings.fails.push(`Protects to ${read}; ${against}.`);
     return;
@@ -92,8 +95,8 @@ export function judgeStrength(question: StrengthInQuestion, mostPercent: number,
     return;
   }
   const { readPercent, weakest, strongest } = known;
-  const shown = `${plain(readPercent)} volume %`;
-  const band = `${shown} (${plain(weakest)} to ${strongest === null ? 'beyond the table' : plain(strongest)})`;
+  const shown = `${sayPercent(readPercent)} volume %`;
+  const band = `${shown} (${sayPercent(weakest, 'down')} to ${strongest === null ? 'beyond the table' : sayPercent(strongest, 'up')})`;
   if ((strongest ?? readPercent) < WEAKEST_PERCENT) {
     findings.fails.push(
       `Too weak: ${shown}; at least ${WEAKEST_PERCENT} is needed against corrosion and boiling, whatever the climate.`,
@@ -133,7 +136,7 @@ function strengthBand({
 }
 
 function judgeBeyondTable(endPercent: number, mostPercent: number, findings: Findings): void {
-  const shown = `more than ${plain(endPercent)} volume %`;
+  const shown = `more than ${sayPercent(endPercent, 'down')} volume %`;
   if (endPercent >= mostPercent) {
     findings.fails.push(tooStrong(shown, mostPercent));
   } else {

@@ -66,7 +66,8 @@ export function tightnessOf(
  */
 export function tellTightness(found: Tightness, told: ToldOf, findings: Findings): void {
   const { limits, unit, uncertaintyPercent } = told;
-  const [least, most] = [say(limits.minNm, 'N.m', unit), say(limits.maxNm, 'N.m', unit)];
+  const least = say(limits.minNm, 'N.m', unit, 'up');
+  const most = say(limits.maxNm, 'N.m', unit, 'down');
   const aim = limits.nominalNm === null ? '' : ` to ${say(limits.nominalNm, 'N.m', unit)}`;
   const wordsOf = (these: Tightened[], what: string): string =>
     `${named(these, told)} ${what}: ${torques(these, unit)}`;

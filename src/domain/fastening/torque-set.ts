@@ -96,7 +96,7 @@ export function evaluateTorqueSet(
   if (group?.angle) findings.remarks.push(`Then ${group.angle}, which this reading does not show.`);
   const concluded = conclude(
     findings,
-    `${torquesNm.length} fasteners within ${limits === null ? 'no known limits' : `${say(limits.minNm, 'N.m', unit)} to ${say(limits.maxNm, 'N.m', unit)}`}.`,
+    `${torquesNm.length} fasteners within ${limits === null ? 'no known limits' : `${say(limits.minNm, 'N.m', unit, 'up')} to ${say(limits.maxNm, 'N.m', unit, 'down')}`}.`,
   );
   const judged = limits !== null || concluded.verdict === 'fail';
   return {

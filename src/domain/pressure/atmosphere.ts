@@ -1,6 +1,7 @@
 import { requireFinite } from '../checks/plausible.js';
-import { asTyped, plain, say } from '../checks/wording.js';
+import { asTyped, plain, say, unitInWords } from '../checks/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import { inSystem, systemOf } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { standardAtmosphereKpa } from './standard-atmosphere.js';
 
@@ -15,7 +16,7 @@ export interface Whereabouts {
 export interface Atmosphere {
   kpa: number;
   source: 'barometer' | 'elevation' | 'assumed';
-  /** "at 1500 m (4921 ft)", for a sentence. */
+  /** "at 1500 m", or "at 4921 ft" beside US units, for a sentence. */
   place: string;
   basis: string;
 }
@@ -43,7 +44,7 @@ export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere
       kpa: barometerKpa,
       source: 'barometer',
       place: `at a barometer of ${shown}`,
-      basis: `air pressure from a barometer reading of ${shown}${stationPressureDoubt(barometerKpa, where.elevationM ?? null)}`,
+      basis: `air pressure from a barometer reading of ${shown}${stationPressureDoubt(barometerKpa, where.elevationM ?? null, unit)}`,
     };
   }
   const elevationM = where.elevationM ?? null;
@@ -56,13 +57,24 @@ export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere
       basis: 'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
     };
   }
-  const place = `at ${plain(elevationM)} m (${plain(convert(elevationM, 'm', 'ft'))} ft)`;
+  const place = `at ${elevationInWords(elevationM, unit)}`;
   return {
     kpa,
     source: 'elevation',
     place,
-    basis: `U.S. Standard Atmosphere 1976 ${place}: ${say(kpa, 'kPa', unit)}`,
+    basis: `U.S. Standard Atmosphere 1976 ${place}: ${airInWords(kpa, unit)}`,
   };
+}
+
+/** As a barometer shows it: to a hundredth of an inch of mercury, or a tenth of any other unit. */
+function airInWords(kpa: number, typedUnit: Unit): string {
+  const { value, unit } = asTyped(kpa, 'kPa', typedUnit);
+  return `${plain(Number(value.toFixed(unit === 'inHg' ? 2 : 1)))} ${unitInWords(unit)}`;
+}
+
+function elevationInWords(elevationM: number, beside: Unit): string {
+  const { value, unit } = inSystem('elevation', elevationM, systemOf(beside));
+  return `${plain(Math.round(value))} ${unit}`;
 }
 
 function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
@@ -84,13 +96,13 @@ function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
     meant: meant ? { value: value.value, unit: meant } : null,
     detail:
       `${say(barometerKpa, 'kPa', unit)} is not an air pressure that a place with a road has, ` +
-      `${say(LOWEST_BAROMETER_KPA, 'kPa', unit)} to ${say(HIGHEST_BAROMETER_KPA, 'kPa', unit)}` +
-      (meant ? `: was it ${plain(typed)} ${meant}?` : ''),
+      `${say(LOWEST_BAROMETER_KPA, 'kPa', unit, 'up')} to ${say(HIGHEST_BAROMETER_KPA, 'kPa', unit, 'down')}` +
+      (meant ? `: was it ${plain(typed)} ${unitInWords(meant)}?` : ''),
   });
 }
 
 // Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and every vacuum would look short.
-function stationPressureDoubt(barometerKpa: number, elevationM: number | null): string {
+function stationPressureDoubt(barometerKpa: number, elevationM: number | null, unit: Unit): string {
   if (elevationM === null || Math.abs(barometerKpa - standardAtmosphereKpa(elevationM)) <= 6) return '';
-  return ` (far from the ${say(standardAtmosphereKpa(elevationM), 'kPa')} usual at ${plain(elevationM)} m: the station pressure is wanted, not the sea-level one of a weather report)`;
+  return ` (far from the ${airInWords(standardAtmosphereKpa(elevationM), unit)} usual at ${elevationInWords(elevationM, unit)}: the station pressure is wanted, not the sea-level one of a weather report)`;
 }

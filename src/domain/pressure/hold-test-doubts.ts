@@ -61,7 +61,7 @@ export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): st
     deepestAbsoluteKpa < outcome.vapourKpa * (1 - TOLERANCE)
   ) {
     doubts.push(
-      `The vacuum is below the coolant's vapour pressure: it boils, and looks like a leak. Let it cool, or stay under ${say(outcome.atmosphereKpa - outcome.vapourKpa, 'kPa', unit)}.`,
+      `The vacuum is below the coolant's vapour pressure: it boils, and looks like a leak. Let it cool, or stay under ${say(outcome.atmosphereKpa - outcome.vapourKpa, 'kPa', unit, 'down')}.`,
     );
   }
   return doubts;

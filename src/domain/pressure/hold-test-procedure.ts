@@ -1,6 +1,7 @@
 import type { CommonPractice } from '../checks/common-practice.js';
 import { requirePositive } from '../checks/plausible.js';
 import { plain, say } from '../checks/wording.js';
+import { systemOf } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { targetVacuumHereKpa } from './vacuum-limit.js';
 
@@ -54,7 +55,7 @@ export function holdTestProcedure(
   let allowedLossKpa = other ? null : (limits.allowedLossKpa ?? null);
   if (allowedLossKpa === null) {
     allowedLossKpa = vacuum ? practice.vacuumAllowedLossKpa : practice.pressureAllowedLossKpa;
-    basis.push(`allowed loss ${say(allowedLossKpa, 'kPa', unit)} (common practice)`);
+    basis.push(`allowed loss ${say(allowedLossKpa, 'kPa', unit, 'down')} (common practice)`);
   }
   let minutes = other ? null : (limits.allowedMinutes ?? null);
   if (minutes === null) {
@@ -77,7 +78,7 @@ export function holdTestProcedure(
   }
   if (targetKpa !== null && vacuum)
     basis.push(
-      `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: 1 inHg per 1,000 ft)`,
+      `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: ${systemOf(unit) === 'us' ? '1 inHg per 1,000 ft' : '11 kPa per 1000 m'})`,
     );
   // Below about half the air pressure the flow through a leak is choked: it grows with the air pressure outside alone, as the target does.
   if (vacuum) basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');

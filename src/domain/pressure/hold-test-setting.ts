@@ -1,5 +1,5 @@
 import type { CommonPractice } from '../checks/common-practice.js';
-import { plain, say } from '../checks/wording.js';
+import { plain, say, sayPercent } from '../checks/wording.js';
 import { baseInWords } from '../coolant/coolant.js';
 import { atmosphereAt, type Atmosphere } from './atmosphere.js';
 import { sayAllowedLoss } from './gauge-division.js';
@@ -121,7 +121,7 @@ function reachable(
   if (method === 'vacuum' || targetKpa === null || greatestPressureKpa === null) return targetKpa;
   if (targetKpa <= greatestPressureKpa) return targetKpa;
   basis.push(
-    `the sheet asks for ${say(targetKpa, 'kPa', unit)}, above the ${say(greatestPressureKpa, 'kPa', unit)} that this system may be tested at: the lower one was used`,
+    `the sheet asks for ${say(targetKpa, 'kPa', unit)}, above the ${say(greatestPressureKpa, 'kPa', unit, 'down')} that this system may be tested at: the lower one was used`,
   );
   return greatestPressureKpa;
 }
@@ -176,7 +176,7 @@ function vapourBasis(reading: HoldTestReading, around: HoldTestSurroundings): st
   const source =
     strengthPercent === null
       ? 'vapour pressure of plain water (the strength is not known)'
-      : `vapour pressure by Raoult's law at ${plain(strengthPercent)} volume % ${baseInWords(around.base ?? 'ethylene-glycol')}${around.base == null ? ' (assumed)' : ''}`;
+      : `vapour pressure by Raoult's law at ${sayPercent(strengthPercent)} volume % ${baseInWords(around.base ?? 'ethylene-glycol')}${around.base == null ? ' (assumed)' : ''}`;
   const coldest = Math.min(
     ...[reading.coolantTemperatureC, reading.startTemperatureC, reading.endTemperatureC].map((c) => c ?? 0),
   );

@@ -27,7 +27,7 @@ export function overPressure(
     return candidate !== test.unit && kpa <= greatestKpa * 1.001 && kpa >= 0.7 * greatestKpa;
   });
   const question = meant ? ` Was it ${plain(typed)} ${unitInWords(meant)}?` : '';
-  const limit = `${say(highestKpa, 'kPa', test.unit)} is above the ${say(greatestKpa, 'kPa', test.unit)} that this system may be tested at`;
+  const limit = `${say(highestKpa, 'kPa', test.unit)} is above the ${say(greatestKpa, 'kPa', test.unit, 'down')} that this system may be tested at`;
   if (handling === 'refuse') {
     const value = asTyped(highestKpa, 'kPa', test.unit);
     throw new ImpossibleValue({

@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative, requirePositive } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import { say, sayPercent } from '../checks/wording.js';
 import type { Evaluation } from '../evaluation.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
@@ -48,7 +48,7 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
   const volumeL = input.volumeL ?? null;
   if (volumeL !== null) requirePositive('volume', volumeL, 'L');
   const left = airLeftFraction(input.vacuumKpa, accepted.atmosphereKpa);
-  const reasons = [`${plain(100 * left)} % of the evacuated space stays air.`];
+  const reasons = [`${sayPercent(100 * left)} % of the evacuated space stays air.`];
   if (volumeL !== null) {
     reasons.push(
       `The system draws in about ${say(volumeL * (1 - left), 'L', input.volumeUnit)}; top up to the mark before starting the engine: up to ${say(volumeL * left, 'L', input.volumeUnit)}.`,

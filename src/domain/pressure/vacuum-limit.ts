@@ -1,4 +1,4 @@
-import { asTyped, plain, say, unitInWords } from '../checks/wording.js';
+import { asTyped, plain, say, sayExactly, unitInWords } from '../checks/wording.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume, waterMoleFraction } from '../coolant/strength-conversion.js';
 import { ImpossibleValue } from '../impossible-value.js';
@@ -92,7 +92,7 @@ export function acceptVacuum(
   }
   if (vacuumKpa <= atmosphere.kpa) return { atmosphereKpa: atmosphere.kpa, note: null };
   const shown = say(vacuumKpa, 'kPa', unit);
-  const limit = say(atmosphere.kpa, 'kPa', unit);
+  const limit = sayExactly(atmosphere.kpa, 'kPa', unit);
   if (atmosphere.source !== 'barometer' && vacuumKpa <= atmosphere.kpa + WEATHER_KPA) {
     return {
       atmosphereKpa: vacuumKpa + vapourKpa,
@@ -111,8 +111,17 @@ export function acceptVacuum(
     meant,
     detail:
       `${shown} of vacuum is more than the atmosphere can give; the limit ${atmosphere.place} is ${limit}` +
-      `${unit === 'inHg' ? '' : ` (${say(atmosphere.kpa, 'kPa', 'inHg')})`}. ${meant ? `${wasIt(meant)} ` : ''}${elsewhere}`,
+      `${onMercuryGauge(atmosphere.kpa, unit)}. ${meant ? `${wasIt(meant)} ` : ''}${elsewhere}`,
   });
+}
+
+/**
+ * The same limit as a gauge shows it, beside another US unit; nothing beside kPa.
+ *
+ * @example onMercuryGauge(101.325, 'psi') // ' (29.92 inHg)'
+ */
+export function onMercuryGauge(kpa: number, unit: Unit): string {
+  return unit === 'psi' ? ` (${sayExactly(kpa, 'kPa', 'inHg')})` : '';
 }
 
 /**

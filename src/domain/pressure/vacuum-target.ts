@@ -1,8 +1,8 @@
-import { asTyped, say } from '../checks/wording.js';
+import { asTyped, say, sayExactly } from '../checks/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
-import { convert, type Unit } from '../quantities/units.js';
+import type { Unit } from '../quantities/units.js';
 import { STANDARD_SEA_LEVEL_KPA } from './standard-atmosphere.js';
-import { meantVacuum, negativeVacuum, wasIt, WEATHER_KPA } from './vacuum-limit.js';
+import { meantVacuum, negativeVacuum, onMercuryGauge, wasIt, WEATHER_KPA } from './vacuum-limit.js';
 
 /**
  * Refuses a vacuum asked for by a procedure that no atmosphere can give. Procedures tell the vacuum at sea level, where the standard atmosphere
@@ -24,9 +24,7 @@ export function requireReachableVacuum(field: string, targetKpa: number, unit: U
     throw new ImpossibleValue({ field, value, limit: { above: 0 }, detail });
   }
   if (targetKpa <= STANDARD_SEA_LEVEL_KPA + WEATHER_KPA) return;
-  const inMercury =
-    unit === 'inHg' ? '' : ` (${say(convert(STANDARD_SEA_LEVEL_KPA, 'kPa', 'inHg'), 'inHg', 'inHg')})`;
-  const limit = `${say(STANDARD_SEA_LEVEL_KPA, 'kPa', unit)}${inMercury} at sea level`;
+  const limit = `${sayExactly(STANDARD_SEA_LEVEL_KPA, 'kPa', unit)}${onMercuryGauge(STANDARD_SEA_LEVEL_KPA, unit)} at sea level`;
   const meant = meantVacuum(targetKpa, STANDARD_SEA_LEVEL_KPA, unit, null);
   throw new ImpossibleValue({
     field,

@@ -19,6 +19,15 @@ export const MEASURES = {
   torque: { canonical: 'N.m', us: 'ft.lbf', si: 'N.m' },
 } as const satisfies Record<string, { canonical: Unit; us: Unit; si: Unit }>;
 
+const US_UNITS: readonly Unit[] = [
+  ...(['in', 'ft', 'mi', 'psi', 'inHg', 'F', 'fl.oz', 'pt', 'qt', 'gal', 'ft.lbf', 'in.lbf'] as const),
+];
+
+/** The system that a typed unit belongs to. @example systemOf('psi') // 'us' */
+export function systemOf(unit: Unit): UnitSystem {
+  return US_UNITS.includes(unit) ? 'us' : 'si';
+}
+
 export type MeasureKind = keyof typeof MEASURES;
 
 /** A computed quantity in its canonical unit; the edge of the service shows it in the reader's units. */

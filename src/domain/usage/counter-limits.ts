@@ -43,9 +43,16 @@ export const ENGINE_HOURS_LIMITS: CounterLimits = {
 };
 
 /** A counter value in words, in the reader's units. @example inWords(ODOMETER_LIMITS, 160.9344, 'us') // '100 mi' */
-export function inWords(limits: CounterLimits, value: number, units: UnitSystem): string {
+export function inWords(
+  limits: CounterLimits,
+  value: number,
+  units: UnitSystem,
+  rounding: 'tenth' | 'whole' = 'tenth',
+): string {
   const shown = inSystem(limits.counter === 'odometer' ? 'distance' : 'engine-hours', value, units);
-  return `${formatNumber(shown.value)} ${shown.unit}`;
+  // A value converted there and back lies a last digit below the whole number that it stands on.
+  const told = rounding === 'whole' ? Math.floor(shown.value + 1e-6) : shown.value;
+  return `${formatNumber(told)} ${shown.unit}`;
 }
 
 /** Grouped in thousands, one decimal at most. @example formatNumber(61250.04) // '61,250' */

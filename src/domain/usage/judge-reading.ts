@@ -233,5 +233,5 @@ export function heldDetail(
     const flag = limits.counter === 'odometer' ? 'odometerReplaced' : 'engineHoursReplaced';
     return `${name} ${words(entry.raw)} is ${words(before - entry.raw)} less than ${words(before)} of ${since}. If the counter was replaced, post the reading with ${flag}.`;
   }
-  return `${name} ${words(entry.raw)} is ${words(entry.raw - before)} more than ${words(before)} of ${since}; more than ${words(limits.perDay)} a day is not believed.`;
+  return `${name} ${words(entry.raw)} is ${words(entry.raw - before)} more than ${words(before)} of ${since}; more than ${inWords(limits, limits.perDay, units, 'whole')} a day is not believed.`;
 }
