@@ -227,7 +227,7 @@ describe('follow-ups', () => {
   it('a fill that ends too weak calls for a test, unless the same job reads the strength', () => {
     const flushed: ReadingContext = { ...context, stayedStrengthPercent: 0 };
     const [weak] = evaluateJobReadings([fill], flushed);
-    expect(findingsOfReading(fill, weak!)).toEqual(['water-poured']);
+    expect(findingsOfReading(fill, weak!)).toEqual(['fill-weak']);
     const [read] = evaluateJobReadings([fill, freezePoint], flushed);
     expect(findingsOfReading(fill, read!)).toEqual([]);
   });
