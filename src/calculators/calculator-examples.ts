@@ -224,7 +224,7 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
     answer: {
       verdict: null,
       reasons: [
-        '42.95 km a day, 40.53 km to 45.36 km, by 5 days with a reading.',
+        '43 km a day, 41 km to 45 km, by 5 days with a reading.',
         'Due on 2026-03-23 by distance, between 2026-03-22 and 2026-03-25; its state on 2026-03-10 is window.',
       ],
       computed: {

@@ -2,8 +2,8 @@ import type { Block, Row } from './card-blocks.js';
 import { BOLD, linesOf, textEm } from './text-width.js';
 
 /** Sizes of type to choose from, largest first, in points; below the last nothing is read at arm's length. */
-const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8] as const;
-const SMALLEST = 8;
+const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5] as const;
+const SMALLEST = 7.5;
 /** For names of such a length that what may not be left out would not go on the page otherwise. */
 const LAST_RESORT_SIZES = [7, 6, 5] as const;
 export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];

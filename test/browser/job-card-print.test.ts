@@ -95,15 +95,8 @@ describe('a job card on paper', () => {
           reasons: ['It lost 3.5 psi in 5 min.'],
         },
         {
-          ...{
-            id: 'f',
-            kind: 'freeze-point',
-            which: 'refractometer',
-            takenAt,
-            verdict: 'pass',
-            isOpen: false,
-          },
-          reasons: ['Protects to −37 °C.'],
+          ...{ id: 'b', kind: 'belt-check', which: 'accessory', takenAt, verdict: 'pass', isOpen: false },
+          reasons: ['The wear gauge does not enter the grooves.'],
         },
       ],
       heldReadings: [
