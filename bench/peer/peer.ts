@@ -48,6 +48,9 @@ interface LineRow {
   stale_on: string | null;
   needs_reading: boolean;
   postponed_until: string | null;
+  is_at_once: boolean;
+  cause: string | null;
+  is_released: boolean;
   visit_id: string | null;
   visit_day: string | null;
   odometer_read_at: Date | null;
@@ -71,23 +74,28 @@ const PAGE = {
   text: `select l.id, l.vehicle_id, v.unit_number, v.depot_id, l.component, l.action, l.item, l.origin, l.window_opens_on, l.due_on, l.late_on,
       l.late_lapses_on, l.late_for_good_on, l.earliest_on, l.latest_on, l.trigger, l.due_odometer_km, l.due_engine_hours, l.due_date, l.last_done_on,
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
+      l.is_at_once, l.cause, l.is_released,
       p.id as visit_id, p.day as visit_day,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
     from (
       select * from peer.due_lines
       where fleet_id = $1 and is_open and not no_baseline and window_opens_on <= $2::date and due_on <= $2::date + $3::int
-        and (due_on, id) > ($4::date, $5::uuid)
-      order by due_on, id limit 51) l
+        and (not is_at_once, due_on, id) > ($4::boolean, $5::date, $6::uuid)
+      order by (not is_at_once), due_on, id limit 51) l
     join peer.vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
     left join peer.usage u on u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id
     left join peer.visits p on p.fleet_id = l.fleet_id and p.id = l.visit_id and p.depot_id = v.depot_id
       and (l.last_done_report_id is null or l.last_done_on <= l.visit_counts_from)
-    order by l.due_on, l.id`,
+    order by (not l.is_at_once), l.due_on, l.id`,
 };
 
+/** Whether it is past the lines that are due at once, the day of the last line shown, and its id. */
+type Place = [isPastAtOnce: boolean, dueOn: string, id: string];
+
 const PAGE_SIZE = 50;
-const START = ['-infinity', '00000000-0000-0000-0000-000000000000'];
+/** Lines that are due at once are listed first. */
+const START: Place = [false, '-infinity', '00000000-0000-0000-0000-000000000000'];
 
 const DATE: number = pg.types.builtins.DATE;
 
@@ -116,20 +124,22 @@ export async function servePeer(databaseUrl: string): Promise<Peer> {
     const holder = await holderOf(request);
     if (holder === null) return reply.code(401).send();
     const { cursor } = request.query as { cursor?: string };
-    const [dueOn, id] =
-      cursor === undefined ? START : (JSON.parse(Buffer.from(cursor, 'base64url').toString()) as string[]);
+    const [isPastAtOnce, dueOn, id] =
+      cursor === undefined ? START : (JSON.parse(Buffer.from(cursor, 'base64url').toString()) as Place);
     const now = Date.now();
     const today = civilDateAt(now, holder.time_zone);
     const { rows } = await pool.query<LineRow>({
       ...PAGE,
-      values: [holder.fleet_id, today, holder.greatest_lead_days, dueOn, id],
+      values: [holder.fleet_id, today, holder.greatest_lead_days, isPastAtOnce, dueOn, id],
     });
     const shown = rows.slice(0, PAGE_SIZE);
     const last = rows.length > PAGE_SIZE ? shown.at(-1) : undefined;
     return {
       asOf: today,
       items: shown.map((row) => itemOf(row, holder.units, today, now)),
-      next: last ? Buffer.from(JSON.stringify([last.due_on, last.id])).toString('base64url') : null,
+      next: last
+        ? Buffer.from(JSON.stringify([!last.is_at_once, last.due_on, last.id])).toString('base64url')
+        : null,
     };
   });
 
@@ -218,6 +228,9 @@ function itemOf(row: LineRow, units: 'us' | 'si', today: string, now: number) {
     stale: row.stale_on !== null && today >= row.stale_on,
     needsReading: row.needs_reading,
     postponedUntil: row.postponed_until,
+    atOnce: row.is_at_once,
+    cause: row.cause,
+    releasedWithFindings: row.is_released,
     visit: row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day },
   };
 }

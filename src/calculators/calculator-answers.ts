@@ -19,6 +19,8 @@ export const COMPUTED = {
     targetHere: 'vacuum',
     targetOnGauge: 'vacuum',
     temperatureInDoubt: 'flag',
+    overPressured: 'flag',
+    lostTooMuch: 'flag',
   },
   'freeze-point': {
     freezePoint: 'temperature',

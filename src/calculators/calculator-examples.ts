@@ -37,6 +37,8 @@ export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
         targetHere: { value: 64.99969758, unit: 'kPa' },
         targetOnGauge: { value: 64.34138417, unit: 'kPa' },
         temperatureInDoubt: false,
+        overPressured: false,
+        lostTooMuch: false,
       },
       cautions: cautionsFor('vacuum-test'),
       basis: [

@@ -40,7 +40,7 @@ describe('calculators', () => {
       { method: 'pressure', start: psi(15), end: psi(15), minutes: 5 },
       ['loss', 'temperatureCorrectedLoss', 'expandedUncertainty', 'ratePerMinute', 'leakRatePaM3PerS'].concat(
         ['standardCm3PerMin', 'atmosphere', 'greatestVacuum', 'allowedLossHere', 'targetHere'],
-        ['targetOnGauge', 'temperatureInDoubt'],
+        ['targetOnGauge', 'temperatureInDoubt', 'overPressured', 'lostTooMuch'],
       ),
     ],
     [

@@ -3443,6 +3443,8 @@ export interface components {
                 unit: "inHg" | "psi" | "kPa";
             } | null;
             temperatureInDoubt: boolean | null;
+            overPressured: boolean | null;
+            lostTooMuch: boolean | null;
         };
         HoldTestEvaluation: {
             /**
