@@ -4,7 +4,8 @@ const BOUND = ['job_reports', 'readings', 'vehicles'];
 
 /**
  * What a job report found, where it was done, and whether the vehicle was released with it, so that
- * lists of reports are read off an index; which due lines such readings opened; and answers that are
+ * lists of reports are read off an index; which due lines such readings opened; and answers that
+ * are
  * kept as they were written, in their order.
  */
 export class TellReleasedWithFindings1796000100000 implements MigrationInterface {

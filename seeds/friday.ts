@@ -30,7 +30,10 @@ interface Card {
   lastReadings: { kind: string; verdict: string | null; isOpen: boolean; reasons: string[] }[];
 }
 
-/** What the demonstration tells of a failed pressure test: what each reader of it is shown, and the report that closes it. */
+/**
+ * What the demonstration tells of a failed pressure test: what each reader of it is shown, and the
+ * report that closes it.
+ */
 export interface FridayStory {
   unitNumber: string;
   performedAt: string;

@@ -140,7 +140,8 @@ export function welcome(
   dataDir: string,
   now: Date,
 ): string {
-  // A follow-up asks for a reading of its kind, which the story shows; a planned line is done with the work.
+  // A follow-up asks for a reading of its kind, which the story shows; a planned line is done with
+  // the work.
   const planned = lines.find(({ origin }) => origin === 'interval');
   const [dueList = '', ...others] = curlLines(url, tokens, planned, now);
   const job = others.length > 1 ? others[0] : undefined;

@@ -110,7 +110,10 @@ function pumpAgain(vehicle: Vehicle, day: number): PostedReport {
   };
 }
 
-/** Friday afternoon: the circuit would not hold pressure, and the vehicle was handed out all the same. */
+/**
+ * Friday afternoon: the circuit would not hold pressure, and the vehicle was handed out all the
+ * same.
+ */
 function releasedOnFriday(vehicle: Vehicle, day: number): PostedReport {
   const { capPsi } = vehicle.kind;
   return {

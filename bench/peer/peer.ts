@@ -90,7 +90,9 @@ const PAGE = {
     order by (not l.is_at_once), l.due_on, l.id`,
 };
 
-/** Whether it is past the lines that are due at once, the day of the last line shown, and its id. */
+/**
+ * Whether it is past the lines that are due at once, the day of the last line shown, and its id.
+ */
 type Place = [isPastAtOnce: boolean, dueOn: string, id: string];
 
 const PAGE_SIZE = 50;

@@ -93,7 +93,8 @@ function followUpLines(
     [...history.jobs, ...(history.readings ?? []), ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
   return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
-    // A worse finding begins another cycle: it is told anew, and what was put off before it is due again.
+    // A worse finding begins another cycle: it is told anew, and what was put off before it is due
+    // again.
     const cycle = seed.worstSourceId;
     const position = positions.get(cycle);
     const identity = identityOf(history, seed, 'follow-up', seed.sourceId);

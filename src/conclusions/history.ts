@@ -195,9 +195,14 @@ export interface ConcludedLine {
   isAtOnce: boolean;
   /** Why a follow-up was opened, in words; null for an interval. */
   cause: string | null;
-  /** The readings and jobs that opened a follow-up and have yet to be settled; null for an interval. */
+  /**
+   * The readings and jobs that opened a follow-up and have yet to be settled; null for an interval.
+   */
   openedBy: string[] | null;
-  /** Those of them with which the vehicle was released for service: failed safety readings. Null where there is none. */
+  /**
+   * Those of them with which the vehicle was released for service: failed safety readings. Null
+   * where there is none.
+   */
   releasedWith: string[] | null;
 }
 

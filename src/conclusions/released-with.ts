@@ -1,7 +1,9 @@
 import { safetyFindings } from '../domain/intervals/safety-findings.js';
 import type { ReadingRecord, VehicleHistory } from './history.js';
 
-/** The failed safety readings with which the vehicle was released for service, settled since or not. */
+/**
+ * The failed safety readings with which the vehicle was released for service, settled since or not.
+ */
 export function readingsReleasedWith({ jobs, readings }: VehicleHistory): Set<string> {
   const released = new Set(jobs.filter(({ isReleased }) => isReleased).map(({ id }) => id));
   const ofJob = new Map<string, ReadingRecord[]>();

@@ -5,10 +5,13 @@ export const OPENINGS = ['none', 'some', 'all'] as const;
 export type Opening = (typeof OPENINGS)[number];
 
 /**
- * The share of what drains that comes out when a part is replaced: 1 is all. A part that is not listed opens nothing.
+ * The share of what drains that comes out when a part is replaced: 1 is all. A part that is not
+ * listed opens nothing.
  *
- * Source: common practice, no published source. The pump, the lower hose and the coolers are low in the system, so that it is drained for them;
- * for a part high up it is drained to below the part. A coolant filter is changed between its two shut-offs.
+ * Source: common practice, no published source. The pump, the lower hose and the coolers are low in
+ * the system, so that it is drained for them;
+ * for a part high up it is drained to below the part. A coolant filter is changed between its two
+ * shut-offs.
  */
 const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
   coolant: 1,
@@ -28,7 +31,10 @@ const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
   'temperature-sensor': 0.05,
 };
 
-/** Cleaned from outside, so that nothing comes out: what is cleaned inside is flushed. Common practice. */
+/**
+ * Cleaned from outside, so that nothing comes out: what is cleaned inside is flushed. Common
+ * practice.
+ */
 const CLEANED_OUTSIDE: ReadonlySet<Component> = new Set(['radiator'] satisfies Component[]);
 
 /**
@@ -45,7 +51,8 @@ export function openingOf(component: Component): Opening {
 }
 
 /**
- * The share of what drains that comes out for a piece of work, 0 to 1. A flush takes all of it; inspecting, testing and adjusting a part take none.
+ * The share of what drains that comes out for a piece of work, 0 to 1. A flush takes all of it;
+ * inspecting, testing and adjusting a part take none.
  *
  * Source: common practice, no published source.
  *

@@ -98,9 +98,15 @@ export interface ReadingContext {
   elevationM?: number | null;
   barometerKpa?: number | null;
   designLowTemperatureC?: number | null;
-  /** Coolant poured in since the coolant was last replaced, before these readings; empty at a job that replaced it. */
+  /**
+   * Coolant poured in since the coolant was last replaced, before these readings; empty at a job
+   * that replaced it.
+   */
   pouredSinceReplacement?: readonly Poured[];
-  /** Bases poured in since the system was last flushed, before these readings; empty at a job that flushed it. */
+  /**
+   * Bases poured in since the system was last flushed, before these readings; empty at a job that
+   * flushed it.
+   */
   basesSinceFlush?: readonly CoolantBase[];
   /** Latest known strength in the system before these readings, volume %. */
   strengthPercent?: number | null;
@@ -139,7 +145,9 @@ export function evaluateReading(reading: Reading, context: ReadingContext): Eval
 }
 
 /**
- * Judges the readings of one job, which bear on one another: a warm-up check clears a fill's shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a freeze point
+ * Judges the readings of one job, which bear on one another: a warm-up check clears a fill's
+ * shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a
+ * freeze point
  * settles what a top-up with water left open, and what was poured in counts for all that follows.
  *
  * @returns one evaluation for each reading, in the same order
@@ -342,7 +350,8 @@ function designationOf(
   return belt?.designation ?? null;
 }
 
-// A vacuum that failed, or took out less than half of the air, is not one to fill from: the air that it left would explain litres that are missing for another reason.
+// A vacuum that failed, or took out less than half of the air, is not one to fill from: the air
+// that it left would explain litres that are missing for another reason.
 function vacuumFillOf(
   hold: HoldTestReading | null,
   context: ReadingContext,

@@ -7,7 +7,10 @@ interface ReadingRow {
   value?: string;
 }
 
-/** What the vehicle was released with, and until when to keep it parked. @param on the fleet's day of an instant */
+/**
+ * What the vehicle was released with, and until when to keep it parked. @param on the fleet's day
+ * of an instant
+ */
 export function releasedRows(
   { releasedWithFindings }: JobCardView,
   on: (instant: string) => string,
@@ -21,8 +24,10 @@ export function releasedRows(
 type CardReading = JobCardView['lastReadings'][0];
 
 /**
- * Readings with their verdicts: those that did not pass each with the reason, those that passed in one
- * line. A freeze point stands with the coolant, and what has no limit to judge by says nothing here.
+ * Readings with their verdicts: those that did not pass each with the reason, those that passed in
+ * one
+ * line. A freeze point stands with the coolant, and what has no limit to judge by says nothing
+ * here.
  */
 export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): ReadingRow[] {
   const judged = lastReadings.filter(({ kind, verdict }) => kind !== 'freeze-point' && verdict !== null);

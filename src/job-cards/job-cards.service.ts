@@ -179,7 +179,9 @@ function sheetOf(row: JobCardRow): CardSheet | null {
   };
 }
 
-/** What the latest reading of the inhibitors measured; null where a strip was not to be believed. */
+/**
+ * What the latest reading of the inhibitors measured; null where a strip was not to be believed.
+ */
 function conditionOf({ condition }: JobCardRow): MeasuredCondition | null {
   if (condition === null) return null;
   const findings = Array.isArray(condition.findings) ? condition.findings : [];

@@ -8,14 +8,20 @@ const RESOLUTION_KPA = {
   pressure: COMMON_PRACTICE.pressureGaugeResolutionKpa,
 };
 
-/** A vacuum to pull, as a usual gauge shows it; a pressure as it is. @example onGauge('vacuum', { value: 19.19, unit: 'inHg' }) // '19 inHg' */
+/**
+ * A vacuum to pull, as a usual gauge shows it; a pressure as it is. @example onGauge('vacuum', {
+ * value: 19.19, unit: 'inHg' }) // '19 inHg'
+ */
 export function onGauge(method: 'vacuum' | 'pressure', target: Quantity): string {
   const { unit } = target;
   const kpa = valueIn(target, 'kPa');
   return say(method === 'vacuum' ? downToDivisionKpa(kpa, RESOLUTION_KPA[method], unit) : kpa, 'kPa', unit);
 }
 
-/** What may be lost, no finer than a needle can be read. @example lossOnGauge('vacuum', { value: 0.835, unit: 'inHg' }) // '0.8 inHg' */
+/**
+ * What may be lost, no finer than a needle can be read. @example lossOnGauge('vacuum', { value:
+ * 0.835, unit: 'inHg' }) // '0.8 inHg'
+ */
 export function lossOnGauge(method: 'vacuum' | 'pressure', loss: Quantity): string {
   return sayAllowedLoss(valueIn(loss, 'kPa'), RESOLUTION_KPA[method], loss.unit);
 }

@@ -51,7 +51,9 @@ export class JobReport {
   @Column('double precision', { nullable: true }) elevationM!: number | null;
   @Column('uuid', { nullable: true }) workedAtDepotId!: string | null;
   @Column('text', { nullable: true }) releasedForService!: string | null;
-  /** Where the work was done; where that was not said, the vehicle's depot when the report arrived. */
+  /**
+   * Where the work was done; where that was not said, the vehicle's depot when the report arrived.
+   */
   @Column('uuid', { nullable: true }) depotId!: string | null;
   /** As in the outcome; `pass` where nothing was judged. */
   @Column('text', { default: 'pass' }) verdict!: Verdict;
@@ -81,7 +83,10 @@ export class JobReport {
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
 }
 
-/** A due line that a report, or a reading by itself, opened or gave another reason to stay open; as it was then. */
+/**
+ * A due line that a report, or a reading by itself, opened or gave another reason to stay open; as
+ * it was then.
+ */
 export interface OpenedLine {
   id: string;
   component: string;

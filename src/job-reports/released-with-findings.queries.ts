@@ -1,6 +1,8 @@
 import type { EntityManager } from 'typeorm';
 
-/** The failed safety readings with which the vehicles were released, and which are not settled yet. */
+/**
+ * The failed safety readings with which the vehicles were released, and which are not settled yet.
+ */
 export async function openFindingsOf(
   manager: EntityManager,
   fleetId: string,

@@ -29,7 +29,9 @@ export interface OccasionJob {
 export interface Recorded {
   readings: (JudgedReading & { id: string })[];
   outcome: JobOutcome;
-  /** The failed safety readings with which the vehicle was released, as far as they are not settled. */
+  /**
+   * The failed safety readings with which the vehicle was released, as far as they are not settled.
+   */
   openFindings: ReadonlySet<string>;
   isReleasedWithFindings: boolean;
   /** The vehicle's. */

@@ -91,13 +91,19 @@ export class SweepService {
     await this.callForRest(fleetId);
   }
 
-  /** As `sweepRequested`, but only as many as one transaction takes. A worker is called for the rest. */
+  /**
+   * As `sweepRequested`, but only as many as one transaction takes. A worker is called for the
+   * rest.
+   */
   async sweepSomeRequested(fleetId: string): Promise<void> {
     if (await this.sweepSome(fleetId)) this.calls.call(fleetId);
     else await this.callForRest(fleetId);
   }
 
-  /** Rows that are left belong to a transaction that has not ended. If it is undone, it calls nobody. */
+  /**
+   * Rows that are left belong to a transaction that has not ended. If it is undone, it calls
+   * nobody.
+   */
   private async callForRest(fleetId: string): Promise<void> {
     const isLeft = await workForFleet(this.dataSource, fleetId, () =>
       hasRequests(this.dataSource.manager, fleetId),

@@ -13,7 +13,10 @@ interface FindingRow {
   reasons: string[];
 }
 
-/** With which open safety findings the vehicles were released for service; those without any are left out. One statement. */
+/**
+ * With which open safety findings the vehicles were released for service; those without any are
+ * left out. One statement.
+ */
 export async function releasedWithFindings(
   manager: EntityManager,
   fleetId: string,

@@ -39,7 +39,10 @@ export class Vehicle {
   @Column('text') duty!: Duty;
   @Column('text') status!: VehicleStatus;
   @Column('text', { nullable: true }) vin!: string | null;
-  /** A machine's, in place of a VIN: a product identification number (ISO 10261), or what the maker stamped on it. */
+  /**
+   * A machine's, in place of a VIN: a product identification number (ISO 10261), or what the maker
+   * stamped on it.
+   */
   @Column('text', { nullable: true }) serialNumber!: string | null;
   @Column('text', { nullable: true }) make!: string | null;
   @Column('text', { nullable: true }) model!: string | null;

@@ -143,7 +143,10 @@ export interface PlannedLineRow extends ProposedLine {
   isAtOnce: boolean;
 }
 
-/** The lines of a plan, those that are due at once first, by the day they were due; or those of one of its visits. */
+/**
+ * The lines of a plan, those that are due at once first, by the day they were due; or those of one
+ * of its visits.
+ */
 export function plannedLineRows(
   manager: EntityManager,
   fleetId: string,

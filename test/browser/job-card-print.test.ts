@@ -158,7 +158,8 @@ describe('a job card on paper', () => {
     }
     for (const { checkNext } of card.lossAlerts)
       for (const check of checkNext) expect(text).toContain(squeezed(check));
-    // 23 inHg at sea level is 19.19 inHg at 1500 m: the trade's rule, by the U.S. Standard Atmosphere 1976 (84.556 of 101.325 kPa). Half-inch marks show 19.
+    // 23 inHg at sea level is 19.19 inHg at 1500 m: the trade's rule, by the U.S. Standard
+    // Atmosphere 1976 (84.556 of 101.325 kPa). Half-inch marks show 19.
     expect(text).toContain('19inHg');
     expect(asked).toEqual([service.url + path]);
     expect(complaints).toEqual([]);

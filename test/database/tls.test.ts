@@ -91,7 +91,8 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
       const admin = new pg.Client({ connectionString: over(postgres.url, ours.root) });
       await admin.connect();
       let rows: { who: string; ssl: boolean }[] = [];
-      // A connection that is still being made has no user yet, and is not yet known to be encrypted.
+      // A connection that is still being made has no user yet, and is not yet known to be
+      // encrypted.
       const known = async (): Promise<void> => {
         const found = await admin.query<{ who: string; ssl: boolean }>(
           `select distinct application_name as who, ssl from pg_stat_activity join pg_stat_ssl using (pid)

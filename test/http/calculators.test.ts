@@ -217,7 +217,8 @@ describe('calculators', () => {
       expect((await test(22.5, 5)).body.verdict).toBe('fail');
       const doubtful = (await test(23.05, 5)).body;
       expect(doubtful.verdict).toBe('inconclusive');
-      // U = 2·√(0.1²/3 + (0.32/√3/3.38639)²) = 0.159 inHg, air of 20.05 kPa within 5 K, against a gap of 0.05 inHg in 5 minutes: 16 whole minutes (JCGM 100).
+      // U = 2·√(0.1²/3 + (0.32/√3/3.38639)²) = 0.159 inHg, air of 20.05 kPa within 5 K, against a
+      // gap of 0.05 inHg in 5 minutes: 16 whole minutes (JCGM 100).
       expect(doubtful.reasons.join(' ')).toMatch(/Holding 16 minutes/);
     });
 

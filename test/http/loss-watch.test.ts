@@ -194,7 +194,8 @@ describe('the loss watch, over real HTTP', () => {
 
     it('weakening-hold on rates that rise from test to test though each passes', async () => {
       const vehicleId = await newVehicle();
-      // Exact Mann–Kendall, n = 5, S = 10: p = 1/120 < 0.01 (Kendall 1975, in EPA QA/G-9S). The last rate, 0.13 inHg/min, is above half of 0.83 inHg in 5 minutes.
+      // Exact Mann–Kendall, n = 5, S = 10: p = 1/120 < 0.01 (Kendall 1975, in EPA QA/G-9S). The
+      // last rate, 0.13 inHg/min, is above half of 0.83 inHg in 5 minutes.
       for (const [test, loss] of [0.2, 0.8, 1.4, 2, 2.6].entries()) {
         const { evaluation } = await read(
           vehicleId,
@@ -209,7 +210,8 @@ describe('the loss watch, over real HTTP', () => {
         body.series.find((series: any) => series.name === name),
       );
       expect(rates.unit).toBe('inHg/min');
-      // 0.2 inHg a minute at sea level, by the air pressure at 1500 m (choked flow; U.S. Standard Atmosphere 1976: 84.55966 kPa).
+      // 0.2 inHg a minute at sea level, by the air pressure at 1500 m (choked flow; U.S. Standard
+      // Atmosphere 1976: 84.55966 kPa).
       expect(rates.limit).toBeCloseTo((0.2 * 84.55966) / 101.325, 6);
       expect(rates.points.map((point: any) => Number(point.value.toFixed(6)))).toEqual([
         0.01, 0.04, 0.07, 0.1, 0.13,

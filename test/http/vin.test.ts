@@ -31,7 +31,8 @@ describe("a vehicle's identification number", () => {
     ]);
   });
 
-  // ISO 3780, from memory: W is Germany, where nobody asks for a check digit but of what is sold in North America.
+  // ISO 3780, from memory: W is Germany, where nobody asks for a check digit but of what is sold in
+  // North America.
   it('is taken with a notice where nobody asks for a check digit, for as long as it stands', async () => {
     const made = await post('A-1', 'WXY11111211111111');
     expect(made.status).toBe(201);

@@ -60,7 +60,9 @@ describe('a line that is due at once', () => {
     expect(receiver.received).toHaveLength(count);
   }
 
-  /** A vacuum hold test from 22 inHg: losing half of it fails, losing 1 inHg is too close to tell. */
+  /**
+   * A vacuum hold test from 22 inHg: losing half of it fails, losing 1 inHg is too close to tell.
+   */
   async function postHoldTest(end: number): Promise<string> {
     const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
       ...{ kind: 'hold-test', takenAt: service.clock.now().toISOString(), method: 'vacuum', minutes: 6 },

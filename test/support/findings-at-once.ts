@@ -12,7 +12,9 @@ const inHg = (value: number) => ({ value, unit: 'inHg' });
 const cool = { value: 20, unit: 'C' };
 const COLD = { startTemperature: cool, endTemperature: cool };
 
-/** A pressure test of ten minutes, on a cold engine, from 16 psi. It fails where it ends well below. */
+/**
+ * A pressure test of ten minutes, on a cold engine, from 16 psi. It fails where it ends well below.
+ */
 export const pressureTest = (end: number) => ({
   ...{ kind: 'hold-test', method: 'pressure', start: psi(16), end: psi(end), minutes: 10 },
   ...{ gaugeResolution: psi(0.1), ...COLD },

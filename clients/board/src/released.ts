@@ -8,7 +8,10 @@ type Released = NonNullable<Vehicle['releasedWithFindings']>;
 
 const MOST_SHOWN = 20;
 
-/** Every vehicle that was released with a failed safety reading which nothing settled yet: the first thing to decide on. */
+/**
+ * Every vehicle that was released with a failed safety reading which nothing settled yet: the first
+ * thing to decide on.
+ */
 export function releasedPart(surroundings: Surroundings): {
   element: HTMLElement;
   load(): Promise<void>;

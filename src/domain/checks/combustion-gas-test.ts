@@ -10,13 +10,17 @@ export interface CombustionGasTestReading {
   underLoad?: boolean | null;
 }
 
-/** A hot cap is never opened for a test; a tester that draws in coolant tells nothing. Common practice. */
+/**
+ * A hot cap is never opened for a test; a tester that draws in coolant tells nothing. Common
+ * practice.
+ */
 const FITTED_COLD = 'Fit the tester cold, with the level lowered, then warm the engine up';
 
 /**
  * Judges a combustion-gas test: a positive one fails; one negative excludes nothing, since a crack can open only hot or under load.
  *
- * The tester is fitted cold, with the level lowered, and the engine warmed up with it; whatever is found, no hot cap is opened. A leaking EGR cooler or injector
+ * The tester is fitted cold, with the level lowered, and the engine warmed up with it; whatever is
+ * found, no hot cap is opened. A leaking EGR cooler or injector
  * sleeve lets gas in as a head gasket does, so that each is checked before a head comes off.
  *
  * Source: common practice.

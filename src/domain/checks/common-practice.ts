@@ -23,7 +23,10 @@ export interface CommonPractice {
   heavyDutyPhMax: number;
   heavyDutyScaMinUnitsPerGallon: number;
   heavyDutyScaMaxUnitsPerGallon: number;
-  /** Nitrite in service, mg/L: of nitrited organic-acid coolant, and of conventional coolant around wet liners. */
+  /**
+   * Nitrite in service, mg/L: of nitrited organic-acid coolant, and of conventional coolant around
+   * wet liners.
+   */
   nitriteMinNoatMgPerL: number;
   nitriteMinWetLinersMgPerL: number;
   /** With molybdate less nitrite is enough: so much of both together, and so much of each. */

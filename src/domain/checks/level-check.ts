@@ -44,16 +44,21 @@ export interface LevelSurroundings {
 }
 
 /**
- * Judges a level. By its marks: below MIN fails, between the marks and at MAX pass, all of them cold or hot; above MAX is
- * inconclusive. In litres: at the mark within what can be read (k = 2), with the engine cold, or above MIN where the spec
+ * Judges a level. By its marks: below MIN fails, between the marks and at MAX pass, all of them
+ * cold or hot; above MAX is
+ * inconclusive. In litres: at the mark within what can be read (k = 2), with the engine cold, or
+ * above MIN where the spec
  * sheet says how much lies between the marks.
  *
- * Source: common practice, also for the uncertainty. Hot coolant has expanded: below MIN when hot is lower still when cold.
+ * Source: common practice, also for the uncertainty. Hot coolant has expanded: below MIN when hot
+ * is lower still when cold.
  *
  * @param reading a level by its marks, L below the mark, or both
  * @param around capacity and MIN to MAX in L, or unknown
- * @returns computed: `level` (by the marks, null where unknown), `belowMark` (null where unknown), `expandedUncertainty`
- * @throws ImpossibleValue when neither is given, the level is not a number, or the two contradict each other.
+ * @returns computed: `level` (by the marks, null where unknown), `belowMark` (null where unknown),
+ * `expandedUncertainty`
+ * @throws ImpossibleValue when neither is given, the level is not a number, or the two contradict
+ * each other.
  * @example evaluateLevelCheck({ kind: 'level-check', level: 'below-min', engineCold: false, unit: 'L' }).verdict // 'fail'
  * @example evaluateLevelCheck({ kind: 'level-check', belowMarkL: 0.8, engineCold: true, unit: 'L' }, { capacityL: 14 }).verdict // 'fail'
  */

@@ -31,10 +31,12 @@ interface Marks {
 const ROUNDING = 1e-9;
 
 /**
- * Where so many litres below MAX stand by the marks; a level within its uncertainty of a mark counts as at it.
+ * Where so many litres below MAX stand by the marks; a level within its uncertainty of a mark
+ * counts as at it.
  *
  * @param belowMarkL L below MAX, negative above it
- * @returns null where the spec sheet does not say how much lies between the marks, and it is not at MAX or above.
+ * @returns null where the spec sheet does not say how much lies between the marks, and it is not at
+ * MAX or above.
  * @example levelAgainstMarks(0.8, { minToMaxL: 1.2, expandedL: 0.3 }) // 'between'
  */
 export function levelAgainstMarks(belowMarkL: number, { minToMaxL, expandedL }: Marks): LevelWord | null {
@@ -45,7 +47,8 @@ export function levelAgainstMarks(belowMarkL: number, { minToMaxL, expandedL }: 
 }
 
 /**
- * Refuses a level by its marks that contradicts the litres given beside it. Litres count from MAX; each mark is read
+ * Refuses a level by its marks that contradicts the litres given beside it. Litres count from MAX;
+ * each mark is read
  * within the uncertainty of a level.
  *
  * @param belowMarkL L below MAX, negative above it

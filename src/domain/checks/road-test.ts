@@ -46,17 +46,22 @@ export type RoadTestFinding = 'leak' | 'lamp' | 'overheated' | 'stuck-open';
 const NOISE_K = 1e-9;
 
 /**
- * Judges a road test: no lamp, no leak, and the coolant came to its working temperature and stayed there.
+ * Judges a road test: no lamp, no leak, and the coolant came to its working temperature and stayed
+ * there.
  *
- * With both temperatures on the spec sheet, after 15 minutes or more: below the thermostat's opening less 5 K it is stuck
- * open, from the alarm up the engine ran too hot. Without the alarm it fails from 10 K under boiling, and nothing cooler
+ * With both temperatures on the spec sheet, after 15 minutes or more: below the thermostat's
+ * opening less 5 K it is stuck
+ * open, from the alarm up the engine ran too hot. Without the alarm it fails from 10 K under
+ * boiling, and nothing cooler
  * proves it sound. At the boiling point it fails whatever the alarm.
  *
- * Source: Raoult's law with IAPWS-IF97 for the boiling point, ±1.5 K; 15 minutes, 5 K and 10 K are common practice.
+ * Source: Raoult's law with IAPWS-IF97 for the boiling point, ±1.5 K; 15 minutes, 5 K and 10 K are
+ * common practice.
  *
  * @param reading minutes, km and °C
  * @param around volume %, kPa gauge, °C, m or kPa absolute
- * @returns computed: `findings` (see `RoadTestFinding`), `boilsAt` (null when strength or cap rating are unknown),
+ * @returns computed: `findings` (see `RoadTestFinding`), `boilsAt` (null when strength or cap
+ * rating are unknown),
  *   `boilOverMarginK`, `tooHotFrom`, `stuckOpenBelow` (each null where unknown)
  * @throws ImpossibleValue for a temperature that no cooling system has, naming °F where that was
  *   probably meant.

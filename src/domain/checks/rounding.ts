@@ -30,7 +30,10 @@ const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
   '%': 0.5,
 };
 
-/** Below this size pressures and distances are told to a tenth, and from it on their limits in psi and inHg. */
+/**
+ * Below this size pressures and distances are told to a tenth, and from it on their limits in psi
+ * and inHg.
+ */
 const FINE_BELOW = 10;
 const FINE_UNITS: readonly Unit[] = ['psi', 'inHg', 'kPa', 'mi', 'km'];
 const FINE_LIMITS: readonly Unit[] = ['psi', 'inHg'];

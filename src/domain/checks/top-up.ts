@@ -42,7 +42,8 @@ export interface TopUpSurroundings extends Partial<SystemCoolant> {
  *
  * @param reading L and volume %
  * @param around L and volume %
- * @returns computed: `added`, `resultStrengthPercent` (null when unknown), `strengthCheckDue`, `otherBase`, `shortensCoolantLife`, `tapWater`
+ * @returns computed: `added`, `resultStrengthPercent` (null when unknown), `strengthCheckDue`,
+ * `otherBase`, `shortensCoolantLife`, `tapWater`
  * @throws ImpossibleValue when nothing was added or a strength is outside 0 to 100 %.
  * @example evaluateTopUp({ kind: 'top-up', addedL: 0.5, strengthPercent: 0, unit: 'L' }, { capacityL: 12, strengthPercent: 50 }).computed.resultStrengthPercent // 47.92
  */

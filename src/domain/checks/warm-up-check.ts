@@ -10,7 +10,10 @@ export interface WarmUpCheckReading {
   kind: 'warm-up-check';
   /** Null where no heater is fitted. */
   heatAtVents: boolean | null;
-  /** An electric fan came on and went off, or a viscous fan was heard to engage; null for a fan fixed to its pulley. */
+  /**
+   * An electric fan came on and went off, or a viscous fan was heard to engage; null for a fan
+   * fixed to its pulley.
+   */
   fanCycled: boolean | null;
   thermostatOpened: boolean | null;
   temperatureSteady: boolean | null;

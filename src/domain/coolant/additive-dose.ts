@@ -5,7 +5,10 @@ import { convert, type Quantity, type Unit } from '../quantities/units.js';
 /** What of a coolant an additive raises. */
 export type Inhibitor = 'sca' | 'nitrite' | 'molybdate';
 
-/** An additive as its bottle has it: so much of it raises so much coolant by so much. Null is not on the bottle. */
+/**
+ * An additive as its bottle has it: so much of it raises so much coolant by so much. Null is not on
+ * the bottle.
+ */
 export interface CoolantAdditive {
   product?: string | null;
   /** In the unit on the bottle. */
@@ -29,7 +32,9 @@ export interface AdditiveDose {
   to: number;
 }
 
-/** Where only a least value is known, the dose goes this far above it; common practice, no source. */
+/**
+ * Where only a least value is known, the dose goes this far above it; common practice, no source.
+ */
 const ABOVE_LEAST = 1.25;
 
 /** What can be measured out, by unit; common practice. */
@@ -43,7 +48,8 @@ const MEASURED_TO: Partial<Record<Unit, number>> = {
 };
 
 /**
- * What a dose brings an inhibitor to: the middle of its limits, or a quarter above the least where there is no greatest.
+ * What a dose brings an inhibitor to: the middle of its limits, or a quarter above the least where
+ * there is no greatest.
  *
  * @example doseTarget(1.5, 3) // 2.25
  */
@@ -54,13 +60,15 @@ export function doseTarget(least: number, most: number | null): number {
 /**
  * How much additive brings an inhibitor from what was measured to its target.
  *
- * dose = (target − measured) / what the bottle's amount raises × capacity / coolant that amount treats × amount. Conservation
+ * dose = (target − measured) / what the bottle's amount raises × capacity / coolant that amount
+ * treats × amount. Conservation
  * of the inhibitor; the dose itself is small beside the capacity and leaves the volume as it is.
  *
  * @param additive as on the bottle
  * @param measured and target in the inhibitor's own unit: SCA units per US gallon, or mg/L
  * @param capacityL of the cooling system, L
- * @returns null where nothing is missing, or the bottle does not say how much it raises this inhibitor
+ * @returns null where nothing is missing, or the bottle does not say how much it raises this
+ * inhibitor
  * @throws ImpossibleValue for a capacity that is not above zero.
  * @example additiveDose({ amount: { value: 1, unit: 'pt' }, treatsL: 3.785411784, raisesScaUnitsPerGallon: 10 }, 'sca', { measured: 0.5, target: 2.25 }, 37.85411784)?.inWords // '2 pt': 1.75 pt exactly
  */

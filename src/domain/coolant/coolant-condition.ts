@@ -71,16 +71,20 @@ const LOOKS: Readonly<Record<CoolantAppearance, { finding: string; fail?: string
   };
 
 /**
- * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH and SCA of heavy-duty IAT,
- * nitrite of NOAT and of conventional coolant around wet liners. Any pH below 7 fails. What an expired strip read is not
+ * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH and
+ * SCA of heavy-duty IAT,
+ * nitrite of NOAT and of conventional coolant around wet liners. Any pH below 7 fails. What an
+ * expired strip read is not
  * judged. A laboratory's further values are judged by the limits that come with them.
  *
  * Source: spec sheet; `rangeOf` for the defaults; method of the reserve alkalinity: ASTM D1121.
  *
  * @param reading pH, mg/L, units per US gallon, mL
- * @returns verdict null when nothing could be judged. computed: `findings` (codes), the values, and `doseAmount` with
+ * @returns verdict null when nothing could be judged. computed: `findings` (codes), the values, and
+ * `doseAmount` with
  *   `doseUnit` (as on the bottle) and `dose` where additive is to be poured in, null otherwise
- * @throws ImpossibleValue for a pH outside 0 to 14, a negative value, a strip beside a laboratory report, or a value given
+ * @throws ImpossibleValue for a pH outside 0 to 14, a negative value, a strip beside a laboratory
+ * report, or a value given
  *   twice.
  * @example evaluateCoolantCondition({ kind: 'coolant-condition', pH: 7.9 }, { technology: 'IAT' }).verdict // 'fail'
  * @example evaluateCoolantCondition({ kind: 'coolant-condition', nitriteMgPerL: 120 }, { technology: 'NOAT' }).verdict // 'fail'

@@ -67,7 +67,8 @@ export interface FillSurroundings {
  *
  * @param reading L and volume %
  * @param around L, volume %, kPa
- * @returns computed: `shortfall` (null when unknown), `expectedAir` (left by a vacuum), `expectedStrengthPercent`, `strengthCheckDue`, `otherBase`,
+ * @returns computed: `shortfall` (null when unknown), `expectedAir` (left by a vacuum),
+ * `expectedStrengthPercent`, `strengthCheckDue`, `otherBase`,
  * `shortensCoolantLife`, `tapWater`
  * @throws ImpossibleValue for negative volumes or a strength outside 0 to 100 %.
  * @example evaluateFill({ kind: 'fill', drainedL: 9.4, addedL: 9.3, unit: 'L' }, { capacityL: 14 }).verdict // 'pass'

@@ -19,7 +19,10 @@ export interface FillingStep {
 export interface Filling {
   /** What is poured, as a sentence. */
   fill: string;
-  /** Air that the vacuum leaves, with its unit. Null where the system is not filled by vacuum, or where that is not known. */
+  /**
+   * Air that the vacuum leaves, with its unit. Null where the system is not filled by vacuum, or
+   * where that is not known.
+   */
   vacuumLeaves: string | null;
   isByVacuum: boolean;
 }
@@ -69,7 +72,8 @@ export const COOL_DOWN: FillingStep = {
 };
 
 /**
- * From the first start after coolant was poured in until the engine is cold again. The cap stays on until then: the strength is read,
+ * From the first start after coolant was poured in until the engine is cold again. The cap stays on
+ * until then: the strength is read,
  * and coolant topped up, on a cold engine. Common practice, no published source.
  */
 export const FIRST_RUN: readonly FillingStep[] = [

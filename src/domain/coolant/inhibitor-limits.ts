@@ -46,10 +46,13 @@ export type Judged = 'ph' | 'nitrite' | 'molybdate' | 'sca' | 'reserve-alkalinit
 const BY_SHEET = 'spec sheet';
 
 /**
- * The range for one value of a coolant: the spec sheet's, else the default; null where there is none.
+ * The range for one value of a coolant: the spec sheet's, else the default; null where there is
+ * none.
  *
- * Source of the defaults: pH and SCA of heavy-duty IAT, common practice. Nitrite in service: NOAT at least 300 mg/L,
- * conventional coolant around wet liners at least 800 mg/L, both from memory of heavy-duty engine makers' advice.
+ * Source of the defaults: pH and SCA of heavy-duty IAT, common practice. Nitrite in service: NOAT
+ * at least 300 mg/L,
+ * conventional coolant around wet liners at least 800 mg/L, both from memory of heavy-duty engine
+ * makers' advice.
  *
  * @returns pH, mg/L, SCA units per US gallon, or mL
  * @example rangeOf('nitrite', { technology: 'NOAT', heavyDuty: null, wetLiners: null, limits: {} }, COMMON_PRACTICE)?.least // 300
@@ -84,7 +87,10 @@ export function rangeOf(judged: Judged, coolant: CoolantInUse, practice: CommonP
     : null;
 }
 
-/** Heavy-duty engines are taken to have wet liners unless the sheet says otherwise; null where nothing is known. */
+/**
+ * Heavy-duty engines are taken to have wet liners unless the sheet says otherwise; null where
+ * nothing is known.
+ */
 export function hasWetLiners({ wetLiners, heavyDuty }: CoolantInUse): boolean | null {
   return wetLiners ?? heavyDuty;
 }
@@ -105,9 +111,11 @@ function ofSheet(judged: Judged, limits: CoolantConditionLimits): [number | null
 }
 
 /**
- * Whether molybdate makes up for nitrite below its default: what protects liners as new coolant does so in service.
+ * Whether molybdate makes up for nitrite below its default: what protects liners as new coolant
+ * does so in service.
  *
- * Source: ASTM D6210, for new coolant: nitrite, or nitrite with molybdate of at least 780 mg/kg, each at least 300 (from
+ * Source: ASTM D6210, for new coolant: nitrite, or nitrite with molybdate of at least 780 mg/kg,
+ * each at least 300 (from
  * memory); 1 mg/kg is taken as 1 mg/L.
  *
  * @example molybdateMakesUp(400, 450, COMMON_PRACTICE) // true

@@ -37,12 +37,16 @@ export interface JudgedInhibitors {
   basis: string[];
   /** How many values had a limit. */
   judged: number;
-  /** The largest dose that is missing, as on the bottle; null where none is, or the bottle is not known. */
+  /**
+   * The largest dose that is missing, as on the bottle; null where none is, or the bottle is not
+   * known.
+   */
   dose: AdditiveDose | null;
 }
 
 /**
- * Judges each measured value by its range. Low nitrite, molybdate or SCA around wet liners is told as what it leads to:
+ * Judges each measured value by its range. Low nitrite, molybdate or SCA around wet liners is told
+ * as what it leads to:
  * cavitation. Where the additive's bottle is on the sheet, the dose is told.
  *
  * @param measured pH, mg/L, units per US gallon, mL
@@ -164,7 +168,10 @@ function tellUnjudged(
 
 const INHIBITS_CAVITATION: readonly Judged[] = ['nitrite', 'molybdate', 'sca'];
 
-/** Liners are open to cavitation where nitrite is what keeps it off, unless they are known to be dry. */
+/**
+ * Liners are open to cavitation where nitrite is what keeps it off, unless they are known to be
+ * dry.
+ */
 function dangerOf(judged: Judged, coolant: CoolantInUse): string {
   if (!INHIBITS_CAVITATION.includes(judged) || hasWetLiners(coolant) === false) return '';
   return ': cavitation can eat through wet liners';

@@ -31,7 +31,9 @@ const KNOWN = {
 } as const;
 export type KnownField = (typeof KNOWN)[keyof typeof KNOWN];
 
-/** Units in which a known value may stand; in coolant 1 ppm is taken as 1 mg/L (common practice). */
+/**
+ * Units in which a known value may stand; in coolant 1 ppm is taken as 1 mg/L (common practice).
+ */
 const KNOWN_UNITS: readonly string[] = ['', 'mg/l', 'ppm'];
 
 /**
@@ -47,7 +49,10 @@ export function knownValues(report: LaboratoryReport): Partial<Record<KnownField
   return Object.fromEntries(entries);
 }
 
-/** The field that a laboratory's value has of its own; null for others. @example knownFieldOf({ name: 'Chloride', value: 310 }) // null */
+/**
+ * The field that a laboratory's value has of its own; null for others. @example knownFieldOf({
+ * name: 'Chloride', value: 310 }) // null
+ */
 export function knownFieldOf({ name, unit }: LaboratoryValue): KnownField | null {
   const key = name.trim().toLowerCase();
   const isKnown = Object.hasOwn(KNOWN, key) && KNOWN_UNITS.includes((unit ?? '').trim().toLowerCase());
@@ -55,7 +60,8 @@ export function knownFieldOf({ name, unit }: LaboratoryValue): KnownField | null
 }
 
 /**
- * Judges a report's values by the limits given with them. Values without limits are told and not judged.
+ * Judges a report's values by the limits given with them. Values without limits are told and not
+ * judged.
  *
  * @returns how many were judged, and whether one lay outside its limits
  * @throws ImpossibleValue for a value that is not a number, or a least above the greatest.

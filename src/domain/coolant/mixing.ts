@@ -12,7 +12,9 @@ export interface SystemCoolant {
   capacityL: number | null;
   /** Poured in since the coolant was last replaced. */
   earlier: readonly Poured[];
-  /** What was poured in since the system was last flushed: a drain alone leaves about a third of it. */
+  /**
+   * What was poured in since the system was last flushed: a drain alone leaves about a third of it.
+   */
   basesSinceFlush?: readonly CoolantBase[];
 }
 

@@ -115,7 +115,10 @@ export function judgeStrength(question: StrengthInQuestion, mostPercent: number,
   }
 }
 
-/** What the uncertainty of the reading leaves open, volume %. Null where the strength itself is not known. */
+/**
+ * What the uncertainty of the reading leaves open, volume %. Null where the strength itself is not
+ * known.
+ */
 function strengthBand({
   base,
   strength: { mixture, strength, beyondTable },

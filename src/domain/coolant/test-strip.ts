@@ -64,7 +64,8 @@ export function doubtOfStrip(
 }
 
 /**
- * A freeze point as it counts by the strip that it was read with: nothing is decided by a strip that had expired.
+ * A freeze point as it counts by the strip that it was read with: nothing is decided by a strip
+ * that had expired.
  *
  * @param takenOn the day of the reading, a civil date; null when unknown
  * @throws ImpossibleValue for a strip beside another instrument.

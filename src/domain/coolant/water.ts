@@ -1,11 +1,16 @@
 /**
- * The water that coolant is mixed with, and that rinses last. Tap water leaves scale and brings chloride.
+ * The water that coolant is mixed with, and that rinses last. Tap water leaves scale and brings
+ * chloride.
  *
- * Source: from memory of the water limits in the appendices of ASTM D3306 and D6210 (hardness up to 170 mg/L, chloride up to 40 mg/L,
- * sulfate up to 100 mg/L); demineralised or distilled water keeps them everywhere (common practice).
+ * Source: from memory of the water limits in the appendices of ASTM D3306 and D6210 (hardness up to
+ * 170 mg/L, chloride up to 40 mg/L,
+ * sulfate up to 100 mg/L); demineralised or distilled water keeps them everywhere (common
+ * practice).
  */
 export const MIXING_WATER = 'demineralised or distilled water';
 
-/** Said where tap water went in: it is for an emergency alone. Common practice, no published source. */
+/**
+ * Said where tap water went in: it is for an emergency alone. Common practice, no published source.
+ */
 export const TAP_WATER_REMARK =
   'Tap water went in, which is for an emergency only: its minerals scale and its chloride corrodes. Replace the coolant at the next service.';

@@ -11,7 +11,8 @@ export interface TorqueSetInput extends Omit<TorqueSetReading, 'kind' | 'fastene
  * A torque set against a torque given with it. `count` is how many fasteners there are; with `setToNm` it is also how many were tightened.
  *
  * @param input N·m and %
- * @returns computed: `torques`, `outside` (positions from 1), `overTightened` (those of them above the most), `missing` (null without a count)
+ * @returns computed: `torques`, `outside` (positions from 1), `overTightened` (those of them above
+ * the most), `missing` (null without a count)
  * @throws ImpossibleValue for more values than fasteners, or values that are not above zero.
  * @example calculateTorqueSet({ torqueNm: 10.06, count: 12, unit: 'in.lbf', valuesNm: Array(11).fill(10.06) }).computed.missing // 1
  */

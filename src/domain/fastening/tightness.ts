@@ -32,7 +32,8 @@ export interface ToldOf {
 }
 
 /**
- * Sorts torques by their limits, with a guard band of the tool's uncertainty on both sides (JCGM 106).
+ * Sorts torques by their limits, with a guard band of the tool's uncertainty on both sides (JCGM
+ * 106).
  *
  * @param torquesNm N·m
  * @param guardPercent of each torque; 0 for simple acceptance
@@ -57,8 +58,10 @@ export function tightnessOf(
 }
 
 /**
- * Says what is wrong and what to do. A fastener that was turned too far has stretched, or its thread
- * has: it is loosened, looked at or renewed, and tightened again. It is never backed off to its torque.
+ * Says what is wrong and what to do. A fastener that was turned too far has stretched, or its
+ * thread
+ * has: it is loosened, looked at or renewed, and tightened again. It is never backed off to its
+ * torque.
  *
  * Source: common practice, no published source.
  *

@@ -45,7 +45,9 @@ export function toolUncertaintyPercent(torqueNm: number): number {
  *
  * @param reading N·m
  * @param group the fastener group from the spec sheet, N·m; null when unknown
- * @returns verdict null without a torque to judge by; computed: `torques`, `outside` (positions from 1), `overTightened` (those of them above the most), `missing` (null when the count is unknown)
+ * @returns verdict null without a torque to judge by; computed: `torques`, `outside` (positions
+ * from 1), `overTightened` (those of them above the most), `missing` (null when the count is
+ * unknown)
  * @throws ImpossibleValue for more values than fasteners, values that are not above zero, or
  *   neither values nor a setting with its count.
  * @example evaluateTorqueSet({ kind: 'torque-set', fastener: 'pump', unit: 'N.m', setToNm: 11, count: 9 }, { name: 'pump', count: 9, torqueNm: 11 }).verdict // 'pass'

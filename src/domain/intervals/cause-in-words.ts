@@ -4,7 +4,8 @@ import { calledForBy, type Finding } from './follow-up-table.js';
 const MOST_CHARACTERS = 300;
 
 /**
- * Why a line is open: every finding once, in the order given. The vacuum's words go where a pressure test is asked for as
+ * Why a line is open: every finding once, in the order given. The vacuum's words go where a
+ * pressure test is asked for as
  * well, for only that one settles the line.
  *
  * @param findings those open on one line, worst first, at least one

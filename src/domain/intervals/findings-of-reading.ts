@@ -38,7 +38,8 @@ const OF_ROAD_TEST: Readonly<Record<string, Finding>> = {
 };
 
 /**
- * What an evaluated reading found that leaves something to be done; the table says what. Another base comes before all else: no strength can be told until it is out.
+ * What an evaluated reading found that leaves something to be done; the table says what. Another
+ * base comes before all else: no strength can be told until it is out.
  *
  * @returns each finding once; none where the reading passed and nothing wrong was poured in
  * @example findingsOfReading({ kind: 'cap-test', … }, { verdict: 'fail', computed: {} }) // ['cap-failed']
@@ -140,7 +141,10 @@ function ofHoldTest(
   return lostTooMuch === true ? ['pressure-test-failed', 'over-pressured'] : ['over-pressured'];
 }
 
-/** What a laboratory found outside its limits is mended by an additive where it is one of the inhibitors, else by a flush. */
+/**
+ * What a laboratory found outside its limits is mended by an additive where it is one of the
+ * inhibitors, else by a flush.
+ */
 function ofCondition(reading: CoolantConditionReading, { findings }: Evaluation['computed']): Finding[] {
   const found = named(findings, OF_CONDITION) ?? ofAppearance(reading);
   if (!areAdditivesAlone(reading)) return found;

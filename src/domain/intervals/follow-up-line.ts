@@ -24,7 +24,8 @@ export const HOURS_PER_KM = 25 / 1000;
 /**
  * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not
  * before one heat cycle (the day after the work at the earliest), and not while the vehicle is laid up; after that its days count from the
- * first day in use. What is due at once is due that very day and late after 7 days or 500 km; what is due soon after 7 days or
+ * first day in use. What is due at once is due that very day and late after 7 days or 500 km; what
+ * is due soon after 7 days or
  * 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for 1,000 km runs beside. One that was put off is due where it was put off to, and late as
  * much after that as usual. All common practice, no published source.
  *

@@ -19,12 +19,18 @@ import {
   type WorkLine,
 } from './types.js';
 
-/** A one-off line that is open. `sourceId` is the job or reading that made it: with component, action and item it is the line's key. */
+/**
+ * A one-off line that is open. `sourceId` is the job or reading that made it: with component,
+ * action and item it is the line's key.
+ */
 export interface OpenFollowUp extends WorkLine {
   sourceId: string;
   /** The findings not settled yet, at least one, in the order they were made. */
   causes: readonly FollowUpCause[];
-  /** The worst finding's, the first of several that are as bad: when and by what it was made, how urgent it is. */
+  /**
+   * The worst finding's, the first of several that are as bad: when and by what it was made, how
+   * urgent it is.
+   */
   openedAt: number;
   worstSourceId: string;
   urgency: FollowUpUrgency;
@@ -47,10 +53,14 @@ interface Line extends WorkLine {
 /**
  * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no published source.
  *
- * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what the table of findings says (`FOLLOW_UPS`). A line is open until each of
- * its findings is settled, by a reading that the table names or by the new part that it names; a bare job line settles no test, recheck, inspection or
- * adjustment. Readings of a job count in their order, after its lines: one that fails and passes later in the same job leaves nothing open. Never a second line of
- * a kind while one is open: another finding joins it, and the worst one tells how urgent it is. Baseline reports open and close nothing.
+ * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what the table
+ * of findings says (`FOLLOW_UPS`). A line is open until each of
+ * its findings is settled, by a reading that the table names or by the new part that it names; a
+ * bare job line settles no test, recheck, inspection or
+ * adjustment. Readings of a job count in their order, after its lines: one that fails and passes
+ * later in the same job leaves nothing open. Never a second line of
+ * a kind while one is open: another finding joins it, and the worst one tells how urgent it is.
+ * Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of jobs and by themselves.
  * @returns ascending by when they were opened.
@@ -64,7 +74,8 @@ export function followUpsOf(
   for (const event of eventsOf(jobs, readings)) {
     open = afterWork(open, event);
     if (hasOpenedCoolant(event)) {
-      // The circuit was opened once more: what asked for a look at the level before asks for this one.
+      // The circuit was opened once more: what asked for a look at the level before asks for this
+      // one.
       open = without(open, ({ finding }) => finding === 'circuit-opened');
       add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
     }

@@ -28,7 +28,8 @@ const ADDITIVES: Readonly<Record<string, (typeof FIELDS)[number]>> = {
 };
 
 /**
- * Whether a coolant condition measured again what failed before: a clear look proves nothing about pH, and nitrite nothing
+ * Whether a coolant condition measured again what failed before: a clear look proves nothing about
+ * pH, and nitrite nothing
  * about oil.
  *
  * @example isMeasuredAgain('acid', failed, { canonical: { kind: 'coolant-condition', appearance: 'clear' }, … }) // false
@@ -96,7 +97,8 @@ function isOutside({ value, min, max }: LaboratoryValue): boolean {
 }
 
 /**
- * Whether all that a laboratory found outside its limits is pH, nitrite or molybdate, which an additive mends.
+ * Whether all that a laboratory found outside its limits is pH, nitrite or molybdate, which an
+ * additive mends.
  *
  * @example areAdditivesAlone({ kind: 'coolant-condition', laboratory: { values: [{ name: 'Chloride', value: 310, max: 200 }] } }) // false
  */

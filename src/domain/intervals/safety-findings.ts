@@ -5,10 +5,14 @@ import type { ReadingKind } from '../readings.js';
  * The kinds of reading whose failure makes a vehicle unsafe to drive, whatever else was done to it.
  *
  * Coolant under pressure or gone (`hold-test`, `level-check`), combustion gas in it
- * (`combustion-gas-test`), a pump or pulley that may come loose (`torque-set`), a belt that may part
- * and take the pump, and on many vehicles the steering assistance, with it (`belt-check`), and a leak
- * or an overheating engine that somebody saw running (`warm-up-check`, `road-test`). The others call
- * for work soon, but nobody is scalded or stranded on the way to it: strength, condition, a weak cap, a
+ * (`combustion-gas-test`), a pump or pulley that may come loose (`torque-set`), a belt that may
+ * part
+ * and take the pump, and on many vehicles the steering assistance, with it (`belt-check`), and a
+ * leak
+ * or an overheating engine that somebody saw running (`warm-up-check`, `road-test`). The others
+ * call
+ * for work soon, but nobody is scalded or stranded on the way to it: strength, condition, a weak
+ * cap, a
  * short fill that the level check tells anyway. Common practice, no published source.
  */
 export const SAFETY_READINGS: readonly ReadingKind[] = [
@@ -52,12 +56,15 @@ export function safetyFindings<R extends SafetyReading>(readings: readonly R[]):
   );
 }
 
-/** A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure test. */
+/**
+ * A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure test.
+ */
 function isRetestOf(later: WhatWasRead, failed: WhatWasRead): boolean {
   if (later.kind !== failed.kind) return false;
   if (failed.kind === 'hold-test') return later.method === 'pressure' || failed.method === 'vacuum';
   if (failed.kind === 'torque-set') return later.fastener === failed.fastener;
-  // Coolant expands with heat: where it is not said that the engine was cold, the level tells nothing.
+  // Coolant expands with heat: where it is not said that the engine was cold, the level tells
+  // nothing.
   if (failed.kind === 'level-check') return later.engineCold === true;
   if (failed.kind === 'belt-check') return (later.item ?? null) === (failed.item ?? null);
   return true;

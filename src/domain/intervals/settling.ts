@@ -38,7 +38,9 @@ const HEAT_CYCLE_MS = 4 * 3_600_000;
 /** Parts through which oil reaches the coolant; "other" is for what has no name of its own. */
 const LETS_OIL_THROUGH: readonly Component[] = ['oil-cooler', 'head-gasket', 'egr-cooler', 'other'];
 
-/** Parts through which combustion gas reaches the coolant; a head or a liner has no name of its own. */
+/**
+ * Parts through which combustion gas reaches the coolant; a head or a liner has no name of its own.
+ */
 const LETS_GAS_THROUGH: readonly Component[] = ['head-gasket', 'injector-sleeve', 'egr-cooler', 'other'];
 
 type ByReading = (reading: FollowUpReading, cause: FollowUpCause) => boolean;
@@ -102,12 +104,18 @@ export function isSettledByReading(cause: FollowUpCause, reading: FollowUpReadin
   return calledForBy(cause.finding).settledBy.some((by) => BY_READING[by]?.(reading, cause) === true);
 }
 
-/** Whether work settles a finding by itself, without a reading. @example drive-belt/replace settles 'belt-worn' */
+/**
+ * Whether work settles a finding by itself, without a reading. @example drive-belt/replace settles
+ * 'belt-worn'
+ */
 export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
   return calledForBy(cause.finding).settledBy.some((by) => BY_WORK[by]?.(line, cause) === true);
 }
 
-/** Whether work may have mended a finding, which a test still has to show. @example head-gasket/replace may have mended 'combustion-gas' */
+/**
+ * Whether work may have mended a finding, which a test still has to show. @example
+ * head-gasket/replace may have mended 'combustion-gas'
+ */
 export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
   const { settledBy } = calledForBy(cause.finding);
   // Oil stays behind in coolant that is not renewed.
@@ -116,7 +124,8 @@ export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: Wor
   return action === 'replace' && settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true);
 }
 
-// After the work a level that was found low says so itself; within the job that found it low it is read again once it is filled up.
+// After the work a level that was found low says so itself; within the job that found it low it is
+// read again once it is filled up.
 function isLevelRead(reading: FollowUpReading, cause: FollowUpCause): boolean {
   const { canonical, evaluation } = reading;
   if (canonical.kind !== 'level-check') return false;
@@ -142,7 +151,8 @@ function isOfSameFasteners({ canonical }: FollowUpReading, { reading }: FollowUp
   );
 }
 
-// All that a belt is asked for, and what was wrong before: what was not looked at was not found sound.
+// All that a belt is asked for, and what was wrong before: what was not looked at was not found
+// sound.
 function isFullCheck({ canonical: check }: FollowUpReading, { reading }: FollowUpCause): boolean {
   if (check.kind !== 'belt-check' || reading?.canonical.kind !== 'belt-check') return false;
   const before = reading.canonical;
@@ -170,7 +180,8 @@ function isSameItem(left: string | null, right: string | null): boolean {
   return left === null || right === null || left === right;
 }
 
-// One negative test excludes nothing by itself; after a repair, hot and under load, it shows that the repair held.
+// One negative test excludes nothing by itself; after a repair, hot and under load, it shows that
+// the repair held.
 function isClear({ positive, engineHot, underLoad }: CombustionGasTestReading): boolean {
   return !positive && engineHot === true && underLoad === true;
 }

@@ -172,7 +172,8 @@ export interface NoBaseline {
 // intervals/due-state.ts      stateOn(date: CivilDate, dates: DueDates): DueState
 //                             readDueLine(point: DuePoint, today: CivilDate): { state, earliestOn, stale }
 // intervals/follow-ups.ts     followUpsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReading[]): OpenFollowUp[]
-// intervals/follow-up-table.ts FOLLOW_UPS: finding → line, urgency, what settles it; intervals/settling.ts says how
+// intervals/follow-up-table.ts FOLLOW_UPS: finding → line, urgency, what settles it;
+// intervals/settling.ts says how
 // intervals/follow-up-line.ts followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null   (null: disposed)
 
 export interface FollowUpJob {

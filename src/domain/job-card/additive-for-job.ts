@@ -33,13 +33,15 @@ export interface AdditiveSheet {
 }
 
 /**
- * The additive to bring for what the latest reading of the coolant lacks, where the coolant stays in: a coolant that is
+ * The additive to bring for what the latest reading of the coolant lacks, where the coolant stays
+ * in: a coolant that is
  * replaced is not dosed by what the old one lacked.
  *
  * Source: `judgeInhibitors`, `additiveDose`.
  *
  * @param lines what is to be done
- * @param measured the latest reading since the coolant was replaced; null where there is none to be believed
+ * @param measured the latest reading since the coolant was replaced; null where there is none to be
+ * believed
  * @returns null where nothing is missing, and what kept the dose from being told
  */
 export function additiveForJob(

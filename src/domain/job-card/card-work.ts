@@ -14,7 +14,9 @@ export const AT_THE_BELT: ReadonlySet<Component> = new Set([
 
 const TAKES_APART: ReadonlySet<Action> = new Set(['replace', 'clean', 'adjust'] satisfies Action[]);
 
-/** Held by a clamp, a thread of its own or a spring: no bolts are undone for them. Common practice. */
+/**
+ * Held by a clamp, a thread of its own or a spring: no bolts are undone for them. Common practice.
+ */
 const WITHOUT_BOLTS: ReadonlySet<Component> = new Set([
   'radiator-cap',
   'upper-hose',
@@ -46,7 +48,9 @@ export interface CardWork {
   flushes: boolean;
   /** The strength is brought to the target without emptying the system. */
   adjustsStrength: boolean;
-  /** Additive is poured in; told by what the latest reading lacked (`withDose`), not by the lines. */
+  /**
+   * Additive is poured in; told by what the latest reading lacked (`withDose`), not by the lines.
+   */
   doses: boolean;
   /** A hold test is part of it. */
   holdTest: boolean;
@@ -64,9 +68,15 @@ export interface CardWork {
   timing: boolean;
   /** Combustion gas is looked for in the coolant. */
   testsForGas: boolean;
-  /** A part that may have let combustion gas in is renewed: whether it did is tested after the warm-up. */
+  /**
+   * A part that may have let combustion gas in is renewed: whether it did is tested after the
+   * warm-up.
+   */
   provesNoGas: boolean;
-  /** The cap or a joint of the circuit is opened or tightened, or the circuit tested, so that it has to be cool. */
+  /**
+   * The cap or a joint of the circuit is opened or tightened, or the circuit tested, so that it has
+   * to be cool.
+   */
   needsCool: boolean;
   /** The engine is run and the vehicle driven before it is let go. */
   runs: boolean;
@@ -118,7 +128,10 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
   };
 }
 
-/** Whether a line takes a part off, puts one on or adjusts it. @example isTakenApart({ component: 'idler', action: 'inspect', item: null }) // false */
+/**
+ * Whether a line takes a part off, puts one on or adjusts it. @example isTakenApart({ component:
+ * 'idler', action: 'inspect', item: null }) // false
+ */
 export function isTakenApart({ component, action }: WorkLine): boolean {
   return component !== 'coolant' && TAKES_APART.has(action);
 }
@@ -141,7 +154,10 @@ function isAboutGas({ component, action }: WorkLine, wanted: Action): boolean {
   return action === wanted && TESTED_FOR_GAS.has(component);
 }
 
-/** A cap is taken off even to be looked at; other joints are hot and under pressure when they are undone or tightened. */
+/**
+ * A cap is taken off even to be looked at; other joints are hot and under pressure when they are
+ * undone or tightened.
+ */
 function isOnPressure({ component, action }: WorkLine): boolean {
   if (component === 'radiator-cap') return true;
   if (action !== 'replace' && action !== 'adjust') return false;

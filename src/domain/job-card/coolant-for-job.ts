@@ -51,8 +51,10 @@ export interface CoolantForJob {
 /**
  * What coolant to bring for a job, and how to pour it.
  *
- * Source: conservation of volume, volumes taken as additive (`coolantToBring`, `drainToReach`). Where only some comes out, what is to bring is as much at the target, in
- * case what was caught is not clean enough to pour back (common practice). After a water flush what stays is water, so that neat
+ * Source: conservation of volume, volumes taken as additive (`coolantToBring`, `drainToReach`).
+ * Where only some comes out, what is to bring is as much at the target, in
+ * case what was caught is not clean enough to pour back (common practice). After a water flush what
+ * stays is water, so that neat
  * concentrate of capacity × target goes in first. Where the sheet does not say what drains out, enough for the whole system is reckoned.
  *
  * @param coolant the sheet's; L, volume %

@@ -5,7 +5,10 @@ import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/
 import { type CardWork, hasBolts, isTakenApart } from './card-work.js';
 import { componentInWords } from './words.js';
 
-/** A group of fasteners of a sheet, with the component that it holds; null or missing: the sheet does not say. */
+/**
+ * A group of fasteners of a sheet, with the component that it holds; null or missing: the sheet
+ * does not say.
+ */
 export interface SheetFastener extends FastenerGroup {
   count: number;
   component?: string | null;
@@ -29,8 +32,10 @@ export interface CardFastener {
 const SELDOM_BOLTED: ReadonlySet<string> = new Set(['drive-belt', 'other'] satisfies Component[]);
 
 /**
- * The fasteners of a job: those of the parts that are taken apart. A group whose component the sheet does not name may belong to any part with bolts, and is
- * listed with each; work on the coolant alone lists those of component `coolant` (the drain plug), when the coolant is drained.
+ * The fasteners of a job: those of the parts that are taken apart. A group whose component the
+ * sheet does not name may belong to any part with bolts, and is
+ * listed with each; work on the coolant alone lists those of component `coolant` (the drain plug),
+ * when the coolant is drained.
  *
  * Source: common practice, no published source.
  *
@@ -90,7 +95,8 @@ export function fastenersForJob(
 const ADJUSTED_THEMSELVES: ReadonlySet<string> = new Set(['drive-belt', 'tensioner'] satisfies Component[]);
 
 /**
- * Whether adjusting a part means to tighten its fasteners: those of the card that its item names, or that hold it.
+ * Whether adjusting a part means to tighten its fasteners: those of the card that its item names,
+ * or that hold it.
  *
  * @example isTightened({ component: 'water-pump', action: 'adjust', item: null }, card.fasteners) // true where a group holds the pump
  */

@@ -25,7 +25,8 @@ export function fillText({ work, coolant, units }: StepContext): string {
 }
 
 /**
- * How much air a vacuum leaves in a system that is filled by it, with its unit; null where it is not filled by vacuum, or where that is not known.
+ * How much air a vacuum leaves in a system that is filled by it, with its unit; null where it is
+ * not filled by vacuum, or where that is not known.
  *
  * Source: Boyle's law (`airLeftFraction`).
  */

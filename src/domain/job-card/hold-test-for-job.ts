@@ -24,7 +24,8 @@ export interface HoldTestForJob {
 }
 
 /**
- * The hold-test procedure for a job at a place: the sheet's, or common practice; a vacuum's target and allowed loss reduced with the air pressure there.
+ * The hold-test procedure for a job at a place: the sheet's, or common practice; a vacuum's target
+ * and allowed loss reduced with the air pressure there.
  *
  * Source: `holdTestProcedure` (defaults) and `targetVacuumHereKpa` (trade rule: the same share of the atmosphere).
  *
@@ -89,7 +90,8 @@ export function holdTestForJob(
 }
 
 /**
- * The hold test as a mechanic reads it off a gauge: the target rounded down to the gauge's division.
+ * The hold test as a mechanic reads it off a gauge: the target rounded down to the gauge's
+ * division.
  *
  * @param units for wording
  * @param practice for the gauge's division

@@ -48,7 +48,10 @@ export interface JobCardInput extends Whereabouts {
   sheet: CardSheet | null;
   /** Latest known strength in the system, volume %. */
   strengthPercent: number | null;
-  /** Latest reading of the coolant's inhibitors since it was replaced; absent or null where there is none. */
+  /**
+   * Latest reading of the coolant's inhibitors since it was replaced; absent or null where there is
+   * none.
+   */
   condition?: MeasuredCondition | null;
   /** Verdict of the latest freeze point; absent or null where there is none. */
   freezePointVerdict?: Verdict | null;
@@ -193,7 +196,10 @@ export function jobCard(input: JobCardInput): JobCardContent {
     return { holdTest: asked, proofTest: proves ? madeFor('pressure') : null };
   }
 
-  /** A vacuum prepares the filling of a drained system. One that keeps most of its coolant is tested filled, by pressure, where a rating is known. */
+  /**
+   * A vacuum prepares the filling of a drained system. One that keeps most of its coolant is tested
+   * filled, by pressure, where a rating is known.
+   */
   function methodFor(limits: HoldTestLimits): 'vacuum' | 'pressure' {
     const isRated = (limits.maxTestPressureKpa ?? limits.capRatingKpa) != null;
     if (work.opens === 'some' && isRated) return 'pressure';

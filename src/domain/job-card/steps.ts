@@ -157,7 +157,10 @@ export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[
     return `Close both shut-offs of the coolant filter; without shut-offs, drain to below it first. ${remove}`;
   }
 
-  /** Where a part that let combustion gas in is new, the test is fitted once the engine is cold again, and the level brought back after it. */
+  /**
+   * Where a part that let combustion gas in is new, the test is fitted once the engine is cold
+   * again, and the level brought back after it.
+   */
   function firstRun(): Step[] {
     const isMixed = filling !== null || work.adjustsStrength;
     return (filling?.finish ?? FIRST_RUN)

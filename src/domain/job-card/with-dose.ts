@@ -2,7 +2,10 @@ import type { Verdict } from '../evaluation.js';
 import type { DosedForJob } from './additive-for-job.js';
 import type { CardWork } from './card-work.js';
 
-/** So near the target nothing is drained for the strength's sake, volume %; common practice, no published source. */
+/**
+ * So near the target nothing is drained for the strength's sake, volume %; common practice, no
+ * published source.
+ */
 const NEAR_TARGET_PERCENT = 3;
 
 /** What is known of the strength, volume %. */
@@ -13,7 +16,8 @@ interface KnownStrength {
 }
 
 /**
- * The work with the additive that goes in. Where the coolant is to be adjusted, lacks additive, and its strength is right or was never
+ * The work with the additive that goes in. Where the coolant is to be adjusted, lacks additive, and
+ * its strength is right or was never
  * found wrong, nothing is drained for the strength.
  *
  * Source: common practice, no published source.

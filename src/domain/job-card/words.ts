@@ -24,7 +24,10 @@ export function inWords(kind: MeasureKind, value: number, units: UnitSystem): st
   return asRead(kind, value, units);
 }
 
-/** A round distance in the reader's units, to the nearest ten. @param km km @example distanceInWords(160, 'us') // '100 mi' */
+/**
+ * A round distance in the reader's units, to the nearest ten. @param km km @example
+ * distanceInWords(160, 'us') // '100 mi'
+ */
 export function distanceInWords(km: number, units: UnitSystem): string {
   const { value, unit } = inSystem('distance', km, units);
   return `${10 * Math.round(value / 10)} ${unit}`;

@@ -9,18 +9,24 @@ export interface LevelRead {
   exactL: number | null;
   /** No less than this is missing; null where nothing can be said. */
   leastL: number | null;
-  /** Between the marks: the middle, with the standard uncertainty of a value that may lie anywhere between them. */
+  /**
+   * Between the marks: the middle, with the standard uncertainty of a value that may lie anywhere
+   * between them.
+   */
   estimate: { belowMarkL: number; uncertaintyL: number } | null;
 }
 
 const TELLS_NOTHING: LevelRead = { exactL: null, leastL: null, estimate: null };
 
 /**
- * What a level check tells. Litres and "at MAX" are exact on a cold engine. "Between" is an interval, from nothing missing to
- * as much as lies between the marks; "below MIN" has its least alone, and on a hot engine too, since coolant shrinks as it
+ * What a level check tells. Litres and "at MAX" are exact on a cold engine. "Between" is an
+ * interval, from nothing missing to
+ * as much as lies between the marks; "below MIN" has its least alone, and on a hot engine too,
+ * since coolant shrinks as it
  * cools. "Above MAX" tells nothing of loss.
  *
- * Source: JCGM 100:2008, 4.3.7, for a value anywhere in an interval of width a: the middle, with a/√12.
+ * Source: JCGM 100:2008, 4.3.7, for a value anywhere in an interval of width a: the middle, with
+ * a/√12.
  *
  * @param minToMaxL what lies between the marks, in L; null where unknown
  * @example levelRead({ …, level: 'between', engineCold: true, belowMarkL: null }, 1.2) // least 0, estimate 0.6 ± 0.346
@@ -42,7 +48,10 @@ export function levelRead(
   };
 }
 
-/** A level told by its marks as evidence, with the least that was lost until then since the first known level. @param lostL in L */
+/**
+ * A level told by its marks as evidence, with the least that was lost until then since the first
+ * known level. @param lostL in L
+ */
 export function wordEvidence(fact: LevelCheckFact, lostL: number, minToMaxL: number | null): LossEvidence {
   const { estimate } = levelRead(fact, minToMaxL);
   const level = fact.level ?? 'between';

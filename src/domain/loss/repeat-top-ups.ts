@@ -102,7 +102,8 @@ function atOnce(
 }
 
 /**
- * What a sound vehicle may lose from the last known level to one that is told by its marks, in L: two spreads above what is usual. Between the marks nobody
+ * What a sound vehicle may lose from the last known level to one that is told by its marks, in L:
+ * two spreads above what is usual. Between the marks nobody
  * tops up, so that a year's usual loss comes to light at once.
  */
 function usualByMarks({ fact, level, lostSince, point }: Moment, { cohort, settings }: WatchContext): number {

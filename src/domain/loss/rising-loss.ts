@@ -180,8 +180,10 @@ function closeBlock(
 }
 
 /**
- * Judges the least that was lost by a level that is told by its marks, less the uncertainty of a level, once a block is full. It is judged by itself,
- * neither added to the sum nor taken into the line: "at MAX" is said only of levels that are read near it, so that a line through them would lose nothing.
+ * Judges the least that was lost by a level that is told by its marks, less the uncertainty of a
+ * level, once a block is full. It is judged by itself,
+ * neither added to the sum nor taken into the line: "at MAX" is said only of levels that are read
+ * near it, so that a line through them would lose nothing.
  */
 function judgeLeast(state: RisingState, moment: Moment, context: WatchContext): Finding | null {
   const { fact, point, lostAtLeastL } = moment;
@@ -271,7 +273,8 @@ function takeLevel(
  *
  * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
  * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage tell nothing by themselves; their
- * loss counts in the next one. A level told by its marks alone counts with the least that it says was lost (`judgeLeast`).
+ * loss counts in the next one. A level told by its marks alone counts with the least that it says
+ * was lost (`judgeLeast`).
  */
 export const risingLoss: Rule<RisingState> = {
   start: { ...NO_LEVELS, rate: null, filled: null, cusum: 0, excursion: [] },

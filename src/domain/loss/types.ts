@@ -48,7 +48,10 @@ export interface TopUpFact extends Fact {
 
 export interface LevelCheckFact extends Fact {
   kind: 'level-check';
-  /** How much is missing to the mark, in L; negative when above it; null where only `level` is known. */
+  /**
+   * How much is missing to the mark, in L; negative when above it; null where only `level` is
+   * known.
+   */
   belowMarkL: number | null;
   /** Where it stands by the marks on the reservoir; null or absent where only litres are known. */
   level?: LevelWord | null;

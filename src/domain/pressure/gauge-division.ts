@@ -6,7 +6,8 @@ const TOLERANCE = 1e-3;
 const STEPS = [5, 2, 1];
 
 /**
- * The division of a gauge, in the unit it is read in. A default from another unit, such as ½ inHg on a gauge in kPa, becomes the next
+ * The division of a gauge, in the unit it is read in. A default from another unit, such as ½ inHg
+ * on a gauge in kPa, becomes the next
  * smaller step that gauges have: 1, 2 or 5 times a power of ten (common practice).
  *
  * @param resolutionKpa kPa, the smallest step that is read
@@ -23,7 +24,8 @@ export function gaugeDivision(resolutionKpa: number, unit: Unit): number {
 }
 
 /**
- * A pressure as the gauge can show it, rounded down to its division: a target that nobody can read is no target.
+ * A pressure as the gauge can show it, rounded down to its division: a target that nobody can read
+ * is no target.
  *
  * @param kpa kPa
  * @param resolutionKpa kPa, the smallest step that is read
@@ -36,7 +38,8 @@ export function downToDivisionKpa(kpa: number, resolutionKpa: number, unit: Unit
 }
 
 /**
- * An allowed loss in words, rounded down to a tenth of a division, which is as fine as a needle can be read.
+ * An allowed loss in words, rounded down to a tenth of a division, which is as fine as a needle can
+ * be read.
  *
  * @param kpa kPa
  * @example sayAllowedLoss(2.82628, 1.693194, 'inHg') // '0.8 inHg', from 0.835

@@ -25,11 +25,15 @@ interface DoubtfulTest {
 
 const TOLERANCE = 1e-6;
 
-/** A pressure test is good from this share of its target (common practice): 15.2 psi for a 16 psi cap. */
+/**
+ * A pressure test is good from this share of its target (common practice): 15.2 psi for a 16 psi
+ * cap.
+ */
 const PRESSURE_START_SHARE = 0.95;
 
 /**
- * Why a hold test that shows no leak is still no pass, each with what would settle it: its temperatures, started short of the target, held too short, gained,
+ * Why a hold test that shows no leak is still no pass, each with what would settle it: its
+ * temperatures, started short of the target, held too short, gained,
  * boiled.
  *
  * @param test gauge pressures in kPa, minutes
@@ -68,7 +72,8 @@ export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): st
 }
 
 /**
- * The least start that counts, with the one allowance there is: half a division below a vacuum that the gauge can show, 5 % below a pressure.
+ * The least start that counts, with the one allowance there is: half a division below a vacuum that
+ * the gauge can show, 5 % below a pressure.
  *
  * @param targetKpa kPa, at the place
  * @returns what the gauge is to show, and what still counts; kPa

@@ -69,12 +69,17 @@ export interface JudgedLoss {
   temperatureUncertaintyKpa: number;
 }
 
-/** One-sided 95 % of the normal distribution: what a fail needs. A pass needs the whole expanded uncertainty, since a false pass is the worse mistake. */
+/**
+ * One-sided 95 % of the normal distribution: what a fail needs. A pass needs the whole expanded
+ * uncertainty, since a false pass is the worse mistake.
+ */
 const FAIL_COVERAGE = 1.645;
 
 /**
- * Decides on the rate of loss, not on the loss: a longer hold may lose more and still show a tighter system. Guard bands on both sides (JCGM 106:2012, 8.3):
- * a pass keeps 2 standard uncertainties from the limit, a fail 1.645. Where the gauge is too coarse for any guard band, simple acceptance
+ * Decides on the rate of loss, not on the loss: a longer hold may lose more and still show a
+ * tighter system. Guard bands on both sides (JCGM 106:2012, 8.3):
+ * a pass keeps 2 standard uncertainties from the limit, a fail 1.645. Where the gauge is too coarse
+ * for any guard band, simple acceptance
  * (ILAC-G8:09/2019).
  *
  * @param unit the unit in which the remedy is worded
@@ -103,7 +108,8 @@ function settlesIt(hold: JudgedLoss, above: number, noise: number, unit: Unit): 
   const coverage = above > 0 ? FAIL_COVERAGE : COVERAGE;
   const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
   const minutes = Math.ceil((coverage * uncertaintyKpa) / Math.abs(above) + 1e-9);
-  // The gauge's own part of what would be narrow enough: u = resolution / √3 (see `gaugeUncertaintyKpa`).
+  // The gauge's own part of what would be narrow enough: u = resolution / √3 (see
+  // `gaugeUncertaintyKpa`).
   const narrowEnough = (Math.abs(above) * hold.minutes) / coverage;
   const rest = narrowEnough ** 2 - hold.temperatureUncertaintyKpa ** 2;
   const finerKpa = Math.sqrt(3 * Math.max(0, rest));

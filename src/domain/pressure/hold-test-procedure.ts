@@ -80,7 +80,8 @@ export function holdTestProcedure(
     basis.push(
       `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: ${systemOf(unit) === 'us' ? '1 inHg per 1,000 ft' : '11 kPa per 1000 m'})`,
     );
-  // Below about half the air pressure the flow through a leak is choked: it grows with the air pressure outside alone, as the target does.
+  // Below about half the air pressure the flow through a leak is choked: it grows with the air
+  // pressure outside alone, as the target does.
   if (vacuum) basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');
   const perSeaLevelKpa = allowedLossKpa;
   return {
@@ -96,7 +97,8 @@ export function holdTestProcedure(
 }
 
 /**
- * The greatest pressure to be put on a system: the lower of its cap's rating and the sheet's own limit.
+ * The greatest pressure to be put on a system: the lower of its cap's rating and the sheet's own
+ * limit.
  *
  * @param capRatingKpa kPa, or null
  * @param maxTestPressureKpa kPa, or null

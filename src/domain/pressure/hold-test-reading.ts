@@ -4,7 +4,10 @@ import type { Unit } from '../quantities/units.js';
 import type { Whereabouts } from './atmosphere.js';
 import type { HoldTestLimits } from './hold-test-procedure.js';
 
-/** A vacuum or pressure put on the closed system and read again after a while. Both are gauge readings, both positive. */
+/**
+ * A vacuum or pressure put on the closed system and read again after a while. Both are gauge
+ * readings, both positive.
+ */
 export interface HoldTestReading {
   kind: 'hold-test';
   method: 'vacuum' | 'pressure';
@@ -17,7 +20,9 @@ export interface HoldTestReading {
   coolantTemperatureC?: number | null;
   /** The engine stood long enough to be at air temperature. */
   engineCold?: boolean | null;
-  /** Whether coolant was in the system; unsaid, the hottest known temperature counts as if it were. */
+  /**
+   * Whether coolant was in the system; unsaid, the hottest known temperature counts as if it were.
+   */
   wet?: boolean | null;
   startTemperatureC?: number | null;
   endTemperatureC?: number | null;
@@ -33,7 +38,10 @@ export interface HoldTestSurroundings extends HoldTestLimits, Whereabouts {
   strengthPercent?: number | null;
   /** L of the space under test, for the leak rate. */
   volumeL?: number | null;
-  /** Whether a pressure above the limit is refused (it can still be prevented) or recorded (it happened). */
+  /**
+   * Whether a pressure above the limit is refused (it can still be prevented) or recorded (it
+   * happened).
+   */
   overPressure?: 'refuse' | 'record';
   practice?: CommonPractice;
 }

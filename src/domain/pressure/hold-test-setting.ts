@@ -45,7 +45,8 @@ export interface MeasuredHold {
  *
  * @param reading gauge pressures in kPa, minutes, °C
  * @param around see `HoldTestSurroundings`
- * @throws ImpossibleValue for a vacuum that the air there cannot give, or a cold engine that was not.
+ * @throws ImpossibleValue for a vacuum that the air there cannot give, or a cold engine that was
+ * not.
  * @example settingOf(reading, { elevationM: 1500, targetKpa: 77.887, procedureMethod: 'vacuum' }, COMMON_PRACTICE).targetHereKpa // 65.0
  */
 export function settingOf(
@@ -109,7 +110,8 @@ function onGauge(
   return `on this gauge: ${say(shownKpa, 'kPa', unit)}, of which ${loss} may be lost in ${plain(minutes)} minutes`;
 }
 
-// A sheet that asks for more than the system may be tested at must not leave a test with no right start.
+// A sheet that asks for more than the system may be tested at must not leave a test with no right
+// start.
 function reachable(
   procedure: HoldTestProcedure,
   atmosphereKpa: number,
@@ -127,7 +129,8 @@ function reachable(
 }
 
 /**
- * The loss of a hold test, with the temperature change of a vacuum taken out, and how well it is known.
+ * The loss of a hold test, with the temperature change of a vacuum taken out, and how well it is
+ * known.
  *
  * @example measureHold(reading, setting).uncertaintyKpa // 0.98: a gauge read to ½ inHg
  */

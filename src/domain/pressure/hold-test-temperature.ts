@@ -5,7 +5,10 @@ import type { Unit } from '../quantities/units.js';
 
 const TOLERANCE = 1e-6;
 
-/** A filled system is judged by its temperatures only when they differ by no more than this, K (common practice). */
+/**
+ * A filled system is judged by its temperatures only when they differ by no more than this, K
+ * (common practice).
+ */
 const FILLED_CHANGE_K = 1;
 
 /** What a hold test tells of its temperatures, °C; null and absent mean unsaid. */
@@ -37,14 +40,17 @@ export interface Temperatures {
 }
 
 /**
- * What the temperatures of a hold test allow. Cold, or dry: it is judged. Warm, or unsaid: at best inconclusive, because cooling coolant hides a leak of a
- * vacuum (a sealed wet system gains 1.9 inHg from 60 to 50 °C). A filled system under pressure is judged when cold, or with both temperatures within 1 K of
+ * What the temperatures of a hold test allow. Cold, or dry: it is judged. Warm, or unsaid: at best
+ * inconclusive, because cooling coolant hides a leak of a
+ * vacuum (a sealed wet system gains 1.9 inHg from 60 to 50 °C). A filled system under pressure is
+ * judged when cold, or with both temperatures within 1 K of
  * each other.
  *
  * Source: common practice for 40 °C, 3 K and 1 K; own derivation and simulation in docs/domain.md.
  *
  * @param said temperatures in °C
- * @throws ImpossibleValue when `engineCold` contradicts a temperature above 40 °C or a change of more than 3 K.
+ * @throws ImpossibleValue when `engineCold` contradicts a temperature above 40 °C or a change of
+ * more than 3 K.
  * @example temperaturesOf({ method: 'vacuum', wet: true }, COMMON_PRACTICE).doubt // '… let it cool, then repeat.'
  */
 export function temperaturesOf(said: TemperaturesSaid, practice: CommonPractice): Temperatures {
@@ -93,7 +99,8 @@ function doubtOf(
   }
   if (said.engineCold === true || (!vacuum && changeK !== null)) return null;
   if (said.engineCold === false) return `The engine was warm, and ${why}. Let it cool, then repeat.`;
-  // A temperature of no more than 40 °C is as good as said: what it may still change by is part of the uncertainty.
+  // A temperature of no more than 40 °C is as good as said: what it may still change by is part of
+  // the uncertainty.
   if (vacuum && hottestC !== null) return null;
   const otherwise =
     vacuum && said.wet !== true ? 'if the system was drained and dry, say wet: false; if neither' : 'if not';

@@ -5,25 +5,35 @@ import { vapourPressureKpa } from './vacuum-limit.js';
 const ICE_POINT_K = 273.15;
 
 /**
- * How a filled system's pressure moves with its temperature, kPa for each K: 2 to 6, by how little air it holds; the root mean square of that range is taken. Own
- * derivation: 30 L of coolant that expand by 0.045 % for each K press 0.5 to 2.2 L of air at 211 kPa absolute together.
+ * How a filled system's pressure moves with its temperature, kPa for each K: 2 to 6, by how little
+ * air it holds; the root mean square of that range is taken. Own
+ * derivation: 30 L of coolant that expand by 0.045 % for each K press 0.5 to 2.2 L of air at 211
+ * kPa absolute together.
  */
 const FILLED_KPA_PER_K = 4.2;
 
-/** An engine that stood, or whose temperature was read at both ends: its change is known to 0.6 K, about 1 °F (common practice). */
+/**
+ * An engine that stood, or whose temperature was read at both ends: its change is known to 0.6 K,
+ * about 1 °F (common practice).
+ */
 const KNOWN_CHANGE_K = 0.6;
 
-/** What a system under vacuum may change by unseen in some minutes (common practice); a filled one, with all its mass, by `coolantChangeK`. */
+/**
+ * What a system under vacuum may change by unseen in some minutes (common practice); a filled one,
+ * with all its mass, by `coolantChangeK`.
+ */
 const UNSEEN_CHANGE_K = 5;
 
 /** Coverage factor of the expanded uncertainty, about 95 % (JCGM 100:2008, 6.3.3). */
 export const COVERAGE = 2;
 
 /**
- * Standard uncertainty of the difference between two readings of one gauge by one person: the gauge's step and the reader's eye, each a rectangular distribution
+ * Standard uncertainty of the difference between two readings of one gauge by one person: the
+ * gauge's step and the reader's eye, each a rectangular distribution
  * over one step, in each of two readings.
  *
- * Source: JCGM 100:2008, F.2.2.1 (resolution) and 4.3.7 (reader: half a step either way, common practice).
+ * Source: JCGM 100:2008, F.2.2.1 (resolution) and 4.3.7 (reader: half a step either way, common
+ * practice).
  *
  * @param gaugeResolutionKpa kPa, the smallest step that is read
  * @returns kPa
@@ -44,10 +54,13 @@ export interface SystemUnderTest {
 }
 
 /**
- * Standard uncertainty of a loss through what the temperature did unseen: rectangular over ± 0.6 K where the engine was cold or both temperatures were read, else
- * over ± 5 K under vacuum and ± 3 K under pressure; and a known change that is not taken out of the sum, rectangular over what it would make.
+ * Standard uncertainty of a loss through what the temperature did unseen: rectangular over ± 0.6 K
+ * where the engine was cold or both temperatures were read, else
+ * over ± 5 K under vacuum and ± 3 K under pressure; and a known change that is not taken out of the
+ * sum, rectangular over what it would make.
  *
- * Source: JCGM 100:2008, 4.3.7 and 5.1.2; sensitivities by the ideal gas law, Raoult's law with IAPWS-IF97, and `FILLED_KPA_PER_K`.
+ * Source: JCGM 100:2008, 4.3.7 and 5.1.2; sensitivities by the ideal gas law, Raoult's law with
+ * IAPWS-IF97, and `FILLED_KPA_PER_K`.
  *
  * @param temperatures of the test
  * @returns kPa

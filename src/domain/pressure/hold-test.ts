@@ -31,9 +31,12 @@ export type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.
  *
  * @param reading gauge pressures in kPa, minutes, °C
  * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L; everything may be unknown
- * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures), `expandedUncertainty`, `ratePerMinute`, `allowedLossHere` in kPa,
- * `leakRatePaM3PerS`, `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`, `targetHere` and `targetOnGauge` (null without a target), and
- * `temperatureInDoubt`, whether the temperatures alone allow no pass; `overPressured` and `lostTooMuch`, why it failed
+ * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures),
+ * `expandedUncertainty`, `ratePerMinute`, `allowedLossHere` in kPa,
+ * `leakRatePaM3PerS`, `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`,
+ * `targetHere` and `targetOnGauge` (null without a target), and
+ * `temperatureInDoubt`, whether the temperatures alone allow no pass; `overPressured` and
+ * `lostTooMuch`, why it failed
  * @throws ImpossibleValue for a vacuum that the air there cannot give, a time or resolution that is
  *   not above zero, an impossible temperature, a cold engine that was not, and an over-pressure
  * when that is to be refused.
@@ -43,7 +46,8 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
   requireReading(reading);
   const setting = settingOf(reading, around, around.practice ?? COMMON_PRACTICE);
   const hold = measureHold(reading, setting);
-  // A sum over a change of temperature that is in doubt fails nobody: then the needle itself must have lost too much as well.
+  // A sum over a change of temperature that is in doubt fails nobody: then the needle itself must
+  // have lost too much as well.
   const lossKpa =
     setting.temperatures.doubt === null
       ? hold.lossKpa
@@ -121,7 +125,10 @@ function concludedOn(
   return { ...conclude(findings, `Held: ${lost}`), isOverPressured };
 }
 
-/** @example lossInWords(reading, 1.693, hold) // 'lost 0.3 inHg in 6 minutes; 0.8 inHg in 5 minutes is allowed.' */
+/**
+ * @example lossInWords(reading, 1.693, hold) // 'lost 0.3 inHg in 6 minutes; 0.8 inHg in 5 minutes
+ * is allowed.'
+ */
 function lossInWords({ unit, minutes }: HoldTestReading, resolutionKpa: number, hold: MeasuredHold): string {
   const { lossKpa, allowedLossKpa, allowedMinutes, correctedLossKpa } = hold;
   const corrected = correctedLossKpa === null ? '' : ', the temperature change taken out';

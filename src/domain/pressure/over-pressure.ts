@@ -6,9 +6,11 @@ import { convert, unitsOf, type Unit } from '../quantities/units.js';
  * Tells a test pressure above what the system may see.
  *
  * @param test gauge pressures in kPa, with the unit typed
- * @param greatestKpa the lower of the cap's rating and the spec sheet's limit, kPa; null when unknown
+ * @param greatestKpa the lower of the cap's rating and the spec sheet's limit, kPa; null when
+ * unknown
  * @param handling `refuse` where it can still be prevented, `record` where it happened
- * @param allowanceKpa kPa, half a division of the gauge for a reading; 0 for what a procedure asks for
+ * @param allowanceKpa kPa, half a division of the gauge for a reading; 0 for what a procedure asks
+ * for
  * @returns the reason to fail, or null
  * @throws ImpossibleValue when it is to be refused, naming the limit and the unit probably meant.
  * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record') // 'Over-pressured: …'

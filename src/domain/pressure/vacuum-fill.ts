@@ -35,7 +35,8 @@ export interface VacuumFillInput extends Whereabouts {
  * How much a vacuum fill draws in, and how much is to be topped up before the engine is started.
  *
  * @param input kPa of vacuum, L, m of elevation or kPa of barometer
- * @returns verdict null; computed: `airLeftFraction`, `expectedUptake` and `topUpBeforeStart` (null without a volume), `greatestVacuum`
+ * @returns verdict null; computed: `airLeftFraction`, `expectedUptake` and `topUpBeforeStart` (null
+ * without a volume), `greatestVacuum`
  * @throws ImpossibleValue for a vacuum that the air there cannot give, or a volume that is not
  *   above zero.
  * @example calculateVacuumFill({ vacuumKpa: 81.27333, volumeL: 10, elevationM: 1500 }).computed.airLeftFraction // 0.03886

@@ -3,7 +3,8 @@ import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
 import type { Quantity, Unit } from './units.js';
 
 /**
- * The division to which a person can measure, by unit: the marks on a jug, a gauge, a thermometer, a torque wrench.
+ * The division to which a person can measure, by unit: the marks on a jug, a gauge, a thermometer,
+ * a torque wrench.
  * Common practice, no published source. The exact value stays in the field beside the sentence.
  */
 const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
@@ -40,9 +41,11 @@ function divisionOf(unit: Unit, size: number): number | null {
 }
 
 /**
- * A quantity as it is read off in a bay, rounded to what a person can measure. What rounds to nothing is said to be less than one division.
+ * A quantity as it is read off in a bay, rounded to what a person can measure. What rounds to
+ * nothing is said to be less than one division.
  *
- * @param rounding 'down' for what must be reached on a gauge, or must not be passed; the nearest division else
+ * @param rounding 'down' for what must be reached on a gauge, or must not be passed; the nearest
+ * division else
  * @example quantityAsRead({ value: 10.04, unit: 'qt' }) // '10 qt'
  * @example quantityAsRead({ value: 19.19, unit: 'inHg' }, 'down') // '19 inHg'
  */

@@ -2,7 +2,8 @@ import { asRead } from './as-read.js';
 import { isMeasure, type Measure, type UnitSystem } from './measures.js';
 
 /**
- * A sentence whose quantities are told in the reader's units. It is kept with its measures, and put into words when it is shown: one fleet's `0.6 L` is
+ * A sentence whose quantities are told in the reader's units. It is kept with its measures, and put
+ * into words when it is shown: one fleet's `0.6 L` is
  * another reader's `0.5 qt`.
  */
 export interface Sentence {
@@ -51,7 +52,10 @@ export function isSentence(candidate: unknown): candidate is Sentence {
   );
 }
 
-/** The sentence for a reader. @example inReadersWords(sentence`${measure('volume', 9.5)} lost`, 'us') // '10 qt lost' */
+/**
+ * The sentence for a reader. @example inReadersWords(sentence`${measure('volume', 9.5)} lost`,
+ * 'us') // '10 qt lost'
+ */
 export function inReadersWords({ said, measures }: Sentence, units: UnitSystem): string {
   return said
     .map((text, index) => {

@@ -92,7 +92,8 @@ export function preparationsOf({ component, action }: Work): Preparation[] {
  *
  * @param rules of the sheet; null: none
  * @example labourOf({ component: 'water-pump', action: 'replace' }, null)
- * // { ownHours: 2, opening: { 'take-in': 0.3, 'belt-off': 0.5, 'part-drain': 0.5, 'drain-and-fill': 1 } }
+ * // { ownHours: 2, opening: { 'take-in': 0.3, 'belt-off': 0.5, 'part-drain': 0.5,
+ * 'drain-and-fill': 1 } }
  */
 export function labourOf(work: Work, rules: LabourRules | null): LineLabour {
   const rule = rules?.lines?.find(
@@ -103,7 +104,10 @@ export function labourOf(work: Work, rules: LabourRules | null): LineLabour {
   return { ownHours: rule?.hours ?? own, opening: openingHours(names, rules) };
 }
 
-/** Hours of preparations. Draining all begins with draining a part, so that lines which need the one and the other take the longer of the two. */
+/**
+ * Hours of preparations. Draining all begins with draining a part, so that lines which need the one
+ * and the other take the longer of the two.
+ */
 function openingHours(names: readonly Preparation[], rules: LabourRules | null): LineLabour['opening'] {
   const hoursOf = (name: Preparation): number => rules?.preparations?.[name] ?? PREPARATION_HOURS[name];
   const opening: Partial<Record<Preparation, number>> = {};

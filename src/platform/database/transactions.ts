@@ -70,7 +70,10 @@ export class Transactions {
     return own;
   }
 
-  /** As `ofVehicle`, for a write about a record of a vehicle; of no vehicle where there is no such record. */
+  /**
+   * As `ofVehicle`, for a write about a record of a vehicle; of no vehicle where there is no such
+   * record.
+   */
   async ofVehicleWith(kind: EntityTarget<OfVehicle>, id: string): Promise<Transactions> {
     const record = await this.dataSource.manager.findOne(kind, {
       select: { vehicleId: true },

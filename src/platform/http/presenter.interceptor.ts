@@ -16,7 +16,8 @@ export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 type ShownMeasure = Quantity & { low?: number; high?: number };
 
 /**
- * Shows each measure in an answer, and each sentence with measures in it, in the reader's units. What holds none is given back as it is; what does is copied, for an
+ * Shows each measure in an answer, and each sentence with measures in it, in the reader's units.
+ * What holds none is given back as it is; what does is copied, for an
  * answer may share parts with what is kept.
  */
 export function present(answer: unknown, units: UnitSystem): unknown {

@@ -96,7 +96,8 @@ describe('strength by mass and by volume', () => {
     expect(volumePercentFromMass(base, mass)).toBeCloseTo(volume, 9);
   });
 
-  // w = v·r/(v·r + 1 - v) with r = 60·42.2/(57.8·40) = 1.09516 by hand; densities at 20 °C (998.207 and 1113.5 kg/m³, from memory of the CRC Handbook) give 1.1155, which is 81.69.
+  // w = v·r/(v·r + 1 - v) with r = 60·42.2/(57.8·40) = 1.09516 by hand; densities at 20 °C (998.207
+  // and 1113.5 kg/m³, from memory of the CRC Handbook) give 1.1155, which is 81.69.
   it('goes on from the end of the table without a step, to 100 % for neat glycol', () => {
     expect(massPercentFromVolume('ethylene-glycol', 80)).toBeCloseTo(81.415, 3);
     expect(massPercentFromVolume('ethylene-glycol', 57.8001)).toBeCloseTo(60, 3);

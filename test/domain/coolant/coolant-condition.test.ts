@@ -11,7 +11,8 @@ const judge = (values: Omit<CoolantConditionReading, 'kind'>, around: CoolantCon
   evaluateCoolantCondition({ kind: 'coolant-condition', ...values }, around);
 
 describe('nitrite', () => {
-  // NOAT in service at least 300 mg/L, conventional coolant around wet liners at least 800 mg/L: from memory of
+  // NOAT in service at least 300 mg/L, conventional coolant around wet liners at least 800 mg/L:
+  // from memory of
   // heavy-duty practice.
   it.each([
     ['NOAT', {}, 300, 'pass'],
@@ -44,7 +45,8 @@ describe('nitrite', () => {
     expect(basis.join()).toMatch(/from memory/);
   });
 
-  // ASTM D6210, for new coolant: nitrite with molybdate at least 780, each at least 300 (from memory).
+  // ASTM D6210, for new coolant: nitrite with molybdate at least 780, each at least 300 (from
+  // memory).
   it.each([
     [480, 300, 'pass'],
     [479, 300, 'fail'],

@@ -148,7 +148,8 @@ describe('fill', () => {
     expect([read.verdict, read.computed.strengthCheckDue]).toEqual(['pass', false]);
   });
 
-  // By hand: 4.6 L at 40 % and 9.3 L at 50 % are 46.69 %; 6 L out of a system that came in low leave 14 - 9.5 = 4.5 L.
+  // By hand: 4.6 L at 40 % and 9.3 L at 50 % are 46.69 %; 6 L out of a system that came in low
+  // leave 14 - 9.5 = 4.5 L.
   it('counts what stayed, capacity less what came out, at its strength', () => {
     const mixed = (more: Partial<FillReading>, around = {}) =>
       evaluateFill(fill(more), { ...sheet, ...around }).computed.expectedStrengthPercent;

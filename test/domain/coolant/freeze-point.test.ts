@@ -181,14 +181,16 @@ describe('freeze point: ways of reading', () => {
     expect(result.reasons[0]).toMatch(/read its freeze point on a scale for propylene glycol/);
   });
 
-  // ASHRAE's tables end at 57.8 and 60 volume %. ±1 °C is worth 0.83 % at the end of the one (57.8 less 57.8 - 1/1.2), 0.48 % at that of the other.
+  // ASHRAE's tables end at 57.8 and 60 volume %. ±1 °C is worth 0.83 % at the end of the one (57.8
+  // less 57.8 - 1/1.2), 0.48 % at that of the other.
   it.each([
     ['ethylene-glycol', 'volume-percent', 58, '%', 'inconclusive', 58],
     ['ethylene-glycol', 'volume-percent', 60.5, '%', 'inconclusive', 60.5],
     ['ethylene-glycol', 'volume-percent', 61, '%', 'fail', 61],
     ['ethylene-glycol', 'volume-percent', 100, '%', 'fail', 100],
     ['propylene-glycol', 'volume-percent', 61, '%', 'fail', 61],
-    // A straight line from 60 mass % (1.3931, CRC) to neat glycol (1.4318), by hand: 98.14 mass %, 97.97 volume %.
+    // A straight line from 60 mass % (1.3931, CRC) to neat glycol (1.4318), by hand: 98.14 mass %,
+    // 97.97 volume %.
     ['ethylene-glycol', 'refractive-index', 1.43, 'nD', 'fail', 97.97],
     ['ethylene-glycol', 'refractive-index', 1.436, 'nD', 'fail', 100],
     // 55 Brix is nD 1.4307 (from memory, sucrose tables at 20 °C): 98.86 mass %, 98.8 volume %.

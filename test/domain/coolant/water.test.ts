@@ -5,7 +5,8 @@ import { evaluateFreezePoint } from '../../../src/domain/coolant/freeze-point.js
 
 const PURE = /demineralised or distilled water/;
 
-// From memory of the water limits in ASTM D3306 and D6210; which water meets them everywhere is common practice.
+// From memory of the water limits in ASTM D3306 and D6210; which water meets them everywhere is
+// common practice.
 describe('the water to mix with', () => {
   it('is demineralised or distilled wherever water is to be poured', () => {
     const flushed = { capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 };

@@ -33,7 +33,8 @@ describe('torque set', () => {
     ]);
   });
 
-  // Common practice, no source: a bolt turned too far has stretched, and backing it off to its torque hides that.
+  // Common practice, no source: a bolt turned too far has stretched, and backing it off to its
+  // torque hides that.
   it('never has an over-tightened fastener set back, whether it is or may be', () => {
     const three = evaluateTorqueSet(set(nine.with(0, 13).with(4, 15).with(5, 14)), pump);
     expect(three.reasons[0]).toMatch(/^Fasteners 1, 5 and 6 are over-tightened: 13 N·m to 15 N·m, at most/);

@@ -37,7 +37,10 @@ const PLAIN: { [K in ReadingKind]: Extract<Reading, { kind: K }> } = {
   'road-test': { kind: 'road-test' },
 };
 
-/** What a test says of a reading besides its kind and verdict: `says` are fields of the reading itself. */
+/**
+ * What a test says of a reading besides its kind and verdict: `says` are fields of the reading
+ * itself.
+ */
 export type Said = Partial<Omit<FollowUpReading, 'canonical' | 'evaluation'>> & {
   says?: object;
   computed?: Evaluation['computed'];

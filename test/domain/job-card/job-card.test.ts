@@ -355,7 +355,8 @@ describe('a job that lets some of the coolant out', () => {
   const text = (card: ReturnType<typeof draw>, name: string) =>
     card.steps.find(({ step }) => step === name)?.text ?? '';
 
-  // Common practice, no source: 15 % of the 9.5 L that drain are 1.425 L, at 50 % half of it concentrate.
+  // Common practice, no source: 15 % of the 9.5 L that drain are 1.425 L, at 50 % half of it
+  // concentrate.
   it('is drained to below the part, and brings what may be needed besides what was caught', () => {
     const card = draw(lines('reservoir:replace'));
     expect(card.opens).toBe('some');
@@ -427,7 +428,8 @@ describe('what keeps a mechanic safe', () => {
     return { steps: steps.map(({ text }) => text).join('\n'), cautions: cautions.join('\n') };
   };
 
-  // Common practice, no source: a hose that can be held in the hand is below about 50 °C, 120 °F in round figures.
+  // Common practice, no source: a hose that can be held in the hand is below about 50 °C, 120 °F in
+  // round figures.
   it.each([
     ['si', /upper hose is cool to the hand, below about 50 °C.*first stop under a rag/, /°F/],
     ['us', /upper hose is cool to the hand, below about 120 °F.*first stop under a rag/, /°C/],
@@ -539,7 +541,8 @@ describe('coolant that lacks additive', () => {
   const names = (card: ReturnType<typeof draw>) => card.steps.map(({ step }) => step);
   const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.text;
 
-  // By hand: from 0.5 to 2.25 units a gallon in 14 L, 1 pt raising a gallon by 10: 0.175 · 14 / 3.785 = 0.647 pt, measured out as 1 pt.
+  // By hand: from 0.5 to 2.25 units a gallon in 14 L, 1 pt raising a gallon by 10: 0.175 · 14 /
+  // 3.785 = 0.647 pt, measured out as 1 pt.
   it('has it added, and nothing drained where the strength is right or was never found wrong', () => {
     for (const over of [
       {},
@@ -582,7 +585,8 @@ describe('a job card', () => {
     expect(card.missing).toContain('The sheet has no part for: upper hose.');
   });
 
-  // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to 27.5, 30 N·m is 27 to 33.
+  // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to
+  // 27.5, 30 N·m is 27 to 33.
   it('has the fasteners of its parts with count, limits and angle, those of no part, and the drain plug', () => {
     const { fasteners, basis } = draw(lines('water-pump:replace'));
     const torque = (value: number) => ({ measure: 'torque', value: expect.closeTo(value, 9) });

@@ -92,7 +92,8 @@ export function holdTest(
     ratePerMinuteKpa = 0.1,
     atCapRating = method === 'pressure',
   } = more;
-  // 1 inHg in 5 minutes allowed; a gauge read to 0.35 inHg, and its reader: U = 2·1.195/√3/5 = 0.276 kPa/min.
+  // 1 inHg in 5 minutes allowed; a gauge read to 0.35 inHg, and its reader: U = 2·1.195/√3/5 =
+  // 0.276 kPa/min.
   return {
     kind: 'hold-test',
     ...fact(id, day, more),

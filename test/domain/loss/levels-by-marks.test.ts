@@ -160,7 +160,10 @@ interface MarksHistory {
   inLitres: number;
 }
 
-/** As `levelHistory`, told by the marks; filled up to the mark, as planned, once it is seen below MIN. */
+/**
+ * As `levelHistory`, told by the marks; filled up to the mark, as planned, once it is seen below
+ * MIN.
+ */
 function marksHistory(history: MarksHistory, random: () => number): LossFact[] {
   const { checkEveryKm, noiseL, minToMaxL } = history;
   const facts: LossFact[] = [];

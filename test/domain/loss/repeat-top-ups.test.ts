@@ -120,7 +120,8 @@ describe('repeat top-ups', () => {
       '0.3 L added, not planned, up to the mark',
       '0.4 L added, not planned, up to the mark',
     ]);
-    // 0.3 L and 0.36 L are 0.32 and 0.38 US quarts (1 qt = 0.946352946 L, NIST SP 811): read to the half.
+    // 0.3 L and 0.36 L are 0.32 and 0.38 US quarts (1 qt = 0.946352946 L, NIST SP 811): read to the
+    // half.
     expect(told('us')).toEqual([
       '0.5 qt added, not planned, up to the mark',
       '0.5 qt added, not planned, up to the mark',

@@ -116,7 +116,8 @@ describe('a weakening hold', () => {
     expect(raisedBy(events)).toEqual(raised);
   });
 
-  // 0.5 kPa/min is 5 kPa or 1.48 inHg in 10 min, 0.677 kPa/min 6.77 kPa or 2.00 inHg (1 inHg = 3.38639 kPa, NIST SP 811).
+  // 0.5 kPa/min is 5 kPa or 1.48 inHg in 10 min, 0.677 kPa/min 6.77 kPa or 2.00 inHg (1 inHg =
+  // 3.38639 kPa, NIST SP 811).
   it.each([
     ['us', 'vacuum test, fail: would lose 1.5 inHg in 10 min, 2 inHg allowed'],
     ['si', 'vacuum test, fail: would lose 5 kPa in 10 min, 6.8 kPa allowed'],

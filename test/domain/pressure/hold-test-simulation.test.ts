@@ -8,7 +8,8 @@ import {
   VACUUM_CONDITIONS,
 } from './simulated-hold-test.js';
 
-// How often a hold test passes a leak, and how often it passes a sound system, with a fixed seed. The limits are what docs/domain.md claims; the figures beside
+// How often a hold test passes a leak, and how often it passes a sound system, with a fixed seed.
+// The limits are what docs/domain.md claims; the figures beside
 // them there come from these functions at full size.
 
 const RUNS = 300;

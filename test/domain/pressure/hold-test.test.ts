@@ -67,14 +67,17 @@ describe('hold test: what is computed', () => {
     expect(computed.leakRatePaM3PerS).toBeCloseTo(0.1608334, 6);
   });
 
-  // JCGM 100:2008: two rectangular distributions of one step, gauge and reader, in each of two readings: u = √(4·a²/12).
+  // JCGM 100:2008: two rectangular distributions of one step, gauge and reader, in each of two
+  // readings: u = √(4·a²/12).
   it('counts gauge and reader in both readings', () => {
     expect(gaugeUncertaintyKpa(1)).toBeCloseTo(Math.sqrt(4 / 12), 12);
     expect(gaugeUncertaintyKpa(inHg(0.5))).toBeCloseTo(0.97757, 5);
   });
 
-  // By hand at sea level, ½ inHg, 24 inHg pulled: air 20.0516 kPa. Cold at up to 40 °C: vapour of plain water moves by 0.3933 kPa/K there (IAPWS-IF97), air by
-  // 20.0516/313.15; ± 0.6 K, unsaid ± 5 K. Drained: air alone, ± 5 K. Filled: 4.2 kPa/K, ± 0.6 K cold and ± 3 K unsaid. U = 2·√(u²gauge + a²/3).
+  // By hand at sea level, ½ inHg, 24 inHg pulled: air 20.0516 kPa. Cold at up to 40 °C: vapour of
+  // plain water moves by 0.3933 kPa/K there (IAPWS-IF97), air by
+  // 20.0516/313.15; ± 0.6 K, unsaid ± 5 K. Drained: air alone, ± 5 K. Filled: 4.2 kPa/K, ± 0.6 K
+  // cold and ± 3 K unsaid. U = 2·√(u²gauge + a²/3).
   it.each([
     ['cold', vacuum(24, 24, { engineCold: true }), 1.98],
     ['drained', dry(24, 24), 1.99],
@@ -153,7 +156,8 @@ describe('hold test: the verdict', () => {
     expect(result.computed.targetHere).toBeNull();
   });
 
-  // Allowed 1 inHg in 5 minutes; u = 0.2938 inHg for ½ inHg: 1 − 2·u = 0.412 still passes, 1 + 1.645·u = 1.483 does not yet fail.
+  // Allowed 1 inHg in 5 minutes; u = 0.2938 inHg for ½ inHg: 1 − 2·u = 0.412 still passes, 1 +
+  // 1.645·u = 1.483 does not yet fail.
   it.each([
     [0.41, 'pass'],
     [0.42, 'inconclusive'],
@@ -169,7 +173,8 @@ describe('hold test: the verdict', () => {
     expect(evaluateHoldTest(dry(24, 22.5), atSeaLevel).verdict).toBe('fail');
   });
 
-  // U/|allowed − r| by hand: 0.5876/(0.2 − 0.14) = 9.8 minutes; a gauge with u ≤ 0.3/2 inHg, less 0.0545 for the temperature: √3·0.1397 = 0.242, so 0.2.
+  // U/|allowed − r| by hand: 0.5876/(0.2 − 0.14) = 9.8 minutes; a gauge with u ≤ 0.3/2 inHg, less
+  // 0.0545 for the temperature: √3·0.1397 = 0.242, so 0.2.
   it('says for how many minutes to hold it when it is too close to tell, and holding so long does settle it', () => {
     const close = evaluateHoldTest(dry(24, 23.3), atSeaLevel);
     expect(close.verdict).toBe('inconclusive');
@@ -488,7 +493,8 @@ describe('the temperature of a hold test', () => {
         }).computed.temperatureCorrectedLoss,
       );
     expect(loss(null)).toBeCloseTo(loss(true), 9);
-    // The gain that cooling makes explains itself: nothing was lost from a wet system, and 1.5 inHg gained in a dry one.
+    // The gain that cooling makes explains itself: nothing was lost from a wet system, and 1.5 inHg
+    // gained in a dry one.
     expect(Math.abs(loss(true))).toBeLessThan(0.1);
     expect(loss(false)).toBeLessThan(-inHg(1.2));
   });
@@ -505,7 +511,8 @@ describe('the temperature of a hold test', () => {
     ]);
   });
 
-  // By hand at sea level, plain water, ½ inHg: 1 + 1.645·u = 1.798 inHg in 5 minutes, u = √(0.2887² + 0.390²), that of ± 5 K at 40 °C.
+  // By hand at sea level, plain water, ½ inHg: 1 + 1.645·u = 1.798 inHg in 5 minutes, u = √(0.2887²
+  // + 0.390²), that of ± 5 K at 40 °C.
   it('fails a vacuum of which nothing is said for a loss that no change of temperature explains', () => {
     const lost = (loss: number) => evaluateHoldTest(vacuum(24, 24 - loss), atSeaLevel);
     expect([lost(1.79).verdict, lost(1.81).verdict]).toEqual(['inconclusive', 'fail']);
@@ -533,7 +540,8 @@ describe('the temperature of a hold test', () => {
     expect(evaluateHoldTest(vacuum(24, 24, said), atSeaLevel).computed.temperatureInDoubt).toBe(false);
   });
 
-  // A cold system on a gauge read to ½ inHg: the needle is read one division higher in one test of six.
+  // A cold system on a gauge read to ½ inHg: the needle is read one division higher in one test of
+  // six.
   it('counts for what a vacuum may seem to grow', () => {
     const grew = (end: number, said: Partial<HoldTestReading>) =>
       evaluateHoldTest(vacuum(24, end, said), atSeaLevel);

@@ -4,8 +4,10 @@ import { vapourPressureKpa, waterShareOf } from '../../../src/domain/pressure/va
 import { convert } from '../../../src/domain/quantities/units.js';
 import { normal } from '../loss/simulation.js';
 
-// Hold tests as they happen in a bay, from the physics up, and judged by the rule that the service judges by. The world differs from the rule's assumptions where
-// bays do: the strength is known to every other fleet only, the weather is not, thermometers have an offset, and people read a needle by eye.
+// Hold tests as they happen in a bay, from the physics up, and judged by the rule that the service
+// judges by. The world differs from the rule's assumptions where
+// bays do: the strength is known to every other fleet only, the weather is not, thermometers have
+// an offset, and people read a needle by eye.
 
 const inHg = (value: number): number => convert(value, 'inHg', 'kPa');
 const psi = (value: number): number => convert(value, 'psi', 'kPa');
@@ -22,7 +24,10 @@ interface Condition {
   says(startC: number, endC: number): Partial<HoldTestReading>;
 }
 
-/** Newton's law of cooling in air of 0 to 15 °C; an engine takes 20 to 120 minutes for 63 % of the way. */
+/**
+ * Newton's law of cooling in air of 0 to 15 °C; an engine takes 20 to 120 minutes for 63 % of the
+ * way.
+ */
 const cooling = (low: number, high: number) => (random: () => number) => {
   const airC = between(random, 0, 15);
   const startC = between(random, low, high);
@@ -93,7 +98,8 @@ function vacuumVerdict(condition: Condition, leak: number, divisionInHg: number,
   const vapour = (valueC: number) => (condition.wet ? vapourPressureKpa(valueC, SHARE_OF_WATER) : 0);
   const share = standardKpa / 101.325;
   const startKpa = (inHg(23) + inHg(between(random, 0, 1.5))) * share;
-  // What is not vapour is air; it follows the gas law, and a choked leak adds to it by the air pressure outside.
+  // What is not vapour is air; it follows the gas law, and a choked leak adds to it by the air
+  // pressure outside.
   const airKpa = Math.max(0, atmosphereKpa - startKpa - vapour(startC));
   const pulledKpa = atmosphereKpa - airKpa - vapour(startC);
   const leakedKpa = (leak * inHg(1) * atmosphereKpa) / 101.325;

@@ -5,7 +5,8 @@ import { inReadersWords, isSentence, sentence } from '../../../src/domain/quanti
 import { present } from '../../../src/platform/http/presenter.interceptor.js';
 
 describe('a number as a bay reads it', () => {
-  // The marks on a jug, a gauge, a thermometer: common practice, no source. Conversions: NIST SP 811, by hand beside each.
+  // The marks on a jug, a gauge, a thermometer: common practice, no source. Conversions: NIST SP
+  // 811, by hand beside each.
   it.each([
     ['volume', 9.5, 'us', '10 qt'], // 10.04
     ['volume', 4.75, 'us', '5 qt'], // 5.02

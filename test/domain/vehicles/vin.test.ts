@@ -32,7 +32,8 @@ describe('the VIN check digit', () => {
     );
   });
 
-  // ISO 3780, from memory: 1 to 5 are North America, 7F to 7Z and 70 the United States; 6 Australia, 7A to 7E New Zealand, 8 and 9 South America, letters elsewhere.
+  // ISO 3780, from memory: 1 to 5 are North America, 7F to 7Z and 70 the United States; 6
+  // Australia, 7A to 7E New Zealand, 8 and 9 South America, letters elsewhere.
   it.each([
     ['1', false],
     ['2', false],

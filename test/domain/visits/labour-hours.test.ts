@@ -17,11 +17,13 @@ describe('what opens the way to a line', () => {
     expect(differing).toEqual([]);
   });
 
-  // Common practice, no source: 0.5 h to drain down to a part high up and fill again, 1.5 h for all of it, the first half hour of both the same.
+  // Common practice, no source: 0.5 h to drain down to a part high up and fill again, 1.5 h for all
+  // of it, the first half hour of both the same.
   it('takes as long as the longer of draining some and draining all, whatever lines come together', () => {
     const line = (component: Component) => ({ labour: labourOf({ component, action: 'replace' }, null) });
     const hours = (...components: Component[]) => visitHours(components.map(line));
-    // By hand: 0.3 taking in + 0.4 sensor + 0.5; 0.3 + 0.5 belt + 2 pump + 1.5; both: 0.3 + 0.5 + 0.4 + 2 + 1.5.
+    // By hand: 0.3 taking in + 0.4 sensor + 0.5; 0.3 + 0.5 belt + 2 pump + 1.5; both: 0.3 + 0.5 +
+    // 0.4 + 2 + 1.5.
     expect(hours('temperature-sensor')).toBeCloseTo(1.2, 9);
     expect(hours('water-pump')).toBeCloseTo(4.3, 9);
     expect(hours('water-pump', 'temperature-sensor')).toBeCloseTo(4.7, 9);
@@ -35,7 +37,8 @@ describe('what opens the way to a line', () => {
           labour: labourOf({ component, action: 'replace' }, { preparations: { 'drain-and-fill': all } }),
         },
       ]);
-    // By hand: 0.3 taking in + 3 radiator + 4; 0.3 + 0.5 reservoir + 0.5, and with 0.2 h for all of it 0.3 + 0.5 + 0.2.
+    // By hand: 0.3 taking in + 3 radiator + 4; 0.3 + 0.5 reservoir + 0.5, and with 0.2 h for all of
+    // it 0.3 + 0.5 + 0.2.
     expect(hours('radiator', 4)).toBeCloseTo(7.3, 9);
     expect(hours('reservoir', 4)).toBeCloseTo(1.3, 9);
     expect(hours('reservoir', 0.2)).toBeCloseTo(1, 9);
