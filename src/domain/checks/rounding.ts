@@ -1,34 +1,8 @@
+import { DIVISIONS } from '../quantities/divisions.js';
 import type { Unit } from '../quantities/units.js';
 
 /** 'down' for what must not be passed, 'up' for what must be reached. */
 export type Rounding = 'nearest' | 'down' | 'up';
-
-/**
- * What a computed value is rounded to in a sentence, by unit: the marks of a jug, a gauge, a
- * thermometer, a torque wrench. Common practice, no published source.
- */
-const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
-  qt: 0.5,
-  pt: 0.5,
-  'fl.oz': 1,
-  gal: 0.1,
-  L: 0.1,
-  mL: 10,
-  psi: 0.5,
-  inHg: 0.5,
-  kPa: 1,
-  mbar: 10,
-  F: 1,
-  C: 1,
-  'ft.lbf': 0.1,
-  'in.lbf': 1,
-  'N.m': 0.1,
-  ft: 1,
-  m: 1,
-  mi: 1,
-  km: 1,
-  '%': 0.5,
-};
 
 /**
  * Below this size pressures and distances are told to a tenth, and from it on their limits in psi

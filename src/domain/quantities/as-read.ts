@@ -1,32 +1,10 @@
 import { unitInWords } from '../checks/wording.js';
+import { DIVISIONS } from './divisions.js';
 import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
 import type { Quantity, Unit } from './units.js';
 
-/**
- * The division to which a person can measure, by unit: the marks on a jug, a gauge, a thermometer,
- * a torque wrench.
- * Common practice, no published source. The exact value stays in the field beside the sentence.
- */
-const DIVISIONS: Readonly<Partial<Record<Unit, number>>> = {
-  qt: 0.5,
-  pt: 0.5,
-  'fl.oz': 1,
-  L: 0.1,
-  psi: 0.5,
-  inHg: 0.5,
-  kPa: 1,
-  F: 1,
-  C: 1,
-  'ft.lbf': 0.1,
-  'N.m': 0.1,
-  in: 0.1,
-  mm: 1,
-  ft: 1,
-  m: 1,
-  mi: 1,
-  km: 1,
-  h: 1,
-};
+/** Rounded here only: a check tells sizes and times as they were typed. */
+const READ_HERE: Readonly<Partial<Record<Unit, number>>> = { in: 0.1, mm: 1, h: 1 };
 
 /** From this size on, whole numbers are enough of a torque or a length. */
 const COARSE_FROM = 100;
@@ -34,7 +12,7 @@ const COARSE_FROM = 100;
 const FINE_BELOW = 10;
 
 function divisionOf(unit: Unit, size: number): number | null {
-  const division = DIVISIONS[unit] ?? null;
+  const division = DIVISIONS[unit] ?? READ_HERE[unit] ?? null;
   if (division === null) return null;
   if (unit === 'kPa') return size < FINE_BELOW ? 0.1 : division;
   return size >= COARSE_FROM ? Math.max(1, division) : division;
