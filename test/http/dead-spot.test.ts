@@ -279,6 +279,19 @@ describe('a day from a dead spot', () => {
     });
   });
 
+  it('shows what was set aside as it was posted, whatever it looks like', async () => {
+    const odd = [
+      { kind: 'x', said: 1, measures: 2 },
+      { kind: 'x', measure: 'x', value: 1 },
+    ];
+    const report = coolantJob(await newVehicle(), '2026-04-01T08:00:00Z', { readings: odd });
+    const { status, body } = await postBatch([report]);
+    expect([status, statusesOf(body)]).toEqual([200, [201]]);
+    const read = await fleet.mechanic.get(`/v1/job-reports/${report.id}`);
+    expect(read.status).toBe(200);
+    expect(read.body.outcome.held.map(({ value }: any) => value)).toEqual(odd);
+  });
+
   it('leaves nothing that a rebuild would conclude otherwise', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.differences).toEqual([]);

@@ -40,12 +40,17 @@ export function measure(kind: MeasureKind, canonicalValue: number): Measure {
   return { measure: kind, value: canonicalValue };
 }
 
+const isKind = (name: unknown): boolean => typeof name === 'string' && Object.hasOwn(MEASURES, name);
+
+/** What a client posted may look like one: only a known measure with a number is. */
 export function isMeasure(candidate: unknown): candidate is Measure {
   return (
     typeof candidate === 'object' &&
     candidate !== null &&
     Object.hasOwn(candidate, 'measure') &&
-    Object.hasOwn(candidate, 'value')
+    Object.hasOwn(candidate, 'value') &&
+    isKind((candidate as Record<string, unknown>)['measure']) &&
+    typeof (candidate as Record<string, unknown>)['value'] === 'number'
   );
 }
 

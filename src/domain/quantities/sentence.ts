@@ -43,12 +43,16 @@ function asSentence(value: Measure | Sentence | string | number): Sentence {
   return isSentence(value) ? value : plainly(String(value));
 }
 
+/** What a client posted may look like one: its words and measures have to fit together. */
 export function isSentence(candidate: unknown): candidate is Sentence {
+  if (typeof candidate !== 'object' || candidate === null) return false;
+  if (!Object.hasOwn(candidate, 'said') || !Object.hasOwn(candidate, 'measures')) return false;
+  const { said, measures } = candidate as Record<'said' | 'measures', unknown>;
   return (
-    typeof candidate === 'object' &&
-    candidate !== null &&
-    Object.hasOwn(candidate, 'said') &&
-    Object.hasOwn(candidate, 'measures')
+    Array.isArray(said) &&
+    said.every((words) => typeof words === 'string') &&
+    Array.isArray(measures) &&
+    measures.every(isMeasure)
   );
 }
 
