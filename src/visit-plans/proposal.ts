@@ -59,7 +59,9 @@ export function proposalOf(
       place(first, { plannedVisitId: null, reason: reasons.get(first.id) ?? '', cost });
       continue;
     }
-    const pinned = together.find(({ id, fixedOn }) => fixedOn !== null && decided.has(id));
+    const pinned = together.find(
+      ({ id, fixedOn }) => fixedOn !== null && isDecidedHere(decided.get(id), depot.id),
+    );
     const before = pinned && kept.get(decided.get(pinned.id)?.visitId ?? '');
     const visit = {
       ...{ id: before?.id ?? uuidv7(), vehicleId: first.vehicleId, depotId: depot.id, day: civilDateOf(day) },
@@ -78,6 +80,10 @@ export function proposalOf(
   }
   return { visits, lines, droppedCost };
 }
+
+/** A day that the plan gave a line by itself, or that was decided for another depot, is nobody's decision. */
+const isDecidedHere = (decision: Decision | undefined, depotId: string): boolean =>
+  decision?.depotId === depotId && decision.day !== null;
 
 type Place = Pick<ProposedLine, 'plannedVisitId' | 'reason' | 'cost'>;
 

@@ -8,7 +8,7 @@ import { axisAround } from './time-axis.js';
 import { LOOK_AGAIN_MS, troublesPart } from './troubles.js';
 import type { DueLine, DueListSummary, DueState } from './types.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
-import { countsInWords, dayInWords, DUE_STATES, plain, STATE_WORDS } from './words.js';
+import { countsInWords, dayInWords, DUE_STATES, isToDoAtOnce, plain, STATE_WORDS } from './words.js';
 
 interface Shown {
   asOf: string;
@@ -44,9 +44,9 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
     const { asOf, lines, next } = shown;
     const axis = axisAround(asOf);
     const counted = new Map(summary?.depots.map((depot) => [depot.depotId, depot]));
-    const atOnce = lines.filter((line) => line.atOnce);
+    const atOnce = lines.filter(isToDoAtOnce);
     const byDepot = groupedBy(
-      lines.filter((line) => !line.atOnce),
+      lines.filter((line) => !isToDoAtOnce(line)),
       ({ vehicle }) => vehicle.depotId,
     );
     const rowOf = (line: DueLine): HTMLElement => dueRow(line, axis, { changed: changed.has(line.id) });

@@ -3,7 +3,7 @@ import { hashOf } from './route.js';
 import { markOf, ruler, stripOf } from './strip.js';
 import type { TimeAxis } from './time-axis.js';
 import type { DueLine } from './types.js';
-import { dueInWords, remainingInWords, STATE_WORDS, workInWords } from './words.js';
+import { dueInWords, isToDoAtOnce, remainingInWords, STATE_WORDS, workInWords } from './words.js';
 
 /** One due line: its vehicle and work, its state by shape and word, and its strip. */
 export function dueRow(
@@ -32,7 +32,7 @@ export function dueRow(
         'p',
         { class: 'state' },
         markOf(line.state),
-        el('span', {}, line.atOnce ? `At once, ${STATE_WORDS[line.state]}` : STATE_WORDS[line.state]),
+        el('span', {}, isToDoAtOnce(line) ? `At once, ${STATE_WORDS[line.state]}` : STATE_WORDS[line.state]),
       ),
       line.cause === null ? null : el('p', { class: 'when' }, `Because ${line.cause}`),
     ),

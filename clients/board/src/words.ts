@@ -120,3 +120,6 @@ export function remainingInWords({ remaining, stale, needsReading, dueOn }: DueL
   else if (needsReading && dueOn !== null) left.push('a usage reading is wanting');
   return left.join(', ');
 }
+
+/** Found unsafe by a reading, and not put off to a later day. */
+export const isToDoAtOnce = ({ atOnce, state }: DueLine): boolean => atOnce && state !== 'window';
