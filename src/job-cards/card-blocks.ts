@@ -234,7 +234,8 @@ function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
     if (test === null) continue;
     const { method, target, targetAtSeaLevel, greatestVacuum, greatestPressure, minutes, allowedLoss } = test;
     const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${quantityAsRead(targetAtSeaLevel)} at sea level)`;
-    const never = greatestPressure === null ? '' : `, never above ${quantityAsRead(greatestPressure)}`;
+    const never =
+      greatestPressure === null ? '' : `, never above ${quantityAsRead(greatestPressure, 'down')}`;
     rows.push({
       text: `${method}${test === proofTest ? ', to prove the leak mended' : ''}: target here${atSeaLevel}${never}`,
       value: target === null ? 'not known' : onGauge(method, target),

@@ -116,7 +116,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
       reading: { ...BELT, offset: { value: 5, unit: 'mm' }, span: { value: 220, unit: 'mm' } },
       opens: ['drive-belt', 'adjust'],
       item: 'accessory',
-      cause: /in line/,
+      cause: /out of line/,
     },
   ],
   [

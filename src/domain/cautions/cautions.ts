@@ -11,7 +11,8 @@ const POISON =
 const PROTECTION = 'Wear eye and hand protection.';
 const STANDS = 'Support a raised vehicle on stands before working under it.';
 const MOVING_PARTS = 'Keep clear of belts and fans: an electric fan can start with the engine off.';
-const VENTILATION = 'Run an engine indoors only with the exhaust led outside: it kills.';
+const VENTILATION =
+  'Never run an engine indoors without a hose that leads the exhaust outside: exhaust gas kills.';
 const TIMING =
   'Timing belt: set the timing marks before it comes off. A pump that it drives is renewed with it.';
 const CAP_RATING = "Never exceed the cap's rating when pressure testing.";

@@ -113,7 +113,8 @@ const CAUSES: Readonly<Record<Finding, string>> = {
   'torque-wrong': 'the torque set failed: put the fasteners right, then record all their torques',
   'belt-worn': 'the belt is worn: fit a new one',
   'belt-contaminated': 'oil or coolant is on the belt: stop the leak, then fit a new belt',
-  'belt-out-of-place': 'the belt is not seated, in line or in tension: put it right, then check all of it',
+  'belt-out-of-place':
+    'the belt is off its ribs, out of line or its tensioner is out of range: put it right, then do a full belt check',
   'cap-failed': 'the cap failed its test: fit a new one',
   'combustion-gas':
     'combustion gas is in the coolant: park it; look at the head gasket, or else the EGR cooler or an injector sleeve',
@@ -132,14 +133,14 @@ const CAUSES: Readonly<Record<Finding, string>> = {
   'level-low':
     'the level was low: fill up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
   'fill-short': 'the fill failed: bleed and fill up, then read the level cold',
-  oil: 'oil is in the coolant: test the oil cooler, then the head gasket; after the repair or a flush look at the coolant again',
+  oil: 'oil is in the coolant: test the oil cooler, then the head gasket; after the repair, flush the coolant and look at it again',
   dirt: 'rust or particles are in the coolant: flush it, then look at it again',
   acid: 'the coolant is acid and eats metal: flush it, then measure pH again',
   'laboratory-limit':
     'a laboratory value is outside its limits: flush the coolant, then have the same value measured again',
   'worn-out': 'the reserve alkalinity of the coolant is used up: replace it, then measure it again',
   'inhibitors-off':
-    'pH or additives are outside their limits: adjust them, then measure the same values again',
+    'pH or an additive is out of range: treat the coolant as the reading says, then measure the same values again',
   'condition-failed': 'the coolant condition failed: put it right, then measure the same values again',
   'other-base': 'coolant of another base was poured in: flush it',
   'other-technology': 'coolant of another technology was poured in: test its condition',

@@ -54,9 +54,10 @@ const passed =
 const BY_READING: Partial<Record<SettledBy, ByReading>> = {
   'pressure-test': (reading, cause) =>
     passed('hold-test')(reading, cause) &&
+    isAsHard(reading, cause) &&
     reading.canonical.kind === 'hold-test' &&
     reading.canonical.method === 'pressure',
-  'hold-test': passed('hold-test'),
+  'hold-test': (reading, cause) => passed('hold-test')(reading, cause) && isAsHard(reading, cause),
   'freeze-point': passed('freeze-point'),
   // A failed one calls for an adjustment by itself. Judged by other limits, nothing was read again.
   'strength-read': ({ canonical, evaluation, isJudgedAnew }) =>
@@ -70,8 +71,11 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
   'road-test': passed('road-test'),
   'level-check': isLevelRead,
   fill: passed('fill'),
+  // Acid fails in any coolant: a pH for which no other limit is known is none.
   'measured-again': (reading, cause) =>
-    passed('coolant-condition')(reading, cause) && measuresAgain(reading, cause),
+    (passed('coolant-condition')(reading, cause) ||
+      (cause.finding === 'acid' && reading.evaluation.verdict === null)) &&
+    measuresAgain(reading, cause),
   'clear-after-repair': (reading, cause) =>
     cause.isRepaired && passed('coolant-condition')(reading, cause) && measuresAgain(reading, cause),
   // A sheet without limits gives no verdict.
@@ -118,10 +122,18 @@ export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
  */
 export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
   const { settledBy } = calledForBy(cause.finding);
-  // Oil stays behind in coolant that is not renewed.
-  if (component === 'coolant')
-    return settledBy.includes('clear-after-repair') && (action === 'replace' || action === 'flush');
   return action === 'replace' && settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true);
+}
+
+/** A repeated test counts from this share of the start of the one that failed; common practice. */
+const AS_HARD_SHARE = 0.95;
+
+// Where no target is known, the start was not judged: a gentle test proves nothing against a hard one.
+function isAsHard({ canonical, evaluation }: FollowUpReading, { reading }: FollowUpCause): boolean {
+  if (evaluation.computed.targetHere != null) return true;
+  const failed = reading?.canonical;
+  if (canonical.kind !== 'hold-test' || failed?.kind !== 'hold-test') return true;
+  return canonical.method !== failed.method || canonical.startKpa >= AS_HARD_SHARE * failed.startKpa;
 }
 
 // After the work a level that was found low says so itself; within the job that found it low it is

@@ -108,6 +108,11 @@ export function holdTestInWords(
   const to =
     target === null
       ? "what the vehicle maker's information says"
-      : say(isVacuum ? downToDivisionKpa(target.value, resolutionKpa, unit) : target.value, 'kPa', unit);
+      : say(
+          isVacuum ? downToDivisionKpa(target.value, resolutionKpa, unit) : target.value,
+          'kPa',
+          unit,
+          'down',
+        );
   return `${isVacuum ? 'Pull' : 'Pump up to'} ${to}, close the valve, wait ${plain(minutes)} min. It may drop ${sayAllowedLoss(allowedLoss.value, resolutionKpa, unit)}`;
 }

@@ -5,6 +5,8 @@ import { downToDivisionKpa, gaugeDivision } from './gauge-division.js';
 /** What a hold test came to, as far as its soundness goes; kPa and minutes. */
 export interface HoldTestOutcome {
   lossKpa: number;
+  /** What it may lose in its time, at the place. */
+  allowedLossKpa: number;
   uncertaintyKpa: number;
   gaugeResolutionKpa: number;
   targetHereKpa: number | null;
@@ -45,7 +47,11 @@ export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): st
   const { temperatureDoubt, allowedMinutes } = outcome;
   const doubts: string[] = [];
   if (temperatureDoubt !== null) doubts.push(temperatureDoubt);
-  if (test.startKpa <= 0) doubts.push(`Nothing was tested: the ${method} at the start is 0.`);
+  // From so little nothing that could be seen can be lost, whatever the leak.
+  if (test.startKpa <= outcome.allowedLossKpa + outcome.uncertaintyKpa)
+    doubts.push(
+      `Nothing was tested: the ${method} at the start was ${say(test.startKpa, 'kPa', unit)}, no more than the test may lose.`,
+    );
   const short = startedShort(test, outcome);
   if (short !== null) doubts.push(short);
   if (test.minutes < allowedMinutes * (1 - TOLERANCE)) {

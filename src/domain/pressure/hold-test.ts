@@ -111,6 +111,7 @@ function concludedOn(
   findings.doubts.push(
     ...holdTestDoubts(reading, {
       lossKpa: hold.lossKpa,
+      allowedLossKpa: hold.allowedLossKpa,
       uncertaintyKpa: COVERAGE * hold.uncertaintyKpa,
       gaugeResolutionKpa: procedure.gaugeResolutionKpa,
       targetHereKpa,

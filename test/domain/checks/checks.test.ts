@@ -178,9 +178,9 @@ describe('cautions', () => {
   it.each([
     ['fastening', /key out.*wheels chocked.*articulation.*locked/],
     ['belt-drive', /key out/],
-    ['running-engine', /exhaust led outside/],
+    ['running-engine', /leads the exhaust outside/],
     ['timing-drive', /timing marks.*A pump that it drives is renewed with it/],
-    ['combustion-gas-test', /exhaust led outside/],
+    ['combustion-gas-test', /leads the exhaust outside/],
   ] as const)('of %s say %s', (work, words) => {
     expect(cautionsFor(work).join(' ')).toMatch(words);
   });

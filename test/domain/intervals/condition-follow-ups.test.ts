@@ -5,7 +5,7 @@ import {
 import { followUpsOf } from '../../../src/domain/intervals/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/intervals/settling.js';
 import { DAY } from './due-fixtures.js';
-import { job, kinds, T } from './follow-up-facts.js';
+import { job, kinds, reading, T } from './follow-up-facts.js';
 
 type Values = Omit<CoolantConditionReading, 'kind'>;
 
@@ -89,21 +89,33 @@ describe('a failed coolant condition', () => {
     },
   );
 
-  it('for oil closes by a clear look after new coolant, and not by a clear look alone', () => {
+  it('for acid closes by a pH that no other limit is known for', () => {
+    const readings = [
+      condition('a', T, { pH: 6.5 }),
+      reading('b', T + DAY, 'coolant-condition', null, { says: { pH: 8.3 } }),
+    ];
+    expect(kinds(followUpsOf([], readings.slice(0, 1)))).toEqual(['coolant/flush at-once']);
+    expect(kinds(followUpsOf([], readings))).toEqual([]);
+    const look = reading('b', T + DAY, 'coolant-condition', null, { says: { appearance: 'clear' } });
+    expect(kinds(followUpsOf([], [readings[0]!, look]))).toEqual(['coolant/flush at-once']);
+  });
+
+  it('for oil is not closed by a clear look alone, nor by one into new coolant', () => {
     const [oily, clear]: Values[] = [{ appearance: 'oily' }, { appearance: 'clear' }];
+    // Fresh coolant looks clear, whatever lets the oil through.
     for (const lines of [['coolant/flush'], ['coolant/replace']])
-      expect(left(oily!, lines, clear!)).toEqual([]);
+      expect(left(oily!, lines, clear!)).toContain('oil-cooler/replace at-once');
     for (const lines of [[], ['thermostat/replace'], ['oil-cooler/inspect'], ['coolant/test']])
       expect(left(oily!, lines, clear!)).toEqual(['oil-cooler/replace at-once']);
   });
 
-  it('closes within its job, where the coolant was flushed and looked at again', () => {
+  it('closes within its job, where the part was replaced and the coolant looked at again', () => {
     const inJob = (position: number) => ({ jobId: 'k', position });
     const readings = [
       condition('a', T, { appearance: 'oily' }, inJob(0)),
       condition('b', T, { appearance: 'clear' }, inJob(1)),
     ];
-    expect(kinds(followUpsOf([job('k', T, ['coolant/flush'])], readings))).toEqual([
+    expect(kinds(followUpsOf([job('k', T, ['oil-cooler/replace'])], readings))).toEqual([
       'coolant/recheck recheck',
     ]);
     expect(kinds(followUpsOf([job('k', T, ['coolant/test'])], readings))).toEqual([

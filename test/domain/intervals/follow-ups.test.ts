@@ -623,4 +623,13 @@ describe('followUpLine', () => {
   it('is none for a vehicle that was disposed of', () => {
     expect(followUpLine(seed('recheck'), context({ status: 'disposed' }))).toBeNull();
   });
+
+  it('settles a failed test of which no target is known by one that starts as hard, and no gentler', () => {
+    const test = (id: string, at: number, verdict: 'pass' | 'fail', startKpa: number) =>
+      reading(id, at, 'hold-test', verdict, { says: { method: 'pressure', startKpa } });
+    const failed = test('a', T, 'fail', 100);
+    const left = (startKpa: number) => kinds(followUpsOf([], [failed, test('b', T + DAY, 'pass', startKpa)]));
+    expect(left(94)).toEqual(['coolant/test at-once']);
+    expect(left(95)).toEqual([]);
+  });
 });

@@ -475,7 +475,7 @@ describe('what keeps a mechanic safe', () => {
       expect(steps.slice(run, run + 4)).toEqual(['warm-up', 'cool-down', 'read-strength', 'top-up']);
       expect(words(lines(work)).steps).toMatch(/temperature steady, no leak\n/);
     }
-    expect(words(lines('coolant:adjust')).cautions).toMatch(/exhaust led outside/);
+    expect(words(lines('coolant:adjust')).cautions).toMatch(/leads the exhaust outside/);
     const both = stepsOf(lines('coolant:adjust', 'reservoir:replace'));
     expect(both.filter((step) => step === 'warm-up')).toHaveLength(1);
     const tested = stepsOf(lines('head-gasket:test', 'coolant:replace'));
@@ -494,7 +494,7 @@ describe('what keeps a mechanic safe', () => {
       expect(steps[at]?.text).toMatch(
         /^Combustion-gas test: engine cold, .*hot and under load\. A negative one closes the finding/,
       );
-      expect(cautions.join()).toMatch(/exhaust led outside/);
+      expect(cautions.join()).toMatch(/leads the exhaust outside/);
     },
   );
 
@@ -514,7 +514,7 @@ describe('what keeps a mechanic safe', () => {
     (work) => {
       const { steps, cautions } = words(lines(work));
       expect(steps).toMatch(/engine cold, lower the level.*fit it; then warm the engine up.*park it/);
-      expect(cautions).toMatch(/exhaust led outside/);
+      expect(cautions).toMatch(/leads the exhaust outside/);
     },
   );
 });
@@ -554,7 +554,9 @@ describe('coolant that lacks additive', () => {
         ...['cool', 'read-strength', 'read-level', 'dose', 'warm-up', 'cool-down', 'top-up'],
       ]);
       expect([doseOf(card), card.coolant?.adjust]).toEqual(['Add 1 pt of inhibitor', null]);
-      expect(card.cautions.join()).toMatch(/Never add cold coolant to a hot engine.*exhaust led outside/);
+      expect(card.cautions.join()).toMatch(
+        /Never add cold coolant to a hot engine.*leads the exhaust outside/,
+      );
     }
   });
 

@@ -551,3 +551,12 @@ describe('the temperature of a hold test', () => {
     expect(grew(24.2, { engineCold: true, gaugeResolutionKpa: inHg(0.1) }).verdict).toBe('inconclusive');
   });
 });
+
+it('is left open where it started from no more than it may lose', () => {
+  const test = { ...vacuum(0, 0), method: 'pressure', unit: 'kPa', engineCold: true } as const;
+  const from = (startKpa: number) =>
+    evaluateHoldTest({ ...test, startKpa, endKpa: startKpa, gaugeResolutionKpa: 0.1 }, {});
+  expect(from(3)).toMatchObject({ verdict: 'inconclusive' });
+  expect(from(3).reasons.join()).toMatch(/Nothing was tested: the pressure at the start was 3 kPa/);
+  expect(from(50).verdict).toBe('pass');
+});
