@@ -75,6 +75,12 @@ export interface JobCardRow extends DepotColumns {
 
 const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else coalesce(r.evaluation->'computed'->>'expectedStrengthPercent', r.canonical->>'strengthPercent') end`;
 
+/** True where the coolant that a reading `r` tells of was not replaced since. */
+const IN_THE_SYSTEM = `not exists (
+           select from job_reports j join job_lines l on l.fleet_id = j.fleet_id and l.job_report_id = j.id
+           where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
+             and l.component = 'coolant' and l.action in ('replace', 'flush'))`;
+
 /** Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one statement; null when there is none. */
 export async function jobCardRow(
   manager: EntityManager,
@@ -109,18 +115,17 @@ export async function jobCardRow(
      left join lateral (
        select r.taken_at, r.typed, r.evaluation from readings r
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'freeze-point' and r.voided_at is null
+         and ${IN_THE_SYSTEM}
        order by r.taken_at desc, r.id desc limit 1) z on true
      left join lateral (
        select (${STRENGTH})::float8 as percent from readings r
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind in ('freeze-point', 'fill') and r.voided_at is null
-         and ${STRENGTH} is not null
+         and ${STRENGTH} is not null and ${IN_THE_SYSTEM}
        order by r.taken_at desc, r.id desc limit 1) p on true
      left join lateral (
        select r.evaluation->'computed' as condition from readings r
        where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'coolant-condition' and r.voided_at is null
-         and not exists (select from job_reports j join job_lines l on l.fleet_id = j.fleet_id and l.job_report_id = j.id
-           where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
-             and l.component = 'coolant' and l.action in ('replace', 'flush'))
+         and ${IN_THE_SYSTEM}
        order by r.taken_at desc, r.id desc limit 1) i on true
      where v.fleet_id = $1 and v.id = $2`,
     [fleetId, vehicleId, workedAtDepotId],

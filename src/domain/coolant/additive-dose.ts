@@ -108,9 +108,20 @@ function raisedBy(additive: CoolantAdditive, inhibitor: Inhibitor): number | nul
   return raises != null && raises > 0 ? raises : null;
 }
 
-/** Rounded up to what can be measured out: less would not reach the target. */
+/** The unit to measure a little in. */
+const SMALLER: Readonly<Partial<Record<Unit, Unit>>> = { gal: 'qt', qt: 'fl.oz', pt: 'fl.oz', L: 'mL' };
+/** More than this share over the dose is told in a smaller unit, for too much does harm; common practice. */
+const MOST_OVER = 0.6;
+
+/**
+ * Rounded up to what can be measured out: less would not reach the target. A dose that is small
+ * beside the marks is told in a smaller unit.
+ */
 function measuredOut(amount: number, unit: Unit): string {
   const step = MEASURED_TO[unit] ?? 0.1;
   const rounded = Math.ceil(amount / step - 1e-9) * step;
+  const smaller = SMALLER[unit];
+  if (smaller !== undefined && rounded > amount * (1 + MOST_OVER))
+    return measuredOut(convert(amount, unit, smaller), smaller);
   return `${Number(rounded.toFixed(2))} ${unitInWords(unit)}`;
 }
