@@ -1,6 +1,6 @@
 import { Module } from '@nestjs/common';
-import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
+import { OutboxModule } from '../outbox/outbox.module.js';
 import { ConclusionsService } from './conclusions.service.js';
 
-@Module({ imports: [SweepRequestsModule], providers: [ConclusionsService], exports: [ConclusionsService] })
+@Module({ imports: [OutboxModule], providers: [ConclusionsService], exports: [ConclusionsService] })
 export class ConclusionsModule {}

@@ -9,8 +9,8 @@ import { inTurns } from '../platform/turns.js';
 import { afterCommit } from '../platform/database/after-commit.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { pipelined } from '../platform/database/pipelined.js';
-import { SweepCalls } from '../sweep-requests/sweep-calls.js';
-import { requestSweeps } from '../sweep-requests/sweep-requests.queries.js';
+import { WakeUps } from '../outbox/wake-ups.js';
+import { requestSweeps } from '../outbox/request-sweeps.queries.js';
 import { beforeWindowOf } from './before-window.js';
 import { concludeAlerts } from './conclude-alerts.js';
 import { concludeLines } from './conclude-lines.js';
@@ -63,7 +63,7 @@ const CHUNK = 500;
 export class ConclusionsService {
   constructor(
     private readonly clock: Clock,
-    @Inject(SweepCalls) private readonly sweeps: Pick<SweepCalls, 'call'>,
+    @Inject(WakeUps) private readonly wakeUps: Pick<WakeUps, 'wake'>,
   ) {}
 
   /**
@@ -334,7 +334,7 @@ export class ConclusionsService {
       () => saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
       ...(inTheNews.length > 0 ? [() => requestSweeps(tx, fleetId, inTheNews)] : []),
     ]);
-    if (inTheNews.length > 0) afterCommit(tx, () => this.sweeps.call(fleetId));
+    if (inTheNews.length > 0) afterCommit(tx, () => this.wakeUps.wake(fleetId));
   }
 }
 

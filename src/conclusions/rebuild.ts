@@ -61,7 +61,7 @@ export async function rebuildAll({
   });
   const result: RebuildResult = { vehicles: 0, differences: [] };
   try {
-    const conclusions = new ConclusionsService(clock, { call: nobody });
+    const conclusions = new ConclusionsService(clock, { wake: nobody });
     for (const { id: fleetId, time_zone: timeZone, units } of fleets) {
       await inFleet({ fleetId, timeZone, units, tokenId: null, role: null }, async () => {
         for (let after: string | null = null; ;) {
