@@ -33,6 +33,14 @@ module.exports = {
       to: { path: '\\.controller\\.ts$', pathNot: '^src/$1/' },
     },
     {
+      name: 'conclusions-alone-fill-the-outbox',
+      comment:
+        'A vehicle gets its outbox row where its conclusions are stored, so that no kind of fact can forget the reminders.',
+      severity: 'error',
+      from: { path: '^(src|seeds|bench)/', pathNot: '/conclusions/store/' },
+      to: { path: '/outbox/request-sweeps\\.queries\\.ts$' },
+    },
+    {
       name: 'only-the-sweep-sees-across-fleets',
       severity: 'error',
       from: { pathNot: '^src/reminders/(sweep|reminder-work|trouble-(watch|figures))' },

@@ -18,7 +18,7 @@ import { ReEvaluation } from './readings/re-evaluation.entity.js';
 import { Reading } from './readings/reading.entity.js';
 import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';
 import { SpecSheet } from './spec-sheets/spec-sheet.entity.js';
-import { SweepRequest } from './sweep-requests/sweep-request.entity.js';
+import { SweepRequest } from './outbox/sweep-request.entity.js';
 import { AccessToken } from './tokens/access-token.entity.js';
 import { UsageReading } from './usage/usage-reading.entity.js';
 import { UsageSummary } from './usage/usage-summary.entity.js';

@@ -5,7 +5,7 @@ import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
+import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { schema } from '../../src/schema.js';
 import { answering } from '../child.js';
 
@@ -19,7 +19,7 @@ const dataSource = await openDataSource({
   schema,
 });
 const queue = new WorkQueue(openQueue(config, QUEUES.length * 2));
-const sweeps = new SweepService(dataSource, new Clock(), queue, new SweepCalls(queue));
+const sweeps = new SweepService(dataSource, new Clock(), queue, new WakeUps(queue));
 
 answering(
   {

@@ -1,6 +1,11 @@
 import { Module } from '@nestjs/common';
-import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
+import { OutboxModule } from '../outbox/outbox.module.js';
 import { ConclusionsService } from './conclusions.service.js';
+import { ConclusionStore } from './store/conclusion-store.js';
 
-@Module({ imports: [SweepRequestsModule], providers: [ConclusionsService], exports: [ConclusionsService] })
+@Module({
+  imports: [OutboxModule],
+  providers: [ConclusionsService, ConclusionStore],
+  exports: [ConclusionsService],
+})
 export class ConclusionsModule {}

@@ -1,7 +1,7 @@
+import type { StoredLine } from '../domain/conclusions/stored-line.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import { columnOf } from '../platform/database/snake-naming.js';
 import { inTurns } from '../platform/turns.js';
-import type { StoredLine } from './history.js';
 
 /** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
 const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {

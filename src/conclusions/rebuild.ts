@@ -5,10 +5,12 @@ import type { Clock } from '../platform/clock/clock.js';
 import { planOnce } from '../platform/database/planning.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
-import { ConclusionsService, type VehicleConclusion } from './conclusions.service.js';
-import { lineChangesOf } from './line-changes.js';
-import type { CounterConclusion } from './history.js';
-import { canonicalJson, isSameAlert } from './same-alert.js';
+import { ConclusionsService } from './conclusions.service.js';
+import { ConclusionStore } from './store/conclusion-store.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
+import { lineChangesOf } from './store/line-changes.js';
+import type { CounterConclusion } from '../domain/conclusions/vehicle-history.js';
+import { canonicalJson, isSameAlert } from './store/same-alert.js';
 
 /** One way in which what was stored differed from what history says. */
 export interface Difference {
@@ -61,7 +63,7 @@ export async function rebuildAll({
   });
   const result: RebuildResult = { vehicles: 0, differences: [] };
   try {
-    const conclusions = new ConclusionsService(clock, { call: nobody });
+    const conclusions = new ConclusionsService(clock, new ConclusionStore({ wake: nobody }));
     for (const { id: fleetId, time_zone: timeZone, units } of fleets) {
       await inFleet({ fleetId, timeZone, units, tokenId: null, role: null }, async () => {
         for (let after: string | null = null; ;) {
@@ -125,7 +127,7 @@ async function rebuildChunk(
       tx,
       rows.map(({ id }) => ({ vehicleId: id, usageFrom: new Date(0) })),
     );
-    const conclusions = await service.conclude(tx, loaded);
+    const conclusions = await service.derive(tx, loaded);
     const differences = conclusions.flatMap((conclusion) =>
       differencesOf(conclusion, asOf).map((what) => ({
         fleetId,
@@ -133,7 +135,7 @@ async function rebuildChunk(
         what,
       })),
     );
-    if (differences.length > 0) await service.save(tx, conclusions);
+    if (differences.length > 0) await service.store(tx, conclusions);
     return {
       last: rows.length === CHUNK ? (rows.at(-1)?.id ?? null) : null,
       count: rows.length,

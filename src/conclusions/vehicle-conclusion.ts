@@ -1,14 +1,28 @@
-import type { ConcludedUsage } from './conclude-usage.js';
-import type { FoundAlert, Placed } from './conclusions.writes.js';
-import type { StoredLine, VehicleHistory } from './history.js';
+import { v7 as uuidv7 } from 'uuid';
+import type { Derived } from '../domain/conclusions/derive.js';
+import { lineIdentity, type StoredLine } from '../domain/conclusions/stored-line.js';
+import type { VehicleHistory } from '../domain/conclusions/vehicle-history.js';
+import type { FoundAlert } from './store/alerts.writes.js';
 
-/** What the facts of one vehicle come down to. */
-export interface VehicleConclusion {
+/** What follows from the facts of one vehicle, by the ids under which it is stored. */
+export interface VehicleConclusion extends Omit<Derived, 'lines' | 'alerts'> {
   history: VehicleHistory;
-  usage: ConcludedUsage;
   lines: StoredLine[];
   alerts: FoundAlert[];
-  jobs: Placed[];
-  readings: Placed[];
-  reEvaluations: Placed[];
+}
+
+/** Lines and alerts keep the ids of the stored ones that they are about; new ones get new ids. */
+export function withIds(history: VehicleHistory, derived: Derived): VehicleConclusion {
+  const lineIds = new Map(history.lines.map((line) => [lineIdentity(line), line.id]));
+  const alertIds = new Map(history.alerts.map((alert) => [alert.key, alert.id]));
+  return {
+    ...derived,
+    history,
+    lines: derived.lines.map((line) => ({ ...line, id: lineIds.get(lineIdentity(line)) ?? uuidv7() })),
+    alerts: derived.alerts.map((episode) => ({
+      id: alertIds.get(episode.key) ?? uuidv7(),
+      vehicleId: history.vehicleId,
+      episode,
+    })),
+  };
 }

@@ -1,7 +1,7 @@
+import type { StoredDueDates } from '../domain/conclusions/stored-line.js';
 import type { Trigger } from '../domain/intervals/types.js';
 import { columnOf } from '../platform/database/snake-naming.js';
 import { visitStands } from './visit-stands.sql.js';
-import type { StoredDueDates } from './due-state.sql.js';
 
 /** A row of `due_lines` beside its vehicle's usage summary, as `DUE_LINE_COLUMNS` reads it. */
 export interface DueLineRow extends StoredDueDates {

@@ -1,8 +1,8 @@
-import { stateOn } from '../domain/intervals/due-state.js';
 import type { DueState } from '../domain/intervals/types.js';
 
 /**
- * How a due line's state is read off its stored dates: once as SQL, once in code, and nowhere else.
+ * How a due line's state is read off its stored dates, in SQL. `stateOf` in
+ * `domain/conclusions/stored-line.ts` says the same in code, and nothing else does.
  *
  * `day` is an SQL expression for today in the fleet's zone, such as `$2::date`; `line` the alias of `due_lines`.
  */
@@ -41,19 +41,4 @@ export function inStateOnDay(state: DueState, day: string, lead: string, line = 
     case 'no-baseline':
       return `(${open})`;
   }
-}
-
-/** What the state is read from; a line without a date has `infinity`, which is greater than any date as text too. */
-export interface StoredDueDates {
-  noBaseline: boolean;
-  windowOpensOn: string;
-  dueOn: string;
-  lateOn: string;
-  lateLapsesOn: string | null;
-  lateForGoodOn: string | null;
-}
-
-/** The state of a stored line on a day. */
-export function stateOf(line: StoredDueDates, today: string): DueState {
-  return line.noBaseline ? 'no-baseline' : stateOn(today, line);
 }

@@ -1,8 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { StoredLine, VehicleHistory } from '../conclusions/history.js';
+import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import type { StoredLine } from '../domain/conclusions/stored-line.js';
+import type { VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { addDays, addMonths } from '../domain/calendar/civil-date.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
@@ -62,7 +64,7 @@ export class PostponingService {
     assertCanBePutOff(line);
     const target = targetOf(input, line, history, today);
     history.postponements.push({ dueLineId: id, cycle: line.cycle, ...target });
-    const [conclusion] = await this.conclusions.conclude(tx, loaded);
+    const [conclusion] = await this.conclusions.derive(tx, loaded);
     if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${vehicleId}`);
     const newDueOn = newDueOnOf(conclusion, line, input, today);
     await tx.insert(Postponement, {
@@ -83,7 +85,7 @@ export class PostponingService {
       oldDueEngineHoursLifetime: line.dueEngineHoursLifetime,
       newDueOn,
     });
-    await this.conclusions.save(tx, [conclusion]);
+    await this.conclusions.store(tx, [conclusion]);
     return dueLineView(await dueLineRow(tx, fleetId, id), now, timeZone);
   }
 }

@@ -1,8 +1,9 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { VehicleHistory } from '../conclusions/history.js';
+import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import type { VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { noonOf } from '../platform/csv/date-cells.js';
@@ -106,7 +107,7 @@ export class BaselineImportService {
         }),
       ),
     );
-    await this.conclusions.save(tx, conclusions);
+    await this.conclusions.store(tx, conclusions);
   }
 
   /** The report that a row makes, with what is wrong with it noted at the row; null when it makes none. */
@@ -164,7 +165,7 @@ export class BaselineImportService {
     const conclusions: VehicleConclusion[] = [];
     for (let round = 1; open.length > 0; round++) {
       const again: VehicleHistory[] = [];
-      for (const conclusion of await this.conclusions.conclude(tx, { ...loaded, histories: open })) {
+      for (const conclusion of await this.conclusions.derive(tx, { ...loaded, histories: open })) {
         const { history } = conclusion;
         const own = ofVehicle.get(history.vehicleId) ?? [];
         const found = implausibleIn(conclusion, own);

@@ -1,5 +1,5 @@
-import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { JobRecord, Plans, StoredUsage, VehicleHistory } from '../conclusions/history.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import type { JobRecord, Plans, StoredUsage, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { resets } from '../domain/intervals/resets.js';
 import type { WorkLine } from '../domain/intervals/types.js';
 import { contentHash } from '../platform/access/content-hash.js';

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
-import type { AssignmentFact, JobRecord } from '../conclusions/history.js';
-import { jobFact, laidUpSpans, type LevelRecord, levelFact } from '../conclusions/loss-facts.js';
+import type { AssignmentFact, JobRecord } from '../domain/conclusions/vehicle-history.js';
+import { jobFact, laidUpSpans, type LevelRecord, levelFact } from '../domain/conclusions/loss-facts.js';
 import type { LossCohort, VehicleFacts, LevelUncertainty } from '../domain/loss/types.js';
 
 /** The sheets that a cohort can be drawn for, or has been. */

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { AlertActionRecord, StoredAlert } from '../conclusions/history.js';
+import type { AlertActionRecord, StoredAlert } from '../domain/conclusions/vehicle-history.js';
 import type { PartHistory, PartReplacement, RunAt } from '../domain/loss/part-fittings.js';
 
 interface Counted {

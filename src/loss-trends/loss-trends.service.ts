@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import { vehicleFacts } from '../conclusions/loss-facts.js';
+import { vehicleFacts } from '../domain/conclusions/loss-facts.js';
 import { lossTrend } from '../domain/loss/loss-trend.js';
 import { LOSS_DEFAULTS } from '../domain/loss/settings.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';

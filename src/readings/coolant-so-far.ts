@@ -1,4 +1,4 @@
-import type { JobRecord, VehicleHistory } from '../conclusions/history.js';
+import type { JobRecord, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import type { CoolantBase, Poured } from '../domain/coolant/coolant.js';
 import type { Action, WorkLine } from '../domain/intervals/types.js';
 import type { ReadingContext } from '../domain/readings.js';

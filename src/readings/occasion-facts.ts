@@ -1,12 +1,11 @@
-import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
-import { NEVER } from '../conclusions/conclude-lines.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import { NEVER, type StoredLine } from '../domain/conclusions/stored-line.js';
 import type {
   JobRecord,
   ReadingRecord,
-  StoredLine,
   StoredUsage,
   VehicleHistory,
-} from '../conclusions/history.js';
+} from '../domain/conclusions/vehicle-history.js';
 import { worstOf } from '../domain/evaluation.js';
 import { safetyFindings } from '../domain/intervals/safety-findings.js';
 import type { ReadingContext } from '../domain/readings.js';

@@ -1,4 +1,4 @@
-import type { JobRecord } from '../conclusions/history.js';
+import type { JobRecord } from '../domain/conclusions/vehicle-history.js';
 import type { JobOutcome } from '../job-reports/job-report.entity.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { HeldPart, JudgedReading, ReadReading, Sorted } from './judge-readings.js';

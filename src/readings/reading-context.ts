@@ -1,4 +1,4 @@
-import type { VehicleHistory } from '../conclusions/history.js';
+import type { VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import type { ReadingContext } from '../domain/readings.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';

@@ -1,8 +1,9 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { ConclusionsService, type VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { StoredUsage } from '../conclusions/history.js';
+import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { jobOfSameWork } from '../domain/intervals/same-work.js';
 import type { ReadingContext } from '../domain/readings.js';
@@ -60,7 +61,7 @@ export class RecordingService {
     if (occasion.job) insertSorted(history.jobs, jobRecordOf(occasion, occasion.job));
     for (const reading of readings)
       insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, context));
-    const [conclusion] = await this.conclusions.conclude(tx, loaded);
+    const [conclusion] = await this.conclusions.derive(tx, loaded);
     if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${occasion.vehicleId}`);
 
     const held = [
@@ -89,7 +90,7 @@ export class RecordingService {
           civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
           occasion.job ? completionsOf(history, outcome.resets) : [],
         ),
-      () => this.conclusions.save(tx, [conclusion]),
+      () => this.conclusions.store(tx, [conclusion]),
     ]);
     return recorded;
   }

@@ -9,7 +9,7 @@ import { SweepDatabase } from './sweep-database.js';
 import { SweepFigures } from './sweep-figures.js';
 import { SweepSchedule } from './sweep-schedule.js';
 import { SweepService } from './sweep.service.js';
-import { SweepRequestsModule } from '../sweep-requests/sweep-requests.module.js';
+import { OutboxModule } from '../outbox/outbox.module.js';
 import { WorkerSigns } from '../workers/worker-signs.service.js';
 import { SendersModule } from './senders.module.js';
 import { TroubleFigures } from './trouble-figures.js';
@@ -17,7 +17,7 @@ import { TroubleWatch } from './trouble-watch.service.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
-  imports: [SendersModule, SweepRequestsModule],
+  imports: [SendersModule, OutboxModule],
   providers: [
     SweepService,
     DeliveryService,

@@ -8,8 +8,8 @@ import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { repeating } from '../platform/database/transactions.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
-import { SweepCalls } from '../sweep-requests/sweep-calls.js';
-import { hasRequests, takeRequests } from '../sweep-requests/sweep-requests.queries.js';
+import { WakeUps } from '../outbox/wake-ups.js';
+import { hasRequests, takeRequests } from '../outbox/take-requests.queries.js';
 import { sweepDayOf } from './sweep-day.js';
 import { firstDeliveries } from './delivery-jobs.js';
 import { dailyTargets, recordDigest } from './digests.queries.js';
@@ -62,7 +62,7 @@ export class SweepService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly clock: Clock,
     private readonly queue: WorkQueue,
-    private readonly calls: SweepCalls,
+    private readonly wakeUps: WakeUps,
   ) {}
 
   /** Sweeps a fleet: the morning's work. */
@@ -78,7 +78,7 @@ export class SweepService {
 
   /** Sweeps the vehicles that have an outbox row. */
   async sweepRequested(fleetId: string): Promise<void> {
-    await this.calls.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
+    await this.wakeUps.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
     this.asked.add(fleetId);
     // Several at a time would take the room of other fleets: who is at it goes on.
     if (this.underWay.has(fleetId)) return;
@@ -96,7 +96,7 @@ export class SweepService {
    * rest.
    */
   async sweepSomeRequested(fleetId: string): Promise<void> {
-    if (await this.sweepSome(fleetId)) this.calls.call(fleetId);
+    if (await this.sweepSome(fleetId)) this.wakeUps.wake(fleetId);
     else await this.callForRest(fleetId);
   }
 
@@ -108,7 +108,7 @@ export class SweepService {
     const isLeft = await workForFleet(this.dataSource, fleetId, () =>
       hasRequests(this.dataSource.manager, fleetId),
     );
-    if (isLeft) this.calls.callLater(fleetId);
+    if (isLeft) this.wakeUps.wakeLater(fleetId);
   }
 
   /** @returns whether there may be more */

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { StoredUsage } from '../conclusions/history.js';
+import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import type { UsageItem } from './usage-batch.js';

@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import type { StoredUsage } from '../conclusions/history.js';
+import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { estimateNow, isStale } from '../domain/usage/projection.js';
 import type { DailyRate, JudgedReading } from '../domain/usage/types.js';

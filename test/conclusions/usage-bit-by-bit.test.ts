@@ -1,13 +1,14 @@
 import fc from 'fast-check';
-import { concludeUsage, type ConcludedUsage, positionAt } from '../../src/conclusions/conclude-usage.js';
-import { NeedsAllFacts } from '../../src/conclusions/counter-view.js';
+import { concludeUsage, type ConcludedUsage } from '../../src/domain/conclusions/conclude-usage.js';
+import { NeedsAllFacts } from '../../src/domain/conclusions/counter-view.js';
+import { positionAt } from '../../src/domain/conclusions/placing.js';
 import type {
   Position,
   StoredUsage,
   UsageConclusion,
   VehicleHistory,
-} from '../../src/conclusions/history.js';
-import { usageNeed } from '../../src/conclusions/history.queries.js';
+} from '../../src/domain/conclusions/vehicle-history.js';
+import { usageNeed } from '../../src/conclusions/load/usage-need.js';
 import { STORE_AFTER_DAYS } from '../../src/domain/usage/checkpoints.js';
 import { packMemory, unpackMemory } from '../../src/domain/usage/pack-memory.js';
 import type { ReadingDecision } from '../../src/domain/usage/types.js';

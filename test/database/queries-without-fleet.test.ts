@@ -53,7 +53,7 @@ function asking(): string[] {
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
 const IN_THE_BACKGROUND =
-  /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|sweep-requests|trouble) /;
+  /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|take-requests|trouble) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
@@ -63,7 +63,6 @@ const WORD_ONLY = [
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
-  'history usageNeed',
 ];
 
 /** Not asked in the fleet's day below: of these, row-level security is what is relied on. */

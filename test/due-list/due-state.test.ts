@@ -1,6 +1,7 @@
 import { addDays } from '../../src/domain/calendar/civil-date.js';
 import type { DueState } from '../../src/domain/intervals/types.js';
-import { inStateOnDay, standsOnDay, stateOf, stateOnDay } from '../../src/due-list/due-state.sql.js';
+import { stateOf } from '../../src/domain/conclusions/stored-line.js';
+import { inStateOnDay, standsOnDay, stateOnDay } from '../../src/due-list/due-state.sql.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 
 const STATES: DueState[] = ['not-due', 'window', 'due', 'late', 'no-baseline'];

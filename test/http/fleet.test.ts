@@ -1,4 +1,5 @@
-import { ConclusionsService, type Touched } from '../../src/conclusions/conclusions.service.js';
+import { ConclusionsService } from '../../src/conclusions/conclusions.service.js';
+import type { Touched } from '../../src/conclusions/load/touched-vehicles.queries.js';
 import { fleetScope } from '../../src/platform/database/fleet-scope.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 

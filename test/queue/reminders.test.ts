@@ -5,7 +5,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { buildWorker } from '../../src/bootstrap.js';
 import { DeliveryService } from '../../src/reminders/delivery.service.js';
 import { DeliverySteps } from '../../src/reminders/delivery-steps.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
+import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
@@ -150,7 +150,7 @@ describe('reminders', () => {
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-10'));
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
-    service.app.get(SweepCalls).call(fleet.fleetId);
+    service.app.get(WakeUps).wake(fleet.fleetId);
     await receiver.untilReceived(1);
     await until(async () => (await reminders('?status=sent')).length === 1);
     await aWhile();

@@ -5,7 +5,7 @@ import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spre
 import { MADE_UP_AT_A_TIME } from '../../src/reminders/sweep-made-up.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
+import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { startReceiver, until } from '../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -91,7 +91,7 @@ describe('the mornings of many fleets', () => {
     const receiver = await startReceiver();
     const target = { kind: 'webhook', address: receiver.url };
     expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
-    await service.app.get(SweepCalls).untilCalled();
+    await service.app.get(WakeUps).untilSent();
     await untilIdle();
     watchWorker({ holdsFirst: true });
     // 08:00 in Denver: the worker was away at six.
@@ -111,8 +111,8 @@ describe('the mornings of many fleets', () => {
       lateOn: '2026-04-30',
     });
     await askForSweep(service, fleet.fleetId, [vehicleId]);
-    service.app.get(SweepCalls).call(fleet.fleetId);
-    await service.app.get(SweepCalls).untilCalled();
+    service.app.get(WakeUps).wake(fleet.fleetId);
+    await service.app.get(WakeUps).untilSent();
     letGo();
     await until(() => begun.length > 1);
     expect(begun[1]).toBe('post');

@@ -3,8 +3,9 @@ import { DataSource } from 'typeorm';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
-import { requestSweeps, takeRequests } from '../../src/sweep-requests/sweep-requests.queries.js';
+import { WakeUps } from '../../src/outbox/wake-ups.js';
+import { requestSweeps } from '../../src/outbox/request-sweeps.queries.js';
+import { takeRequests } from '../../src/outbox/take-requests.queries.js';
 import { inFleet } from '../../src/platform/database/fleet-scope.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
@@ -171,7 +172,7 @@ describe('vehicles that are asked for', () => {
     );
     const queue = service.app.get(WorkQueue).queue('work');
     const queued = (): Promise<number> => queue.getJobCountByTypes('waiting', 'active', 'prioritized');
-    await service.app.get(SweepCalls).untilCalled();
+    await service.app.get(WakeUps).untilSent();
     await until(async () => (await queued()) === 0);
     const sweeps = service.app.get(SweepService);
     const sweep = sweeps.sweepRequested.bind(sweeps);
@@ -192,7 +193,7 @@ describe('vehicles that are asked for', () => {
         expect((await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, failed)).status).toBe(201);
       }),
     );
-    await service.app.get(SweepCalls).untilCalled();
+    await service.app.get(WakeUps).untilSent();
     expect(await queued()).toBe(1);
     letGo();
     await receiver.untilReceived(POSTS, 30_000);

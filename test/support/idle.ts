@@ -1,11 +1,11 @@
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
+import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { until } from './receiver.js';
 import type { Service } from './service.js';
 
 /** Resolves when the worker of the service has nothing to do at the moment. */
 export async function untilWorkerIsIdle({ app }: Service): Promise<void> {
-  await app.get(SweepCalls).untilCalled();
+  await app.get(WakeUps).untilSent();
   for (const name of ['work', 'deliveries'] as const) {
     const queue = app.get(WorkQueue).queue(name);
     await until(async () => (await queue.getJobCountByTypes('waiting', 'active', 'prioritized')) === 0);

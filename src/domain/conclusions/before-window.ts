@@ -1,10 +1,10 @@
-import { civilDateAt } from '../domain/calendar/zone.js';
-import { isBeforeWindow } from '../domain/intervals/before-window.js';
-import { lastReset, lineKey } from '../domain/intervals/resets.js';
-import { resolveRule } from '../domain/intervals/resolve-rule.js';
+import { civilDateAt } from '../calendar/zone.js';
+import { isBeforeWindow } from '../intervals/before-window.js';
+import { lastReset, lineKey } from '../intervals/resets.js';
+import { resolveRule } from '../intervals/resolve-rule.js';
+import { baselineOf, inServiceOf } from './baselines.js';
 import type { BeforeWindow } from './loss-facts.js';
-import { baselineOf, inServiceOf } from './conclude-lines.js';
-import type { Plans, VehicleHistory } from './history.js';
+import type { Plans, VehicleHistory } from './vehicle-history.js';
 
 /** Tells of each job line whether it came before its window, by the plan and duty in force on that day. */
 export function beforeWindowOf(history: VehicleHistory, plans: Plans, timeZone: string): BeforeWindow {

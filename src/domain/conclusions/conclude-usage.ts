@@ -1,10 +1,9 @@
-import type { UnitSystem } from '../domain/quantities/measures.js';
-import { mergeCheckpoints } from '../domain/usage/checkpoints.js';
-import { dailyRate } from '../domain/usage/daily-rate.js';
-import { estimateNow } from '../domain/usage/projection.js';
-import { inScanOrder, scanTimeline, standsAsItWas } from '../domain/usage/scan-timeline.js';
-import type { Checkpoint, CounterState, JudgedReading, Timeline, UsagePoint } from '../domain/usage/types.js';
-import { lastOfEachDay } from '../domain/usage/usage-days.js';
+import type { UnitSystem } from '../quantities/measures.js';
+import { mergeCheckpoints } from '../usage/checkpoints.js';
+import { dailyRate } from '../usage/daily-rate.js';
+import { inScanOrder, scanTimeline, standsAsItWas } from '../usage/scan-timeline.js';
+import type { Checkpoint, CounterState, JudgedReading, Timeline, UsagePoint } from '../usage/types.js';
+import { lastOfEachDay } from '../usage/usage-days.js';
 import {
   type CounterMemory,
   daysToKeep,
@@ -12,9 +11,9 @@ import {
   type KnownDays,
   packDays,
   unpackDays,
-} from '../domain/usage/usage-memory.js';
+} from '../usage/usage-memory.js';
 import { type CounterView, counterView, NeedsAllFacts, NOTHING_REMEMBERED } from './counter-view.js';
-import type { LoadedUsage, Position, StoredUsage, UsageConclusion, VehicleHistory } from './history.js';
+import type { LoadedUsage, StoredUsage, UsageConclusion, VehicleHistory } from './vehicle-history.js';
 
 export interface ConcludedUsage {
   distance: CounterView;
@@ -232,15 +231,4 @@ function withoutLater(
   // The day of the checkpoint may have had a value before it, in place of which a later one stood.
   const tail = points.filter((point) => point.at <= until && point.at > (earlier.at(-1)?.at ?? -Infinity));
   return { reach, days: [...earlier, ...lastOfEachDay(tail, timeZone).slice(-1)] };
-}
-
-/** Usage at an instant: interpolated between readings, carried on at the daily rate after the last. */
-export function positionAt(at: number, usage: ConcludedUsage, timeZone: string): Position {
-  const on = (view: CounterView): number | null => {
-    const { last, rate } = view;
-    if (last === null) return null;
-    if (at <= last.at) return view.valueAt(at);
-    return rate === null ? last.value : estimateNow(rate, last, at, timeZone);
-  };
-  return { odometerLifetimeKm: on(usage.distance), engineHoursLifetime: on(usage.engineHours) };
 }

@@ -1,5 +1,6 @@
-import type { Postponement } from '../domain/intervals/types.js';
-import type { ConcludedLine, VehicleHistory } from './history.js';
+import type { Postponement } from '../intervals/types.js';
+import type { ConcludedLine } from './stored-line.js';
+import type { VehicleHistory } from './vehicle-history.js';
 
 type What = Pick<ConcludedLine, 'component' | 'action' | 'item' | 'origin' | 'originKey'>;
 

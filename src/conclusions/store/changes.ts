@@ -1,9 +1,11 @@
-import { packMemory } from '../domain/usage/pack-memory.js';
-import type { JudgedReading } from '../domain/usage/types.js';
-import type { FoundAlert, LineChanges, Placed, SummaryRow } from './conclusions.writes.js';
-import { lineChangesOf } from './line-changes.js';
+import type { Placed } from '../../domain/conclusions/placing.js';
+import { packMemory } from '../../domain/usage/pack-memory.js';
+import type { JudgedReading } from '../../domain/usage/types.js';
+import type { VehicleConclusion } from '../vehicle-conclusion.js';
+import type { FoundAlert } from './alerts.writes.js';
+import { type LineChanges, lineChangesOf } from './line-changes.js';
 import { mayBeNews } from './news-of.js';
-import type { VehicleConclusion } from './vehicle-conclusion.js';
+import type { SummaryRow } from './usage.writes.js';
 
 /** What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not be kept until the last is drawn. */
 export class Changes {

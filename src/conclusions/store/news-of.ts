@@ -1,8 +1,7 @@
-import { stateOf } from '../due-list/due-state.sql.js';
-import type { DueState } from '../domain/intervals/types.js';
-import type { VehicleConclusion } from './vehicle-conclusion.js';
-import type { LineChanges } from './conclusions.writes.js';
-import type { StoredLine } from './history.js';
+import { stateOf, type StoredLine } from '../../domain/conclusions/stored-line.js';
+import type { DueState } from '../../domain/intervals/types.js';
+import type { VehicleConclusion } from '../vehicle-conclusion.js';
+import type { LineChanges } from './line-changes.js';
 
 /** The state that is told of, if the line stands in one. */
 function toldState(line: StoredLine | undefined, today: string): DueState | null {

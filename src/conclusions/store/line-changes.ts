@@ -1,15 +1,16 @@
-import type { LineChanges } from './conclusions.writes.js';
-import { sameLine } from './due-line-columns.js';
-import type { StoredLine, VehicleHistory } from './history.js';
+import type { StoredLine } from '../../domain/conclusions/stored-line.js';
+import { sameLine } from '../due-line-columns.js';
+import type { VehicleConclusion } from '../vehicle-conclusion.js';
+
+/** The lines that are new, those that say something else than before, and the ids of those that no longer apply. */
+export interface LineChanges {
+  added: StoredLine[];
+  changed: StoredLine[];
+  closed: string[];
+}
 
 /** Which of a vehicle's lines are new, say something else than the stored one, or stand open and no longer apply. */
-export function lineChangesOf({
-  history,
-  lines,
-}: {
-  history: VehicleHistory;
-  lines: readonly StoredLine[];
-}): LineChanges {
+export function lineChangesOf({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): LineChanges {
   const stored = new Map(history.lines.map((line) => [line.id, line]));
   const changes: LineChanges = { added: [], changed: [], closed: [] };
   for (const line of lines) {

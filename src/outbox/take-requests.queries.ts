@@ -1,24 +1,6 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * Writes outbox rows, in the transaction that stores what may be news. A row that waits already is
- * locked until that transaction ends, so that no sweep takes it too early. For a vehicle that is
- * being swept just now a second row is written. No lock is waited for.
- *
- * @param vehicleIds locked by the transaction
- */
-export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleIds: string[]): Promise<void> {
-  await tx.query(
-    `/* named request_sweeps */ insert into sweep_requests (fleet_id, vehicle_id)
-     select $1, v.id from unnest($2::uuid[]) v(id)
-     where v.id not in (
-       select held.vehicle_id from (
-         select s.vehicle_id from sweep_requests s where s.fleet_id = $1 and s.vehicle_id = any($2::uuid[]) for key share skip locked) held)`,
-    [fleetId, vehicleIds],
-  );
-}
-
-/**
  * Deletes outbox rows, in the transaction that stores the reminders; if it is rolled back, they
  * stay. Rows of transactions that have not ended are skipped.
  *

@@ -1,6 +1,5 @@
-import { v7 as uuidv7 } from 'uuid';
-import { evaluateReadingOfJob } from '../domain/readings.js';
-import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './history.js';
+import { evaluateReadingOfJob } from '../readings.js';
+import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './vehicle-history.js';
 
 type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;
 
@@ -28,7 +27,7 @@ export function latestStrength({ jobs, readings }: Facts, upTo: number): Reading
  * @param at now, epoch milliseconds
  * @returns null where there is nothing to judge
  */
-export function reEvaluate(history: VehicleHistory, at: number): ReEvaluationRecord | null {
+export function reEvaluate(history: VehicleHistory, at: number): Omit<ReEvaluationRecord, 'id'> | null {
   const lowC = history.designLowTemperatureC;
   const reading = latestStrength(history, at);
   if (lowC === null || reading === null) return null;
@@ -47,7 +46,6 @@ export function reEvaluate(history: VehicleHistory, at: number): ReEvaluationRec
   const isColder = judgedByC === null || lowC < judgedByC;
   if (!isColder && evaluation.verdict === standing.evaluation.verdict) return null;
   return {
-    id: uuidv7(),
     readingId: reading.id,
     at,
     evaluation,

@@ -1,9 +1,13 @@
-import type { DailyRate, UsagePoint } from '../domain/usage/types.js';
-import { findCrossing, findValue, inTimeOrder, type Found } from '../domain/usage/usage-days.js';
-import type { LookedUp } from '../domain/usage/usage-memory.js';
-import type { CounterConclusion } from './history.js';
+import type { DailyRate, UsagePoint } from '../usage/types.js';
+import { findCrossing, findValue, inTimeOrder, type Found } from '../usage/usage-days.js';
+import type { LookedUp } from '../usage/usage-memory.js';
+import type { CounterConclusion } from './vehicle-history.js';
 
-/** What was asked of the readings that those loaded could not tell; the vehicle is then concluded again from all of its facts. */
+/**
+ * The facts that were loaded cannot tell what was asked of them. It never leaves `derive`, which
+ * then asks for all of the vehicle's facts.
+ */
+// oxlint-disable-next-line no-restricted-globals -- no fault of anyone, and caught where conclusions are derived
 export class NeedsAllFacts extends Error {}
 
 /** One counter of a vehicle: its believed values as far as loaded, and what they say. */

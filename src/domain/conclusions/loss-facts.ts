@@ -1,10 +1,10 @@
-import { COMMON_PRACTICE } from '../domain/checks/common-practice.js';
-import { freezePointUncertaintyC } from '../domain/coolant/freeze-point.js';
-import { strengthUncertaintyPercent } from '../domain/coolant/strength-uncertainty.js';
-import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../domain/loss/types.js';
-import { holdTestProcedure } from '../domain/pressure/hold-test-procedure.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
-import type { Measure } from '../domain/quantities/measures.js';
+import { COMMON_PRACTICE } from '../checks/common-practice.js';
+import { freezePointUncertaintyC } from '../coolant/freeze-point.js';
+import { strengthUncertaintyPercent } from '../coolant/strength-uncertainty.js';
+import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/types.js';
+import { holdTestProcedure } from '../pressure/hold-test-procedure.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../pressure/standard-atmosphere.js';
+import type { Measure } from '../quantities/measures.js';
 import type {
   AlertActionRecord,
   AssignmentFact,
@@ -12,7 +12,7 @@ import type {
   Position,
   ReadingRecord,
   VehicleHistory,
-} from './history.js';
+} from './vehicle-history.js';
 
 /** A gauge is not set to the kilopascal: within five per cent of the cap's rating counts as at it (common practice, no source). */
 const AT_CAP_RATING = 0.95;

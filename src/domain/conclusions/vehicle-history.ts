@@ -1,10 +1,10 @@
-import type { Evaluation } from '../domain/evaluation.js';
-import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/intervals/types.js';
-import type { LevelUncertainty, LossCohort } from '../domain/loss/types.js';
-import type { Reading, ReadingContext } from '../domain/readings.js';
-import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
-import type { UsageMemory } from '../domain/usage/usage-memory.js';
-import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';
+import type { Evaluation } from '../evaluation.js';
+import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
+import type { LevelUncertainty, LossCohort } from '../loss/types.js';
+import type { Reading, ReadingContext } from '../readings.js';
+import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
+import type { UsageMemory } from '../usage/usage-memory.js';
+import type { StoredLine } from './stored-line.js';
 
 /** Everything recorded about one vehicle that conclusions are drawn from, as far as it was loaded. */
 export interface VehicleHistory {
@@ -158,56 +158,6 @@ export interface AlertActionRecord {
   until: string | null;
   note: string | null;
   by: string | null;
-}
-
-/** A due line as it is stored, but for its id. Dates that do not exist are `infinity`. */
-export interface ConcludedLine {
-  vehicleId: string;
-  unitNumber: string;
-  depotId: string | null;
-  component: string;
-  action: string;
-  item: string | null;
-  origin: 'interval' | 'follow-up';
-  originKey: string;
-  isOpen: boolean;
-  noBaseline: boolean;
-  windowOpensOn: string;
-  dueOn: string;
-  lateOn: string;
-  lateLapsesOn: string | null;
-  lateForGoodOn: string | null;
-  earliestOn: string | null;
-  latestOn: string | null;
-  trigger: Trigger | null;
-  dueOdometerLifetimeKm: number | null;
-  dueEngineHoursLifetime: number | null;
-  dueDate: string | null;
-  lastDoneOn: string | null;
-  lastDoneOdometerLifetimeKm: number | null;
-  lastDoneEngineHoursLifetime: number | null;
-  lastDoneReportId: string | null;
-  cycle: string;
-  staleOn: string | null;
-  needsReading: boolean;
-  postponedUntil: string | null;
-  /** A reading found something unsafe: the line was due the day it was opened. */
-  isAtOnce: boolean;
-  /** Why a follow-up was opened, in words; null for an interval. */
-  cause: string | null;
-  /**
-   * The readings and jobs that opened a follow-up and have yet to be settled; null for an interval.
-   */
-  openedBy: string[] | null;
-  /**
-   * Those of them with which the vehicle was released for service: failed safety readings. Null
-   * where there is none.
-   */
-  releasedWith: string[] | null;
-}
-
-export interface StoredLine extends ConcludedLine {
-  id: string;
 }
 
 /** An alert as it stands; what can change of it. */

@@ -1,5 +1,5 @@
-import { safetyFindings } from '../domain/intervals/safety-findings.js';
-import type { ReadingRecord, VehicleHistory } from './history.js';
+import { safetyFindings } from '../intervals/safety-findings.js';
+import type { ReadingRecord, VehicleHistory } from './vehicle-history.js';
 
 /**
  * The failed safety readings with which the vehicle was released for service, settled since or not.

@@ -1,0 +1,84 @@
+import type { EntityManager } from 'typeorm';
+import type {
+  AlertActionRecord,
+  JobRecord,
+  ReadingRecord,
+  ReEvaluationRecord,
+  StoredAlert,
+  VehicleHistory,
+} from '../../domain/conclusions/vehicle-history.js';
+
+/** Facts as they come out of JSON: instants are text. */
+type Raw<T> = Omit<T, 'at'> & { at: string };
+
+interface FactRow {
+  vehicle_id: string;
+  sheet: VehicleHistory['sheet'];
+  cohort: VehicleHistory['cohort'];
+  practice: VehicleHistory['levelUncertainty'];
+  design_low_temperature_c: number | null;
+  jobs: Raw<JobRecord>[] | null;
+  readings: Raw<ReadingRecord>[] | null;
+  re_evaluations: Raw<ReEvaluationRecord>[] | null;
+  alert_actions: Raw<AlertActionRecord>[] | null;
+  alerts: StoredAlert[] | null;
+}
+
+/** By fleet and vehicles: one row for each vehicle. */
+const LOAD_FACTS = `/* named load_facts */ select v.id as vehicle_id,
+       case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
+         'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
+       case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
+       coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
+       (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline,
+          'isReleased', j.released_for_service is not distinct from 'yes', 'odometerLifetimeKm', j.odometer_lifetime_km,
+          'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (
+            select coalesce(json_agg(json_build_object('component', l.component, 'action', l.action, 'item', l.item, 'failed', l.failed,
+              'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
+            from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id)) order by j.performed_at, j.id)
+        from job_reports j where j.fleet_id = $1 and j.vehicle_id = v.id and j.voided_at is null) as jobs,
+       (select json_agg(json_build_object('id', r.id, 'jobId', r.job_report_id, 'position', r.position, 'kind', r.kind, 'at', r.taken_at,
+          'odometerLifetimeKm', r.odometer_lifetime_km, 'engineHoursLifetime', r.engine_hours_lifetime, 'canonical', r.canonical,
+          'evaluation', r.evaluation, 'limits', r.limits) order by r.taken_at, r.id)
+        from readings r where r.fleet_id = $1 and r.vehicle_id = v.id and r.voided_at is null) as readings,
+       (select json_agg(json_build_object('id', e.id, 'readingId', e.reading_id, 'at', e.judged_at, 'odometerLifetimeKm', e.odometer_lifetime_km,
+          'engineHoursLifetime', e.engine_hours_lifetime, 'evaluation', e.evaluation, 'limits', e.limits) order by e.judged_at, e.id)
+        from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = v.id) as re_evaluations,
+       (select json_agg(json_build_object('id', a.id, 'at', a.at, 'alertKey', l.key, 'action', a.action, 'until', a.until, 'note', a.note, 'by', a.token_id)
+          order by a.at, a.id)
+        from loss_alerts l join loss_alert_actions a on a.fleet_id = l.fleet_id and a.alert_id = l.id
+        where l.fleet_id = $1 and l.vehicle_id = v.id) as alert_actions,
+       (select json_agg(json_build_object('id', l.id, 'key', l.key, 'isStanding', l.is_standing, 'status', l.status, 'shelvedUntil', l.shelved_until,
+          'returned', l.returned, 'evidence', l.evidence, 'computed', l.computed))
+        from loss_alerts l where l.fleet_id = $1 and l.vehicle_id = v.id) as alerts
+     from unnest($2::uuid[]) as n(id)
+     join vehicles v on v.fleet_id = $1 and v.id = n.id
+     join fleets f on f.id = v.fleet_id
+     left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+     left join loss_cohorts c on c.fleet_id = v.fleet_id and c.spec_sheet_id = v.spec_sheet_id
+     left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
+
+/** What the loss watch goes by, the jobs of the vehicles, their measurements, their alerts, and what people did about those: one statement for all. */
+export async function loadFacts(
+  tx: EntityManager,
+  fleetId: string,
+  histories: readonly VehicleHistory[],
+): Promise<void> {
+  const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+  const rows = await tx.query<FactRow[]>(LOAD_FACTS, [fleetId, [...byId.keys()]]);
+  const dated = <T extends { at: number }>(facts: Raw<T>[]): T[] =>
+    facts.map((fact) => ({ ...fact, at: Date.parse(fact.at) }) as unknown as T);
+  for (const row of rows) {
+    const history = byId.get(row.vehicle_id);
+    if (!history) continue;
+    history.sheet = row.sheet;
+    history.cohort = row.cohort;
+    history.levelUncertainty = row.practice;
+    history.designLowTemperatureC = row.design_low_temperature_c;
+    history.jobs = dated<JobRecord>(row.jobs ?? []);
+    history.readings = dated<ReadingRecord>(row.readings ?? []);
+    history.reEvaluations = dated<ReEvaluationRecord>(row.re_evaluations ?? []);
+    history.alertActions = dated<AlertActionRecord>(row.alert_actions ?? []);
+    history.alerts = row.alerts ?? [];
+  }
+}

@@ -1,0 +1,131 @@
+import type { EntityManager } from 'typeorm';
+import type { AssignmentFact, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import type { IntervalRule } from '../../domain/intervals/types.js';
+import { STORE_AFTER_DAYS } from '../../domain/usage/checkpoints.js';
+import { type PackedMemory, unpackMemory } from '../../domain/usage/pack-memory.js';
+import type { Checkpoint, DailyRate } from '../../domain/usage/types.js';
+import { inTurns } from '../../platform/turns.js';
+
+interface VehicleRow {
+  id: string;
+  unit_number: string;
+  depot_id: string | null;
+  status: VehicleHistory['status'];
+  in_use_months: number[] | null;
+  in_service_on: string | null;
+  in_service_odometer_km: number | null;
+  in_service_engine_hours: number | null;
+  expected_daily_km: number | null;
+  expected_daily_hours: number | null;
+  assignments: AssignmentFact[];
+  odometer_read_at: Date | null;
+  odometer_lifetime_km: number | null;
+  odometer_offset_km: number | null;
+  distance_rate: DailyRate | null;
+  engine_hours_read_at: Date | null;
+  engine_hours_lifetime: number | null;
+  engine_hours_offset: number | null;
+  engine_hours_rate: DailyRate | null;
+  checkpoints: Checkpoint[] | null;
+  /** Parsed in its turn: a thousand at once, as they come in, would keep others waiting. */
+  memory: string | null;
+  has_summary: boolean;
+}
+
+/** What a plan says, by its id. */
+type PlanRow = { id: string; intervals: IntervalRule[] };
+
+/** A vehicle, and the earliest instant (epoch milliseconds) at which its readings changed; null: none did. */
+export interface WantedVehicle {
+  vehicleId: string;
+  changedFrom: number | null;
+}
+
+/**
+ * The vehicles, with what is assigned to them and what was concluded of their usage; and every plan that ever was. The stored checkpoints come
+ * with those that go on from one, and with those for which it is time to store them anew.
+ */
+export async function loadVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  wanted: readonly WantedVehicle[],
+): Promise<{ histories: VehicleHistory[]; plans: Map<string, IntervalRule[]> }> {
+  const rows = await tx.query<(VehicleRow & { plans: PlanRow[] | null })[]>(
+    // Each looked up by itself: of a fleet that is new to its statistics PostgreSQL would take a join to be of one row, and read all of the fleet's.
+    `/* named load_vehicles */ with assigned as materialized (
+       select w.*, a.plan_ids, a.assignments from unnest($2::uuid[], $3::timestamptz[]) as w(id, changed_from) cross join lateral (
+         select array_agg(h.interval_plan_id) as plan_ids,
+           json_agg(json_build_object('effectiveOn', h.effective_on, 'duty', h.duty, 'planId', h.interval_plan_id, 'status', h.status)
+                    order by h.effective_on, h.id) as assignments
+         from vehicle_assignments h where h.fleet_id = $1 and h.vehicle_id = w.id) a),
+     plans as (
+       select json_agg(json_build_object('id', p.id, 'intervals', p.intervals)) as all_plans
+       from interval_plans p where p.fleet_id = $1 and p.id = any(array(select distinct unnest(plan_ids) from assigned)))
+     select v.*, w.assignments, u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.distance_rate, u.engine_hours_read_at,
+       u.engine_hours_lifetime, u.engine_hours_offset, u.engine_hours_rate, u.memory::text as memory, u.vehicle_id is not null as has_summary,
+       case when w.changed_from <= u.remembered_until or u.remembered_until is null or u.checkpoints_until is null
+         or u.remembered_until - u.checkpoints_until > make_interval(days => $4) then u.checkpoints end as checkpoints,
+       case when row_number() over () = 1 then (select all_plans from plans) end as plans
+     from assigned w
+     cross join lateral (
+       select v.id, v.unit_number, v.depot_id, v.status, v.in_use_months, v.in_service_on, v.in_service_odometer_km, v.in_service_engine_hours,
+         v.expected_daily_km, v.expected_daily_hours
+       from vehicles v where v.fleet_id = $1 and v.id = w.id limit 1) v
+     left join lateral (select * from usage_summaries u where u.fleet_id = $1 and u.vehicle_id = w.id limit 1) u on true`,
+    [
+      fleetId,
+      wanted.map(({ vehicleId }) => vehicleId),
+      wanted.map(({ changedFrom }) => (changedFrom === null ? null : new Date(changedFrom))),
+      STORE_AFTER_DAYS,
+    ],
+  );
+  const plans = new Map(rows.flatMap((row) => row.plans ?? []).map((plan) => [plan.id, plan.intervals]));
+  const histories: VehicleHistory[] = [];
+  await inTurns(rows, (row) => void histories.push(historyOf(row)));
+  return { histories, plans };
+}
+
+function historyOf(row: VehicleRow): VehicleHistory {
+  return {
+    vehicleId: row.id,
+    unitNumber: row.unit_number,
+    depotId: row.depot_id,
+    status: row.status,
+    inUseMonths: row.in_use_months,
+    inServiceOn: row.in_service_on,
+    inServiceOdometerKm: row.in_service_odometer_km,
+    inServiceEngineHours: row.in_service_engine_hours,
+    expectedDailyKm: row.expected_daily_km,
+    expectedDailyHours: row.expected_daily_hours,
+    designLowTemperatureC: null,
+    sheet: null,
+    cohort: null,
+    levelUncertainty: {},
+    assignments: row.assignments,
+    summary: {
+      distance: {
+        at: row.odometer_read_at?.getTime() ?? null,
+        lifetime: row.odometer_lifetime_km,
+        offset: row.odometer_offset_km,
+        rate: row.distance_rate,
+      },
+      engineHours: {
+        at: row.engine_hours_read_at?.getTime() ?? null,
+        lifetime: row.engine_hours_lifetime,
+        offset: row.engine_hours_offset,
+        rate: row.engine_hours_rate,
+      },
+      checkpoints: row.checkpoints,
+      memory: row.memory === null ? null : unpackMemory(JSON.parse(row.memory) as PackedMemory),
+    },
+    hasSummary: row.has_summary,
+    usage: { readings: [], start: null, memory: null, isComplete: false, isChanged: false },
+    jobs: [],
+    readings: null,
+    reEvaluations: [],
+    postponements: [],
+    alertActions: [],
+    lines: [],
+    alerts: [],
+  };
+}

@@ -1,0 +1,37 @@
+import { Inject, Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { requestSweeps } from '../../outbox/request-sweeps.queries.js';
+import { WakeUps } from '../../outbox/wake-ups.js';
+import { afterCommit } from '../../platform/database/after-commit.js';
+import { fleetScope } from '../../platform/database/fleet-scope.js';
+import { pipelined } from '../../platform/database/pipelined.js';
+import { lineColumns } from '../due-line-columns.js';
+import { saveAlerts } from './alerts.writes.js';
+import type { Changes } from './changes.js';
+import { saveLines } from './due-lines.writes.js';
+import { saveUsage, summaryColumns } from './usage.writes.js';
+
+/**
+ * Stores conclusions, and has their news told. Every change of a vehicle passes here, so a new kind
+ * of fact gets its reminders without asking for them.
+ */
+@Injectable()
+export class ConclusionStore {
+  constructor(@Inject(WakeUps) private readonly wakeUps: Pick<WakeUps, 'wake'>) {}
+
+  /** Stores what differs from what is stored, and an outbox row for each vehicle that may be in the news. */
+  async store(tx: EntityManager, changes: Changes): Promise<void> {
+    const { fleetId } = fleetScope();
+    const { lines, inTheNews } = changes;
+    // Written out first, so that the statements go out in this order.
+    const ofSummaries = await summaryColumns(changes.summaries);
+    const ofLines = await lineColumns([...lines.added, ...lines.changed]);
+    await pipelined([
+      () => saveUsage(tx, fleetId, changes, ofSummaries),
+      () => saveLines(tx, fleetId, lines, ofLines),
+      () => saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
+      ...(inTheNews.length > 0 ? [() => requestSweeps(tx, fleetId, inTheNews)] : []),
+    ]);
+    if (inTheNews.length > 0) afterCommit(tx, () => this.wakeUps.wake(fleetId));
+  }
+}

@@ -1,0 +1,89 @@
+import { LOSS_DEFAULTS } from '../loss/settings.js';
+import type { LossAlertEpisode } from '../loss/types.js';
+import { watchVehicle } from '../loss/watch-vehicle.js';
+import type { UnitSystem } from '../quantities/measures.js';
+import { beforeWindowOf } from './before-window.js';
+import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';
+import { NeedsAllFacts } from './counter-view.js';
+import { followUpLines } from './follow-up-lines.js';
+import { intervalLines } from './interval-lines.js';
+import { vehicleFacts } from './loss-facts.js';
+import { place, type Placed } from './placing.js';
+import type { ConcludedLine } from './stored-line.js';
+import type { Plans, VehicleHistory } from './vehicle-history.js';
+
+/** What conclusions depend on beside the facts. */
+export interface Setting {
+  /** The fleet's. */
+  timeZone: string;
+  /** Of the words on held usage readings. */
+  units: UnitSystem;
+  /** Until when the loss watch looks, in epoch milliseconds. */
+  asOf: number;
+}
+
+/** What follows from the facts of one vehicle. */
+export interface Derived {
+  usage: ConcludedUsage;
+  lines: ConcludedLine[];
+  alerts: LossAlertEpisode[];
+  /** The jobs, readings and re-evaluations that lie elsewhere on the vehicle's usage than before. */
+  jobs: Placed[];
+  readings: Placed[];
+  reEvaluations: Placed[];
+}
+
+/**
+ * Derives the conclusions about one vehicle from its facts: how its usage readings are judged, where
+ * each fact lies on its usage, its due lines and its loss alerts.
+ *
+ * @param plans every interval plan that the vehicle ever had, by id
+ * @returns null where the facts that were loaded do not suffice; all of them do
+ * @example derive(history, plans, { timeZone: 'America/Denver', units: 'us', asOf })?.lines.length // 4
+ */
+export function derive(history: VehicleHistory, plans: Plans, setting: Setting): Derived | null {
+  try {
+    return deriveFromLoaded(history, plans, setting);
+  } catch (error) {
+    if (error instanceof NeedsAllFacts) return null;
+    throw error;
+  }
+}
+
+/** @throws NeedsAllFacts where the facts that were loaded do not suffice */
+function deriveFromLoaded(
+  history: VehicleHistory,
+  plans: Plans,
+  { timeZone, units, asOf }: Setting,
+): Derived {
+  const usage = concludeUsage(history, timeZone, units);
+  const jobs = place(history.jobs, usage, timeZone);
+  const readings = place(history.readings ?? [], usage, timeZone);
+  const reEvaluations = place(history.reEvaluations, usage, timeZone);
+  const placed = {
+    ...history,
+    jobs: jobs.facts,
+    readings: history.readings && readings.facts,
+    reEvaluations: reEvaluations.facts,
+  };
+  return {
+    usage,
+    lines: [...intervalLines(placed, plans, usage, timeZone), ...followUpLines(placed, usage, timeZone)],
+    alerts: lossAlerts(placed, plans, timeZone, asOf),
+    jobs: jobs.moved,
+    readings: readings.moved,
+    reEvaluations: reEvaluations.moved,
+  };
+}
+
+/** What the loss watch finds in a vehicle's history; nothing where its readings were not loaded. */
+function lossAlerts(
+  history: VehicleHistory,
+  plans: Plans,
+  timeZone: string,
+  asOf: number,
+): LossAlertEpisode[] {
+  if (history.readings === null) return [];
+  const facts = vehicleFacts(history, beforeWindowOf(history, plans, timeZone));
+  return watchVehicle(facts, LOSS_DEFAULTS, new Date(asOf).toISOString());
+}

@@ -1,0 +1,82 @@
+import { stateOn } from '../intervals/due-state.js';
+import type { DueState, Trigger } from '../intervals/types.js';
+
+/** What is stored for a date that does not come. As text, too, it is greater than any date. */
+export const NEVER = 'infinity';
+
+/** A number as it is stored, so that two ways to the same number end in the same one. */
+export function rounded(value: number | null): number | null {
+  return value === null ? null : Math.round(value * 1e6) / 1e6;
+}
+
+/** A due line as it is stored, but for its id. Dates that do not come are `NEVER`. */
+export interface ConcludedLine {
+  vehicleId: string;
+  unitNumber: string;
+  depotId: string | null;
+  component: string;
+  action: string;
+  item: string | null;
+  origin: 'interval' | 'follow-up';
+  originKey: string;
+  isOpen: boolean;
+  noBaseline: boolean;
+  windowOpensOn: string;
+  dueOn: string;
+  lateOn: string;
+  lateLapsesOn: string | null;
+  lateForGoodOn: string | null;
+  earliestOn: string | null;
+  latestOn: string | null;
+  trigger: Trigger | null;
+  dueOdometerLifetimeKm: number | null;
+  dueEngineHoursLifetime: number | null;
+  dueDate: string | null;
+  lastDoneOn: string | null;
+  lastDoneOdometerLifetimeKm: number | null;
+  lastDoneEngineHoursLifetime: number | null;
+  lastDoneReportId: string | null;
+  cycle: string;
+  staleOn: string | null;
+  needsReading: boolean;
+  postponedUntil: string | null;
+  /** A reading found something unsafe: the line was due the day it was opened. */
+  isAtOnce: boolean;
+  /** Why a follow-up was opened, in words; null for an interval. */
+  cause: string | null;
+  /**
+   * The readings and jobs that opened a follow-up and have yet to be settled; null for an interval.
+   */
+  openedBy: string[] | null;
+  /**
+   * Those of them with which the vehicle was released for service: failed safety readings. Null
+   * where there is none.
+   */
+  releasedWith: string[] | null;
+}
+
+export interface StoredLine extends ConcludedLine {
+  id: string;
+}
+
+/** What makes two due lines the same one, whatever their dates. */
+export function lineIdentity(line: ConcludedLine): string {
+  const { component, action, item, origin, originKey } = line;
+  return `${component}\n${action}\n${origin}\n${originKey}\n${item === null ? '' : `\n${item}`}`;
+}
+
+/** What the state of a line is read from; `NEVER` for a date that does not come. */
+export type StoredDueDates = Pick<
+  StoredLine,
+  'noBaseline' | 'windowOpensOn' | 'dueOn' | 'lateOn' | 'lateLapsesOn' | 'lateForGoodOn'
+>;
+
+/**
+ * The state of a stored line on a day. `due-list/due-state.sql.ts` says the same in SQL.
+ *
+ * @param today in the fleet's zone
+ * @example stateOf({ noBaseline: true, ...dates }, '2026-04-02') // 'no-baseline'
+ */
+export function stateOf(line: StoredDueDates, today: string): DueState {
+  return line.noBaseline ? 'no-baseline' : stateOn(today, line);
+}
