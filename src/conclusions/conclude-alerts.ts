@@ -1,6 +1,6 @@
-import { LOSS_DEFAULTS } from '../domain/loss/settings.js';
-import type { LossAlertEpisode } from '../domain/loss/types.js';
-import { watchVehicle } from '../domain/loss/watch-vehicle.js';
+import { LOSS_DEFAULTS } from '../domain/loss/facts/settings.js';
+import type { LossAlertEpisode } from '../domain/loss/facts/types.js';
+import { watchVehicle } from '../domain/loss/alerts/watch-vehicle.js';
 import type { VehicleHistory } from './history.js';
 import { type BeforeWindow, vehicleFacts } from './loss-facts.js';
 

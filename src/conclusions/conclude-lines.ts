@@ -1,10 +1,10 @@
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { dueLineOf } from '../domain/intervals/due-line.js';
-import { followUpLine } from '../domain/intervals/follow-up-line.js';
-import { followUpsOf } from '../domain/intervals/follow-ups.js';
+import { followUpLine } from '../domain/follow-ups/follow-up-line.js';
+import { followUpsOf } from '../domain/follow-ups/follow-ups.js';
 import { lastReset, lineKey } from '../domain/intervals/resets.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
-import type { FollowUpReading } from '../domain/intervals/settling.js';
+import type { FollowUpReading } from '../domain/follow-ups/settling.js';
 import type {
   Baseline,
   CounterOutlook,

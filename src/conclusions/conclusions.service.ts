@@ -1,7 +1,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import type { LossAlertEpisode } from '../domain/loss/types.js';
+import type { LossAlertEpisode } from '../domain/loss/facts/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { LossAlertEpisode } from '../domain/loss/types.js';
+import type { LossAlertEpisode } from '../domain/loss/facts/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import { inTurns } from '../platform/turns.js';

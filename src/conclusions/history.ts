@@ -1,6 +1,6 @@
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/intervals/types.js';
-import type { LevelUncertainty, LossCohort } from '../domain/loss/types.js';
+import type { LevelUncertainty, LossCohort } from '../domain/loss/facts/types.js';
 import type { Reading, ReadingContext } from '../domain/readings.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';

@@ -1,9 +1,9 @@
-import { COMMON_PRACTICE } from '../domain/checks/common-practice.js';
-import { freezePointUncertaintyC } from '../domain/coolant/freeze-point.js';
-import { strengthUncertaintyPercent } from '../domain/coolant/strength-uncertainty.js';
-import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../domain/loss/types.js';
+import { COMMON_PRACTICE } from '../domain/evaluation/common-practice.js';
+import { freezePointUncertaintyC } from '../domain/strength/freeze-point.js';
+import { strengthUncertaintyPercent } from '../domain/strength/strength-uncertainty.js';
+import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../domain/loss/facts/types.js';
 import { holdTestProcedure } from '../domain/pressure/hold-test-procedure.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../domain/atmosphere/standard-atmosphere.js';
 import type { Measure } from '../domain/quantities/measures.js';
 import type {
   AlertActionRecord,

@@ -1,4 +1,4 @@
-import { safetyFindings } from '../domain/intervals/safety-findings.js';
+import { safetyFindings } from '../domain/follow-ups/safety-findings.js';
 import type { ReadingRecord, VehicleHistory } from './history.js';
 
 /**

@@ -1,4 +1,4 @@
-import type { LossAlertEpisode } from '../domain/loss/types.js';
+import type { LossAlertEpisode } from '../domain/loss/facts/types.js';
 import type { StoredAlert } from './history.js';
 
 /** Whether an alert as it is stored says what was concluded. Shelving that has ended reads as raised without being written. */

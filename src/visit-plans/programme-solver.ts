@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import type { Programme } from '../domain/visits/programme.js';
+import type { Programme } from '../domain/visits/milp-model.js';
 
 /** How far a programme may be solved. */
 export interface SolveLimits {

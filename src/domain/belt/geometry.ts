@@ -1,5 +1,5 @@
-import { requireFinite, requireNotNegative, requirePositive } from '../checks/plausible.js';
-import { plain } from '../checks/wording.js';
+import { requireFinite, requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 
 /** Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE J1596). */

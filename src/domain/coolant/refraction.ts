@@ -1,5 +1,5 @@
-import { requireFinite } from '../checks/plausible.js';
-import { plain } from '../checks/wording.js';
+import { requireFinite } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from './ethylene-glycol-refraction.js';
 import { interpolate } from './interpolation.js';

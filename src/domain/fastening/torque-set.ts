@@ -1,9 +1,9 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
-import { conclude, noFindings } from '../checks/findings.js';
-import { requirePositive } from '../checks/plausible.js';
-import { plain, say, unitInWords } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
+import { requirePositive } from '../quantities/plausible.js';
+import { plain, say, unitInWords } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';

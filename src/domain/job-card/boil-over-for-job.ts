@@ -1,8 +1,8 @@
-import { plain, sayChange } from '../checks/wording.js';
+import { plain, sayChange } from '../quantities/wording.js';
 import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
-import type { Atmosphere } from '../pressure/atmosphere.js';
+import type { Atmosphere } from '../atmosphere/atmosphere.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 
 /** Where the coolant boils at the place of work. */

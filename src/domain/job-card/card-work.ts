@@ -1,5 +1,5 @@
 import { CAUTIONS, type KindOfWork } from '../cautions/cautions.js';
-import { openingBy, type Opening, openingOf, shareComingOut } from '../circuit-opening.js';
+import { openingBy, type Opening, openingOf, shareComingOut } from '../intervals/circuit-opening.js';
 import type { Action, Component, WorkLine } from '../intervals/types.js';
 
 /** Parts that the accessory belt comes off for, or that decide how it runs; common practice. */

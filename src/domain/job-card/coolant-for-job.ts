@@ -1,8 +1,8 @@
-import { plain } from '../checks/wording.js';
+import { plain } from '../quantities/wording.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
 import { MIXING_WATER } from '../coolant/water.js';
-import { coolantToBring } from '../coolant/coolant-to-bring.js';
-import { drainToReach, strengthAfterAdding } from '../coolant/dilution.js';
+import { coolantToBring } from '../filling/coolant-to-bring.js';
+import { drainToReach, strengthAfterAdding } from '../filling/dilution.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure, type Measure, type UnitSystem } from '../quantities/measures.js';
 import type { CardWork } from './card-work.js';

@@ -1,11 +1,11 @@
 import { parseBeltDesignation } from '../belt/designation.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
-import type { Opening } from '../circuit-opening.js';
-import type { MeasuredCondition } from '../coolant/inhibitor-limits.js';
-import type { Verdict } from '../evaluation.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import type { Opening } from '../intervals/circuit-opening.js';
+import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
+import type { Verdict } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { WorkLine } from '../intervals/types.js';
-import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 import { type AdditiveForJob, additiveForJob, type AdditiveSheet } from './additive-for-job.js';

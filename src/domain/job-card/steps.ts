@@ -1,6 +1,6 @@
-import { COOL_DOWN, fillingSteps, FIRST_RUN } from '../coolant/filling-steps.js';
+import { COOL_DOWN, fillingSteps, FIRST_RUN } from '../filling/filling-steps.js';
 import { MIXING_WATER } from '../coolant/water.js';
-import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../intervals/follow-up-line.js';
+import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../follow-ups/follow-up-line.js';
 import type { Action, WorkLine } from '../intervals/types.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import { fillText, vacuumLeaves } from './filling.js';

@@ -1,4 +1,4 @@
-import type { CommonPractice } from '../checks/common-practice.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Temperatures } from './hold-test-temperature.js';
 import { vapourPressureKpa } from './vacuum-limit.js';
 

@@ -1,7 +1,7 @@
-import { evaluateTopUp } from '../../../src/domain/checks/top-up.js';
-import { coolantToBring } from '../../../src/domain/coolant/coolant-to-bring.js';
-import { calculateDilution } from '../../../src/domain/coolant/dilution.js';
-import { evaluateFreezePoint } from '../../../src/domain/coolant/freeze-point.js';
+import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
+import { coolantToBring } from '../../../src/domain/filling/coolant-to-bring.js';
+import { calculateDilution } from '../../../src/domain/filling/dilution.js';
+import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 
 const PURE = /demineralised or distilled water/;
 

@@ -1,0 +1,112 @@
+import { addDays } from '../calendar/civil-date.js';
+import { civilDateAt } from '../calendar/zone.js';
+import { byCalendar, combine, later, whenReached, type DatedLimit } from '../intervals/limit-dates.js';
+import type { OpenFollowUp } from './follow-ups.js';
+import type { CounterOutlook, DuePoint, FollowUpContext, FollowUpUrgency } from '../intervals/types.js';
+
+interface FollowUpLimits {
+  dueDays: number;
+  dueKm: number | null;
+  lateDays: number;
+  lateKm: number;
+}
+
+/** How soon each kind of follow-up is due, and late. Common practice, no published source. */
+export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
+  recheck: { dueDays: 3, dueKm: 160, lateDays: 7, lateKm: 500 },
+  'at-once': { dueDays: 0, dueKm: null, lateDays: 7, lateKm: 500 },
+  soon: { dueDays: 7, dueKm: 500, lateDays: 14, lateKm: 1000 },
+};
+
+/** 1,000 km for 25 h of running; common practice. */
+export const HOURS_PER_KM = 25 / 1000;
+
+/**
+ * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not
+ * before one heat cycle (the day after the work at the earliest), and not while the vehicle is laid up; after that its days count from the
+ * first day in use. What is due at once is due that very day and late after 7 days or 500 km; what
+ * is due soon after 7 days or
+ * 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for 1,000 km runs beside. One that was put off is due where it was put off to, and late as
+ * much after that as usual. All common practice, no published source.
+ *
+ * @returns null for a disposed vehicle.
+ * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before
+ */
+export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null {
+  const { status, timeZone } = context;
+  if (status === 'disposed') return null;
+  const limits = FOLLOW_UP_LIMITS[seed.urgency];
+  const put = context.postponement ?? null;
+  const openedOn = civilDateAt(seed.openedAt, timeZone);
+  const isRecheck = seed.action === 'recheck';
+  const from = isRecheck && context.inUseSince !== null ? later(context.inUseSince, openedOn) : openedOn;
+  const afterHeatCycle = isRecheck ? addDays(from, 1) : from;
+  const dueOn = put?.on ?? later(addDays(from, limits.dueDays), afterHeatCycle);
+  const lateOn = put ? addDays(put.on, limits.lateDays - limits.dueDays) : addDays(from, limits.lateDays);
+  const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
+  const hours = valuesOf(
+    limits,
+    HOURS_PER_KM,
+    context.engineHoursLifetimeAtOpening,
+    put && { to: put.engineHoursLifetime },
+  );
+  const counter = (
+    trigger: 'distance' | 'engine-hours',
+    outlook: CounterOutlook | null,
+    { start, due, late }: CounterValues,
+  ): DatedLimit[] => {
+    if (outlook === null || start === null) return [];
+    const dates = {
+      outlook,
+      start: { at: seed.openedAt, value: start },
+      isUsed: status === 'in-use',
+      inUseSince: context.inUseSince,
+      notBefore: afterHeatCycle,
+      timeZone,
+    };
+    const reached = (value: number | null) => (value === null ? null : whenReached(value, dates));
+    return [{ trigger, opens: null, due: reached(due), late: reached(late) }];
+  };
+  const isResting = isRecheck && status === 'laid-up';
+  const dated: DatedLimit[] = isResting
+    ? []
+    : [
+        { trigger: 'time', opens: byCalendar(from), due: byCalendar(dueOn), late: byCalendar(lateOn) },
+        ...counter('distance', context.distance, km),
+        ...counter('engine-hours', context.engineHours, hours),
+      ];
+  return {
+    state: 'dated',
+    ...combine(dated),
+    dueAt: {
+      odometerLifetimeKm: km.due,
+      engineHoursLifetime: hours.due,
+      on: isResting ? null : dueOn,
+    },
+    needsReading: false,
+    basis: [
+      `${seed.cause}; days and distance of a follow-up: common practice`,
+      ...(put ? ['postponed by a manager'] : []),
+    ],
+  };
+}
+
+/** Lifetime values of one counter: when the follow-up was opened, where it is due, and where it is late. */
+interface CounterValues {
+  start: number | null;
+  due: number | null;
+  late: number | null;
+}
+
+/** @param put where it was put off on this counter; null: it was not */
+function valuesOf(
+  { dueKm, lateKm }: FollowUpLimits,
+  perKm: number,
+  start: number | null,
+  put: { to: number | null } | null,
+): CounterValues {
+  if (put !== null)
+    return { start, due: put.to, late: put.to === null ? null : put.to + (lateKm - (dueKm ?? 0)) * perKm };
+  if (start === null) return { start, due: null, late: null };
+  return { start, due: dueKm === null ? null : start + dueKm * perKm, late: start + lateKm * perKm };
+}

@@ -1,0 +1,195 @@
+import { cautionsFor } from '../cautions/cautions.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import { requireFinite } from '../quantities/plausible.js';
+import { say, sayChange, sayPercent } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { measure } from '../quantities/measures.js';
+import { dimensionOf, type Unit } from '../quantities/units.js';
+import { baseInWords, type CoolantBase } from '../coolant/coolant.js';
+import {
+  FREEZE_POINT_UNITS,
+  readStrength,
+  type FreezePointMethod,
+  type StrengthReading,
+} from './freeze-point-value.js';
+import { judgeProtection, judgeStrength, STRONGEST_PERCENT, WEAKEST_PERCENT } from './strength-limits.js';
+import type { TestStrip } from '../coolant-condition/test-strip.js';
+
+/** Strength of the coolant in the system, as read by an instrument. */
+export interface FreezePointReading {
+  kind: 'freeze-point';
+  /** What it was read with, where it was a strip. */
+  strip?: TestStrip | null;
+  /** The coolant's own base; the spec sheet's when absent. */
+  base?: CoolantBase | null;
+  /** The glycol that the instrument's scale is printed for; the coolant's when absent. */
+  scale?: CoolantBase | null;
+  method: FreezePointMethod;
+  /** °C for refractometer, hydrometer and test-strip; nD, Brix or volume % for the others. */
+  value: number;
+  /** The unit that was typed, for wording. */
+  unit: Unit;
+}
+
+/** What a strength is judged by; null and absent mean unknown. */
+export interface FreezePointLimits {
+  /** The base on the spec sheet. */
+  base?: CoolantBase | null;
+  /** Everything poured in since the system was last emptied. */
+  basesInSystem?: readonly CoolantBase[];
+  designLowTemperatureC?: number | null;
+  strengthMaxPercent?: number | null;
+  practice?: CommonPractice;
+}
+
+const REFRACTOMETER_UNCERTAINTY_C = 1;
+
+/**
+ * Expanded uncertainty (k = 2) of a strength reading, as a temperature.
+ *
+ * Sources: ASTM D3321 (scope) for a refractometer, ±1 °C, and so for an index, Brix or percentage read on one; hydrometer and strip ±5 °C (common practice).
+ *
+ * @returns °C
+ * @example freezePointUncertaintyC('refractometer') // 1
+ */
+export function freezePointUncertaintyC(
+  method: FreezePointMethod,
+  practice: CommonPractice = COMMON_PRACTICE,
+): number {
+  return method === 'hydrometer' || method === 'test-strip'
+    ? practice.stripUncertaintyC
+    : REFRACTOMETER_UNCERTAINTY_C;
+}
+
+/**
+ * Judges a coolant's strength: protects to the lowest temperature with a margin, is between 40 volume % and the allowed most, and was read on a scale for its own
+ * base. Uncertainty is counted on both sides.
+ *
+ * Sources: ASHRAE Handbook Fundamentals 2001 (tables); ASTM D3321 (refractometer); ASTM D6210 (40 to 60 volume %); margin of 3 °C is common practice.
+ *
+ * @param reading °C, nD, Brix or volume %
+ * @param limits °C and volume %; everything may be unknown
+ * @returns verdict null when the lowest temperature is unknown and nothing is wrong; computed: `freezePoint`, `strengthVolumePercent`, `strengthMassPercent`
+ * (null where not known), `table`, `beyondTable`
+ * @throws ImpossibleValue for a value that no coolant has.
+ * @example evaluateFreezePoint({ kind: 'freeze-point', base: 'ethylene-glycol', method: 'refractometer', value: -36, unit: 'C' }, { designLowTemperatureC: -30 }).verdict // 'pass'
+ */
+export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezePointLimits = {}): Evaluation {
+  const practice = limits.practice ?? COMMON_PRACTICE;
+  const designLowC = limits.designLowTemperatureC ?? null;
+  if (designLowC !== null) requireFinite('designLowTemperature', designLowC);
+  const findings = noFindings();
+  const basis: string[] = [];
+  const base = reading.base ?? limits.base ?? 'ethylene-glycol';
+  if (reading.base == null) {
+    basis.push(
+      limits.base == null
+        ? 'base not given: taken as ethylene glycol'
+        : `base not given: ${baseInWords(base)} by the spec sheet`,
+    );
+  }
+  const uncertaintyC = freezePointUncertaintyC(reading.method, practice);
+  const degrees = degreesOf(reading);
+  const strength = readStrength(base, reading.method, reading.value);
+  const trustworthy = doubtTheScale(reading, base, limits, findings);
+  const mostPercent = limits.strengthMaxPercent ?? STRONGEST_PERCENT;
+  const { mixture, freezePointC } = strength;
+  if (mixture === null) {
+    findings.doubts.push(
+      `No table turns ${reading.method === 'brix' ? 'Brix' : 'a refractive index'} into the strength of ${baseInWords(base)}: read its freeze point on a scale for ${baseInWords(base)}.`,
+    );
+  } else {
+    const question = {
+      base,
+      strength,
+      shownC: dimensionOf(FREEZE_POINT_UNITS[reading.method]) === 'temperature' ? reading.value : null,
+      uncertaintyC,
+      unit: degrees,
+      trustworthy,
+      flatters: reading.scale === 'ethylene-glycol' && base === 'propylene-glycol',
+    };
+    if (question.shownC !== null && question.shownC > 0) {
+      findings.remarks.push(
+        `The instrument showed ${say(question.shownC, 'C', question.unit)}, warmer than water freezes: taken as plain water; set it to zero with water.`,
+      );
+    }
+    judgeProtection(question, designLowC, practice, findings);
+    judgeStrength(question, mostPercent, findings);
+  }
+  basis.push(
+    ...strength.tables,
+    `uncertainty of a ${reading.method} ±${sayChange(uncertaintyC, degrees)} (k = 2), ${uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'ASTM D3321' : 'common practice'}`,
+    `margin ${sayChange(practice.freezeMarginC, degrees)} below the lowest temperature (common practice)`,
+    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${sayPercent(mostPercent)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
+  );
+  const shown = describe(reading, strength);
+  const concluded = conclude(findings, `${shown}.`);
+  const nothingToJudge = concluded.verdict === 'pass' && designLowC === null;
+  return {
+    verdict: nothingToJudge ? null : concluded.verdict,
+    reasons: concluded.verdict === 'pass' ? concluded.reasons : [...concluded.reasons, `${shown}.`],
+    computed: {
+      freezePoint: freezePointC === null || !trustworthy ? null : measure('temperature', freezePointC),
+      // Where only "stronger than the table's end" is known, that end.
+      strengthVolumePercent: trustworthy ? ((strength.strength ?? mixture)?.volumePercent ?? null) : null,
+      strengthMassPercent: trustworthy ? ((strength.strength ?? mixture)?.massPercent ?? null) : null,
+      table: strength.tables.at(-1) ?? null,
+      beyondTable: strength.beyondTable,
+    },
+    cautions: cautionsFor('coolant-sample'),
+    basis,
+  };
+}
+
+/**
+ * The same for a calculator: nothing but the reading and, where given, the lowest temperature.
+ *
+ * @param input °C, nD, Brix or volume %
+ * @throws ImpossibleValue for a value that no coolant has.
+ * @example calculateFreezePoint({ base: 'ethylene-glycol', method: 'volume-percent', value: 50, unit: '%' }).computed.freezePoint // -37 °C
+ */
+export function calculateFreezePoint(
+  input: Omit<FreezePointReading, 'kind'> & { designLowTemperatureC?: number | null },
+): Evaluation {
+  const { designLowTemperatureC, ...reading } = input;
+  return evaluateFreezePoint({ kind: 'freeze-point', ...reading }, { designLowTemperatureC });
+}
+
+// The ethylene scale on propylene glycol reads about 10 °C too good; a mixture of bases has no scale at all.
+function doubtTheScale(
+  reading: FreezePointReading,
+  base: CoolantBase,
+  limits: FreezePointLimits,
+  findings: Findings,
+): boolean {
+  const scale = reading.scale ?? base;
+  const inSystem = new Set<CoolantBase>([base, ...(limits.basesInSystem ?? [])]);
+  if (limits.base != null) inSystem.add(limits.base);
+  if (inSystem.size > 1) {
+    findings.doubts.push(
+      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
+    );
+  }
+  if (scale !== base) {
+    findings.doubts.push(
+      `Read on a scale for ${baseInWords(scale)}, but the coolant is ${baseInWords(base)}: read it again on a scale for ${baseInWords(base)}.`,
+    );
+  }
+  return inSystem.size === 1 && scale === base;
+}
+
+/** The unit for temperatures in words. */
+function degreesOf({ unit }: FreezePointReading): Unit {
+  return dimensionOf(unit) === 'temperature' ? unit : 'C';
+}
+
+function describe(reading: FreezePointReading, { mixture, strength, beyondTable }: StrengthReading): string {
+  if (mixture === null) return 'The strength is not known';
+  const unit = degreesOf(reading);
+  const volume = `${sayPercent((strength ?? mixture).volumePercent)} volume %`;
+  if (!beyondTable) return `Read as ${say(mixture.freezePointC, 'C', unit)}, ${volume}`;
+  return strength === null
+    ? `Read as at least ${say(mixture.freezePointC, 'C', unit)}, more than ${volume}`
+    : `Read as ${volume}`;
+}
