@@ -129,6 +129,15 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
 }
 
 /**
+ * The lines that do something to a part, and not to the coolant.
+ *
+ * @example partLines([{ component: 'coolant', action: 'inspect', item: null }], 'inspect') // []
+ */
+export function partLines(lines: readonly WorkLine[], ...actions: Action[]): WorkLine[] {
+  return lines.filter((line) => line.component !== 'coolant' && actions.includes(line.action));
+}
+
+/**
  * Whether a line takes a part off, puts one on or adjusts it. @example isTakenApart({ component:
  * 'idler', action: 'inspect', item: null }) // false
  */
