@@ -1,6 +1,7 @@
 import { isRepair } from '../balance/circuit-work.js';
 import { levelRead } from '../balance/level-read.js';
-import type { Moment, WatchContext } from '../rules/rule.js';
+import type { Moment } from '../balance/moments.js';
+import type { WatchContext } from '../balance/watch-context.js';
 import { hasRun, spanBetween, type UsagePoint } from '../facts/usage-span.js';
 import { ROUNDING } from '../rules/wording.js';
 

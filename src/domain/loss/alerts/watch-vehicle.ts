@@ -1,10 +1,11 @@
 import { earlyReturn } from '../rules/early-return.js';
 import { act, asOfInstant, clear, isMeant, join, raise } from './episodes.js';
-import { contextOf, momentsOf } from '../balance/moments.js';
+import { type Moment, momentsOf } from '../balance/moments.js';
+import { contextOf, type WatchContext } from '../balance/watch-context.js';
 import { NO_REPAIR, provesRepair, takeIntoRepairs, type RepairState } from './proof-of-repair.js';
 import { repeatTopUps } from '../rules/repeat-top-ups.js';
 import { risingLoss } from '../rules/rising-loss.js';
-import type { Finding, Moment, Rule, WatchContext } from '../rules/rule.js';
+import type { Finding, Rule } from '../rules/rule.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { signOfReturn } from './sign-of-return.js';
 import {

@@ -1,7 +1,7 @@
 import { opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
 import { levelRead } from './level-read.js';
-import type { WatchContext } from '../rules/rule.js';
+import type { WatchContext } from './watch-context.js';
 import type { CoolantFact } from '../facts/types.js';
 import { MS_PER_DAY, type UsagePoint } from '../facts/usage-span.js';
 
@@ -63,53 +63,76 @@ export function takeIntoBalance(
   const unchanged = { balance, level: null, lostAtLeastL: null, lostSince: null, settlingL: 0 };
   if (fact.kind === 'job')
     return opensCircuit(fact) ? { ...unchanged, balance: { ...balance, known: null, addedL: 0 } } : unchanged;
-  if (fact.kind === 'fill') {
-    const filled = {
-      known: { belowMarkL: 0, point, isFill: true },
-      addedL: 0,
-      fill: { ms: point.ms, isSettled: false },
-    };
-    return { ...unchanged, balance: filled };
-  }
-  const read = fact.kind === 'level-check' ? levelRead(fact, context.minToMaxL) : null;
-  const makesKnown = read === null ? fact.kind === 'top-up' && fact.toMark : read.exactL !== null;
-  if (fact.kind !== 'top-up' && (read === null || read.leastL === null)) return unchanged;
+  if (fact.kind === 'fill') return { ...unchanged, balance: filledAt(point) };
+  const told = toldBy(fact, context.minToMaxL);
+  if (told === null) return unchanged;
 
-  const poured = fact.kind === 'top-up' ? fact.addedL : 0;
-  const missing = read?.exactL ?? read?.leastL ?? 0;
   const allowanceL = context.settings.settlingShare * context.capacityL;
-  const isRecheck =
-    fact.kind === 'top-up' &&
-    balance.fill !== null &&
-    !balance.fill.isSettled &&
-    runningDays(balance.fill.ms, point.ms, laidUp) <= context.settings.settlingDays;
-  const settlingL = isRecheck ? Math.min(poured, allowanceL) : 0;
-  const fill =
-    fact.kind === 'top-up' && balance.fill !== null ? { ...balance.fill, isSettled: true } : balance.fill;
-
-  const addedL = balance.addedL + poured;
+  const isTopUp = fact.kind === 'top-up';
+  const settlingL =
+    isTopUp && isSettling(balance, point, laidUp, context) ? Math.min(told.pouredL, allowanceL) : 0;
+  const fill = isTopUp && balance.fill !== null ? { ...balance.fill, isSettled: true } : balance.fill;
   const { known } = balance;
-  let lostL = known === null ? null : missing + addedL - known.belowMarkL;
-  if (lostL !== null && known?.isFill) lostL -= Math.min(Math.max(lostL, 0), allowanceL);
-  const lostSince = known?.point ?? null;
-  if (!makesKnown)
-    return { balance: { known, addedL, fill }, level: null, lostAtLeastL: lostL, lostSince, settlingL };
-
-  const level: KnownLevel = {
-    factId: fact.id,
-    factKind: fact.kind,
-    at: fact.at,
-    point,
-    belowMarkL: missing,
-    isByMarks: fact.kind === 'level-check' && fact.belowMarkL === null,
-    lostL,
-    previousMs: lostSince?.ms ?? null,
-  };
+  const addedL = balance.addedL + told.pouredL;
+  const lostL = known === null ? null : lostSince(known, told.missingL + addedL, allowanceL);
+  const lost = { lostAtLeastL: lostL, lostSince: known?.point ?? null, settlingL };
+  if (!told.isKnown) return { balance: { known, addedL, fill }, level: null, ...lost };
   return {
-    balance: { known: { belowMarkL: missing, point, isFill: false }, addedL: 0, fill },
-    level,
-    lostAtLeastL: lostL,
-    lostSince,
-    settlingL,
+    balance: { known: { belowMarkL: told.missingL, point, isFill: false }, addedL: 0, fill },
+    level: {
+      factId: fact.id,
+      factKind: fact.kind,
+      at: fact.at,
+      point,
+      belowMarkL: told.missingL,
+      isByMarks: fact.kind === 'level-check' && fact.belowMarkL === null,
+      lostL,
+      previousMs: known?.point.ms ?? null,
+    },
+    ...lost,
   };
+}
+
+function filledAt(point: UsagePoint): CoolantBalance {
+  return {
+    known: { belowMarkL: 0, point, isFill: true },
+    addedL: 0,
+    fill: { ms: point.ms, isSettled: false },
+  };
+}
+
+/** What a fact tells of the level. */
+interface Told {
+  pouredL: number;
+  /** To the mark, afterwards; at least so much, where the level is not known. */
+  missingL: number;
+  isKnown: boolean;
+}
+
+function toldBy(fact: CoolantFact, minToMaxL: number | null): Told | null {
+  if (fact.kind === 'top-up') return { pouredL: fact.addedL, missingL: 0, isKnown: fact.toMark };
+  if (fact.kind !== 'level-check') return null;
+  const { exactL, leastL } = levelRead(fact, minToMaxL);
+  if (leastL === null) return null;
+  return { pouredL: 0, missingL: exactL ?? leastL, isKnown: exactL !== null };
+}
+
+/** Whether a top-up is the first since a fill, and soon enough after it. */
+function isSettling(
+  { fill }: CoolantBalance,
+  point: UsagePoint,
+  laidUp: readonly LaidUpSpan[],
+  { settings }: WatchContext,
+): boolean {
+  return fill !== null && !fill.isSettled && runningDays(fill.ms, point.ms, laidUp) <= settings.settlingDays;
+}
+
+/** @param missingAndAddedL missing now, and added since the known level. @returns L */
+function lostSince(
+  known: NonNullable<CoolantBalance['known']>,
+  missingAndAddedL: number,
+  allowanceL: number,
+): number {
+  const lostL = missingAndAddedL - known.belowMarkL;
+  return known.isFill ? lostL - Math.min(Math.max(lostL, 0), allowanceL) : lostL;
 }

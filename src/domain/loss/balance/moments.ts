@@ -1,33 +1,22 @@
-import { ImpossibleValue } from '../../impossible-value.js';
-import { EMPTY_BALANCE, takeIntoBalance, type CoolantBalance, type LaidUpSpan } from './coolant-balance.js';
-import type { Moment, WatchContext } from '../rules/rule.js';
-import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { inTimeOrder } from '../facts/time-order.js';
-import type { AlertActionFact, VehicleFacts } from '../facts/types.js';
+import type { AlertActionFact, CoolantFact, VehicleFacts } from '../facts/types.js';
 import { instantMs, type UsagePoint } from '../facts/usage-span.js';
+import { EMPTY_BALANCE, takeIntoBalance, type CoolantBalance, type LaidUpSpan } from './coolant-balance.js';
+import type { KnownLevel } from './known-level.js';
+import type { WatchContext } from './watch-context.js';
 
-/** What holds for a vehicle throughout: its capacity and usual loss, or what is assumed of them. */
-export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEFAULTS): WatchContext {
-  const capacityL = facts.sheet?.capacityL ?? settings.assumedCapacityL;
-  if (!(capacityL > 0)) {
-    const detail = `capacity of ${capacityL} L: it must be above 0`;
-    throw new ImpossibleValue({ field: 'capacity', value: capacityL, limit: { above: 0 }, detail });
-  }
-  return {
-    capacityL,
-    isCapacityKnown: facts.sheet !== null,
-    minToMaxL: facts.sheet?.minToMaxL ?? null,
-    levelNoiseL: Math.max(
-      facts.levelUncertainty?.levelUncertaintyL ?? settings.levelNoiseL,
-      (facts.levelUncertainty?.levelUncertaintyShareOfCapacity ?? settings.levelNoiseShare) * capacityL,
-    ),
-    cohort: {
-      mu0: Math.max(settings.floorMu0, facts.cohort?.mu0 ?? 0),
-      sigma: Math.max(settings.floorSigma, facts.cohort?.sigma ?? 0),
-    },
-    isCohortKnown: facts.cohort !== null,
-    settings,
-  };
+/** One fact as the rules see it: placed in time, with what the coolant balance makes of it. */
+export interface Moment {
+  fact: CoolantFact;
+  point: UsagePoint;
+  /** The level known after this fact, if it makes one known. */
+  level: KnownLevel | null;
+  /** What may have been lost at least since the last known level, in L; null where none is known. */
+  lostAtLeastL: number | null;
+  /** Where that level was read. */
+  lostSince: UsagePoint | null;
+  /** How much of a top-up is settling after a fill, in L. */
+  settlingL: number;
 }
 
 /**

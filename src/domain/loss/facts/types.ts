@@ -2,6 +2,7 @@ import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { LevelWord } from '../../checks/level-marks.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
 import type { Sentence } from '../../quantities/sentence.js';
+import type { FreezePointMethod } from '../../strength/freeze-point-value.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
 export const LOSS_ALERT_KINDS = [
@@ -58,9 +59,6 @@ export interface LevelCheckFact extends Fact {
   /** A level read on a warm engine says nothing about loss and is passed over. */
   engineCold: boolean;
 }
-
-export type FreezePointMethod =
-  'refractometer' | 'hydrometer' | 'test-strip' | 'refractive-index' | 'brix' | 'volume-percent';
 
 export interface FreezePointFact extends Fact {
   kind: 'freeze-point';

@@ -134,19 +134,10 @@ function watchLot(
   settings: LossSettings,
   asOf: string,
 ): LossAlertEpisode[] {
-  const asOfMs = instantMs(asOf);
-  const alertTimes = lot.flatMap((exposure) =>
-    exposure.alertMs !== null && exposure.alertMs <= asOfMs ? [exposure.alertMs] : [],
-  );
-  const steps = [
-    ...alertTimes.map((ms) => ({ ms, action: null })),
-    ...actions.map((action) => ({ ms: instantMs(action.at), action })),
-  ].sort((a, b) => a.ms - b.ms || Number(a.action !== null) - Number(b.action !== null));
-
   const cleared: LossAlertEpisode[] = [];
   let open: LossAlertEpisode | null = null;
   let clearedMs = -Infinity;
-  for (const { ms, action } of steps) {
+  for (const { ms, action } of inTurn(lot, actions, instantMs(asOf))) {
     if (action !== null) {
       if (open === null || !isMeant(open, action.alertKey)) continue;
       const after = act(open, action);
@@ -164,20 +155,33 @@ function watchLot(
     const judged = judgeLot(fresh(lot), fresh(all), lotsTestedBy(ms), ms, settings);
     if (judged === null) continue;
     const { finding, members } = judged;
-    if (open === null) {
-      const raisedAt = new Date(ms).toISOString();
-      const returned = ms - clearedMs <= settings.returnDays * MS_PER_DAY;
-      open = raise({
+    const raised = () =>
+      raise({
         kind: 'part-cohort',
         vehicleId: null,
         finding,
-        raisedAt,
-        returned,
+        raisedAt: new Date(ms).toISOString(),
+        returned: ms - clearedMs <= settings.returnDays * MS_PER_DAY,
         subject: `${subject}:`,
         before: cleared,
       });
-    } else open = join(open, finding);
+    open = open === null ? raised() : join(open, finding);
     open = { ...open, members: [...new Set([...open.members, ...members])].sort() };
   }
   return open === null ? cleared : [...cleared, asOfInstant(open, asOf)];
+}
+
+/** The alerts of a lot's vehicles and what people did, in time order. */
+function inTurn(
+  lot: readonly Exposure[],
+  actions: readonly AlertActionFact[],
+  asOfMs: number,
+): { ms: number; action: AlertActionFact | null }[] {
+  const alertTimes = lot.flatMap((exposure) =>
+    exposure.alertMs !== null && exposure.alertMs <= asOfMs ? [exposure.alertMs] : [],
+  );
+  return [
+    ...alertTimes.map((ms) => ({ ms, action: null })),
+    ...actions.map((action) => ({ ms: instantMs(action.at), action })),
+  ].sort((a, b) => a.ms - b.ms || Number(a.action !== null) - Number(b.action !== null));
 }

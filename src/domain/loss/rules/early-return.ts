@@ -2,7 +2,8 @@ import { Temporal } from 'temporal-polyfill';
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { isPartOfBiggerJob } from '../balance/circuit-work.js';
-import type { Finding, Rule, WatchContext } from './rule.js';
+import type { WatchContext } from '../balance/watch-context.js';
+import type { Finding, Rule } from './rule.js';
 import type { JobFact, JobLine, LossEvidence } from '../facts/types.js';
 import { spanBetween, type UsagePoint } from '../facts/usage-span.js';
 

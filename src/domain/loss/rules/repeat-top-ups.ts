@@ -1,7 +1,9 @@
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { opensCircuit } from '../balance/circuit-work.js';
-import type { Finding, Moment, Rule, WatchContext } from './rule.js';
+import type { Moment } from '../balance/moments.js';
+import type { WatchContext } from '../balance/watch-context.js';
+import type { Finding, Rule } from './rule.js';
 import type { LossEvidence, TopUpFact } from '../facts/types.js';
 import { isWithin, MS_PER_DAY, spanBetween, thousandKmOf, type UsagePoint } from '../facts/usage-span.js';
 import { litres, percent, ROUNDING } from './wording.js';

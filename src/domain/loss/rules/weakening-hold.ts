@@ -2,7 +2,8 @@ import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { mannKendall } from '../../statistics/mann-kendall.js';
 import { isRepair, opensCircuit } from '../balance/circuit-work.js';
-import type { Finding, Rule, WatchContext } from './rule.js';
+import type { WatchContext } from '../balance/watch-context.js';
+import type { Finding, Rule } from './rule.js';
 import type { HoldTestFact, LossEvidence } from '../facts/types.js';
 
 /** A test whose rate could be computed, and is evidence. */

@@ -1,11 +1,18 @@
 import type { Verdict } from '../../evaluation/evaluation.js';
-import { contextOf, momentsOf } from '../balance/moments.js';
-import { risingLoss } from '../rules/rising-loss.js';
-import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
-import type { HoldTestFact, VehicleFacts } from '../facts/types.js';
-import { unrecordedWater } from '../rules/unrecorded-water.js';
-import { instantMs } from '../facts/usage-span.js';
 import { watchVehicle } from '../alerts/watch-vehicle.js';
+import { type Moment, momentsOf } from '../balance/moments.js';
+import { contextOf, type WatchContext } from '../balance/watch-context.js';
+import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
+import type {
+  CoolantFact,
+  HoldTestFact,
+  LossAlertEpisode,
+  LossAlertKind,
+  VehicleFacts,
+} from '../facts/types.js';
+import { instantMs } from '../facts/usage-span.js';
+import { risingLoss } from '../rules/rising-loss.js';
+import { unrecordedWater } from '../rules/unrecorded-water.js';
 
 interface AtUsage {
   at: string;
@@ -48,73 +55,85 @@ export function lossTrend(
   asOf: string,
 ): LossTrend {
   const context = contextOf(facts, settings);
-  const restarts = {
-    rising: clearings(facts, settings, asOf, 'rising-loss'),
-    water: clearings(facts, settings, asOf, 'unrecorded-water'),
-  };
-  const trend: LossTrend = {
-    cumulativeLoss: [],
-    lossPer1000Km: [],
+  const moments = momentsOf(facts, context, asOf).filter((moment) => 'fact' in moment);
+  const episodes = watchVehicle(facts, settings, asOf);
+  const { lossPer1000Km, cusum } = blocksOf(moments, clearedMs(episodes, 'rising-loss'), context);
+  return {
+    cumulativeLoss: cumulativeLossOf(moments),
+    lossPer1000Km,
     usualLossPer1000KmL: context.cohort.mu0,
-    cusum: [],
-    strength: [],
-    holdTests: [],
+    cusum,
+    strength: strengthOf(moments, clearedMs(episodes, 'unrecorded-water'), context),
+    holdTests: moments.flatMap(({ fact }) => (fact.kind === 'hold-test' ? [holdTestOf(fact)] : [])),
   };
-  let rising = risingLoss.start;
-  let water = unrecordedWater.start;
-  let lostL = 0;
-  for (const moment of momentsOf(facts, context, asOf)) {
-    if (!('fact' in moment)) continue;
-    const { fact, point, level } = moment;
-    for (const ms of takeUntil(restarts.rising, point.ms)) rising = risingLoss.restart(rising, ms);
-    for (const ms of takeUntil(restarts.water, point.ms)) water = unrecordedWater.restart(water, ms);
-    const here: AtUsage = { at: fact.at, odometerKm: fact.odometerKm, engineHours: fact.engineHours };
-    if (level !== null) {
-      lostL += level.lostL ?? 0;
-      trend.cumulativeLoss.push({ ...here, lostL });
-    }
-    rising = risingLoss.step(rising, moment, context).state;
-    if (rising.closed !== null) {
-      trend.lossPer1000Km.push({ ...here, lossL: rising.closed.lossPer1000Km });
-      const { cusum, departure, limits } = rising.closed;
-      trend.cusum.push({
-        ...here,
-        value: cusum,
-        limit: limits.cusum,
-        departure: departure.standardised,
-        departureLimit: limits.departure,
-      });
-    }
-    if (fact.kind === 'freeze-point' && fact.strengthVolumePercent !== null) {
-      trend.strength.push({
-        ...here,
-        measuredPercent: fact.strengthVolumePercent,
-        uncertaintyPercent: fact.uncertaintyPercent,
-        expectedPercent: water.expected?.percent ?? null,
-      });
-    }
-    water = unrecordedWater.step(water, moment, context).state;
-    if (fact.kind === 'hold-test') {
-      const { method, ratePerMinuteKpa, allowedRateKpa, verdict } = fact;
-      trend.holdTests.push({ ...here, method, ratePerMinuteKpa, allowedRateKpa, verdict });
-    }
-  }
-  return trend;
 }
 
-function clearings(
-  facts: VehicleFacts,
-  settings: LossSettings,
-  asOf: string,
-  kind: 'rising-loss' | 'unrecorded-water',
-): number[] {
-  const episodes = watchVehicle(facts, settings, asOf).filter((episode) => episode.kind === kind);
-  return episodes.flatMap((episode) => (episode.clearedAt === null ? [] : [instantMs(episode.clearedAt)]));
+const placed = ({ at, odometerKm, engineHours }: CoolantFact): AtUsage => ({ at, odometerKm, engineHours });
+
+function cumulativeLossOf(moments: readonly Moment[]): LossTrend['cumulativeLoss'] {
+  let lostL = 0;
+  return moments.flatMap(({ fact, level }) => {
+    if (level === null) return [];
+    lostL += level.lostL ?? 0;
+    return [{ ...placed(fact), lostL }];
+  });
+}
+
+function blocksOf(
+  moments: readonly Moment[],
+  cleared: number[],
+  context: WatchContext,
+): Pick<LossTrend, 'lossPer1000Km' | 'cusum'> {
+  let state = risingLoss.start;
+  const blocks = moments.flatMap((moment) => {
+    for (const ms of takeUntil(cleared, moment.point.ms)) state = risingLoss.restart(state, ms);
+    state = risingLoss.step(state, moment, context).state;
+    return state.closed === null ? [] : [{ here: placed(moment.fact), ...state.closed }];
+  });
+  return {
+    lossPer1000Km: blocks.map(({ here, lossPer1000Km }) => ({ ...here, lossL: lossPer1000Km })),
+    cusum: blocks.map(({ here, cusum, departure, limits }) => ({
+      ...here,
+      value: cusum,
+      limit: limits.cusum,
+      departure: departure.standardised,
+      departureLimit: limits.departure,
+    })),
+  };
+}
+
+function strengthOf(
+  moments: readonly Moment[],
+  cleared: number[],
+  context: WatchContext,
+): LossTrend['strength'] {
+  let state = unrecordedWater.start;
+  return moments.flatMap((moment) => {
+    const { fact } = moment;
+    for (const ms of takeUntil(cleared, moment.point.ms)) state = unrecordedWater.restart(state, ms);
+    // What was expected before this reading, which itself becomes what is expected of the next.
+    const expectedPercent = state.expected?.percent ?? null;
+    state = unrecordedWater.step(state, moment, context).state;
+    if (fact.kind !== 'freeze-point' || fact.strengthVolumePercent === null) return [];
+    const { strengthVolumePercent: measuredPercent, uncertaintyPercent } = fact;
+    return [{ ...placed(fact), measuredPercent, uncertaintyPercent, expectedPercent }];
+  });
+}
+
+function holdTestOf(fact: HoldTestFact): LossTrend['holdTests'][number] {
+  const { method, ratePerMinuteKpa, allowedRateKpa, verdict } = fact;
+  return { ...placed(fact), method, ratePerMinuteKpa, allowedRateKpa, verdict };
+}
+
+function clearedMs(episodes: readonly LossAlertEpisode[], kind: LossAlertKind): number[] {
+  return episodes
+    .filter((episode) => episode.kind === kind)
+    .flatMap((episode) => (episode.clearedAt === null ? [] : [instantMs(episode.clearedAt)]));
 }
 
 /** Takes the clearings before an instant off the list: the facts of that instant came before them. */
-function takeUntil(clearedMs: number[], beforeMs: number): number[] {
-  const due = clearedMs.filter((ms) => ms < beforeMs);
-  clearedMs.splice(0, due.length);
+function takeUntil(cleared: number[], beforeMs: number): number[] {
+  const due = cleared.filter((ms) => ms < beforeMs);
+  cleared.splice(0, due.length);
   return due;
 }

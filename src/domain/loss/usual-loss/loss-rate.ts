@@ -1,4 +1,5 @@
-import { contextOf, momentsOf } from '../balance/moments.js';
+import { momentsOf } from '../balance/moments.js';
+import { contextOf } from '../balance/watch-context.js';
 import { risingLoss } from '../rules/rising-loss.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import type { VehicleFacts } from '../facts/types.js';
