@@ -2,7 +2,13 @@ import { addDays } from '../calendar/civil-date.js';
 import { civilDateAt } from '../calendar/zone.js';
 import { byCalendar, combine, later, whenReached, type DatedLimit } from '../intervals/limit-dates.js';
 import type { OpenFollowUp } from './follow-ups.js';
-import type { CounterOutlook, DuePoint, FollowUpContext, FollowUpUrgency } from '../intervals/types.js';
+import type {
+  CivilDate,
+  CounterOutlook,
+  DuePoint,
+  FollowUpContext,
+  FollowUpUrgency,
+} from '../intervals/types.js';
 
 interface FollowUpLimits {
   dueDays: number;
@@ -33,16 +39,11 @@ export const HOURS_PER_KM = 25 / 1000;
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before
  */
 export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null {
-  const { status, timeZone } = context;
+  const { status } = context;
   if (status === 'disposed') return null;
   const limits = FOLLOW_UP_LIMITS[seed.urgency];
   const put = context.postponement ?? null;
-  const openedOn = civilDateAt(seed.openedAt, timeZone);
-  const isRecheck = seed.action === 'recheck';
-  const from = isRecheck && context.inUseSince !== null ? later(context.inUseSince, openedOn) : openedOn;
-  const afterHeatCycle = isRecheck ? addDays(from, 1) : from;
-  const dueOn = put?.on ?? later(addDays(from, limits.dueDays), afterHeatCycle);
-  const lateOn = put ? addDays(put.on, limits.lateDays - limits.dueDays) : addDays(from, limits.lateDays);
+  const days = daysOf(seed, limits, context);
   const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
   const hours = valuesOf(
     limits,
@@ -50,30 +51,14 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
     context.engineHoursLifetimeAtOpening,
     put && { to: put.engineHoursLifetime },
   );
-  const counter = (
-    trigger: 'distance' | 'engine-hours',
-    outlook: CounterOutlook | null,
-    { start, due, late }: CounterValues,
-  ): DatedLimit[] => {
-    if (outlook === null || start === null) return [];
-    const dates = {
-      outlook,
-      start: { at: seed.openedAt, value: start },
-      isUsed: status === 'in-use',
-      inUseSince: context.inUseSince,
-      notBefore: afterHeatCycle,
-      timeZone,
-    };
-    const reached = (value: number | null) => (value === null ? null : whenReached(value, dates));
-    return [{ trigger, opens: null, due: reached(due), late: reached(late) }];
-  };
-  const isResting = isRecheck && status === 'laid-up';
+  const { from, dueOn, lateOn } = days;
+  const isResting = seed.action === 'recheck' && status === 'laid-up';
   const dated: DatedLimit[] = isResting
     ? []
     : [
         { trigger: 'time', opens: byCalendar(from), due: byCalendar(dueOn), late: byCalendar(lateOn) },
-        ...counter('distance', context.distance, km),
-        ...counter('engine-hours', context.engineHours, hours),
+        ...counterLimit('distance', context.distance, km, days.afterHeatCycle, seed, context),
+        ...counterLimit('engine-hours', context.engineHours, hours, days.afterHeatCycle, seed, context),
       ];
   return {
     state: 'dated',
@@ -89,6 +74,55 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
       ...(put ? ['postponed by a manager'] : []),
     ],
   };
+}
+
+/** The days of a follow-up by the calendar. */
+interface FollowUpDays {
+  /** From when its days count. */
+  from: CivilDate;
+  /** Nothing is due before: a recheck waits for one heat cycle. */
+  afterHeatCycle: CivilDate;
+  dueOn: CivilDate;
+  lateOn: CivilDate;
+}
+
+function daysOf(
+  seed: OpenFollowUp,
+  limits: FollowUpLimits,
+  { inUseSince, postponement: put, timeZone }: FollowUpContext,
+): FollowUpDays {
+  const openedOn = civilDateAt(seed.openedAt, timeZone);
+  const isRecheck = seed.action === 'recheck';
+  const from = isRecheck && inUseSince !== null ? later(inUseSince, openedOn) : openedOn;
+  const afterHeatCycle = isRecheck ? addDays(from, 1) : from;
+  return {
+    from,
+    afterHeatCycle,
+    dueOn: put?.on ?? later(addDays(from, limits.dueDays), afterHeatCycle),
+    lateOn: put ? addDays(put.on, limits.lateDays - limits.dueDays) : addDays(from, limits.lateDays),
+  };
+}
+
+/** No limit where the counter is not known. */
+function counterLimit(
+  trigger: 'distance' | 'engine-hours',
+  outlook: CounterOutlook | null,
+  { start, due, late }: CounterValues,
+  notBefore: CivilDate,
+  { openedAt }: OpenFollowUp,
+  { status, inUseSince, timeZone }: FollowUpContext,
+): DatedLimit[] {
+  if (outlook === null || start === null) return [];
+  const dates = {
+    outlook,
+    start: { at: openedAt, value: start },
+    isUsed: status === 'in-use',
+    inUseSince,
+    notBefore,
+    timeZone,
+  };
+  const reached = (value: number | null) => (value === null ? null : whenReached(value, dates));
+  return [{ trigger, opens: null, due: reached(due), late: reached(late) }];
 }
 
 /** Lifetime values of one counter: when the follow-up was opened, where it is due, and where it is late. */
