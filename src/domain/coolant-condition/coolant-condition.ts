@@ -9,9 +9,9 @@ import { measure } from '../quantities/measures.js';
 import type { AdditiveDose, CoolantAdditive } from './additive-dose.js';
 import type { CoolantTechnology } from '../coolant/coolant.js';
 import type { CoolantConditionLimits, CoolantInUse, MeasuredCondition } from './inhibitor-limits.js';
-import { judgeInhibitors } from './judge-inhibitors.js';
+import { type JudgedInhibitors, judgeInhibitors } from './judge-inhibitors.js';
 import { judgeLaboratory, knownValues, type LaboratoryReport } from './laboratory-report.js';
-import { doubtOfStrip, type TestStrip } from './test-strip.js';
+import { doubtOfStrip, type StripDoubt, type TestStrip } from './test-strip.js';
 
 export type { CoolantConditionLimits } from './inhibitor-limits.js';
 
@@ -101,44 +101,17 @@ export function evaluateCoolantCondition(
     limits: around.limits ?? {},
   };
   const measured = measuredOf(reading);
-  const findings = noFindings();
-  const found: string[] = [];
-  const basis: string[] = [];
-  let judged = 0;
-
-  const look = reading.appearance == null ? null : LOOKS[reading.appearance];
-  if (reading.appearance != null) {
-    judged += 1;
-    basis.push('appearance (common practice); colour is never evidence');
-  }
-  if (look !== null) takeLook(look, found, findings);
-
-  const strip = reading.strip
-    ? doubtOfStrip(reading.strip, coolant.technology, around.takenOn ?? null)
-    : null;
-  if (strip !== null) {
-    judged += 1;
-    found.push(strip.finding);
-    findings.doubts.push(strip.doubt);
-  }
-  if (reading.strip?.kind != null) basis.push(`read with a test strip (${reading.strip.kind})`);
+  const gathered: Gathered = { findings: noFindings(), found: [], basis: [], judged: 0 };
+  takeLook(reading.appearance ?? null, gathered);
+  const strip = takeStrip(reading.strip ?? null, coolant.technology, around.takenOn ?? null, gathered);
   const inhibitors = judgeInhibitors(believed(measured, strip?.spoils ?? null), coolant, {
     practice,
     additive: around.additive ?? null,
     capacityL: around.capacityL ?? null,
   });
-  judged += inhibitors.judged;
-  found.push(...inhibitors.found);
-  basis.push(...inhibitors.basis);
-  for (const list of ['fails', 'doubts', 'remarks'] as const)
-    findings[list].push(...inhibitors.findings[list]);
-
-  if (reading.laboratory) {
-    const report = judgeLaboratory(reading.laboratory, findings);
-    judged += report.judged;
-    if (report.isOutside) found.push('laboratory-limit');
-    basis.push(reportInWords(reading.laboratory));
-  }
+  takeInhibitors(inhibitors, gathered);
+  if (reading.laboratory) takeLaboratory(reading.laboratory, gathered);
+  const { findings, found, basis, judged } = gathered;
   const concluded = conclude(findings, 'The coolant is within its limits.');
   return {
     verdict: judged === 0 ? null : concluded.verdict,
@@ -152,14 +125,56 @@ export function evaluateCoolantCondition(
   };
 }
 
-function takeLook(
-  { finding, fail, doubt }: { finding: string; fail?: string; doubt?: string },
-  found: string[],
-  { fails, doubts }: Findings,
-): void {
-  found.push(finding);
-  if (fail !== undefined) fails.push(fail);
-  if (doubt !== undefined) doubts.push(doubt);
+/** What the parts of a reading have come to so far. */
+interface Gathered {
+  findings: Findings;
+  /** Codes such as `oil`. */
+  found: string[];
+  basis: string[];
+  /** How many values could be judged. */
+  judged: number;
+}
+
+function takeLook(appearance: CoolantAppearance | null, gathered: Gathered): void {
+  if (appearance === null) return;
+  gathered.judged += 1;
+  gathered.basis.push('appearance (common practice); colour is never evidence');
+  const look = LOOKS[appearance];
+  if (look === null) return;
+  gathered.found.push(look.finding);
+  if (look.fail !== undefined) gathered.findings.fails.push(look.fail);
+  if (look.doubt !== undefined) gathered.findings.doubts.push(look.doubt);
+}
+
+function takeStrip(
+  strip: TestStrip | null,
+  technology: CoolantTechnology | null,
+  takenOn: string | null,
+  gathered: Gathered,
+): StripDoubt | null {
+  if (strip === null) return null;
+  const doubt = doubtOfStrip(strip, technology, takenOn);
+  if (doubt !== null) {
+    gathered.judged += 1;
+    gathered.found.push(doubt.finding);
+    gathered.findings.doubts.push(doubt.doubt);
+  }
+  gathered.basis.push(`read with a test strip (${strip.kind})`);
+  return doubt;
+}
+
+function takeInhibitors({ findings, found, basis, judged }: JudgedInhibitors, gathered: Gathered): void {
+  gathered.judged += judged;
+  gathered.found.push(...found);
+  gathered.basis.push(...basis);
+  for (const list of ['fails', 'doubts', 'remarks'] as const) gathered.findings[list].push(...findings[list]);
+}
+
+function takeLaboratory(report: LaboratoryReport, gathered: Gathered): void {
+  const { judged, isOutside } = judgeLaboratory(report, gathered.findings);
+  gathered.judged += judged;
+  if (isOutside) gathered.found.push('laboratory-limit');
+  gathered.basis.push(reportInWords(report));
 }
 
 function doseOf(dose: AdditiveDose | null) {

@@ -22,9 +22,6 @@ export interface SystemCoolant {
 export interface MixingConsequences {
   /** Ethylene and propylene glycol together: a fail, and the system is to be flushed. */
   otherBase: boolean;
-  otherTechnology: boolean;
-  /** Coolant of another technology in the system, this one included, as a share of capacity; null when the capacity is unknown. */
-  otherTechnologyShare: number | null;
   /** More of another technology than is harmless: a follow-up, and the shorter coolant's life counts. */
   shortensLife: boolean;
   fails: string[];
@@ -46,51 +43,48 @@ export function pouringConsequences(
   system: SystemCoolant,
   practice: CommonPractice = COMMON_PRACTICE,
 ): MixingConsequences {
-  const fails: string[] = [];
-  const cautions: string[] = [];
-  const basis: string[] = [];
-  const basesInSystem = [
-    system.base,
-    ...system.earlier.map(({ base }) => base),
-    ...(system.basesSinceFlush ?? []),
-  ].filter((base) => base !== null);
-  const clashing = poured.base === null ? undefined : basesInSystem.find((base) => base !== poured.base);
-  if (poured.base !== null && clashing !== undefined) {
-    fails.push(
-      poured.base === system.base
-        ? `${capitalised(baseInWords(clashing))} is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.`
-        : `${capitalised(baseInWords(poured.base))} was poured into a system with ${baseInWords(clashing)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`,
-    );
-  }
-  const meant = system.technology;
-  const otherTechnology = meant !== null && poured.technology !== null && poured.technology !== meant;
-  const otherL = [...system.earlier, poured]
-    .filter(({ technology }) => meant !== null && technology !== null && technology !== meant)
-    .reduce((sum, { volumeL }) => sum + volumeL, 0);
-  const otherTechnologyShare =
-    meant === null || system.capacityL === null ? null : Math.min(1, otherL / system.capacityL);
-  const shortensLife =
-    otherTechnology &&
-    otherTechnologyShare !== null &&
-    otherTechnologyShare > practice.otherTechnologyShareOfCapacity;
-  if (otherTechnology) {
-    const share =
-      otherTechnologyShare === null ? '' : ` (${plain(100 * otherTechnologyShare)} % of capacity in total)`;
-    cautions.push(
-      `${poured.technology} coolant was poured into a system meant for ${meant}${share}${shortensLife ? ": count the shorter coolant's life and test the coolant" : ''}. Colour tells nothing about the technology.`,
-    );
-    basis.push(
-      `another technology matters above ${plain(100 * practice.otherTechnologyShareOfCapacity)} % of capacity in total (common practice)`,
-    );
-  }
+  const clashing = clashingBase(poured, system);
+  const otherTechnology = otherTechnologyPoured(poured, system, practice);
   return {
-    otherBase: clashing !== undefined,
-    otherTechnology,
-    otherTechnologyShare,
+    otherBase: clashing !== null,
+    shortensLife: otherTechnology?.shortensLife ?? false,
+    fails: clashing === null ? [] : [clashing],
+    cautions: otherTechnology === null ? [] : [otherTechnology.caution],
+    basis: otherTechnology === null ? [] : [otherTechnology.basis],
+  };
+}
+
+/** What is to be done where glycols of two bases have met; null where they have not. */
+function clashingBase({ base }: Poured, system: SystemCoolant): string | null {
+  if (base === null) return null;
+  const other = [
+    system.base,
+    ...system.earlier.map((earlier) => earlier.base),
+    ...(system.basesSinceFlush ?? []),
+  ].find((known) => known !== null && known !== base);
+  if (other == null) return null;
+  return base === system.base
+    ? `${capitalised(baseInWords(other))} is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.`
+    : `${capitalised(baseInWords(base))} was poured into a system with ${baseInWords(other)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`;
+}
+
+/** What comes of another technology; null where this is the one that the system is meant for, or not known. */
+function otherTechnologyPoured(
+  poured: Poured,
+  { technology: meant, capacityL, earlier }: SystemCoolant,
+  { otherTechnologyShareOfCapacity: harmless }: CommonPractice,
+): { shortensLife: boolean; caution: string; basis: string } | null {
+  if (meant === null || poured.technology === null || poured.technology === meant) return null;
+  const otherL = [...earlier, poured]
+    .filter(({ technology }) => technology !== null && technology !== meant)
+    .reduce((sum, { volumeL }) => sum + volumeL, 0);
+  const share = capacityL === null ? null : Math.min(1, otherL / capacityL);
+  const shortensLife = share !== null && share > harmless;
+  const ofCapacity = share === null ? '' : ` (${plain(100 * share)} % of capacity in total)`;
+  return {
     shortensLife,
-    fails,
-    cautions,
-    basis,
+    caution: `${poured.technology} coolant was poured into a system meant for ${meant}${ofCapacity}${shortensLife ? ": count the shorter coolant's life and test the coolant" : ''}. Colour tells nothing about the technology.`,
+    basis: `another technology matters above ${plain(100 * harmless)} % of capacity in total (common practice)`,
   };
 }
 

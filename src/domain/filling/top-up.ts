@@ -64,30 +64,24 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
     },
     practice,
   );
-  const before = around.strengthPercent ?? null;
-  const result =
-    poured === null || before === null || capacityL === null || addedL > capacityL
-      ? null
-      : strengthAfterAdding(capacityL - addedL, before, addedL, poured);
-  const isWater = poured === 0;
-  const strengthCheckDue = isWater && around.strengthReadInSameJob !== true;
-  const reasons = [...mixing.fails];
-  const what = isWater ? 'water' : poured === null ? 'coolant' : `coolant of ${sayPercent(poured)} %`;
-  reasons.push(
-    `${say(addedL, 'L', reading.unit)} of ${what} added${result === null ? '' : `: about ${sayPercent(result)} % once mixed`}.`,
-  );
-  if (capacityL !== null && addedL > capacityL) {
-    reasons.push(
-      `That is more than the system holds, ${say(capacityL, 'L', reading.unit, 'down')}: check the number and its unit.`,
-    );
-  }
-  if (reading.tapWater === true) reasons.push(TAP_WATER_REMARK);
-  if (strengthCheckDue) reasons.push('Water weakens the coolant: check the freeze point at once.');
-  if (reading.planned !== true && mixing.fails.length === 0)
-    reasons.push('There is no limit to judge one top-up by; whether they repeat is watched.');
+  const result = strengthOnceToppedUp(addedL, poured, around);
+  const strengthCheckDue = poured === 0 && around.strengthReadInSameJob !== true;
   return {
     verdict: mixing.fails.length > 0 ? 'fail' : null,
-    reasons,
+    reasons: [
+      ...mixing.fails,
+      addedInWords(reading, poured, result),
+      ...(capacityL !== null && addedL > capacityL
+        ? [
+            `That is more than the system holds, ${say(capacityL, 'L', reading.unit, 'down')}: check the number and its unit.`,
+          ]
+        : []),
+      ...(reading.tapWater === true ? [TAP_WATER_REMARK] : []),
+      ...(strengthCheckDue ? ['Water weakens the coolant: check the freeze point at once.'] : []),
+      ...(reading.planned !== true && mixing.fails.length === 0
+        ? ['There is no limit to judge one top-up by; whether they repeat is watched.']
+        : []),
+    ],
     computed: {
       added: measure('volume', addedL),
       resultStrengthPercent: result,
@@ -102,4 +96,25 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
       ...mixing.basis,
     ],
   };
+}
+
+/** @returns volume %; null where something is not known, or more went in than the system holds */
+function strengthOnceToppedUp(
+  addedL: number,
+  pouredPercent: number | null,
+  { capacityL, strengthPercent }: TopUpSurroundings,
+): number | null {
+  if (pouredPercent === null || strengthPercent == null || capacityL == null || addedL > capacityL)
+    return null;
+  return strengthAfterAdding(capacityL - addedL, strengthPercent, addedL, pouredPercent);
+}
+
+function addedInWords(
+  { addedL, unit }: TopUpReading,
+  pouredPercent: number | null,
+  resultPercent: number | null,
+): string {
+  const coolant = pouredPercent === null ? 'coolant' : `coolant of ${sayPercent(pouredPercent)} %`;
+  const once = resultPercent === null ? '' : `: about ${sayPercent(resultPercent)} % once mixed`;
+  return `${say(addedL, 'L', unit)} of ${pouredPercent === 0 ? 'water' : coolant} added${once}.`;
 }

@@ -13,7 +13,13 @@ import {
   type FreezePointMethod,
   type StrengthReading,
 } from './freeze-point-value.js';
-import { judgeProtection, judgeStrength, STRONGEST_PERCENT, WEAKEST_PERCENT } from './strength-limits.js';
+import {
+  judgeProtection,
+  judgeStrength,
+  STRONGEST_PERCENT,
+  type StrengthInQuestion,
+  WEAKEST_PERCENT,
+} from './strength-limits.js';
 import type { TestStrip } from '../coolant-condition/test-strip.js';
 
 /** Strength of the coolant in the system, as read by an instrument. */
@@ -80,66 +86,84 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
   const designLowC = limits.designLowTemperatureC ?? null;
   if (designLowC !== null) requireFinite('designLowTemperature', designLowC);
   const findings = noFindings();
-  const basis: string[] = [];
   const base = reading.base ?? limits.base ?? 'ethylene-glycol';
-  if (reading.base == null) {
-    basis.push(
-      limits.base == null
-        ? 'base not given: taken as ethylene glycol'
-        : `base not given: ${baseInWords(base)} by the spec sheet`,
-    );
-  }
   const uncertaintyC = freezePointUncertaintyC(reading.method, practice);
-  const degrees = degreesOf(reading);
   const strength = readStrength(base, reading.method, reading.value);
   const trustworthy = doubtTheScale(reading, base, limits, findings);
-  const mostPercent = limits.strengthMaxPercent ?? STRONGEST_PERCENT;
-  const { mixture, freezePointC } = strength;
-  if (mixture === null) {
+  if (strength.mixture === null) {
     findings.doubts.push(
       `No table turns ${reading.method === 'brix' ? 'Brix' : 'a refractive index'} into the strength of ${baseInWords(base)}: read its freeze point on a scale for ${baseInWords(base)}.`,
     );
   } else {
-    const question = {
-      base,
-      strength,
-      shownC: dimensionOf(FREEZE_POINT_UNITS[reading.method]) === 'temperature' ? reading.value : null,
-      uncertaintyC,
-      unit: degrees,
-      trustworthy,
-      flatters: reading.scale === 'ethylene-glycol' && base === 'propylene-glycol',
-    };
-    if (question.shownC !== null && question.shownC > 0) {
-      findings.remarks.push(
-        `The instrument showed ${say(question.shownC, 'C', question.unit)}, warmer than water freezes: taken as plain water; set it to zero with water.`,
-      );
-    }
+    const question = questionOf(reading, { base, strength, uncertaintyC, trustworthy });
+    doubtTheZero(question, findings);
     judgeProtection(question, designLowC, practice, findings);
-    judgeStrength(question, mostPercent, findings);
+    judgeStrength(question, limits.strengthMaxPercent ?? STRONGEST_PERCENT, findings);
   }
-  basis.push(
-    ...strength.tables,
+  const shown = `${describe(reading, strength)}.`;
+  const concluded = conclude(findings, shown);
+  const isPass = concluded.verdict === 'pass';
+  return {
+    verdict: isPass && designLowC === null ? null : concluded.verdict,
+    reasons: isPass ? concluded.reasons : [...concluded.reasons, shown],
+    computed: computedOf(strength, trustworthy),
+    cautions: cautionsFor('coolant-sample'),
+    basis: basisOf(reading, limits, strength, practice),
+  };
+}
+
+function questionOf(
+  reading: FreezePointReading,
+  known: Pick<StrengthInQuestion, 'base' | 'strength' | 'uncertaintyC' | 'trustworthy'>,
+): StrengthInQuestion {
+  return {
+    ...known,
+    shownC: dimensionOf(FREEZE_POINT_UNITS[reading.method]) === 'temperature' ? reading.value : null,
+    unit: degreesOf(reading),
+    flatters: reading.scale === 'ethylene-glycol' && known.base === 'propylene-glycol',
+  };
+}
+
+function doubtTheZero({ shownC, unit }: StrengthInQuestion, { remarks }: Findings): void {
+  if (shownC === null || shownC <= 0) return;
+  remarks.push(
+    `The instrument showed ${say(shownC, 'C', unit)}, warmer than water freezes: taken as plain water; set it to zero with water.`,
+  );
+}
+
+function computedOf(
+  { mixture, strength, ...read }: StrengthReading,
+  trustworthy: boolean,
+): Evaluation['computed'] {
+  // Where only "stronger than the table's end" is known, that end.
+  const told = trustworthy ? (strength ?? mixture) : null;
+  return {
+    freezePoint:
+      read.freezePointC === null || !trustworthy ? null : measure('temperature', read.freezePointC),
+    strengthVolumePercent: told?.volumePercent ?? null,
+    strengthMassPercent: told?.massPercent ?? null,
+    table: read.tables.at(-1) ?? null,
+    beyondTable: read.beyondTable,
+  };
+}
+
+function basisOf(
+  reading: FreezePointReading,
+  limits: FreezePointLimits,
+  { tables }: StrengthReading,
+  practice: CommonPractice,
+): string[] {
+  const degrees = degreesOf(reading);
+  const uncertaintyC = freezePointUncertaintyC(reading.method, practice);
+  const takenBase =
+    limits.base == null ? 'taken as ethylene glycol' : `${baseInWords(limits.base)} by the spec sheet`;
+  return [
+    ...(reading.base == null ? [`base not given: ${takenBase}`] : []),
+    ...tables,
     `uncertainty of a ${reading.method} ±${sayChange(uncertaintyC, degrees)} (k = 2), ${uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'ASTM D3321' : 'common practice'}`,
     `margin ${sayChange(practice.freezeMarginC, degrees)} below the lowest temperature (common practice)`,
-    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${sayPercent(mostPercent)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
-  );
-  const shown = describe(reading, strength);
-  const concluded = conclude(findings, `${shown}.`);
-  const nothingToJudge = concluded.verdict === 'pass' && designLowC === null;
-  return {
-    verdict: nothingToJudge ? null : concluded.verdict,
-    reasons: concluded.verdict === 'pass' ? concluded.reasons : [...concluded.reasons, `${shown}.`],
-    computed: {
-      freezePoint: freezePointC === null || !trustworthy ? null : measure('temperature', freezePointC),
-      // Where only "stronger than the table's end" is known, that end.
-      strengthVolumePercent: trustworthy ? ((strength.strength ?? mixture)?.volumePercent ?? null) : null,
-      strengthMassPercent: trustworthy ? ((strength.strength ?? mixture)?.massPercent ?? null) : null,
-      table: strength.tables.at(-1) ?? null,
-      beyondTable: strength.beyondTable,
-    },
-    cautions: cautionsFor('coolant-sample'),
-    basis,
-  };
+    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${sayPercent(limits.strengthMaxPercent ?? STRONGEST_PERCENT)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
+  ];
 }
 
 /**
