@@ -10,11 +10,11 @@ export interface Choice {
 }
 
 /**
- * The planning of visits as a mixed-integer programme: the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
+ * The planning of visits as a mixed-integer linear programme (MILP): the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
  * `atMost` and at least `atLeast`. The first columns say that a choice is taken, and are whole numbers, 0 or 1; those after them that a
  * preparation is done on a vehicle on a day, and become whole by themselves.
  */
-export interface Programme {
+export interface MilpModel {
   offset: number;
   costs: Float64Array;
   atLeast: Float64Array;
@@ -41,10 +41,10 @@ interface Column {
 }
 
 /**
- * States a problem as a programme. What is worth more to leave out is not among the choices; neither is another day for a line whose
+ * States a problem as a MILP model. What is worth more to leave out is not among the choices; neither is another day for a line whose
  * day is decided on.
  */
-export function programmeOf(problem: VisitProblem): Programme {
+export function milpModelOf(problem: VisitProblem): MilpModel {
   const leftOut = new Map(
     problem.lines.map((line) => [line, visitCost([line], problem.dayAfter, problem.rates).total]),
   );
@@ -135,70 +135,74 @@ function rowsOf(
   choices: readonly Choice[],
   openings: ReadonlyMap<string, number>,
   columns: readonly Column[],
-): Pick<Programme, 'atLeast' | 'atMost' | 'starts' | 'indices' | 'values'> {
-  const rows = {
-    atLeast: [] as number[],
-    atMost: [] as number[],
-    starts: [0],
-    indices: [] as number[],
-    values: [] as number[],
-  };
-  const add = (
-    terms: readonly (readonly [column: number, value: number])[],
-    atLeast: number,
-    atMost: number,
-  ): void => {
-    for (const [column, value] of terms) {
-      rows.indices.push(column);
-      rows.values.push(value);
-    }
-    rows.starts.push(rows.indices.length);
-    rows.atLeast.push(atLeast);
-    rows.atMost.push(atMost);
-  };
-  const ofLine = new Map<LineToPlan, number[]>();
-  choices.forEach(({ lines, day }, column) => {
-    for (const line of lines) {
-      const own = ofLine.get(line);
-      if (own) own.push(column);
-      else ofLine.set(line, [column]);
-      if (openings.size === 0) continue;
-      for (const name of PREPARATIONS) {
-        const opening = openings.get(keyOf(line, day, name));
-        if (opening !== undefined && line.labour.opening[name] !== undefined)
-          add(
-            [
-              [column, 1],
-              [opening, -1],
-            ],
-            -Infinity,
-            0,
-          );
-      }
-    }
-  });
-  for (const [{ fixedOn }, own] of ofLine)
-    add(
-      own.map((column) => [column, 1]),
-      fixedOn === null ? -Infinity : 1,
-      1,
-    );
-  const ofDay = new Map<number, [number, number][]>(problem.days.map((day) => [day, []]));
-  columns.forEach(({ day, hours }, column) => ofDay.get(day)?.push([column, hours]));
-  for (const [day, terms] of ofDay) if (terms.length > 0) add(terms, -Infinity, hoursFree(problem, day));
+): Pick<MilpModel, 'atLeast' | 'atMost' | 'starts' | 'indices' | 'values'> {
+  const rows = [
+    ...(openings.size === 0 ? [] : preparationRows(choices, openings)),
+    ...lineRows(choices),
+    ...dayRows(problem, columns),
+  ];
+  const starts = new Int32Array(rows.length + 1);
+  rows.forEach(({ terms }, row) => (starts[row + 1] = starts[row]! + terms.length));
   return {
-    atLeast: Float64Array.from(rows.atLeast),
-    atMost: Float64Array.from(rows.atMost),
-    starts: Int32Array.from(rows.starts),
-    indices: Int32Array.from(rows.indices),
-    values: Float64Array.from(rows.values),
+    atLeast: Float64Array.from(rows, ({ atLeast }) => atLeast),
+    atMost: Float64Array.from(rows, ({ atMost }) => atMost),
+    starts,
+    indices: Int32Array.from(rows.flatMap(({ terms }) => terms.map(([column]) => column))),
+    values: Float64Array.from(rows.flatMap(({ terms }) => terms.map(([, value]) => value))),
   };
 }
 
-/** The assignment that values of the programme's columns stand for. */
+/** A row of the matrix: what its terms add up to lies between the two limits. */
+interface Row {
+  terms: readonly (readonly [column: number, value: number])[];
+  atLeast: number;
+  atMost: number;
+}
+
+/** No line on a day without each preparation that it needs. */
+function preparationRows(choices: readonly Choice[], openings: ReadonlyMap<string, number>): Row[] {
+  return choices.flatMap(({ lines, day }, column) =>
+    lines.flatMap((line) =>
+      PREPARATIONS.flatMap((name): Row[] => {
+        const opening = openings.get(keyOf(line, day, name));
+        if (opening === undefined || line.labour.opening[name] === undefined) return [];
+        const terms = [[column, 1] as const, [opening, -1] as const];
+        return [{ terms, atLeast: -Infinity, atMost: 0 }];
+      }),
+    ),
+  );
+}
+
+/** Each line once at most; on the day that is decided on, exactly once. */
+function lineRows(choices: readonly Choice[]): Row[] {
+  const columnsOf = new Map<LineToPlan, number[]>();
+  choices.forEach(({ lines }, column) => {
+    for (const line of lines) {
+      const own = columnsOf.get(line);
+      if (own) own.push(column);
+      else columnsOf.set(line, [column]);
+    }
+  });
+  return [...columnsOf].map(([{ fixedOn }, own]) => ({
+    terms: own.map((column) => [column, 1] as const),
+    atLeast: fixedOn === null ? -Infinity : 1,
+    atMost: 1,
+  }));
+}
+
+/** No more hours on a day than are free. */
+function dayRows(problem: VisitProblem, columns: readonly Column[]): Row[] {
+  const termsOf = new Map<number, [number, number][]>(problem.days.map((day) => [day, []]));
+  columns.forEach(({ day, hours }, column) => termsOf.get(day)?.push([column, hours]));
+  return [...termsOf]
+    .filter(([, terms]) => terms.length > 0)
+    .map(([day, terms]) => ({ terms, atLeast: -Infinity, atMost: hoursFree(problem, day) }));
+}
+
+/** The assignment that values of the model's columns stand for. */
 export function assignmentOf(
   problem: VisitProblem,
-  { choices }: Programme,
+  { choices }: MilpModel,
   values: ArrayLike<number>,
 ): Assignment {
   const days = new Map<string, number | null>(problem.lines.map(({ id }) => [id, null]));
@@ -208,8 +212,8 @@ export function assignmentOf(
   return days;
 }
 
-/** The values of the programme's columns that an assignment stands for. */
-export function valuesOf({ costs, choices, openings }: Programme, assignment: Assignment): Float64Array {
+/** The values of the model's columns that an assignment stands for. */
+export function valuesOf({ costs, choices, openings }: MilpModel, assignment: Assignment): Float64Array {
   const values = new Float64Array(costs.length);
   const together = new Map<string, number>();
   const visitOf = ({ vehicleId }: LineToPlan, day: number): string => `${vehicleId} ${day}`;
