@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { IntervalRule } from '../domain/intervals/types.js';
 import { restartFrom, STORE_AFTER_DAYS } from '../domain/usage/checkpoints.js';
-import { MS_PER_DAY } from '../domain/usage/counter-limits.js';
+import { MS_PER_DAY } from '../domain/calendar/zone.js';
 import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
 import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
 import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';

@@ -55,17 +55,6 @@ export function massPercentBeyondTable(refractiveIndex: number): number {
 }
 
 /**
- * Refractive index of ethylene glycol and water.
- *
- * @param massPercent mass %
- * @returns nD at 20 °C; null above 60 mass %
- * @example indexFromMassPercent(20) // 1.3523
- */
-export function indexFromMassPercent(massPercent: number): number | null {
-  return interpolate(ETHYLENE_GLYCOL_REFRACTION, requireFinite('strength by mass', massPercent));
-}
-
-/**
  * The Brix value that a sugar refractometer shows for a refractive index.
  *
  * Source: fifth-order fit to the refractive index of sucrose solutions at 20 °C in general use, written down from memory and checked against

@@ -1,3 +1,4 @@
+import { ICE_POINT_K } from '../quantities/units.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
@@ -12,11 +13,10 @@ const N7 = -0.48232657361591e4;
 const N8 = 0.40511340542057e6;
 const N9 = -0.23855557567849;
 const N10 = 0.65017534844798e3;
-const LOWEST_K = 273.15;
+const LOWEST_K = ICE_POINT_K;
 const HIGHEST_K = 647.096;
 const LOWEST_KPA = 0.611213;
 const HIGHEST_KPA = 22_064;
-const ICE_POINT_K = 273.15;
 
 /**
  * Vapour pressure of water at a temperature: what an evacuated system cannot be pulled below, and at what pressure it boils.

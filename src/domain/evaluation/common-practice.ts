@@ -1,5 +1,8 @@
 import { convert } from '../quantities/units.js';
 
+/** What 1,000 km are worth in hours of running; common practice. */
+export const HOURS_PER_1000_KM = 25;
+
 /**
  * Defaults of the trade for which no published source was found. A fleet can change each; every answer that used one says
  * "common practice" in its basis.

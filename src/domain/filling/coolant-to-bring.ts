@@ -1,13 +1,11 @@
 import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
-import { MIXING_WATER } from '../coolant/water.js';
 
 /** What a mechanic takes along to fill a system; L. */
 export interface CoolantToBring {
   concentrateL: number;
   waterL: number;
-  note: string;
 }
 
 /**
@@ -17,7 +15,7 @@ export interface CoolantToBring {
  * Source: conservation of volume, volumes taken as additive.
  *
  * @param fill capacity and what stays in L, strengths in volume %; `staysStrengthPercent` is 0 after a water flush
- * @returns L of neat concentrate and of water, with a note in words
+ * @returns L of neat concentrate and of water
  * @throws ImpossibleValue when what drains out is too little to reach the target, saying so.
  * @example coolantToBring({ capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 }) // 7 L concentrate, 2.5 L water
  */
@@ -53,9 +51,5 @@ export function coolantToBring(fill: {
       detail: `${plain(100 * target)} % is weaker than what stays in the system makes it; drain the block and heater too`,
     });
   }
-  const note =
-    stays === 0 && staysL > 0
-      ? `What stays after the flush is water: pour the ${plain(concentrateL)} L of neat concentrate first, then fill up with ${MIXING_WATER}.`
-      : `Of premix at ${plain(100 * target)} % as well: ${plain(roomL)} L, where what stays is as strong.`;
-  return { concentrateL, waterL: roomL - concentrateL, note };
+  return { concentrateL, waterL: roomL - concentrateL };
 }

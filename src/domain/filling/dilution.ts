@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
-import { plain, say, sayPercent } from '../quantities/wording.js';
+import { say, sayPercent } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
@@ -32,42 +32,6 @@ export function strengthAfterAdding(
   requirePercent('strength', strengthPercent);
   requirePercent('added strength', addedStrengthPercent);
   return (strengthPercent * volumeL + addedStrengthPercent * addedL) / (volumeL + addedL);
-}
-
-/**
- * Strength after k equal drains, each refilled and mixed.
- *
- * @param capacityL L
- * @param drainedL L each time, up to the capacity
- * @param strengthPercent volume % at first
- * @param refillStrengthPercent volume %
- * @param drains how many, 0 or more
- * @returns volume %
- * @throws ImpossibleValue for an impossible drain or count.
- * @example strengthAfterDrains(12, 4, 30, 50, 4) // 46.0494
- */
-export function strengthAfterDrains(
-  capacityL: number,
-  drainedL: number,
-  strengthPercent: number,
-  refillStrengthPercent: number,
-  drains: number,
-): number {
-  requirePositive('capacity', capacityL, 'L');
-  requireNotNegative('drained', drainedL, 'L');
-  requirePercent('strength', strengthPercent);
-  requirePercent('refill strength', refillStrengthPercent);
-  if (drainedL > capacityL) {
-    const detail = `${plain(drainedL)} L is more than the system holds, ${plain(capacityL)} L`;
-    throw new ImpossibleValue({ field: 'drained', value: drainedL, limit: { max: capacityL }, detail });
-  }
-  if (!Number.isInteger(drains) || drains < 0) {
-    const detail = `${drains} must be a whole number of 0 or more`;
-    throw new ImpossibleValue({ field: 'drains', value: drains, limit: { whole: true, min: 0 }, detail });
-  }
-  return (
-    refillStrengthPercent + (strengthPercent - refillStrengthPercent) * (1 - drainedL / capacityL) ** drains
-  );
 }
 
 /**

@@ -1,17 +1,6 @@
-/** The steps by which a system is filled, in their order. */
-export const FILLING_STEPS = [
-  'prepare-fill',
-  'fill',
-  'top-up-to-mark',
-  'warm-up',
-  'cool-down',
-  'read-strength',
-  'top-up',
-] as const;
-export type FillingStepName = (typeof FILLING_STEPS)[number];
-
+/** One step by which a system is filled. */
 export interface FillingStep {
-  step: FillingStepName;
+  step: 'prepare-fill' | 'fill' | 'top-up-to-mark' | 'warm-up' | 'cool-down' | 'read-strength' | 'top-up';
   text: string;
 }
 

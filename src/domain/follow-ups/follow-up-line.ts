@@ -1,5 +1,6 @@
 import { addDays } from '../calendar/civil-date.js';
 import { civilDateAt } from '../calendar/zone.js';
+import { HOURS_PER_1000_KM } from '../evaluation/common-practice.js';
 import { byCalendar, combine, later, whenReached, type DatedLimit } from '../intervals/limit-dates.js';
 import type { OpenFollowUp } from './follow-ups.js';
 import type {
@@ -24,8 +25,7 @@ export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
   soon: { dueDays: 7, dueKm: 500, lateDays: 14, lateKm: 1000 },
 };
 
-/** 1,000 km for 25 h of running; common practice. */
-export const HOURS_PER_KM = 25 / 1000;
+export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
 
 /**
  * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not

@@ -13,7 +13,7 @@ export interface GoodnessOfFit {
 }
 
 /** Fewer failures tell nothing of the form of a law. Common practice. */
-export const LEAST_FAILURES_FOR_FIT = 8;
+const LEAST_FAILURES_FOR_FIT = 8;
 const FAILURES_PER_CELL = 4;
 const MOST_CELLS = 8;
 

@@ -1,7 +1,7 @@
 import { byVehicle } from './vehicle-visits.js';
 import { PREPARATIONS, visitHours } from './labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
-import { hoursFree, timingCost, visitCost } from './visit-cost.js';
+import { HOURS_ROUNDING, hoursFree, timingCost, visitCost } from './visit-cost.js';
 
 /** Lines that are done on a day: all that one vehicle comes in for, or, of a vehicle with many lines, one of them. */
 export interface Choice {
@@ -73,7 +73,7 @@ export function milpModelOf(problem: VisitProblem): MilpModel {
     for (const group of groupsOf(lines)) {
       const hours = visitHours(group);
       for (const day of daysFor(problem, group)) {
-        if (hours > hoursFree(problem, day) + ROUNDING) continue;
+        if (hours > hoursFree(problem, day) + HOURS_ROUNDING) continue;
         add({ lines: group, day }, visitCost(group, day, problem.rates).total, hours);
       }
     }
@@ -88,8 +88,6 @@ export function milpModelOf(problem: VisitProblem): MilpModel {
     ...rowsOf(problem, choices, openings, columns),
   };
 }
-
-const ROUNDING = 1e-9;
 
 /** Every group of some lines that is not empty. */
 function groupsOf(lines: readonly LineToPlan[]): LineToPlan[][] {

@@ -1,3 +1,4 @@
+import { MS_PER_DAY } from '../../calendar/zone.js';
 import { earlyReturn } from '../rules/early-return.js';
 import { act, asOfInstant, clear, isMeant, join, raise } from './episodes.js';
 import { type Moment, momentsOf } from '../balance/moments.js';
@@ -16,7 +17,7 @@ import {
   type VehicleFacts,
 } from '../facts/types.js';
 import { unrecordedWater } from '../rules/unrecorded-water.js';
-import { instantMs, MS_PER_DAY } from '../facts/usage-span.js';
+import { instantMs } from '../facts/usage-span.js';
 import { weakeningHold } from '../rules/weakening-hold.js';
 
 /** One rule at work on one vehicle, its state kept inside, with the alert that it may have open. */

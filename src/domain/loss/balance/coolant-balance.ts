@@ -1,9 +1,10 @@
+import { MS_PER_DAY } from '../../calendar/zone.js';
 import { opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
 import { levelRead } from './level-read.js';
 import type { WatchContext } from './watch-context.js';
 import type { CoolantFact } from '../facts/types.js';
-import { MS_PER_DAY, type UsagePoint } from '../facts/usage-span.js';
+import type { UsagePoint } from '../facts/usage-span.js';
 
 export interface CoolantBalance {
   known: { belowMarkL: number; point: UsagePoint; isFill: boolean } | null;
@@ -24,7 +25,7 @@ export interface LaidUpSpan {
  *
  * @example runningDays(0, 10 * 86_400_000, [{ fromMs: 0, toMs: 4 * 86_400_000 }]) // 6
  */
-export function runningDays(fromMs: number, toMs: number, laidUp: readonly LaidUpSpan[]): number {
+function runningDays(fromMs: number, toMs: number, laidUp: readonly LaidUpSpan[]): number {
   let restedMs = 0;
   for (const span of laidUp)
     restedMs += Math.max(0, Math.min(toMs, span.toMs) - Math.max(fromMs, span.fromMs));

@@ -1,4 +1,4 @@
-import { COMMON_PRACTICE } from '../../evaluation/common-practice.js';
+import { COMMON_PRACTICE, HOURS_PER_1000_KM } from '../../evaluation/common-practice.js';
 
 /** The limits of the loss watch. Those marked (cp) are common practice without a published source; of them a fleet may set how well a level is known. */
 export interface LossSettings {
@@ -73,7 +73,7 @@ export const LOSS_DEFAULTS: LossSettings = {
   settlingShare: 0.05,
   blockKm: 1200,
   blockHours: 30,
-  hoursPer1000Km: 25,
+  hoursPer1000Km: HOURS_PER_1000_KM,
   heatCycles: { days: 2, km: 100, hours: 2.5 },
   mostLevelsAveraged: 6,
   floorMu0: 0.01,

@@ -1,3 +1,4 @@
+import { MS_PER_DAY } from '../../calendar/zone.js';
 import { ImpossibleValue } from '../../impossible-value.js';
 
 /** A point in a vehicle's life: when, and how far it had run. */
@@ -13,8 +14,6 @@ export interface UsageSpan {
   km: number | null;
   hours: number | null;
 }
-
-export const MS_PER_DAY = 86_400_000;
 
 const RFC_3339 = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:\d{2})$/;
 

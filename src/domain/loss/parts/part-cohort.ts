@@ -1,3 +1,4 @@
+import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { binomialUpperTail } from '../../statistics/binomial-tail.js';
@@ -7,7 +8,7 @@ import type { Finding } from '../rules/rule.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { inTimeOrder } from '../facts/time-order.js';
 import type { AlertActionFact, LossAlertEpisode, LossEvidence } from '../facts/types.js';
-import { instantMs, MS_PER_DAY } from '../facts/usage-span.js';
+import { instantMs } from '../facts/usage-span.js';
 
 /** The parts of all vehicles of one spec sheet, with what people did about alerts of lots. */
 export interface SheetParts {

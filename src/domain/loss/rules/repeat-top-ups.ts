@@ -1,3 +1,4 @@
+import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { opensCircuit } from '../balance/circuit-work.js';
@@ -5,7 +6,7 @@ import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { Finding, Rule } from './rule.js';
 import type { LossEvidence, TopUpFact } from '../facts/types.js';
-import { isWithin, MS_PER_DAY, spanBetween, thousandKmOf, type UsagePoint } from '../facts/usage-span.js';
+import { isWithin, spanBetween, thousandKmOf, type UsagePoint } from '../facts/usage-span.js';
 import { litres, percent, ROUNDING } from './wording.js';
 
 interface LostTopUp {
