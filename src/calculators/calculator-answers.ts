@@ -1,5 +1,5 @@
 import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
-import type { ComputedValue, Evaluation } from '../domain/evaluation.js';
+import type { ComputedValue, Evaluation } from '../domain/evaluation/evaluation.js';
 import { type MeasureKind, MEASURES } from '../domain/quantities/measures.js';
 
 type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';

@@ -4,7 +4,7 @@ import {
   FREEZE_POINT_METHODS,
   FREEZE_POINT_UNITS,
   type FreezePointMethod,
-} from '../domain/coolant/freeze-point-value.js';
+} from '../domain/strength/freeze-point-value.js';
 import { type Action, ACTIONS, type Component, COMPONENTS, type Duty } from '../domain/intervals/types.js';
 import { dimensionOf, type Quantity, type Unit, unitsOf } from '../domain/quantities/units.js';
 import { IntervalInput } from '../interval-plans/interval-plan.dto.js';

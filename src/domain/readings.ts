@@ -1,26 +1,26 @@
 import { evaluateBeltCheck, type BeltCheckReading } from './belt/belt-check.js';
 import { evaluateCapTest, type CapTestReading } from './checks/cap-test.js';
 import { evaluateCombustionGasTest, type CombustionGasTestReading } from './checks/combustion-gas-test.js';
-import { COMMON_PRACTICE, type CommonPractice } from './checks/common-practice.js';
+import { COMMON_PRACTICE, type CommonPractice } from './evaluation/common-practice.js';
 import { evaluateLevelCheck, type LevelCheckReading } from './checks/level-check.js';
 import { evaluateRoadTest, type RoadTestReading } from './checks/road-test.js';
-import { evaluateTopUp, type TopUpReading } from './checks/top-up.js';
+import { evaluateTopUp, type TopUpReading } from './filling/top-up.js';
 import { evaluateWarmUpCheck, type WarmUpCheckReading } from './checks/warm-up-check.js';
 import {
   evaluateCoolantCondition,
   type CoolantConditionLimits,
   type CoolantConditionReading,
-} from './coolant/coolant-condition.js';
-import type { CoolantAdditive } from './coolant/additive-dose.js';
+} from './coolant-condition/coolant-condition.js';
+import type { CoolantAdditive } from './coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology, Poured } from './coolant/coolant.js';
-import { evaluateFill, type FillReading } from './coolant/fill.js';
-import { evaluateFreezePoint, type FreezePointReading } from './coolant/freeze-point.js';
-import { freezePointByStrip } from './coolant/test-strip.js';
-import type { Evaluation } from './evaluation.js';
+import { evaluateFill, type FillReading } from './filling/fill.js';
+import { evaluateFreezePoint, type FreezePointReading } from './strength/freeze-point.js';
+import { freezePointByStrip } from './coolant-condition/test-strip.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import type { FastenerGroup } from './fastening/fastener-group.js';
 import { evaluateTorqueSet, type TorqueSetReading } from './fastening/torque-set.js';
 import { ImpossibleValue } from './impossible-value.js';
-import { atmosphereAt } from './pressure/atmosphere.js';
+import { atmosphereAt } from './atmosphere/atmosphere.js';
 import { evaluateHoldTest, type HoldTestReading } from './pressure/hold-test.js';
 
 /** A measurement taken at a job or by itself, in canonical units; `unit` is what was typed, for wording. */

@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { COMMON_PRACTICE, type CommonPractice } from '../domain/checks/common-practice.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { Amount, Choice, Nested, Text, TimeZone } from '../platform/http/fields.js';
 

@@ -1,5 +1,5 @@
 import { Check, Column, Entity, PrimaryColumn } from 'typeorm';
-import type { CommonPractice } from '../domain/checks/common-practice.js';
+import type { CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 
 /** The tenant: one organisation's vehicles, rules and people. */

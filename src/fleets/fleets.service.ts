@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../domain/checks/common-practice.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../domain/evaluation/common-practice.js';
 import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { assertUnchanged } from '../platform/http/etags.js';

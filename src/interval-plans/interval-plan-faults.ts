@@ -1,4 +1,4 @@
-import { plain, unitInWords } from '../domain/checks/wording.js';
+import { plain, unitInWords } from '../domain/quantities/wording.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { domainFaults } from '../platform/http/domain-faults.js';

@@ -1,5 +1,5 @@
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { plain } from '../domain/checks/wording.js';
+import { plain } from '../domain/quantities/wording.js';
 import { MIXING_WATER } from '../domain/coolant/water.js';
 import type { Component } from '../domain/intervals/types.js';
 import type { StepName } from '../domain/job-card/steps.js';

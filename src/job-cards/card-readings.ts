@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import type { CardHeldReading, CardReading } from './job-card.dto.js';
 

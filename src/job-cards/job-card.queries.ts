@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
-import type { CommonPractice } from '../domain/checks/common-practice.js';
-import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
+import type { CommonPractice } from '../domain/evaluation/common-practice.js';
+import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { DailyRate } from '../domain/usage/types.js';
 import type { SpecBelt, SpecCondition, SpecFastener, SpecPart } from '../spec-sheets/spec-sheet.entity.js';

@@ -1,5 +1,5 @@
-import { COMMON_PRACTICE } from '../domain/checks/common-practice.js';
-import { say } from '../domain/checks/wording.js';
+import { COMMON_PRACTICE } from '../domain/evaluation/common-practice.js';
+import { say } from '../domain/quantities/wording.js';
 import { downToDivisionKpa, sayAllowedLoss } from '../domain/pressure/gauge-division.js';
 import { type Quantity, valueIn } from '../domain/quantities/units.js';
 

@@ -1,5 +1,5 @@
 import type { AttachmentView } from '../attachments/attachment.dto.js';
-import { releaseWarning, safetyFindings } from '../domain/intervals/safety-findings.js';
+import { releaseWarning, safetyFindings } from '../domain/follow-ups/safety-findings.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { optionalMeasure } from '../platform/http/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';

@@ -1,6 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
-import type { Verdict } from '../domain/evaluation.js';
+import type { Verdict } from '../domain/evaluation/evaluation.js';
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import {

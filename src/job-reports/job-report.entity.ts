@@ -1,6 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
-import type { Verdict } from '../domain/evaluation.js';
+import type { Verdict } from '../domain/evaluation/evaluation.js';
 import { Import } from '../imports/import.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 

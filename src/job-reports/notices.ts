@@ -1,5 +1,5 @@
 import { deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
-import { findingInWords, untilOf } from '../domain/intervals/safety-findings.js';
+import { findingInWords, untilOf } from '../domain/follow-ups/safety-findings.js';
 import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
 import type { JobReport } from './job-report.entity.js';

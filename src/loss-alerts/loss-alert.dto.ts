@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { LOSS_ALERT_KINDS, type LossAlertKind } from '../domain/loss/types.js';
+import { LOSS_ALERT_KINDS, type LossAlertKind } from '../domain/loss/facts/types.js';
 import { Choice, Identifier, Instant, Text } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';

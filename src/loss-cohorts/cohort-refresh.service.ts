@@ -7,11 +7,11 @@ import { type FoundAlert, saveAlerts } from '../conclusions/store/alerts.writes.
 import { actionFact } from '../domain/conclusions/loss-facts.js';
 import { isSameAlert } from '../conclusions/store/same-alert.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { cohortOf, isNoticeablyOther } from '../domain/loss/loss-cohort.js';
-import { lossRateOf } from '../domain/loss/loss-rate.js';
-import { watchPartLots } from '../domain/loss/part-cohort.js';
-import { partFittingsOf } from '../domain/loss/part-fittings.js';
-import { LOSS_DEFAULTS } from '../domain/loss/settings.js';
+import { cohortOf, isNoticeablyOther } from '../domain/loss/usual-loss/loss-cohort.js';
+import { lossRateOf } from '../domain/loss/usual-loss/loss-rate.js';
+import { watchPartLots } from '../domain/loss/parts/part-cohort.js';
+import { partFittingsOf } from '../domain/loss/parts/part-fittings.js';
+import { LOSS_DEFAULTS } from '../domain/loss/facts/settings.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';

@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { AssignmentFact, JobRecord } from '../domain/conclusions/vehicle-history.js';
 import { jobFact, laidUpSpans, type LevelRecord, levelFact } from '../domain/conclusions/loss-facts.js';
-import type { LossCohort, VehicleFacts, LevelUncertainty } from '../domain/loss/types.js';
+import type { LossCohort, VehicleFacts, LevelUncertainty } from '../domain/loss/facts/types.js';
 
 /** The sheets that a cohort can be drawn for, or has been. */
 export async function sheetsWithVehicles(manager: EntityManager, fleetId: string): Promise<string[]> {

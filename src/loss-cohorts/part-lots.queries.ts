@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { AlertActionRecord, StoredAlert } from '../domain/conclusions/vehicle-history.js';
-import type { PartHistory, PartReplacement, RunAt } from '../domain/loss/part-fittings.js';
+import type { PartHistory, PartReplacement, RunAt } from '../domain/loss/parts/part-fittings.js';
 
 interface Counted {
   at: string;

@@ -1,4 +1,4 @@
-import { FREEZE_POINT_UNITS } from '../domain/coolant/freeze-point-value.js';
+import { FREEZE_POINT_UNITS } from '../domain/strength/freeze-point-value.js';
 import { convert, type Quantity, valueIn } from '../domain/quantities/units.js';
 import type { Reading } from '../domain/readings.js';
 import { canonicalOf } from '../platform/http/fields.js';

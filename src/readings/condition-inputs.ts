@@ -1,5 +1,8 @@
-import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant/coolant-condition.js';
-import { STRIP_KINDS, type StripKind } from '../domain/coolant/test-strip.js';
+import {
+  COOLANT_APPEARANCES,
+  type CoolantAppearance,
+} from '../domain/coolant-condition/coolant-condition.js';
+import { STRIP_KINDS, type StripKind } from '../domain/coolant-condition/test-strip.js';
 import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../platform/http/fields.js';
 
 export class TestStripInput {

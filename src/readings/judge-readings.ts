@@ -5,7 +5,7 @@ import {
   type ReadingContext,
   type ReadingKind,
 } from '../domain/readings.js';
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../platform/http/problem.js';
 import { rangeFault } from '../platform/http/range-problem.js';

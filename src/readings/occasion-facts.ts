@@ -6,8 +6,8 @@ import type {
   StoredUsage,
   VehicleHistory,
 } from '../domain/conclusions/vehicle-history.js';
-import { worstOf } from '../domain/evaluation.js';
-import { safetyFindings } from '../domain/intervals/safety-findings.js';
+import { worstOf } from '../domain/evaluation/evaluation.js';
+import { safetyFindings } from '../domain/follow-ups/safety-findings.js';
 import type { ReadingContext } from '../domain/readings.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../job-reports/job-report.entity.js';

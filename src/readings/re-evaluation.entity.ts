@@ -1,5 +1,5 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { Reading } from './reading.entity.js';
 

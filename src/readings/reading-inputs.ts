@@ -13,7 +13,7 @@ import {
   FREEZE_POINT_METHODS,
   FREEZE_POINT_UNITS,
   type FreezePointMethod,
-} from '../domain/coolant/freeze-point-value.js';
+} from '../domain/strength/freeze-point-value.js';
 import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { dimensionOf, isUnit, unitsOf } from '../domain/quantities/units.js';
 import type { ReadingKind } from '../domain/readings.js';

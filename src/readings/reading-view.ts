@@ -1,4 +1,4 @@
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import type { ReadingView, ReEvaluationView } from './reading.dto.js';
 import type { ReadingKind } from '../domain/readings.js';
 

@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
 import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
 import type { Quantity } from '../domain/quantities/units.js';

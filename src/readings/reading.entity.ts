@@ -1,5 +1,5 @@
 import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
-import type { Evaluation } from '../domain/evaluation.js';
+import type { Evaluation } from '../domain/evaluation/evaluation.js';
 
 import { JobReport } from '../job-reports/job-report.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';

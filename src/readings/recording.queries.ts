@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
-import type { CommonPractice } from '../domain/checks/common-practice.js';
+import type { CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { FastenerGroup } from '../domain/fastening/fastener-group.js';
-import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
+import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { SpecCondition } from '../spec-sheets/spec-sheet.entity.js';
 

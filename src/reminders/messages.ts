@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { releaseWarning } from '../domain/intervals/safety-findings.js';
+import { releaseWarning } from '../domain/follow-ups/safety-findings.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { dueLineView } from '../due-list/due-line-view.js';
 import type { DeliveryTrouble } from '../delivery-troubles/delivery-trouble.js';

@@ -1,4 +1,4 @@
-import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
+import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';

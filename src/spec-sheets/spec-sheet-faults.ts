@@ -1,9 +1,9 @@
-import { asTyped, plain, say } from '../domain/checks/wording.js';
-import { STRONGEST_PERCENT } from '../domain/coolant/strength-limits.js';
+import { asTyped, plain, say } from '../domain/quantities/wording.js';
+import { STRONGEST_PERCENT } from '../domain/strength/strength-limits.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
 import { greatestTestPressureKpa } from '../domain/pressure/hold-test-procedure.js';
 import { overPressure } from '../domain/pressure/over-pressure.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../domain/atmosphere/standard-atmosphere.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
 import { convert, type Quantity, type Unit } from '../domain/quantities/units.js';
 import { domainFaults, duplicateFaults } from '../platform/http/domain-faults.js';

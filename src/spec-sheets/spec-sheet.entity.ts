@@ -1,6 +1,6 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
-import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
-import type { CoolantConditionLimits } from '../domain/coolant/coolant-condition.js';
+import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
+import type { CoolantConditionLimits } from '../domain/coolant-condition/coolant-condition.js';
 import type { LabourRules } from '../domain/visits/labour-hours.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 

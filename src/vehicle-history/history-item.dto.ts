@@ -1,6 +1,6 @@
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { LOSS_ALERT_KINDS } from '../domain/loss/types.js';
+import { LOSS_ALERT_KINDS } from '../domain/loss/facts/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { QuantityOf } from '../platform/http/fields.js';
 

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import { findingInWords, openFindingsText } from '../domain/intervals/safety-findings.js';
+import { findingInWords, openFindingsText } from '../domain/follow-ups/safety-findings.js';
 import type { OpenFindingView, ReleasedWithFindingsView } from './vehicle.dto.js';
 
 interface FindingRow {

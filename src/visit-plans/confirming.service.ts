@@ -3,7 +3,7 @@ import { type EntityManager, In } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
 import { epochDayOf } from '../domain/calendar/civil-date.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { plain } from '../domain/checks/wording.js';
+import { plain } from '../domain/quantities/wording.js';
 import { visitHours } from '../domain/visits/labour-hours.js';
 import { HOURS_ROUNDING, visitCost } from '../domain/visits/visit-cost.js';
 import { Clock } from '../platform/clock/clock.js';

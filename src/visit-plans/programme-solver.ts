@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import type { Programme } from '../domain/visits/programme.js';
+import type { MilpModel } from '../domain/visits/milp-model.js';
 
 /** How far a programme may be solved. */
 export interface SolveLimits {
@@ -28,7 +28,7 @@ type Told =
 
 interface ThreadInput {
   highsUrl: string;
-  programme: Omit<Programme, 'choices' | 'openings'>;
+  programme: Omit<MilpModel, 'choices' | 'openings'>;
   binaries: number;
   start: Float64Array;
   limits: SolveLimits;
@@ -46,7 +46,7 @@ const THREAD_HEAP_MB = 256;
  * @param start values of a solution that is known
  */
 export async function solveProgramme(
-  programme: Programme,
+  programme: MilpModel,
   start: Float64Array,
   limits: SolveLimits,
   signal?: AbortSignal,

@@ -1,7 +1,7 @@
 import { gapOf } from '../domain/visits/gap.js';
 import { filledPlan, greedySteps, improvedSteps } from '../domain/visits/greedy-plan.js';
 import { pricedSteps } from '../domain/visits/priced-plan.js';
-import { assignmentOf, type Programme, programmeOf, valuesOf } from '../domain/visits/programme.js';
+import { assignmentOf, type MilpModel, milpModelOf, valuesOf } from '../domain/visits/milp-model.js';
 import type { Assignment, VisitProblem } from '../domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../domain/visits/visit-cost.js';
 import type { PlanMaker } from './visit-plan.entity.js';
@@ -77,7 +77,7 @@ async function solveFrom(
   limits: SolveLimits,
   signal: AbortSignal,
 ): Promise<Found> {
-  const programme: Programme = programmeOf(problem);
+  const programme: MilpModel = milpModelOf(problem);
   if (programme.choices.length > MOST_CHOICES)
     return {
       assignment: null,

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { CAUTIONS } from '../../src/domain/cautions/cautions.js';
-import { checkNextFor } from '../../src/domain/loss/advice.js';
+import { checkNextFor } from '../../src/domain/loss/alerts/advice.js';
 import type { JobCardView } from '../../src/job-cards/job-card.dto.js';
 import { jobCardPage } from '../../src/job-cards/job-card-page.js';
 import { TestBrowser } from '../support/browser.js';

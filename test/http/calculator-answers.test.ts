@@ -1,9 +1,9 @@
 import { type CalculatorName, CALCULATORS, COMPUTED } from '../../src/calculators/calculator-answers.js';
 import { calculateBelt } from '../../src/domain/belt/belt-check.js';
 import { calculateBoilOver } from '../../src/domain/coolant/boil-over.js';
-import { calculateDilution } from '../../src/domain/coolant/dilution.js';
-import { calculateFreezePoint } from '../../src/domain/coolant/freeze-point.js';
-import type { Evaluation } from '../../src/domain/evaluation.js';
+import { calculateDilution } from '../../src/domain/filling/dilution.js';
+import { calculateFreezePoint } from '../../src/domain/strength/freeze-point.js';
+import type { Evaluation } from '../../src/domain/evaluation/evaluation.js';
 import { calculateTorqueSet } from '../../src/domain/fastening/calculate-torque-set.js';
 import { calculateProjection } from '../../src/domain/intervals/calculate-projection.js';
 import { evaluateHoldTest } from '../../src/domain/pressure/hold-test.js';

@@ -1,17 +1,16 @@
 import fc from 'fast-check';
 import { gapOf } from '../../src/domain/visits/gap.js';
-import { greedyPlan } from '../../src/domain/visits/greedy-plan.js';
 import { labourOf } from '../../src/domain/visits/labour-hours.js';
-import { assignmentOf, programmeOf, valuesOf } from '../../src/domain/visits/programme.js';
+import { assignmentOf, milpModelOf, valuesOf } from '../../src/domain/visits/milp-model.js';
 import type { VisitProblem } from '../../src/domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../src/domain/visits/visit-cost.js';
 import { type SolveLimits, solveProgramme } from '../../src/visit-plans/programme-solver.js';
-import { leastCost, smallProblems } from '../domain/visits/small-problems.js';
+import { greedyPlan, leastCost, smallProblems } from '../domain/visits/small-problems.js';
 
 const LIMITS: SolveLimits = { seconds: 20, gap: 0, memoryMb: 512 };
 
 const solve = (problem: VisitProblem, limits = LIMITS, signal?: AbortSignal) => {
-  const programme = programmeOf(problem);
+  const programme = milpModelOf(problem);
   const start = valuesOf(programme, greedyPlan(problem));
   return solveProgramme(programme, start, limits, signal).then((solved) => ({ programme, solved }));
 };

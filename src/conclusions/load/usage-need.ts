@@ -1,7 +1,7 @@
 import { knownCheckpoints } from '../../domain/conclusions/conclude-usage.js';
 import type { UsageConclusion } from '../../domain/conclusions/vehicle-history.js';
 import { restartFrom } from '../../domain/usage/checkpoints.js';
-import { MS_PER_DAY } from '../../domain/usage/counter-limits.js';
+import { MS_PER_DAY } from '../../domain/calendar/zone.js';
 import { USUAL_WINDOW_DAYS } from '../../domain/usage/daily-rate.js';
 import type { Checkpoint } from '../../domain/usage/types.js';
 import type { UsageMemory } from '../../domain/usage/usage-memory.js';

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { LossAlertEpisode } from '../../domain/loss/types.js';
+import type { LossAlertEpisode } from '../../domain/loss/facts/types.js';
 
 export interface FoundAlert {
   id: string;

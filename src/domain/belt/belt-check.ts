@@ -1,7 +1,7 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { conclude, noFindings } from '../checks/findings.js';
-import { plain, say } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
+import { plain, say } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { parseBeltDesignation, PK_RIB_PITCH_MM } from './designation.js';

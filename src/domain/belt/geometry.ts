@@ -1,5 +1,5 @@
-import { requireFinite, requireNotNegative, requirePositive } from '../checks/plausible.js';
-import { plain } from '../checks/wording.js';
+import { requireFinite, requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 
 /** Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE J1596). */
@@ -65,43 +65,6 @@ export function slipPercent(drive: BeltDrive, driverRpm: number, measuredDrivenR
   requirePositive('driverRpm', driverRpm, 'rpm');
   requireNotNegative('drivenRpm', measuredDrivenRpm, 'rpm');
   return 100 * (1 - measuredDrivenRpm / (driverRpm * diameterRatio(drive)));
-}
-
-/**
- * Length of an open belt round two pulleys: 2C·cos α + (π/2)(D + d) + α(D − d), sin α = (D − d)/2C.
- *
- * Source: plane geometry, as in any text on belt drives.
- *
- * @param firstDiameter any length unit
- * @param secondDiameter the same unit
- * @param centreDistance the same unit
- * @returns the same unit
- * @throws ImpossibleValue when the pulleys overlap or a length is not above zero.
- * @example openBeltLength(1.6, 0.5, 12) // 27.323885
- */
-export function openBeltLength(
-  firstDiameter: number,
-  secondDiameter: number,
-  centreDistance: number,
-): number {
-  requirePositive('first diameter', firstDiameter, '');
-  requirePositive('second diameter', secondDiameter, '');
-  requirePositive('centre distance', centreDistance, '');
-  if (2 * centreDistance < firstDiameter + secondDiameter) {
-    throw new ImpossibleValue({
-      field: 'centre distance',
-      value: centreDistance,
-      limit: { min: (firstDiameter + secondDiameter) / 2 },
-      detail: `${plain(centreDistance)} is too short for pulleys of ${plain(firstDiameter)} and ${plain(secondDiameter)}: they would overlap`,
-    });
-  }
-  const difference = Math.abs(firstDiameter - secondDiameter);
-  const alpha = Math.asin(difference / (2 * centreDistance));
-  return (
-    2 * centreDistance * Math.cos(alpha) +
-    (Math.PI / 2) * (firstDiameter + secondDiameter) +
-    alpha * difference
-  );
 }
 
 function diameterRatio(drive: BeltDrive): number {

@@ -1,11 +1,11 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import type { Evaluation } from '../evaluation.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
-import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
-import { conclude, noFindings } from './findings.js';
-import { requireNotNegative, requirePositive } from './plausible.js';
-import { plain, say } from './wording.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
+import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { plain, say } from '../quantities/wording.js';
 
 /** A pressure cap on a tester; kPa gauge. */
 export interface CapTestReading {

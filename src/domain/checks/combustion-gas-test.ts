@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import type { Evaluation } from '../evaluation.js';
-import { conclude, noFindings } from './findings.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
 
 /** A test fluid that turns colour where combustion gas reaches the coolant. */
 export interface CombustionGasTestReading {

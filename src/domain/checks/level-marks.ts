@@ -1,5 +1,5 @@
-import { asTyped } from './wording.js';
-import { say } from './wording.js';
+import { asTyped } from '../quantities/wording.js';
+import { say } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
 

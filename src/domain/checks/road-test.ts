@@ -2,14 +2,14 @@ import { cautionsFor } from '../cautions/cautions.js';
 import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
-import type { Evaluation } from '../evaluation.js';
-import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { measure, systemOf } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
-import { COMMON_PRACTICE, type CommonPractice } from './common-practice.js';
-import { conclude, noFindings } from './findings.js';
-import { requireCoolantTemperature, requireNotNegative } from './plausible.js';
-import { plain, say, sayChange, unitInWords } from './wording.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
+import { requireCoolantTemperature, requireNotNegative } from '../quantities/plausible.js';
+import { plain, say, sayChange, unitInWords } from '../quantities/wording.js';
 
 /** What was seen on a drive after the work. */
 export interface RoadTestReading {
@@ -162,54 +162,64 @@ interface Heat {
 function judgeHeat(
   reading: RoadTestReading,
   around: RoadTestSurroundings,
-  { boilsAtC, tooHotC, stuckOpenC }: HeatLimits,
+  limits: HeatLimits,
   practice: CommonPractice,
 ): Heat {
-  const heat: Heat = { finding: null, fails: [], doubts: [] };
   const minutes = reading.minutes ?? null;
   const highestC = reading.highestCoolantTemperatureC ?? null;
-  const alarmC = around.highTemperatureAlarmC ?? null;
-  const inWords = (valueC: number): string => say(valueC, 'C', reading.unit);
   const long = `${plain(practice.roadTestMinutes)} minutes or more`;
-  if (highestC === null) {
-    heat.doubts.push(`The highest coolant temperature is missing. Drive ${long} and read it.`);
-    return heat;
-  }
-  if (tooHotC !== null && highestC >= tooHotC - NOISE_K) {
-    const limit =
-      alarmC !== null && highestC >= alarmC - NOISE_K
-        ? `the alarm is at ${say(alarmC, 'C', reading.unit, 'down')}`
-        : `it boils at about ${wholeDegrees(boilsAtC ?? tooHotC, reading.unit)}`;
-    return {
-      ...heat,
-      finding: 'overheated',
-      fails: [
-        `The coolant reached ${inWords(highestC)}; ${limit}. Let it cool, then check level, air, fan, thermostat and radiator.`,
-      ],
-    };
-  }
-  if (minutes === null)
-    heat.doubts.push(`How long it was driven is missing. Drive ${long}, and give the minutes.`);
-  else if (minutes < practice.roadTestMinutes)
-    heat.doubts.push(`${plain(minutes)} minutes are too short to tell. Drive ${long}.`);
-  else if (stuckOpenC !== null && highestC < stuckOpenC - NOISE_K)
-    return {
-      ...heat,
-      finding: 'stuck-open',
-      fails: [
-        `The coolant only reached ${inWords(highestC)}; the thermostat opens at ${inWords(around.thermostatOpensC ?? stuckOpenC)}. It is stuck open: replace it.`,
-      ],
-    };
-  const unknown = [
-    ...(stuckOpenC === null ? ["the thermostat's opening temperature"] : []),
-    ...(alarmC === null ? ['the high-temperature alarm'] : []),
-  ];
-  if (unknown.length > 0) {
-    heat.doubts.push(
-      `The coolant reached ${inWords(highestC)}, but the spec sheet lacks ${unknown.join(' and ')}. Add ${unknown.length === 1 ? 'it' : 'them'} from the vehicle maker's information.`,
+  if (highestC === null)
+    return doubted(`The highest coolant temperature is missing. Drive ${long} and read it.`);
+  const { tooHotC, stuckOpenC } = limits;
+  if (tooHotC !== null && highestC >= tooHotC - NOISE_K)
+    return overheated(
+      highestC,
+      limits.boilsAtC ?? tooHotC,
+      around.highTemperatureAlarmC ?? null,
+      reading.unit,
     );
-  }
-  return heat;
+  const isLong = minutes !== null && minutes >= practice.roadTestMinutes;
+  if (isLong && stuckOpenC !== null && highestC < stuckOpenC - NOISE_K)
+    return stuckOpen(highestC, around.thermostatOpensC ?? stuckOpenC, reading.unit);
+  return doubted(
+    ...(minutes === null ? [`How long it was driven is missing. Drive ${long}, and give the minutes.`] : []),
+    ...(minutes !== null && !isLong
+      ? [`${plain(minutes)} minutes are too short to tell. Drive ${long}.`]
+      : []),
+    ...lackingOnSheet(highestC, around, reading.unit),
+  );
+}
+
+const doubted = (...doubts: string[]): Heat => ({ finding: null, fails: [], doubts });
+
+function overheated(highestC: number, boilsAtC: number, alarmC: number | null, unit?: Unit): Heat {
+  const limit =
+    alarmC !== null && highestC >= alarmC - NOISE_K
+      ? `the alarm is at ${say(alarmC, 'C', unit, 'down')}`
+      : `it boils at about ${wholeDegrees(boilsAtC, unit)}`;
+  const fail = `The coolant reached ${say(highestC, 'C', unit)}; ${limit}. Let it cool, then check level, air, fan, thermostat and radiator.`;
+  return { finding: 'overheated', fails: [fail], doubts: [] };
+}
+
+function stuckOpen(highestC: number, opensC: number, unit?: Unit): Heat {
+  const fail = `The coolant only reached ${say(highestC, 'C', unit)}; the thermostat opens at ${say(opensC, 'C', unit)}. It is stuck open: replace it.`;
+  return { finding: 'stuck-open', fails: [fail], doubts: [] };
+}
+
+/** Without either temperature on the sheet nothing passes. */
+function lackingOnSheet(
+  highestC: number,
+  { thermostatOpensC, highTemperatureAlarmC }: RoadTestSurroundings,
+  unit?: Unit,
+): string[] {
+  const lacking = [
+    ...(thermostatOpensC == null ? ["the thermostat's opening temperature"] : []),
+    ...(highTemperatureAlarmC == null ? ['the high-temperature alarm'] : []),
+  ];
+  if (lacking.length === 0) return [];
+  return [
+    `The coolant reached ${say(highestC, 'C', unit)}, but the spec sheet lacks ${lacking.join(' and ')}. Add ${lacking.length === 1 ? 'it' : 'them'} from the vehicle maker's information.`,
+  ];
 }
 
 function wholeDegrees(valueC: number, typed: Unit = 'C'): string {

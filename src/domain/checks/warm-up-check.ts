@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import type { Evaluation } from '../evaluation.js';
-import { conclude, noFindings } from './findings.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
 
 /** Where the level stands once the engine is cold again. */
 export type LevelAfterCooling = 'at-mark' | 'below-mark' | 'above-mark';

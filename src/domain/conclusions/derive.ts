@@ -1,6 +1,6 @@
-import { LOSS_DEFAULTS } from '../loss/settings.js';
-import type { LossAlertEpisode } from '../loss/types.js';
-import { watchVehicle } from '../loss/watch-vehicle.js';
+import { LOSS_DEFAULTS } from '../loss/facts/settings.js';
+import type { LossAlertEpisode } from '../loss/facts/types.js';
+import { watchVehicle } from '../loss/alerts/watch-vehicle.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import { beforeWindowOf } from './before-window.js';
 import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';

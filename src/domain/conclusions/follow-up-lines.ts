@@ -1,6 +1,6 @@
-import { followUpLine } from '../intervals/follow-up-line.js';
-import { followUpsOf } from '../intervals/follow-ups.js';
-import type { FollowUpReading } from '../intervals/settling.js';
+import { followUpLine } from '../follow-ups/follow-up-line.js';
+import { followUpsOf } from '../follow-ups/follow-ups.js';
+import type { FollowUpReading } from '../follow-ups/settling.js';
 import type { FollowUpJob } from '../intervals/types.js';
 import { inUseSince } from './baselines.js';
 import type { ConcludedUsage } from './conclude-usage.js';

@@ -1,9 +1,9 @@
-import { COMMON_PRACTICE } from '../checks/common-practice.js';
-import { freezePointUncertaintyC } from '../coolant/freeze-point.js';
-import { strengthUncertaintyPercent } from '../coolant/strength-uncertainty.js';
-import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/types.js';
+import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
+import { freezePointUncertaintyC } from '../strength/freeze-point.js';
+import { strengthUncertaintyPercent } from '../strength/strength-uncertainty.js';
+import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/facts/types.js';
 import { holdTestProcedure } from '../pressure/hold-test-procedure.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../pressure/standard-atmosphere.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 import type { Measure } from '../quantities/measures.js';
 import type {
   AlertActionRecord,

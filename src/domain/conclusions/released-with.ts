@@ -1,4 +1,4 @@
-import { safetyFindings } from '../intervals/safety-findings.js';
+import { safetyFindings } from '../follow-ups/safety-findings.js';
 import type { ReadingRecord, VehicleHistory } from './vehicle-history.js';
 
 /**

@@ -1,6 +1,6 @@
-import type { Evaluation } from '../evaluation.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
-import type { LevelUncertainty, LossCohort } from '../loss/types.js';
+import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
 import type { Reading, ReadingContext } from '../readings.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
 import type { UsageMemory } from '../usage/usage-memory.js';

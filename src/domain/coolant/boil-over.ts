@@ -1,10 +1,10 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { requireNotNegative } from '../checks/plausible.js';
-import { plain, say, sayChange, sayPercent } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { requireNotNegative } from '../quantities/plausible.js';
+import { plain, say, sayChange, sayPercent } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
-import { atmosphereAt, type Whereabouts } from '../pressure/atmosphere.js';
-import { boilingPointC } from '../pressure/saturation-line.js';
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
+import { boilingPointC } from './saturation-line.js';
 import { measure, systemOf } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { baseInWords, type CoolantBase } from './coolant.js';

@@ -1,5 +1,5 @@
-import { requireFinite, requirePercent } from '../checks/plausible.js';
-import { plain } from '../checks/wording.js';
+import { requireFinite, requirePercent } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { CoolantBase } from './coolant.js';
 import { ETHYLENE_GLYCOL_FREEZING } from './ethylene-glycol-freezing.js';

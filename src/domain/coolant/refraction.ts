@@ -1,5 +1,5 @@
-import { requireFinite } from '../checks/plausible.js';
-import { plain } from '../checks/wording.js';
+import { requireFinite } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from './ethylene-glycol-refraction.js';
 import { interpolate } from './interpolation.js';
@@ -52,17 +52,6 @@ export function massPercentBeyondTable(refractiveIndex: number): number {
   const [massPercent, last] = ETHYLENE_GLYCOL_REFRACTION.at(-1)!;
   const share = (refractiveIndex - last) / (NEAT_INDEX - last);
   return Math.min(100, massPercent + (100 - massPercent) * share);
-}
-
-/**
- * Refractive index of ethylene glycol and water.
- *
- * @param massPercent mass %
- * @returns nD at 20 °C; null above 60 mass %
- * @example indexFromMassPercent(20) // 1.3523
- */
-export function indexFromMassPercent(massPercent: number): number | null {
-  return interpolate(ETHYLENE_GLYCOL_REFRACTION, requireFinite('strength by mass', massPercent));
 }
 
 /**

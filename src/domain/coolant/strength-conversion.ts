@@ -1,4 +1,4 @@
-import { requirePercent } from '../checks/plausible.js';
+import { requirePercent } from '../quantities/plausible.js';
 import type { CoolantBase } from './coolant.js';
 import { endOfFreezingTable, mixtureByMass, mixtureByVolume } from './freezing-table.js';
 

@@ -1,4 +1,4 @@
-import type { Evaluation } from '../evaluation.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { evaluateTorqueSet, type TorqueSetReading } from './torque-set.js';
 
 /** A torque set to be judged without a spec sheet; N·m and %. */

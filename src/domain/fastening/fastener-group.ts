@@ -1,6 +1,6 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { requirePositive } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { requirePositive } from '../quantities/plausible.js';
+import { plain, say } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
 

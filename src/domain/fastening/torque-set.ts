@@ -1,13 +1,13 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../checks/common-practice.js';
-import { conclude, noFindings } from '../checks/findings.js';
-import { requirePositive } from '../checks/plausible.js';
-import { plain, say, unitInWords } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
+import { requirePositive } from '../quantities/plausible.js';
+import { plain, say, unitInWords } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
-import { torqueLimits, type FastenerGroup } from './fastener-group.js';
+import { type FastenerGroup, type TorqueLimits, torqueLimits } from './fastener-group.js';
 import { tellTightness, type Tightness, tightnessOf } from './tightness.js';
 import { unitSlip } from './unit-slip.js';
 
@@ -57,58 +57,20 @@ export function evaluateTorqueSet(
   group: FastenerGroup | null,
   practice: CommonPractice = COMMON_PRACTICE,
 ): Evaluation {
-  const { unit } = reading;
   const torquesNm = torquesOf(reading);
   const expected = group?.count ?? null;
-  if (expected !== null && torquesNm.length > expected) {
-    throw new ImpossibleValue({
-      field: 'values',
-      value: torquesNm.length,
-      limit: { max: expected },
-      detail: `${torquesNm.length} torques for ${reading.fastener}, which has ${expected} fasteners; count each fastener once`,
-    });
-  }
-  const limits = group === null ? null : torqueLimits(group, practice, unit);
+  if (expected !== null) requireNoMoreThan(expected, torquesNm, reading);
+  const limits = group === null ? null : torqueLimits(group, practice, reading.unit);
   const findings = noFindings();
   const missing = expected === null ? null : expected - torquesNm.length;
-  let tightness: Tightness = { over: [], under: [], perhapsOver: [], perhapsUnder: [] };
-  const basis = [...(limits?.basis ?? [])];
-  if (limits !== null) {
-    const percent =
-      reading.toolUncertaintyPercent ??
-      toolUncertaintyPercent(limits.nominalNm ?? torquesNm[0] ?? limits.maxNm);
-    basis.push(guardBasis(reading, percent));
-    tightness = tightnessOf(torquesNm, limits, reading.source === 'measured' ? percent : 0);
-    const uncertaintyPercent = plain(percent);
-    const isTurnedByAngle = Boolean(group?.angle);
-    tellTightness(
-      tightness,
-      { limits, count: torquesNm.length, isTurnedByAngle, uncertaintyPercent, unit },
-      findings,
-    );
-    const isAllOutside = tightness.over.length + tightness.under.length === torquesNm.length;
-    const slip = isAllOutside ? unitSlip(torquesNm, limits.minNm, limits.maxNm) : null;
-    if (slip !== null) findings.fails.unshift(slip);
-  }
-  if (missing !== null && missing > 0) {
-    findings.fails.push(
-      `${missing} of ${expected} ${missing === 1 ? 'is' : 'are'} missing: tighten ${missing === 1 ? 'it' : 'them'} now, before the vehicle leaves, and post all ${expected}.`,
-    );
-  }
+  const isTurnedByAngle = Boolean(group?.angle);
+  const judged =
+    limits === null ? NOT_JUDGED : judgeTorques(reading, torquesNm, limits, isTurnedByAngle, findings);
+  if (expected !== null && missing !== null && missing > 0) tellMissing(missing, expected, findings);
   if (group?.angle) findings.remarks.push(`Then ${group.angle}, which this reading does not show.`);
-  const concluded = conclude(
-    findings,
-    `${torquesNm.length} fasteners within ${limits === null ? 'no known limits' : `${say(limits.minNm, 'N.m', unit, 'up')} to ${say(limits.maxNm, 'N.m', unit, 'down')}`}.`,
-  );
-  const judged = limits !== null || concluded.verdict === 'fail';
+  const { tightness } = judged;
   return {
-    verdict: judged ? concluded.verdict : null,
-    reasons: judged
-      ? concluded.reasons
-      : [
-          `No torque is known for ${reading.fastener}: nothing to judge these values by.`,
-          ...findings.remarks,
-        ],
+    ...concludeOn(reading, torquesNm, limits, findings),
     computed: {
       torques: torquesNm.map((torqueNm) => measure('torque', torqueNm)),
       outside: positionsOf(tightness.over, tightness.under),
@@ -116,7 +78,77 @@ export function evaluateTorqueSet(
       missing,
     },
     cautions: cautionsFor('fastening'),
-    basis,
+    basis: [...(limits?.basis ?? []), ...judged.basis],
+  };
+}
+
+function requireNoMoreThan(
+  expected: number,
+  torquesNm: readonly number[],
+  { fastener }: TorqueSetReading,
+): void {
+  if (torquesNm.length <= expected) return;
+  throw new ImpossibleValue({
+    field: 'values',
+    value: torquesNm.length,
+    limit: { max: expected },
+    detail: `${torquesNm.length} torques for ${fastener}, which has ${expected} fasteners; count each fastener once`,
+  });
+}
+
+const NOT_JUDGED: { tightness: Tightness; basis: string[] } = {
+  tightness: { over: [], under: [], perhapsOver: [], perhapsUnder: [] },
+  basis: [],
+};
+
+/** Holds each torque against the limits. Where all of them are off by one factor of units, that is told first. */
+function judgeTorques(
+  reading: TorqueSetReading,
+  torquesNm: readonly number[],
+  limits: TorqueLimits,
+  isTurnedByAngle: boolean,
+  findings: Findings,
+): typeof NOT_JUDGED {
+  const percent =
+    reading.toolUncertaintyPercent ??
+    toolUncertaintyPercent(limits.nominalNm ?? torquesNm[0] ?? limits.maxNm);
+  const basis = [guardBasis(reading, percent)];
+  const tightness = tightnessOf(torquesNm, limits, reading.source === 'measured' ? percent : 0);
+  const count = torquesNm.length;
+  tellTightness(
+    tightness,
+    { limits, count, isTurnedByAngle, uncertaintyPercent: plain(percent), unit: reading.unit },
+    findings,
+  );
+  const isAllOutside = tightness.over.length + tightness.under.length === count;
+  const slip = isAllOutside ? unitSlip(torquesNm, limits.minNm, limits.maxNm) : null;
+  if (slip !== null) findings.fails.unshift(slip);
+  return { tightness, basis };
+}
+
+function tellMissing(missing: number, expected: number, { fails }: Findings): void {
+  const [are, them] = missing === 1 ? ['is', 'it'] : ['are', 'them'];
+  fails.push(
+    `${missing} of ${expected} ${are} missing: tighten ${them} now, before the vehicle leaves, and post all ${expected}.`,
+  );
+}
+
+/** Without a torque to judge by, only what fails all the same is a verdict. */
+function concludeOn(
+  { fastener, unit }: TorqueSetReading,
+  torquesNm: readonly number[],
+  limits: TorqueLimits | null,
+  findings: Findings,
+): Pick<Evaluation, 'verdict' | 'reasons'> {
+  const within =
+    limits === null
+      ? 'no known limits'
+      : `${say(limits.minNm, 'N.m', unit, 'up')} to ${say(limits.maxNm, 'N.m', unit, 'down')}`;
+  const concluded = conclude(findings, `${torquesNm.length} fasteners within ${within}.`);
+  if (limits !== null || concluded.verdict === 'fail') return concluded;
+  return {
+    verdict: null,
+    reasons: [`No torque is known for ${fastener}: nothing to judge these values by.`, ...findings.remarks],
   };
 }
 

@@ -1,8 +1,8 @@
 import { addDays, civilDateOf, epochDayOf } from '../calendar/civil-date.js';
 import { epochDayAt, MS_PER_DAY, startOfDay } from '../calendar/zone.js';
 import { cautionsFor } from '../cautions/cautions.js';
-import { asTyped, plain, say } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { asTyped, plain, say } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';

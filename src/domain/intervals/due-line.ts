@@ -13,7 +13,7 @@ import {
   type DatedLimit,
 } from './limit-dates.js';
 import { postponedPoint } from './postponed-point.js';
-import { marginsOf, type Every } from './resolve-rule.js';
+import { type Every, type Margins, marginsOf } from './resolve-rule.js';
 import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
 
 /**
@@ -40,45 +40,15 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
   const season = input.postponement ? null : seasonOf(input, baseline, margins.window.days);
   if (season === null && Object.values(point).every((limit) => limit === null) && !hasLimit(cycle))
     return null;
-  const countersOf = (outlook: CounterOutlook | null, value: number | null): CounterDates | null =>
-    outlook && {
-      outlook,
-      // Only where there is no reading at all: it costs more than the rest of the line.
-      start:
-        value === null || outlook.last !== null
-          ? null
-          : { at: startOfDay(baseline.on, input.timeZone), value },
-      isUsed: status === 'in-use',
-      inUseSince: input.inUseSince ?? null,
-      notBefore: baseline.on,
-      timeZone: input.timeZone,
-    };
-  const distance = countersOf(input.distance, baseline.odometerLifetimeKm);
-  const engineHours = countersOf(input.engineHours, baseline.engineHoursLifetime);
-  const limits: DatedLimit[] = [];
-  if (point.km)
-    limits.push(counterLimit('distance', point.km, margins.window.km, margins.grace.km, distance));
   const days = [point.time?.on ?? null, season].filter((on) => on !== null);
-  for (const on of days) {
-    limits.push({
-      trigger: 'time',
-      opens: byCalendar(later(addDays(on, -margins.window.days), baseline.on)),
-      due: byCalendar(on),
-      late: byCalendar(addDays(on, margins.grace.days)),
-    });
-  }
-  if (point.hours) {
-    limits.push(
-      counterLimit('engine-hours', point.hours, margins.window.hours, margins.grace.hours, engineHours),
-    );
-  }
+  const limits = datedLimits(input, baseline, point, days, margins);
   return {
     state: 'dated',
     ...combine(limits),
     dueAt: {
       odometerLifetimeKm: point.km?.at ?? null,
       engineHoursLifetime: point.hours?.at ?? null,
-      on: days.sort()[0] ?? null,
+      on: days.toSorted()[0] ?? null,
     },
     needsReading: isReadingNeeded(input.postponement ? point : cycle, limits, status === 'in-use'),
     basis: [
@@ -87,6 +57,50 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
       ...margins.basis,
       ...rateBasis(input, point),
     ],
+  };
+}
+
+/** Each limit with the days on which its window opens, and on which it is due and late. */
+function datedLimits(
+  input: DueLineInput,
+  baseline: Baseline,
+  point: Point,
+  days: readonly string[],
+  { window, grace }: Margins,
+): DatedLimit[] {
+  const distance = datesOf(input.distance, baseline.odometerLifetimeKm, baseline, input);
+  const engineHours = datesOf(input.engineHours, baseline.engineHoursLifetime, baseline, input);
+  return [
+    ...(point.km ? [counterLimit('distance', point.km, window.km, grace.km, distance)] : []),
+    ...days.map((on): DatedLimit => ({
+      trigger: 'time',
+      opens: byCalendar(later(addDays(on, -window.days), baseline.on)),
+      due: byCalendar(on),
+      late: byCalendar(addDays(on, grace.days)),
+    })),
+    ...(point.hours
+      ? [counterLimit('engine-hours', point.hours, window.hours, grace.hours, engineHours)]
+      : []),
+  ];
+}
+
+/** @param value of the counter at the baseline, lifetime km or h */
+function datesOf(
+  outlook: CounterOutlook | null,
+  value: number | null,
+  baseline: Baseline,
+  { status, timeZone, ...input }: DueLineInput,
+): CounterDates | null {
+  if (outlook === null) return null;
+  // Only where there is no reading at all: it costs more than the rest of the line.
+  const isUnread = value !== null && outlook.last === null;
+  return {
+    outlook,
+    start: isUnread ? { at: startOfDay(baseline.on, timeZone), value } : null,
+    isUsed: status === 'in-use',
+    inUseSince: input.inUseSince ?? null,
+    notBefore: baseline.on,
+    timeZone,
   };
 }
 

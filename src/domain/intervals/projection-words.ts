@@ -1,5 +1,5 @@
 import { civilDateAt } from '../calendar/zone.js';
-import { say } from '../checks/wording.js';
+import { say } from '../quantities/wording.js';
 import type { Unit } from '../quantities/units.js';
 import { isStale } from '../usage/projection.js';
 import type { DailyRate, JudgedReading } from '../usage/types.js';

@@ -1,7 +1,7 @@
 import type { WorkLine } from './types.js';
 
 /** Two reports of one job are made within this of each other (common practice, no source). */
-export const SAME_WORK_WITHIN_MS = 60 * 60_000;
+const SAME_WORK_WITHIN_MS = 60 * 60_000;
 
 /** A job by what tells whether it is another's double. */
 export interface ReportedJob {

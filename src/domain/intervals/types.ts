@@ -162,20 +162,6 @@ export interface NoBaseline {
   state: 'no-baseline';
 }
 
-// intervals/resolve-rule.ts   resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule
-// (throws ImpossibleValue on no limit / limits out of range)
-//                             defaultWindow(limits): Required margins; defaultGrace(limits)
-// intervals/resets.ts         resets(line: WorkLine, rule: WorkLine): boolean
-//                             lastReset<T extends { id: string; at: number; lines: readonly WorkLine[] }>(jobs: readonly T[], rule: WorkLine): T | null
-//                             lineKey(line: WorkLine): string                                 (independent of the plan: keeps the line's id)
-// intervals/due-line.ts       dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null    (null: disposed, or no rule in force)
-// intervals/due-state.ts      stateOn(date: CivilDate, dates: DueDates): DueState
-//                             readDueLine(point: DuePoint, today: CivilDate): { state, earliestOn, stale }
-// intervals/follow-ups.ts     followUpsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReading[]): OpenFollowUp[]
-// intervals/follow-up-table.ts FOLLOW_UPS: finding → line, urgency, what settles it;
-// intervals/settling.ts says how
-// intervals/follow-up-line.ts followUpLine(seed: OpenFollowUp, context: FollowUpContext): DuePoint | null   (null: disposed)
-
 export interface FollowUpJob {
   id: string;
   at: number;

@@ -1,8 +1,8 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { plain } from '../checks/wording.js';
-import type { CoolantAdditive } from '../coolant/additive-dose.js';
-import type { CoolantInUse, MeasuredCondition } from '../coolant/inhibitor-limits.js';
-import { judgeInhibitors } from '../coolant/judge-inhibitors.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { plain } from '../quantities/wording.js';
+import type { CoolantAdditive } from '../coolant-condition/additive-dose.js';
+import type { CoolantInUse, MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
+import { judgeInhibitors } from '../coolant-condition/judge-inhibitors.js';
 import type { WorkLine } from '../intervals/types.js';
 import { measure, type Measure } from '../quantities/measures.js';
 import type { Quantity } from '../quantities/units.js';

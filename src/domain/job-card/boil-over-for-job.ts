@@ -1,8 +1,9 @@
-import { plain, sayChange } from '../checks/wording.js';
+import { plain, sayChange } from '../quantities/wording.js';
 import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
-import type { Atmosphere } from '../pressure/atmosphere.js';
+import type { Atmosphere } from '../atmosphere/atmosphere.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
 
 /** Where the coolant boils at the place of work. */
@@ -48,4 +49,29 @@ export function boilOverForJob(
       `boiling: Raoult's law with the saturation line of water (IAPWS-IF97); ${plain(strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${sayChange(BOIL_OVER_UNCERTAINTY_K, MEASURES.temperature[units])}`,
     ],
   };
+}
+
+/**
+ * The same for a spec sheet, which may lack the cap's rating or have a coolant too strong for the
+ * sum.
+ *
+ * @param sheet strength in volume %, rating in kPa gauge
+ * @returns null where no boiling point can be worked out, and what kept it from being complete
+ */
+export function boilOverOfSheet(
+  sheet: { base: CoolantBase; strengthPercent: number; capRatingKpa: number | null },
+  atmosphere: Atmosphere,
+  units: UnitSystem,
+): { boilOver: BoilOverForJob | null; missing: string[]; basis: string[] } {
+  const { base, strengthPercent, capRatingKpa } = sheet;
+  const missing =
+    capRatingKpa === null
+      ? ['The sheet has no cap rating: where the coolant boils under the cap is not known.']
+      : [];
+  try {
+    return { ...boilOverForJob(base, strengthPercent, capRatingKpa, atmosphere, units), missing };
+  } catch (error) {
+    if (!(error instanceof ImpossibleValue)) throw error;
+    return { boilOver: null, missing: [...missing, `Boiling point: ${error.detail}.`], basis: [] };
+  }
 }

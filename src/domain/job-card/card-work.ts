@@ -1,5 +1,5 @@
 import { CAUTIONS, type KindOfWork } from '../cautions/cautions.js';
-import { openingBy, type Opening, openingOf, shareComingOut } from '../circuit-opening.js';
+import { openingBy, type Opening, openingOf, shareComingOut } from '../intervals/circuit-opening.js';
 import type { Action, Component, WorkLine } from '../intervals/types.js';
 
 /** Parts that the accessory belt comes off for, or that decide how it runs; common practice. */
@@ -126,6 +126,15 @@ export function workOf(lines: readonly WorkLine[]): CardWork {
     needsCool: opensCircuit || holdTest || touchesCoolant || parts.some(isOnPressure),
     runs: takesApart || opensCircuit,
   };
+}
+
+/**
+ * The lines that do something to a part, and not to the coolant.
+ *
+ * @example partLines([{ component: 'coolant', action: 'inspect', item: null }], 'inspect') // []
+ */
+export function partLines(lines: readonly WorkLine[], ...actions: Action[]): WorkLine[] {
+  return lines.filter((line) => line.component !== 'coolant' && actions.includes(line.action));
 }
 
 /**

@@ -1,4 +1,4 @@
-import type { CommonPractice } from '../checks/common-practice.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
 import { type FastenerGroup, torqueLimits } from '../fastening/fastener-group.js';
 import type { Component, WorkLine } from '../intervals/types.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';

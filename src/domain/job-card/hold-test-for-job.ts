@@ -1,7 +1,7 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { plain, say } from '../checks/wording.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { plain, say } from '../quantities/wording.js';
 import { overPressure } from '../pressure/over-pressure.js';
-import type { Atmosphere } from '../pressure/atmosphere.js';
+import type { Atmosphere } from '../atmosphere/atmosphere.js';
 import { downToDivisionKpa, sayAllowedLoss } from '../pressure/gauge-division.js';
 import { holdTestProcedure, type HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { greatestVacuumKpa } from '../pressure/vacuum-limit.js';

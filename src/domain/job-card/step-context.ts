@@ -1,4 +1,4 @@
-import type { CommonPractice } from '../checks/common-practice.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import type { AdditiveForJob } from './additive-for-job.js';
 import type { CardWork } from './card-work.js';

@@ -1,4 +1,4 @@
-import type { Verdict } from '../evaluation.js';
+import type { Verdict } from '../evaluation/evaluation.js';
 import type { DosedForJob } from './additive-for-job.js';
 import type { CardWork } from './card-work.js';
 

@@ -15,6 +15,21 @@ export function partInWords({ component, item }: WorkLine): string {
 }
 
 /**
+ * What is done, with the parts it is done to, each named once; null where there are none.
+ *
+ * @example withParts('Inspect', [{ component: 'idler', action: 'inspect', item: null }]) // 'Inspect: idler'
+ */
+export function withParts(verb: string, lines: readonly WorkLine[]): string | null {
+  const named = partsInWords(lines);
+  return named === null ? null : `${verb}: ${named}`;
+}
+
+/** The parts that lines are about, each named once; null where there are none. */
+export function partsInWords(lines: readonly WorkLine[]): string | null {
+  return lines.length === 0 ? null : [...new Set(lines.map(partInWords))].join(', ');
+}
+
+/**
  * A canonical value in the reader's units for a sentence, as a bay reads it.
  *
  * @param value in the measure's canonical unit

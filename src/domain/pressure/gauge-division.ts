@@ -1,4 +1,4 @@
-import { say } from '../checks/wording.js';
+import { say } from '../quantities/wording.js';
 import { convert, type Unit } from '../quantities/units.js';
 
 // A target of 64.9997 kPa is 65 on every gauge.

@@ -1,4 +1,4 @@
-import { plain, say, unitInWords } from '../checks/wording.js';
+import { plain, say, unitInWords } from '../quantities/wording.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
 import { downToDivisionKpa, gaugeDivision } from './gauge-division.js';
 

@@ -1,10 +1,8 @@
-import { plain, unitInWords } from '../checks/wording.js';
-import type { Unit } from '../quantities/units.js';
+import { plain, unitInWords } from '../quantities/wording.js';
+import { ICE_POINT_K, type Unit } from '../quantities/units.js';
 import { gaugeDivision } from './gauge-division.js';
 import { COVERAGE } from './hold-test-uncertainty.js';
-import { STANDARD_SEA_LEVEL_KPA } from './standard-atmosphere.js';
-
-const ICE_POINT_K = 273.15;
+import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 
 /** Pressures and temperatures at both ends of a vacuum hold; all absolute. */
 export interface VacuumHold {

@@ -1,6 +1,6 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { requirePositive } from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { requirePositive } from '../quantities/plausible.js';
+import { plain, say } from '../quantities/wording.js';
 import { systemOf } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
 import { targetVacuumHereKpa } from './vacuum-limit.js';
@@ -39,61 +39,90 @@ export interface HoldTestProcedure {
  * @example holdTestProcedure({ method: 'pressure', unit: 'psi' }, { capRatingKpa: 110 }, COMMON_PRACTICE).allowedLossHereKpa(84.56) // 7
  */
 export function holdTestProcedure(
-  test: { method: 'vacuum' | 'pressure'; unit: Unit; gaugeResolutionKpa?: number | null },
+  test: TestAsked,
   limits: HoldTestLimits,
   practice: CommonPractice,
 ): HoldTestProcedure {
-  const { method, unit } = test;
+  const isVacuum = test.method === 'vacuum';
+  const isForOther = limits.procedureMethod != null && limits.procedureMethod !== test.method;
+  // What is for the other method is not used, but what the system can bear holds for both.
+  const own: HoldTestLimits = isForOther ? {} : limits;
   const basis: string[] = [];
-  const vacuum = method === 'vacuum';
-  const other = limits.procedureMethod != null && limits.procedureMethod !== method;
-  if (other)
+  if (isForOther)
     basis.push(
-      `the procedure on the spec sheet is for a ${limits.procedureMethod} test and was not used for this ${method} test`,
+      `the procedure on the spec sheet is for a ${limits.procedureMethod} test and was not used for this ${test.method} test`,
     );
-
-  let allowedLossKpa = other ? null : (limits.allowedLossKpa ?? null);
-  if (allowedLossKpa === null) {
-    allowedLossKpa = vacuum ? practice.vacuumAllowedLossKpa : practice.pressureAllowedLossKpa;
-    basis.push(`allowed loss ${say(allowedLossKpa, 'kPa', unit, 'down')} (common practice)`);
-  }
-  let minutes = other ? null : (limits.allowedMinutes ?? null);
-  if (minutes === null) {
-    minutes = practice.holdMinutes;
-    basis.push(`held for ${plain(minutes)} minutes (common practice)`);
-  }
-  let gaugeResolutionKpa = test.gaugeResolutionKpa ?? null;
-  if (gaugeResolutionKpa === null) {
-    gaugeResolutionKpa = vacuum ? practice.vacuumGaugeResolutionKpa : practice.pressureGaugeResolutionKpa;
-    basis.push(`gauge read to ${say(gaugeResolutionKpa, 'kPa', unit)} (common practice)`);
-  }
-  requirePositive('allowedLoss', allowedLossKpa, 'kPa');
-  requirePositive('minutes allowed', minutes, 'minutes');
-
-  const capRatingKpa = limits.capRatingKpa ?? null;
-  let targetKpa = other ? null : (limits.targetKpa ?? null);
-  if (targetKpa === null && !vacuum && capRatingKpa !== null) {
-    targetKpa = capRatingKpa;
-    basis.push(`pressure test at the cap's rating, ${say(capRatingKpa, 'kPa', unit)} (common practice)`);
-  }
-  if (targetKpa !== null && vacuum)
-    basis.push(
-      `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: ${systemOf(unit) === 'us' ? '1 inHg per 1,000 ft' : '11 kPa per 1000 m'})`,
-    );
+  const { allowedLossKpa, minutes, gaugeResolutionKpa } = orCommonPractice(test, own, practice, basis);
+  const targetKpa = isVacuum
+    ? seaLevelTarget(own, test.unit, basis)
+    : pressureTarget(own, limits.capRatingKpa ?? null, test.unit, basis);
   // Below about half the air pressure the flow through a leak is choked: it grows with the air
   // pressure outside alone, as the target does.
-  if (vacuum) basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');
-  const perSeaLevelKpa = allowedLossKpa;
+  if (isVacuum)
+    basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');
   return {
     minutes,
     gaugeResolutionKpa,
-    greatestPressureKpa: greatestTestPressureKpa(capRatingKpa, limits.maxTestPressureKpa),
+    greatestPressureKpa: greatestTestPressureKpa(limits.capRatingKpa, limits.maxTestPressureKpa),
     targetHereKpa: (atmosphereKpa) =>
-      targetKpa !== null && vacuum ? targetVacuumHereKpa(targetKpa, atmosphereKpa) : targetKpa,
+      targetKpa !== null && isVacuum ? targetVacuumHereKpa(targetKpa, atmosphereKpa) : targetKpa,
     allowedLossHereKpa: (atmosphereKpa) =>
-      vacuum ? targetVacuumHereKpa(perSeaLevelKpa, atmosphereKpa) : perSeaLevelKpa,
+      isVacuum ? targetVacuumHereKpa(allowedLossKpa, atmosphereKpa) : allowedLossKpa,
     basis,
   };
+}
+
+/** A test to be made, or made. */
+interface TestAsked {
+  method: 'vacuum' | 'pressure';
+  unit: Unit;
+  gaugeResolutionKpa?: number | null;
+}
+
+/** The loss allowed, how long, and how finely the gauge is read; each default is named in the basis. */
+function orCommonPractice(
+  { method, unit, ...test }: TestAsked,
+  own: HoldTestLimits,
+  practice: CommonPractice,
+  basis: string[],
+): { allowedLossKpa: number; minutes: number; gaugeResolutionKpa: number } {
+  const usual =
+    method === 'vacuum'
+      ? { lossKpa: practice.vacuumAllowedLossKpa, resolutionKpa: practice.vacuumGaugeResolutionKpa }
+      : { lossKpa: practice.pressureAllowedLossKpa, resolutionKpa: practice.pressureGaugeResolutionKpa };
+  const allowedLossKpa = own.allowedLossKpa ?? usual.lossKpa;
+  if (own.allowedLossKpa == null)
+    basis.push(`allowed loss ${say(allowedLossKpa, 'kPa', unit, 'down')} (common practice)`);
+  const minutes = own.allowedMinutes ?? practice.holdMinutes;
+  if (own.allowedMinutes == null) basis.push(`held for ${plain(minutes)} minutes (common practice)`);
+  const gaugeResolutionKpa = test.gaugeResolutionKpa ?? usual.resolutionKpa;
+  if (test.gaugeResolutionKpa == null)
+    basis.push(`gauge read to ${say(gaugeResolutionKpa, 'kPa', unit)} (common practice)`);
+  requirePositive('allowedLoss', allowedLossKpa, 'kPa');
+  requirePositive('minutes allowed', minutes, 'minutes');
+  return { allowedLossKpa, minutes, gaugeResolutionKpa };
+}
+
+/** @returns kPa of vacuum at sea level; null where the sheet has none, for there is no default */
+function seaLevelTarget(own: HoldTestLimits, unit: Unit, basis: string[]): number | null {
+  const targetKpa = own.targetKpa ?? null;
+  if (targetKpa !== null)
+    basis.push(
+      `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: ${systemOf(unit) === 'us' ? '1 inHg per 1,000 ft' : '11 kPa per 1000 m'})`,
+    );
+  return targetKpa;
+}
+
+/** @returns kPa gauge; null where neither a target nor a cap's rating is known */
+function pressureTarget(
+  own: HoldTestLimits,
+  capRatingKpa: number | null,
+  unit: Unit,
+  basis: string[],
+): number | null {
+  if (own.targetKpa != null || capRatingKpa === null) return own.targetKpa ?? null;
+  basis.push(`pressure test at the cap's rating, ${say(capRatingKpa, 'kPa', unit)} (common practice)`);
+  return capRatingKpa;
 }
 
 /**

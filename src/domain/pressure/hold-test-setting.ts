@@ -1,7 +1,7 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { plain, say, sayPercent } from '../checks/wording.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { plain, say, sayPercent } from '../quantities/wording.js';
 import { baseInWords } from '../coolant/coolant.js';
-import { atmosphereAt, type Atmosphere } from './atmosphere.js';
+import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
 import { sayAllowedLoss } from './gauge-division.js';
 import { leastStart } from './hold-test-doubts.js';
 import type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';

@@ -1,5 +1,5 @@
-import type { CommonPractice } from '../checks/common-practice.js';
-import { asTyped, plain, say, sayChange } from '../checks/wording.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import { asTyped, plain, say, sayChange } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
 

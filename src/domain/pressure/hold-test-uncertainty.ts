@@ -1,8 +1,7 @@
-import type { CommonPractice } from '../checks/common-practice.js';
+import { ICE_POINT_K } from '../quantities/units.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Temperatures } from './hold-test-temperature.js';
 import { vapourPressureKpa } from './vacuum-limit.js';
-
-const ICE_POINT_K = 273.15;
 
 /**
  * How a filled system's pressure moves with its temperature, kPa for each K: 2 to 6, by how little

@@ -1,14 +1,14 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { COMMON_PRACTICE } from '../checks/common-practice.js';
-import { conclude, noFindings } from '../checks/findings.js';
+import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
 import {
   requireCoolantTemperature,
   requireFinite,
   requireNotNegative,
   requirePositive,
-} from '../checks/plausible.js';
-import { plain, say } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+} from '../quantities/plausible.js';
+import { plain, say } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import { convert } from '../quantities/units.js';
 import { gaugeDivision, sayAllowedLoss } from './gauge-division.js';

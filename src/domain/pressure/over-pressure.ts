@@ -1,4 +1,4 @@
-import { asTyped, plain, say, unitInWords } from '../checks/wording.js';
+import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
 

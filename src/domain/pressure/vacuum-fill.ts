@@ -1,10 +1,10 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { requireNotNegative, requirePositive } from '../checks/plausible.js';
-import { say, sayPercent } from '../checks/wording.js';
-import type { Evaluation } from '../evaluation.js';
+import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { say, sayPercent } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
-import { atmosphereAt, type Whereabouts } from './atmosphere.js';
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { acceptVacuum, greatestVacuumKpa } from './vacuum-limit.js';
 
 /**

@@ -1,4 +1,4 @@
-import { unitInWords } from '../checks/wording.js';
+import { unitInWords } from './wording.js';
 import { DIVISIONS } from './divisions.js';
 import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
 import type { Quantity, Unit } from './units.js';

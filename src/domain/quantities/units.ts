@@ -14,6 +14,9 @@ const CONVENTIONAL_MERCURY_DENSITY = 13595.1;
 const NEWTON_PER_POUND_FORCE = KILOGRAM_PER_POUND * STANDARD_GRAVITY;
 const LITRE_PER_GALLON = 231 * METRE_PER_INCH ** 3 * 1000;
 
+/** 0 °C as an absolute temperature, K. */
+export const ICE_POINT_K = 273.15;
+
 export type Dimension =
   | 'length'
   | 'time-in-use'

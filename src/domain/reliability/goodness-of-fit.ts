@@ -13,7 +13,7 @@ export interface GoodnessOfFit {
 }
 
 /** Fewer failures tell nothing of the form of a law. Common practice. */
-export const LEAST_FAILURES_FOR_FIT = 8;
+const LEAST_FAILURES_FOR_FIT = 8;
 const FAILURES_PER_CELL = 4;
 const MOST_CELLS = 8;
 
@@ -33,34 +33,62 @@ export function goodnessOfFit(
   lives: readonly Life[],
   law: { shape: number; scale: number },
 ): GoodnessOfFit | null {
-  const reduced = lives.map(({ age, entry, failed, count }) => ({
+  const reduced = lives.map(({ age, entry, ...life }): Reduced => ({
+    ...life,
     end: law.shape * Math.log(age / law.scale),
     start: law.shape * Math.log(entry / law.scale),
-    failed,
-    count,
   }));
-  const failures = reduced.reduce((sum, { failed, count }) => sum + (failed ? count : 0), 0);
+  const failures = reduced.reduce((sum, life) => sum + (life.failed ? life.count : 0), 0);
   if (failures < LEAST_FAILURES_FOR_FIT) return null;
-  const cells = Math.min(MOST_CELLS, Math.max(3, Math.floor(failures / FAILURES_PER_CELL)));
+  const count = Math.min(MOST_CELLS, Math.max(3, Math.floor(failures / FAILURES_PER_CELL)));
   const total = expectedIn(reduced, -Infinity, Infinity).expected;
-  const bounds = [-Infinity];
-  for (let cell = 1; cell < cells; cell++) bounds.push(boundAt(reduced, (total * cell) / cells));
-  bounds.push(Infinity);
-  const parts = bounds.slice(1).map((to, cell) => expectedIn(reduced, bounds[cell]!, to));
-  const mean = parts.reduce((sum, { first }) => sum + first, 0) / total;
-  const information = parts.reduce((sum, part) => sum + part.second, 0) - total * mean * mean;
-  const expected = parts.map((part) => part.expected);
-  const tilted = parts.map(({ first, expected: e }) => first - mean * e);
-  const observed = bounds
-    .slice(1)
-    .map((to, cell) =>
-      reduced
-        .filter(({ end, failed }) => failed && end > bounds[cell]! && end <= to)
-        .reduce((sum, { count }) => sum + count, 0),
-    );
+  const cells = cellsOf(reduced, total, count);
   // The cells add up, so one of them is told by the others.
-  const size = cells - 1;
-  const matrix = Array.from({ length: size }, (_, i) =>
+  const size = count - 1;
+  const excess = cells.map(({ observed, expected }) => observed - expected).slice(0, size);
+  const statistic = solveLinear(covarianceOf(cells, total, size), excess).reduce(
+    (sum, value, cell) => sum + value * excess[cell]!,
+    0,
+  );
+  return {
+    statistic,
+    degreesOfFreedom: size,
+    p: chiSquareTail(statistic, size),
+    cells: cells.map(({ to, observed, expected }) => ({
+      upTo: law.scale * Math.exp(to / law.shape),
+      failed: observed,
+      expected,
+    })),
+  };
+}
+
+/** A cell of reduced ages: what failed in it, and what is expected to, with the moments of the reduced age over that. */
+interface Cell extends Moments {
+  to: number;
+  observed: number;
+}
+
+/** Cells of equal expected failures. */
+function cellsOf(lives: readonly Reduced[], total: number, count: number): Cell[] {
+  const bounds = [-Infinity];
+  for (let cell = 1; cell < count; cell++) bounds.push(boundAt(lives, (total * cell) / count));
+  bounds.push(Infinity);
+  return bounds.slice(1).map((to, cell) => {
+    const from = bounds[cell]!;
+    const observed = lives
+      .filter(({ end, failed }) => failed && end > from && end <= to)
+      .reduce((sum, life) => sum + life.count, 0);
+    return { ...expectedIn(lives, from, to), to, observed };
+  });
+}
+
+/** V of the first cells, both parameters of the law estimated. */
+function covarianceOf(cells: readonly Cell[], total: number, size: number): number[][] {
+  const mean = cells.reduce((sum, { first }) => sum + first, 0) / total;
+  const information = cells.reduce((sum, { second }) => sum + second, 0) - total * mean * mean;
+  const expected = cells.map((cell) => cell.expected);
+  const tilted = cells.map((cell) => cell.first - mean * cell.expected);
+  return Array.from({ length: size }, (_, i) =>
     Array.from(
       { length: size },
       (_unused, j) =>
@@ -69,18 +97,6 @@ export function goodnessOfFit(
         (tilted[i]! * tilted[j]!) / information,
     ),
   );
-  const excess = observed.map((count, cell) => count - expected[cell]!).slice(0, size);
-  const statistic = solveLinear(matrix, excess).reduce((sum, value, cell) => sum + value * excess[cell]!, 0);
-  return {
-    statistic,
-    degreesOfFreedom: size,
-    p: chiSquareTail(statistic, size),
-    cells: bounds.slice(1).map((to, cell) => ({
-      upTo: law.scale * Math.exp(to / law.shape),
-      failed: observed[cell]!,
-      expected: expected[cell]!,
-    })),
-  };
 }
 
 interface Reduced {
@@ -90,12 +106,15 @@ interface Reduced {
   count: number;
 }
 
-/** Expected failures between two reduced ages, and the first and second moment of the reduced age over them. */
-function expectedIn(
-  lives: readonly Reduced[],
-  from: number,
-  to: number,
-): { expected: number; first: number; second: number } {
+/** Expected failures, and the first and second moment of the reduced age over them. */
+interface Moments {
+  expected: number;
+  first: number;
+  second: number;
+}
+
+/** What is expected between two reduced ages. */
+function expectedIn(lives: readonly Reduced[], from: number, to: number): Moments {
   const sums = { expected: 0, first: 0, second: 0 };
   for (const { end, start, count } of lives) {
     const [low, high] = [Math.max(from, start), Math.min(to, end)];

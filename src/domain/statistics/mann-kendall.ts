@@ -17,7 +17,7 @@ export interface MannKendall {
 }
 
 /** The longest series for which the distribution of S is counted out. */
-export const EXACT_UP_TO = 30;
+const EXACT_UP_TO = 30;
 
 /**
  * Mann–Kendall test for a trend in a series in time order.

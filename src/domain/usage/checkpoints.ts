@@ -1,4 +1,4 @@
-import { MS_PER_DAY } from './counter-limits.js';
+import { MS_PER_DAY } from '../calendar/zone.js';
 import type { Checkpoint, Timeline } from './types.js';
 
 /** Ages in days between which one checkpoint each is kept: late readings are rarer the later they are. */

@@ -2,8 +2,6 @@ import type { UnitSystem } from '../quantities/measures.js';
 import { inSystem } from '../quantities/measures.js';
 import type { Counter } from './types.js';
 
-export const MS_PER_DAY = 86_400_000;
-
 /** Kilometres in a statute mile: the factor by which a reading in the wrong unit is out. */
 export const KM_PER_MILE = 1.609344;
 

@@ -1,3 +1,4 @@
+import { MS_PER_DAY } from '../calendar/zone.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { medianOfSorted } from '../statistics/median.js';
 import { pairwiseSlopes } from '../statistics/theil-sen.js';
@@ -6,7 +7,6 @@ import { type PlacedValue, useNow, type UseNow } from './change-of-route.js';
 import { daysInUseBetween, isSeasonal, type InUseMonths } from './days-in-use.js';
 import type { DailyRate, RateMethod, UsageDay } from './types.js';
 
-const MS_PER_DAY = 86_400_000;
 const SHORT_WINDOW_DAYS = 90;
 /** How far back a change of route is looked for; all that a rate needs where the short window has enough. */
 export const USUAL_WINDOW_DAYS = 180;

@@ -1,5 +1,6 @@
+import { MS_PER_DAY } from '../calendar/zone.js';
 import type { UnitSystem } from '../quantities/measures.js';
-import { formatNumber, inWords, KM_PER_MILE, MS_PER_DAY, type CounterLimits } from './counter-limits.js';
+import { formatNumber, inWords, KM_PER_MILE, type CounterLimits } from './counter-limits.js';
 import type { CounterCore, HeldReason, UsageSource } from './types.js';
 
 /** One counter of one reading, ready to be judged. */

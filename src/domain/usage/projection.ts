@@ -6,7 +6,7 @@ import { daysInUseBetween, isSeasonal, nthDayInUse } from './days-in-use.js';
 import type { DailyRate, Projection, UsagePoint } from './types.js';
 
 /** A last reading older than this many days makes a projection stale; common practice. */
-export const STALE_AFTER_DAYS = 60;
+const STALE_AFTER_DAYS = 60;
 
 /** What is further away than a hundred years is no date to plan by. */
 const HORIZON_DAYS = 36_525;

@@ -1,5 +1,6 @@
+import { MS_PER_DAY } from '../calendar/zone.js';
 import type { UnitSystem } from '../quantities/measures.js';
-import { inWords, MS_PER_DAY, type CounterLimits } from './counter-limits.js';
+import { inWords, type CounterLimits } from './counter-limits.js';
 import { EMPTY_CORE, heldDetail, judgeReading, type CounterEntry } from './judge-reading.js';
 import type { CounterCore, CounterState, CounterVerdict } from './types.js';
 

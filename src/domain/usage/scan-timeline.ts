@@ -23,57 +23,71 @@ import type {
 export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline {
   const start = options.start ?? null;
   const sorted = inScanOrder(readings);
-  const odometer = new CounterScan(ODOMETER_LIMITS, options.units, start?.odometer ?? null);
-  const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, options.units, start?.engineHours ?? null);
-  for (const head of start?.heads ?? []) {
-    if (head.odometer) odometer.verdicts.set(head.id, head.odometer);
-    if (head.engineHours) engineHours.verdicts.set(head.id, head.engineHours);
-  }
-  const verdictsOf = (id: string) => ({
-    odometer: odometer.verdicts.get(id) ?? null,
-    engineHours: engineHours.verdicts.get(id) ?? null,
-  });
-
+  const scans = scansFrom(start, options);
   const checkpoints: Checkpoint[] = [];
   let voidFrom: number | null = null;
   const duplicates = new Set<UsageReading>();
   sorted.forEach((reading, index) => {
     if (index > 0 && isSame(sorted[index - 1]!, reading)) duplicates.add(reading);
-    else if (counts(reading)) {
-      const common = {
-        id: reading.id,
-        at: reading.at,
-        source: reading.source,
-        forced: reading.decision === 'accepted',
-      };
-      const { odometerKm, engineHours: hours } = reading;
-      const contradicted = [
-        odometerKm === null
-          ? null
-          : odometer.take({ ...common, raw: odometerKm, replaced: reading.odometerReplaced }),
-        hours === null
-          ? null
-          : engineHours.take({ ...common, raw: hours, replaced: reading.engineHoursReplaced }),
-      ].filter((at) => at !== null);
-      for (const at of contradicted) voidFrom = Math.min(voidFrom ?? Infinity, at);
-    }
+    else if (counts(reading))
+      for (const at of takeIn(reading, scans)) voidFrom = Math.min(voidFrom ?? Infinity, at);
     const isLastOfInstant = sorted[index + 1]?.at !== reading.at;
-    if (isLastOfInstant && odometer.isClean && engineHours.isClean) {
-      const lastIds = new Set([odometer.state.lastId, engineHours.state.lastId].filter((id) => id !== null));
-      const heads = [...lastIds].map((id) => ({ id, ...verdictsOf(id) }));
-      checkpoints.push({ at: reading.at, odometer: odometer.state, engineHours: engineHours.state, heads });
-    }
+    if (isLastOfInstant && scans.odometer.isClean && scans.engineHours.isClean)
+      checkpoints.push(checkpointAt(reading.at, scans));
   });
-
   const judged = sorted.map((reading) => {
-    const { odometer: odo, engineHours: hours } = verdictsOf(reading.id);
-    return judge(reading, duplicates.has(reading), odo, hours);
+    const { odometer, engineHours } = verdictsOf(reading.id, scans);
+    return judge(reading, duplicates.has(reading), odometer, engineHours);
   });
   const heads = (start?.heads ?? []).map(({ id }) => {
-    const verdicts = verdictsOf(id);
-    return combine(id, verdicts.odometer, verdicts.engineHours);
+    const { odometer, engineHours } = verdictsOf(id, scans);
+    return combine(id, odometer, engineHours);
   });
   return { readings: [...heads, ...judged], checkpoints, voidFrom };
+}
+
+/** The counters of one vehicle, each judged by itself. */
+interface Scans {
+  odometer: CounterScan;
+  engineHours: CounterScan;
+}
+
+function scansFrom(start: Checkpoint | null, { units }: ScanOptions): Scans {
+  const odometer = new CounterScan(ODOMETER_LIMITS, units, start?.odometer ?? null);
+  const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, units, start?.engineHours ?? null);
+  for (const head of start?.heads ?? []) {
+    if (head.odometer) odometer.verdicts.set(head.id, head.odometer);
+    if (head.engineHours) engineHours.verdicts.set(head.id, head.engineHours);
+  }
+  return { odometer, engineHours };
+}
+
+function verdictsOf(id: string, { odometer, engineHours }: Scans) {
+  return {
+    odometer: odometer.verdicts.get(id) ?? null,
+    engineHours: engineHours.verdicts.get(id) ?? null,
+  };
+}
+
+/** Takes a reading into the scans of its counters. @returns the instants of the readings that it contradicts */
+function takeIn(reading: UsageReading, { odometer, engineHours }: Scans): number[] {
+  const { id, at, source, odometerKm, engineHours: hours } = reading;
+  const common = { id, at, source, forced: reading.decision === 'accepted' };
+  return [
+    odometerKm === null
+      ? null
+      : odometer.take({ ...common, raw: odometerKm, replaced: reading.odometerReplaced }),
+    hours === null
+      ? null
+      : engineHours.take({ ...common, raw: hours, replaced: reading.engineHoursReplaced }),
+  ].filter((contradictedAt) => contradictedAt !== null);
+}
+
+function checkpointAt(at: number, scans: Scans): Checkpoint {
+  const { odometer, engineHours } = scans;
+  const lastIds = new Set([odometer.state.lastId, engineHours.state.lastId].filter((id) => id !== null));
+  const heads = [...lastIds].map((id) => ({ id, ...verdictsOf(id, scans) }));
+  return { at, odometer: odometer.state, engineHours: engineHours.state, heads };
 }
 
 /**

@@ -117,15 +117,6 @@ export interface Timeline {
   voidFrom: number | null;
 }
 
-// scan-timeline.ts
-//   scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline
-// checkpoints.ts (the service keeps `Checkpoint[]` as one jsonb value in the vehicle's usage summary)
-//   restartFrom(checkpoints: readonly Checkpoint[], earliestChangedAt: number): Checkpoint | null
-//       -> latest checkpoint strictly before the earliest changed reading; then load the readings with read_at > checkpoint.at
-//          (null: load all), scan, write the judgements that changed.
-//   mergeCheckpoints(stored: readonly Checkpoint[], start: Checkpoint | null, timeline: Timeline): Checkpoint[]
-//       -> what to store after the scan: thinned to at most 8.
-
 /** The last believed value of a day. */
 export interface UsageDay {
   /** Days since 1970-01-01 of the civil date in the fleet's zone. */

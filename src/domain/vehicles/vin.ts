@@ -56,7 +56,7 @@ export interface VinFault {
  *
  * @example asksForCheckDigit('1G4AH59H45G118341') // true
  */
-export function asksForCheckDigit(vin: string): boolean {
+function asksForCheckDigit(vin: string): boolean {
   return /^([1-5]|7[F-Z0])/.test(vin);
 }
 

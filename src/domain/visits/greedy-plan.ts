@@ -17,19 +17,10 @@ interface Draft {
  * A plan that is always feasible and never far to seek: line by line, most urgent first, each where it adds least, then each taken
  * out and put where it adds least again, until nothing gains. Leaving a line out is always open, so there is always an answer.
  *
- * @example greedyPlan({ lines: [], … }) // an empty map
- */
-export function greedyPlan(problem: VisitProblem): Assignment {
-  const steps = greedySteps(problem);
-  for (;;) {
-    const { done, value } = steps.next();
-    if (done) return value;
-  }
-}
-
-/**
- * The same step by step, for a caller who has other things to do in between. Each step tells the plan so far, which is empty until every
+ * It goes step by step, for a caller who has other things to do in between. Each step tells the plan so far, which is empty until every
  * line has its place.
+ *
+ * @example greedySteps({ lines: [], … }).next() // done, with an empty map
  */
 export function* greedySteps(problem: VisitProblem): Generator<Assignment, Assignment> {
   const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };

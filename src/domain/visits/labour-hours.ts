@@ -6,7 +6,7 @@ export const PREPARATIONS = ['take-in', 'belt-off', 'part-drain', 'drain-and-fil
 export type Preparation = (typeof PREPARATIONS)[number];
 
 /** Hours of one preparation. Common practice, no source: vehicles differ widely. */
-export const PREPARATION_HOURS: Readonly<Record<Preparation, number>> = {
+const PREPARATION_HOURS: Readonly<Record<Preparation, number>> = {
   'take-in': 0.3,
   'belt-off': 0.5,
   // Down to below a part high up, and filled up again.

@@ -1,5 +1,5 @@
 import { civilDateOf } from '../calendar/civil-date.js';
-import { plain } from '../checks/wording.js';
+import { plain } from '../quantities/wording.js';
 import { visitHours } from './labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
 import { HOURS_ROUNDING, hoursFree, visitsOf } from './visit-cost.js';

@@ -5,12 +5,7 @@ import {
   type BeltCheckReading,
 } from '../../../src/domain/belt/belt-check.js';
 import { parseBeltDesignation } from '../../../src/domain/belt/designation.js';
-import {
-  alignmentDegrees,
-  drivenRpm,
-  openBeltLength,
-  slipPercent,
-} from '../../../src/domain/belt/geometry.js';
+import { alignmentDegrees, drivenRpm, slipPercent } from '../../../src/domain/belt/geometry.js';
 
 describe('belt designation', () => {
   // Ribs + profile + effective length in mm, pitch 3.56 mm: glossary on ISO 9981 and ISO 9982.
@@ -51,24 +46,6 @@ describe('belt geometry', () => {
     expect(alignmentDegrees(0.58, 100)).toBeCloseTo(0.33, 2);
     expect(alignmentDegrees(-0.58, 100)).toBe(alignmentDegrees(0.58, 100));
     expect(() => alignmentDegrees(0.5, 0)).toThrow(/span/);
-  });
-
-  // A worked answer, 27.32; by the formula 27.323885.
-  it('gives the length of an open belt, whichever pulley is named first', () => {
-    expect(openBeltLength(1.6, 0.5, 12)).toBeCloseTo(27.323885, 6);
-    expect(openBeltLength(0.5, 1.6, 12)).toBe(openBeltLength(1.6, 0.5, 12));
-    expect(() => openBeltLength(100, 100, 90)).toThrow(/overlap/);
-  });
-
-  // Equal pulleys: two spans and one circumference, by plane geometry.
-  it('of equal pulleys is two spans and one circumference, and grows with the distance', () => {
-    const size = fc.double({ min: 20, max: 300, noNaN: true });
-    fc.assert(
-      fc.property(size, size, (diameter, other) => {
-        expect(openBeltLength(diameter, diameter, 400)).toBeCloseTo(800 + Math.PI * diameter, 6);
-        expect(openBeltLength(diameter, other, 401)).toBeGreaterThan(openBeltLength(diameter, other, 400));
-      }),
-    );
   });
 
   // A Textbook of Engineering Mechanics, example 33.3: 120 rpm, 2 m to 1 m, belt 5 mm, slip 3 %; value computed.

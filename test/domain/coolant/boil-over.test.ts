@@ -6,7 +6,7 @@ import {
   waterMoleFraction,
 } from '../../../src/domain/coolant/strength-conversion.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import { standardAtmosphereKpa } from '../../../src/domain/pressure/standard-atmosphere.js';
+import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 

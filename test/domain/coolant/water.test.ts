@@ -1,7 +1,8 @@
-import { evaluateTopUp } from '../../../src/domain/checks/top-up.js';
-import { coolantToBring } from '../../../src/domain/coolant/coolant-to-bring.js';
-import { calculateDilution } from '../../../src/domain/coolant/dilution.js';
-import { evaluateFreezePoint } from '../../../src/domain/coolant/freeze-point.js';
+import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
+import { calculateDilution } from '../../../src/domain/filling/dilution.js';
+import { workOf } from '../../../src/domain/job-card/card-work.js';
+import { coolantForJob, type SheetCoolant } from '../../../src/domain/job-card/coolant-for-job.js';
+import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 
 const PURE = /demineralised or distilled water/;
 
@@ -9,8 +10,15 @@ const PURE = /demineralised or distilled water/;
 // common practice.
 describe('the water to mix with', () => {
   it('is demineralised or distilled wherever water is to be poured', () => {
-    const flushed = { capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 };
-    expect(coolantToBring(flushed).note).toMatch(PURE);
+    const sheet: SheetCoolant = {
+      base: 'ethylene-glycol',
+      technology: 'OAT',
+      capacityL: 14,
+      drainableL: 9.5,
+      targetStrengthPercent: 50,
+    };
+    const flush = workOf([{ component: 'coolant', action: 'flush', item: null }]);
+    expect(coolantForJob(sheet, flush, null, 'si').coolant.bring?.note).toMatch(PURE);
     const weaker = {
       capacityL: 14,
       strengthPercent: 60,

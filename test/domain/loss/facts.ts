@@ -9,7 +9,7 @@ import type {
   LevelCheckFact,
   TopUpFact,
   VehicleFacts,
-} from '../../../src/domain/loss/types.js';
+} from '../../../src/domain/loss/facts/types.js';
 
 /** The day on which every history here begins. */
 const START_MS = Date.UTC(2026, 0, 1, 12);

@@ -1,4 +1,4 @@
-import type { LossFact } from '../../../src/domain/loss/types.js';
+import type { LossFact } from '../../../src/domain/loss/facts/types.js';
 import { levelCheck, topUp } from './facts.js';
 
 /** Seeded generator (mulberry32, public domain): the same histories on every run. */

@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import { leastSquares } from '../../../src/domain/statistics/least-squares.js';
 import { mannKendall } from '../../../src/domain/statistics/mann-kendall.js';
 import { median, scaledMad } from '../../../src/domain/statistics/median.js';
 import { normalCdf, normalQuantile } from '../../../src/domain/statistics/normal.js';
@@ -103,25 +102,6 @@ function permutations(values: readonly number[]): number[][] {
     permutations(values.filter((_, j) => j !== i)).map((rest) => [value, ...rest]),
   );
 }
-
-describe('leastSquares', () => {
-  it('gives the certified values of Norris', () => {
-    // NIST StRD Norris, certified values.
-    const { intercept, slope, rSquared } = leastSquares(norris);
-    expect(intercept).toBeCloseTo(-0.262323073774029, 11);
-    expect(slope).toBeCloseTo(1.00211681802045, 13);
-    expect(rSquared).toBeCloseTo(0.999993745883712, 13);
-  });
-
-  it('refuses a vertical line', () => {
-    expect(() =>
-      leastSquares([
-        { x: 1, y: 0 },
-        { x: 1, y: 5 },
-      ]),
-    ).toThrow(ImpossibleValue);
-  });
-});
 
 describe('distributions', () => {
   // NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t, upper tail 0.05 (public copy of the table).

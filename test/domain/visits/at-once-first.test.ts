@@ -1,11 +1,10 @@
 import fc from 'fast-check';
 import type { Component } from '../../../src/domain/intervals/types.js';
 import { atOnceFirst } from '../../../src/domain/visits/at-once-first.js';
-import { greedyPlan } from '../../../src/domain/visits/greedy-plan.js';
 import { labourOf } from '../../../src/domain/visits/labour-hours.js';
 import type { LineToPlan, VisitProblem } from '../../../src/domain/visits/types.js';
 import { isFeasible } from '../../../src/domain/visits/visit-cost.js';
-import { RATES, smallProblems } from './small-problems.js';
+import { greedyPlan, RATES, smallProblems } from './small-problems.js';
 
 const DAYS = [100, 101, 102, 103];
 

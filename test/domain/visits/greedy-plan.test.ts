@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import type { Component } from '../../../src/domain/intervals/types.js';
-import { greedyPlan } from '../../../src/domain/visits/greedy-plan.js';
 import { labourOf, visitHours } from '../../../src/domain/visits/labour-hours.js';
 import type { LineToPlan } from '../../../src/domain/visits/types.js';
 import { assignmentCost, costOnDueDays, isFeasible } from '../../../src/domain/visits/visit-cost.js';
-import { leastCost, RATES, smallProblems } from './small-problems.js';
+import { greedyPlan, leastCost, RATES, smallProblems } from './small-problems.js';
 
 const of = (id: string, component: Component, dueOn: number): LineToPlan => ({
   id,

@@ -1,9 +1,19 @@
 import fc from 'fast-check';
+import { greedySteps } from '../../../src/domain/visits/greedy-plan.js';
 import { labourOf } from '../../../src/domain/visits/labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from '../../../src/domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../../src/domain/visits/visit-cost.js';
 
 export const RATES = { labourPerHour: 80, downtimePerDay: 200, latenessPerDay: 50 };
+
+/** The greedy plan, all its steps at once. */
+export function greedyPlan(problem: VisitProblem): Assignment {
+  const steps = greedySteps(problem);
+  for (;;) {
+    const { done, value } = steps.next();
+    if (done) return value;
+  }
+}
 
 /** Every assignment there is, tried one by one: the least cost by nothing but the definition. */
 export function leastCost(problem: VisitProblem): number {

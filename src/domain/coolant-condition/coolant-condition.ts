@@ -1,0 +1,250 @@
+import { cautionsFor } from '../cautions/cautions.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
+import { requireFinite, requireNotNegative } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import { measure } from '../quantities/measures.js';
+import type { AdditiveDose, CoolantAdditive } from './additive-dose.js';
+import type { CoolantTechnology } from '../coolant/coolant.js';
+import type { CoolantConditionLimits, CoolantInUse, MeasuredCondition } from './inhibitor-limits.js';
+import { type JudgedInhibitors, judgeInhibitors } from './judge-inhibitors.js';
+import { judgeLaboratory, knownValues, type LaboratoryReport } from './laboratory-report.js';
+import { doubtOfStrip, type StripDoubt, type TestStrip } from './test-strip.js';
+
+export type { CoolantConditionLimits } from './inhibitor-limits.js';
+
+/** How a coolant looks. Its colour is left out: colour is never evidence. */
+export type CoolantAppearance = 'clear' | 'cloudy' | 'rusty' | 'oily' | 'particles';
+
+export const COOLANT_APPEARANCES: readonly CoolantAppearance[] = [
+  'clear',
+  'cloudy',
+  'rusty',
+  'oily',
+  'particles',
+];
+
+/** What was measured of the coolant's inhibitors. */
+export interface CoolantConditionReading {
+  kind: 'coolant-condition';
+  pH?: number | null;
+  nitriteMgPerL?: number | null;
+  molybdateMgPerL?: number | null;
+  scaUnitsPerGallon?: number | null;
+  /** mL of 0.1 N acid for 10 mL of coolant (ASTM D1121). */
+  reserveAlkalinityMl?: number | null;
+  appearance?: CoolantAppearance | null;
+  /** What the values were read with, where it was a strip. */
+  strip?: TestStrip | null;
+  /** Where a laboratory measured. */
+  laboratory?: LaboratoryReport | null;
+}
+
+/** What a coolant's condition is judged by; null and absent mean unknown. */
+export interface CoolantConditionSurroundings {
+  technology?: CoolantTechnology | null;
+  /** False for a light vehicle: the heavy-duty defaults are then not used. */
+  heavyDuty?: boolean | null;
+  /** Whether coolant runs around the cylinder liners. */
+  wetLiners?: boolean | null;
+  limits?: CoolantConditionLimits | null;
+  /** By what is missing is made up. */
+  additive?: CoolantAdditive | null;
+  capacityL?: number | null;
+  /** The day of the reading, a civil date. */
+  takenOn?: string | null;
+  practice?: CommonPractice;
+}
+
+const LOOKS: Readonly<Record<CoolantAppearance, { finding: string; fail?: string; doubt?: string } | null>> =
+  {
+    clear: null,
+    oily: {
+      finding: 'oil',
+      fail: 'Oil in the coolant. Find where it gets in before refilling: oil cooler first, then head gasket.',
+    },
+    rusty: { finding: 'rust', fail: 'Rust in the coolant. Flush the system and fill it anew.' },
+    particles: { finding: 'particles', fail: 'Particles in the coolant. Flush the system and fill it anew.' },
+    cloudy: { finding: 'cloudy', doubt: 'Cloudy. Let a sample settle, or send it to a laboratory.' },
+  };
+
+/**
+ * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH and
+ * SCA of heavy-duty IAT,
+ * nitrite of NOAT and of conventional coolant around wet liners. Any pH below 7 fails. What an
+ * expired strip read is not
+ * judged. A laboratory's further values are judged by the limits that come with them.
+ *
+ * Source: spec sheet; `rangeOf` for the defaults; method of the reserve alkalinity: ASTM D1121.
+ *
+ * @param reading pH, mg/L, units per US gallon, mL
+ * @returns verdict null when nothing could be judged. computed: `findings` (codes), the values, and
+ * `doseAmount` with
+ *   `doseUnit` (as on the bottle) and `dose` where additive is to be poured in, null otherwise
+ * @throws ImpossibleValue for a pH outside 0 to 14, a negative value, a strip beside a laboratory
+ * report, or a value given
+ *   twice.
+ * @example evaluateCoolantCondition({ kind: 'coolant-condition', pH: 7.9 }, { technology: 'IAT' }).verdict // 'fail'
+ * @example evaluateCoolantCondition({ kind: 'coolant-condition', nitriteMgPerL: 120 }, { technology: 'NOAT' }).verdict // 'fail'
+ */
+export function evaluateCoolantCondition(
+  reading: CoolantConditionReading,
+  around: CoolantConditionSurroundings = {},
+): Evaluation {
+  const practice = around.practice ?? COMMON_PRACTICE;
+  const coolant: CoolantInUse = {
+    technology: around.technology ?? null,
+    heavyDuty: around.heavyDuty ?? null,
+    wetLiners: around.wetLiners ?? null,
+    limits: around.limits ?? {},
+  };
+  const measured = measuredOf(reading);
+  const gathered: Gathered = { findings: noFindings(), found: [], basis: [], judged: 0 };
+  takeLook(reading.appearance ?? null, gathered);
+  const strip = takeStrip(reading.strip ?? null, coolant.technology, around.takenOn ?? null, gathered);
+  const inhibitors = judgeInhibitors(believed(measured, strip?.spoils ?? null), coolant, {
+    practice,
+    additive: around.additive ?? null,
+    capacityL: around.capacityL ?? null,
+  });
+  takeInhibitors(inhibitors, gathered);
+  if (reading.laboratory) takeLaboratory(reading.laboratory, gathered);
+  const { findings, found, basis, judged } = gathered;
+  const concluded = conclude(findings, 'The coolant is within its limits.');
+  return {
+    verdict: judged === 0 ? null : concluded.verdict,
+    reasons:
+      judged === 0
+        ? ['Nothing here has a limit to judge it by: give limits on the spec sheet.', ...findings.remarks]
+        : concluded.reasons,
+    computed: { findings: found, ...measured, ...doseOf(inhibitors.dose) },
+    cautions: cautionsFor('coolant-sample'),
+    basis,
+  };
+}
+
+/** What the parts of a reading have come to so far. */
+interface Gathered {
+  findings: Findings;
+  /** Codes such as `oil`. */
+  found: string[];
+  basis: string[];
+  /** How many values could be judged. */
+  judged: number;
+}
+
+function takeLook(appearance: CoolantAppearance | null, gathered: Gathered): void {
+  if (appearance === null) return;
+  gathered.judged += 1;
+  gathered.basis.push('appearance (common practice); colour is never evidence');
+  const look = LOOKS[appearance];
+  if (look === null) return;
+  gathered.found.push(look.finding);
+  if (look.fail !== undefined) gathered.findings.fails.push(look.fail);
+  if (look.doubt !== undefined) gathered.findings.doubts.push(look.doubt);
+}
+
+function takeStrip(
+  strip: TestStrip | null,
+  technology: CoolantTechnology | null,
+  takenOn: string | null,
+  gathered: Gathered,
+): StripDoubt | null {
+  if (strip === null) return null;
+  const doubt = doubtOfStrip(strip, technology, takenOn);
+  if (doubt !== null) {
+    gathered.judged += 1;
+    gathered.found.push(doubt.finding);
+    gathered.findings.doubts.push(doubt.doubt);
+  }
+  gathered.basis.push(`read with a test strip (${strip.kind})`);
+  return doubt;
+}
+
+function takeInhibitors({ findings, found, basis, judged }: JudgedInhibitors, gathered: Gathered): void {
+  gathered.judged += judged;
+  gathered.found.push(...found);
+  gathered.basis.push(...basis);
+  for (const list of ['fails', 'doubts', 'remarks'] as const) gathered.findings[list].push(...findings[list]);
+}
+
+function takeLaboratory(report: LaboratoryReport, gathered: Gathered): void {
+  const { judged, isOutside } = judgeLaboratory(report, gathered.findings);
+  gathered.judged += judged;
+  if (isOutside) gathered.found.push('laboratory-limit');
+  gathered.basis.push(reportInWords(report));
+}
+
+function doseOf(dose: AdditiveDose | null) {
+  return {
+    doseAmount: dose?.amount.value ?? null,
+    doseUnit: dose?.amount.unit ?? null,
+    dose: dose === null ? null : measure('volume', dose.amountL),
+  };
+}
+
+const NOTHING: MeasuredCondition = {
+  pH: null,
+  nitriteMgPerL: null,
+  molybdateMgPerL: null,
+  scaUnitsPerGallon: null,
+  reserveAlkalinityMl: null,
+};
+
+function believed(
+  measured: MeasuredCondition,
+  spoils: 'everything' | 'inhibitors' | null,
+): MeasuredCondition {
+  if (spoils === null) return measured;
+  return spoils === 'everything' ? NOTHING : { ...NOTHING, pH: measured.pH };
+}
+
+function measuredOf(reading: CoolantConditionReading): MeasuredCondition {
+  if (reading.strip && reading.laboratory)
+    throw new ImpossibleValue({
+      field: 'strip',
+      detail:
+        'is given beside laboratory: post what the strip read and what the laboratory found as two readings',
+    });
+  const reported = reading.laboratory ? knownValues(reading.laboratory) : {};
+  const take = (field: keyof MeasuredCondition): number | null => {
+    const typed = reading[field] ?? null;
+    const ofReport = (field in reported ? reported[field as keyof typeof reported] : null) ?? null;
+    if (typed !== null && ofReport !== null && typed !== ofReport)
+      throw new ImpossibleValue({
+        field,
+        value: typed,
+        detail: `is ${plain(typed)}, and the laboratory's values have ${plain(ofReport)}: give it once`,
+      });
+    return typed ?? ofReport;
+  };
+  const measured: MeasuredCondition = {
+    pH: take('pH'),
+    nitriteMgPerL: take('nitriteMgPerL'),
+    molybdateMgPerL: take('molybdateMgPerL'),
+    scaUnitsPerGallon: take('scaUnitsPerGallon'),
+    reserveAlkalinityMl: take('reserveAlkalinityMl'),
+  };
+  const { pH } = measured;
+  if (pH !== null && (!Number.isFinite(pH) || pH < 0 || pH > 14))
+    throw new ImpossibleValue({
+      field: 'pH',
+      value: pH,
+      limit: { min: 0, max: 14 },
+      detail: `${pH} must be from 0 to 14`,
+    });
+  for (const [field, value] of Object.entries(measured))
+    if (value !== null) requireNotNegative(field, requireFinite(field, value), '');
+  return measured;
+}
+
+function reportInWords({ laboratory, reportNumber, sampledOn }: LaboratoryReport): string {
+  const parts = [
+    laboratory ?? null,
+    reportNumber == null ? null : `report ${reportNumber}`,
+    sampledOn == null ? null : `sampled ${sampledOn}`,
+  ].filter((part) => part !== null);
+  return `laboratory report${parts.length === 0 ? '' : `: ${parts.join(', ')}`}; further values by the limits given with them`;
+}

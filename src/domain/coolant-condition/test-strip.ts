@@ -1,0 +1,93 @@
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import type { CoolantTechnology } from '../coolant/coolant.js';
+
+/** What a test strip is made to read. */
+export type StripKind = 'sca' | 'nitrite' | 'organic-acid' | 'ph' | 'freeze-point';
+
+export const STRIP_KINDS: readonly StripKind[] = ['sca', 'nitrite', 'organic-acid', 'ph', 'freeze-point'];
+
+/** The strip that a reading was taken with. */
+export interface TestStrip {
+  kind: StripKind;
+  /** The last day on which it may be used, as the pack says; a civil date. */
+  expiresOn?: string | null;
+  product?: string | null;
+}
+
+/** What speaks against believing a strip. */
+export interface StripDoubt {
+  finding: 'strip-expired' | 'wrong-strip';
+  doubt: string;
+  /** What must not be judged by it: everything it read, or its inhibitors alone. */
+  spoils: 'everything' | 'inhibitors';
+}
+
+/** These hold no nitrite by design. */
+const NITRITE_FREE: readonly CoolantTechnology[] = ['OAT', 'HOAT', 'P-OAT', 'Si-OAT'];
+
+/**
+ * Why a strip cannot be believed: it had expired, or is made for another kind of coolant.
+ *
+ * Source: common practice; reagents fade, mostly towards too low a value.
+ *
+ * @param takenOn the day of the reading, a civil date; null when unknown
+ * @returns null where the strip may be believed
+ * @example doubtOfStrip({ kind: 'sca', expiresOn: '2026-03-31' }, 'IAT', '2026-04-01')?.finding // 'strip-expired'
+ */
+export function doubtOfStrip(
+  { kind, expiresOn }: TestStrip,
+  technology: CoolantTechnology | null,
+  takenOn: string | null,
+): StripDoubt | null {
+  if (expiresOn != null && takenOn !== null && expiresOn < takenOn)
+    return {
+      finding: 'strip-expired',
+      doubt: `The test strip expired on ${expiresOn}. Test again with a fresh one.`,
+      spoils: 'everything',
+    };
+  if (technology === null) return null;
+  if (kind === 'sca' && NITRITE_FREE.includes(technology))
+    return {
+      finding: 'wrong-strip',
+      doubt: `SCA strips are for conventional coolant and read nothing in ${technology} coolant. Use a strip for organic acids, or send a sample.`,
+      spoils: 'inhibitors',
+    };
+  if (kind === 'organic-acid' && technology === 'IAT')
+    return {
+      finding: 'wrong-strip',
+      doubt:
+        'Strips for organic acids read nothing in conventional (IAT) coolant. Use an SCA or nitrite strip.',
+      spoils: 'inhibitors',
+    };
+  return null;
+}
+
+/**
+ * A freeze point as it counts by the strip that it was read with: nothing is decided by a strip
+ * that had expired.
+ *
+ * @param takenOn the day of the reading, a civil date; null when unknown
+ * @throws ImpossibleValue for a strip beside another instrument.
+ */
+export function freezePointByStrip(
+  evaluation: Evaluation,
+  { strip, method }: { strip?: TestStrip | null; method: string },
+  takenOn: string | null,
+): Evaluation {
+  if (!strip) return evaluation;
+  if (method !== 'test-strip')
+    throw new ImpossibleValue({
+      field: 'strip',
+      value: strip.kind,
+      detail: `is given, but the method is ${method}: give test-strip as the method, or leave strip out`,
+    });
+  const doubt = doubtOfStrip(strip, null, takenOn);
+  if (doubt === null) return evaluation;
+  return {
+    ...evaluation,
+    verdict: 'inconclusive',
+    reasons: [doubt.doubt],
+    computed: { ...evaluation.computed, findings: [doubt.finding] },
+  };
+}

@@ -1,0 +1,56 @@
+import type { Findings } from '../evaluation/findings.js';
+import { sayPercent } from '../quantities/wording.js';
+import { strengthAfterAdding } from './dilution.js';
+import { WEAKEST_PERCENT } from '../strength/strength-limits.js';
+
+/** What goes into the strength of a filled system; L and volume %. */
+export interface FillStrength {
+  capacityL: number | null;
+  /** What was empty when it was filled: the rest stayed. Null where it is not known. */
+  emptyL: number | null;
+  drainableL: number | null;
+  addedL: number;
+  strengthPercent: number | null;
+  /** Of what stayed: 0 after a flush with water. */
+  stayedStrengthPercent: number | null;
+}
+
+/**
+ * The strength once what was filled in has mixed with what stayed in block and heater, capacity
+ * less
+ * what came out. Ready-mixed coolant on the water that a flush left ends weak.
+ *
+ * Source: conservation of volume, volumes taken as additive.
+ *
+ * @returns volume %; null where something is not known
+ * @example strengthOnceMixed({ capacityL: 14, emptyL: 9.5, drainableL: 9.5, addedL: 9.5, strengthPercent: 50, stayedStrengthPercent: 0 }) // 33.93
+ */
+export function strengthOnceMixed(fill: FillStrength): number | null {
+  const { capacityL, strengthPercent, stayedStrengthPercent, addedL } = fill;
+  if (strengthPercent === null || capacityL === null || stayedStrengthPercent === null) return null;
+  if (addedL > capacityL || addedL === 0) return null;
+  const stayedL = Math.max(0, capacityL - (fill.emptyL ?? fill.drainableL ?? addedL));
+  return strengthAfterAdding(stayedL, stayedStrengthPercent, addedL, strengthPercent);
+}
+
+/**
+ * Tells the strength to expect. One below the least is a doubt, and the freeze point is to be read,
+ * unless the same job reads it.
+ *
+ * @param expectedPercent volume %, by `strengthOnceMixed`
+ * @returns whether the freeze point is still to be read
+ */
+export function tellExpectedStrength(
+  expectedPercent: number | null,
+  readsFreezePoint: boolean,
+  findings: Findings,
+): boolean {
+  if (expectedPercent === null) return false;
+  const told = `Once mixed with what stayed in the system: about ${sayPercent(expectedPercent, expectedPercent < WEAKEST_PERCENT ? 'down' : 'nearest')} %`;
+  if (expectedPercent >= WEAKEST_PERCENT || readsFreezePoint) {
+    findings.remarks.push(`${told}.`);
+    return false;
+  }
+  findings.doubts.push(`${told}, too weak: add neat concentrate and check the freeze point.`);
+  return true;
+}

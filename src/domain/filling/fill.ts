@@ -1,0 +1,160 @@
+import { cautionsFor } from '../cautions/cautions.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
+import { say } from '../quantities/wording.js';
+import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { measure } from '../quantities/measures.js';
+import type { Unit } from '../quantities/units.js';
+import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
+import { airLeftL, emptyL, type FillVolumes, judgeShortfall, shortfallL } from './fill-shortfall.js';
+import { strengthOnceMixed, tellExpectedStrength } from './fill-strength.js';
+import { pouringConsequences } from './mixing.js';
+import { TAP_WATER_REMARK } from '../coolant/water.js';
+
+/** Coolant drained from a system and filled in again. */
+export interface FillReading {
+  kind: 'fill';
+  drainedL?: number | null;
+  /** It came in already low, so that less drained out than the system can give. */
+  cameInLow?: boolean | null;
+  /** All that went in, with what topped it up to the mark. */
+  addedL: number;
+  /** Topped up to the mark before the engine was started: what is missing then is trapped air. */
+  toppedUpToMark?: boolean | null;
+  /** Volume % of what was filled in. */
+  strengthPercent?: number | null;
+  base?: CoolantBase | null;
+  technology?: CoolantTechnology | null;
+  product?: string | null;
+  /** Volume % of what stayed in the system, where somebody knows better than the records do. */
+  stayedStrengthPercent?: number | null;
+  /** Tap water went in. */
+  tapWater?: boolean | null;
+  /** The volume unit that was typed, for wording. */
+  unit: Unit;
+}
+
+/** What a fill is judged by; null and absent mean unknown. */
+export interface FillSurroundings {
+  base?: CoolantBase | null;
+  technology?: CoolantTechnology | null;
+  capacityL?: number | null;
+  drainableL?: number | null;
+  /** Poured in since the coolant was last replaced. */
+  earlier?: readonly Poured[];
+  basesSinceFlush?: readonly CoolantBase[];
+  /** Volume % of what stayed in the system; 0 after a water flush. */
+  stayedStrengthPercent?: number | null;
+  /** The vacuum in the system when it was filled by vacuum, and the air pressure there; kPa. */
+  filledFromVacuum?: { vacuumKpa: number; atmosphereKpa: number } | null;
+  /** The warm-up check of the same job. */
+  warmUp?: WarmUpCheckReading | null;
+  /** What the top-ups of the same job added, L. */
+  toppedUpL?: number;
+  /** Whether the same job reads the freeze point, which settles a weak mixture. */
+  readsFreezePoint?: boolean;
+  practice?: CommonPractice;
+}
+
+/**
+ * Judges a fill: whether as much went in as came out, whether what went in belongs there, and how
+ * strong it ends.
+ *
+ * Source: conservation of volume; a shortfall above the larger of 0.5 L and 5 % of capacity means trapped air (common practice), unless the warm-up check of the same job
+ * shows that it is gone.
+ *
+ * @param reading L and volume %
+ * @param around L, volume %, kPa
+ * @returns computed: `shortfall` (null when unknown), `expectedAir` (left by a vacuum),
+ * `expectedStrengthPercent`, `strengthCheckDue`, `otherBase`,
+ * `shortensCoolantLife`, `tapWater`
+ * @throws ImpossibleValue for negative volumes or a strength outside 0 to 100 %.
+ * @example evaluateFill({ kind: 'fill', drainedL: 9.4, addedL: 9.3, unit: 'L' }, { capacityL: 14 }).verdict // 'pass'
+ */
+export function evaluateFill(reading: FillReading, around: FillSurroundings = {}): Evaluation {
+  const practice = around.practice ?? COMMON_PRACTICE;
+  const { unit } = reading;
+  const volumes = volumesOf(reading, around);
+  const { capacityL, addedL } = volumes;
+  const findings = noFindings();
+  const mixing = pouringConsequences(
+    { base: reading.base ?? null, technology: reading.technology ?? null, volumeL: reading.addedL },
+    {
+      base: around.base ?? null,
+      technology: around.technology ?? null,
+      capacityL,
+      earlier: around.earlier ?? [],
+      basesSinceFlush: around.basesSinceFlush,
+    },
+    practice,
+  );
+  findings.fails.push(...mixing.fails);
+  doubtTheVolumes(volumes, practice, findings);
+  const limit = judgeShortfall(volumes, practice, findings);
+  const missingL = shortfallL(volumes);
+  const wasEmptyL = emptyL(volumes);
+  const expectedStrength = strengthOnceMixed({
+    capacityL,
+    emptyL: wasEmptyL,
+    drainableL: volumes.drainableL,
+    addedL: reading.addedL,
+    strengthPercent: reading.strengthPercent ?? null,
+    stayedStrengthPercent: reading.stayedStrengthPercent ?? around.stayedStrengthPercent ?? null,
+  });
+  const strengthCheckDue = tellExpectedStrength(expectedStrength, around.readsFreezePoint === true, findings);
+  if (reading.tapWater === true) findings.remarks.push(TAP_WATER_REMARK);
+  return {
+    ...conclude(
+      findings,
+      `${say(addedL, 'L', unit)} went in for ${say(wasEmptyL ?? addedL, 'L', unit)} that was empty.`,
+    ),
+    computed: {
+      shortfall: missingL === null ? null : measure('volume', missingL),
+      expectedAir: measure('volume', airLeftL(volumes)),
+      expectedStrengthPercent: expectedStrength,
+      strengthCheckDue,
+      otherBase: mixing.otherBase,
+      shortensCoolantLife: mixing.shortensLife,
+      tapWater: reading.tapWater === true,
+    },
+    cautions: [...mixing.cautions, ...cautionsFor('filling')],
+    basis: ['shortfall = what came out - what went in', ...mixing.basis, ...limit],
+  };
+}
+
+function volumesOf(reading: FillReading, around: FillSurroundings): FillVolumes {
+  const { strengthPercent, stayedStrengthPercent, drainedL } = reading;
+  if (strengthPercent != null) requirePercent('strengthPercent', strengthPercent);
+  if (stayedStrengthPercent != null) requirePercent('stayedStrengthPercent', stayedStrengthPercent);
+  return {
+    drainedL: drainedL == null ? null : requireNotNegative('drained', drainedL, 'L'),
+    drainableL: around.drainableL ?? null,
+    capacityL: around.capacityL ?? null,
+    cameInLow: reading.cameInLow === true,
+    addedL: requireNotNegative('added', reading.addedL, 'L') + (around.toppedUpL ?? 0),
+    toppedUpToMark: reading.toppedUpToMark ?? null,
+    vacuum: around.filledFromVacuum ?? null,
+    warmUp: around.warmUp ?? null,
+    unit: reading.unit,
+  };
+}
+
+function doubtTheVolumes(
+  { addedL, drainedL, capacityL, unit }: FillVolumes,
+  practice: CommonPractice,
+  findings: Findings,
+): void {
+  if (capacityL === null) return;
+  const mostL = capacityL + Math.max(practice.trappedAirL, practice.trappedAirShareOfCapacity * capacityL);
+  for (const [field, volumeL] of [
+    ['added', addedL],
+    ['drained', drainedL],
+  ] as const) {
+    if (volumeL === null || volumeL <= mostL) continue;
+    findings.doubts.push(
+      `${field}: ${say(volumeL, 'L', unit)} is more than the system holds, ${say(capacityL, 'L', unit, 'down')}: check the number and its unit.`,
+    );
+  }
+}

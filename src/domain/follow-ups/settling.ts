@@ -1,0 +1,199 @@
+import type { BeltCheckReading } from '../belt/belt-check.js';
+import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import type { Reading, ReadingContext, ReadingKind } from '../readings.js';
+import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
+import { isMeasuredAgain } from './measured-again.js';
+import type { Component, WorkLine } from '../intervals/types.js';
+
+export interface FollowUpReading {
+  id: string;
+  jobId: string | null;
+  /** Where it stands among the readings of its job; null for one by itself. */
+  position?: number | null;
+  at: number;
+  canonical: Reading;
+  evaluation: Pick<Evaluation, 'verdict' | 'computed'>;
+  /** What it was judged by, as far as it tells which component a fastener belongs to. */
+  limits?: Pick<ReadingContext, 'fasteners'>;
+  /** An earlier reading judged by other limits, which measures nothing anew. */
+  isJudgedAnew?: boolean;
+}
+
+/** Why a follow-up is open: one finding that is not settled yet. */
+export interface FollowUpCause {
+  finding: Finding;
+  /** The reading, or the job, that found it. */
+  sourceId: string;
+  /** The reading that found it; null for what a job did. */
+  reading: FollowUpReading | null;
+  openedAt: number;
+  /** Whether a part that may have caused it was replaced since. */
+  isRepaired: boolean;
+}
+
+/** The engine must have warmed and cooled once before a level says anything; common practice. */
+const HEAT_CYCLE_MS = 4 * 3_600_000;
+
+/** Parts through which oil reaches the coolant; "other" is for what has no name of its own. */
+const LETS_OIL_THROUGH: readonly Component[] = ['oil-cooler', 'head-gasket', 'egr-cooler', 'other'];
+
+/**
+ * Parts through which combustion gas reaches the coolant; a head or a liner has no name of its own.
+ */
+const LETS_GAS_THROUGH: readonly Component[] = ['head-gasket', 'injector-sleeve', 'egr-cooler', 'other'];
+
+type ByReading = (reading: FollowUpReading, cause: FollowUpCause) => boolean;
+type ByWork = (line: WorkLine, cause: FollowUpCause) => boolean;
+
+const passed =
+  (kind: ReadingKind): ByReading =>
+  ({ canonical, evaluation }) =>
+    canonical.kind === kind && evaluation.verdict === 'pass';
+
+const BY_READING: Partial<Record<SettledBy, ByReading>> = {
+  'pressure-test': (reading, cause) =>
+    passed('hold-test')(reading, cause) &&
+    isAsHard(reading, cause) &&
+    reading.canonical.kind === 'hold-test' &&
+    reading.canonical.method === 'pressure',
+  'hold-test': (reading, cause) => passed('hold-test')(reading, cause) && isAsHard(reading, cause),
+  'freeze-point': passed('freeze-point'),
+  // A failed one calls for an adjustment by itself. Judged by other limits, nothing was read again.
+  'strength-read': ({ canonical, evaluation, isJudgedAnew }) =>
+    canonical.kind === 'freeze-point' && evaluation.verdict !== 'inconclusive' && isJudgedAnew !== true,
+  'torque-set': (reading, cause) => passed('torque-set')(reading, cause) && isOfSameFasteners(reading, cause),
+  'full-belt-check': (reading, cause) => passed('belt-check')(reading, cause) && isFullCheck(reading, cause),
+  'cap-test': passed('cap-test'),
+  'warm-up-check': passed('warm-up-check'),
+  'warm-up-with-new-thermostat': (reading, cause) =>
+    cause.isRepaired && passed('warm-up-check')(reading, cause),
+  'road-test': passed('road-test'),
+  'level-check': isLevelRead,
+  fill: passed('fill'),
+  // Acid fails in any coolant: a pH for which no other limit is known is none.
+  'measured-again': (reading, cause) =>
+    (passed('coolant-condition')(reading, cause) ||
+      (cause.finding === 'acid' && reading.evaluation.verdict === null)) &&
+    measuresAgain(reading, cause),
+  'clear-after-repair': (reading, cause) =>
+    cause.isRepaired && passed('coolant-condition')(reading, cause) && measuresAgain(reading, cause),
+  // A sheet without limits gives no verdict.
+  'condition-read': ({ canonical, evaluation: { verdict } }) =>
+    canonical.kind === 'coolant-condition' && (verdict === 'pass' || verdict === null),
+  'no-gas-after-repair': ({ canonical, evaluation: { verdict } }, { isRepaired }) =>
+    canonical.kind === 'combustion-gas-test' && isRepaired && (verdict === 'pass' || isClear(canonical)),
+};
+
+const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
+  'new-belt': (line, { reading }) =>
+    line.component === 'drive-belt' && line.action === 'replace' && isSameItem(line.item, beltOf(reading)),
+  'new-cap': ({ component, action }) => component === 'radiator-cap' && action === 'replace',
+  flush: ({ component, action }) => component === 'coolant' && action === 'flush',
+};
+
+/** Parts of which a new one may have mended what was found, so that a test counts from then on. */
+const REPAIRED_BY: Partial<Record<SettledBy, readonly Component[]>> = {
+  'warm-up-with-new-thermostat': ['thermostat'],
+  'no-gas-after-repair': LETS_GAS_THROUGH,
+  'clear-after-repair': LETS_OIL_THROUGH,
+};
+
+/**
+ * Whether a reading settles a finding. What is inconclusive settles nothing.
+ *
+ * @example a passed pressure test settles 'pressure-test-failed', a passed vacuum test does not
+ */
+export function isSettledByReading(cause: FollowUpCause, reading: FollowUpReading): boolean {
+  return calledForBy(cause.finding).settledBy.some((by) => BY_READING[by]?.(reading, cause) === true);
+}
+
+/**
+ * Whether work settles a finding by itself, without a reading. @example drive-belt/replace settles
+ * 'belt-worn'
+ */
+export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
+  return calledForBy(cause.finding).settledBy.some((by) => BY_WORK[by]?.(line, cause) === true);
+}
+
+/**
+ * Whether work may have mended a finding, which a test still has to show. @example
+ * head-gasket/replace may have mended 'combustion-gas'
+ */
+export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
+  const { settledBy } = calledForBy(cause.finding);
+  return action === 'replace' && settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true);
+}
+
+/** A repeated test counts from this share of the start of the one that failed; common practice. */
+const AS_HARD_SHARE = 0.95;
+
+// Where no target is known, the start was not judged: a gentle test proves nothing against a hard one.
+function isAsHard({ canonical, evaluation }: FollowUpReading, { reading }: FollowUpCause): boolean {
+  if (evaluation.computed.targetHere != null) return true;
+  const failed = reading?.canonical;
+  if (canonical.kind !== 'hold-test' || failed?.kind !== 'hold-test') return true;
+  return canonical.method !== failed.method || canonical.startKpa >= AS_HARD_SHARE * failed.startKpa;
+}
+
+// After the work a level that was found low says so itself; within the job that found it low it is
+// read again once it is filled up.
+function isLevelRead(reading: FollowUpReading, cause: FollowUpCause): boolean {
+  const { canonical, evaluation } = reading;
+  if (canonical.kind !== 'level-check') return false;
+  const isAfterHeatCycle = reading.at - cause.openedAt >= HEAT_CYCLE_MS;
+  if (evaluation.verdict === 'fail') return cause.finding === 'circuit-opened' && isAfterHeatCycle;
+  const isFilledUp = cause.finding === 'level-low' && isOfSameJob(reading, cause);
+  return evaluation.verdict === 'pass' && canonical.engineCold === true && (isAfterHeatCycle || isFilledUp);
+}
+
+function measuresAgain(reading: FollowUpReading, { finding, reading: before }: FollowUpCause): boolean {
+  return before !== null && isMeasuredAgain(finding, before, reading);
+}
+
+function isOfSameJob(reading: FollowUpReading, cause: FollowUpCause): boolean {
+  return reading.jobId !== null && reading.jobId === cause.reading?.jobId;
+}
+
+function isOfSameFasteners({ canonical }: FollowUpReading, { reading }: FollowUpCause): boolean {
+  return (
+    canonical.kind === 'torque-set' &&
+    reading?.canonical.kind === 'torque-set' &&
+    canonical.fastener === reading.canonical.fastener
+  );
+}
+
+// All that a belt is asked for, and what was wrong before: what was not looked at was not found
+// sound.
+function isFullCheck({ canonical: check }: FollowUpReading, { reading }: FollowUpCause): boolean {
+  if (check.kind !== 'belt-check' || reading?.canonical.kind !== 'belt-check') return false;
+  const before = reading.canonical;
+  return (
+    isSameItem(check.item ?? null, before.item ?? null) &&
+    areRibsSeen(check) &&
+    check.offsetMm != null &&
+    check.spanMm != null &&
+    check.wearGauge != null &&
+    (before.tensionerInRange !== false || check.tensionerInRange === true) &&
+    (before.contaminated !== true || check.contaminated === false)
+  );
+}
+
+function areRibsSeen({ ribsSeated, pulleys }: BeltCheckReading): boolean {
+  return ribsSeated != null || (pulleys ?? []).length > 0;
+}
+
+function beltOf(reading: FollowUpReading | null): string | null {
+  return reading?.canonical.kind === 'belt-check' ? (reading.canonical.item ?? null) : null;
+}
+
+/** What names no item stands for the only one. */
+function isSameItem(left: string | null, right: string | null): boolean {
+  return left === null || right === null || left === right;
+}
+
+// One negative test excludes nothing by itself; after a repair, hot and under load, it shows that
+// the repair held.
+function isClear({ positive, engineHot, underLoad }: CombustionGasTestReading): boolean {
+  return !positive && engineHot === true && underLoad === true;
+}

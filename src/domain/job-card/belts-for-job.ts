@@ -1,0 +1,63 @@
+import { parseBeltDesignation } from '../belt/designation.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import type { WorkLine } from '../intervals/types.js';
+import { measure, type Measure } from '../quantities/measures.js';
+import { isAtBelt } from './card-work.js';
+
+/** A belt of a spec sheet; null where the sheet does not say which. */
+export interface SheetBelt {
+  name: string;
+  designation: string | null;
+}
+
+/** A belt by its designation; null where that does not tell, or cannot be read. */
+export interface CardBelt extends SheetBelt {
+  ribs: number | null;
+  effectiveLength: Measure | null;
+  width: Measure | null;
+}
+
+/**
+ * The belts that the lines are about. A line that names no belt may mean any of them: a pump or a
+ * pulley may sit on each.
+ *
+ * Source: ISO 9981 and ISO 9982 (`parseBeltDesignation`).
+ *
+ * @example beltsForJob([{ component: 'idler', action: 'replace', item: null }], [{ name: 'accessory', designation: '6PK1880' }]).belts[0]?.ribs // 6
+ */
+export function beltsForJob(
+  lines: readonly WorkLine[],
+  belts: readonly SheetBelt[],
+): { belts: CardBelt[]; missing: string[] } {
+  const isBelt = (item: string | null): boolean => belts.some(({ name }) => name === item);
+  const named = new Set(
+    lines
+      .filter(isAtBelt)
+      .map(({ component, item }) => (component === 'drive-belt' || isBelt(item) ? item : null)),
+  );
+  const wanted = belts.filter(({ name }) => named.has(null) || named.has(name));
+  const missing =
+    wanted.length === 0 || wanted.some(({ designation }) => designation === null)
+      ? ["The sheet lacks a belt's designation: read it off the old belt, or from the maker."]
+      : [];
+  return { belts: wanted.map((belt) => beltOnCard(belt, missing)), missing };
+}
+
+function beltOnCard({ name, designation }: SheetBelt, missing: string[]): CardBelt {
+  const unread = { name, designation, ribs: null, effectiveLength: null, width: null };
+  if (designation === null) return unread;
+  try {
+    const { text, ribs, effectiveLengthMm, widthMm } = parseBeltDesignation(designation);
+    return {
+      name,
+      designation: text,
+      ribs,
+      effectiveLength: effectiveLengthMm === null ? null : measure('size', effectiveLengthMm),
+      width: widthMm === null ? null : measure('size', widthMm),
+    };
+  } catch (error) {
+    if (!(error instanceof ImpossibleValue)) throw error;
+    missing.push(`Belt ${name}: ${error.detail}.`);
+    return unread;
+  }
+}

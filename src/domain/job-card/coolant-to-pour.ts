@@ -1,0 +1,211 @@
+import { MIXING_WATER } from '../coolant/water.js';
+import { coolantToBring } from '../filling/coolant-to-bring.js';
+import { drainToReach, strengthAfterAdding } from '../filling/dilution.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import { measure, type Measure, type UnitSystem } from '../quantities/measures.js';
+import { plain } from '../quantities/wording.js';
+import { inWords } from './words.js';
+
+/** The system that coolant is poured into; L and volume %. */
+export interface SystemToFill {
+  capacityL: number;
+  /** Null where the sheet does not say what drains out. */
+  drainableL: number | null;
+  targetPercent: number;
+  /** Latest known; null takes what stays to be at the target. */
+  strengthPercent: number | null;
+  /** For wording. */
+  units: UnitSystem;
+}
+
+/** What to pour, with how to pour it. */
+export interface ToPour {
+  concentrate: Measure;
+  water: Measure;
+  note: string;
+}
+
+/** What comes out for the work asked, and what goes in. */
+export interface Pouring {
+  /** About how much comes out for the work asked, of what drains; null where nothing comes out. */
+  comesOut: Measure | null;
+  /** For the work asked; null where nothing is filled, or the target cannot be reached. */
+  bring: ToPour | null;
+  /** In place of concentrate and water, where what stays is coolant. */
+  premix: { volume: Measure; strengthPercent: number; endsAtPercent: number } | null;
+  /** Where the system is flushed with water first: what stays is water then. */
+  afterWaterFlush: ToPour | null;
+}
+
+/** Bringing the strength to the target without emptying the system. */
+export interface StrengthAdjustment {
+  drain: Measure;
+  pour: 'concentrate' | 'water';
+  fromPercent: number;
+}
+
+/** A part of the card, with what kept it from being complete and what it is worked out from. */
+export interface Noted<Part> {
+  part: Part;
+  missing: string[];
+  basis: string[];
+}
+
+const SUM_BASIS =
+  'concentrate and water: conservation of volume, volumes taken as additive; strengths in volume %';
+
+/**
+ * What to bring where only some of the coolant comes out: as much at the target, in case what was
+ * caught is not clean enough to pour back.
+ *
+ * Source: common practice; conservation of volume (`strengthAfterAdding`).
+ *
+ * @param share of what drains that comes out, 0 to 1
+ */
+export function partlyDrained(system: SystemToFill, share: number): Noted<Pouring> {
+  const { capacityL, drainableL, targetPercent, strengthPercent, units } = system;
+  const outL = (drainableL ?? capacityL) * share;
+  const concentrateL = (outL * targetPercent) / 100;
+  const left = strengthPercent ?? targetPercent;
+  const spare = measured({ concentrateL, waterL: outL - concentrateL });
+  return {
+    part: {
+      comesOut: measure('volume', outL),
+      bring: {
+        ...spare,
+        note: `In case what came out is not clean enough to pour back: ${inWords('volume', spare.concentrate.value, units)} of concentrate mixed with ${inWords('volume', spare.water.value, units)} of ${MIXING_WATER}.`,
+      },
+      premix: {
+        volume: measure('volume', outL),
+        strengthPercent: targetPercent,
+        endsAtPercent: strengthAfterAdding(capacityL - outL, left, outL, targetPercent),
+      },
+      afterWaterFlush: null,
+    },
+    missing: [],
+    basis: [
+      SUM_BASIS,
+      `about ${plain(100 * share)} % of what drains comes out for this work (common practice)`,
+    ],
+  };
+}
+
+/**
+ * What to bring where all that drains comes out. After a water flush what stays is water, so that
+ * neat concentrate of capacity × target goes in first. Where the sheet does not say what drains
+ * out, enough for the whole system is reckoned.
+ *
+ * Source: conservation of volume (`coolantToBring`).
+ *
+ * @param isFlushed with water, as part of the work
+ */
+export function drained(system: SystemToFill, isFlushed: boolean): Noted<Pouring> {
+  const { drainableL, units } = system;
+  const missing: string[] = [];
+  if (drainableL === null)
+    missing.push(
+      'The sheet does not say what drains out: enough for the whole system is reckoned. Measure what comes out, and pour in as much.',
+    );
+  const comesOut = drainableL === null ? null : measure('volume', drainableL);
+  const flushed = attempt(() => amountsFor(system, 0), missing);
+  const afterWaterFlush = flushed && {
+    ...measured(flushed),
+    note: `What stays after a flush is water: neat concentrate first, all ${inWords('volume', flushed.concentrateL, units)}; then fill up with ${MIXING_WATER}.`,
+  };
+  const part: Pouring = { comesOut, bring: afterWaterFlush, premix: null, afterWaterFlush };
+  if (isFlushed) return { part, missing, basis: [SUM_BASIS] };
+  const refilled = refilledAfterDrain(system, missing);
+  return { part: { ...part, ...refilled.part }, missing, basis: [SUM_BASIS, ...refilled.basis] };
+}
+
+function refilledAfterDrain(
+  system: SystemToFill,
+  missing: string[],
+): { part: Pick<Pouring, 'bring' | 'premix'>; basis: string[] } {
+  const { capacityL, targetPercent, strengthPercent, units } = system;
+  const staysL = stayingL(system);
+  const stays = strengthPercent ?? targetPercent;
+  const mixed = attempt(() => amountsFor(system, stays), missing);
+  const roomL = capacityL - (staysL ?? 0);
+  return {
+    part: {
+      bring: mixed && {
+        ...measured(mixed),
+        note: `Mix before pouring: ${inWords('volume', mixed.concentrateL, units)} of concentrate with ${inWords('volume', mixed.waterL, units)} of ${MIXING_WATER}.`,
+      },
+      premix: {
+        volume: measure('volume', roomL),
+        strengthPercent: targetPercent,
+        endsAtPercent:
+          staysL === null ? targetPercent : strengthAfterAdding(staysL, stays, roomL, targetPercent),
+      },
+    },
+    basis: [
+      strengthPercent === null
+        ? `what stays in block and heater is taken to be at the target, ${plain(targetPercent)} %: its strength is not known`
+        : `what stays in block and heater is at ${plain(strengthPercent)} %, the latest strength known`,
+    ],
+  };
+}
+
+/**
+ * What to drain, and to pour in as much, so that the strength comes to the target.
+ *
+ * Source: conservation of volume (`drainToReach`).
+ */
+export function adjustedStrength(system: SystemToFill): Noted<StrengthAdjustment | null> {
+  const { capacityL, drainableL, targetPercent, strengthPercent, units } = system;
+  const missing: string[] = [];
+  const basis = [SUM_BASIS];
+  if (strengthPercent === null) {
+    missing.push('The strength is not known: read it first, then work out what to drain and replace.');
+    return { part: null, missing, basis };
+  }
+  const pour = strengthPercent <= targetPercent ? 'concentrate' : 'water';
+  const drainL = attempt(
+    () => drainToReach(capacityL, strengthPercent, pour === 'concentrate' ? 100 : 0, targetPercent),
+    missing,
+  );
+  if (drainL === null) return { part: null, missing, basis };
+  if (drainableL !== null && drainL > drainableL) {
+    missing.push(
+      `Coolant: ${inWords('volume', drainL, units)} would have to be replaced, more than drains out at once: drain and fill twice, running the engine in between.`,
+    );
+  }
+  return { part: { drain: measure('volume', drainL), pour, fromPercent: strengthPercent }, missing, basis };
+}
+
+/** What stays in block and heater when a system is drained, L; null where the sheet does not say. */
+export function stayingL({
+  capacityL,
+  drainableL,
+}: Pick<SystemToFill, 'capacityL' | 'drainableL'>): number | null {
+  return drainableL === null ? null : capacityL - drainableL;
+}
+
+/** A sum's result; null where it cannot come out, and the card says why. */
+function attempt<T>(sum: () => T, missing: string[]): T | null {
+  try {
+    return sum();
+  } catch (error) {
+    if (!(error instanceof ImpossibleValue)) throw error;
+    missing.push(`Coolant: ${error.detail}.`);
+    return null;
+  }
+}
+
+function amountsFor(system: SystemToFill, staysStrengthPercent: number) {
+  return coolantToBring({
+    capacityL: system.capacityL,
+    staysL: stayingL(system) ?? 0,
+    staysStrengthPercent,
+    targetStrengthPercent: system.targetPercent,
+  });
+}
+
+function measured(amounts: { concentrateL: number; waterL: number }): Omit<ToPour, 'note'> {
+  return {
+    concentrate: measure('volume', amounts.concentrateL),
+    water: measure('volume', amounts.waterL),
+  };
+}

@@ -1,0 +1,48 @@
+import type { WorkLine } from '../intervals/types.js';
+import { isTakenApart } from './card-work.js';
+import { componentInWords } from './words.js';
+
+/** A part to take along, as the spec sheet has it. */
+export interface CardPart {
+  component: string;
+  description: string;
+  quantity: number;
+  partNumber: string | null;
+}
+
+/**
+ * The parts of the sheet for the lines asked, and the components that it has none for.
+ *
+ * @example partsForJob([{ component: 'thermostat', action: 'inspect', item: null }], sheet).parts // []: looking uses no parts up
+ */
+export function partsForJob(
+  lines: readonly WorkLine[],
+  sheet: { parts: readonly CardPart[]; belts: readonly { designation: string | null }[] },
+): { parts: CardPart[]; missing: string[] } {
+  const wanted = new Set<string>(lines.filter(usesParts).map(({ component }) => component));
+  const parts = sheet.parts.filter(({ component }) => wanted.has(component));
+  const without = new Set(
+    lines
+      .filter(({ component, action }) => action === 'replace' && component !== 'coolant')
+      .map(({ component }) => component)
+      .filter((component) => !parts.some((part) => part.component === component))
+      // A belt is known by its designation.
+      .filter((component) => component !== 'drive-belt' || !sheet.belts.some((belt) => belt.designation)),
+  );
+  return {
+    parts: parts.map((part) => ({ ...part })),
+    missing:
+      without.size === 0
+        ? []
+        : [`The sheet has no part for: ${[...without].map(componentInWords).join(', ')}.`],
+  };
+}
+
+/** Looking, testing and adjusting use no parts up. */
+function usesParts(line: WorkLine): boolean {
+  return (
+    (isTakenApart(line) && line.action !== 'adjust') ||
+    line.component === 'coolant' ||
+    line.action === 'flush'
+  );
+}

@@ -1,0 +1,103 @@
+import { convert, dimensionOf, type Quantity, type Unit } from './units.js';
+import { roundedToRead, type Rounding } from './rounding.js';
+
+const SYMBOLS: Partial<Record<Unit, string>> = {
+  C: '°C',
+  F: '°F',
+  'fl.oz': 'fl oz',
+  'N.m': 'N·m',
+  'ft.lbf': 'lbf·ft',
+  'in.lbf': 'lbf·in',
+  'kgf.m': 'kgf·m',
+};
+
+/** A unit as a mechanic writes it. @example unitInWords('ft.lbf') // 'lbf·ft' */
+export function unitInWords(unit: Unit): string {
+  return SYMBOLS[unit] ?? unit;
+}
+
+/**
+ * A number for a sentence: enough digits to compare with a limit, no trailing zeros.
+ *
+ * @example plain(24.9704) // '24.97'
+ */
+export function plain(value: number): string {
+  const size = Math.abs(value);
+  const decimals = size >= 1000 ? 0 : size >= 100 ? 1 : size >= 1 ? 2 : 3;
+  const rounded = Number(value.toFixed(decimals));
+  return String(rounded === 0 && value !== 0 ? Number(value.toPrecision(2)) : rounded);
+}
+
+/**
+ * A canonical value in the unit that the person typed. A unit of another dimension (an index or a
+ * percentage typed where a
+ * temperature is told) falls back to the canonical unit. The digits that conversion there and back
+ * adds are dropped.
+ *
+ * @param value in `canonicalUnit`
+ * @example asTyped(74.50046, 'kPa', 'inHg') // { value: 22, unit: 'inHg' }, to ten digits
+ */
+export function asTyped(value: number, canonicalUnit: Unit, typedUnit: Unit): Quantity {
+  const unit = unitOf(canonicalUnit, typedUnit);
+  return { value: Number(convert(value, canonicalUnit, unit).toPrecision(10)), unit };
+}
+
+/**
+ * A canonical value in the unit that the person typed, for a sentence, rounded to what a person can
+ * measure; a value that was typed is repeated as typed. The exact value belongs in a field. As
+ * `asTyped` for a unit of another dimension.
+ *
+ * @param value in `canonicalUnit`
+ * @param rounding 'down' for what must not be passed, 'up' for what must be reached
+ * @example say(74.5005, 'kPa', 'inHg') // '22 inHg'
+ * @example say(18.25, 'L', 'qt') // '19.5 qt', from 19.28
+ * @example say(26.85, 'N.m', 'N.m', 'down') // '26.8 N·m'
+ */
+export function say(
+  value: number,
+  canonicalUnit: Unit,
+  typedUnit: Unit = canonicalUnit,
+  rounding: Rounding = 'nearest',
+): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(roundedToRead(exact, unit, rounding))} ${unitInWords(unit)}`;
+}
+
+/**
+ * As `say`, but to two decimals: for the limit of a refusal, which rounding must not move.
+ *
+ * @example sayExactly(84.55966, 'kPa', 'inHg') // '24.97 inHg'
+ */
+export function sayExactly(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(exact)} ${unitInWords(unit)}`;
+}
+
+/**
+ * A temperature to the tenth, for one that whole degrees would make look like another beside it.
+ *
+ * @example sayTenths(-33.94, 'C') // '-33.9 °C'
+ */
+export function sayTenths(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
+  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
+  return `${plain(Number(exact.toFixed(1)))} ${unitInWords(unit)}`;
+}
+
+/**
+ * A strength or a share for a sentence, to the half percent, which no instrument reads better.
+ *
+ * @example sayPercent(34.29) // '34.5'
+ * @example sayPercent(39.87, 'down') // '39.5'
+ */
+export function sayPercent(percent: number, rounding: Rounding = 'nearest'): string {
+  return plain(roundedToRead(percent, '%', rounding));
+}
+
+function unitOf(canonicalUnit: Unit, typedUnit: Unit): Unit {
+  return dimensionOf(typedUnit) === dimensionOf(canonicalUnit) ? typedUnit : canonicalUnit;
+}
+
+/** A temperature difference for a sentence: it carries no offset. @param kelvin K @example sayChange(10, 'F') // '18 °F' */
+export function sayChange(kelvin: number, typedUnit: Unit = 'C'): string {
+  return typedUnit === 'F' ? `${plain(kelvin * 1.8)} °F` : `${plain(kelvin)} °C`;
+}
