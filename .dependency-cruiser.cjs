@@ -13,6 +13,15 @@ module.exports = {
       to: { pathNot: ['^src/domain/', '^node_modules/temporal-polyfill/'] },
     },
     {
+      name: 'domain-folders-have-an-order',
+      comment:
+        'Each folder of the rules stands on those below it: numbers, then what coolant is, then how a reading is judged.',
+      scope: 'folder',
+      severity: 'error',
+      from: { path: '^src/domain/' },
+      to: { circular: true },
+    },
+    {
       name: 'platform-knows-no-feature',
       severity: 'error',
       from: { path: '^src/platform/' },

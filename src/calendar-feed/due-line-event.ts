@@ -1,6 +1,6 @@
 import { addDays, epochDayOf } from '../domain/calendar/civil-date.js';
 import type { Component, Trigger } from '../domain/intervals/types.js';
-import { partInWords } from '../domain/job-card/words.js';
+import { partInWords } from '../domain/job-card/work/words.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
 
 /** A due line as a calendar shows it: what it says of itself, so that its number of revisions tells of every change. */

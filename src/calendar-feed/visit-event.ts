@@ -1,5 +1,5 @@
 import { addDays } from '../domain/calendar/civil-date.js';
-import { partInWords } from '../domain/job-card/words.js';
+import { partInWords } from '../domain/job-card/work/words.js';
 import type { CalendarVisit } from './calendar-feed.queries.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
 

@@ -8,7 +8,7 @@ import {
 import type { Verdict } from '../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS, type DueState } from '../domain/intervals/types.js';
 import { OPENINGS, type Opening } from '../domain/intervals/circuit-opening.js';
-import { STEPS, type StepName } from '../domain/job-card/steps.js';
+import { STEPS, type StepName } from '../domain/job-card/steps/steps.js';
 import { LOSS_ALERT_KINDS } from '../domain/loss/facts/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { DueLineView } from '../due-list/due-line-view.js';

@@ -1,23 +1,23 @@
+import { atmosphereAt } from '../../src/domain/atmosphere/atmosphere.js';
 import { parseBeltDesignation } from '../../src/domain/belt/designation.js';
 import { addMonths, epochDayOf } from '../../src/domain/calendar/civil-date.js';
 import { civilDateAt, startOfDay } from '../../src/domain/calendar/zone.js';
+import { mixtureByFreezePoint } from '../../src/domain/coolant/freezing-table.js';
+import { indexFromBrix, massPercentFromIndex } from '../../src/domain/coolant/refraction.js';
+import { evaluateTorqueSet, type TorqueSetReading } from '../../src/domain/fastening/torque-set.js';
+import { coolantToBring } from '../../src/domain/filling/coolant-to-bring.js';
+import { drainToReach } from '../../src/domain/filling/dilution.js';
+import { type Impossible, ImpossibleValue } from '../../src/domain/impossible-value.js';
+import { calculateProjection } from '../../src/domain/intervals/calculate-projection.js';
+import { resolveRule } from '../../src/domain/intervals/resolve-rule.js';
+import { overPressure } from '../../src/domain/pressure/over-pressure.js';
+import { acceptVacuum } from '../../src/domain/pressure/vacuum-limit.js';
+import { requireReachableVacuum } from '../../src/domain/pressure/vacuum-target.js';
 import {
   requireCoolantTemperature,
   requireFinite,
   requirePercent,
 } from '../../src/domain/quantities/plausible.js';
-import { coolantToBring } from '../../src/domain/filling/coolant-to-bring.js';
-import { drainToReach } from '../../src/domain/filling/dilution.js';
-import { mixtureByFreezePoint } from '../../src/domain/coolant/freezing-table.js';
-import { indexFromBrix, massPercentFromIndex } from '../../src/domain/coolant/refraction.js';
-import { evaluateTorqueSet, type TorqueSetReading } from '../../src/domain/fastening/torque-set.js';
-import { type Impossible, ImpossibleValue } from '../../src/domain/impossible-value.js';
-import { calculateProjection } from '../../src/domain/intervals/calculate-projection.js';
-import { resolveRule } from '../../src/domain/intervals/resolve-rule.js';
-import { atmosphereAt } from '../../src/domain/atmosphere/atmosphere.js';
-import { overPressure } from '../../src/domain/pressure/over-pressure.js';
-import { acceptVacuum } from '../../src/domain/pressure/vacuum-limit.js';
-import { requireReachableVacuum } from '../../src/domain/pressure/vacuum-target.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import { refusalOf } from '../support/refusal.js';
 

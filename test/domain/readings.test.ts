@@ -1,6 +1,6 @@
 import { worstOf } from '../../src/domain/evaluation/evaluation.js';
-import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { findingsOfReading } from '../../src/domain/follow-ups/findings-of-reading.js';
+import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import {
   evaluateJobReadings,

@@ -1,8 +1,8 @@
-import { requireFinite } from '../quantities/plausible.js';
-import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { inSystem, systemOf } from '../quantities/measures.js';
+import { requireFinite } from '../quantities/plausible.js';
 import { convert, type Unit } from '../quantities/units.js';
+import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
 import { standardAtmosphereKpa } from './standard-atmosphere.js';
 
 /** What is known of the air where the work was done. */

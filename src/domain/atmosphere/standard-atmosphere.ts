@@ -1,6 +1,6 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 
 const SEA_LEVEL_KPA = 101.325;
 const SEA_LEVEL_K = 288.15;

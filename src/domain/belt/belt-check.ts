@@ -1,9 +1,9 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { conclude, noFindings } from '../evaluation/findings.js';
-import { plain, say } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, noFindings } from '../evaluation/findings.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say } from '../quantities/wording.js';
 import { parseBeltDesignation, PK_RIB_PITCH_MM } from './designation.js';
 import { ALIGNMENT_LIMIT_DEGREES, alignmentDegrees, slipPercent } from './geometry.js';
 

@@ -1,6 +1,6 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite, requireNotNegative, requirePositive } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 
 /** Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE J1596). */
 export const ALIGNMENT_LIMIT_DEGREES = (Math.atan(0.58 / 100) * 180) / Math.PI;

@@ -1,10 +1,10 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
-import { measure } from '../quantities/measures.js';
-import type { Unit } from '../quantities/units.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import type { Unit } from '../quantities/units.js';
 import { plain, say } from '../quantities/wording.js';
 
 /** A pressure cap on a tester; kPa gauge. */

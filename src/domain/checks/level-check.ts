@@ -1,13 +1,13 @@
 import { cautionsFor } from '../cautions/cautions.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
-import type { Unit } from '../quantities/units.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
-import { type LevelWord, levelAgainstMarks, levelInWords, requireAgreement } from './level-marks.js';
 import { requireFinite } from '../quantities/plausible.js';
+import type { Unit } from '../quantities/units.js';
 import { plain, say } from '../quantities/wording.js';
+import { type LevelWord, levelAgainstMarks, levelInWords, requireAgreement } from './level-marks.js';
 
 /** The coolant level, by its marks, in litres below the mark, or both. */
 export interface LevelCheckReading {

@@ -1,7 +1,7 @@
-import { asTyped } from '../quantities/wording.js';
-import { say } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
+import { asTyped } from '../quantities/wording.js';
+import { say } from '../quantities/wording.js';
 
 /** Where the coolant stands by the two marks on the reservoir. */
 export type LevelWord = 'below-min' | 'between' | 'at-max' | 'above-max';

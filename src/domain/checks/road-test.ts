@@ -1,14 +1,14 @@
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { cautionsFor } from '../cautions/cautions.js';
 import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import { massPercentFromVolume } from '../coolant/strength-conversion.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
-import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
-import { measure, systemOf } from '../quantities/measures.js';
-import { convert, type Unit } from '../quantities/units.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import { measure, systemOf } from '../quantities/measures.js';
 import { requireCoolantTemperature, requireNotNegative } from '../quantities/plausible.js';
+import { convert, type Unit } from '../quantities/units.js';
 import { plain, say, sayChange, unitInWords } from '../quantities/wording.js';
 
 /** What was seen on a drive after the work. */

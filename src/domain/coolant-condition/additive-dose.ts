@@ -1,6 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
-import { unitInWords } from '../quantities/wording.js';
 import { convert, type Quantity, type Unit } from '../quantities/units.js';
+import { unitInWords } from '../quantities/wording.js';
 
 /** What of a coolant an additive raises. */
 export type Inhibitor = 'sca' | 'nitrite' | 'molybdate';

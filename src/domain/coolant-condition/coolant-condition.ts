@@ -1,13 +1,13 @@
 import { cautionsFor } from '../cautions/cautions.js';
+import type { CoolantTechnology } from '../coolant/coolant.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
-import { requireFinite, requireNotNegative } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
+import { requireFinite, requireNotNegative } from '../quantities/plausible.js';
+import { plain } from '../quantities/wording.js';
 import type { AdditiveDose, CoolantAdditive } from './additive-dose.js';
-import type { CoolantTechnology } from '../coolant/coolant.js';
 import type { CoolantConditionLimits, CoolantInUse, MeasuredCondition } from './inhibitor-limits.js';
 import { type JudgedInhibitors, judgeInhibitors } from './judge-inhibitors.js';
 import { judgeLaboratory, knownValues, type LaboratoryReport } from './laboratory-report.js';

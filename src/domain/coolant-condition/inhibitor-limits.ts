@@ -1,5 +1,5 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { CoolantTechnology } from '../coolant/coolant.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
 
 /** Limits on the spec sheet; null and absent mean none. */
 export interface CoolantConditionLimits {

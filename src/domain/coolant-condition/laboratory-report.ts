@@ -1,7 +1,7 @@
 import type { Findings } from '../evaluation/findings.js';
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 
 /** A value of a laboratory's report, with the limits that the laboratory judged it by. */
 export interface LaboratoryValue {

@@ -1,6 +1,6 @@
+import type { CoolantTechnology } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
-import type { CoolantTechnology } from '../coolant/coolant.js';
 
 /** What a test strip is made to read. */
 export type StripKind = 'sca' | 'nitrite' | 'organic-acid' | 'ph' | 'freeze-point';

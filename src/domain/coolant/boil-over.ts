@@ -1,13 +1,13 @@
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { cautionsFor } from '../cautions/cautions.js';
-import { requireNotNegative } from '../quantities/plausible.js';
-import { plain, say, sayChange, sayPercent } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
-import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
-import { boilingPointC } from './saturation-line.js';
 import { measure, systemOf } from '../quantities/measures.js';
+import { requireNotNegative } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say, sayChange, sayPercent } from '../quantities/wording.js';
 import { baseInWords, type CoolantBase } from './coolant.js';
+import { boilingPointC } from './saturation-line.js';
 import { massPercentFromVolume, waterMoleFraction } from './strength-conversion.js';
 
 /** How far the sum may be off, K: Raoult's law takes the mixture as ideal. */

@@ -1,6 +1,6 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite, requirePercent } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 import type { CoolantBase } from './coolant.js';
 import { ETHYLENE_GLYCOL_FREEZING } from './ethylene-glycol-freezing.js';
 import { interpolate } from './interpolation.js';

@@ -1,6 +1,6 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from './ethylene-glycol-refraction.js';
 import { interpolate } from './interpolation.js';
 

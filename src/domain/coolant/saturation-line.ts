@@ -1,7 +1,7 @@
-import { ICE_POINT_K } from '../quantities/units.js';
-import { requireFinite } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import { requireFinite } from '../quantities/plausible.js';
+import { ICE_POINT_K } from '../quantities/units.js';
+import { plain } from '../quantities/wording.js';
 
 const N1 = 0.11670521452767e4;
 const N2 = -0.72421316703206e6;

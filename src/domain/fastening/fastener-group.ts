@@ -1,8 +1,8 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
-import { requirePositive } from '../quantities/plausible.js';
-import { plain, say } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import { requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say } from '../quantities/wording.js';
 
 /** Fasteners that are tightened alike, from the spec sheet; N·m. Either a torque with its tolerance, or both limits. */
 export interface FastenerGroup {

@@ -1,6 +1,6 @@
-import { say } from '../quantities/wording.js';
-import type { Unit } from '../quantities/units.js';
 import type { Findings } from '../evaluation/findings.js';
+import type { Unit } from '../quantities/units.js';
+import { say } from '../quantities/wording.js';
 import type { TorqueLimits } from './fastener-group.js';
 
 /** One fastener against its limits; torques in N·m. */

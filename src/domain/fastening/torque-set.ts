@@ -1,12 +1,12 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
-import { requirePositive } from '../quantities/plausible.js';
-import { plain, say, unitInWords } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
+import { requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say, unitInWords } from '../quantities/wording.js';
 import { type FastenerGroup, type TorqueLimits, torqueLimits } from './fastener-group.js';
 import { tellTightness, type Tightness, tightnessOf } from './tightness.js';
 import { unitSlip } from './unit-slip.js';

@@ -1,6 +1,6 @@
+import { ImpossibleValue } from '../impossible-value.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
-import { ImpossibleValue } from '../impossible-value.js';
 
 /** What a mechanic takes along to fill a system; L. */
 export interface CoolantToBring {

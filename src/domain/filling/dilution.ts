@@ -1,11 +1,11 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
-import { say, sayPercent } from '../quantities/wording.js';
+import { MIXING_WATER } from '../coolant/water.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
+import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
-import { MIXING_WATER } from '../coolant/water.js';
+import { say, sayPercent } from '../quantities/wording.js';
 
 /**
  * Strength after some coolant is drained and replaced, or added into an open system's free space when nothing is drained.

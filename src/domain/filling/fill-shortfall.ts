@@ -1,9 +1,9 @@
+import { type WarmUpCheckReading, warmUpClearsTrappedAir } from '../checks/warm-up-check.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Findings } from '../evaluation/findings.js';
-import { type WarmUpCheckReading, warmUpClearsTrappedAir } from '../checks/warm-up-check.js';
-import { plain, say } from '../quantities/wording.js';
 import { airLeftFraction } from '../pressure/vacuum-fill.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say } from '../quantities/wording.js';
 
 /** The volumes of a fill and what they are judged by; L. */
 export interface FillVolumes {

@@ -1,7 +1,7 @@
 import type { Findings } from '../evaluation/findings.js';
 import { sayPercent } from '../quantities/wording.js';
-import { strengthAfterAdding } from './dilution.js';
 import { WEAKEST_PERCENT } from '../strength/strength-limits.js';
+import { strengthAfterAdding } from './dilution.js';
 
 /** What goes into the strength of a filled system; L and volume %. */
 export interface FillStrength {

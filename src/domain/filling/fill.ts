@@ -1,17 +1,17 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
-import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
-import { say } from '../quantities/wording.js';
 import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
-import { measure } from '../quantities/measures.js';
-import type { Unit } from '../quantities/units.js';
 import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
+import { TAP_WATER_REMARK } from '../coolant/water.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import { measure } from '../quantities/measures.js';
+import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
+import type { Unit } from '../quantities/units.js';
+import { say } from '../quantities/wording.js';
 import { airLeftL, emptyL, type FillVolumes, judgeShortfall, shortfallL } from './fill-shortfall.js';
 import { strengthOnceMixed, tellExpectedStrength } from './fill-strength.js';
 import { pouringConsequences } from './mixing.js';
-import { TAP_WATER_REMARK } from '../coolant/water.js';
 
 /** Coolant drained from a system and filled in again. */
 export interface FillReading {

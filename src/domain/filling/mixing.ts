@@ -1,6 +1,6 @@
+import { baseInWords, type CoolantBase, type CoolantTechnology, type Poured } from '../coolant/coolant.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import { plain } from '../quantities/wording.js';
-import { baseInWords, type CoolantBase, type CoolantTechnology, type Poured } from '../coolant/coolant.js';
 
 /** Common practice, no published source: what a drain leaves in block and heater core. */
 const DRAIN_LEAVES = 'A drain alone leaves about a third in the block and heater';

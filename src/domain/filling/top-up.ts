@@ -1,14 +1,14 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
-import { strengthAfterAdding } from './dilution.js';
-import { pouringConsequences, type SystemCoolant } from './mixing.js';
 import { TAP_WATER_REMARK } from '../coolant/water.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
-import type { Unit } from '../quantities/units.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import { requirePercent, requirePositive } from '../quantities/plausible.js';
+import type { Unit } from '../quantities/units.js';
 import { say, sayPercent } from '../quantities/wording.js';
+import { strengthAfterAdding } from './dilution.js';
+import { pouringConsequences, type SystemCoolant } from './mixing.js';
 
 /** Coolant or water added to a system in use. */
 export interface TopUpReading {

@@ -1,5 +1,5 @@
-import { ALIGNMENT_LIMIT_DEGREES } from '../belt/geometry.js';
 import type { BeltCheckReading } from '../belt/belt-check.js';
+import { ALIGNMENT_LIMIT_DEGREES } from '../belt/geometry.js';
 import type { RoadTestReading } from '../checks/road-test.js';
 import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
 import type { CoolantConditionReading } from '../coolant-condition/coolant-condition.js';

@@ -2,7 +2,6 @@ import { addDays } from '../calendar/civil-date.js';
 import { civilDateAt } from '../calendar/zone.js';
 import { HOURS_PER_1000_KM } from '../evaluation/common-practice.js';
 import { byCalendar, combine, later, whenReached, type DatedLimit } from '../intervals/limit-dates.js';
-import type { OpenFollowUp } from './follow-ups.js';
 import type {
   CivilDate,
   CounterOutlook,
@@ -10,6 +9,7 @@ import type {
   FollowUpContext,
   FollowUpUrgency,
 } from '../intervals/types.js';
+import type { OpenFollowUp } from './follow-ups.js';
 
 interface FollowUpLimits {
   dueDays: number;

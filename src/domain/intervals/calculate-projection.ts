@@ -1,11 +1,11 @@
 import { addDays, civilDateOf, epochDayOf } from '../calendar/civil-date.js';
 import { epochDayAt, MS_PER_DAY, startOfDay } from '../calendar/zone.js';
 import { cautionsFor } from '../cautions/cautions.js';
-import { asTyped, plain, say } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { convert, type Unit } from '../quantities/units.js';
+import { asTyped, plain, say } from '../quantities/wording.js';
 import { dailyRate } from '../usage/daily-rate.js';
 import { scanTimeline } from '../usage/scan-timeline.js';
 import type { JudgedReading, UsagePoint } from '../usage/types.js';

@@ -1,5 +1,5 @@
-import type { Every } from './resolve-rule.js';
 import type { Point } from './due-point.js';
+import type { Every } from './resolve-rule.js';
 import type { Postponement } from './types.js';
 
 /**

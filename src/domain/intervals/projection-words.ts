@@ -1,6 +1,6 @@
 import { civilDateAt } from '../calendar/zone.js';
-import { say } from '../quantities/wording.js';
 import type { Unit } from '../quantities/units.js';
+import { say } from '../quantities/wording.js';
 import { isStale } from '../usage/projection.js';
 import type { DailyRate, JudgedReading } from '../usage/types.js';
 import { readDueLine } from './due-state.js';

@@ -6,27 +6,27 @@ import type { Opening } from '../intervals/circuit-opening.js';
 import type { WorkLine } from '../intervals/types.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { MEASURES, type UnitSystem } from '../quantities/measures.js';
+import { stepsOf } from './steps/order-of-steps.js';
+import type { Step } from './steps/steps.js';
 import {
   type AdditiveForJob,
   additiveForJob,
   type AdditiveSheet,
   type DosedForJob,
-} from './additive-for-job.js';
-import { beltsForJob, type CardBelt, type SheetBelt } from './belts-for-job.js';
-import { type BoilOverForJob, boilOverOfSheet } from './boil-over-for-job.js';
-import { type CardWork, cautionsOfJob, workOf } from './card-work.js';
+} from './to-bring/additive-for-job.js';
+import { beltsForJob, type CardBelt, type SheetBelt } from './to-bring/belts-for-job.js';
+import { type BoilOverForJob, boilOverOfSheet } from './to-bring/boil-over-for-job.js';
 import {
   type CoolantForJob,
   coolantForJob,
   DEFAULT_TARGET_STRENGTH_PERCENT,
   type SheetCoolant,
-} from './coolant-for-job.js';
-import { type CardFastener, fastenersForJob, type SheetFastener } from './fasteners-for-job.js';
-import { type HoldTestsForJob, holdTestsForJob } from './hold-tests-for-job.js';
-import { stepsOf } from './order-of-steps.js';
-import { type CardPart, partsForJob } from './parts-for-job.js';
-import type { Step } from './steps.js';
-import { withDose } from './with-dose.js';
+} from './to-bring/coolant-for-job.js';
+import { type CardFastener, fastenersForJob, type SheetFastener } from './to-bring/fasteners-for-job.js';
+import { type HoldTestsForJob, holdTestsForJob } from './to-bring/hold-tests-for-job.js';
+import { type CardPart, partsForJob } from './to-bring/parts-for-job.js';
+import { withDose } from './to-bring/with-dose.js';
+import { type CardWork, cautionsOfJob, workOf } from './work/card-work.js';
 
 /** What a job card is drawn from, of a spec sheet. */
 export interface CardSheet {

@@ -1,5 +1,5 @@
-import { say } from '../quantities/wording.js';
 import { convert, type Unit } from '../quantities/units.js';
+import { say } from '../quantities/wording.js';
 
 // A target of 64.9997 kPa is 65 on every gauge.
 const TOLERANCE = 1e-3;

@@ -1,5 +1,5 @@
-import { plain, say, unitInWords } from '../quantities/wording.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
+import { plain, say, unitInWords } from '../quantities/wording.js';
 import { downToDivisionKpa, gaugeDivision } from './gauge-division.js';
 
 /** What a hold test came to, as far as its soundness goes; kPa and minutes. */

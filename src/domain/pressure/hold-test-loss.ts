@@ -1,8 +1,8 @@
-import { plain, unitInWords } from '../quantities/wording.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 import { ICE_POINT_K, type Unit } from '../quantities/units.js';
+import { plain, unitInWords } from '../quantities/wording.js';
 import { gaugeDivision } from './gauge-division.js';
 import { COVERAGE } from './hold-test-uncertainty.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 
 /** Pressures and temperatures at both ends of a vacuum hold; all absolute. */
 export interface VacuumHold {

@@ -1,8 +1,8 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
-import { requirePositive } from '../quantities/plausible.js';
-import { plain, say } from '../quantities/wording.js';
 import { systemOf } from '../quantities/measures.js';
+import { requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
+import { plain, say } from '../quantities/wording.js';
 import { targetVacuumHereKpa } from './vacuum-limit.js';
 
 /** What the spec sheet (or the person at the calculator) says of the test; null and absent mean unknown. */

@@ -1,7 +1,7 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import type { CoolantBase } from '../coolant/coolant.js';
-import type { Unit } from '../quantities/units.js';
 import type { Whereabouts } from '../atmosphere/atmosphere.js';
+import type { CoolantBase } from '../coolant/coolant.js';
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import type { Unit } from '../quantities/units.js';
 import type { HoldTestLimits } from './hold-test-procedure.js';
 
 /**

@@ -1,12 +1,12 @@
+import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
+import { baseInWords } from '../coolant/coolant.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import { plain, say, sayPercent } from '../quantities/wording.js';
-import { baseInWords } from '../coolant/coolant.js';
-import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
 import { sayAllowedLoss } from './gauge-division.js';
 import { leastStart } from './hold-test-doubts.js';
-import type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';
 import { temperatureCorrectedLossKpa } from './hold-test-loss.js';
 import { holdTestProcedure, type HoldTestProcedure } from './hold-test-procedure.js';
+import type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';
 import { type Temperatures, temperaturesOf } from './hold-test-temperature.js';
 import { gaugeUncertaintyKpa, temperatureUncertaintyKpa } from './hold-test-uncertainty.js';
 import { acceptVacuum, vapourPressureKpa, waterShareOf } from './vacuum-limit.js';

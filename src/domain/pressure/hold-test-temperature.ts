@@ -1,7 +1,7 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
-import { asTyped, plain, say, sayChange } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
+import { asTyped, plain, say, sayChange } from '../quantities/wording.js';
 
 const TOLERANCE = 1e-6;
 

@@ -1,5 +1,5 @@
-import { ICE_POINT_K } from '../quantities/units.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
+import { ICE_POINT_K } from '../quantities/units.js';
 import type { Temperatures } from './hold-test-temperature.js';
 import { vapourPressureKpa } from './vacuum-limit.js';
 

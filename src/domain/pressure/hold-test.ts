@@ -1,16 +1,16 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import { measure } from '../quantities/measures.js';
 import {
   requireCoolantTemperature,
   requireFinite,
   requireNotNegative,
   requirePositive,
 } from '../quantities/plausible.js';
-import { plain, say } from '../quantities/wording.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
-import { measure } from '../quantities/measures.js';
 import { convert } from '../quantities/units.js';
+import { plain, say } from '../quantities/wording.js';
 import { gaugeDivision, sayAllowedLoss } from './gauge-division.js';
 import { holdTestDoubts, leastStart } from './hold-test-doubts.js';
 import { decideOnRate, leakRate, type RateDecision } from './hold-test-loss.js';

@@ -1,6 +1,6 @@
-import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
+import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
 
 /**
  * Tells a test pressure above what the system may see.

@@ -1,10 +1,10 @@
+import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { cautionsFor } from '../cautions/cautions.js';
-import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
-import { say, sayPercent } from '../quantities/wording.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
+import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
-import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
+import { say, sayPercent } from '../quantities/wording.js';
 import { acceptVacuum, greatestVacuumKpa } from './vacuum-limit.js';
 
 /**

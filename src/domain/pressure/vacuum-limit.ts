@@ -1,11 +1,11 @@
-import { asTyped, plain, say, sayExactly, unitInWords } from '../quantities/wording.js';
+import type { Atmosphere } from '../atmosphere/atmosphere.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 import type { CoolantBase } from '../coolant/coolant.js';
+import { saturationPressureKpa } from '../coolant/saturation-line.js';
 import { massPercentFromVolume, waterMoleFraction } from '../coolant/strength-conversion.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { convert, type Quantity, unitsOf, type Unit } from '../quantities/units.js';
-import type { Atmosphere } from '../atmosphere/atmosphere.js';
-import { saturationPressureKpa } from '../coolant/saturation-line.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
+import { asTyped, plain, say, sayExactly, unitInWords } from '../quantities/wording.js';
 
 /** Weather moves station pressure by about this much around the standard value (from memory, meteorology textbooks). */
 export const WEATHER_KPA = 3;

@@ -1,7 +1,7 @@
-import { asTyped, say, sayExactly } from '../quantities/wording.js';
+import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
+import { asTyped, say, sayExactly } from '../quantities/wording.js';
 import { meantVacuum, negativeVacuum, onMercuryGauge, wasIt, WEATHER_KPA } from './vacuum-limit.js';
 
 /**

@@ -1,7 +1,7 @@
-import { unitInWords } from './wording.js';
 import { DIVISIONS } from './divisions.js';
 import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
 import type { Quantity, Unit } from './units.js';
+import { unitInWords } from './wording.js';
 
 /** Rounded here only: a check tells sizes and times as they were typed. */
 const READ_HERE: Readonly<Partial<Record<Unit, number>>> = { in: 0.1, mm: 1, h: 1 };

@@ -1,5 +1,5 @@
-import { convert, dimensionOf, type Quantity, type Unit } from './units.js';
 import { roundedToRead, type Rounding } from './rounding.js';
+import { convert, dimensionOf, type Quantity, type Unit } from './units.js';
 
 const SYMBOLS: Partial<Record<Unit, string>> = {
   C: '°C',

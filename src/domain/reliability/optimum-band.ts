@@ -1,6 +1,6 @@
 import { logOptimum, type ReplacementCosts } from './age-replacement.js';
-import { profileAt } from './weibull-likelihood.js';
 import type { WeibullFit } from './weibull-fit.js';
+import { profileAt } from './weibull-likelihood.js';
 
 /** Half of the 0.95 quantile of χ² with one degree of freedom, 3.841459. */
 const HALF_CHI2 = 1.9207294103470705;

@@ -1,5 +1,3 @@
-import { requireFinite, requirePercent } from '../quantities/plausible.js';
-import type { Unit } from '../quantities/units.js';
 import type { CoolantBase } from '../coolant/coolant.js';
 import {
   endOfFreezingTable,
@@ -16,6 +14,8 @@ import {
   REFRACTION_TABLE_NAME,
 } from '../coolant/refraction.js';
 import { massPercentFromVolume, volumePercentFromMass } from '../coolant/strength-conversion.js';
+import { requireFinite, requirePercent } from '../quantities/plausible.js';
+import type { Unit } from '../quantities/units.js';
 
 /** How a strength was read. The first three tell a temperature, the others nD or Brix at 20 °C, or volume %. */
 export type FreezePointMethod =

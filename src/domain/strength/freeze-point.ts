@@ -1,12 +1,13 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
-import { requireFinite } from '../quantities/plausible.js';
-import { say, sayChange, sayPercent } from '../quantities/wording.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
-import { measure } from '../quantities/measures.js';
-import { dimensionOf, type Unit } from '../quantities/units.js';
+import type { TestStrip } from '../coolant-condition/test-strip.js';
 import { baseInWords, type CoolantBase } from '../coolant/coolant.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import { measure } from '../quantities/measures.js';
+import { requireFinite } from '../quantities/plausible.js';
+import { dimensionOf, type Unit } from '../quantities/units.js';
+import { say, sayChange, sayPercent } from '../quantities/wording.js';
 import {
   FREEZE_POINT_UNITS,
   readStrength,
@@ -20,7 +21,6 @@ import {
   type StrengthInQuestion,
   WEAKEST_PERCENT,
 } from './strength-limits.js';
-import type { TestStrip } from '../coolant-condition/test-strip.js';
 
 /** Strength of the coolant in the system, as read by an instrument. */
 export interface FreezePointReading {

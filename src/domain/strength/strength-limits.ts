@@ -1,12 +1,12 @@
+import type { CoolantBase } from '../coolant/coolant.js';
+import { endOfFreezingTable, mixtureByFreezePoint } from '../coolant/freezing-table.js';
+import { MIXING_WATER } from '../coolant/water.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Findings } from '../evaluation/findings.js';
 import { requirePercent } from '../quantities/plausible.js';
-import { plain, say, sayChange, sayPercent, sayTenths } from '../quantities/wording.js';
 import type { Unit } from '../quantities/units.js';
-import type { CoolantBase } from '../coolant/coolant.js';
+import { plain, say, sayChange, sayPercent, sayTenths } from '../quantities/wording.js';
 import type { StrengthReading } from './freeze-point-value.js';
-import { endOfFreezingTable, mixtureByFreezePoint } from '../coolant/freezing-table.js';
-import { MIXING_WATER } from '../coolant/water.js';
 
 /** Least strength against corrosion and boiling, volume % (ASTM D6210). */
 export const WEAKEST_PERCENT = 40;

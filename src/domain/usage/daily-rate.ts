@@ -1,8 +1,8 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { medianOfSorted } from '../statistics/median.js';
-import { pairwiseSlopes } from '../statistics/theil-sen.js';
 import { studentT95 } from '../statistics/student-t.js';
+import { pairwiseSlopes } from '../statistics/theil-sen.js';
 import { type PlacedValue, useNow, type UseNow } from './change-of-route.js';
 import { daysInUseBetween, isSeasonal, type InUseMonths } from './days-in-use.js';
 import type { DailyRate, RateMethod, UsageDay } from './types.js';

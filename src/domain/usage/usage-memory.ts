@@ -1,7 +1,7 @@
+import { epochDayAt } from '../calendar/zone.js';
 import { isUsualWindowEnough, LONG_WINDOW_DAYS, USUAL_WINDOW_DAYS } from './daily-rate.js';
 import type { InUseMonths } from './days-in-use.js';
 import type { Checkpoint, UsageDay, UsagePoint } from './types.js';
-import { epochDayAt } from '../calendar/zone.js';
 
 /** How far back days are known: all that there ever were; those of a year and the first; or those of half a year. */
 export type Reach = 'all' | 'year' | 'usual';

@@ -1,7 +1,7 @@
 import { visitHours } from './labour-hours.js';
 import type { LineToPlan, VisitProblem } from './types.js';
-import { HOURS_ROUNDING, hoursFree } from './visit-cost.js';
 import { byVehicle } from './vehicle-visits.js';
+import { HOURS_ROUNDING, hoursFree } from './visit-cost.js';
 
 /**
  * Gives lines that are due at once their day before any other work: the first working day with

@@ -1,6 +1,6 @@
 import { visitHours } from './labour-hours.js';
-import { HOURS_ROUNDING, hoursFree, visitCost } from './visit-cost.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
+import { HOURS_ROUNDING, hoursFree, visitCost } from './visit-cost.js';
 
 const MOST_PASSES = 8;
 /** Less than this is no gain: without it two equal days could take turns for ever. */

@@ -1,5 +1,5 @@
 import type { Action, Component } from '../intervals/types.js';
-import { AT_THE_BELT, workOf } from '../job-card/card-work.js';
+import { AT_THE_BELT, workOf } from '../job-card/work/card-work.js';
 
 /** Work that opens the way to a part, and is done once a visit however many lines need it. */
 export const PREPARATIONS = ['take-in', 'belt-off', 'part-drain', 'drain-and-fill'] as const;

@@ -1,6 +1,6 @@
-import { byVehicle } from './vehicle-visits.js';
 import { PREPARATIONS, visitHours } from './labour-hours.js';
 import type { Assignment, LineToPlan, VisitProblem } from './types.js';
+import { byVehicle } from './vehicle-visits.js';
 import { HOURS_ROUNDING, hoursFree, timingCost, visitCost } from './visit-cost.js';
 
 /** Lines that are done on a day: all that one vehicle comes in for, or, of a vehicle with many lines, one of them. */

@@ -2,10 +2,10 @@ import { cautionsFor, CAUTIONS } from '../../../src/domain/cautions/cautions.js'
 import { evaluateCapTest } from '../../../src/domain/checks/cap-test.js';
 import { evaluateCombustionGasTest } from '../../../src/domain/checks/combustion-gas-test.js';
 import { evaluateLevelCheck } from '../../../src/domain/checks/level-check.js';
-import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
 import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
-import { plain, say, sayChange } from '../../../src/domain/quantities/wording.js';
+import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { plain, say, sayChange } from '../../../src/domain/quantities/wording.js';
 
 describe('warm-up check', () => {
   const good: WarmUpCheckReading = {

@@ -3,9 +3,9 @@ import {
   type CoolantConditionSurroundings,
   evaluateCoolantCondition,
 } from '../../../src/domain/coolant-condition/coolant-condition.js';
-import type { FreezePointReading } from '../../../src/domain/strength/freeze-point.js';
-import { evaluateReading } from '../../../src/domain/readings.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { evaluateReading } from '../../../src/domain/readings.js';
+import type { FreezePointReading } from '../../../src/domain/strength/freeze-point.js';
 
 const judge = (values: Omit<CoolantConditionReading, 'kind'>, around: CoolantConditionSurroundings = {}) =>
   evaluateCoolantCondition({ kind: 'coolant-condition', ...values }, around);

@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import { boilOverC, calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
 import {
   massPercentFromVolume,
@@ -6,7 +7,6 @@ import {
   waterMoleFraction,
 } from '../../../src/domain/coolant/strength-conversion.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 

@@ -1,5 +1,5 @@
-import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
+import { readFileSync } from 'node:fs';
 import type { CoolantBase } from '../../../src/domain/coolant/coolant.js';
 import { ETHYLENE_GLYCOL_FREEZING } from '../../../src/domain/coolant/ethylene-glycol-freezing.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from '../../../src/domain/coolant/ethylene-glycol-refraction.js';

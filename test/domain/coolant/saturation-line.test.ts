@@ -1,6 +1,6 @@
 import fc from 'fast-check';
-import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { boilingPointC, saturationPressureKpa } from '../../../src/domain/coolant/saturation-line.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 
 const relative = (actual: number, expected: number) => Math.abs(actual / expected - 1);

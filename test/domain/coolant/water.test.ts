@@ -1,7 +1,7 @@
-import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
 import { calculateDilution } from '../../../src/domain/filling/dilution.js';
-import { workOf } from '../../../src/domain/job-card/card-work.js';
-import { coolantForJob, type SheetCoolant } from '../../../src/domain/job-card/coolant-for-job.js';
+import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
+import { coolantForJob, type SheetCoolant } from '../../../src/domain/job-card/to-bring/coolant-for-job.js';
+import { workOf } from '../../../src/domain/job-card/work/card-work.js';
 import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 
 const PURE = /demineralised or distilled water/;

@@ -1,8 +1,8 @@
+import type { WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
 import { evaluateCoolantCondition } from '../../../src/domain/coolant-condition/coolant-condition.js';
 import { evaluateFill, type FillReading } from '../../../src/domain/filling/fill.js';
 import { shortfallL } from '../../../src/domain/filling/fill-shortfall.js';
 import { pouringConsequences } from '../../../src/domain/filling/mixing.js';
-import type { WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
 
 function fill(more: Partial<FillReading> = {}): FillReading {
   return {

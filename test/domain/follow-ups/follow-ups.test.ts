@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { readFileSync } from 'node:fs';
 import type { Verdict } from '../../../src/domain/evaluation/evaluation.js';
-import { readDueLine, stateOn } from '../../../src/domain/intervals/due-state.js';
 import { followUpLine } from '../../../src/domain/follow-ups/follow-up-line.js';
 import { FOLLOW_UPS } from '../../../src/domain/follow-ups/follow-up-table.js';
 import { followUpsOf, type OpenFollowUp } from '../../../src/domain/follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/follow-ups/settling.js';
+import { readDueLine, stateOn } from '../../../src/domain/intervals/due-state.js';
 import type { FollowUpContext } from '../../../src/domain/intervals/types.js';
 import type { ReadingKind } from '../../../src/domain/readings.js';
 import { DAY, outlookOf } from '../intervals/due-fixtures.js';

@@ -1,5 +1,5 @@
-import { openingOf, shareComingOut } from '../../../src/domain/intervals/circuit-opening.js';
 import { followUpsOf } from '../../../src/domain/follow-ups/follow-ups.js';
+import { openingOf, shareComingOut } from '../../../src/domain/intervals/circuit-opening.js';
 import { ACTIONS, COMPONENTS } from '../../../src/domain/intervals/types.js';
 
 describe('how much of the coolant comes out', () => {

@@ -1,4 +1,5 @@
 import { epochDayOf } from '../../../src/domain/calendar/civil-date.js';
+import { dueLineOf } from '../../../src/domain/intervals/due-line.js';
 import { resolveRule } from '../../../src/domain/intervals/resolve-rule.js';
 import type {
   Baseline,
@@ -7,7 +8,6 @@ import type {
   DuePoint,
   IntervalRule,
 } from '../../../src/domain/intervals/types.js';
-import { dueLineOf } from '../../../src/domain/intervals/due-line.js';
 import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
 import { crossingLookup, lastOfEachDay, valueLookup } from '../../../src/domain/usage/usage-days.js';
 

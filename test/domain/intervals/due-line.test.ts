@@ -4,11 +4,11 @@ import { addDays, addMonths, civilDateOf, epochDayOf } from '../../../src/domain
 import { civilDateAt } from '../../../src/domain/calendar/zone.js';
 import { dueLineOf } from '../../../src/domain/intervals/due-line.js';
 import { readDueLine, stateOn } from '../../../src/domain/intervals/due-state.js';
-import type { DueLineInput } from '../../../src/domain/intervals/types.js';
-import { crossingLookup, valueLookup } from '../../../src/domain/usage/usage-days.js';
-import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
-import { DAY, datedLine, doneOn, inputOf, intervalOf, noon, outlookOf, ruleOf } from './due-fixtures.js';
 import { resolveRule } from '../../../src/domain/intervals/resolve-rule.js';
+import type { DueLineInput } from '../../../src/domain/intervals/types.js';
+import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
+import { crossingLookup, valueLookup } from '../../../src/domain/usage/usage-days.js';
+import { DAY, datedLine, doneOn, inputOf, intervalOf, noon, outlookOf, ruleOf } from './due-fixtures.js';
 
 /** 50 km a day from 2026-01-05 on, read every Monday until 2026-03-30. */
 const mondays = Object.fromEntries(

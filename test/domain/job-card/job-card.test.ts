@@ -1,15 +1,15 @@
 import fc from 'fast-check';
-import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
-import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.js';
-import { volumePercentFromMass } from '../../../src/domain/coolant/strength-conversion.js';
-import { ACTIONS, COMPONENTS, type WorkLine } from '../../../src/domain/intervals/types.js';
-import { boilOverForJob } from '../../../src/domain/job-card/boil-over-for-job.js';
-import { cautionsOfJob, workOf } from '../../../src/domain/job-card/card-work.js';
-import { coolantForJob } from '../../../src/domain/job-card/coolant-for-job.js';
-import { holdTestForJob } from '../../../src/domain/job-card/hold-test-for-job.js';
-import { type CardSheet, jobCard, type JobCardInput } from '../../../src/domain/job-card/job-card.js';
-import { componentInWords, inWords, partInWords } from '../../../src/domain/job-card/words.js';
 import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
+import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
+import { volumePercentFromMass } from '../../../src/domain/coolant/strength-conversion.js';
+import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.js';
+import { ACTIONS, COMPONENTS, type WorkLine } from '../../../src/domain/intervals/types.js';
+import { type CardSheet, jobCard, type JobCardInput } from '../../../src/domain/job-card/job-card.js';
+import { boilOverForJob } from '../../../src/domain/job-card/to-bring/boil-over-for-job.js';
+import { coolantForJob } from '../../../src/domain/job-card/to-bring/coolant-for-job.js';
+import { holdTestForJob } from '../../../src/domain/job-card/to-bring/hold-test-for-job.js';
+import { cautionsOfJob, workOf } from '../../../src/domain/job-card/work/card-work.js';
+import { componentInWords, inWords, partInWords } from '../../../src/domain/job-card/work/words.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 
 const lines = (...words: string[]): WorkLine[] =>

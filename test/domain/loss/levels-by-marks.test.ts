@@ -1,9 +1,9 @@
 import type { LevelWord } from '../../../src/domain/checks/level-marks.js';
-import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
+import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
 import { levelRead } from '../../../src/domain/loss/balance/level-read.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../src/domain/loss/facts/types.js';
-import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
+import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
 import { action, job, levelCheck, levelWord, line, onDay, topUp, vehicle } from './facts.js';
 import { normal, seeded } from './simulation.js';
 

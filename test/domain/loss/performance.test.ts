@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
-import { watchPartLots } from '../../../src/domain/loss/parts/part-cohort.js';
-import type { PartFitting } from '../../../src/domain/loss/parts/part-exposure.js';
+import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/facts/settings.js';
 import type { FreezePointFact, LossAlertKind, LossFact } from '../../../src/domain/loss/facts/types.js';
-import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
+import { watchPartLots } from '../../../src/domain/loss/parts/part-cohort.js';
+import type { PartFitting } from '../../../src/domain/loss/parts/part-exposure.js';
 import { normalQuantile } from '../../../src/domain/statistics/normal.js';
 import { fill, freezePoint, holdTest, onDay, vehicle } from './facts.js';
 import { levelHistory, normal, seeded } from './simulation.js';

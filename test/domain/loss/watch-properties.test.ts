@@ -1,9 +1,9 @@
 import fc from 'fast-check';
+import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/facts/settings.js';
-import { lossTrend } from '../../../src/domain/loss/trend/loss-trend.js';
 import type { LossFact } from '../../../src/domain/loss/facts/types.js';
 import { instantMs } from '../../../src/domain/loss/facts/usage-span.js';
-import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
+import { lossTrend } from '../../../src/domain/loss/trend/loss-trend.js';
 import {
   action,
   fill,

@@ -1,7 +1,5 @@
 import fc from 'fast-check';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import type { Measure } from '../../../src/domain/quantities/measures.js';
-import { convert } from '../../../src/domain/quantities/units.js';
 import {
   evaluateHoldTest,
   type HoldTestReading,
@@ -9,6 +7,8 @@ import {
 } from '../../../src/domain/pressure/hold-test.js';
 import { leakRate } from '../../../src/domain/pressure/hold-test-loss.js';
 import { gaugeUncertaintyKpa } from '../../../src/domain/pressure/hold-test-uncertainty.js';
+import type { Measure } from '../../../src/domain/quantities/measures.js';
+import { convert } from '../../../src/domain/quantities/units.js';
 
 const inHg = (value: number) => convert(value, 'inHg', 'kPa');
 const psi = (value: number) => convert(value, 'psi', 'kPa');

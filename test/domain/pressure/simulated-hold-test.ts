@@ -1,5 +1,5 @@
-import { evaluateHoldTest, type HoldTestReading } from '../../../src/domain/pressure/hold-test.js';
 import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
+import { evaluateHoldTest, type HoldTestReading } from '../../../src/domain/pressure/hold-test.js';
 import { vapourPressureKpa, waterShareOf } from '../../../src/domain/pressure/vacuum-limit.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import { normal } from '../loss/simulation.js';

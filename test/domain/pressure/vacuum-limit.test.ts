@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
 import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { airLeftFraction, calculateVacuumFill } from '../../../src/domain/pressure/vacuum-fill.js';
 import {
   acceptVacuum,

@@ -1,9 +1,9 @@
-import { say, sayExactly, sayPercent } from '../../../src/domain/quantities/wording.js';
-import { calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
-import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
-import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
+import { calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
 import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.js';
+import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
+import { say, sayExactly, sayPercent } from '../../../src/domain/quantities/wording.js';
+import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 
 describe('a computed value in a sentence', () => {
   // Conversions: NIST SP 811, by hand beside each; the marks to read to are common practice.

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import {
   calculateFreezePoint,
   evaluateFreezePoint,
   type FreezePointReading,
 } from '../../../src/domain/strength/freeze-point.js';
-import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 
 function read(value: number, more: Partial<FreezePointReading> = {}): FreezePointReading {
   return {

@@ -3,8 +3,8 @@ import { addDays, civilDateOf, epochDayOf } from '../../../src/domain/calendar/c
 import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
 import { daysInUseBetween, nthDayInUse } from '../../../src/domain/usage/days-in-use.js';
 import { estimateNow, isStale, project, staleFrom } from '../../../src/domain/usage/projection.js';
-import { crossingLookup, lastOfEachDay, valueLookup } from '../../../src/domain/usage/usage-days.js';
 import type { DailyRate } from '../../../src/domain/usage/types.js';
+import { crossingLookup, lastOfEachDay, valueLookup } from '../../../src/domain/usage/usage-days.js';
 
 const DAY = 86_400_000;
 const noon = (date: string) => epochDayOf(date) * DAY + DAY / 2;

@@ -1,5 +1,5 @@
 import { ACTIONS, type Component, COMPONENTS } from '../../../src/domain/intervals/types.js';
-import { workOf } from '../../../src/domain/job-card/card-work.js';
+import { workOf } from '../../../src/domain/job-card/work/card-work.js';
 import { labourOf, preparationsOf, visitHours } from '../../../src/domain/visits/labour-hours.js';
 
 describe('what opens the way to a line', () => {

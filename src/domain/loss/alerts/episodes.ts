@@ -1,8 +1,8 @@
 import { ImpossibleValue } from '../../impossible-value.js';
-import { cautionsFor, checkNextFor } from './advice.js';
-import type { Finding } from '../rules/rule.js';
 import type { AlertActionFact, LossAlertEpisode, LossAlertKind, LossEvidence } from '../facts/types.js';
 import { instantMs } from '../facts/usage-span.js';
+import type { Finding } from '../rules/rule.js';
+import { cautionsFor, checkNextFor } from './advice.js';
 
 function mergeEvidence(held: readonly LossEvidence[], found: readonly LossEvidence[]): LossEvidence[] {
   const known = new Set(held.map((entry) => entry.factId));

@@ -2,8 +2,8 @@ import { measure } from '../../quantities/measures.js';
 import { type Sentence, sentence } from '../../quantities/sentence.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
-import type { Finding } from '../rules/rule.js';
 import type { LossAlertKind } from '../facts/types.js';
+import type { Finding } from '../rules/rule.js';
 import { ROUNDING } from '../rules/wording.js';
 
 /**

@@ -1,14 +1,7 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
-import { earlyReturn } from '../rules/early-return.js';
-import { act, asOfInstant, clear, isMeant, join, raise } from './episodes.js';
 import { type Moment, momentsOf } from '../balance/moments.js';
 import { contextOf, type WatchContext } from '../balance/watch-context.js';
-import { NO_REPAIR, provesRepair, takeIntoRepairs, type RepairState } from './proof-of-repair.js';
-import { repeatTopUps } from '../rules/repeat-top-ups.js';
-import { risingLoss } from '../rules/rising-loss.js';
-import type { Finding, Rule } from '../rules/rule.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
-import { signOfReturn } from './sign-of-return.js';
 import {
   CLEARED_BY_PROOF,
   type AlertActionFact,
@@ -16,9 +9,16 @@ import {
   type LossAlertKind,
   type VehicleFacts,
 } from '../facts/types.js';
-import { unrecordedWater } from '../rules/unrecorded-water.js';
 import { instantMs } from '../facts/usage-span.js';
+import { earlyReturn } from '../rules/early-return.js';
+import { repeatTopUps } from '../rules/repeat-top-ups.js';
+import { risingLoss } from '../rules/rising-loss.js';
+import type { Finding, Rule } from '../rules/rule.js';
+import { unrecordedWater } from '../rules/unrecorded-water.js';
 import { weakeningHold } from '../rules/weakening-hold.js';
+import { act, asOfInstant, clear, isMeant, join, raise } from './episodes.js';
+import { NO_REPAIR, provesRepair, takeIntoRepairs, type RepairState } from './proof-of-repair.js';
+import { signOfReturn } from './sign-of-return.js';
 
 /** One rule at work on one vehicle, its state kept inside, with the alert that it may have open. */
 interface Watch {

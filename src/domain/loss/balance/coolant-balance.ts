@@ -1,10 +1,10 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
+import type { CoolantFact } from '../facts/types.js';
+import type { UsagePoint } from '../facts/usage-span.js';
 import { opensCircuit } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
 import { levelRead } from './level-read.js';
 import type { WatchContext } from './watch-context.js';
-import type { CoolantFact } from '../facts/types.js';
-import type { UsagePoint } from '../facts/usage-span.js';
 
 export interface CoolantBalance {
   known: { belowMarkL: number; point: UsagePoint; isFill: boolean } | null;

@@ -1,7 +1,7 @@
 import { levelInWords } from '../../checks/level-marks.js';
 import { measure } from '../../quantities/measures.js';
-import type { LevelCheckFact, LossEvidence } from '../facts/types.js';
 import { sentence } from '../../quantities/sentence.js';
+import type { LevelCheckFact, LossEvidence } from '../facts/types.js';
 
 /** What a level check tells of the coolant that is missing to the mark, in L. */
 export interface LevelRead {

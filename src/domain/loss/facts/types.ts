@@ -1,5 +1,5 @@
-import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { LevelWord } from '../../checks/level-marks.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
 import type { Sentence } from '../../quantities/sentence.js';
 import type { FreezePointMethod } from '../../strength/freeze-point-value.js';

@@ -3,12 +3,12 @@ import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { binomialUpperTail } from '../../statistics/binomial-tail.js';
 import { act, asOfInstant, isMeant, join, raise } from '../alerts/episodes.js';
-import { exposureOf, inFittingOrder, kmUntil, type Exposure, type PartFitting } from './part-exposure.js';
-import type { Finding } from '../rules/rule.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { inTimeOrder } from '../facts/time-order.js';
 import type { AlertActionFact, LossAlertEpisode, LossEvidence } from '../facts/types.js';
 import { instantMs } from '../facts/usage-span.js';
+import type { Finding } from '../rules/rule.js';
+import { exposureOf, inFittingOrder, kmUntil, type Exposure, type PartFitting } from './part-exposure.js';
 
 /** The parts of all vehicles of one spec sheet, with what people did about alerts of lots. */
 export interface SheetParts {

@@ -1,5 +1,5 @@
-import type { PartFitting } from './part-exposure.js';
 import { instantMs } from '../facts/usage-span.js';
+import type { PartFitting } from './part-exposure.js';
 
 /** How far a vehicle had run at an instant; null where that is unknown. Engine hours count by their worth in km. */
 export interface RunAt {

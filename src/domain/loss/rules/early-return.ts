@@ -3,9 +3,9 @@ import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { isPartOfBiggerJob } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
-import type { Finding, Rule } from './rule.js';
 import type { JobFact, JobLine, LossEvidence } from '../facts/types.js';
 import { spanBetween, type UsagePoint } from '../facts/usage-span.js';
+import type { Finding, Rule } from './rule.js';
 
 interface Replacement {
   job: JobFact;

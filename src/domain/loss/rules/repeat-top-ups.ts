@@ -4,9 +4,9 @@ import { sentence } from '../../quantities/sentence.js';
 import { opensCircuit } from '../balance/circuit-work.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
-import type { Finding, Rule } from './rule.js';
 import type { LossEvidence, TopUpFact } from '../facts/types.js';
 import { isWithin, spanBetween, thousandKmOf, type UsagePoint } from '../facts/usage-span.js';
+import type { Finding, Rule } from './rule.js';
 import { litres, percent, ROUNDING } from './wording.js';
 
 interface LostTopUp {

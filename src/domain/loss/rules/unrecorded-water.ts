@@ -3,9 +3,9 @@ import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { changesCoolant } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
-import type { Finding, Rule } from './rule.js';
 import type { FreezePointFact, LossEvidence } from '../facts/types.js';
 import { hasRun, spanBetween, type UsagePoint } from '../facts/usage-span.js';
+import type { Finding, Rule } from './rule.js';
 import { litres, percent } from './wording.js';
 
 /** A strength and its expanded uncertainty (k = 2), both in volume %. */

@@ -3,8 +3,8 @@ import { sentence } from '../../quantities/sentence.js';
 import { mannKendall } from '../../statistics/mann-kendall.js';
 import { isRepair, opensCircuit } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
-import type { Finding, Rule } from './rule.js';
 import type { HoldTestFact, LossEvidence } from '../facts/types.js';
+import type { Finding, Rule } from './rule.js';
 
 /** A test whose rate could be computed, and is evidence. */
 type RatedTest = HoldTestFact & { ratePerMinuteKpa: number };

@@ -1,8 +1,8 @@
 import { momentsOf } from '../balance/moments.js';
 import { contextOf } from '../balance/watch-context.js';
-import { risingLoss } from '../rules/rising-loss.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import type { VehicleFacts } from '../facts/types.js';
+import { risingLoss } from '../rules/rising-loss.js';
 
 /**
  * What one vehicle lost on average, for comparison with others of its spec sheet: all that went missing over the blocks of the rising-loss watch, by the distance of

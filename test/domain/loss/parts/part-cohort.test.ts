@@ -1,7 +1,7 @@
-import { binomialUpperTail } from '../../../../src/domain/statistics/binomial-tail.js';
+import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import { watchPartLots } from '../../../../src/domain/loss/parts/part-cohort.js';
 import type { PartFitting } from '../../../../src/domain/loss/parts/part-exposure.js';
-import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
+import { binomialUpperTail } from '../../../../src/domain/statistics/binomial-tail.js';
 import { action, onDay } from '../facts.js';
 
 describe('the binomial tail', () => {

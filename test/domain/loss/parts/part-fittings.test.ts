@@ -1,7 +1,7 @@
-import { partFittingsOf, type PartHistory } from '../../../../src/domain/loss/parts/part-fittings.js';
-import { watchPartLots } from '../../../../src/domain/loss/parts/part-cohort.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
+import { watchPartLots } from '../../../../src/domain/loss/parts/part-cohort.js';
 import type { PartFitting } from '../../../../src/domain/loss/parts/part-exposure.js';
+import { partFittingsOf, type PartHistory } from '../../../../src/domain/loss/parts/part-fittings.js';
 import { action, onDay } from '../facts.js';
 
 const replaced = (day: number, km: number | null, lot: string | null, more = {}) => ({

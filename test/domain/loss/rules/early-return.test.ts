@@ -1,7 +1,7 @@
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
-import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
+import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { action, holdTest, job, levelCheck, line, onDay, vehicle } from '../facts.js';
 
 const failed = { failed: true };

@@ -1,7 +1,7 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact, VehicleFacts } from '../../../../src/domain/loss/facts/types.js';
+import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from '../facts.js';
 
 function raisedBy(events: LossFact[], more: Partial<VehicleFacts> = {}) {

@@ -1,9 +1,9 @@
-import { cohortOf } from '../../../../src/domain/loss/usual-loss/loss-cohort.js';
-import { limitsFor } from '../../../../src/domain/loss/rules/rising-limits.js';
-import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
-import { lossTrend } from '../../../../src/domain/loss/trend/loss-trend.js';
-import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
+import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
+import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
+import { limitsFor } from '../../../../src/domain/loss/rules/rising-limits.js';
+import { lossTrend } from '../../../../src/domain/loss/trend/loss-trend.js';
+import { cohortOf } from '../../../../src/domain/loss/usual-loss/loss-cohort.js';
 import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from '../facts.js';
 

@@ -1,10 +1,10 @@
+import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact, VehicleFacts } from '../../../../src/domain/loss/facts/types.js';
 import {
   strengthAfterTopUp,
   unrecordedWaterBounds,
 } from '../../../../src/domain/loss/rules/unrecorded-water.js';
-import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { fill, freezePoint, job, line, onDay, topUp, vehicle } from '../facts.js';
 

@@ -1,6 +1,6 @@
+import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
-import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { holdTest, job, line, onDay, vehicle } from '../facts.js';
 

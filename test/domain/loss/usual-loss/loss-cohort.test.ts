@@ -1,6 +1,6 @@
+import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import { cohortOf, isNoticeablyOther } from '../../../../src/domain/loss/usual-loss/loss-cohort.js';
 import { lossRateOf } from '../../../../src/domain/loss/usual-loss/loss-rate.js';
-import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import { fill, levelCheck, onDay, topUp, vehicle } from '../facts.js';
 
 const rateOf = (events: Parameters<typeof vehicle>[0], more = {}) =>

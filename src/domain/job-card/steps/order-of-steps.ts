@@ -1,4 +1,4 @@
-import type { WorkLine } from '../intervals/types.js';
+import type { WorkLine } from '../../intervals/types.js';
 import { lookingSteps } from './looking-steps.js';
 import { refillSteps } from './refill-steps.js';
 import { releaseSteps } from './release-steps.js';

@@ -1,6 +1,6 @@
-import { CAUTIONS, type KindOfWork } from '../cautions/cautions.js';
-import { openingBy, type Opening, openingOf, shareComingOut } from '../intervals/circuit-opening.js';
-import type { Action, Component, WorkLine } from '../intervals/types.js';
+import { CAUTIONS, type KindOfWork } from '../../cautions/cautions.js';
+import { openingBy, type Opening, openingOf, shareComingOut } from '../../intervals/circuit-opening.js';
+import type { Action, Component, WorkLine } from '../../intervals/types.js';
 
 /** Parts that the accessory belt comes off for, or that decide how it runs; common practice. */
 export const AT_THE_BELT: ReadonlySet<Component> = new Set([

@@ -1,6 +1,6 @@
-import type { WorkLine } from '../intervals/types.js';
-import { isTakenApart } from './card-work.js';
-import { componentInWords } from './words.js';
+import type { WorkLine } from '../../intervals/types.js';
+import { isTakenApart } from '../work/card-work.js';
+import { componentInWords } from '../work/words.js';
 
 /** A part to take along, as the spec sheet has it. */
 export interface CardPart {

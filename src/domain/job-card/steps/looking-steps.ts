@@ -1,11 +1,11 @@
-import { COOL_DOWN } from '../filling/filling-steps.js';
-import type { WorkLine } from '../intervals/types.js';
-import type { UnitSystem } from '../quantities/measures.js';
-import { partLines } from './card-work.js';
+import { COOL_DOWN } from '../../filling/filling-steps.js';
+import type { WorkLine } from '../../intervals/types.js';
+import type { UnitSystem } from '../../quantities/measures.js';
+import { partLines } from '../work/card-work.js';
+import { withParts } from '../work/words.js';
 import { GAS_TEST } from './gas-test.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
-import { withParts } from './words.js';
 
 /** A hose that can be held in the hand, in round figures; common practice. */
 const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, string>> = { us: '120 °F', si: '50 °C' };

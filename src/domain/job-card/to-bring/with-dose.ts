@@ -1,6 +1,6 @@
-import type { Verdict } from '../evaluation/evaluation.js';
+import type { Verdict } from '../../evaluation/evaluation.js';
+import type { CardWork } from '../work/card-work.js';
 import type { DosedForJob } from './additive-for-job.js';
-import type { CardWork } from './card-work.js';
 
 /**
  * So near the target nothing is drained for the strength's sake, volume %; common practice, no

@@ -1,10 +1,10 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import type { UnitSystem } from '../quantities/measures.js';
-import type { AdditiveForJob } from './additive-for-job.js';
-import type { CardWork } from './card-work.js';
-import type { CoolantForJob } from './coolant-for-job.js';
-import type { CardFastener } from './fasteners-for-job.js';
-import type { HoldTestForJob } from './hold-test-for-job.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { UnitSystem } from '../../quantities/measures.js';
+import type { AdditiveForJob } from '../to-bring/additive-for-job.js';
+import type { CoolantForJob } from '../to-bring/coolant-for-job.js';
+import type { CardFastener } from '../to-bring/fasteners-for-job.js';
+import type { HoldTestForJob } from '../to-bring/hold-test-for-job.js';
+import type { CardWork } from '../work/card-work.js';
 
 /** What the steps are worded from. */
 export interface StepContext {

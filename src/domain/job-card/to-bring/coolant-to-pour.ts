@@ -1,10 +1,10 @@
-import { MIXING_WATER } from '../coolant/water.js';
-import { coolantToBring } from '../filling/coolant-to-bring.js';
-import { drainToReach, strengthAfterAdding } from '../filling/dilution.js';
-import { ImpossibleValue } from '../impossible-value.js';
-import { measure, type Measure, type UnitSystem } from '../quantities/measures.js';
-import { plain } from '../quantities/wording.js';
-import { inWords } from './words.js';
+import { MIXING_WATER } from '../../coolant/water.js';
+import { coolantToBring } from '../../filling/coolant-to-bring.js';
+import { drainToReach, strengthAfterAdding } from '../../filling/dilution.js';
+import { ImpossibleValue } from '../../impossible-value.js';
+import { measure, type Measure, type UnitSystem } from '../../quantities/measures.js';
+import { plain } from '../../quantities/wording.js';
+import { inWords } from '../work/words.js';
 
 /** The system that coolant is poured into; L and volume %. */
 export interface SystemToFill {

@@ -1,8 +1,8 @@
-import { parseBeltDesignation } from '../belt/designation.js';
-import { ImpossibleValue } from '../impossible-value.js';
-import type { WorkLine } from '../intervals/types.js';
-import { measure, type Measure } from '../quantities/measures.js';
-import { isAtBelt } from './card-work.js';
+import { parseBeltDesignation } from '../../belt/designation.js';
+import { ImpossibleValue } from '../../impossible-value.js';
+import type { WorkLine } from '../../intervals/types.js';
+import { measure, type Measure } from '../../quantities/measures.js';
+import { isAtBelt } from '../work/card-work.js';
 
 /** A belt of a spec sheet; null where the sheet does not say which. */
 export interface SheetBelt {

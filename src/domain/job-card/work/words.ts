@@ -1,6 +1,6 @@
-import type { Component, WorkLine } from '../intervals/types.js';
-import { asRead } from '../quantities/as-read.js';
-import { inSystem, type MeasureKind, type UnitSystem } from '../quantities/measures.js';
+import type { Component, WorkLine } from '../../intervals/types.js';
+import { asRead } from '../../quantities/as-read.js';
+import { inSystem, type MeasureKind, type UnitSystem } from '../../quantities/measures.js';
 
 const NOT_AS_SPELT: Partial<Record<Component, string>> = { 'egr-cooler': 'EGR cooler', other: 'other part' };
 

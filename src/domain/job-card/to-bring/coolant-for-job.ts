@@ -1,7 +1,7 @@
-import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
-import { measure, type Measure, type UnitSystem } from '../quantities/measures.js';
-import { plain } from '../quantities/wording.js';
-import type { CardWork } from './card-work.js';
+import type { CoolantBase, CoolantTechnology } from '../../coolant/coolant.js';
+import { measure, type Measure, type UnitSystem } from '../../quantities/measures.js';
+import { plain } from '../../quantities/wording.js';
+import type { CardWork } from '../work/card-work.js';
 import {
   adjustedStrength,
   drained,

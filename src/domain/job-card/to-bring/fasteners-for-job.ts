@@ -1,9 +1,9 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import { type FastenerGroup, torqueLimits } from '../fastening/fastener-group.js';
-import type { Component, WorkLine } from '../intervals/types.js';
-import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
-import { type CardWork, hasBolts, isTakenApart } from './card-work.js';
-import { componentInWords } from './words.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import { type FastenerGroup, torqueLimits } from '../../fastening/fastener-group.js';
+import type { Component, WorkLine } from '../../intervals/types.js';
+import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
+import { type CardWork, hasBolts, isTakenApart } from '../work/card-work.js';
+import { componentInWords } from '../work/words.js';
 
 /**
  * A group of fasteners of a sheet, with the component that it holds; null or missing: the sheet

@@ -1,7 +1,7 @@
-import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../follow-ups/follow-up-line.js';
+import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../../follow-ups/follow-up-line.js';
+import { distanceInWords, inWords } from '../work/words.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
-import { distanceInWords, inWords } from './words.js';
 
 /**
  * How the vehicle is let go: driven once, and looked at again soon.

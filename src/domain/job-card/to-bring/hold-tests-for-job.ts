@@ -1,8 +1,8 @@
-import type { Atmosphere } from '../atmosphere/atmosphere.js';
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
-import type { UnitSystem } from '../quantities/measures.js';
-import type { CardWork } from './card-work.js';
+import type { Atmosphere } from '../../atmosphere/atmosphere.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { HoldTestLimits } from '../../pressure/hold-test-procedure.js';
+import type { UnitSystem } from '../../quantities/measures.js';
+import type { CardWork } from '../work/card-work.js';
 import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 
 /** The hold tests of a job card. */

@@ -1,10 +1,10 @@
-import { plain, sayChange } from '../quantities/wording.js';
-import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../coolant/boil-over.js';
-import type { CoolantBase } from '../coolant/coolant.js';
-import { massPercentFromVolume } from '../coolant/strength-conversion.js';
-import type { Atmosphere } from '../atmosphere/atmosphere.js';
-import { ImpossibleValue } from '../impossible-value.js';
-import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
+import type { Atmosphere } from '../../atmosphere/atmosphere.js';
+import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../../coolant/boil-over.js';
+import type { CoolantBase } from '../../coolant/coolant.js';
+import { massPercentFromVolume } from '../../coolant/strength-conversion.js';
+import { ImpossibleValue } from '../../impossible-value.js';
+import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
+import { plain, sayChange } from '../../quantities/wording.js';
 
 /** Where the coolant boils at the place of work. */
 export interface BoilOverForJob {

@@ -1,10 +1,10 @@
-import { MIXING_WATER } from '../coolant/water.js';
-import type { WorkLine } from '../intervals/types.js';
-import { type CardWork, partLines } from './card-work.js';
-import { isTightened } from './fasteners-for-job.js';
+import { MIXING_WATER } from '../../coolant/water.js';
+import type { WorkLine } from '../../intervals/types.js';
+import { isTightened } from '../to-bring/fasteners-for-job.js';
+import { type CardWork, partLines } from '../work/card-work.js';
+import { inWords, partsInWords, withParts } from '../work/words.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
-import { inWords, partsInWords, withParts } from './words.js';
 
 /**
  * From the coolant that is drained to the belt that is back on: what is taken apart, cleaned,

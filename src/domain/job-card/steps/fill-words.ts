@@ -1,7 +1,7 @@
-import { MIXING_WATER } from '../coolant/water.js';
-import { airLeftFraction } from '../pressure/vacuum-fill.js';
+import { MIXING_WATER } from '../../coolant/water.js';
+import { airLeftFraction } from '../../pressure/vacuum-fill.js';
+import { inWords } from '../work/words.js';
 import type { StepContext } from './step-context.js';
-import { inWords } from './words.js';
 
 /**
  * How a system is filled, for the card's step.

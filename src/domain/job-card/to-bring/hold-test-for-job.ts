@@ -1,11 +1,11 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import { plain, say } from '../quantities/wording.js';
-import { overPressure } from '../pressure/over-pressure.js';
-import type { Atmosphere } from '../atmosphere/atmosphere.js';
-import { downToDivisionKpa, sayAllowedLoss } from '../pressure/gauge-division.js';
-import { holdTestProcedure, type HoldTestLimits } from '../pressure/hold-test-procedure.js';
-import { greatestVacuumKpa } from '../pressure/vacuum-limit.js';
-import { measure, type Measure, MEASURES, type UnitSystem } from '../quantities/measures.js';
+import type { Atmosphere } from '../../atmosphere/atmosphere.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import { downToDivisionKpa, sayAllowedLoss } from '../../pressure/gauge-division.js';
+import { holdTestProcedure, type HoldTestLimits } from '../../pressure/hold-test-procedure.js';
+import { overPressure } from '../../pressure/over-pressure.js';
+import { greatestVacuumKpa } from '../../pressure/vacuum-limit.js';
+import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
+import { plain, say } from '../../quantities/wording.js';
 
 /** The hold test of a job card; a vacuum is a positive number. */
 export interface HoldTestForJob {

@@ -1,11 +1,11 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import { plain } from '../quantities/wording.js';
-import type { CoolantAdditive } from '../coolant-condition/additive-dose.js';
-import type { CoolantInUse, MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
-import { judgeInhibitors } from '../coolant-condition/judge-inhibitors.js';
-import type { WorkLine } from '../intervals/types.js';
-import { measure, type Measure } from '../quantities/measures.js';
-import type { Quantity } from '../quantities/units.js';
+import type { CoolantAdditive } from '../../coolant-condition/additive-dose.js';
+import type { CoolantInUse, MeasuredCondition } from '../../coolant-condition/inhibitor-limits.js';
+import { judgeInhibitors } from '../../coolant-condition/judge-inhibitors.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { WorkLine } from '../../intervals/types.js';
+import { measure, type Measure } from '../../quantities/measures.js';
+import type { Quantity } from '../../quantities/units.js';
+import { plain } from '../../quantities/wording.js';
 
 /** The additive part of a job card. */
 export interface AdditiveForJob {

@@ -1,11 +1,11 @@
-import { MIXING_WATER } from '../coolant/water.js';
-import { COOL_DOWN, type FillingSteps, fillingSteps, FIRST_RUN } from '../filling/filling-steps.js';
-import { fillText, vacuumLeaves } from './filling.js';
+import { MIXING_WATER } from '../../coolant/water.js';
+import { COOL_DOWN, type FillingSteps, fillingSteps, FIRST_RUN } from '../../filling/filling-steps.js';
+import { holdTestInWords } from '../to-bring/hold-test-for-job.js';
+import { inWords } from '../work/words.js';
+import { fillText, vacuumLeaves } from './fill-words.js';
 import { GAS_PROOF } from './gas-test.js';
-import { holdTestInWords } from './hold-test-for-job.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
-import { inWords } from './words.js';
 
 /**
  * From the hold test to the level at the mark on a cold engine. A vacuum test comes before the fill,
