@@ -6,7 +6,7 @@ import { type DueListRequest, dueListStatement } from '../due-list/due-list.quer
 import { DueListService } from '../due-list/due-list.service.js';
 import { visitStands } from '../due-list/visit-stands.sql.js';
 import { Fleet } from '../fleets/fleet.entity.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { CALENDAR_STATES, type CalendarFeedQuery } from './calendar-feed.dto.js';
 import { standingVisits } from './calendar-feed.queries.js';
 import { type CalendarLine, eventOf } from './due-line-event.js';

@@ -5,9 +5,9 @@ import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
-import { inTurns } from '../platform/turns.js';
+import { forEachYielding } from '../platform/concurrency/yielding.js';
 import { afterCommit } from '../platform/database/after-commit.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { pipelined } from '../platform/database/pipelined.js';
 import { SweepCalls } from '../sweep-requests/sweep-calls.js';
 import { requestSweeps } from '../sweep-requests/sweep-requests.queries.js';
@@ -249,7 +249,7 @@ export class ConclusionsService {
     take: (conclusion: VehicleConclusion) => void,
   ): Promise<void> {
     const lacking: VehicleHistory[] = [];
-    await inTurns(histories, (history) => {
+    await forEachYielding(histories, (history) => {
       try {
         take(this.concludeVehicle(history, plans));
       } catch (error) {
@@ -267,7 +267,7 @@ export class ConclusionsService {
     // All of the usage may move all of the measurements, where only the latest were looked at.
     const unread = lacking.filter((history) => history.readings === null);
     if (unread.length > 0) await loadFacts(tx, fleetId, unread);
-    await inTurns(lacking, (history) => {
+    await forEachYielding(lacking, (history) => {
       // A reading that came with the change at hand may not be stored yet.
       const all = stored.get(history.vehicleId)?.readings ?? [];
       const known = new Set(all.map((reading) => reading.id));

@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { LossAlertEpisode } from '../domain/loss/types.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
-import { inTurns } from '../platform/turns.js';
+import { forEachYielding } from '../platform/concurrency/yielding.js';
 import { NEVER } from './conclude-lines.js';
 import { LINE_COLUMNS, LINE_TYPES } from './due-line-columns.js';
 import type {
@@ -134,7 +134,7 @@ export async function summaryColumns(summaries: readonly SummaryRow[]): Promise<
     ({ checkpointsUntil }) => instant(checkpointsUntil),
   ];
   const columns: string[] = [];
-  await inTurns(values, (value) => void columns.push(arrayLiteral(summaries.map(value))));
+  await forEachYielding(values, (value) => void columns.push(arrayLiteral(summaries.map(value))));
   return columns;
 }
 

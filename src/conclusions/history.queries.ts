@@ -6,7 +6,7 @@ import { USUAL_WINDOW_DAYS } from '../domain/usage/daily-rate.js';
 import type { Checkpoint, DailyRate, UsageSource } from '../domain/usage/types.js';
 import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
-import { inTurns } from '../platform/turns.js';
+import { forEachYielding } from '../platform/concurrency/yielding.js';
 import { knownCheckpoints } from './conclude-usage.js';
 import { LINE_COLUMNS, lineOf, type LineRow } from './due-line-columns.js';
 import type {
@@ -101,7 +101,7 @@ export async function loadVehicles(
   );
   const plans = new Map(rows.flatMap((row) => row.plans ?? []).map((plan) => [plan.id, plan.intervals]));
   const histories: VehicleHistory[] = [];
-  await inTurns(rows, (row) => void histories.push(historyOf(row)));
+  await forEachYielding(rows, (row) => void histories.push(historyOf(row)));
   return { histories, plans };
 }
 
@@ -308,7 +308,7 @@ export async function loadStanding(
     [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
   );
   const movable: VehicleHistory[] = [];
-  await inTurns(rows, (row) => {
+  await forEachYielding(rows, (row) => {
     const history = byId.get(row.vehicle_id);
     if (!history) return;
     history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as LineRow[]).map(lineOf);

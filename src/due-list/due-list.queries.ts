@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
-import { DEFAULT_PAGE } from '../platform/http/pages.js';
+import { DEFAULT_PAGE } from '../platform/pages/pages.js';
 import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 

@@ -1,7 +1,7 @@
 import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../platform/access/access.js';
-import type { Role } from '../platform/access/roles.js';
+import type { Role } from '../platform/scope/roles.js';
 import { ConfigError } from '../platform/config/config.js';
 import { RAISE_CHANGE_NUMBER } from '../platform/database/transactions.js';
 

@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
-import { currentFleetId } from '../../src/platform/database/fleet-scope.js';
+import { currentFleetId } from '../../src/platform/scope/fleet-scope.js';
 import { untiedTables } from '../support/fleet-ties.js';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';

@@ -1,5 +1,5 @@
 import { ConclusionsService, type Touched } from '../../src/conclusions/conclusions.service.js';
-import { fleetScope } from '../../src/platform/database/fleet-scope.js';
+import { fleetScope } from '../../src/platform/scope/fleet-scope.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 describe('the fleet', () => {

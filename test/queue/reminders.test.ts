@@ -9,7 +9,7 @@ import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { inFleet } from '../../src/platform/database/fleet-scope.js';
+import { inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';

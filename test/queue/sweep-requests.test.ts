@@ -5,7 +5,7 @@ import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
 import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { requestSweeps, takeRequests } from '../../src/sweep-requests/sweep-requests.queries.js';
-import { inFleet } from '../../src/platform/database/fleet-scope.js';
+import { inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { postScenario } from '../support/scenario.js';

@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { currentReach, type Reach } from './fleet-scope.js';
+import { currentReach, type Reach } from '../scope/fleet-scope.js';
 
 /**
  * The one gate between the service and its tables. TypeORM asks this pool for every connection it uses, and the pool tells the

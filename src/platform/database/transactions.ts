@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, type EntityTarget, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
 import { committed } from './after-commit.js';
-import { fleetScope } from './fleet-scope.js';
+import { fleetScope } from '../scope/fleet-scope.js';
 import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
 import { WritePlaces } from './write-places.js';

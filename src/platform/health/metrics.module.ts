@@ -1,9 +1,9 @@
 import { Global, Module } from '@nestjs/common';
-import { DatabaseMetrics } from './database-metrics.js';
+import { DatabaseMetrics } from '../database/database-metrics.js';
 import { HealthService } from './health.service.js';
-import { Metrics } from './metrics.js';
+import { Metrics } from '../observability/metrics.js';
 import { OperatorListener } from './operator-listener.js';
-import { QueueMetrics } from './queue-metrics.js';
+import { QueueMetrics } from '../queue/queue-metrics.js';
 
 /** What a process measures of itself, and whether it is well: for every process, since a worker has its figures as well. */
 @Global()

@@ -3,8 +3,8 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import type pg from 'pg';
 import { Counter, Gauge } from 'prom-client';
 import { DataSource } from 'typeorm';
-import { WritePlaces } from '../database/write-places.js';
-import { Metrics } from './metrics.js';
+import { WritePlaces } from './write-places.js';
+import { Metrics } from '../observability/metrics.js';
 
 /** How the process stands with its database connections: what waits for one is what a request waits for. */
 @Injectable()

@@ -1,7 +1,7 @@
 import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Readable } from 'node:stream';
-import { Problem } from './problem.js';
+import { Problem } from '../problems/problem.js';
 
 /** A route's config: its body is a file, which its handler reads as it arrives. */
 export const TAKES_FILE = { takesFile: true } as const;

@@ -2,8 +2,8 @@ import { type CanActivate, type ExecutionContext, Injectable } from '@nestjs/com
 import { ROUTE_ARGS_METADATA } from '@nestjs/common/constants.js';
 import { RouteParamtypes } from '@nestjs/common/enums/route-paramtypes.enum.js';
 import type { FastifyRequest } from 'fastify';
-import { isPublic } from '../access/public-routes.js';
-import { badQuery } from './problem.js';
+import { isPublic } from '../routing/public-routes.js';
+import { badQuery } from '../problems/problem.js';
 
 /** Whether a handler reads the query; what it then does not know, its class refuses. */
 function readsQuery(context: ExecutionContext): boolean {

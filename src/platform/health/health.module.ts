@@ -5,4 +5,4 @@ import { HealthController } from './health.controller.js';
 @Module({
   controllers: [HealthController],
 })
-export class ObservabilityModule {}
+export class HealthModule {}

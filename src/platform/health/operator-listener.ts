@@ -2,9 +2,9 @@ import { Injectable, Logger, type OnApplicationBootstrap, type OnApplicationShut
 import { createServer, type Server, type ServerResponse } from 'node:http';
 import { Config } from '../config/config.js';
 import type { MetricsAddress } from '../config/metrics-address.js';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 import { HealthService } from './health.service.js';
-import { Metrics } from './metrics.js';
+import { Metrics } from '../observability/metrics.js';
 
 /**
  * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a

@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import { Problem } from './problem.js';
+import { Problem } from '../problems/problem.js';
 
 /** How deep a body, or an item of a batch, may be nested. */
 export const MAX_DEPTH = 24;

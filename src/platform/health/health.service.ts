@@ -1,7 +1,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 import type { QueueConnections } from '../queue/backends.js';
 import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
 

@@ -1,6 +1,6 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
-import type { Role } from '../access/roles.js';
+import type { Role } from './roles.js';
 
 /** Who does something: the holder of a token, or of a sign-in from elsewhere. */
 export interface Actor {

@@ -4,10 +4,10 @@ import { map, type Observable } from 'rxjs';
 import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
 import { inReadersWords, isSentence } from '../../domain/quantities/sentence.js';
 import type { Quantity } from '../../domain/quantities/units.js';
-import { isPublic } from '../access/public-routes.js';
-import { fleetScope } from '../database/fleet-scope.js';
+import { isPublic } from '../routing/public-routes.js';
+import { fleetScope } from '../scope/fleet-scope.js';
 import { rounded } from './measures.js';
-import { badQuery } from './problem.js';
+import { badQuery } from '../problems/problem.js';
 
 /** What a route may say of itself in its config: that its answer is in the reader's units already. */
 export const IN_READERS_UNITS = { inReadersUnits: true } as const;

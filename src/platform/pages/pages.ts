@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { hash } from 'node:crypto';
-import { Problem } from './problem.js';
-import { matchedPathOf, queryOf } from './request-path.js';
+import { Problem } from '../problems/problem.js';
+import { matchedPathOf, queryOf } from '../routing/request-path.js';
 
 /** One page of a list, and the way to the next. */
 export interface Page<T> {

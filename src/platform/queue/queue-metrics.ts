@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { Gauge, Histogram } from 'prom-client';
-import { QUEUES, WorkQueue } from '../queue/work-queue.js';
-import { Metrics } from './metrics.js';
+import { QUEUES, WorkQueue } from './work-queue.js';
+import { Metrics } from '../observability/metrics.js';
 
 /** Seconds; from a reminder that is not to be sent any more to the night's work on a large fleet. */
 const JOB_BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 60, 300];

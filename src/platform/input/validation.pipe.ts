@@ -2,7 +2,7 @@ import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/c
 import { plainToInstance } from 'class-transformer';
 import { validate, validateSync, type ValidationError, type ValidatorOptions } from 'class-validator';
 import { isForbiddenKey, UNSTORABLE } from './json-body.js';
-import { badQuery, type FieldFault, Problem, unacceptable } from './problem.js';
+import { badQuery, type FieldFault, Problem, unacceptable } from '../problems/problem.js';
 
 function escapePointer(key: string): string {
   return key.replaceAll('~', '~0').replaceAll('/', '~1');

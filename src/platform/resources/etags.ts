@@ -1,5 +1,5 @@
 import type { FastifyReply } from 'fastify';
-import { Problem } from './problem.js';
+import { Problem } from '../problems/problem.js';
 
 /** The strong tag of a single resource: its version. */
 export function tagVersion<T extends { version: number }>(reply: FastifyReply, resource: T): T {

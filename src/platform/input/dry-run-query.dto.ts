@@ -1,4 +1,4 @@
-import { Choice } from './fields.js';
+import { Choice } from '../fields/fields.js';
 
 /** Whether a change is only to be tried out. */
 export class DryRunQueryDto {

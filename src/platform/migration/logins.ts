@@ -1,7 +1,7 @@
 import { createHmac } from 'node:crypto';
 import pg from 'pg';
 import { MIGRATION_LOCK } from './migrate.js';
-import type { DatabaseRole } from './roles.js';
+import type { DatabaseRole } from '../database/roles.js';
 import { scramVerifier } from './scram.js';
 
 /** Where the service connects to: as what does its work, and as what looks across fleets. */

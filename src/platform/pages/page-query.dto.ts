@@ -1,4 +1,4 @@
-import { Text } from './fields.js';
+import { Text } from '../fields/fields.js';
 import { MAX_CURSOR } from './pages.js';
 
 /** What every list takes. */
