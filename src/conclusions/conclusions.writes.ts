@@ -12,6 +12,7 @@ import type {
   ReEvaluationRecord,
   StoredLine,
 } from './history.js';
+import { runStatement } from '../platform/database/statement.js';
 
 /** What makes two due lines the same one, whatever their dates. */
 export function lineIdentity(line: ConcludedLine): string {
@@ -65,8 +66,9 @@ export async function saveUsage(
     facts.map((f) => f.odometerLifetimeKm),
     facts.map((f) => f.engineHoursLifetime),
   ];
-  await tx.query(
-    `/* named save_usage */ with judged as (
+  await runStatement(tx, {
+    name: 'save_usage',
+    text: `with judged as (
        update usage_readings u set status = j.status, reason = j.reason, detail = j.detail, odometer_lifetime_km = j.km, engine_hours_lifetime = j.hours
        from unnest($2::uuid[], $3::text[], $4::text[], $5::text[], $6::float8[], $7::float8[]) as j(id, status, reason, detail, km, hours)
        where u.fleet_id = $1 and u.id = j.id),
@@ -97,7 +99,7 @@ export async function saveUsage(
        s.engine_hours_read_at, s.engine_hours_lifetime, s.engine_hours_offset, s.engine_hours_rate, s.memory, s.remembered_until,
        coalesce(s.checkpoints, '[]'), s.checkpoints_until
      from summaries s where s.is_new`,
-    [
+    values: [
       fleetId,
       judged.map((j) => j.id),
       judged.map((j) => j.status),
@@ -111,7 +113,7 @@ export async function saveUsage(
       ...placed(reEvaluations),
       summaries.map(({ isNew }) => isNew),
     ],
-  );
+  });
 }
 
 /** The values of summaries column by column. */
@@ -212,8 +214,9 @@ export async function saveLines(
   const lines = [...added, ...changed];
   if (lines.length === 0 && closed.length === 0) return;
   const { leadDays, graceDays } = horizonsOf(lines);
-  await tx.query(
-    `/* named save_lines */ with closing as (
+  await runStatement(tx, {
+    name: 'save_lines',
+    text: `with closing as (
        update due_lines set is_open = false, calendar_sequence = calendar_sequence + 1, revised_at = now()
        where fleet_id = $1 and id = any($2::uuid[])),
      horizons as (
@@ -227,8 +230,8 @@ export async function saveLines(
        from changed c where not c.is_new and d.fleet_id = $1 and d.id = c.id)
      insert into due_lines (fleet_id, ${NAMES})
      select $1, ${LINE_COLUMNS.map((name) => `c.${name}`).join(', ')} from changed c where c.is_new`,
-    [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...columns],
-  );
+    values: [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...columns],
+  });
 }
 
 export interface FoundAlert {
@@ -247,8 +250,9 @@ export async function saveAlerts(
 ): Promise<void> {
   if (found.length === 0 && fallen.length === 0) return;
   const rows = found.map(({ id, vehicleId, episode }) => ({ ...episode, id, vehicleId }));
-  await tx.query(
-    `/* named save_alerts */ with falling as (update loss_alerts set is_standing = false where fleet_id = $1 and id = any($3::uuid[]))
+  await runStatement(tx, {
+    name: 'save_alerts',
+    text: `with falling as (update loss_alerts set is_standing = false where fleet_id = $1 and id = any($3::uuid[]))
      insert into loss_alerts as a (fleet_id, id, vehicle_id, key, kind, status, raised_at, cleared_at, cleared_by, shelved_until, returned,
        members, evidence, computed, check_next, cautions, is_standing)
      select $1, r.*, true from jsonb_to_recordset($2::jsonb) as r(id uuid, "vehicleId" uuid, key text, kind text, status text, "raisedAt" timestamptz,
@@ -257,6 +261,6 @@ export async function saveAlerts(
      on conflict (fleet_id, id) do update set status = excluded.status, raised_at = excluded.raised_at, cleared_at = excluded.cleared_at,
        cleared_by = excluded.cleared_by, shelved_until = excluded.shelved_until, returned = excluded.returned, members = excluded.members,
        evidence = excluded.evidence, computed = excluded.computed, check_next = excluded.check_next, cautions = excluded.cautions, is_standing = true`,
-    [fleetId, JSON.stringify(rows), fallen],
-  );
+    values: [fleetId, JSON.stringify(rows), fallen],
+  });
 }

@@ -22,6 +22,7 @@ import type {
   UsageConclusion,
   VehicleHistory,
 } from './history.js';
+import { runStatement } from '../platform/database/statement.js';
 
 /** Days of the fleet's zone begin and end within one of UTC's. */
 const DAY_EDGES = 2;
@@ -70,9 +71,10 @@ export async function loadVehicles(
   fleetId: string,
   wanted: readonly WantedVehicle[],
 ): Promise<{ histories: VehicleHistory[]; plans: Map<string, IntervalRule[]> }> {
-  const rows = await tx.query<(VehicleRow & { plans: PlanRow[] | null })[]>(
+  const rows = await runStatement<(VehicleRow & { plans: PlanRow[] | null })[]>(tx, {
     // Each looked up by itself: of a fleet that is new to its statistics PostgreSQL would take a join to be of one row, and read all of the fleet's.
-    `/* named load_vehicles */ with assigned as materialized (
+    name: 'load_vehicles',
+    text: `with assigned as materialized (
        select w.*, a.plan_ids, a.assignments from unnest($2::uuid[], $3::timestamptz[]) as w(id, changed_from) cross join lateral (
          select array_agg(h.interval_plan_id) as plan_ids,
            json_agg(json_build_object('effectiveOn', h.effective_on, 'duty', h.duty, 'planId', h.interval_plan_id, 'status', h.status)
@@ -92,13 +94,13 @@ export async function loadVehicles(
          v.expected_daily_km, v.expected_daily_hours
        from vehicles v where v.fleet_id = $1 and v.id = w.id limit 1) v
      left join lateral (select * from usage_summaries u where u.fleet_id = $1 and u.vehicle_id = w.id limit 1) u on true`,
-    [
+    values: [
       fleetId,
       wanted.map(({ vehicleId }) => vehicleId),
       wanted.map(({ changedFrom }) => (changedFrom === null ? null : new Date(changedFrom))),
       STORE_AFTER_DAYS,
     ],
-  );
+  });
   const plans = new Map(rows.flatMap((row) => row.plans ?? []).map((plan) => [plan.id, plan.intervals]));
   const histories: VehicleHistory[] = [];
   await forEachYielding(rows, (row) => void histories.push(historyOf(row)));
@@ -198,21 +200,22 @@ export async function loadUsage(
   );
   if (needs.length === 0) return byVehicle;
   // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each reading.
-  const rows = await tx.query<(UsageRow & { has_earlier: boolean })[]>(
-    `/* named load_usage */ with w as materialized (
+  const rows = await runStatement<(UsageRow & { has_earlier: boolean })[]>(tx, {
+    name: 'load_usage',
+    text: `with w as materialized (
        select n.vehicle_id, n.since, n.since > '-infinity' and (not n.asks or exists (
          select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since and not e.is_undone)) as has_earlier
        from unnest($2::uuid[], $3::timestamptz[], $4::boolean[]) as n(vehicle_id, since, asks))
      select ${USAGE_COLUMNS}, w.has_earlier
      from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since and not u.is_undone
      order by u.vehicle_id, u.read_at, u.id`,
-    [
+    values: [
       fleetId,
       needs.map(({ vehicleId }) => vehicleId),
       needs.map(({ since }) => (since === null ? '-infinity' : new Date(since))),
       needs.map(({ asksForEarlier }) => asksForEarlier),
     ],
-  );
+  });
   for (const row of rows) {
     const usage = byVehicle.get(row.vehicle_id);
     if (!usage) continue;
@@ -292,8 +295,9 @@ export async function loadStanding(
   histories: readonly VehicleHistory[],
 ): Promise<VehicleHistory[]> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-  const rows = await tx.query<StandingRow[]>(
-    `/* named load_standing */ select n.vehicle_id, d.lines,
+  const rows = await runStatement<StandingRow[]>(tx, {
+    name: 'load_standing',
+    text: `select n.vehicle_id, d.lines,
        (select json_agg(json_build_object('dueLineId', p.due_line_id, 'cycle', p.cycle, 'on', p.until_on, 'odometerLifetimeKm', p.until_odometer_lifetime_km,
           'engineHoursLifetime', p.until_engine_hours_lifetime)) from postponements p where p.fleet_id = $1 and p.vehicle_id = n.vehicle_id) as postponements,
        coalesce(d.has_follow_up, false)
@@ -305,8 +309,8 @@ export async function loadStanding(
        select json_agg(json_build_array(${LINE_COLUMNS.map((column) => `d.${column}`).join(', ')}) order by d.due_on, d.id)::text as lines,
          bool_or(d.origin = 'follow-up' and d.is_open) as has_follow_up
        from due_lines d where d.fleet_id = $1 and d.vehicle_id = n.vehicle_id) d`,
-    [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
-  );
+    values: [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
+  });
   const movable: VehicleHistory[] = [];
   await forEachYielding(rows, (row) => {
     const history = byId.get(row.vehicle_id);
@@ -340,8 +344,9 @@ export async function loadFacts(
   histories: readonly VehicleHistory[],
 ): Promise<void> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-  const rows = await tx.query<FactRow[]>(
-    `/* named load_facts */ select v.id as vehicle_id,
+  const rows = await runStatement<FactRow[]>(tx, {
+    name: 'load_facts',
+    text: `select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
        case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
@@ -373,8 +378,8 @@ export async function loadFacts(
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      left join loss_cohorts c on c.fleet_id = v.fleet_id and c.spec_sheet_id = v.spec_sheet_id
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`,
-    [fleetId, [...byId.keys()]],
-  );
+    values: [fleetId, [...byId.keys()]],
+  });
   const dated = <T extends { at: number }>(facts: Raw<T>[]): T[] =>
     facts.map((fact) => ({ ...fact, at: Date.parse(fact.at) }) as unknown as T);
   for (const row of rows) {

@@ -581,8 +581,7 @@ describe('reminders', () => {
       };
       // One that fails may be retried before the slowest is told, and is then asked about alone.
       const statements = new Map<string, number>();
-      const listen = (text: string, values: readonly unknown[]): void => {
-        const name = /^\/\* named (\w+)/.exec(text)?.[1] ?? '';
+      const listen = (_text: string, values: readonly unknown[], name = ''): void => {
         const isOfSeveral = Array.isArray(values[1]) && values[1].length > 1;
         if (isOfSeveral) statements.set(name, (statements.get(name) ?? 0) + 1);
       };
