@@ -3,7 +3,7 @@ import { parseArgs } from 'node:util';
 import { createFleet } from './fleets/create-fleet.js';
 import { ConfigError } from './platform/config/config.js';
 import { migrate } from './platform/migration/migrate.js';
-import { timeZoneFault } from './platform/fields/fields.js';
+import { timeZoneFault } from './platform/fields/times.js';
 import { schema } from './schema.js';
 import { joinDatabase, run } from './startup.js';
 

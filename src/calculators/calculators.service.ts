@@ -17,7 +17,7 @@ import { convert, type Quantity, type Unit, valueIn } from '../domain/quantities
 import { ruleOf } from '../interval-plans/interval-plan-columns.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { type FieldFault, unacceptable } from '../platform/problems/problem.js';
 import { pointersOf, refusingImpossible } from '../platform/problems/range-problem.js';
 import { answerOf, type CalculatorName } from './calculator-answers.js';

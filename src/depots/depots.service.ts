@@ -8,7 +8,7 @@ import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { assertUnchanged } from '../platform/resources/etags.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { optionalMeasure, optionalQuantity } from '../platform/presenting/measures.js';
 import { mergePatch } from '../platform/input/merge-patch.js';
 import type { Page } from '../platform/pages/pages.js';

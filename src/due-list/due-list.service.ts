@@ -6,7 +6,7 @@ import { civilDateAt, startOfDay } from '../domain/calendar/zone.js';
 import type { DueState } from '../domain/intervals/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { dateFault } from '../platform/fields/fields.js';
+import { dateFault } from '../platform/fields/times.js';
 import type { Showing } from '../platform/presenting/measures.js';
 import {
   DATE_PATTERN,

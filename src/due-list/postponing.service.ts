@@ -9,7 +9,7 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { conflict, type Problem, unacceptable } from '../platform/problems/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import type { PostponeInput } from './due-list.dto.js';

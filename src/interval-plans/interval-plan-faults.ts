@@ -2,7 +2,7 @@ import { plain, unitInWords } from '../domain/checks/wording.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { domainFaults } from '../platform/problems/domain-faults.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import type { FieldFault } from '../platform/problems/problem.js';
 import { pointersOf } from '../platform/problems/range-problem.js';
 import { ruleOf } from './interval-plan-columns.js';

@@ -1,6 +1,6 @@
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../domain/intervals/safety-findings.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { optionalMeasure } from '../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
 import { readingView, type ShownReading } from '../readings/reading-view.js';

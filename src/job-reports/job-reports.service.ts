@@ -8,7 +8,7 @@ import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
 import { reportIdTaken } from '../platform/problems/constraint-problems.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import {
   decodeCursor,
   filterDigest,

@@ -1,7 +1,7 @@
 import { FREEZE_POINT_UNITS } from '../domain/coolant/freeze-point-value.js';
 import { convert, type Quantity, valueIn } from '../domain/quantities/units.js';
 import type { Reading } from '../domain/readings.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { type Pointers, pointersOf } from '../platform/problems/range-problem.js';
 import type { ReadingInput } from './reading-inputs.js';
 

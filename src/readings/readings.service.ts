@@ -5,7 +5,7 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import {
   decodeCursor,
   filterDigest,

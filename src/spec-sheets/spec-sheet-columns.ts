@@ -2,7 +2,7 @@ import type { CoolantAdditive } from '../domain/coolant/additive-dose.js';
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { optionalMeasure, optionalQuantity } from '../platform/presenting/measures.js';
 import type { AdditiveSpec, FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from './spec-sheet.entity.js';

@@ -7,7 +7,7 @@ import { STANDARD_SEA_LEVEL_KPA } from '../domain/pressure/standard-atmosphere.j
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
 import { convert, type Quantity, type Unit } from '../domain/quantities/units.js';
 import { domainFaults, duplicateFaults } from '../platform/problems/domain-faults.js';
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import type { FieldFault } from '../platform/problems/problem.js';
 import type {
   AdditiveSpec,

@@ -1,4 +1,4 @@
-import { canonicalOf } from '../platform/fields/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import { optionalMeasure } from '../platform/presenting/measures.js';
 import type { VehicleInput, VehicleView } from './vehicle.dto.js';
 import type { Vehicle } from './vehicle.entity.js';
