@@ -1,7 +1,7 @@
 import type pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../src/platform/access/access.js';
-import type { Role } from '../src/platform/access/roles.js';
+import type { Role } from '../src/platform/scope/roles.js';
 import { filling, withoutIndexes } from './database.js';
 
 export interface BenchFleet {

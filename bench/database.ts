@@ -2,7 +2,7 @@ import { copyFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
-import { migrate } from '../src/platform/database/migrate.js';
+import { migrate } from '../src/platform/migration/migrate.js';
 import { startEmbedded } from '../src/platform/embedded/embedded-postgres.js';
 import { schema } from '../src/schema.js';
 

@@ -13,7 +13,7 @@ import { IntervalPlansModule } from './interval-plans/interval-plans.module.js';
 import { JobCardsModule } from './job-cards/job-cards.module.js';
 import { LossAlertsModule } from './loss-alerts/loss-alerts.module.js';
 import { LossTrendsModule } from './loss-trends/loss-trends.module.js';
-import { ObservabilityModule } from './platform/observability/observability.module.js';
+import { HealthModule } from './platform/health/health.module.js';
 import { RemindersModule } from './reminders/reminders.module.js';
 import { SpecSheetsModule } from './spec-sheets/spec-sheets.module.js';
 import { TokensModule } from './tokens/tokens.module.js';
@@ -29,7 +29,7 @@ import { JobReportsModule } from './job-reports/job-reports.module.js';
 /** What the API is made of. */
 @Module({
   imports: [
-    ObservabilityModule,
+    HealthModule,
     WorkerFiguresModule,
     CalculatorsModule,
     FleetsModule,

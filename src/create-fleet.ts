@@ -2,8 +2,8 @@ import 'reflect-metadata';
 import { parseArgs } from 'node:util';
 import { createFleet } from './fleets/create-fleet.js';
 import { ConfigError } from './platform/config/config.js';
-import { migrate } from './platform/database/migrate.js';
-import { timeZoneFault } from './platform/http/fields.js';
+import { migrate } from './platform/migration/migrate.js';
+import { timeZoneFault } from './platform/fields/times.js';
 import { schema } from './schema.js';
 import { joinDatabase, run } from './startup.js';
 

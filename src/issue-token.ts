@@ -1,8 +1,8 @@
 import 'reflect-metadata';
 import { parseArgs } from 'node:util';
-import { ROLES, type Role } from './platform/access/roles.js';
+import { ROLES, type Role } from './platform/scope/roles.js';
 import { ConfigError } from './platform/config/config.js';
-import { UUID_PATTERN } from './platform/http/pages.js';
+import { UUID_PATTERN } from './platform/pages/pages.js';
 import { joinDatabase, run } from './startup.js';
 import { issueByCommand, type TokenOrder } from './tokens/issue-by-command.js';
 

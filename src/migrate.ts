@@ -1,7 +1,8 @@
 import 'reflect-metadata';
 import { readLoginPasswords } from './platform/config/login-settings.js';
-import { ensureLogins } from './platform/database/logins.js';
-import { migrate, migrateQueue } from './platform/database/migrate.js';
+import { ensureLogins } from './platform/migration/logins.js';
+import { migrate } from './platform/migration/migrate.js';
+import { migrateQueue } from './platform/queue/queue-schema.js';
 import { schema } from './schema.js';
 import { configFor, joinDatabase, run } from './startup.js';
 

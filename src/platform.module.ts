@@ -9,12 +9,12 @@ import { openDataSource, UnsafeConnection, warnOfMightyLogin } from './platform/
 import { Transactions } from './platform/database/transactions.js';
 import { WritePlaces, writeLimits } from './platform/database/write-places.js';
 import { Draining } from './platform/http/draining.js';
-import { KnownParametersGuard } from './platform/http/known-parameters.guard.js';
-import { PageLinks } from './platform/http/page.interceptor.js';
-import { Presenter } from './platform/http/presenter.interceptor.js';
+import { KnownParametersGuard } from './platform/input/known-parameters.guard.js';
+import { PageLinks } from './platform/pages/page.interceptor.js';
+import { Presenter } from './platform/presenting/presenter.interceptor.js';
 import { ProblemFilter } from './platform/http/problem.filter.js';
-import { ValidationPipe } from './platform/http/validation.pipe.js';
-import { MetricsModule } from './platform/observability/metrics.module.js';
+import { ValidationPipe } from './platform/input/validation.pipe.js';
+import { MetricsModule } from './platform/health/metrics.module.js';
 import { QueueModule } from './platform/queue/queue.module.js';
 import { schema } from './schema.js';
 

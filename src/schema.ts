@@ -13,7 +13,7 @@ import { JobLine, JobReport } from './job-reports/job-report.entity.js';
 import { LossAlert, LossAlertAction } from './loss-alerts/loss-alert.entity.js';
 import { LossCohortRow } from './loss-cohorts/loss-cohort.entity.js';
 import type { DatabaseSchema } from './platform/database/data-source.js';
-import { IdempotencyRecord } from './platform/http/idempotency-record.entity.js';
+import { IdempotencyRecord } from './platform/database/idempotency-record.entity.js';
 import { ReEvaluation } from './readings/re-evaluation.entity.js';
 import { Reading } from './readings/reading.entity.js';
 import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './reminders/reminder.entity.js';

@@ -1,6 +1,6 @@
 import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
-import { ensureLogins, serviceUrls } from './platform/database/logins.js';
-import { migrate } from './platform/database/migrate.js';
+import { ensureLogins, serviceUrls } from './platform/migration/logins.js';
+import { migrate } from './platform/migration/migrate.js';
 import { withoutSecrets } from './platform/observability/log.js';
 import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embedded/embedded-postgres.js';
 import { schema } from './schema.js';

@@ -14,8 +14,8 @@ import {
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { VoidInput } from '../job-reports/job-report.dto.js';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
-import { FILE_TYPES, receiveFile, TAKES_FILE } from '../platform/http/file-body.js';
-import { IdParam } from '../platform/http/id-param.js';
+import { FILE_TYPES, receiveFile, TAKES_FILE } from '../platform/input/file-body.js';
+import { IdParam } from '../platform/input/id-param.js';
 import { AttachmentList, AttachmentView } from './attachment.dto.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
 import { AttachmentsService } from './attachments.service.js';

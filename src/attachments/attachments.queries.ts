@@ -1,5 +1,5 @@
 import { type EntityManager, In } from 'typeorm';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { type AttachmentView, attachmentView } from './attachment.dto.js';
 import { Attachment } from './attachment.entity.js';
 

@@ -1,4 +1,4 @@
-import { Problem } from '../platform/http/problem.js';
+import { Problem } from '../platform/problems/problem.js';
 import type { ByteRange } from '../platform/storage/file-store.js';
 
 /**

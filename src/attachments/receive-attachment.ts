@@ -1,6 +1,6 @@
 import { open } from 'node:fs/promises';
 import { pipeline } from 'node:stream/promises';
-import { Problem, unacceptable } from '../platform/http/problem.js';
+import { Problem, unacceptable } from '../platform/problems/problem.js';
 import { storeAway } from '../platform/storage/file-store.js';
 import { type AttachmentThreads, TooSlow } from './attachment-threads.js';
 import type { MediaType } from './media-types.js';

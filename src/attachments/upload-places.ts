@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { Problem } from '../platform/http/problem.js';
+import { Problem } from '../platform/problems/problem.js';
 
 interface Waiting {
   fleetId: string;

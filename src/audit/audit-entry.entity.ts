@@ -1,6 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Fleet } from '../fleets/fleet.entity.js';
-import type { Role } from '../platform/access/roles.js';
+import type { Role } from '../platform/scope/roles.js';
 
 /** Who acted: the holder of a token, of a sign-in from elsewhere, whoever ran a command, or the service by itself. */
 export const ACTOR_KINDS = ['token', 'sign-in', 'command', 'service'] as const;

@@ -1,8 +1,8 @@
 import { Controller, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
-import type { Page } from '../platform/http/pages.js';
-import { ListRoute } from '../platform/http/resource-routes.js';
+import type { Page } from '../platform/pages/pages.js';
+import { ListRoute } from '../platform/resources/resource-routes.js';
 import { type AuditEntryView, AuditPage, AuditQuery } from './audit.dto.js';
 import { AuditService } from './audit.service.js';
 

@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { ROLES, type Role } from '../platform/access/roles.js';
-import { Choice, Identifier, Instant, Text } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { ROLES, type Role } from '../platform/scope/roles.js';
+import { Choice, Identifier, Instant, Text } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import { ACTOR_KINDS, type ActorKind } from './audit-entry.entity.js';
 
 /** What is audited. */

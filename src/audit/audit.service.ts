@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import {
   decodeCursor,
   filterDigest,
@@ -10,7 +10,7 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
+} from '../platform/pages/pages.js';
 import type { AuditEntryView, AuditQuery } from './audit.dto.js';
 import { type AuditRow, auditRows } from './audit.queries.js';
 

@@ -1,5 +1,5 @@
 import { intervalPlanFaults } from '../interval-plans/interval-plan-faults.js';
-import type { FieldFault } from '../platform/http/problem.js';
+import type { FieldFault } from '../platform/problems/problem.js';
 import type {
   BeltCalculation,
   ProjectionCalculation,

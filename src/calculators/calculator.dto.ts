@@ -22,7 +22,7 @@ import {
   QuantityOf,
   Text,
   TimeZone,
-} from '../platform/http/fields.js';
+} from '../platform/fields/fields.js';
 
 const METHODS = ['vacuum', 'pressure'] as const;
 const SOURCES = ['setting', 'measured'] as const;

@@ -1,7 +1,7 @@
 import { applyDecorators, Body, Controller, HttpCode, Param, Post, type Type } from '@nestjs/common';
 import { ApiBody, ApiExcludeEndpoint, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
-import { Problem } from '../platform/http/problem.js';
+import { Problem } from '../platform/problems/problem.js';
 import { answerClass, type CalculatorName, CALCULATORS } from './calculator-answers.js';
 import { CALCULATOR_EXAMPLES } from './calculator-examples.js';
 import {

@@ -16,10 +16,10 @@ import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
 import { convert, type Quantity, type Unit, valueIn } from '../domain/quantities/units.js';
 import { ruleOf } from '../interval-plans/interval-plan-columns.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import { type FieldFault, unacceptable } from '../platform/http/problem.js';
-import { pointersOf, refusingImpossible } from '../platform/http/range-problem.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { type FieldFault, unacceptable } from '../platform/problems/problem.js';
+import { pointersOf, refusingImpossible } from '../platform/problems/range-problem.js';
 import { answerOf, type CalculatorName } from './calculator-answers.js';
 import { beltFaults, projectionFaults, torqueSetFaults } from './calculator-faults.js';
 import type {

@@ -1,7 +1,7 @@
 import type { DueState } from '../domain/intervals/types.js';
 import { DueLineFilters } from '../due-list/due-list.dto.js';
 import { ApiHideProperty } from '@nestjs/swagger';
-import { ChoiceList, CivilDate, Text } from '../platform/http/fields.js';
+import { ChoiceList, CivilDate, Text } from '../platform/fields/fields.js';
 
 /** A line without a baseline has no day. */
 export const CALENDAR_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due'];

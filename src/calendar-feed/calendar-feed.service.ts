@@ -3,10 +3,11 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
 import { type DueListRequest, dueListStatement } from '../due-list/due-list.queries.js';
+import { runStatement } from '../platform/database/statement.js';
 import { DueListService } from '../due-list/due-list.service.js';
 import { visitStands } from '../due-list/visit-stands.sql.js';
 import { Fleet } from '../fleets/fleet.entity.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { CALENDAR_STATES, type CalendarFeedQuery } from './calendar-feed.dto.js';
 import { standingVisits } from './calendar-feed.queries.js';
 import { type CalendarLine, eventOf } from './due-line-event.js';
@@ -83,8 +84,8 @@ async function* pagesOf(
   request: Omit<DueListRequest, 'after'>,
 ): AsyncGenerator<CalendarLine[]> {
   for (let after: DueListRequest['after'] = null; ;) {
-    const { text: sql, values } = dueListStatement(fleetId, { ...request, after }, COLUMNS);
-    const lines: CalendarLine[] = await tx.query<CalendarLine[]>(sql, values);
+    const statement = dueListStatement(fleetId, { ...request, after }, COLUMNS);
+    const lines: CalendarLine[] = await runStatement<CalendarLine[]>(tx, statement);
     yield lines;
     const last = lines.at(-1);
     if (last === undefined || lines.length < ROWS_AT_A_TIME) return;

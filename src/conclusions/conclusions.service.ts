@@ -7,12 +7,12 @@ import { reEvaluate } from '../domain/conclusions/re-evaluate.js';
 import type { StoredUsage, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { inTurns } from '../platform/turns.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { load, loadAll, type Loaded, type VehicleChange } from './load/load.js';
 import { lockTouched, type Touched } from './load/touched-vehicles.queries.js';
 import { Changes } from './store/changes.js';
 import { ConclusionStore } from './store/conclusion-store.js';
+import { forEachYielding } from '../platform/concurrency/yielding.js';
 import {
   insertReEvaluations,
   type NewReEvaluation,
@@ -169,14 +169,14 @@ export class ConclusionsService {
     const { fleetId, timeZone, units } = fleetScope();
     const setting = { timeZone, units, asOf: this.clock.now().getTime() };
     const lacking: VehicleHistory[] = [];
-    await inTurns(histories, (history) => {
+    await forEachYielding(histories, (history) => {
       const derived = derive(history, plans, setting);
       if (derived === null) lacking.push(history);
       else take(withIds(history, derived));
     });
     if (lacking.length === 0) return;
     await loadAll(tx, fleetId, lacking);
-    await inTurns(lacking, (history) => {
+    await forEachYielding(lacking, (history) => {
       const derived = derive(history, plans, setting);
       if (derived === null) throw new Error(`the facts of the vehicle ${history.vehicleId} do not suffice`);
       take(withIds(history, derived));

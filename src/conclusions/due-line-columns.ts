@@ -1,7 +1,7 @@
 import type { StoredLine } from '../domain/conclusions/stored-line.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import { columnOf } from '../platform/database/snake-naming.js';
-import { inTurns } from '../platform/turns.js';
+import { forEachYielding } from '../platform/concurrency/yielding.js';
 
 /** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
 const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
@@ -168,7 +168,10 @@ function plain(value: StoredLine[keyof StoredLine]): string | number | boolean |
 /** The values of lines column by column. */
 export async function lineColumns(lines: readonly StoredLine[]): Promise<string[]> {
   const columns: string[] = [];
-  await inTurns(FIELDS, (field) => void columns.push(arrayLiteral(lines.map((line) => plain(line[field])))));
+  await forEachYielding(
+    FIELDS,
+    (field) => void columns.push(arrayLiteral(lines.map((line) => plain(line[field])))),
+  );
   return columns;
 }
 

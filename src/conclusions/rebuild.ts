@@ -3,7 +3,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import type { Clock } from '../platform/clock/clock.js';
 import { planOnce } from '../platform/database/planning.js';
-import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
+import { fleetScope, inFleet } from '../platform/scope/fleet-scope.js';
 import { type DatabaseSchema, openDataSource } from '../platform/database/data-source.js';
 import { ConclusionsService } from './conclusions.service.js';
 import { ConclusionStore } from './store/conclusion-store.js';

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import { runStatement, type Statement } from '../platform/database/statement.js';
 import {
   BEHIND_AFTER,
   type DeliveryTrouble,
@@ -46,9 +47,12 @@ interface TroubleRow {
 }
 
 /** The one statement that finds what stands between a fleet and its reminders. */
-export function troublesStatement(fleetId: string, now: Date): { text: string; values: unknown[] } {
-  const text = `/* named standing_troubles */ ${STANDING.join('\n union all\n ')}`;
-  return { text, values: [fleetId, now.toISOString(), GONE] };
+export function troublesStatement(fleetId: string, now: Date): Statement {
+  return {
+    name: 'standing_troubles',
+    text: STANDING.join('\n union all\n '),
+    values: [fleetId, now.toISOString(), GONE],
+  };
 }
 
 /** What stands between a fleet and its reminders now, in the order of `DELIVERY_TROUBLES`. */
@@ -57,8 +61,7 @@ export async function standingTroubles(
   fleetId: string,
   now: Date,
 ): Promise<DeliveryTrouble[]> {
-  const { text, values } = troublesStatement(fleetId, now);
-  const rows = await manager.query<TroubleRow[]>(text, values);
+  const rows = await runStatement<TroubleRow[]>(manager, troublesStatement(fleetId, now));
   return rows.map(({ kind, since, reason, targetId, targetKind, address }) => ({
     ...{ kind, since, reason },
     target:

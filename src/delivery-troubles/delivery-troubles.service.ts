@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import type { DeliveryTroubleView } from './delivery-trouble.dto.js';
 import { standingTroubles } from './delivery-troubles.queries.js';
 import { troubleView } from './trouble-words.js';

@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../domain/quantities/units.js';
 import { USUAL_LABOUR_HOURS, type Weekday, WEEKDAYS } from '../domain/visits/working-days.js';
-import { Amount, Choices, CivilDates, QuantityOf, Text } from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Amount, Choices, CivilDates, QuantityOf, Text } from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export class DepotInput {
   @Text({ max: 120 }) name!: string;

@@ -3,7 +3,7 @@ import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
 import type { DueLineView } from '../due-list/due-line-view.js';
 import { DueLineItem } from '../due-list/due-list.dto.js';
 import { LossAlertView } from '../loss-alerts/loss-alert.dto.js';
-import { Choice, Identifier } from '../platform/http/fields.js';
+import { Choice, Identifier } from '../platform/fields/fields.js';
 
 export class DueListEventsQuery {
   @Identifier({ optional: true, description: 'Also lines that leave this depot' }) depotId?: string;

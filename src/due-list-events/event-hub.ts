@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
-import { inFleet } from '../platform/database/fleet-scope.js';
+import { inFleet } from '../platform/scope/fleet-scope.js';
 import { goodTokens, type Horizon, toldAfter } from './due-list-events.queries.js';
 import { comparePositions, type EventReader } from './event-reader.js';
 import { EventTexts } from './event-texts.js';

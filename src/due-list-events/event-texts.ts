@@ -5,7 +5,7 @@ import type { UnitSystem } from '../domain/quantities/measures.js';
 import { dueLineView } from '../due-list/due-line-view.js';
 import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
 import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
-import { present } from '../platform/http/presenter.interceptor.js';
+import { present } from '../platform/presenting/presenter.interceptor.js';
 import { linesById, type ToldRow } from './due-list-events.queries.js';
 import { eventText, type Subject } from './event-reader.js';
 

@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
-import { conditionsOf, type LineFilters, type Statement } from './due-list.queries.js';
+import { runStatement, type Statement } from '../platform/database/statement.js';
+import { conditionsOf, type LineFilters } from './due-list.queries.js';
 import { stateOnDay } from './due-state.sql.js';
 
 export interface CountRow {
@@ -48,8 +49,7 @@ export function countRows(
   asOf: string,
   filters: LineFilters,
 ): Promise<CountRow[]> {
-  const { text, values } = countStatement(fleetId, asOf, filters);
-  return manager.query<CountRow[]>(text, values);
+  return runStatement<CountRow[]>(manager, countStatement(fleetId, asOf, filters));
 }
 
 /** Counts that are kept can be narrowed by what they are kept by. */

@@ -4,7 +4,7 @@ import { readDueLine } from '../domain/intervals/due-state.js';
 import type { DueState, Trigger } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { estimateNow } from '../domain/usage/projection.js';
-import { optionalMeasure, type Showing } from '../platform/http/measures.js';
+import { optionalMeasure, type Showing } from '../platform/presenting/measures.js';
 import type { DueLineRow } from './due-line-row.js';
 
 /** A due line as readers see it. */

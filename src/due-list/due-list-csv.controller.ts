@@ -3,7 +3,7 @@ import { ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { CsvRoute, sendCsv } from '../platform/csv/csv-answer.js';
-import { ReaderUnits } from '../platform/http/reader-units.js';
+import { ReaderUnits } from '../platform/presenting/reader-units.js';
 import { DueListCsvQuery } from './due-list.dto.js';
 import { DueListExportService } from './due-list-export.service.js';
 

@@ -5,7 +5,7 @@ import type { Measure, MeasureKind, UnitSystem } from '../domain/quantities/meas
 import type { Quantity } from '../domain/quantities/units.js';
 import { headed, inUnits } from '../platform/csv/csv-answer.js';
 import { type Cell, csvLine } from '../platform/csv/csv-text.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import type { DueLineView } from './due-line-view.js';
 import type { DueListQuery } from './due-list.dto.js';
 import { depotNames } from './due-list.queries.js';

@@ -6,11 +6,11 @@ import { DeliveryTroublesService } from '../delivery-troubles/delivery-troubles.
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { ManagerWork } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
-import { IdParam } from '../platform/http/id-param.js';
+import { IdParam } from '../platform/input/id-param.js';
 import { hasItAlready, KEPT, KEPT_BUT_FOR_MANAGERS } from '../platform/http/kept-answers.js';
-import { shownIn } from '../platform/http/measures.js';
-import { IN_READERS_UNITS } from '../platform/http/presenter.interceptor.js';
-import { ReaderUnits } from '../platform/http/reader-units.js';
+import { shownIn } from '../platform/presenting/measures.js';
+import { IN_READERS_UNITS } from '../platform/presenting/presenter.interceptor.js';
+import { ReaderUnits } from '../platform/presenting/reader-units.js';
 import {
   DueLineFilters,
   DueLineItem,

@@ -11,8 +11,8 @@ import {
   Nested,
   QuantityOf,
   Text,
-} from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
+} from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
 import type { DueLineView } from './due-line-view.js';
 
 export const DUE_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due', 'no-baseline'];

@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
-import { DEFAULT_PAGE } from '../platform/http/pages.js';
+import { runStatement, type Statement } from '../platform/database/statement.js';
+import { DEFAULT_PAGE } from '../platform/pages/pages.js';
 import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
@@ -26,11 +27,6 @@ export interface DueListRequest {
   /** The last row shown. */
   after: Pick<DueLineRow, 'isAtOnce' | 'dueOn' | 'id'> | null;
   limit: number;
-}
-
-export interface Statement {
-  text: string;
-  values: unknown[];
 }
 
 /** What is listed unless states are asked for. */
@@ -141,9 +137,10 @@ export function dueListStatement(
   const listed = isPastAtOnce ? merged : `${part(atOnce(states), start)} union all ${merged}`;
   const name = nameOf(request);
   const isWhole = columns === DUE_LINE_COLUMNS;
-  const said = [name === null ? [] : `named ${name}`, isWhole ? 'rows as arrays' : []].flat().join(' ');
   return {
-    text: `${said && `/* ${said} */ `}select ${columns}
+    ...(name !== null && { name }),
+    ...(isWhole && { rowMode: 'array' }),
+    text: `select ${columns}
      from (${listed} ${isPastAtOnce ? '' : `order by is_at_once desc, due_on, id limit ${limit}`}) l ${isWhole ? USAGE : ''}
      order by l.is_at_once desc, l.due_on, l.id`,
     values,
@@ -155,8 +152,7 @@ export async function dueListRows(
   fleetId: string,
   request: DueListRequest,
 ): Promise<DueLineRow[]> {
-  const { text, values } = dueListStatement(fleetId, request);
-  const rows = await manager.query<DueLineValues[]>(text, values);
+  const rows = await runStatement<DueLineValues[]>(manager, dueListStatement(fleetId, request));
   return rows.map(dueLineRowOf);
 }
 

@@ -5,9 +5,9 @@ import { addDays } from '../domain/calendar/civil-date.js';
 import { civilDateAt, startOfDay } from '../domain/calendar/zone.js';
 import type { DueState } from '../domain/intervals/types.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { dateFault } from '../platform/http/fields.js';
-import type { Showing } from '../platform/http/measures.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
+import { dateFault } from '../platform/fields/times.js';
+import type { Showing } from '../platform/presenting/measures.js';
 import {
   DATE_PATTERN,
   decodeCursor,
@@ -15,8 +15,8 @@ import {
   filterDigest,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { badQuery } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { badQuery } from '../platform/problems/problem.js';
 import { dueLineViews } from './due-line-view.js';
 import {
   DUE_STATES,

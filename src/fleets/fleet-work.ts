@@ -1,5 +1,5 @@
 import type { DataSource } from 'typeorm';
-import { type FleetScope, inFleet } from '../platform/database/fleet-scope.js';
+import { type FleetScope, inFleet } from '../platform/scope/fleet-scope.js';
 import { Fleet } from './fleet.entity.js';
 
 /**

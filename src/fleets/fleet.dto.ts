@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { COMMON_PRACTICE, type CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
-import { Amount, Choice, Nested, Text, TimeZone } from '../platform/http/fields.js';
+import { Amount, Choice, Nested, Text, TimeZone } from '../platform/fields/fields.js';
 
 /** The defaults of the trade that have no published source, each with the unit in its name; a fleet can set its own. */
 export class FleetDefaults {}

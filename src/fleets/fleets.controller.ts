@@ -1,6 +1,6 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { ChangeRoute, IfMatch, ReadRoute } from '../platform/http/resource-routes.js';
+import { ChangeRoute, IfMatch, ReadRoute } from '../platform/resources/resource-routes.js';
 import { FleetInput, FleetView } from './fleet.dto.js';
 import { FleetsService } from './fleets.service.js';
 

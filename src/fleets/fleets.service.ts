@@ -3,11 +3,11 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../domain/evaluation/common-practice.js';
-import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
+import { fleetScope, inFleet } from '../platform/scope/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { assertUnchanged } from '../platform/http/etags.js';
-import { mergePatch } from '../platform/http/merge-patch.js';
-import { validated } from '../platform/http/validation.pipe.js';
+import { assertUnchanged } from '../platform/resources/etags.js';
+import { mergePatch } from '../platform/input/merge-patch.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import { FleetInput, type FleetView } from './fleet.dto.js';
 import { Fleet } from './fleet.entity.js';
 

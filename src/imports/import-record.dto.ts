@@ -2,9 +2,9 @@ import { ApiProperty } from '@nestjs/swagger';
 import { AuditActor } from '../audit/audit.dto.js';
 import { FileReading } from '../platform/csv/import.dto.js';
 import { IMPORT_KINDS, type ImportKind } from '../platform/csv/import-rows.js';
-import { Choice } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Choice } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export class ImportsQuery extends PageQueryDto {
   @Choice(IMPORT_KINDS, { optional: true, description: 'What the file brought' }) kind?: ImportKind;

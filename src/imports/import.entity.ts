@@ -2,7 +2,7 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm
 import { Fleet } from '../fleets/fleet.entity.js';
 import type { FileReading } from '../platform/csv/import.dto.js';
 import type { ImportKind } from '../platform/csv/import-rows.js';
-import type { Role } from '../platform/access/roles.js';
+import type { Role } from '../platform/scope/roles.js';
 
 /** A file that was taken in, and what became of its rows; whatever it brought names it. */
 @Entity('imports')

@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import type { ActorKind } from '../audit/audit-entry.entity.js';
 import type { FileReading } from '../platform/csv/import.dto.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import {
   decodeCursor,
   filterDigest,
@@ -12,8 +12,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { notFound } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { notFound } from '../platform/problems/problem.js';
 import type { ImportsQuery, ImportView } from './import-record.dto.js';
 import { type ImportRow, importRows } from './imports.queries.js';
 

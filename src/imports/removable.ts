@@ -1,4 +1,4 @@
-import { conflict } from '../platform/http/problem.js';
+import { conflict } from '../platform/problems/problem.js';
 import type { VehicleRecords } from '../vehicles/removing.queries.js';
 
 /** So many vehicles are named. */

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { FleetScope } from '../platform/database/fleet-scope.js';
+import type { FleetScope } from '../platform/scope/fleet-scope.js';
 
 /**
  * A vehicle that an import told of, how many of its facts were taken back, and from when on that

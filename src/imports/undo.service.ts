@@ -3,7 +3,7 @@ import type { EntityManager } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { Clock } from '../platform/clock/clock.js';
 import { assertOnlyImport } from '../platform/csv/imports.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { lockVehicles } from '../usage/usage.queries.js';

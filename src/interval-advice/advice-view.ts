@@ -2,7 +2,7 @@ import { inSystem, MEASURES } from '../domain/quantities/measures.js';
 import type { IntervalAdvice } from '../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type PartLives } from '../domain/reliability/part-lives.js';
 import type { Estimate } from '../domain/reliability/weibull-fit.js';
-import { optionalMeasure } from '../platform/http/measures.js';
+import { optionalMeasure } from '../platform/presenting/measures.js';
 import {
   adviceBasis,
   adviceCautions,

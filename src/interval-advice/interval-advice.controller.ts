@@ -1,7 +1,7 @@
 import { Controller, Get, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { UnitSystem } from '../domain/quantities/measures.js';
-import { ReaderUnits } from '../platform/http/reader-units.js';
+import { ReaderUnits } from '../platform/presenting/reader-units.js';
 import { IntervalAdviceQuery, IntervalAdviceView } from './interval-advice.dto.js';
 import { IntervalAdviceService } from './interval-advice.service.js';
 

@@ -3,7 +3,7 @@ import { COMPONENTS, type Duty } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { RefusalCode } from '../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type LeftOut } from '../domain/reliability/part-lives.js';
-import { AmountText, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
+import { AmountText, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/fields/fields.js';
 
 export const COUNTERS = ['distance', 'engine-hours'] as const;
 /** The most steps of the survival curve that are shown: more than that no screen can tell apart. */

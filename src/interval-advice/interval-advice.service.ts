@@ -8,9 +8,9 @@ import type { ReplacementCosts } from '../domain/reliability/age-replacement.js'
 import type { VehicleParts, WantedLives } from '../domain/reliability/part-history.js';
 import { type PartLives, partLivesOf } from '../domain/reliability/part-lives.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
-import { badQuery } from '../platform/http/problem.js';
+import { badQuery } from '../platform/problems/problem.js';
 import { SpecSheet } from '../spec-sheets/spec-sheet.entity.js';
 import { adviceView } from './advice-view.js';
 import { currentIntervals } from './current-intervals.js';

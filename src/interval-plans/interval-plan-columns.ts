@@ -1,8 +1,8 @@
 import type { IntervalRule, Limits, Margin } from '../domain/intervals/types.js';
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { optionalMeasure, optionalQuantity } from '../platform/presenting/measures.js';
 import type {
   IntervalInput,
   IntervalLimits,

@@ -1,10 +1,10 @@
 import { plain, unitInWords } from '../domain/quantities/wording.js';
 import { resolveRule } from '../domain/intervals/resolve-rule.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { domainFaults } from '../platform/http/domain-faults.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import type { FieldFault } from '../platform/http/problem.js';
-import { pointersOf } from '../platform/http/range-problem.js';
+import { domainFaults } from '../platform/problems/domain-faults.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import type { FieldFault } from '../platform/problems/problem.js';
+import { pointersOf } from '../platform/problems/range-problem.js';
 import { ruleOf } from './interval-plan-columns.js';
 import type {
   IntervalInput,

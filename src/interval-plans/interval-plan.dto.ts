@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { type Action, ACTIONS, type Component, COMPONENTS } from '../domain/intervals/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Amount, Choice, Flag, Nested, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Amount, Choice, Flag, Nested, NestedList, QuantityOf, Text } from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export const ANCHORS = ['completion', 'schedule'] as const;
 

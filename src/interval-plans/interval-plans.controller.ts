@@ -1,9 +1,9 @@
 import { Body, Controller, Query } from '@nestjs/common';
 import { ApiExtraModels, ApiOkResponse, ApiTags, getSchemaPath } from '@nestjs/swagger';
-import { DryRunQueryDto } from '../platform/http/dry-run-query.dto.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
+import { DryRunQueryDto } from '../platform/input/dry-run-query.dto.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   ChangeRoute,
   CreateRoute,
@@ -11,7 +11,7 @@ import {
   IfMatch,
   ListRoute,
   ReadRoute,
-} from '../platform/http/resource-routes.js';
+} from '../platform/resources/resource-routes.js';
 import {
   IntervalPlanDryRun,
   IntervalPlanInput,

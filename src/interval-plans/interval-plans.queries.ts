@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 
 /** The open lines, due on or before a day, of every vehicle that is or was kept by a plan. */
 export async function dueLineIdsUnder(tx: EntityManager, planId: string, day: string): Promise<Set<string>> {

@@ -1,4 +1,4 @@
-import { Problem } from '../platform/http/problem.js';
+import { Problem } from '../platform/problems/problem.js';
 import { CARD_FORMATS, type CardFormat } from './job-card.dto.js';
 
 const MEDIA: Record<CardFormat, string> = { json: 'application/json', html: 'text/html' };

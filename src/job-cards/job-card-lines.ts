@@ -1,5 +1,5 @@
 import { ACTIONS, COMPONENTS, type WorkLine } from '../domain/intervals/types.js';
-import { badQuery } from '../platform/http/problem.js';
+import { badQuery } from '../platform/problems/problem.js';
 
 /** More than a visit holds; a card must still be read at arm's length. */
 export const MAX_LINES = 24;

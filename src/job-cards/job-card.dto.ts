@@ -14,7 +14,7 @@ import type { Quantity } from '../domain/quantities/units.js';
 import type { DueLineView } from '../due-list/due-line-view.js';
 import { DUE_STATES, DueLineItem } from '../due-list/due-list.dto.js';
 import { ALERT_STATUSES } from '../loss-alerts/loss-alert.dto.js';
-import { Choice, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
+import { Choice, Identifier, QuantityOf, Text } from '../platform/fields/fields.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../spec-sheets/spec-sheet.dto.js';
 import { READING_KINDS, type ReadingKind } from '../domain/readings.js';
 import { DUTIES, ReleasedWithFindingsView, STATUSES } from '../vehicles/vehicle.dto.js';

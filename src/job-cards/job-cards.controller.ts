@@ -1,9 +1,9 @@
 import { Controller, Get, Query, Req, Res } from '@nestjs/common';
 import { ApiExtraModels, ApiOkResponse, ApiOperation, ApiTags, getSchemaPath } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { present, unitsOfRequest } from '../platform/http/presenter.interceptor.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { present, unitsOfRequest } from '../platform/presenting/presenter.interceptor.js';
 import { formatWanted } from './card-format.js';
 import { JobCardQuery, JobCardView } from './job-card.dto.js';
 import { jobCardPage, PAGE_HEADERS } from './job-card-page.js';

@@ -6,8 +6,9 @@ import { dateIn } from '../platform/csv/date-cells.js';
 import type { RowFault } from '../platform/csv/import-report.js';
 import { nearest } from '../platform/csv/nearest.js';
 import { numberIn } from '../platform/csv/number-cells.js';
-import { canonicalOf, quantityFault } from '../platform/http/fields.js';
-import { faultsIn } from '../platform/http/validation.pipe.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { quantityFault } from '../platform/fields/fields.js';
+import { faultsIn } from '../platform/input/validation.pipe.js';
 import { JobLineInput } from './job-report.dto.js';
 
 export const BASELINE_IMPORT: ColumnSet = {

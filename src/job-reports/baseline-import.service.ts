@@ -11,7 +11,7 @@ import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
 import type { Upload } from '../platform/csv/upload.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import { BASELINE_IMPORT, type BaselineRow, readBaselineRow } from './baseline-csv.js';
 import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';

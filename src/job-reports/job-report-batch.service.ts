@@ -1,9 +1,9 @@
 import { Injectable, Logger } from '@nestjs/common';
-import { fleetScope, inFleet } from '../platform/database/fleet-scope.js';
-import { inspectBody } from '../platform/http/json-body.js';
-import { type FieldFault, MOST_FAULTS, unacceptable } from '../platform/http/problem.js';
+import { fleetScope, inFleet } from '../platform/scope/fleet-scope.js';
+import { inspectBody } from '../platform/input/json-body.js';
+import { type FieldFault, MOST_FAULTS, unacceptable } from '../platform/problems/problem.js';
 import { problemOf } from '../platform/http/problem.filter.js';
-import { validated } from '../platform/http/validation.pipe.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
 import { JobReportsService } from './job-reports.service.js';
 

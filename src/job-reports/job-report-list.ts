@@ -1,7 +1,7 @@
 import type { SelectQueryBuilder } from 'typeorm';
 import { addDays } from '../domain/calendar/civil-date.js';
 import { startOfDay } from '../domain/calendar/zone.js';
-import { badQuery } from '../platform/http/problem.js';
+import { badQuery } from '../platform/problems/problem.js';
 import type { JobReportQuery } from './job-report.dto.js';
 import type { JobReport } from './job-report.entity.js';
 

@@ -1,7 +1,7 @@
 import { type EntityManager, In } from 'typeorm';
 import { attachmentsOf } from '../attachments/attachments.queries.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { notFound } from '../platform/http/problem.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
+import { notFound } from '../platform/problems/problem.js';
 import { Reading } from '../readings/reading.entity.js';
 import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
 import { UsageReading } from '../usage/usage-reading.entity.js';

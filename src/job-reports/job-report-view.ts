@@ -1,7 +1,7 @@
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../domain/follow-ups/safety-findings.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import { optionalMeasure } from '../platform/http/measures.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { optionalMeasure } from '../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
 import { readingView, type ShownReading } from '../readings/reading-view.js';
 import type { UsageReading } from '../usage/usage-reading.entity.js';

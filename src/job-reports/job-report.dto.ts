@@ -12,9 +12,9 @@ import {
   NestedList,
   QuantityOf,
   Text,
-} from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+} from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import { HeldPartView, OpenedLineView, ReadingList, ReadingView } from '../readings/reading.dto.js';
 
 export class JobLineInput {

@@ -3,9 +3,9 @@ import { ApiBody, ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } fro
 import { RouteConfig } from '@nestjs/platform-fastify';
 import type { FastifyReply } from 'fastify';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { INSPECTS_ITEMS } from '../platform/http/json-body.js';
-import type { Page } from '../platform/http/pages.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { INSPECTS_ITEMS } from '../platform/input/json-body.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   JobReportBatchInput,
   JobReportBatchResult,

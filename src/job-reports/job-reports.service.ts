@@ -4,11 +4,11 @@ import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
-import { reportIdTaken } from '../platform/http/constraint-problems.js';
-import { canonicalOf } from '../platform/http/fields.js';
+import { reportIdTaken } from '../platform/problems/constraint-problems.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import {
   decodeCursor,
   filterDigest,
@@ -17,8 +17,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { conflict, type FieldFault, unacceptable } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { conflict, type FieldFault, unacceptable } from '../platform/problems/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import type { OccasionJob } from '../readings/occasion.js';

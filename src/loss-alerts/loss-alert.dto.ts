@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { LOSS_ALERT_KINDS, type LossAlertKind } from '../domain/loss/facts/types.js';
-import { Choice, Identifier, Instant, Text } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Choice, Identifier, Instant, Text } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import type { AlertStatus } from './loss-alert.entity.js';
 
 export const ALERT_STATUSES: readonly AlertStatus[] = ['raised', 'acknowledged', 'shelved', 'cleared'];

@@ -1,9 +1,9 @@
 import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import type { Page } from '../platform/http/pages.js';
-import { validated } from '../platform/http/validation.pipe.js';
+import { IdParam } from '../platform/input/id-param.js';
+import type { Page } from '../platform/pages/pages.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import {
   AcknowledgeInput,
   ClearInput,

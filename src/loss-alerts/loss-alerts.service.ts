@@ -4,7 +4,7 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
@@ -15,8 +15,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { conflict, notFound, unacceptable } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { conflict, notFound, unacceptable } from '../platform/problems/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import type {
   AcknowledgeInput,

@@ -14,7 +14,7 @@ import { partFittingsOf } from '../domain/loss/parts/part-fittings.js';
 import { LOSS_DEFAULTS } from '../domain/loss/facts/settings.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
   levelHistories,

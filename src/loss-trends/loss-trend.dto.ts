@@ -1,6 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../domain/quantities/units.js';
-import { QuantityOf } from '../platform/http/fields.js';
+import { QuantityOf } from '../platform/fields/fields.js';
 
 /** The latest so many points of a series are shown: more than that no screen can tell apart. */
 export const MAX_POINTS = 500;

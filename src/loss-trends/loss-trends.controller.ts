@@ -1,8 +1,8 @@
 import { Controller, Get } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { UnitSystem } from '../domain/quantities/measures.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { ReaderUnits } from '../platform/http/reader-units.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { ReaderUnits } from '../platform/presenting/reader-units.js';
 import { LossTrendView } from './loss-trend.dto.js';
 import { LossTrendsService } from './loss-trends.service.js';
 

@@ -7,7 +7,7 @@ import { lossTrend } from '../domain/loss/trend/loss-trend.js';
 import { LOSS_DEFAULTS } from '../domain/loss/facts/settings.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { Clock } from '../platform/clock/clock.js';
-import { notFound } from '../platform/http/problem.js';
+import { notFound } from '../platform/problems/problem.js';
 import type { LossTrendView } from './loss-trend.dto.js';
 import { seriesOf } from './trend-series.js';
 

@@ -1,6 +1,6 @@
 import type { LossTrend } from '../domain/loss/trend/loss-trend.js';
 import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../domain/quantities/measures.js';
-import { optionalMeasure } from '../platform/http/measures.js';
+import { optionalMeasure } from '../platform/presenting/measures.js';
 import { MAX_POINTS, type SeriesName, type TrendPoint, type TrendSeries } from './loss-trend.dto.js';
 
 interface AtUsage {

@@ -1,3 +1,4 @@
+import { runStatement } from '../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 
 /**
@@ -8,12 +9,13 @@ import type { EntityManager } from 'typeorm';
  * @param vehicleIds locked by the transaction
  */
 export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleIds: string[]): Promise<void> {
-  await tx.query(
-    `/* named request_sweeps */ insert into sweep_requests (fleet_id, vehicle_id)
+  await runStatement(tx, {
+    name: 'request_sweeps',
+    text: `insert into sweep_requests (fleet_id, vehicle_id)
      select $1, v.id from unnest($2::uuid[]) v(id)
      where v.id not in (
        select held.vehicle_id from (
          select s.vehicle_id from sweep_requests s where s.fleet_id = $1 and s.vehicle_id = any($2::uuid[]) for key share skip locked) held)`,
-    [fleetId, vehicleIds],
-  );
+    values: [fleetId, vehicleIds],
+  });
 }

@@ -13,7 +13,7 @@ import { READING_KINDS } from '../domain/readings.js';
 import { ACTOR_KINDS } from '../audit/audit-entry.entity.js';
 import { AUDITED, AUDITED_ACTIONS } from '../audit/audit.dto.js';
 import { ConfigError } from '../platform/config/config.js';
-import { ROLES } from '../platform/access/roles.js';
+import { ROLES } from '../platform/scope/roles.js';
 import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
 import {
   changedIn,

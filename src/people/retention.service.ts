@@ -6,7 +6,7 @@ import { AttachmentFilesService } from '../attachments/attachment-files.service.
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
   forgetEnded,

@@ -1,8 +1,8 @@
 import { FREEZE_POINT_UNITS } from '../domain/strength/freeze-point-value.js';
 import { convert, type Quantity, valueIn } from '../domain/quantities/units.js';
 import type { Reading } from '../domain/readings.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import { type Pointers, pointersOf } from '../platform/http/range-problem.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { type Pointers, pointersOf } from '../platform/problems/range-problem.js';
 import type { ReadingInput } from './reading-inputs.js';
 
 const kpa = (quantity: Quantity | null | undefined) => canonicalOf('pressure', quantity);

@@ -1,9 +1,6 @@
-import {
-  COOLANT_APPEARANCES,
-  type CoolantAppearance,
-} from '../domain/coolant-condition/coolant-condition.js';
+import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant-condition/coolant-condition.js';
 import { STRIP_KINDS, type StripKind } from '../domain/coolant-condition/test-strip.js';
-import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../platform/http/fields.js';
+import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../platform/fields/fields.js';
 
 export class TestStripInput {
   @Choice(STRIP_KINDS, {

@@ -7,9 +7,9 @@ import {
 } from '../domain/readings.js';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
-import { type FieldFault, Problem } from '../platform/http/problem.js';
-import { rangeFault } from '../platform/http/range-problem.js';
-import { validated } from '../platform/http/validation.pipe.js';
+import { type FieldFault, Problem } from '../platform/problems/problem.js';
+import { rangeFault } from '../platform/problems/range-problem.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import { canonicalReading, readingPointers } from './canonical-reading.js';
 import { READING_INPUTS } from './reading-inputs.js';
 

@@ -18,7 +18,7 @@ import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { dimensionOf, isUnit, unitsOf } from '../domain/quantities/units.js';
 import type { ReadingKind } from '../domain/readings.js';
 import { CoolantConditionInput, TestStripInput } from './condition-inputs.js';
-import { AtMost } from '../platform/http/at-most.js';
+import { AtMost } from '../platform/fields/at-most.js';
 import {
   Amount,
   Amounts,
@@ -28,7 +28,7 @@ import {
   NestedList,
   QuantityOf,
   Text,
-} from '../platform/http/fields.js';
+} from '../platform/fields/fields.js';
 
 const TORQUE_UNITS = unitsOf('torque');
 

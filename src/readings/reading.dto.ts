@@ -4,9 +4,9 @@ import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
 import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { OpenedLine } from '../job-reports/job-report.entity.js';
-import { Choice, Instant, QuantityOf } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Choice, Instant, QuantityOf } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export { ReadingList } from './reading-inputs.js';
 

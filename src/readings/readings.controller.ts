@@ -8,8 +8,8 @@ import {
   getSchemaPath,
 } from '@nestjs/swagger';
 import { MechanicWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import type { Page } from '../platform/http/pages.js';
+import { IdParam } from '../platform/input/id-param.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   ReadingEnvelope,
   ReadingPage,

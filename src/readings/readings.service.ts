@@ -2,10 +2,10 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { canonicalOf } from '../platform/http/fields.js';
+import { canonicalOf } from '../domain/quantities/given.js';
 import {
   decodeCursor,
   filterDigest,
@@ -14,9 +14,9 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { notFound, unacceptable } from '../platform/http/problem.js';
-import { validated } from '../platform/http/validation.pipe.js';
+} from '../platform/pages/pages.js';
+import { notFound, unacceptable } from '../platform/problems/problem.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
 import {

@@ -4,6 +4,7 @@ import type { FastenerGroup } from '../domain/fastening/fastener-group.js';
 import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../domain/coolant/coolant.js';
 import type { SpecCondition } from '../spec-sheets/spec-sheet.entity.js';
+import { runStatement } from '../platform/database/statement.js';
 
 export interface Surroundings {
   vehicle_id: string;
@@ -46,8 +47,9 @@ export async function lockSurroundings(
   workedAtDepotId: string | null,
   reportId: string | null,
 ): Promise<Surroundings | null> {
-  const [row] = await tx.query<Surroundings[]>(
-    `/* named lock_surroundings */ select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
+  const [row] = await runStatement<Surroundings[]>(tx, {
+    name: 'lock_surroundings',
+    text: `select v.id as vehicle_id, v.design_low_temperature_c, d.design_low_temperature_c as depot_low_temperature_c, d.elevation_m as depot_elevation_m,
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
        s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.thermostat_opens_c, s.high_temperature_alarm_c,
        s.min_to_max_l, s.additive, s.coolant_condition, s.hold_test_method,
@@ -60,8 +62,8 @@ export async function lockSurroundings(
      left join job_reports j on j.fleet_id = v.fleet_id and j.id = $4
      where v.fleet_id = $1 and v.id = $2
      for no key update of v`,
-    [fleetId, vehicleId, workedAtDepotId, reportId],
-  );
+    values: [fleetId, vehicleId, workedAtDepotId, reportId],
+  });
   return row ?? null;
 }
 
@@ -80,8 +82,9 @@ export async function insertFacts(
   tokenId: string | null,
   { reports, lines, usage, readings }: NewFacts,
 ): Promise<void> {
-  await tx.query(
-    `/* named insert_facts */ with report as (
+  await runStatement(tx, {
+    name: 'insert_facts',
+    text: `with report as (
        insert into job_reports (fleet_id, id, vehicle_id, performed_at, sent_at, performed_by, odometer_km, engine_hours, elevation_m, worked_at_depot_id,
          depot_id, verdict, is_released_with_findings, released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, outcome, odometer_lifetime_km, engine_hours_lifetime,
          token_id, received_at)
@@ -110,7 +113,7 @@ export async function insertFacts(
      from jsonb_to_recordset($6::jsonb) as r(id uuid, vehicle_id uuid, job_report_id uuid, position int, kind text, taken_at timestamptz, odometer_km float8,
        engine_hours float8, odometer_lifetime_km float8, engine_hours_lifetime float8, typed jsonb, canonical jsonb, evaluation jsonb, limits jsonb,
        received_at timestamptz)`,
-    [
+    values: [
       fleetId,
       tokenId,
       JSON.stringify(reports),
@@ -118,7 +121,7 @@ export async function insertFacts(
       JSON.stringify(usage),
       JSON.stringify(readings),
     ],
-  );
+  });
 }
 
 export interface NewCompletion {
@@ -137,11 +140,12 @@ export async function insertCompletions(
   completions: NewCompletion[],
 ): Promise<void> {
   if (completions.length === 0) return;
-  await tx.query(
-    `/* named insert_completions */ insert into completions (fleet_id, job_report_id, due_line_id, performed_on, window_opens_on, due_on, late_on)
+  await runStatement(tx, {
+    name: 'insert_completions',
+    text: `insert into completions (fleet_id, job_report_id, due_line_id, performed_on, window_opens_on, due_on, late_on)
      select $1, $2, c.due_line_id, $3, c.window_opens_on, c.due_on, c.late_on
      from unnest($4::uuid[], $5::date[], $6::date[], $7::date[]) as c(due_line_id, window_opens_on, due_on, late_on)`,
-    [
+    values: [
       fleetId,
       jobReportId,
       performedOn,
@@ -150,5 +154,5 @@ export async function insertCompletions(
       completions.map((c) => c.dueOn),
       completions.map((c) => c.lateOn),
     ],
-  );
+  });
 }

@@ -9,9 +9,9 @@ import { jobOfSameWork } from '../domain/intervals/same-work.js';
 import type { ReadingContext } from '../domain/readings.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { pipelined } from '../platform/database/pipelined.js';
-import { unacceptable } from '../platform/http/problem.js';
+import { unacceptable } from '../platform/problems/problem.js';
 import { judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
 import {

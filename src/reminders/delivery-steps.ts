@@ -6,7 +6,7 @@ import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { isDatabaseAway } from '../platform/database/away.js';
-import { GatheringByKey } from '../platform/gathering.js';
+import { BatcherByKey } from '../platform/concurrency/batcher.js';
 import { WorkerSigns } from '../workers/worker-signs.service.js';
 import {
   type Acceptance,
@@ -21,10 +21,10 @@ import { type Telling, tellingsOfLines } from './messages.js';
 /** So many times as long as an answer may take is an attempt's lease: who has not reported by then is taken to be dead. */
 const LEASE_IN_TIMEOUTS = 6;
 
-/** One round for each fleet and step, and a moment for others to come: a reminder is in no such hurry. */
+/** One batch for each fleet and step, which waits a moment for more: a reminder is in no hurry. */
 const TOGETHER = {
-  ...{ underWay: 1, atOnce: 100, forMs: 4 },
-  mayBeOnesFault: (error: unknown) => !isDatabaseAway(error),
+  ...{ concurrency: 1, size: 100, waitMs: 4 },
+  isDueToOne: (error: unknown) => !isDatabaseAway(error),
 };
 
 /** A reminder that waits to be sent, with its fleet as it is now. */
@@ -45,15 +45,15 @@ interface Begun {
 /** What a delivery asks of the database, step by step; of the deliveries that are under way for a fleet, one statement asks for all. */
 @Injectable()
 export class DeliverySteps {
-  private readonly looking = new GatheringByKey<string, Waiting | null>(
+  private readonly looking = new BatcherByKey<string, Waiting | null>(
     (fleetId, ids) => this.lookAtAll(fleetId, ids),
     TOGETHER,
   );
-  private readonly beginning = new GatheringByKey<Beginning, Begun | null>(
+  private readonly beginning = new BatcherByKey<Beginning, Begun | null>(
     (fleetId, beginnings) => this.beginAll(fleetId, beginnings),
     TOGETHER,
   );
-  private readonly accepting = new GatheringByKey<Acceptance, void>(
+  private readonly accepting = new BatcherByKey<Acceptance, void>(
     (fleetId, accepted) => this.acceptAll(fleetId, accepted),
     TOGETHER,
   );

@@ -4,6 +4,7 @@ import type { Destination } from './message-sender.js';
 import type { ReminderNews, ReminderStatus, Stage } from './reminder.entity.js';
 import type { SendResult } from './send-result.js';
 import { isUrgent } from './urgent.js';
+import { runStatement } from '../platform/database/statement.js';
 
 /** A reminder with its target, as they are now. */
 export interface ReminderInHand extends Destination {
@@ -61,12 +62,13 @@ export async function waitingNow(
   now: Date,
   workerId: string,
 ): Promise<ReminderInHand[]> {
-  return manager.query<ReminderInHand[]>(
-    `/* named waiting_now */ select ${IN_HAND} from reminders r ${OF_TARGET}
+  return runStatement<ReminderInHand[]>(manager, {
+    name: 'waiting_now',
+    text: `select ${IN_HAND} from reminders r ${OF_TARGET}
      where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null
        and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by', '$4::uuid')})`,
-    [fleetId, reminderIds, now, workerId],
-  );
+    values: [fleetId, reminderIds, now, workerId],
+  });
 }
 
 /** Keeps the message of a reminder's first attempt. @returns the message kept, which another may have been first to make */
@@ -147,8 +149,9 @@ export function beginAttempts(
   leaseMs: number,
   workerId: string,
 ): Promise<{ reminderId: string; number: number; keptBody: string | null }[]> {
-  return manager.query(
-    `/* named begin_attempts */ with b as (
+  return runStatement(manager, {
+    name: 'begin_attempts',
+    text: `with b as (
        select * from unnest($2::uuid[], $3::int[], $4::text[], $5::timestamptz[], $6::timestamptz[]) as b(id, attempt, body, at, until)),
      ${LOCKED_IN_ORDER},
      begun as (
@@ -163,7 +166,7 @@ export function beginAttempts(
          select max(a.number) as last from reminder_attempts a where a.fleet_id = $1 and a.reminder_id = begun.id) n
        returning reminder_id, number)
      select w.reminder_id as "reminderId", w.number, begun.kept_body as "keptBody" from written w join begun on begun.id = w.reminder_id`,
-    [
+    values: [
       fleetId,
       beginnings.map(({ reminderId }) => reminderId),
       beginnings.map(({ attempt }) => attempt),
@@ -173,7 +176,7 @@ export function beginAttempts(
       'under way; or cut off, if another attempt follows',
       workerId,
     ],
-  );
+  });
 }
 
 /** An attempt of which the receiver has the message. */
@@ -190,8 +193,9 @@ export async function endAccepted(
   fleetId: string,
   accepted: readonly Acceptance[],
 ): Promise<void> {
-  await manager.query(
-    `/* named end_accepted */ with e as (
+  await runStatement(manager, {
+    name: 'end_accepted',
+    text: `with e as (
        select * from unnest($2::uuid[], $3::int[], $4::int[], $5::int[], $6::int[], $7::text[], $8::text[], $9::timestamptz[])
          as e(id, number, http_status, smtp_status, duration_ms, error, answer, sent_at)),
      ${LOCKED_IN_ORDER},
@@ -200,7 +204,7 @@ export async function endAccepted(
          answer = e.answer
        from e where a.fleet_id = $1 and a.reminder_id = e.id and a.number = e.number)
      update reminders r set status = 'sent', sent_at = e.sent_at from e join locked using (id) where r.fleet_id = $1 and r.id = e.id`,
-    [
+    values: [
       fleetId,
       accepted.map(({ reminderId }) => reminderId),
       accepted.map(({ number }) => number),
@@ -211,7 +215,7 @@ export async function endAccepted(
       accepted.map(({ result }) => result.answer),
       accepted.map(({ sentAt }) => sentAt),
     ],
-  );
+  });
 }
 
 export async function endAttempt(

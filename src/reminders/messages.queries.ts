@@ -6,6 +6,7 @@ import { openFindingsOf } from '../job-reports/released-with-findings.queries.js
 import { Reading } from '../readings/reading.entity.js';
 import { UsageReading } from '../usage/usage-reading.entity.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
+import { runStatement } from '../platform/database/statement.js';
 
 /** A due line as it stands on a day. */
 export interface LineInHand extends DueLineRow {
@@ -21,11 +22,12 @@ export function linesInHand(
   dueLineIds: readonly string[],
   today: string,
 ): Promise<LineInHand[]> {
-  return manager.query<LineInHand[]>(
-    `/* named lines_in_hand */ select ${DUE_LINE_COLUMNS}, l.is_open as "isOpen", l.cycle as "lineCycle", ${stateOnDay('$3::date')} as state
+  return runStatement<LineInHand[]>(manager, {
+    name: 'lines_in_hand',
+    text: `select ${DUE_LINE_COLUMNS}, l.is_open as "isOpen", l.cycle as "lineCycle", ${stateOnDay('$3::date')} as state
      from unnest($2::uuid[]) w(id) join due_lines l on l.fleet_id = $1 and l.id = w.id ${USAGE_JOIN}`,
-    [fleetId, dueLineIds, today],
-  );
+    values: [fleetId, dueLineIds, today],
+  });
 }
 
 /** The due lines that went into a digest, the most pressing first. */

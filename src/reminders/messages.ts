@@ -9,7 +9,7 @@ import { troubleNotice } from '../delivery-troubles/trouble-words.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../loss-alerts/loss-alerts.queries.js';
-import { present } from '../platform/http/presenter.interceptor.js';
+import { present } from '../platform/presenting/presenter.interceptor.js';
 import { readingView } from '../readings/reading-view.js';
 import { usageReadingView } from '../usage/usage-reading-view.js';
 import type { ReminderInHand } from './delivery.queries.js';

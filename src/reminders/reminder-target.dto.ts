@@ -9,8 +9,8 @@ import {
   Nested,
   Text,
   TimeOfDay,
-} from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+} from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 import type { Duty } from '../vehicles/vehicle.entity.js';
 import { type News, NEWS, type Stage, STAGES } from './reminder.entity.js';
 import { URGENT, type Urgent } from './urgent.js';

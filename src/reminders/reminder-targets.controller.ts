@@ -1,9 +1,9 @@
 import { Body, Controller, HttpCode, Post, Query } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   ChangeRoute,
   CreateRoute,
@@ -11,8 +11,8 @@ import {
   IfMatch,
   ListRoute,
   ReadRoute,
-} from '../platform/http/resource-routes.js';
-import { validated } from '../platform/http/validation.pipe.js';
+} from '../platform/resources/resource-routes.js';
+import { validated } from '../platform/input/validation.pipe.js';
 import {
   NewReminderTargetView,
   ReminderTargetInput,

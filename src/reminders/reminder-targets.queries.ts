@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { FieldFault } from '../platform/http/problem.js';
+import type { FieldFault } from '../platform/problems/problem.js';
 import type { ReminderTargetInput } from './reminder-target.dto.js';
 import type { SendTime } from './sweep.queries.js';
 import { isUrgent } from './urgent.js';

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { Choice, Identifier } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Choice, Identifier } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import {
   REMINDER_NEWS,
   REMINDER_STATUSES,

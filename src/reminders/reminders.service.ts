@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
@@ -14,8 +14,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { conflict } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { conflict } from '../platform/problems/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery-jobs.js';
 import { reminderInHand } from './delivery.queries.js';

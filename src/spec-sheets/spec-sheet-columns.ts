@@ -2,8 +2,8 @@ import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.
 import type { MeasureKind } from '../domain/quantities/measures.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import { optionalMeasure, optionalQuantity } from '../platform/http/measures.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { optionalMeasure, optionalQuantity } from '../platform/presenting/measures.js';
 import type { AdditiveSpec, FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from './spec-sheet.entity.js';
 

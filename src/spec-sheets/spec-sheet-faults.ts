@@ -6,9 +6,9 @@ import { overPressure } from '../domain/pressure/over-pressure.js';
 import { STANDARD_SEA_LEVEL_KPA } from '../domain/atmosphere/standard-atmosphere.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
 import { convert, type Quantity, type Unit } from '../domain/quantities/units.js';
-import { domainFaults, duplicateFaults } from '../platform/http/domain-faults.js';
-import { canonicalOf } from '../platform/http/fields.js';
-import type { FieldFault } from '../platform/http/problem.js';
+import { domainFaults, duplicateFaults } from '../platform/problems/domain-faults.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import type { FieldFault } from '../platform/problems/problem.js';
 import type {
   AdditiveSpec,
   CoolantConditionSpec,

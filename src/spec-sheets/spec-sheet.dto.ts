@@ -18,8 +18,8 @@ import {
   QuantityOf,
   Text,
   Texts,
-} from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+} from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 /** No cooling system is sealed or tested beyond this: about 58 psi. */
 const HIGHEST_SYSTEM_PRESSURE_KPA = 400;

@@ -1,8 +1,8 @@
 import { Body, Controller, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   ChangeRoute,
   CreateRoute,
@@ -10,7 +10,7 @@ import {
   IfMatch,
   ListRoute,
   ReadRoute,
-} from '../platform/http/resource-routes.js';
+} from '../platform/resources/resource-routes.js';
 import { SpecSheetInput, SpecSheetPage, SpecSheetView } from './spec-sheet.dto.js';
 import { SpecSheetsService } from './spec-sheets.service.js';
 

@@ -1,6 +1,6 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
 import { Fleet } from '../fleets/fleet.entity.js';
-import type { Role } from '../platform/access/roles.js';
+import type { Role } from '../platform/scope/roles.js';
 
 @Entity('access_tokens')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'access_tokens_fleet_fk' })

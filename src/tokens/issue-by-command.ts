@@ -1,9 +1,9 @@
 import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../platform/access/access.js';
-import type { Role } from '../platform/access/roles.js';
+import type { Role } from '../platform/scope/roles.js';
 import { ConfigError } from '../platform/config/config.js';
-import { RAISE_CHANGE_NUMBER } from '../platform/database/transactions.js';
+import { raisingChangeNumber } from '../platform/database/transactions.js';
 
 export interface TokenOrder {
   fleetId: string;
@@ -72,7 +72,7 @@ async function insertToken(client: pg.Client, { fleetId, role, name }: TokenOrde
     'insert into access_tokens (fleet_id, id, name, role, hash) values ($1, $2, $3, $4, $5)',
     [fleetId, id, name, role, hash],
   );
-  await client.query(RAISE_CHANGE_NUMBER, [fleetId]);
+  await client.query(raisingChangeNumber(fleetId));
   await client.query('commit');
   return { fleetId, id, role, name, token };
 }

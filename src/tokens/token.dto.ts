@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { ROLES, type Role } from '../platform/access/roles.js';
-import { Choice, Identifiers, Instant, Text } from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+import { ROLES, type Role } from '../platform/scope/roles.js';
+import { Choice, Identifiers, Instant, Text } from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export class TokenInput {
   @Text({ max: 120, description: 'Who or what will use it' }) name!: string;

@@ -1,10 +1,10 @@
 import { Body, Controller, Header, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
-import { CreateRoute, DeleteRoute, ListRoute } from '../platform/http/resource-routes.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
+import { CreateRoute, DeleteRoute, ListRoute } from '../platform/resources/resource-routes.js';
 import { NewTokenView, TokenInput, TokenPage, TokenView } from './token.dto.js';
 import { TokensService } from './tokens.service.js';
 

@@ -1,8 +1,10 @@
 import type { Quantity } from '../domain/quantities/units.js';
 import type { UsageSource } from '../domain/usage/types.js';
-import { canonicalOf, instantFault, quantityFault } from '../platform/http/fields.js';
-import { UUID_PATTERN } from '../platform/http/pages.js';
-import { unacceptable } from '../platform/http/problem.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { instantFault } from '../platform/fields/times.js';
+import { quantityFault } from '../platform/fields/fields.js';
+import { UUID_PATTERN } from '../platform/pages/pages.js';
+import { unacceptable } from '../platform/problems/problem.js';
 
 export const MAX_BATCH = 5000;
 

@@ -10,7 +10,7 @@ import type { ImportReport, RowFault } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
 import { numberIn } from '../platform/csv/number-cells.js';
 import type { Upload } from '../platform/csv/upload.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
 import { UsageService } from './usage.service.js';
 

@@ -1,4 +1,4 @@
-import { optionalMeasure } from '../platform/http/measures.js';
+import { optionalMeasure } from '../platform/presenting/measures.js';
 import type { UsageReadingView } from './usage.dto.js';
 import type { UsageReading } from './usage-reading.entity.js';
 

@@ -2,9 +2,9 @@ import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { RouteConfig } from '@nestjs/platform-fastify';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
 import {
   UsageBatchInput,
   UsageBatchResult,

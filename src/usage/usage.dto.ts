@@ -1,8 +1,16 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../domain/quantities/units.js';
-import { Choice, Flag, Identifier, Instant, NestedList, QuantityOf, Text } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import {
+  Choice,
+  Flag,
+  Identifier,
+  Instant,
+  NestedList,
+  QuantityOf,
+  Text,
+} from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import { MAX_BATCH, SOURCES } from './usage-batch.js';
 
 /** For the API document: the items are read by a plain loop, five thousand at a time. */

@@ -3,6 +3,7 @@ import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
 import type { UsageItem } from './usage-batch.js';
+import { runStatement } from '../platform/database/statement.js';
 
 export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumber' | 'index'> {
   id: string;
@@ -18,14 +19,15 @@ export function lockVehicles(
   ids: string[],
   unitNumbers: string[],
 ): Promise<{ id: string; unit_number: string }[]> {
-  return tx.query(
-    `/* named lock_vehicles */ select id, unit_number from vehicles
+  return runStatement(tx, {
+    name: 'lock_vehicles',
+    text: `select id, unit_number from vehicles
      where fleet_id = $1 and id in (
        select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
        union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
      order by id for no key update`,
-    [fleetId, ids, unitNumbers],
-  );
+    values: [fleetId, ids, unitNumbers],
+  });
 }
 
 /** Inserts readings as they were judged, in one statement. */
@@ -38,12 +40,13 @@ export async function insertReadings(
 ): Promise<void> {
   if (readings.length === 0) return;
   const column = columnsOf(readings);
-  await tx.query(
-    `/* named insert_usage */ insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
+  await runStatement(tx, {
+    name: 'insert_usage',
+    text: `insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
        engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime, import_id)
      select $1, $2, r.*, $19::uuid from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[],
        $12::uuid[], $13::text[], $14::text[], $15::text[], $16::text[], $17::float8[], $18::float8[]) as r`,
-    [
+    values: [
       fleetId,
       tokenId,
       column((r) => r.id),
@@ -64,7 +67,7 @@ export async function insertReadings(
       column((r) => r.judged.engineHoursLifetime),
       importId,
     ],
-  );
+  });
 }
 
 /** The ids of the stored readings that the given ones repeat, by the position of those. */
@@ -74,19 +77,20 @@ export async function findRepeated(
   readings: NewUsageReading[],
 ): Promise<Map<number | string, string>> {
   const column = columnsOf(readings);
-  const rows = await tx.query<{ ordinality: number; id: string }[]>(
-    `/* named find_repeated */ select g.ordinality, u.id
+  const rows = await runStatement<{ ordinality: number; id: string }[]>(tx, {
+    name: 'find_repeated',
+    text: `select g.ordinality, u.id
      from unnest($2::uuid[], $3::timestamptz[], $4::float8[], $5::float8[]) with ordinality as g(vehicle_id, read_at, odometer_km, engine_hours, ordinality)
      join usage_readings u on u.fleet_id = $1 and u.vehicle_id = g.vehicle_id and u.read_at = g.read_at and u.job_report_id is null and not u.is_undone
        and u.odometer_km is not distinct from g.odometer_km and u.engine_hours is not distinct from g.engine_hours`,
-    [
+    values: [
       fleetId,
       column((r) => r.vehicleId),
       column((r) => r.readAt),
       column((r) => r.odometerKm),
       column((r) => r.engineHours),
     ],
-  );
+  });
   return new Map(rows.map((row) => [row.ordinality - 1, row.id]));
 }
 

@@ -8,10 +8,10 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { estimateNow, isStale } from '../domain/usage/projection.js';
 import type { DailyRate, JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { optionalMeasure, shownRate } from '../platform/http/measures.js';
+import { optionalMeasure, shownRate } from '../platform/presenting/measures.js';
 import {
   decodeCursor,
   filterDigest,
@@ -20,8 +20,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { conflict, notFound } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { conflict, notFound } from '../platform/problems/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { type RejectedItem, readBatch, type UsageItem } from './usage-batch.js';
 import type { UsageBatchResult, UsageQuery, UsageReadingView, UsageResult, UsageView } from './usage.dto.js';

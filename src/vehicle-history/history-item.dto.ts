@@ -2,7 +2,7 @@ import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../domain/loss/facts/types.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import { QuantityOf } from '../platform/http/fields.js';
+import { QuantityOf } from '../platform/fields/fields.js';
 
 const text = { type: 'string', nullable: true } as const;
 const uuid = { type: 'string', format: 'uuid', nullable: true } as const;

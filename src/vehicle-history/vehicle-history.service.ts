@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { type PageQuery, rowOf } from '../platform/database/records.js';
 import {
   decodeCursor,
@@ -10,7 +10,7 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
+} from '../platform/pages/pages.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { FROM_EVER } from '../vehicles/vehicles.queries.js';
 import type { HistoryEntry, HistoryPage } from './history-item.dto.js';

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
-import { fleetScope } from '../platform/database/fleet-scope.js';
-import { conflict } from '../platform/http/problem.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
+import { conflict } from '../platform/problems/problem.js';
 import { VehicleAssignment } from './vehicle.entity.js';
 
 /**

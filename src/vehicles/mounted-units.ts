@@ -1,5 +1,5 @@
 import { type EntityManager, Not } from 'typeorm';
-import { conflict, unacceptable } from '../platform/http/problem.js';
+import { conflict, unacceptable } from '../platform/problems/problem.js';
 import { Vehicle } from './vehicle.entity.js';
 import { carrierFault } from './vehicle-rules.js';
 

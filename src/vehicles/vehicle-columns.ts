@@ -1,5 +1,5 @@
-import { canonicalOf } from '../platform/http/fields.js';
-import { optionalMeasure } from '../platform/http/measures.js';
+import { canonicalOf } from '../domain/quantities/given.js';
+import { optionalMeasure } from '../platform/presenting/measures.js';
 import type { VehicleInput, VehicleView } from './vehicle.dto.js';
 import type { Vehicle } from './vehicle.entity.js';
 import { vehicleNotices } from './vehicle-rules.js';

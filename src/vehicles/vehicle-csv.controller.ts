@@ -6,7 +6,7 @@ import { CsvRoute, sendCsv } from '../platform/csv/csv-answer.js';
 import { type ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import { ImportRoute } from '../platform/csv/imports.js';
 import { CsvUpload, type Upload } from '../platform/csv/upload.js';
-import { ReaderUnits } from '../platform/http/reader-units.js';
+import { ReaderUnits } from '../platform/presenting/reader-units.js';
 import { VehicleCsvQuery } from './vehicle.dto.js';
 import { VehicleExportService } from './vehicle-export.service.js';
 import { VehicleImportService } from './vehicle-import.service.js';

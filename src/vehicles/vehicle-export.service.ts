@@ -4,7 +4,7 @@ import { DataSource } from 'typeorm';
 import type { UnitSystem } from '../domain/quantities/measures.js';
 import { headed, inUnits } from '../platform/csv/csv-answer.js';
 import { type Cell, csvLine } from '../platform/csv/csv-text.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { VEHICLE_COLUMNS } from './vehicle-csv.js';
 import type { VehicleQuery } from './vehicle.dto.js';
 import { Vehicle } from './vehicle.entity.js';

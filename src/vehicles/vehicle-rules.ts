@@ -1,5 +1,5 @@
 import { type VinFault, vinFault } from '../domain/vehicles/vin.js';
-import type { FieldFault } from '../platform/http/problem.js';
+import type { FieldFault } from '../platform/problems/problem.js';
 import type { Vehicle } from './vehicle.entity.js';
 
 /** What no vehicle can be, whatever else the fleet has. */

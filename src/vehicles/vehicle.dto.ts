@@ -3,9 +3,17 @@ import { SAFETY_READINGS } from '../domain/follow-ups/safety-findings.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { ReadingKind } from '../domain/readings.js';
 import { ByteOrderMark } from '../platform/csv/csv-answer.js';
-import { Amount, Amounts, Choice, CivilDate, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import {
+  Amount,
+  Amounts,
+  Choice,
+  CivilDate,
+  Identifier,
+  QuantityOf,
+  Text,
+} from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 import type { Duty, VehicleStatus } from './vehicle.entity.js';
 
 export const DUTIES = ['normal', 'severe'] as const;

@@ -9,10 +9,10 @@ import {
 } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import { ManagerWork } from '../platform/access/access.js';
-import { tagVersion } from '../platform/http/etags.js';
-import { IdParam } from '../platform/http/id-param.js';
-import type { Page } from '../platform/http/pages.js';
-import { patchClass } from '../platform/http/resource-routes.js';
+import { tagVersion } from '../platform/resources/etags.js';
+import { IdParam } from '../platform/input/id-param.js';
+import type { Page } from '../platform/pages/pages.js';
+import { patchClass } from '../platform/resources/resource-routes.js';
 import { VehicleInput, VehiclePage, VehiclePatch, VehicleQuery, VehicleView } from './vehicle.dto.js';
 import { VehiclesService } from './vehicles.service.js';
 

@@ -1,6 +1,6 @@
 import type { EntityManager, SelectQueryBuilder } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import type { VehicleQuery } from './vehicle.dto.js';
 import { Vehicle } from './vehicle.entity.js';
 

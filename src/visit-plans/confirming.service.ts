@@ -7,10 +7,10 @@ import { plain } from '../domain/quantities/wording.js';
 import { visitHours } from '../domain/visits/labour-hours.js';
 import { HOURS_ROUNDING, visitCost } from '../domain/visits/visit-cost.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { conflict } from '../platform/http/problem.js';
+import { conflict } from '../platform/problems/problem.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import {
   type ConfirmedVisit,

@@ -8,7 +8,7 @@ import type { CostSplit } from '../domain/visits/types.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { type Decision, type DepotProblem, problemOf } from './depot-problems.js';
 import { addCosts, type Proposal, proposalOf, withoutPlace } from './proposal.js';

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { Amount, CivilDate, Flag, Identifiers } from '../platform/http/fields.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Amount, CivilDate, Flag, Identifiers } from '../platform/fields/fields.js';
+import { pageClass } from '../platform/pages/pages.js';
 import { PLAN_MAKERS, PLAN_STATES, type PlanState } from './visit-plan.entity.js';
 
 const MOST_RATE = 1_000_000;

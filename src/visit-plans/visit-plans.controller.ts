@@ -7,10 +7,16 @@ import {
   ApiTags,
 } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import type { Page } from '../platform/http/pages.js';
-import { ChangeRoute, CreateRoute, IfMatch, ListRoute, ReadRoute } from '../platform/http/resource-routes.js';
+import { IdParam } from '../platform/input/id-param.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import type { Page } from '../platform/pages/pages.js';
+import {
+  ChangeRoute,
+  CreateRoute,
+  IfMatch,
+  ListRoute,
+  ReadRoute,
+} from '../platform/resources/resource-routes.js';
 import { ConfirmingService } from './confirming.service.js';
 import { PlannedVisitsService } from './planned-visits.service.js';
 import {

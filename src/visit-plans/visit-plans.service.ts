@@ -7,7 +7,7 @@ import { addDays, epochDayOf } from '../domain/calendar/civil-date.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
@@ -17,8 +17,8 @@ import {
   pageOf,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { conflict, type FieldFault, type Problem, unacceptable } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { conflict, type FieldFault, type Problem, unacceptable } from '../platform/problems/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { planJob } from './plan-job.js';
 import { planView, summaryOf } from './plan-view.js';

@@ -1,8 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { Choice, CivilDate, Identifier, Text } from '../platform/http/fields.js';
-import { PageQueryDto } from '../platform/http/page-query.dto.js';
-import { pageClass } from '../platform/http/pages.js';
+import { Choice, CivilDate, Identifier, Text } from '../platform/fields/fields.js';
+import { PageQueryDto } from '../platform/pages/page-query.dto.js';
+import { pageClass } from '../platform/pages/pages.js';
 
 export const VISIT_STATES = ['planned', 'done', 'cancelled', 'lapsed'] as const;
 export type VisitState = (typeof VISIT_STATES)[number];

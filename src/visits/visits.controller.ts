@@ -1,9 +1,9 @@
 import { Body, Controller, HttpCode, Post, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { ManagerWork } from '../platform/access/access.js';
-import { IdParam } from '../platform/http/id-param.js';
-import type { Page } from '../platform/http/pages.js';
-import { ListRoute, ReadRoute } from '../platform/http/resource-routes.js';
+import { IdParam } from '../platform/input/id-param.js';
+import type { Page } from '../platform/pages/pages.js';
+import { ListRoute, ReadRoute } from '../platform/resources/resource-routes.js';
 import { CancelInput, VisitPage, VisitsQuery, VisitView } from './visit.dto.js';
 import { VisitsService } from './visits.service.js';
 

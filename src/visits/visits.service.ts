@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
-import { fleetScope } from '../platform/database/fleet-scope.js';
+import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import {
@@ -14,8 +14,8 @@ import {
   type Page,
   pageSize,
   UUID_PATTERN,
-} from '../platform/http/pages.js';
-import { badQuery, conflict, notFound } from '../platform/http/problem.js';
+} from '../platform/pages/pages.js';
+import { badQuery, conflict, notFound } from '../platform/problems/problem.js';
 import { lockVehicles } from '../usage/usage.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from './visit.entity.js';

@@ -5,8 +5,8 @@ import { dateIn } from '../../src/platform/csv/date-cells.js';
 import { ImportReport } from '../../src/platform/csv/import-report.js';
 import { decimalMarkOf, type DecimalMark, numberIn } from '../../src/platform/csv/number-cells.js';
 import type { Upload } from '../../src/platform/csv/upload.js';
-import { type FleetScope, inFleet } from '../../src/platform/database/fleet-scope.js';
-import { Problem } from '../../src/platform/http/problem.js';
+import { type FleetScope, inFleet } from '../../src/platform/scope/fleet-scope.js';
+import { Problem } from '../../src/platform/problems/problem.js';
 
 const SCOPE: FleetScope = {
   ...{

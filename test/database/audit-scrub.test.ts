@@ -1,4 +1,4 @@
-import { migrate } from '../../src/platform/database/migrate.js';
+import { migrate } from '../../src/platform/migration/migrate.js';
 import { schema } from '../../src/schema.js';
 import { emptyDatabase, type TestDatabase } from '../support/database.js';
 

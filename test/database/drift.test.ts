@@ -2,7 +2,7 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import type { DataSource } from 'typeorm';
 import { openDataSource } from '../../src/platform/database/data-source.js';
-import { migrate } from '../../src/platform/database/migrate.js';
+import { migrate } from '../../src/platform/migration/migrate.js';
 import { schema } from '../../src/schema.js';
 import { catalogueOf } from '../support/catalogue.js';
 import { cloneDatabase, emptyDatabase, type TestDatabase } from '../support/database.js';

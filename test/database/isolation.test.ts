@@ -2,7 +2,7 @@ import { getDataSourceToken } from '@nestjs/typeorm';
 import { createServer, type Server, Socket } from 'node:net';
 import type { AddressInfo } from 'node:net';
 import type { DataSource } from 'typeorm';
-import { currentFleetId, type FleetScope, inFleet } from '../../src/platform/database/fleet-scope.js';
+import { currentFleetId, type FleetScope, inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
 import type { DatabaseRole } from '../../src/platform/database/roles.js';
 import type { Config } from '../../src/platform/config/config.js';

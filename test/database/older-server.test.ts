@@ -1,5 +1,5 @@
 import type pg from 'pg';
-import { refuseOlder } from '../../src/platform/database/migrate.js';
+import { refuseOlder } from '../../src/platform/migration/migrate.js';
 import { cloneDatabase } from '../support/database.js';
 
 /** A connection to a server that says it is of another version: older ones are not to be had here. */

@@ -1,6 +1,6 @@
 import { getDataSourceToken } from '@nestjs/typeorm';
 import type { DataSource, EntityManager } from 'typeorm';
-import { inFleet } from '../../src/platform/database/fleet-scope.js';
+import { inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { pipelined } from '../../src/platform/database/pipelined.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 

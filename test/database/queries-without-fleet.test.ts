@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
-import { currentFleetId } from '../../src/platform/database/fleet-scope.js';
+import { currentFleetId } from '../../src/platform/scope/fleet-scope.js';
 import { untiedTables } from '../support/fleet-ties.js';
 import { goodJob, postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -104,10 +104,13 @@ describe('what the service asks its database', () => {
     other = await service.newFleet();
     await postScenario(other);
     PostgresQueryRunner.prototype.query = function hear(...all: unknown[]) {
-      const [text, values] = all;
+      const statement =
+        typeof all[0] === 'string'
+          ? { text: all[0], values: (all[1] as unknown[]) ?? [] }
+          : (all[0] as Statement);
       for (const name of asking()) asked.add(name);
-      if (typeof text === 'string' && currentFleetId() === null) acrossFleets.add(text);
-      if (typeof text === 'string') heard.set(text, { text, values: (values as unknown[]) ?? [] });
+      if (currentFleetId() === null) acrossFleets.add(statement.text);
+      heard.set(statement.text, { text: statement.text, values: statement.values });
       return original.apply(this, all);
     };
     await useEverything();

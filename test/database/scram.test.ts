@@ -1,4 +1,4 @@
-import { scramVerifier } from '../../src/platform/database/scram.js';
+import { scramVerifier } from '../../src/platform/migration/scram.js';
 
 describe('the verifier of a password', () => {
   // RFC 7677, section 3: user "user", password "pencil", this salt and 4096 iterations. The stored

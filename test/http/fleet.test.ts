@@ -1,6 +1,6 @@
 import { ConclusionsService } from '../../src/conclusions/conclusions.service.js';
 import type { Touched } from '../../src/conclusions/load/touched-vehicles.queries.js';
-import { fleetScope } from '../../src/platform/database/fleet-scope.js';
+import { fleetScope } from '../../src/platform/scope/fleet-scope.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 
 describe('the fleet', () => {

@@ -1,9 +1,9 @@
 import pg from 'pg';
 import { buildWorker } from '../../src/bootstrap.js';
 import { Config } from '../../src/platform/config/config.js';
-import { HealthService } from '../../src/platform/observability/health.service.js';
+import { HealthService } from '../../src/platform/health/health.service.js';
 import { Metrics } from '../../src/platform/observability/metrics.js';
-import { OperatorListener } from '../../src/platform/observability/operator-listener.js';
+import { OperatorListener } from '../../src/platform/health/operator-listener.js';
 import { QUEUE_CONNECTIONS } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { until } from '../support/receiver.js';

@@ -1,5 +1,5 @@
-import { Flag, NestedList } from '../../src/platform/http/fields.js';
-import { validated } from '../../src/platform/http/validation.pipe.js';
+import { Flag, NestedList } from '../../src/platform/fields/fields.js';
+import { validated } from '../../src/platform/input/validation.pipe.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 

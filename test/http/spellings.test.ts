@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { v7 as uuidv7 } from 'uuid';
-import { isPublicRoute } from '../../src/platform/access/public-routes.js';
-import { routesOf } from '../../src/platform/http/routes.js';
+import { isPublicRoute } from '../../src/platform/routing/public-routes.js';
+import { routesOf } from '../../src/platform/routing/routes.js';
 import { type RawAnswer, RawConnection } from '../support/raw-http.js';
 import { postScenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';

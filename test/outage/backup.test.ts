@@ -5,7 +5,7 @@ import pg from 'pg';
 import { buildApi } from '../../src/bootstrap.js';
 import { rebuildAll } from '../../src/conclusions/rebuild.js';
 import { readConfig } from '../../src/platform/config/config.js';
-import { migrate } from '../../src/platform/database/migrate.js';
+import { migrate } from '../../src/platform/migration/migrate.js';
 import { startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
 import { schema } from '../../src/schema.js';
 import { TestClock } from '../support/clock.js';

@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { readConfig } from '../../src/platform/config/config.js';
-import { migrateQueue } from '../../src/platform/database/migrate.js';
+import { migrateQueue } from '../../src/platform/queue/queue-schema.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { type OwnPostgres, startOwnPostgres } from '../support/own-postgres.js';
 import { until } from '../support/receiver.js';

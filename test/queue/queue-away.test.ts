@@ -1,4 +1,4 @@
-import { migrateQueue } from '../../src/platform/database/migrate.js';
+import { migrateQueue } from '../../src/platform/queue/queue-schema.js';
 import { zoneAtNoon } from '../support/clock.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 import { startOwnPostgres } from '../support/own-postgres.js';

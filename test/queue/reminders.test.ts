@@ -9,7 +9,7 @@ import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
 import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
 import { SweepService } from '../../src/reminders/sweep.service.js';
-import { inFleet } from '../../src/platform/database/fleet-scope.js';
+import { inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
@@ -581,8 +581,7 @@ describe('reminders', () => {
       };
       // One that fails may be retried before the slowest is told, and is then asked about alone.
       const statements = new Map<string, number>();
-      const listen = (text: string, values: readonly unknown[]): void => {
-        const name = /^\/\* named (\w+)/.exec(text)?.[1] ?? '';
+      const listen = (_text: string, values: readonly unknown[], name = ''): void => {
         const isOfSeveral = Array.isArray(values[1]) && values[1].length > 1;
         if (isOfSeveral) statements.set(name, (statements.get(name) ?? 0) + 1);
       };

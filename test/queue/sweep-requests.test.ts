@@ -6,7 +6,7 @@ import { SweepService } from '../../src/reminders/sweep.service.js';
 import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { requestSweeps } from '../../src/outbox/request-sweeps.queries.js';
 import { takeRequests } from '../../src/outbox/take-requests.queries.js';
-import { inFleet } from '../../src/platform/database/fleet-scope.js';
+import { inFleet } from '../../src/platform/scope/fleet-scope.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { postScenario } from '../support/scenario.js';

@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import pg from 'pg';
-import { ensureLogins } from '../../src/platform/database/logins.js';
+import { ensureLogins } from '../../src/platform/migration/logins.js';
 import { startOwnPostgres } from './own-postgres.js';
 
 /** The server that the whole run shares, with a migrated template database; made by global-setup. */

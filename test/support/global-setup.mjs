@@ -8,8 +8,8 @@ import { startRedis } from './redis-server.mjs';
 export default async function globalSetup() {
   const { startEmbedded, stopOnSignals } =
     await import('../../dist/src/platform/embedded/embedded-postgres.js');
-  const { ensureLogins } = await import('../../dist/src/platform/database/logins.js');
-  const { migrate } = await import('../../dist/src/platform/database/migrate.js');
+  const { ensureLogins } = await import('../../dist/src/platform/migration/logins.js');
+  const { migrate } = await import('../../dist/src/platform/migration/migrate.js');
   const { schema } = await import('../../dist/src/schema.js');
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));
   const server = await startEmbedded({ dataDir, durable: false });

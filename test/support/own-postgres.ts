@@ -1,7 +1,7 @@
 import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { migrate } from '../../src/platform/database/migrate.js';
+import { migrate } from '../../src/platform/migration/migrate.js';
 import { type EmbeddedServer, startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
 import { schema } from '../../src/schema.js';
 

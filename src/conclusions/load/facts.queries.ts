@@ -1,3 +1,4 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type {
   AlertActionRecord,
@@ -25,7 +26,7 @@ interface FactRow {
 }
 
 /** By fleet and vehicles: one row for each vehicle. */
-const LOAD_FACTS = `/* named load_facts */ select v.id as vehicle_id,
+const LOAD_FACTS = `select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
        case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
@@ -65,7 +66,11 @@ export async function loadFacts(
   histories: readonly VehicleHistory[],
 ): Promise<void> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-  const rows = await tx.query<FactRow[]>(LOAD_FACTS, [fleetId, [...byId.keys()]]);
+  const rows = await runStatement<FactRow[]>(tx, {
+    name: 'load_facts',
+    text: LOAD_FACTS,
+    values: [fleetId, [...byId.keys()]],
+  });
   const dated = <T extends { at: number }>(facts: Raw<T>[]): T[] =>
     facts.map((fact) => ({ ...fact, at: Date.parse(fact.at) }) as unknown as T);
   for (const row of rows) {

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { Plans, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
-import { inTurns } from '../../platform/turns.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
 import { loadFacts } from './facts.queries.js';
 import { loadStanding } from './standing.queries.js';
 import { usageNeed } from './usage-need.js';
@@ -75,7 +75,7 @@ export async function loadAll(
   // All of the usage may move all of the measurements, where only the latest were looked at.
   const unread = histories.filter((history) => history.readings === null);
   if (unread.length > 0) await loadFacts(tx, fleetId, unread);
-  await inTurns(histories, (history) => {
+  await forEachYielding(histories, (history) => {
     // A reading that came with the change at hand may not be stored yet.
     const all = stored.get(history.vehicleId)?.readings ?? [];
     const known = new Set(all.map((reading) => reading.id));

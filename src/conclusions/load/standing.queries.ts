@@ -1,10 +1,11 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type {
   LoadedUsage,
   PostponementRecord,
   VehicleHistory,
 } from '../../domain/conclusions/vehicle-history.js';
-import { inTurns } from '../../platform/turns.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
 import { LINE_COLUMNS, lineOf, type LineRow } from '../due-line-columns.js';
 
 interface StandingRow {
@@ -27,8 +28,9 @@ export async function loadStanding(
   histories: readonly VehicleHistory[],
 ): Promise<VehicleHistory[]> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-  const rows = await tx.query<StandingRow[]>(
-    `/* named load_standing */ select n.vehicle_id, d.lines,
+  const rows = await runStatement<StandingRow[]>(tx, {
+    name: 'load_standing',
+    text: `select n.vehicle_id, d.lines,
        (select json_agg(json_build_object('dueLineId', p.due_line_id, 'cycle', p.cycle, 'on', p.until_on, 'odometerLifetimeKm', p.until_odometer_lifetime_km,
           'engineHoursLifetime', p.until_engine_hours_lifetime)) from postponements p where p.fleet_id = $1 and p.vehicle_id = n.vehicle_id) as postponements,
        coalesce(d.has_follow_up, false)
@@ -40,10 +42,10 @@ export async function loadStanding(
        select json_agg(json_build_array(${LINE_COLUMNS.map((column) => `d.${column}`).join(', ')}) order by d.due_on, d.id)::text as lines,
          bool_or(d.origin = 'follow-up' and d.is_open) as has_follow_up
        from due_lines d where d.fleet_id = $1 and d.vehicle_id = n.vehicle_id) d`,
-    [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
-  );
+    values: [fleetId, [...byId.keys()], histories.map(({ usage }) => movableSince(usage))],
+  });
   const movable: VehicleHistory[] = [];
-  await inTurns(rows, (row) => {
+  await forEachYielding(rows, (row) => {
     const history = byId.get(row.vehicle_id);
     if (!history) return;
     history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as LineRow[]).map(lineOf);

@@ -1,3 +1,4 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
 import type { UsageSource } from '../../domain/usage/types.js';
@@ -42,21 +43,22 @@ export async function loadUsage(
   );
   if (needs.length === 0) return byVehicle;
   // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each reading.
-  const rows = await tx.query<(UsageRow & { has_earlier: boolean })[]>(
-    `/* named load_usage */ with w as materialized (
+  const rows = await runStatement<(UsageRow & { has_earlier: boolean })[]>(tx, {
+    name: 'load_usage',
+    text: `with w as materialized (
        select n.vehicle_id, n.since, n.since > '-infinity' and (not n.asks or exists (
          select from usage_readings e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.read_at < n.since and not e.is_undone)) as has_earlier
        from unnest($2::uuid[], $3::timestamptz[], $4::boolean[]) as n(vehicle_id, since, asks))
      select ${USAGE_COLUMNS}, w.has_earlier
      from w join usage_readings u on u.fleet_id = $1 and u.vehicle_id = w.vehicle_id and u.read_at >= w.since and not u.is_undone
      order by u.vehicle_id, u.read_at, u.id`,
-    [
+    values: [
       fleetId,
       needs.map(({ vehicleId }) => vehicleId),
       needs.map(({ since }) => (since === null ? '-infinity' : new Date(since))),
       needs.map(({ asksForEarlier }) => asksForEarlier),
     ],
-  );
+  });
   for (const row of rows) {
     const usage = byVehicle.get(row.vehicle_id);
     if (!usage) continue;

@@ -1,10 +1,11 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type { AssignmentFact, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import type { IntervalRule } from '../../domain/intervals/types.js';
 import { STORE_AFTER_DAYS } from '../../domain/usage/checkpoints.js';
 import { type PackedMemory, unpackMemory } from '../../domain/usage/pack-memory.js';
 import type { Checkpoint, DailyRate } from '../../domain/usage/types.js';
-import { inTurns } from '../../platform/turns.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
 interface VehicleRow {
   id: string;
@@ -50,9 +51,9 @@ export async function loadVehicles(
   fleetId: string,
   wanted: readonly WantedVehicle[],
 ): Promise<{ histories: VehicleHistory[]; plans: Map<string, IntervalRule[]> }> {
-  const rows = await tx.query<(VehicleRow & { plans: PlanRow[] | null })[]>(
-    // Each looked up by itself: of a fleet that is new to its statistics PostgreSQL would take a join to be of one row, and read all of the fleet's.
-    `/* named load_vehicles */ with assigned as materialized (
+  const rows = await runStatement<(VehicleRow & { plans: PlanRow[] | null })[]>(tx, {
+    name: 'load_vehicles',
+    text: `with assigned as materialized (
        select w.*, a.plan_ids, a.assignments from unnest($2::uuid[], $3::timestamptz[]) as w(id, changed_from) cross join lateral (
          select array_agg(h.interval_plan_id) as plan_ids,
            json_agg(json_build_object('effectiveOn', h.effective_on, 'duty', h.duty, 'planId', h.interval_plan_id, 'status', h.status)
@@ -72,16 +73,16 @@ export async function loadVehicles(
          v.expected_daily_km, v.expected_daily_hours
        from vehicles v where v.fleet_id = $1 and v.id = w.id limit 1) v
      left join lateral (select * from usage_summaries u where u.fleet_id = $1 and u.vehicle_id = w.id limit 1) u on true`,
-    [
+    values: [
       fleetId,
       wanted.map(({ vehicleId }) => vehicleId),
       wanted.map(({ changedFrom }) => (changedFrom === null ? null : new Date(changedFrom))),
       STORE_AFTER_DAYS,
     ],
-  );
+  });
   const plans = new Map(rows.flatMap((row) => row.plans ?? []).map((plan) => [plan.id, plan.intervals]));
   const histories: VehicleHistory[] = [];
-  await inTurns(rows, (row) => void histories.push(historyOf(row)));
+  await forEachYielding(rows, (row) => void histories.push(historyOf(row)));
   return { histories, plans };
 }
 

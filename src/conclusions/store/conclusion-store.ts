@@ -3,7 +3,7 @@ import type { EntityManager } from 'typeorm';
 import { requestSweeps } from '../../outbox/request-sweeps.queries.js';
 import { WakeUps } from '../../outbox/wake-ups.js';
 import { afterCommit } from '../../platform/database/after-commit.js';
-import { fleetScope } from '../../platform/database/fleet-scope.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { pipelined } from '../../platform/database/pipelined.js';
 import { lineColumns } from '../due-line-columns.js';
 import { saveAlerts } from './alerts.writes.js';

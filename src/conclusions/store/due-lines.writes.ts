@@ -1,3 +1,4 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import { type ConcludedLine, NEVER } from '../../domain/conclusions/stored-line.js';
 import { LINE_COLUMNS, LINE_TYPES } from '../due-line-columns.js';
@@ -44,8 +45,9 @@ export async function saveLines(
   const lines = [...added, ...changed];
   if (lines.length === 0 && closed.length === 0) return;
   const { leadDays, graceDays } = horizonsOf(lines);
-  await tx.query(
-    `/* named save_lines */ with closing as (
+  await runStatement(tx, {
+    name: 'save_lines',
+    text: `with closing as (
        update due_lines set is_open = false, calendar_sequence = calendar_sequence + 1, revised_at = now()
        where fleet_id = $1 and id = any($2::uuid[])),
      horizons as (
@@ -59,6 +61,6 @@ export async function saveLines(
        from changed c where not c.is_new and d.fleet_id = $1 and d.id = c.id)
      insert into due_lines (fleet_id, ${NAMES})
      select $1, ${LINE_COLUMNS.map((name) => `c.${name}`).join(', ')} from changed c where c.is_new`,
-    [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...columns],
-  );
+    values: [fleetId, closed, leadDays, graceDays, lines.map((_, n) => n < added.length), ...columns],
+  });
 }

@@ -1,9 +1,10 @@
+import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type { Placed } from '../../domain/conclusions/placing.js';
 import type { CounterConclusion } from '../../domain/conclusions/vehicle-history.js';
 import type { JudgedReading } from '../../domain/usage/types.js';
 import { arrayLiteral } from '../../platform/database/array-literal.js';
-import { inTurns } from '../../platform/turns.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
 type CounterRow = Omit<CounterConclusion, 'rate'> & { rate: string | null };
 
@@ -30,7 +31,7 @@ export interface UsageChanges {
   reEvaluations: Placed[];
 }
 
-const SAVE_USAGE = `/* named save_usage */ with judged as (
+const SAVE_USAGE = `with judged as (
        update usage_readings u set status = j.status, reason = j.reason, detail = j.detail, odometer_lifetime_km = j.km, engine_hours_lifetime = j.hours
        from unnest($2::uuid[], $3::text[], $4::text[], $5::text[], $6::float8[], $7::float8[]) as j(id, status, reason, detail, km, hours)
        where u.fleet_id = $1 and u.id = j.id),
@@ -80,20 +81,24 @@ export async function saveUsage(
     facts.map((f) => f.odometerLifetimeKm),
     facts.map((f) => f.engineHoursLifetime),
   ];
-  await tx.query(SAVE_USAGE, [
-    fleetId,
-    judged.map((j) => j.id),
-    judged.map((j) => j.status),
-    judged.map((j) => j.reason),
-    judged.map((j) => j.detail),
-    judged.map((j) => j.odometerLifetimeKm),
-    judged.map((j) => j.engineHoursLifetime),
-    ...placed(jobs),
-    ...placed(readings),
-    ...columns,
-    ...placed(reEvaluations),
-    summaries.map(({ isNew }) => isNew),
-  ]);
+  await runStatement(tx, {
+    name: 'save_usage',
+    text: SAVE_USAGE,
+    values: [
+      fleetId,
+      judged.map((j) => j.id),
+      judged.map((j) => j.status),
+      judged.map((j) => j.reason),
+      judged.map((j) => j.detail),
+      judged.map((j) => j.odometerLifetimeKm),
+      judged.map((j) => j.engineHoursLifetime),
+      ...placed(jobs),
+      ...placed(readings),
+      ...columns,
+      ...placed(reEvaluations),
+      summaries.map(({ isNew }) => isNew),
+    ],
+  });
 }
 
 /** The values of summaries column by column. */
@@ -116,6 +121,6 @@ export async function summaryColumns(summaries: readonly SummaryRow[]): Promise<
     ({ checkpointsUntil }) => instant(checkpointsUntil),
   ];
   const columns: string[] = [];
-  await inTurns(values, (value) => void columns.push(arrayLiteral(summaries.map(value))));
+  await forEachYielding(values, (value) => void columns.push(arrayLiteral(summaries.map(value))));
   return columns;
 }

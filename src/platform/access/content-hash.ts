@@ -1,5 +1,5 @@
 import { hash } from 'node:crypto';
-import { MAX_DEPTH } from '../http/json-body.js';
+import { MAX_DEPTH } from '../input/json-body.js';
 
 /**
  * A batch comes here before its items are inspected. One nested deeper than this is refused, so

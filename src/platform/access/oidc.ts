@@ -2,10 +2,10 @@ import { Logger } from '@nestjs/common';
 import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyGetKey } from 'jose';
 import type { Clock } from '../clock/clock.js';
 import type { OidcSettings } from '../config/access-settings.js';
-import { UNSTORABLE } from '../http/json-body.js';
-import { UUID_PATTERN } from '../http/pages.js';
-import { Problem } from '../http/problem.js';
-import type { Role } from './roles.js';
+import { UNSTORABLE } from '../input/json-body.js';
+import { UUID_PATTERN } from '../pages/pages.js';
+import { Problem } from '../problems/problem.js';
+import type { Role } from '../scope/roles.js';
 
 /** Who signed in at the provider, and what for. */
 export interface SignIn {

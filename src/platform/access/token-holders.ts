@@ -1,7 +1,7 @@
 import pg from 'pg';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
-import { Gathering } from '../gathering.js';
-import type { Role } from './roles.js';
+import { Batcher } from '../concurrency/batcher.js';
+import type { Role } from '../scope/roles.js';
 
 export interface TokenHolder {
   fleet_id: string;
@@ -26,19 +26,19 @@ const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.t
 
 const keyOf = (hash: Buffer): string => hash.toString('latin1');
 
-/** One at a time: those who come meanwhile wait for half a question's time on average, and are asked about together. */
-const QUESTIONS = { underWay: 1, atOnce: 100 };
+/** One batch at a time: whoever comes meanwhile waits half as long on average, and shares the next. */
+const QUESTIONS = { concurrency: 1, size: 100 };
 
 /** Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at about the same time together. */
 export class TokenHolders {
   private readonly pool: pg.Pool;
-  private readonly questions = new Gathering<Ask, TokenHolder | null>((asks) => this.answer(asks), QUESTIONS);
+  private readonly questions = new Batcher<Ask, TokenHolder | null>((asks) => this.answer(asks), QUESTIONS);
 
   /** Connections of its own: who asks is in no fleet yet, and those of the service would be set back and forth. */
   constructor(databaseUrl: string) {
     this.pool = new pg.Pool({
       connectionString: databaseUrl,
-      max: QUESTIONS.underWay,
+      max: QUESTIONS.concurrency,
       keepAlive: true,
       connectionTimeoutMillis: 5_000,
       statement_timeout: 60_000,

@@ -1,6 +1,6 @@
 import { type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
 import { dimensionOf, type Unit, unitsOf } from '../../domain/quantities/units.js';
-import type { FieldFault } from '../http/problem.js';
+import type { FieldFault } from '../problems/problem.js';
 import { nearest } from './nearest.js';
 
 /** A column that an import knows. */

@@ -1,4 +1,4 @@
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import { unguarded } from './csv-text.js';
 import { DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';

@@ -3,8 +3,8 @@ import { ApiOkResponse, ApiOperation, ApiProduces } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import { Readable } from 'node:stream';
 import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
-import { fleetScope, inFleet } from '../database/fleet-scope.js';
-import { Choice } from '../http/fields.js';
+import { fleetScope, inFleet } from '../scope/fleet-scope.js';
+import { Choice } from '../fields/fields.js';
 
 /** `GET` of a list as a CSV file. */
 export function CsvRoute(path: string, summary: string, description: string): MethodDecorator {

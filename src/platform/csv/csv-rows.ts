@@ -1,7 +1,7 @@
 import { type CsvError, type InfoRecord, parse } from 'csv-parse';
 import { pipeline, Readable } from 'node:stream';
-import { type FieldFault, unacceptable } from '../http/problem.js';
-import { fleetScope } from '../database/fleet-scope.js';
+import { type FieldFault, unacceptable } from '../problems/problem.js';
+import { fleetScope } from '../scope/fleet-scope.js';
 import { type ColumnSet, matchHeader, type MatchedColumn } from './columns.js';
 import { type Conventions, FileEvidence } from './conventions.js';
 import { type Delimiter, unguarded } from './csv-text.js';

@@ -1,6 +1,6 @@
 import { Temporal } from 'temporal-polyfill';
 import { startOfDay } from '../../domain/calendar/zone.js';
-import { dateFault, instantFault } from '../http/fields.js';
+import { dateFault, instantFault } from '../fields/times.js';
 import { quoted, type Read } from './cells.js';
 
 /** Which of day and month comes first in a date that ends with its year. */

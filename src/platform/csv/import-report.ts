@@ -1,4 +1,4 @@
-import { type FieldFault, MOST_FAULTS, Problem } from '../http/problem.js';
+import { type FieldFault, MOST_FAULTS, Problem } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { FleetScope } from '../database/fleet-scope.js';
+import type { FleetScope } from '../scope/fleet-scope.js';
 import type { ImportAnswer } from './import.dto.js';
 
 export const IMPORT_KINDS = ['vehicles', 'usage-readings', 'job-reports'] as const;

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
-import { DryRunQueryDto } from '../http/dry-run-query.dto.js';
-import { Choice, Text } from '../http/fields.js';
+import { DryRunQueryDto } from '../input/dry-run-query.dto.js';
+import { Choice, Text } from '../fields/fields.js';
 import { DATE_ORDERS, type DateOrder } from './date-cells.js';
 import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 

@@ -1,4 +1,4 @@
-import { UNSTORABLE } from '../http/json-body.js';
+import { UNSTORABLE } from '../input/json-body.js';
 import type { MatchedColumn } from './columns.js';
 import type { Delimiter } from './csv-text.js';
 

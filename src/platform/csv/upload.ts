@@ -5,7 +5,7 @@ import { type FileHandle, open, unlink } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { assertManagersBody } from '../access/access.js';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 
 /** A hundred thousand rows of three hundred bytes. */
 const MAX_BYTES = 32 * 1024 * 1024;

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
-import { Problem } from '../http/problem.js';
-import type { FleetScope } from './fleet-scope.js';
+import { Problem } from '../problems/problem.js';
+import type { FleetScope } from '../scope/fleet-scope.js';
 
 /** How long an answer is kept. After that the same key is a new one. */
 export const KEPT_FOR_MS = 24 * 3_600_000;

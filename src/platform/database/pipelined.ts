@@ -1,4 +1,4 @@
-import { inTurns } from '../turns.js';
+import { forEachYielding } from '../concurrency/yielding.js';
 
 /** in_failed_sql_transaction: a statement came after one that had failed. */
 const CAME_AFTER = '25P02';
@@ -12,7 +12,7 @@ const CAME_AFTER = '25P02';
  */
 export async function pipelined(senders: readonly (() => Promise<unknown>)[]): Promise<void> {
   const statements: Promise<unknown>[] = [];
-  await inTurns(senders, (send) => {
+  await forEachYielding(senders, (send) => {
     const statement = send();
     // It may fail before it is waited for.
     statement.catch(() => undefined);

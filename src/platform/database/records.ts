@@ -13,9 +13,9 @@ import {
   pageSize,
   TEXT_PATTERN,
   UUID_PATTERN,
-} from '../http/pages.js';
-import { notFound } from '../http/problem.js';
-import { fleetScope } from './fleet-scope.js';
+} from '../pages/pages.js';
+import { notFound } from '../problems/problem.js';
+import { fleetScope } from '../scope/fleet-scope.js';
 
 interface FleetRow extends ObjectLiteral {
   fleetId: string;

@@ -1,5 +1,6 @@
 import pg from 'pg';
-import { currentReach, type Reach } from './fleet-scope.js';
+import { currentReach, type Reach } from '../scope/fleet-scope.js';
+import type { Statement } from './statement.js';
 
 /**
  * The one gate between the service and its tables. TypeORM asks this pool for every connection it uses, and the pool tells the
@@ -30,22 +31,19 @@ const setReach = {
   text: "select set_config('app.fleet_id', $1, false), set_config('app.depot_ids', $2, false), set_config('role', $3, false)",
 };
 
-/**
- * Told of each statement and its values, so that a test can count them; the scope switch itself is
- * not one.
- */
-export const statementListeners = new Set<(text: string, values: readonly unknown[]) => void>();
+/** Hears a statement, its values, and the name it is kept prepared under. */
+type StatementListener = (text: string, values: readonly unknown[], name?: string) => void;
 
-/**
- * How a statement says what TypeORM, which hands over text and values, has no word for: with the comment "named due-list" before it, it is kept
- * prepared by the server under that name; with "rows as arrays", its rows come as arrays of values, which are made quicker than objects.
- */
-const SAID = /^\/\* (?:named (\S+) )?(rows as arrays )?\*\//;
+/** With these a test counts statements; the switch of the scope is not one. */
+export const statementListeners = new Set<StatementListener>();
 
-function asSaid(statement: string): string | pg.QueryConfig {
-  const [said, name, asArrays] = SAID.exec(statement) ?? [];
-  if (said === undefined) return statement;
-  return { text: statement, ...(name && { name }), ...(asArrays && { rowMode: 'array' }) };
+/** @param statement its text, or all of it, as `pg` takes them */
+function tellListeners(statement: unknown, valuesBeside: unknown): void {
+  const { text, values, name } = (
+    typeof statement === 'string' ? { text: statement, values: valuesBeside } : (statement ?? {})
+  ) as Partial<Statement>;
+  if (text === undefined) return;
+  for (const listener of statementListeners) listener(text, Array.isArray(values) ? values : [], name);
 }
 
 class ScopedClient extends pg.Client {
@@ -68,11 +66,7 @@ class ScopedClient extends pg.Client {
     if (this.checkedOutFor !== undefined && currentReach().key !== this.checkedOutFor) {
       throw new Error('a database connection was used outside the fleet it was taken for');
     }
-    const [first] = args;
-    const text = typeof first === 'string' ? first : (first as { text?: string } | undefined)?.text;
-    const values = Array.isArray(args[1]) ? (args[1] as unknown[]) : [];
-    if (text !== undefined) for (const listener of statementListeners) listener(text, values);
-    if (typeof first === 'string') args[0] = asSaid(first);
+    if (statementListeners.size > 0) tellListeners(args[0], args[1]);
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 

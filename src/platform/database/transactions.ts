@@ -3,9 +3,10 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, type EntityTarget, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
 import { committed } from './after-commit.js';
-import { fleetScope } from './fleet-scope.js';
+import { fleetScope } from '../scope/fleet-scope.js';
 import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
+import { runStatement, type Statement } from './statement.js';
 import { WritePlaces } from './write-places.js';
 
 const MAX_TRIES = 4;
@@ -21,7 +22,6 @@ function isRetryable(error: unknown): boolean {
   return RETRYABLE.has(code ?? '') || MADE_BY_BOTH.has(constraint ?? '');
 }
 
-/** Does it again when PostgreSQL asks for that. */
 /** Runs a transaction, again where PostgreSQL ended it: a deadlock, a serialization failure. */
 export async function repeating<T>(run: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt++) {
@@ -146,10 +146,11 @@ export class Transactions {
     const { actor, caller } = fleetScope();
     const { lockPatienceMs } = this.places.limits;
     const who = { at: this.clock.now().toISOString(), ...actor };
-    await tx.query(
-      `/* named begin_write */ select set_config('app.actor', $1, true), set_config('lock_timeout', $2, true), ${setPlanning(3)}`,
-      [JSON.stringify(who), caller ? String(lockPatienceMs) : '0', ...planningValues(planning)],
-    );
+    await runStatement(tx, {
+      name: 'begin_write',
+      text: `select set_config('app.actor', $1, true), set_config('lock_timeout', $2, true), ${setPlanning(3)}`,
+      values: [JSON.stringify(who), caller ? String(lockPatienceMs) : '0', ...planningValues(planning)],
+    });
   }
 
   /** Runs a transaction once there is a place for it. */
@@ -165,7 +166,7 @@ export class Transactions {
     const { fleetId, idempotency } = fleetScope();
     if (!idempotency) {
       const { body, status = 201 } = await work(tx);
-      await raiseChangeNumber(tx, fleetId);
+      await runStatement(tx, raisingChangeNumber(fleetId));
       return { body, status };
     }
     await lockKey(tx, fleetId, idempotency);
@@ -174,15 +175,16 @@ export class Transactions {
     if (kept) return { body: kept.body as T, status: kept.status };
     const { body, status = 201 } = await work(tx);
     await keepAnswer(tx, fleetId, idempotency, { status, body }, now);
-    await raiseChangeNumber(tx, fleetId);
+    await runStatement(tx, raisingChangeNumber(fleetId));
     return { body, status };
   }
 }
 
-/** Of the fleet `$1`: lists are tagged by the number, so whatever changes one raises it. */
-export const RAISE_CHANGE_NUMBER =
-  '/* named raise_change_number */ insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1';
-
-async function raiseChangeNumber(tx: EntityManager, fleetId: string): Promise<void> {
-  await tx.query(RAISE_CHANGE_NUMBER, [fleetId]);
+/** Lists are tagged by the fleet's change number, so whatever changes one raises it. */
+export function raisingChangeNumber(fleetId: string): Statement {
+  return {
+    name: 'raise_change_number',
+    text: 'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
+    values: [fleetId],
+  };
 }

@@ -1,6 +1,6 @@
 import type { BeforeApplicationShutdown } from '@nestjs/common';
-import { Problem } from '../http/problem.js';
-import type { Caller } from './fleet-scope.js';
+import { Problem } from '../problems/problem.js';
+import type { Caller } from '../scope/fleet-scope.js';
 
 /** How many writes may hold a connection of this process, and how many may wait for that. */
 export interface WriteLimits {

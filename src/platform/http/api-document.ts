@@ -1,6 +1,6 @@
 import type { OpenAPIObject } from '@nestjs/swagger';
-import { isPublicRoute } from '../access/public-routes.js';
-import { MOST_FAULTS } from './problem.js';
+import { isPublicRoute } from '../routing/public-routes.js';
+import { MOST_FAULTS } from '../problems/problem.js';
 
 type Operation = NonNullable<OpenAPIObject['paths'][string]['get']>;
 type Parameter = NonNullable<Operation['parameters']>[number];

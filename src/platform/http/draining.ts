@@ -1,7 +1,7 @@
 import { Injectable, type OnModuleDestroy } from '@nestjs/common';
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { setTimeout as delay } from 'node:timers/promises';
-import { Problem } from './problem.js';
+import { Problem } from '../problems/problem.js';
 import { sendProblem } from './problem.filter.js';
 
 /** What is being answered has so long to end once the process is asked to. */

@@ -2,8 +2,8 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { hash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { Clock } from '../clock/clock.js';
-import { type FleetScope, fleetScope } from '../database/fleet-scope.js';
-import { matchedPathOf, queryOf } from './request-path.js';
+import { type FleetScope, fleetScope } from '../scope/fleet-scope.js';
+import { matchedPathOf, queryOf } from '../routing/request-path.js';
 
 /** What a route may say of itself in its config: that its answer depends on nothing but the fleet, the day and the request. */
 export const KEPT = { kept: true } as const;

@@ -11,11 +11,11 @@ import { QueryFailedError } from 'typeorm';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { isDatabaseAway } from '../database/away.js';
 import { tooBusy } from '../database/write-places.js';
-import { constraintProblem } from './constraint-problems.js';
-import { Problem } from './problem.js';
-import { rangeProblem } from './range-problem.js';
-import { loggedPathOf, pathOf } from './request-path.js';
-import { unroutedProblem } from './routes.js';
+import { constraintProblem } from '../problems/constraint-problems.js';
+import { Problem } from '../problems/problem.js';
+import { rangeProblem } from '../problems/range-problem.js';
+import { loggedPathOf, pathOf } from '../routing/request-path.js';
+import { unroutedProblem } from '../routing/routes.js';
 
 const logger = new Logger('http');
 

@@ -3,7 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import helmet from 'helmet';
 import { IncomingMessage, ServerResponse } from 'node:http';
 import { Socket } from 'node:net';
-import { Problem } from './problem.js';
+import { Problem } from '../problems/problem.js';
 
 /**
  * What browsers are told about every answer: not to guess its type, frame it, or load anything on its behalf. A page says itself what it

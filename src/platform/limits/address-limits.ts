@@ -1,6 +1,6 @@
 import ipaddr from 'ipaddr.js';
 import { LRUCache } from 'lru-cache';
-import type { Problem } from '../http/problem.js';
+import type { Problem } from '../problems/problem.js';
 import { Allowance } from './allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';

@@ -1,6 +1,6 @@
 import { Logger } from '@nestjs/common';
 import type { FastifyReply } from 'fastify';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 
 /** A process tells the others each time it has counted this part of the limit. */

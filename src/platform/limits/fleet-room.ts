@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 
 /**
  * Until the transaction ends, whoever else wants more of the same for the same fleet waits, so that

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { LRUCache } from 'lru-cache';
 import type { AccessSettings } from '../config/access-settings.js';
-import type { Problem } from '../http/problem.js';
+import type { Problem } from '../problems/problem.js';
 import { AddressLimits } from './address-limits.js';
 import { Allowance, type Standing } from './allowance.js';
 import { FleetAllowance } from './fleet-allowance.js';

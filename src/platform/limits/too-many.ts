@@ -1,4 +1,4 @@
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 import type { Standing } from './allowance.js';
 
 /** The problem of whoever asks too often, with when to go on. */

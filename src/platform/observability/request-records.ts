@@ -1,6 +1,6 @@
 import { Logger } from '@nestjs/common';
 import type { FastifyInstance } from 'fastify';
-import { loggedPathOf } from '../http/request-path.js';
+import { loggedPathOf } from '../routing/request-path.js';
 import { withLogFields } from './log.js';
 import type { Metrics } from './metrics.js';
 

@@ -2,7 +2,7 @@ import { Queue, type QueueOptions, Worker, type WorkerOptions, withBackend } fro
 import { Redis } from 'ioredis';
 import pg from 'pg';
 import type { Config } from '../config/config.js';
-import { QUEUE_SCHEMA } from '../database/migrate.js';
+import { QUEUE_SCHEMA } from './queue-schema.js';
 import { createRecoveringBackend } from './recovering-backend.js';
 import { ASK_EVERY_MS, watchConnections } from './silent-connections.js';
 

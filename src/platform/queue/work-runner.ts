@@ -8,7 +8,7 @@ import {
 import type { Worker } from 'bullmq';
 import { Config } from '../config/config.js';
 import { withLogFields } from '../observability/log.js';
-import { QueueMetrics } from '../observability/queue-metrics.js';
+import { QueueMetrics } from './queue-metrics.js';
 import type { JobData, QueueConnections } from './backends.js';
 import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 

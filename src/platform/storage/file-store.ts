@@ -1,5 +1,5 @@
 import type { Readable } from 'node:stream';
-import { Problem } from '../http/problem.js';
+import { Problem } from '../problems/problem.js';
 
 /** The first and the last byte, both included. */
 export interface ByteRange {

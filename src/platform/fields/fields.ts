@@ -1,0 +1,8 @@
+/** The decorators of DTO fields: each validates its field, words the fault and documents the field. */
+export { Amount, Amounts, AmountText } from './amounts.js';
+export { Choice, ChoiceList, Choices, Flag } from './choices.js';
+export type { FieldOptions } from './field.js';
+export { Nested, NestedList } from './nested.js';
+export { QuantityByChoice, quantityFault, QuantityOf } from './quantities.js';
+export { Identifier, Identifiers, Text, Texts } from './texts.js';
+export { CivilDate, CivilDateOrInstant, CivilDates, Instant, TimeOfDay, TimeZone } from './times.js';

@@ -1,0 +1,86 @@
+import { Inject, Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { Problem } from '../problems/problem.js';
+import type { QueueConnections } from '../queue/backends.js';
+import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
+
+/** What the service needs to do its work, and whether it is there. */
+export interface Readiness {
+  status: 'ready';
+  database: 'up';
+  migrations: 'up-to-date';
+  queue: 'up';
+}
+
+/** A part that has not answered by then is away; a readiness probe gives up soon itself. */
+const ANSWER_WITHIN_MS = 2_000;
+
+const UNDEFINED_TABLE = '42P01';
+
+type Check = () => Promise<string | null>;
+
+@Injectable()
+export class HealthService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    @Inject(QUEUE_CONNECTIONS) private readonly queue: QueueConnections,
+  ) {}
+
+  /** @throws Problem 503 that names what is away */
+  async readiness(): Promise<Readiness> {
+    const faults = await Promise.all([
+      faultOf('the database', () => this.checkDatabase()),
+      faultOf('the queue', () => this.checkQueue()),
+    ]);
+    const away = faults.filter((fault) => fault !== null);
+    if (away.length > 0) {
+      throw new Problem(503, 'not-ready', `${away.join('; ')}.`.replace(/^t/, 'T'), [], {
+        'retry-after': '5',
+      });
+    }
+    return { status: 'ready', database: 'up', migrations: 'up-to-date', queue: 'up' };
+  }
+
+  private async checkQueue(): Promise<null> {
+    await this.queue.ping();
+    return null;
+  }
+
+  private async checkDatabase(): Promise<string | null> {
+    const known = this.dataSource.migrations.map(({ name, constructor }) => name ?? constructor.name);
+    const applied = await this.appliedMigrations();
+    const missing = known.filter((name) => !applied.has(name));
+    return missing.length === 0
+      ? null
+      : `the database lacks ${missing.length} of ${known.length} migrations, the first ${missing[0]}: run npm run migrate`;
+  }
+
+  private async appliedMigrations(): Promise<Set<string>> {
+    try {
+      const rows = await this.dataSource.query<{ name: string }[]>('select name from schema_migrations');
+      return new Set(rows.map(({ name }) => name));
+    } catch (error) {
+      if ((error as { driverError?: { code?: string } }).driverError?.code === UNDEFINED_TABLE)
+        return new Set();
+      throw error;
+    }
+  }
+}
+
+async function faultOf(part: string, check: Check): Promise<string | null> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<string>((resolve) => {
+    timer = setTimeout(
+      () => resolve(`${part} has not answered in ${ANSWER_WITHIN_MS / 1000} s`),
+      ANSWER_WITHIN_MS,
+    );
+  });
+  try {
+    return await Promise.race([check(), late]);
+  } catch {
+    return `${part} cannot be reached`;
+  } finally {
+    clearTimeout(timer);
+  }
+}

@@ -1,8 +1,0 @@
-import { Text } from './fields.js';
-import { MAX_CURSOR } from './pages.js';
-
-/** What every list takes. */
-export class PageQueryDto {
-  @Text({ optional: true, max: 4, description: 'Rows a page, 1 to 200; 50 unless given' }) limit?: string;
-  @Text({ optional: true, max: MAX_CURSOR, description: 'The `next` of the page before' }) cursor?: string;
-}

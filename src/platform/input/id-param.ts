@@ -1,0 +1,15 @@
+import { Param, type PipeTransform } from '@nestjs/common';
+import { notFound } from '../problems/problem.js';
+import { UUID_PATTERN } from '../pages/pages.js';
+
+/** A path's id; what is not a UUID names nothing, and is not found. */
+export function IdParam(what: string, name = 'id'): ParameterDecorator {
+  const pipe: PipeTransform<string, string> = {
+    transform(value) {
+      const id = value.toLowerCase();
+      if (!UUID_PATTERN.test(id)) throw notFound(what);
+      return id;
+    },
+  };
+  return Param(name, pipe);
+}

@@ -1,0 +1,102 @@
+import type { FastifyInstance } from 'fastify';
+import { Problem } from '../problems/problem.js';
+
+/** How deep a body, or an item of a batch, may be nested. */
+export const MAX_DEPTH = 24;
+/** What PostgreSQL cannot keep as text. */
+// oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
+export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
+
+/** Whether a field's name is that of something every object has, which would be dropped without a word or reach into it. */
+export function isForbiddenKey(key: string): boolean {
+  return key === 'prototype' || Object.hasOwn(Object.prototype, key);
+}
+
+function escapePointer(key: string): string {
+  return key.replaceAll('~', '~0').replaceAll('/', '~1');
+}
+
+/** No field takes as many entries: a longer list is not looked at further. */
+const MAX_ENTRIES = 10_000;
+
+type Step = string | number;
+
+function refuse(detail: string, path: readonly Step[], fault = detail): never {
+  const pointer = path.map((step) => `/${typeof step === 'number' ? step : escapePointer(step)}`).join('');
+  throw new Problem(422, 'unacceptable-content', detail, [{ pointer, detail: fault }]);
+}
+
+/**
+ * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot store, keys that would reach into an
+ * object's prototype, longer lists than any field takes, and nesting that no request needs.
+ */
+export function inspectBody(root: unknown): void {
+  inspect(root, []);
+}
+
+function inspect(value: unknown, path: Step[]): void {
+  if (typeof value === 'string') {
+    const fault = 'has a character that is not text (a NUL or half of a surrogate pair)';
+    const place = path.length === 0 ? 'The body' : `/${path.join('/')}`;
+    if (UNSTORABLE.test(value)) refuse(`${place}: ${fault}`, path, fault);
+    return;
+  }
+  if (typeof value !== 'object' || value === null) return;
+  if (path.length >= MAX_DEPTH) {
+    const fault = `is nested deeper than ${MAX_DEPTH} levels`;
+    refuse(`The body ${fault}.`, path, fault);
+  }
+  if (Array.isArray(value)) {
+    const fault = `holds ${value.length.toLocaleString('en')} entries; no list takes more than ${MAX_ENTRIES.toLocaleString('en')}`;
+    if (value.length > MAX_ENTRIES) refuse(`The body ${fault}.`, path, fault);
+    for (const [index, item] of value.entries()) inspectAt(item, index, path);
+    return;
+  }
+  for (const [key, item] of Object.entries(value)) {
+    if (isForbiddenKey(key) || UNSTORABLE.test(key))
+      refuse(
+        'The body has a field name that is not taken.',
+        [...path, key],
+        'is not a field that is known here',
+      );
+    inspectAt(item, key, path);
+  }
+}
+
+function inspectAt(item: unknown, step: Step, path: Step[]): void {
+  path.push(step);
+  inspect(item, path);
+  path.pop();
+}
+
+/** A route's config: its handler inspects the items of a batch one by one, so that a bad one is answered by itself. */
+export const INSPECTS_ITEMS = { inspectsItems: true } as const;
+
+function parseJson(text: string, isInspected: boolean): unknown {
+  let body: unknown;
+  try {
+    body = JSON.parse(text);
+  } catch (error) {
+    const where = error instanceof SyntaxError ? error.message : '';
+    throw new Problem(400, 'malformed-json', `The body is not JSON: ${where}`);
+  }
+  if (isInspected) inspectBody(body);
+  return body;
+}
+
+/** Replaces the JSON parser by one that names what is wrong, and takes merge patches as well. */
+export function registerJsonBodies(fastify: FastifyInstance): void {
+  fastify.removeContentTypeParser(['application/json', 'text/plain']);
+  fastify.addContentTypeParser<string>(
+    ['application/json', 'application/merge-patch+json'],
+    { parseAs: 'string' },
+    (request, text, done) => {
+      try {
+        const { inspectsItems } = request.routeOptions.config as Partial<typeof INSPECTS_ITEMS>;
+        done(null, text.trim() === '' ? undefined : parseJson(text, inspectsItems !== true));
+      } catch (error) {
+        done(error as Error);
+      }
+    },
+  );
+}

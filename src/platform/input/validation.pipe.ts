@@ -1,0 +1,83 @@
+import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/common';
+import { plainToInstance } from 'class-transformer';
+import { validate, validateSync, type ValidationError, type ValidatorOptions } from 'class-validator';
+import { isForbiddenKey, UNSTORABLE } from './json-body.js';
+import { badQuery, type FieldFault, Problem, unacceptable } from '../problems/problem.js';
+
+function escapePointer(key: string): string {
+  return key.replaceAll('~', '~0').replaceAll('/', '~1');
+}
+
+function messageOf(error: ValidationError): string {
+  const [constraint, message] = Object.entries(error.constraints ?? {})[0] ?? [];
+  if (constraint === 'whitelistValidation') return 'is not a field that is known here';
+  return message ?? 'is not acceptable';
+}
+
+/** Validation errors as faults with a pointer to the offending value. */
+export function faultsOf(errors: ValidationError[], parent = ''): FieldFault[] {
+  return errors.flatMap((error) => {
+    const pointer = error.property === undefined ? parent : `${parent}/${escapePointer(error.property)}`;
+    const inner = faultsOf(error.children ?? [], pointer);
+    return error.constraints ? [{ pointer, detail: messageOf(error) }, ...inner] : inner;
+  });
+}
+
+const OPTIONS: ValidatorOptions = {
+  whitelist: true,
+  forbidNonWhitelisted: true,
+  forbidUnknownValues: true,
+  stopAtFirstError: true,
+};
+
+/** What is wrong with data as an instance of a DTO class, for many of them in a row. */
+export function faultsIn<T extends object>(
+  type: new () => T,
+  data: Partial<Record<keyof T, unknown>>,
+): FieldFault[] {
+  return faultsOf(validateSync(Object.assign(new type(), data), OPTIONS));
+}
+
+/**
+ * Validates plain data as an instance of a DTO class.
+ *
+ * @throws Problem 422 with a pointer for each fault
+ */
+export async function validated<T extends object>(type: new () => T, data: unknown, parent = ''): Promise<T> {
+  if (typeof data !== 'object' || data === null || Array.isArray(data)) {
+    throw unacceptable([{ pointer: parent, detail: 'a JSON object is needed' }]);
+  }
+  const instance = plainToInstance(type, data);
+  const errors = await validate(instance, OPTIONS);
+  if (errors.length > 0) throw unacceptable(faultsOf(errors, parent));
+  return instance;
+}
+
+/** Validates bodies and queries by the class their parameter declares. */
+@Injectable()
+export class ValidationPipe implements PipeTransform {
+  async transform(value: unknown, { type, metatype }: ArgumentMetadata): Promise<unknown> {
+    if (!metatype || metatype === Object || metatype === String || metatype === Array) return value;
+    if (type === 'body') return validated(metatype as new () => object, value);
+    if (type !== 'query') return value;
+    for (const [name, text] of Object.entries((value ?? {}) as Record<string, unknown>)) {
+      if (isForbiddenKey(name)) throw badQuery(name, 'is not a parameter that is known here');
+      if (typeof text === 'string' && UNSTORABLE.test(text))
+        throw badQuery(name, 'has a character that is not text (a NUL or half of a surrogate pair)');
+    }
+    try {
+      // `units` may stand on any read; the presenter has looked at it already.
+      const { units: _units, ...rest } = (value ?? {}) as Record<string, unknown>;
+      return await validated(metatype as new () => object, rest);
+    } catch (error) {
+      if (!(error instanceof Problem)) throw error;
+      const [fault] = error.errors;
+      const parameter = fault?.pointer?.slice(1) ?? '';
+      const detail =
+        fault?.detail === 'is not a field that is known here'
+          ? 'is not a parameter that is known here'
+          : (fault?.detail ?? '');
+      throw badQuery(parameter, detail);
+    }
+  }
+}

@@ -1,0 +1,83 @@
+import { createHmac } from 'node:crypto';
+import pg from 'pg';
+import { MIGRATION_LOCK } from './migrate.js';
+import type { DatabaseRole } from '../database/roles.js';
+import { scramVerifier } from './scram.js';
+
+/** Where the service connects to: as what does its work, and as what looks across fleets. */
+export interface ServiceUrls {
+  app: string;
+  sweep: string;
+}
+
+export type LoginPasswords = Record<keyof ServiceUrls, string>;
+
+/** By itself neither may do anything: all it may is take these roles, and no login may take those of the other. */
+const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }> = {
+  app: { name: 'weephole_app_login', roles: ['weephole_app', 'weephole_depots'] },
+  sweep: { name: 'weephole_sweep_login', roles: ['weephole_sweep'] },
+};
+
+/**
+ * Passwords that whoever knows that of the superuser can work out: on a server of the service's
+ * own, no other secret has to be
+ * stored, and processes agree.
+ */
+function derivedPasswords(superuserUrl: string): LoginPasswords {
+  const secret = decodeURIComponent(new URL(superuserUrl).password);
+  const of = ({ name }: { name: string }): string => createHmac('sha256', secret).update(name).digest('hex');
+  return { app: of(LOGINS.app), sweep: of(LOGINS.sweep) };
+}
+
+/** The addresses under which the service connects to a server that it owns. */
+export function serviceUrls(superuserUrl: string): ServiceUrls {
+  const passwords = derivedPasswords(superuserUrl);
+  const urlOf = (login: keyof ServiceUrls): string => {
+    const url = new URL(superuserUrl);
+    url.username = LOGINS[login].name;
+    url.password = passwords[login];
+    return url.href;
+  };
+  return { app: urlOf('app'), sweep: urlOf('sweep') };
+}
+
+/**
+ * Makes the logins that the service runs with, and gives them their passwords anew. A superuser's
+ * login would get past row-level
+ * security the moment it gave up its role; these cannot. Harmless to repeat, after the roles were
+ * made.
+ *
+ * @param adminUrl of a superuser, or of a login that may create roles
+ */
+export async function ensureLogins(
+  adminUrl: string,
+  passwords: LoginPasswords = derivedPasswords(adminUrl),
+): Promise<void> {
+  const client = new pg.Client({ connectionString: adminUrl, application_name: 'weephole logins' });
+  await client.connect();
+  try {
+    // Two migration steps at once would otherwise change the same role's row.
+    await client.query('select pg_advisory_lock($1)', [MIGRATION_LOCK]);
+    for (const login of ['app', 'sweep'] as const) await ensureLogin(client, login, passwords[login]);
+  } finally {
+    await client.end();
+  }
+}
+
+async function ensureLogin(client: pg.Client, login: keyof ServiceUrls, password: string): Promise<void> {
+  const { name, roles } = LOGINS[login];
+  await client.query(`do $$ begin
+    if not exists (select from pg_roles where rolname = '${name}') then create role ${name}; end if;
+  exception when duplicate_object or unique_violation then null; end $$`);
+  // A statement that defines a role takes no parameters. The verifier holds no character that would
+  // end the literal.
+  await client.query(`alter role ${name} login noinherit password '${scramVerifier(password)}'`);
+  const { rows } = await client.query(
+    `select from pg_roles where rolname = $1 and (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
+    [name],
+  );
+  // Only a superuser may name these attributes, even to take them away.
+  if (rows.length > 0)
+    await client.query(`alter role ${name} nosuperuser nobypassrls nocreaterole nocreatedb noreplication`);
+  await client.query(`grant ${roles.join(', ')} to ${name}`);
+}

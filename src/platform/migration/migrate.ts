@@ -1,0 +1,60 @@
+import pg from 'pg';
+import { type DatabaseSchema, openDataSource } from '../database/data-source.js';
+import { ensureRoles } from '../database/roles.js';
+import { prepareQueue } from '../queue/queue-schema.js';
+
+/**
+ * Held by whoever changes tables, roles or logins. Any number that no other program on the same
+ * database is likely to use.
+ */
+export const MIGRATION_LOCK = 0x77656570;
+
+/** The first PostgreSQL that has `uuidv7()`. */
+const OLDEST_MAJOR = 18;
+
+/** @throws Error where the server lacks what the tables need */
+export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<void> {
+  const { rows } = await client.query<{ number: number; version: string }>(
+    "select current_setting('server_version_num')::int as number, current_setting('server_version') as version",
+  );
+  const [server] = rows;
+  if (server && server.number < OLDEST_MAJOR * 10_000)
+    throw new Error(
+      `The database is PostgreSQL ${server.version}; ${OLDEST_MAJOR} or later is needed. Nothing was changed.`,
+    );
+}
+
+/**
+ * Brings the database up to date: roles, tables, and the queue's own schema. Several processes may call it at once; one does the
+ * work, the others wait and find nothing left to do.
+ *
+ * @returns the names of the migrations that were applied
+ * @throws Error where PostgreSQL is too old
+ */
+export async function migrate(databaseUrl: string, schema: DatabaseSchema): Promise<string[]> {
+  const client = new pg.Client({ connectionString: databaseUrl, application_name: 'weephole migrate' });
+  await client.connect();
+  try {
+    await refuseOlder(client);
+    await client.query('select pg_advisory_lock($1)', [MIGRATION_LOCK]);
+    await ensureRoles(client);
+    const dataSource = await openDataSource({
+      url: databaseUrl,
+      role: 'weephole_owner',
+      poolSize: 2,
+      applicationName: 'weephole migrate',
+      schema,
+    });
+    try {
+      const applied = await dataSource.runMigrations();
+      // So that readiness can tell whether the database is up to date.
+      await dataSource.query('grant select on schema_migrations to weephole_app');
+      await prepareQueue(client);
+      return applied.map((migration) => migration.name);
+    } finally {
+      await dataSource.destroy();
+    }
+  } finally {
+    await client.end();
+  }
+}

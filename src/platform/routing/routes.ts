@@ -1,0 +1,55 @@
+import type { FastifyInstance } from 'fastify';
+import { Problem } from '../problems/problem.js';
+
+interface KnownRoute {
+  method: string;
+  url: string;
+  pattern: RegExp;
+}
+
+const KNOWN = Symbol('known routes');
+
+function patternOf(url: string): RegExp {
+  const source = url
+    .split('/')
+    .map((part) => (part.startsWith(':') ? '[^/]+' : part.replaceAll(/[.*+?^${}()|[\]\\]/g, '\\$&')))
+    .join('/');
+  return new RegExp(`^${source}$`);
+}
+
+/** What a route may say of itself in its config. */
+interface RouteConfig {
+  bodyLimit?: number;
+}
+
+/**
+ * Remembers every route, so that a wrong method can be told from a path that does not exist; and lets a route set its own
+ * body limit, which Nest's decorators have no word for.
+ */
+export function registerRoutes(fastify: FastifyInstance): void {
+  const routes: KnownRoute[] = [];
+  fastify.decorate(KNOWN, routes);
+  fastify.addHook('onRoute', (route) => {
+    const { bodyLimit } = (route.config ?? {}) as RouteConfig;
+    if (bodyLimit) route.bodyLimit = bodyLimit;
+    for (const method of [route.method].flat())
+      routes.push({ method, url: route.url, pattern: patternOf(route.url) });
+  });
+}
+
+/** Every route, by its method and its pattern. */
+export function routesOf(fastify: object): readonly { method: string; url: string }[] {
+  return (fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [];
+}
+
+/** The problem for a request that no route took: 405 with `Allow` where the path exists, else 404. */
+export function unroutedProblem(fastify: object, path: string): Problem {
+  const methods = ((fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [])
+    .filter(({ pattern }) => pattern.test(path))
+    .map(({ method }) => method);
+  const allow = [...new Set(methods)].filter((method) => method !== 'HEAD' && method !== 'OPTIONS').sort();
+  if (allow.length === 0) return new Problem(404, 'no-such-path', 'There is nothing at this path.');
+  return new Problem(405, 'method-not-allowed', `This path takes ${allow.join(', ')}.`, [], {
+    allow: allow.join(', '),
+  });
+}
