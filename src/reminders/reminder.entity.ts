@@ -2,7 +2,6 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 
 import { DueLine } from '../due-list/due-line.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { type Duty, Vehicle } from '../vehicles/vehicle.entity.js';
-import type { Urgent } from './urgent.js';
 
 /** The stages of a due line that are told of, from the lowest. */
 export const STAGES = ['window', 'due', 'late'] as const;
@@ -13,6 +12,9 @@ export type News = (typeof NEWS)[number];
 /** What a reminder can be: one piece of news, or several in one message. */
 export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
 export type ReminderNews = (typeof REMINDER_NEWS)[number];
+/** What a target does with its hours when a reminder is urgent. */
+export const URGENT = ['at-any-hour', 'within-hours'] as const;
+export type Urgent = (typeof URGENT)[number];
 
 /** Where reminders go. */
 @Entity('reminder_targets')
@@ -113,7 +115,7 @@ export class Reminder {
   @Column('text', { nullable: true }) body!: string | null;
   /** Attempts begun since it was queued or resent; decides how long to wait for the next. */
   @Column('integer', { default: 0 }) attempts!: number;
-  /** Not to be attempted before this; whoever attempts it moves it on first, so that no other does the same meanwhile. */
+  /** Not to be attempted before this. An attempt begins by moving it on: until then it has the lease. */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
   /** The worker of the attempt under way: if it is gone, the next need not wait. Else null. */
   @Column('uuid', { nullable: true }) attemptedBy!: string | null;

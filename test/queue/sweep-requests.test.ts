@@ -1,8 +1,8 @@
 import { jest } from '@jest/globals';
 import { DataSource } from 'typeorm';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { SweepCalls } from '../../src/sweep-requests/sweep-calls.js';
 import { requestSweeps, takeRequests } from '../../src/sweep-requests/sweep-requests.queries.js';
 import { inFleet } from '../../src/platform/database/fleet-scope.js';
@@ -103,11 +103,11 @@ describe('vehicles that are asked for', () => {
     const line = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
     const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
-    await service.app.get(SweepSchedule).sweepRequested();
+    await service.app.get(FleetSchedule).sweepRequested();
     queueing.mockRestore();
     expect(await asked()).toEqual([]);
     // Recorded, and queued by the same look.
-    await service.app.get(SweepSchedule).takeUpLostWork();
+    await service.app.get(FleetSchedule).takeUpLostWork();
     await receiver.untilReceived(1);
     expect(heard()).toEqual([line.unitNumber]);
   });
@@ -124,7 +124,7 @@ describe('vehicles that are asked for', () => {
     await askForSweep(service, sound.fleetId, [lines[1]?.vehicleId ?? '']);
     await admin.query(`update fleets set time_zone = 'Nowhere/Else' where id = $1`, [broken.fleetId]);
     try {
-      await service.app.get(SweepSchedule).sweepRequested();
+      await service.app.get(FleetSchedule).sweepRequested();
     } finally {
       await admin.query(`update fleets set time_zone = 'America/Denver' where id = $1`, [broken.fleetId]);
     }
