@@ -138,3 +138,20 @@ export async function namesById(
   );
   return new Map(rows.map(({ id, name }) => [id, name]));
 }
+
+/** Vehicles named by id or unit number, locked in one order so that two batches cannot deadlock. */
+export function lockVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  ids: string[],
+  unitNumbers: string[],
+): Promise<{ id: string; unit_number: string }[]> {
+  return tx.query(
+    `/* named lock_vehicles */ select id, unit_number from vehicles
+     where fleet_id = $1 and id in (
+       select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
+       union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
+     order by id for no key update`,
+    [fleetId, ids, unitNumbers],
+  );
+}

@@ -16,7 +16,7 @@ import {
   UUID_PATTERN,
 } from '../platform/http/pages.js';
 import { badQuery, conflict, notFound } from '../platform/http/problem.js';
-import { lockVehicles } from '../usage/usage.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from './visit.entity.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';

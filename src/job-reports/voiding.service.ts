@@ -5,15 +5,15 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { conflict, type Problem } from '../platform/http/problem.js';
 import { Reading } from '../readings/reading.entity.js';
-import { lockVehicles } from '../usage/usage.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import { JobReport } from './job-report.entity.js';
 
 /** How long after its arrival whoever posted a report may replace it. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
 
-/** Takes reports back: what they reset counts from before again. They stay on record, with the reason. */
+/** Voids reports: what they reset counts from before again. They stay on record, with the reason. */
 @Injectable()
-export class TakingBackService {
+export class VoidingService {
   constructor(
     private readonly conclusions: ConclusionsService,
     private readonly clock: Clock,
