@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { TargetKind } from '../reminders/reminder.entity.js';
 import {
   BEHIND_AFTER,
   type DeliveryTrouble,
@@ -39,7 +40,7 @@ const STANDING = [
 interface TroubleRow {
   kind: DeliveryTroubleKind;
   targetId: string | null;
-  targetKind: 'webhook' | 'email' | null;
+  targetKind: TargetKind | null;
   address: string | null;
   since: Date | null;
   reason: string | null;

@@ -16,6 +16,9 @@ export type ReminderNews = (typeof REMINDER_NEWS)[number];
 export const URGENT = ['at-any-hour', 'within-hours'] as const;
 export type Urgent = (typeof URGENT)[number];
 
+export const TARGET_KINDS = ['webhook', 'email'] as const;
+export type TargetKind = (typeof TARGET_KINDS)[number];
+
 /** Where reminders go. */
 @Entity('reminder_targets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'reminder_targets_fleet_fk' })
@@ -24,7 +27,7 @@ export type Urgent = (typeof URGENT)[number];
 export class ReminderTarget {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) id!: string;
-  @Column('text') kind!: 'webhook' | 'email';
+  @Column('text') kind!: TargetKind;
   @Column('text') address!: string;
   @Column('text', { array: true }) hears!: News[];
   @Column('text', { array: true }) stages!: Stage[];

@@ -75,7 +75,7 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /**
-   * Fleets of which vehicles are asked for, in the order of their ids.
+   * Fleets with outbox rows, in the order of their ids.
    *
    * @param after the last of those that were seen to
    */

@@ -11,11 +11,19 @@ import {
   TimeOfDay,
 } from '../../platform/http/fields.js';
 import { pageClass } from '../../platform/http/pages.js';
+import { DUTIES } from '../../vehicles/vehicle.dto.js';
 import type { Duty } from '../../vehicles/vehicle.entity.js';
-import { type News, NEWS, type Stage, STAGES, URGENT, type Urgent } from '../reminder.entity.js';
+import {
+  type News,
+  NEWS,
+  type Stage,
+  STAGES,
+  TARGET_KINDS,
+  type TargetKind,
+  URGENT,
+  type Urgent,
+} from '../reminder.entity.js';
 
-export const TARGET_KINDS = ['webhook', 'email'] as const;
-export const DUTIES = ['normal', 'severe'] as const;
 export const DIGESTS = ['each', 'daily'] as const;
 
 export class SendBetween {
@@ -28,7 +36,7 @@ export class ReminderTargetInput {
   @Choice(TARGET_KINDS, {
     description: 'email needs a mail server, which the service may not have been given; stays as it is',
   })
-  kind!: (typeof TARGET_KINDS)[number];
+  kind!: TargetKind;
   @Text({
     max: 2000,
     description: 'An https address, or an e-mail address',
@@ -82,7 +90,7 @@ export class ReminderTargetInput {
 
 export class ReminderTargetView {
   @ApiProperty({ format: 'uuid' }) id!: string;
-  @ApiProperty({ enum: TARGET_KINDS }) kind!: (typeof TARGET_KINDS)[number];
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: TargetKind;
   @ApiProperty() address!: string;
   @ApiProperty({ enum: NEWS, isArray: true }) hears!: News[];
   @ApiProperty({ enum: STAGES, isArray: true }) stages!: Stage[];
