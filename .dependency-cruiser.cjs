@@ -52,8 +52,11 @@ module.exports = {
     {
       name: 'only-the-sweep-sees-across-fleets',
       severity: 'error',
-      from: { pathNot: '^src/reminders/(sweep|reminder-work|trouble-(watch|figures))' },
-      to: { path: '^src/reminders/sweep-database\\.ts$' },
+      from: {
+        pathNot:
+          '^src/reminders/(reminder-work\\.module|sweep/(fleet-schedule|daily-routines)|across-fleets/(backlog-figures|trouble-(watch\\.service|figures)))\\.ts$',
+      },
+      to: { path: '^src/reminders/across-fleets/cross-fleet-database\\.ts$' },
     },
     {
       name: 'migrations-stand-alone',

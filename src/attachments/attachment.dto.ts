@@ -1,6 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Attachment } from './attachment.entity.js';
-import { MEDIA_TYPES, type MediaType } from './media-types.js';
+import type { Attachment, MediaType } from './attachment.entity.js';
+import { MEDIA_TYPES } from './media-types.js';
 
 export class AttachmentVoidedView {
   @ApiProperty({ format: 'date-time' }) at!: string;

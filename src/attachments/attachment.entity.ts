@@ -1,6 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { JobReport } from '../job-reports/job-report.entity.js';
-import type { MediaType } from './media-types.js';
+
+export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
 
 /**
  * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete

@@ -12,12 +12,12 @@ import {
   ApiTags,
 } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { VoidInput } from '../job-reports/job-report.dto.js';
 import { ManagerWork, MechanicWork } from '../platform/access/access.js';
 import { FILE_TYPES, receiveFile, TAKES_FILE } from '../platform/input/file-body.js';
 import { IdParam } from '../platform/input/id-param.js';
-import { AttachmentList, AttachmentView } from './attachment.dto.js';
+import { VoidInput } from '../platform/http/void-input.dto.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
+import { AttachmentList, AttachmentView } from './attachment.dto.js';
 import { AttachmentsService } from './attachments.service.js';
 import { rangeOf } from './byte-range.js';
 import { MEDIA_TYPES } from './media-types.js';

@@ -131,7 +131,7 @@ export class AttachmentsService {
   }
 
   /**
-   * Takes an attachment back: its file is removed. That it was there, and why it was voided, stays
+   * Voids an attachment: its file is removed. That it was there, and why it was voided, stays
    * on record.
    */
   async void(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {

@@ -3,7 +3,7 @@ import { pipeline } from 'node:stream/promises';
 import { Problem, unacceptable } from '../platform/problems/problem.js';
 import { storeAway } from '../platform/storage/file-store.js';
 import { type AttachmentThreads, TooSlow } from './attachment-threads.js';
-import type { MediaType } from './media-types.js';
+import type { MediaType } from './attachment.entity.js';
 
 export const MAX_ATTACHMENT_BYTES = 10 * 1024 * 1024;
 /** How much of a file its type is told by. */

@@ -1,11 +1,10 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { TARGET_KINDS, type TargetKind } from '../reminders/reminder.entity.js';
 import { DELIVERY_TROUBLES, type DeliveryTroubleKind } from './delivery-trouble.js';
-
-const TARGET_KINDS = ['webhook', 'email'] as const;
 
 class TroubledTarget {
   @ApiProperty({ format: 'uuid' }) id!: string;
-  @ApiProperty({ enum: TARGET_KINDS }) kind!: (typeof TARGET_KINDS)[number];
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: TargetKind;
   @ApiProperty() address!: string;
 }
 

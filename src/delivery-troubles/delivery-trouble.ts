@@ -1,3 +1,5 @@
+import type { TargetKind } from '../reminders/reminder.entity.js';
+
 /** Why reminders of a fleet may be late or not arriving. */
 export const DELIVERY_TROUBLES = [
   'nobody-hears',
@@ -29,5 +31,5 @@ export interface DeliveryTrouble {
   until?: Date;
   /** How a failing target's last attempts went; of `nobody-hears`, what the live targets do. */
   reason: string | null;
-  target: { id: string; kind: 'webhook' | 'email'; address: string } | null;
+  target: { id: string; kind: TargetKind; address: string } | null;
 }

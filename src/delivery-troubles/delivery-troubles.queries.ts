@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { runStatement, type Statement } from '../platform/database/statement.js';
+import type { TargetKind } from '../reminders/reminder.entity.js';
 import {
   BEHIND_AFTER,
   type DeliveryTrouble,
@@ -40,7 +41,7 @@ const STANDING = [
 interface TroubleRow {
   kind: DeliveryTroubleKind;
   targetId: string | null;
-  targetKind: 'webhook' | 'email' | null;
+  targetKind: TargetKind | null;
   address: string | null;
   since: Date | null;
   reason: string | null;

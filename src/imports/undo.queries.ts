@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { FleetScope } from '../platform/scope/fleet-scope.js';
 
 /**
- * A vehicle that an import told of, how many of its facts were taken back, and from when on that
+ * A vehicle that an import told of, how many of its facts were voided, and from when on that
  * changes its usage.
  */
 export interface TakenBack {
@@ -35,7 +35,7 @@ const UNDONE = `decision = 'voided', decided_at = $3, is_undone = true, status =
          odometer_lifetime_km = null, engine_hours_lifetime = null`;
 
 /**
- * Voids the readings that an import brought and nobody has taken back by hand. Their vehicles are
+ * Voids the readings that an import brought and nobody has voided by hand. Their vehicles are
  * locked.
  */
 export function voidUsageOf(

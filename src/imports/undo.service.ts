@@ -6,8 +6,8 @@ import { assertOnlyImport } from '../platform/csv/imports.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { lockVehicles } from '../usage/usage.queries.js';
 import { deleteVehicles, recordsOf } from '../vehicles/removing.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import type { ImportView } from './import-record.dto.js';
 import { Import } from './import.entity.js';
 import { shownImport } from './imports.service.js';
@@ -17,7 +17,7 @@ import { noteUndone, type TakenBack, vehiclesOf, voidReportsOf, voidUsageOf } fr
 /** How many vehicles are concluded at a time. */
 const CHUNK = 500;
 
-/** Takes a file back whole: all that it brought, or, where something stands in the way, nothing. */
+/** Undoes a file whole: voids all that it brought, or nothing where something stands in the way. */
 @Injectable()
 export class UndoService {
   constructor(

@@ -1,14 +1,12 @@
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { type Read, wordIn } from '../platform/csv/cells.js';
 import type { ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
-import { dateIn } from '../platform/csv/date-cells.js';
 import type { RowFault } from '../platform/csv/import-report.js';
 import { nearest } from '../platform/csv/nearest.js';
-import { numberIn } from '../platform/csv/number-cells.js';
 import { canonicalOf } from '../domain/quantities/given.js';
 import { quantityFault } from '../platform/fields/fields.js';
 import { faultsIn } from '../platform/input/validation.pipe.js';
+import { RowReader } from '../platform/csv/row-reader.js';
 import { JobLineInput } from './job-report.dto.js';
 
 export const BASELINE_IMPORT: ColumnSet = {
@@ -39,67 +37,47 @@ export interface BaselineRow {
   faults: RowFault[];
 }
 
-const MEASURED = [
-  ['odometer', 'distance'],
-  ['hours', 'engine-hours'],
-] as const;
-
 const CHOICES: Readonly<Record<string, readonly string[]>> = { component: COMPONENTS, action: ACTIONS };
 
 /** Reads a row by the rules of a job line. */
-export function readBaselineRow(
-  { line, cells }: CsvRow,
-  { conventions: { decimal, dateOrder }, columns }: CsvTable,
-): BaselineRow {
-  const faults: RowFault[] = [];
-  const add = (column: string, detail: string) => {
-    const value = cells.get(column);
-    faults.push({ column, ...(value === undefined ? {} : { value }), detail });
-  };
-  function read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
-    const cell = cells.get(column);
-    if (cell === undefined) return null;
-    const result = reader(cell);
-    if ('value' in result) return result.value;
-    add(column, result.fault);
-    return null;
-  }
-  const unit = cells.get('unit')?.trim() ?? '';
-  if (unit === '') add('unit', 'is required');
-  const word = (column: string): string | undefined => {
-    const cell = cells.get(column);
-    return cell === undefined ? undefined : wordIn(cell);
-  };
-  const given = {
-    component: word('component'),
-    action: word('action'),
-    item: cells.get('item')?.trim() ?? null,
-  };
-  for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
-    const column = pointer.slice(1);
-    const meant = nearest(word(column) ?? '', CHOICES[column] ?? []);
-    add(column, meant === null ? detail : `${detail}; was ${meant} meant?`);
-  }
-  if (!cells.has('date')) add('date', 'is required');
-  const on = read('date', (cell) => dateIn(cell, dateOrder)) ?? '';
-  const [odometerKm = null, engineHours = null] = MEASURED.map(([column, kind]) => {
-    const value = read(column, (cell) => numberIn(cell, decimal));
-    const inUnit = columns.get(column)?.unit;
-    if (value === null || !inUnit) return null;
-    const quantity = { value, unit: inUnit };
-    const fault = quantityFault(quantity, kind);
-    if (fault !== null) add(column, fault);
-    return canonicalOf(kind, quantity);
-  });
+export function readBaselineRow(row: CsvRow, table: CsvTable): BaselineRow {
+  const { line, cells } = row;
+  const reader = new RowReader(row, table);
+  const unit = reader.trimmed('unit') ?? '';
+  if (unit === '') reader.addFault('unit', 'is required');
+  const work = readWork(reader);
+  if (!cells.has('date')) reader.addFault('date', 'is required');
   return {
     line,
     unit,
-    work: Object.assign(new JobLineInput(), given),
-    on,
-    odometerKm,
-    odometerUnit: columns.get('odometer')?.unit ?? null,
-    engineHours,
+    work,
+    on: reader.date('date') ?? '',
+    odometerKm: readCounter(reader, 'odometer', 'distance'),
+    odometerUnit: table.columns.get('odometer')?.unit ?? null,
+    engineHours: readCounter(reader, 'hours', 'engine-hours'),
     cells: { odometer: cells.get('odometer'), hours: cells.get('hours') },
-    faults,
+    faults: reader.faults,
   };
+}
+
+function readWork(reader: RowReader): JobLineInput {
+  const given = {
+    component: reader.word('component') ?? undefined,
+    action: reader.word('action') ?? undefined,
+    item: reader.trimmed('item'),
+  };
+  for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
+    const column = pointer.slice(1);
+    const meant = nearest(reader.word(column) ?? '', CHOICES[column] ?? []);
+    reader.addFault(column, meant === null ? detail : `${detail}; was ${meant} meant?`);
+  }
+  return Object.assign(new JobLineInput(), given);
+}
+
+/** In kilometres or hours. */
+function readCounter(reader: RowReader, column: string, kind: 'distance' | 'engine-hours'): number | null {
+  const quantity = reader.quantity(column);
+  const fault = quantity && quantityFault(quantity, kind);
+  if (fault) reader.addFault(column, fault);
+  return canonicalOf(kind, quantity);
 }

@@ -7,15 +7,23 @@ import type { VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { noonOf } from '../platform/csv/date-cells.js';
-import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import type { ImportReport } from '../platform/csv/import-report.js';
+import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
 import { Imports } from '../platform/csv/imports.js';
 import type { Upload } from '../platform/csv/upload.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { lockVehicles } from '../usage/usage.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import { BASELINE_IMPORT, type BaselineRow, readBaselineRow } from './baseline-csv.js';
+import {
+  addTo,
+  type Baseline,
+  baselineColumns,
+  hashOfRow,
+  implausibleIn,
+  noteUnasked,
+  removeFrom,
+} from './baseline-work.js';
 import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
-import { addTo, type Baseline, hashOfRow, implausibleIn, isAskedFor, removeFrom } from './baseline-work.js';
 import { itemFault } from './job-report-content.js';
 
 const CHUNK = 1000;
@@ -56,58 +64,32 @@ export class BaselineImportService {
 
   private async take(tx: EntityManager, rows: BaselineRow[], report: ImportReport): Promise<void> {
     const { fleetId, tokenId } = fleetScope();
-    const units = [...new Set(rows.map(({ unit }) => unit))];
-    const vehicles = await lockVehicles(tx, fleetId, [], units);
-    const byUnit = new Map(vehicles.map(({ id, unit_number }) => [unit_number, id]));
     const now = this.clock.now();
-    const baselines = rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
-    const fresh = await this.unknown(tx, baselines, report);
+    const fresh = await this.unknown(tx, await this.baselinesOf(tx, rows, now), report);
     const loaded =
       fresh.length === 0
         ? { histories: [], plans: new Map() }
         : await this.conclusions.load(tx, changesOf(fresh));
-    const histories = new Map(loaded.histories.map((history) => [history.vehicleId, history]));
-    const belts = await beltsOf(tx, fleetId, [...histories.keys()]);
-    const good = fresh.filter(({ vehicleId, row }) => {
-      const history = histories.get(vehicleId);
-      if (history) checkAgainst(row, history, belts.get(vehicleId) ?? []);
-      return row.faults.length === 0;
-    });
+    const good = await agreeing(tx, fresh, loaded.histories);
     const { kept, conclusions } = await this.conclude(tx, loaded, good);
     for (const { line, faults } of rows) if (faults.length > 0) report.reject(line, faults);
     report.accepted += kept.length;
     if (report.isDoomed) return;
-    for (const { vehicleId, work, row } of kept) {
-      const history = histories.get(vehicleId);
-      if (!history || isAskedFor(work, history, loaded.plans)) continue;
-      const detail = 'the row is kept and resets nothing: no interval of the vehicle starts anew with it';
-      report.notice({ line: row.line, column: 'component', detail });
-    }
-    const resetBy = new Map<string, string[]>();
-    for (const { lines } of conclusions)
-      for (const { id, lastDoneReportId: by } of lines)
-        if (by !== null) resetBy.set(by, [...(resetBy.get(by) ?? []), id]);
+    noteUnasked(kept, loaded, report);
     await insertBaselines(
       tx,
       { fleetId, tokenId, receivedAt: now, importId: report.importId },
-      kept.map(
-        ({ id, usageId, vehicleId, at, hash, row: { odometerKm, odometerUnit, engineHours }, work }) => ({
-          ...{
-            id,
-            usageId,
-            vehicleId,
-            at,
-            odometerKm,
-            odometerUnit,
-            engineHours,
-            contentHash: hash,
-            ...work,
-          },
-          outcome: { verdict: 'pass', resets: resetBy.get(id) ?? [], followUps: [], alerts: [], held: [] },
-        }),
-      ),
+      baselineColumns(kept, conclusions),
     );
     await this.conclusions.store(tx, conclusions);
+  }
+
+  /** The reports that rows make, their vehicles locked. */
+  private async baselinesOf(tx: EntityManager, rows: BaselineRow[], now: Date): Promise<Baseline[]> {
+    const units = [...new Set(rows.map(({ unit }) => unit))];
+    const vehicles = await lockVehicles(tx, fleetScope().fleetId, [], units);
+    const byUnit = new Map(vehicles.map(({ id, unit_number }) => [unit_number, id]));
+    return rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
   }
 
   /** The report that a row makes, with what is wrong with it noted at the row; null when it makes none. */
@@ -204,6 +186,21 @@ function changesOf(baselines: readonly Baseline[]) {
     if (!before || at < before) earliest.set(vehicleId, at);
   }
   return [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom }));
+}
+
+/** Those that agree with their vehicles; with the others it is noted what does not. */
+async function agreeing(
+  tx: EntityManager,
+  baselines: Baseline[],
+  histories: readonly VehicleHistory[],
+): Promise<Baseline[]> {
+  const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+  const belts = await beltsOf(tx, fleetScope().fleetId, [...byId.keys()]);
+  return baselines.filter(({ vehicleId, row }) => {
+    const history = byId.get(vehicleId);
+    if (history) checkAgainst(row, history, belts.get(vehicleId) ?? []);
+    return row.faults.length === 0;
+  });
 }
 
 /** Notes what does not agree with the vehicle: its first day, and its belts. */

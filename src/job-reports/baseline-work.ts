@@ -2,7 +2,9 @@ import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
 import type { JobRecord, Plans, StoredUsage, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { resets } from '../domain/intervals/resets.js';
 import type { WorkLine } from '../domain/intervals/types.js';
+import type { ImportReport } from '../platform/csv/import-report.js';
 import { contentHash } from '../platform/access/content-hash.js';
+import type { NewBaseline } from './baseline.queries.js';
 import type { BaselineRow } from './baseline-csv.js';
 
 /** A row that became a report of a vehicle. */
@@ -117,4 +119,37 @@ export function isAskedFor(work: WorkLine, { assignments }: VehicleHistory, plan
   return assignments.some(
     ({ planId }) => planId !== null && (plans.get(planId) ?? []).some((rule) => resets(work, rule)),
   );
+}
+
+/** Tells of the work that no interval of its vehicle counts from. */
+export function noteUnasked(
+  kept: readonly Baseline[],
+  { histories, plans }: { histories: readonly VehicleHistory[]; plans: Plans },
+  report: ImportReport,
+): void {
+  const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+  for (const { vehicleId, work, row } of kept) {
+    const history = byId.get(vehicleId);
+    if (!history || isAskedFor(work, history, plans)) continue;
+    const detail = 'the row is kept and resets nothing: no interval of the vehicle starts anew with it';
+    report.notice({ line: row.line, column: 'component', detail });
+  }
+}
+
+/** The reports as they are stored, each with the due lines that count from it now. */
+export function baselineColumns(
+  kept: readonly Baseline[],
+  conclusions: readonly VehicleConclusion[],
+): NewBaseline[] {
+  const resetBy = new Map<string, string[]>();
+  for (const { lines } of conclusions)
+    for (const { id, lastDoneReportId: by } of lines)
+      if (by !== null) resetBy.set(by, [...(resetBy.get(by) ?? []), id]);
+  return kept.map(({ id, usageId, vehicleId, at, hash, row, work }) => {
+    const { odometerKm, odometerUnit, engineHours } = row;
+    return {
+      ...{ id, usageId, vehicleId, at, odometerKm, odometerUnit, engineHours, contentHash: hash, ...work },
+      outcome: { verdict: 'pass', resets: resetBy.get(id) ?? [], followUps: [], alerts: [], held: [] },
+    };
+  });
 }

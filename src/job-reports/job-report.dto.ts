@@ -61,10 +61,6 @@ export class JobReportBatchInput {
   @ApiProperty({ type: () => [JobReportInput], maxItems: 200, minItems: 1 }) reports!: JobReportInput[];
 }
 
-export class VoidInput {
-  @Text({ max: 500, min: 3, description: 'Why it is taken back' }) reason!: string;
-}
-
 export class OutcomeView {
   @ApiProperty({ enum: ['pass', 'fail', 'inconclusive'], description: "The worst of the readings'" })
   verdict!: string;

@@ -6,6 +6,8 @@ import { ManagerWork, MechanicWork } from '../platform/access/access.js';
 import { IdParam } from '../platform/input/id-param.js';
 import { INSPECTS_ITEMS } from '../platform/input/json-body.js';
 import type { Page } from '../platform/pages/pages.js';
+import { VoidInput } from '../platform/http/void-input.dto.js';
+import { JobReportBatchService } from './job-report-batch.service.js';
 import {
   JobReportBatchInput,
   JobReportBatchResult,
@@ -13,9 +15,7 @@ import {
   JobReportPage,
   JobReportQuery,
   JobReportView,
-  VoidInput,
 } from './job-report.dto.js';
-import { JobReportBatchService } from './job-report-batch.service.js';
 import { JobReportsService } from './job-reports.service.js';
 
 /** Two hundred reports, each with all its readings. */

@@ -6,11 +6,11 @@ import { BaselineImportService } from './baseline-import.service.js';
 import { JobReportBatchService } from './job-report-batch.service.js';
 import { JobReportsController } from './job-reports.controller.js';
 import { JobReportsService } from './job-reports.service.js';
-import { TakingBackService } from './taking-back.service.js';
+import { VoidingService } from './voiding.service.js';
 
 @Module({
   imports: [ConclusionsModule, ReadingsModule],
   controllers: [JobReportsController, BaselineImportController],
-  providers: [JobReportsService, JobReportBatchService, TakingBackService, BaselineImportService],
+  providers: [JobReportsService, JobReportBatchService, VoidingService, BaselineImportService],
 })
 export class JobReportsModule {}

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource } from 'typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
 import { Clock } from '../platform/clock/clock.js';
@@ -20,17 +20,17 @@ import {
 } from '../platform/pages/pages.js';
 import { conflict, type FieldFault, unacceptable } from '../platform/problems/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
+import type { Occasion, OccasionJob } from '../readings/occasion.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
-import type { OccasionJob } from '../readings/occasion.js';
 import { RecordingService } from '../readings/recording.service.js';
-import { lockVehicles } from '../usage/usage.queries.js';
-import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
-import { shownReport, shownReports } from './job-report-rows.js';
 import { filtersOf, narrowReports } from './job-report-list.js';
+import { shownReport, shownReports } from './job-report-rows.js';
 import { freshView } from './job-report-view.js';
+import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { JobReport } from './job-report.entity.js';
-import { TakingBackService } from './taking-back.service.js';
+import { VoidingService } from './voiding.service.js';
 
 @Injectable()
 export class JobReportsService {
@@ -38,7 +38,7 @@ export class JobReportsService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly recording: RecordingService,
-    private readonly takingBack: TakingBackService,
+    private readonly voiding: VoidingService,
     private readonly clock: Clock,
   ) {}
 
@@ -49,52 +49,41 @@ export class JobReportsService {
       raws,
       raws.map((_, index) => `/readings/${index}`),
     );
+    return this.transactions
+      .ofVehicle(input.vehicleId.toLowerCase())
+      .writeWith((tx) => this.record(tx, input, readings, isLenient), 'once');
+  }
+
+  private async record(
+    tx: EntityManager,
+    input: JobReportInput,
+    readings: Occasion['readings'],
+    isLenient: boolean,
+  ): Promise<Written<JobReportView>> {
+    const { fleetId } = fleetScope();
     const vehicleId = input.vehicleId.toLowerCase();
-    const transactions = this.transactions.ofVehicle(vehicleId);
-    return transactions.writeWith(async (tx): Promise<Written<JobReportView>> => {
-      const { fleetId } = fleetScope();
-      const reportId = input.id?.toLowerCase() ?? null;
-      const replacedId = input.supersedes?.toLowerCase() ?? null;
-      const replaced = replacedId && (await this.takingBack.lockReplaced(tx, replacedId, vehicleId));
-      const surroundings = await lockSurroundings(
-        tx,
-        fleetId,
-        vehicleId,
-        input.workedAtDepotId ?? null,
-        reportId,
-      );
-      if (!surroundings)
-        throw unacceptable([{ pointer: '/vehicleId', detail: 'there is no such vehicle in this fleet' }]);
-      const hash = hashOf(input);
-      if (reportId !== null && surroundings.known_hash) {
-        if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
-        return { body: await shownReport(tx, reportId), status: 200 };
-      }
-      const { lines, held } = this.checked(input, surroundings, isLenient);
-      if (replacedId !== null && !replaced)
-        throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
-      if (replaced) this.takingBack.assertReplaceable(replaced);
-      const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
-      if (replaced) await this.takingBack.replace(tx, replaced, job.id);
-      const recorded = await this.recording.record(
-        tx,
-        {
-          vehicleId,
-          at: new Date(input.performedAt),
-          odometerKm: canonicalOf('distance', input.odometer),
-          odometerUnit: input.odometer?.unit ?? null,
-          engineHours: canonicalOf('engine-hours', input.engineHours),
-          elevationM: canonicalOf('elevation', input.elevation),
-          readings,
-          isLenient,
-          job,
-          held,
-        },
-        surroundings,
-      );
-      if (replaced) await this.takingBack.noteReplaced(tx, replaced, job.id);
-      return { body: freshView(input, job, recorded), status: 201 };
-    }, 'once');
+    const reportId = input.id?.toLowerCase() ?? null;
+    const replacedId = input.supersedes?.toLowerCase() ?? null;
+    const replaced = replacedId && (await this.voiding.lockReplaced(tx, replacedId, vehicleId));
+    const workedAt = input.workedAtDepotId ?? null;
+    const surroundings = await lockSurroundings(tx, fleetId, vehicleId, workedAt, reportId);
+    if (!surroundings)
+      throw unacceptable([{ pointer: '/vehicleId', detail: 'there is no such vehicle in this fleet' }]);
+    const hash = hashOf(input);
+    if (reportId !== null && surroundings.known_hash) {
+      if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
+      return { body: await shownReport(tx, reportId), status: 200 };
+    }
+    const { lines, held } = this.checked(input, surroundings, isLenient);
+    if (replacedId !== null && !replaced)
+      throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
+    if (replaced) this.voiding.assertReplaceable(replaced);
+    const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
+    if (replaced) await this.voiding.replace(tx, replaced, job.id);
+    const occasion = { ...occasionOf(input), readings, isLenient, job, held };
+    const recorded = await this.recording.record(tx, occasion, surroundings);
+    if (replaced) await this.voiding.noteReplaced(tx, replaced, job.id);
+    return { body: freshView(input, job, recorded), status: 201 };
   }
 
   async get(id: string): Promise<JobReportView> {
@@ -131,7 +120,7 @@ export class JobReportsService {
     );
   }
 
-  /** Takes a job back: what it reset counts from before again. */
+  /** Voids a report: what it reset counts from before again. */
   async void(id: string, reason: string): Promise<JobReportView> {
     const transactions = await this.transactions.ofVehicleWith(JobReport, id);
     return transactions.write(async (tx) => {
@@ -143,7 +132,7 @@ export class JobReportsService {
         if (report.voidReason === reason) return shownReport(tx, id);
         throw conflict('already-voided', `This report was voided already: ${report.voidReason}`);
       }
-      await this.takingBack.void(tx, report, reason);
+      await this.voiding.void(tx, report, reason);
       return shownReport(tx, id);
     });
   }
@@ -178,6 +167,18 @@ export class JobReportsService {
     if (faults.length > 0) throw unacceptable(faults);
     return { lines, held };
   }
+}
+
+/** Where, when and at which counters the job was done. */
+function occasionOf(input: JobReportInput) {
+  return {
+    vehicleId: input.vehicleId.toLowerCase(),
+    at: new Date(input.performedAt),
+    odometerKm: canonicalOf('distance', input.odometer),
+    odometerUnit: input.odometer?.unit ?? null,
+    engineHours: canonicalOf('engine-hours', input.engineHours),
+    elevationM: canonicalOf('elevation', input.elevation),
+  };
 }
 
 /** What the device's clock showed when it sent the report, where that tells how wrong it is. */

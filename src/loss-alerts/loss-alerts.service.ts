@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
+import { MS_PER_DAY } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
@@ -32,7 +33,6 @@ import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
 
 /** Longer than this is clearing without saying so; common practice, no source. */
 const MAX_SHELVED_DAYS = 90;
-const MS_PER_DAY = 86_400_000;
 
 type Act = Pick<LossAlertAction, 'action' | 'until' | 'note'>;
 

@@ -6,7 +6,7 @@ import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { type FoundAlert, saveAlerts } from '../conclusions/store/alerts.writes.js';
 import { actionFact } from '../domain/conclusions/loss-facts.js';
 import { isSameAlert } from '../conclusions/store/same-alert.js';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { civilDateAt, MS_PER_DAY } from '../domain/calendar/zone.js';
 import { cohortOf, isNoticeablyOther } from '../domain/loss/usual-loss/loss-cohort.js';
 import { lossRateOf } from '../domain/loss/usual-loss/loss-rate.js';
 import { watchPartLots } from '../domain/loss/parts/part-cohort.js';
@@ -28,7 +28,6 @@ import { lockPartLots, lotAlerts, partHistories } from './part-lots.queries.js';
 
 /** Vehicles whose levels are looked at together: bounds the memory. */
 const CHUNK = 500;
-const MS_PER_DAY = 86_400_000;
 
 interface LotChanges {
   found: FoundAlert[];

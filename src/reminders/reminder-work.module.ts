@@ -1,19 +1,19 @@
 import { Module } from '@nestjs/common';
-import { DeliveryService } from './delivery.service.js';
-import { DeliverySteps } from './delivery-steps.js';
-import { DoneToday } from './done-today.service.js';
-import { DigestsService } from './digests.service.js';
-import { ReminderMetrics } from './reminder-metrics.js';
-import { SettlingService } from './settling.service.js';
-import { SweepDatabase } from './sweep-database.js';
-import { SweepFigures } from './sweep-figures.js';
-import { SweepSchedule } from './sweep-schedule.js';
-import { SweepService } from './sweep.service.js';
 import { OutboxModule } from '../outbox/outbox.module.js';
 import { WorkerSigns } from '../workers/worker-signs.service.js';
-import { SendersModule } from './senders.module.js';
-import { TroubleFigures } from './trouble-figures.js';
-import { TroubleWatch } from './trouble-watch.service.js';
+import { BacklogFigures } from './across-fleets/backlog-figures.js';
+import { CrossFleetDatabase } from './across-fleets/cross-fleet-database.js';
+import { TroubleFigures } from './across-fleets/trouble-figures.js';
+import { TroubleWatch } from './across-fleets/trouble-watch.service.js';
+import { DeliveryMetrics } from './delivery/delivery-metrics.js';
+import { DeliverySteps } from './delivery/delivery-steps.js';
+import { DeliveryService } from './delivery/delivery.service.js';
+import { SettlingService } from './delivery/settling.service.js';
+import { DigestsService } from './digests/digests.service.js';
+import { SendersModule } from './senders/senders.module.js';
+import { DoneToday } from './sweep/done-today.service.js';
+import { FleetSchedule } from './sweep/fleet-schedule.js';
+import { SweepService } from './sweep/sweep.service.js';
 
 /** Finding and sending reminders: in the worker only. */
 @Module({
@@ -24,10 +24,10 @@ import { TroubleWatch } from './trouble-watch.service.js';
     DeliverySteps,
     DigestsService,
     SettlingService,
-    ReminderMetrics,
-    SweepDatabase,
-    SweepFigures,
-    SweepSchedule,
+    DeliveryMetrics,
+    CrossFleetDatabase,
+    BacklogFigures,
+    FleetSchedule,
     WorkerSigns,
     DoneToday,
     TroubleFigures,

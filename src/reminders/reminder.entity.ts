@@ -2,7 +2,6 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 
 import { DueLine } from '../due-list/due-line.entity.js';
 import { Fleet } from '../fleets/fleet.entity.js';
 import { type Duty, Vehicle } from '../vehicles/vehicle.entity.js';
-import type { Urgent } from './urgent.js';
 
 /** The stages of a due line that are told of, from the lowest. */
 export const STAGES = ['window', 'due', 'late'] as const;
@@ -13,6 +12,12 @@ export type News = (typeof NEWS)[number];
 /** What a reminder can be: one piece of news, or several in one message. */
 export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
 export type ReminderNews = (typeof REMINDER_NEWS)[number];
+/** What a target does with its hours when a reminder is urgent. */
+export const URGENT = ['at-any-hour', 'within-hours'] as const;
+export type Urgent = (typeof URGENT)[number];
+
+export const TARGET_KINDS = ['webhook', 'email'] as const;
+export type TargetKind = (typeof TARGET_KINDS)[number];
 
 /** Where reminders go. */
 @Entity('reminder_targets')
@@ -22,7 +27,7 @@ export type ReminderNews = (typeof REMINDER_NEWS)[number];
 export class ReminderTarget {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'reminder_targets_pk' }) id!: string;
-  @Column('text') kind!: 'webhook' | 'email';
+  @Column('text') kind!: TargetKind;
   @Column('text') address!: string;
   @Column('text', { array: true }) hears!: News[];
   @Column('text', { array: true }) stages!: Stage[];
@@ -113,7 +118,7 @@ export class Reminder {
   @Column('text', { nullable: true }) body!: string | null;
   /** Attempts begun since it was queued or resent; decides how long to wait for the next. */
   @Column('integer', { default: 0 }) attempts!: number;
-  /** Not to be attempted before this; whoever attempts it moves it on first, so that no other does the same meanwhile. */
+  /** Not to be attempted before this. An attempt begins by moving it on: until then it has the lease. */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
   /** The worker of the attempt under way: if it is gone, the next need not wait. Else null. */
   @Column('uuid', { nullable: true }) attemptedBy!: string | null;

@@ -17,9 +17,9 @@ import {
 } from '../platform/pages/pages.js';
 import { conflict } from '../platform/problems/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
-import { deliveryJob } from './delivery-jobs.js';
-import { reminderInHand } from './delivery.queries.js';
-import { tellingOf } from './messages.js';
+import { deliveryJob } from './delivery/delivery-jobs.js';
+import { tellingOf } from './messages/messages.js';
+import { reminderInHand } from './messages/reminder-in-hand.queries.js';
 import type { ReminderAttemptView, ReminderQuery, ReminderView } from './reminder.dto.js';
 import { Reminder } from './reminder.entity.js';
 import { type AttemptRow, attemptRows, type ReminderRow, reminderRows } from './reminders.queries.js';

@@ -1,18 +1,17 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import type { Quantity } from '../domain/quantities/units.js';
-import { flagIn, type Read, wordIn } from '../platform/csv/cells.js';
+import { flagIn } from '../platform/csv/cells.js';
 import type { ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
 import { instantIn } from '../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../platform/csv/import.dto.js';
-import type { ImportReport, RowFault } from '../platform/csv/import-report.js';
+import type { ImportReport } from '../platform/csv/import-report.js';
 import { Imports } from '../platform/csv/imports.js';
-import { numberIn } from '../platform/csv/number-cells.js';
+import { RowReader } from '../platform/csv/row-reader.js';
 import type { Upload } from '../platform/csv/upload.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
-import { UsageService } from './usage.service.js';
+import { UsageRecordingService } from './usage-recording.service.js';
 
 const USAGE_IMPORT: ColumnSet = {
   columns: [
@@ -33,7 +32,7 @@ const USAGE_IMPORT: ColumnSet = {
 export class UsageImportService {
   constructor(
     private readonly imports: Imports,
-    private readonly usage: UsageService,
+    private readonly usage: UsageRecordingService,
   ) {}
 
   async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
@@ -64,44 +63,29 @@ export class UsageImportService {
 }
 
 /** What a row says as an item of a batch, whose index is its line; null, and told, where it cannot be one. */
-function itemOf(
-  { line, cells }: CsvRow,
-  { conventions: { decimal, dateOrder }, columns }: CsvTable,
-  report: ImportReport,
-): UsageItem | null {
-  const faults: RowFault[] = [];
-  function read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
-    const cell = cells.get(column);
-    if (cell === undefined) return null;
-    const result = reader(cell);
-    if ('value' in result) return result.value;
-    faults.push({ column, value: cell, detail: result.fault });
-    return null;
-  }
-  const quantity = (column: string): Quantity | null => {
-    const value = read(column, (cell) => numberIn(cell, decimal));
-    const unit = columns.get(column)?.unit;
-    return value === null || !unit ? null : { value, unit };
-  };
-  const source = cells.get('source');
+function itemOf(row: CsvRow, table: CsvTable, report: ImportReport): UsageItem | null {
+  const { line, cells } = row;
+  const { conventions, columns } = table;
+  const reader = new RowReader(row, table);
   const raw = {
-    vehicleId: cells.get('vehicleId')?.trim() ?? null,
-    unitNumber: cells.get('unitNumber')?.trim() ?? null,
-    readAt: read('readAt', (cell) => instantIn(cell, fleetScope().timeZone, dateOrder)) ?? undefined,
-    odometer: quantity('odometer'),
-    engineHours: quantity('engineHours'),
-    odometerReplaced: read('odometerReplaced', flagIn),
-    engineHoursReplaced: read('engineHoursReplaced', flagIn),
-    ...(source === undefined ? {} : { source: wordIn(source) }),
+    vehicleId: reader.trimmed('vehicleId'),
+    unitNumber: reader.trimmed('unitNumber'),
+    readAt:
+      reader.read('readAt', (cell) => instantIn(cell, fleetScope().timeZone, conventions.dateOrder)) ??
+      undefined,
+    odometer: reader.quantity('odometer'),
+    engineHours: reader.quantity('engineHours'),
+    odometerReplaced: reader.read('odometerReplaced', flagIn),
+    engineHoursReplaced: reader.read('engineHoursReplaced', flagIn),
+    ...(cells.has('source') ? { source: reader.word('source') } : {}),
   };
-  if (faults.length === 0) {
+  if (reader.faults.length === 0) {
     const item = readItem(raw, line);
     if (!('reason' in item)) return item;
     const field = item.field.split('/')[1] ?? '';
     const column = columns.has(field) ? field : field === 'odometer' ? 'engineHours' : 'unitNumber';
-    const value = cells.get(column);
-    faults.push({ column, ...(value === undefined ? {} : { value }), detail: item.detail });
+    reader.addFault(column, item.detail);
   }
-  report.reject(line, faults);
+  report.reject(line, reader.faults);
   return null;
 }

@@ -13,6 +13,7 @@ import {
   UsageReadingView,
   UsageView,
 } from './usage.dto.js';
+import { UsageRecordingService } from './usage-recording.service.js';
 import { UsageService } from './usage.service.js';
 
 /** Five thousand readings, generously indented. */
@@ -21,7 +22,10 @@ const BATCH_BYTES = 4 * 1024 * 1024;
 @ApiTags('usage')
 @Controller('v1')
 export class UsageController {
-  constructor(private readonly usage: UsageService) {}
+  constructor(
+    private readonly usage: UsageService,
+    private readonly recording: UsageRecordingService,
+  ) {}
 
   @Post('usage-readings')
   @HttpCode(200)
@@ -31,7 +35,7 @@ export class UsageController {
   @ApiBody({ type: UsageBatchInput })
   @ApiOkResponse({ type: UsageBatchResult })
   post(@Body() body: unknown): Promise<UsageBatchResult> {
-    return this.usage.post(body);
+    return this.recording.post(body);
   }
 
   @Get('usage-readings')

@@ -12,24 +12,6 @@ export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumb
   jobReportId: string | null;
 }
 
-/** Vehicles named by id or unit number, locked in one order so that two batches cannot deadlock. */
-export function lockVehicles(
-  tx: EntityManager,
-  fleetId: string,
-  ids: string[],
-  unitNumbers: string[],
-): Promise<{ id: string; unit_number: string }[]> {
-  return runStatement(tx, {
-    name: 'lock_vehicles',
-    text: `select id, unit_number from vehicles
-     where fleet_id = $1 and id in (
-       select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
-       union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
-     order by id for no key update`,
-    values: [fleetId, ids, unitNumbers],
-  });
-}
-
 /** Inserts readings as they were judged, in one statement. */
 export async function insertReadings(
   tx: EntityManager,

@@ -1,10 +1,8 @@
-import type { Quantity } from '../domain/quantities/units.js';
-import { type Read, wordIn } from '../platform/csv/cells.js';
+import type { Read } from '../platform/csv/cells.js';
 import type { Column, ColumnSet } from '../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../platform/csv/csv-rows.js';
-import { dateIn } from '../platform/csv/date-cells.js';
 import type { RowFault } from '../platform/csv/import-report.js';
-import { numberIn } from '../platform/csv/number-cells.js';
+import { RowReader } from '../platform/csv/row-reader.js';
 import { VehicleInput } from './vehicle.dto.js';
 
 /** The columns of a vehicle in a spreadsheet, in the order in which they are written. */
@@ -70,49 +68,30 @@ export function columnAt(pointer = ''): string {
 }
 
 /** Reads a row as a vehicle could have been posted. */
-export function readVehicleRow(
-  { line, cells }: CsvRow,
-  { conventions: { decimal, dateOrder }, columns }: CsvTable,
-): VehicleRow {
-  const faults: RowFault[] = [];
-  const trimmed = (column: string): string | null => cells.get(column)?.trim() ?? null;
-  function read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
-    const cell = cells.get(column);
-    if (cell === undefined) return null;
-    const result = reader(cell);
-    if ('value' in result) return result.value;
-    faults.push({ column, value: cell, detail: result.fault });
-    return null;
-  }
-  const number = (cell: string): Read<number> => numberIn(cell, decimal);
+export function readVehicleRow(row: CsvRow, table: CsvTable): VehicleRow {
+  const reader = new RowReader(row, table);
   const input = new VehicleInput();
-  input.unitNumber = trimmed('unitNumber') ?? '';
-  const duty = trimmed('duty');
-  const status = trimmed('status');
+  input.unitNumber = reader.trimmed('unitNumber') ?? '';
   Object.assign(input, {
-    duty: duty === null ? null : wordIn(duty),
-    status: status === null ? null : wordIn(status),
-    vin: trimmed('vin'),
-    serialNumber: trimmed('serialNumber'),
-    make: cells.get('make') ?? null,
-    model: cells.get('model') ?? null,
-    modelYear: read('modelYear', number),
-    inUseMonths: read('inUseMonths', (cell) => monthsIn(cell)),
-    inServiceOn: read('inServiceOn', (cell) => dateIn(cell, dateOrder)),
+    duty: reader.word('duty'),
+    status: reader.word('status'),
+    vin: reader.trimmed('vin'),
+    serialNumber: reader.trimmed('serialNumber'),
+    make: row.cells.get('make') ?? null,
+    model: row.cells.get('model') ?? null,
+    modelYear: reader.number('modelYear'),
+    inUseMonths: reader.read('inUseMonths', monthsIn),
+    inServiceOn: reader.date('inServiceOn'),
   });
-  for (const column of QUANTITIES) {
-    const value = read(column, number);
-    const unit = columns.get(column)?.unit;
-    input[column] = value === null || !unit ? null : ({ value, unit } satisfies Quantity);
-  }
+  for (const column of QUANTITIES) input[column] = reader.quantity(column);
   return {
-    line,
+    line: row.line,
     input,
-    depot: trimmed('depot'),
-    specSheet: trimmed('specSheet'),
-    intervalPlan: trimmed('intervalPlan'),
-    mountedOn: trimmed('mountedOn'),
-    faults,
+    depot: reader.trimmed('depot'),
+    specSheet: reader.trimmed('specSheet'),
+    intervalPlan: reader.trimmed('intervalPlan'),
+    mountedOn: reader.trimmed('mountedOn'),
+    faults: reader.faults,
   };
 }
 

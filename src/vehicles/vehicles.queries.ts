@@ -1,3 +1,4 @@
+import { runStatement } from '../platform/database/statement.js';
 import type { EntityManager, SelectQueryBuilder } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
@@ -137,4 +138,18 @@ export async function namesById(
     [fleetId, idsOf('depotId'), idsOf('specSheetId'), idsOf('intervalPlanId'), idsOf('mountedOn')],
   );
   return new Map(rows.map(({ id, name }) => [id, name]));
+}
+
+/** Vehicles named by id or unit number, locked in one order so that two batches cannot deadlock. */
+export function lockVehicles(
+  tx: EntityManager,
+  fleetId: string,
+  ids: string[],
+  unitNumbers: string[],
+): Promise<{ id: string; unit_number: string }[]> {
+  return runStatement(tx, { name: 'lock_vehicles', text: `select id, unit_number from vehicles
+     where fleet_id = $1 and id in (
+       select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
+       union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
+     order by id for no key update`, values: [fleetId, ids, unitNumbers] });
 }

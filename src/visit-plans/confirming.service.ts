@@ -11,7 +11,7 @@ import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { conflict } from '../platform/problems/problem.js';
-import { lockVehicles } from '../usage/usage.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import {
   type ConfirmedVisit,
   insertVisits,

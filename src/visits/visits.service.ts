@@ -6,17 +6,9 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  DATE_PATTERN,
-  decodeCursor,
-  encodeCursor,
-  filterDigest,
-  type Page,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import { DATE_PATTERN, decodeCursor, encodeCursor, filterDigest, type Page, pageSize, UUID_PATTERN } from '../platform/pages/pages.js';
 import { badQuery, conflict, notFound } from '../platform/problems/problem.js';
-import { lockVehicles } from '../usage/usage.queries.js';
+import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from './visit.entity.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';

@@ -53,7 +53,7 @@ function asking(): string[] {
 
 /** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
 const IN_THE_BACKGROUND =
-  /^(cohorts|delivery|digests|messages|news|part-lots|retention|sweep|take-requests|trouble) /;
+  /^(cohorts|delivery|digests|messages|part-lots|reminder-in-hand|retention|sweep|take-requests|trouble|untold-lines|untold-news) /;
 
 /** Ask nothing: they word a statement, or read what was answered. */
 const WORD_ONLY = [
@@ -79,7 +79,6 @@ const NOT_ASKED = [
   'interval-plans dueLineIdsUnder',
   'delivery-troubles markFailing',
   'delivery-troubles markWorking',
-  'reminder-targets lockTarget',
   'reminder-targets retimeWaiting',
   'reminder-targets unknownFilters',
   'reminder-targets withdrawWaiting',

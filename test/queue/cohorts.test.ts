@@ -1,8 +1,8 @@
 import { rebuildAll } from '../../src/conclusions/rebuild.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
+import { dailyPattern, secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { schema } from '../../src/schema.js';
 import { until } from '../support/receiver.js';
 import { SPEC_SHEET } from '../support/scenario.js';
@@ -22,7 +22,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
   beforeAll(async () => {
     service = await startService({ withWorker: true, at: onDay(600) });
     // The tests say when the night is; the timer would make up for it in between.
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   beforeEach(async () => {
     service.clock.moveTo(onDay(600));
@@ -282,7 +282,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
   });
 
   it('has its hour in the queue’s schedule, and is made up for when it was missed', async () => {
-    const schedule = service.app.get(SweepSchedule);
+    const schedule = service.app.get(FleetSchedule);
     const queue = service.app.get(WorkQueue).queue('work');
     await schedule.scheduleMornings();
     const nights = (await queue.getJobSchedulers(0, -1)).filter(

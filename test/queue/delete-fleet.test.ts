@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { deleteFleet, type DeletedFleet } from '../../src/fleet-data/delete-fleet.js';
 import { DiskStore } from '../../src/platform/storage/disk-store.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { fillFleet } from '../support/full-fleet.js';
 import { paper } from '../support/pictures.js';
 import { until } from '../support/receiver.js';
@@ -83,7 +83,7 @@ describe('a fleet that is deleted', () => {
     const [own, others] = [await rowsOf(fleet), await rowsOf(other)];
     expect(Object.keys(own).length).toBeGreaterThan(30);
     const othersFiles = await filesOf(other);
-    const schedule = service.app.get(SweepSchedule);
+    const schedule = service.app.get(FleetSchedule);
     await schedule.scheduleMornings();
     const { removed, files } = await remove();
     expect(await rowsOf(fleet)).toEqual({ fleets: 0 });

@@ -1,7 +1,7 @@
 import { buildWorker } from '../../src/bootstrap.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
-import { TroubleWatch } from '../../src/reminders/trouble-watch.service.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
+import { TroubleWatch } from '../../src/reminders/across-fleets/trouble-watch.service.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
 import { untilWorkerIsIdle } from '../support/idle.js';
@@ -25,7 +25,7 @@ describe('trouble with reminders', () => {
       at: AT,
       env: { SMTP_URL: mail.url, MAIL_FROM: 'fleet@example.org', SEND_RETRY_SECONDS: '10' },
     });
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   afterAll(async () => {
     await service.stop();
@@ -47,7 +47,7 @@ describe('trouble with reminders', () => {
   });
 
   const sweep = (): Promise<void> => service.app.get(SweepService).sweepFleet(fleet.fleetId);
-  const takeUp = (): Promise<void> => service.app.get(SweepSchedule).takeUpLostWork();
+  const takeUp = (): Promise<void> => service.app.get(FleetSchedule).takeUpLostWork();
   const look = (): Promise<void> => service.app.get(TroubleWatch).look();
   const tellFleet = (): Promise<void> => service.app.get(TroubleWatch).tellFleet(fleet.fleetId);
   const seed = () => seedDueLine(service, fleet.fleetId, DATES);

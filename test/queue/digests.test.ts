@@ -2,9 +2,9 @@ import { jest } from '@jest/globals';
 import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { buildWorker } from '../../src/bootstrap.js';
-import { DeliveryService } from '../../src/reminders/delivery.service.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { DeliveryService } from '../../src/reminders/delivery/delivery.service.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
@@ -32,7 +32,7 @@ describe('what a target hears', () => {
       at: at('2026-04-02'),
       env: { SMTP_URL: mail.url, MAIL_FROM: 'fleet@example.org' },
     });
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   afterAll(async () => {
     await service.stop();
@@ -47,7 +47,7 @@ describe('what a target hears', () => {
   afterEach(() => receiver.close());
 
   const sweep = (): Promise<void> => service.app.get(SweepService).sweepFleet(fleet.fleetId);
-  const takeUp = (): Promise<void> => service.app.get(SweepSchedule).takeUpLostWork();
+  const takeUp = (): Promise<void> => service.app.get(FleetSchedule).takeUpLostWork();
   const types = (): string[] => receiver.received.map(({ body }) => body.type);
   const seed = (extra: object = {}) => seedDueLine(service, fleet.fleetId, { ...DATES, ...extra });
 

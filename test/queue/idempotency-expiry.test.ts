@@ -2,7 +2,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { IdempotencyPruningService } from '../../src/idempotency-records/idempotency-pruning.service.js';
 import { removingOldAnswers } from '../../src/platform/database/idempotency.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { costOf } from '../support/plans.js';
 import { until } from '../support/receiver.js';
 import { goodJob, postScenario } from '../support/scenario.js';
@@ -19,7 +19,7 @@ describe('an Idempotency-Key', () => {
   beforeAll(async () => {
     service = await startService({ at: BEGINNING, withWorker: true, env: { QUEUE_CHECK_SECONDS: '300' } });
     // The tests say when schedules are set up; the timer would do so in between.
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   beforeEach(async () => {
     service.clock.moveTo(BEGINNING);
@@ -119,7 +119,7 @@ describe('an Idempotency-Key', () => {
   });
 
   it('is looked for once an hour, in every fleet', async () => {
-    await service.app.get(SweepSchedule).scheduleMornings();
+    await service.app.get(FleetSchedule).scheduleMornings();
     const schedulers = await service.app.get(WorkQueue).queue('work').getJobSchedulers(0, -1);
     const own = schedulers.find(({ key: id }) => id === `idempotency_${fleet.fleetId}`);
     expect([own?.name, own?.pattern]).toEqual([

@@ -1,5 +1,5 @@
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type MailServer, namedIn, type ReceivedMail, startMailServer } from '../support/mail-server.js';
 import { until } from '../support/receiver.js';
@@ -21,7 +21,7 @@ describe('reminders by e-mail', () => {
       at: AT,
       env: { SMTP_URL: mail.url, MAIL_FROM: 'Fleet office <fleet@example.org>', SEND_TIMEOUT_SECONDS: '2' },
     });
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   afterAll(async () => {
     await service.stop();
@@ -132,7 +132,7 @@ describe('reminders by e-mail', () => {
     await untilStatus('waiting');
     Object.assign(mail, { refuseRecipient: null, refuseMessage: null });
     service.clock.moveTo(new Date(service.clock.now().getTime() + 15_000));
-    await service.app.get(SweepSchedule).takeUpLostWork();
+    await service.app.get(FleetSchedule).takeUpLostWork();
     const sent = await untilStatus('sent');
     const [message] = (await mail.untilReceived(1)) as [ReceivedMail];
     expect(message.parsed.messageId).toBe(`<${sent.webhookId}@example.org>`);

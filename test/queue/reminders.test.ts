@@ -3,13 +3,13 @@ import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { v7 as uuidv7 } from 'uuid';
 import { buildWorker } from '../../src/bootstrap.js';
-import { DeliveryService } from '../../src/reminders/delivery.service.js';
-import { DeliverySteps } from '../../src/reminders/delivery-steps.js';
+import { DeliveryService } from '../../src/reminders/delivery/delivery.service.js';
+import { DeliverySteps } from '../../src/reminders/delivery/delivery-steps.js';
 import { WakeUps } from '../../src/outbox/wake-ups.js';
-import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { dailyPattern, secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { inFleet } from '../../src/platform/scope/fleet-scope.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { seedDueLine } from '../support/due-lines.js';
@@ -40,7 +40,7 @@ describe('reminders', () => {
       env: { QUEUE_CHECK_SECONDS: '300' },
     });
     // The tests say when lost work is looked for; its timer would do so in between.
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   afterAll(() => service.stop());
 
@@ -54,7 +54,7 @@ describe('reminders', () => {
   const sweeps = (): SweepService => service.app.get(SweepService);
   /** When a fleet is swept whose zone has six o'clock at this instant. */
   const momentAfter = (six: string): number => Date.parse(six) + 1000 * secondsAfterHour(fleet.fleetId);
-  const schedule = (): SweepSchedule => service.app.get(SweepSchedule);
+  const schedule = (): FleetSchedule => service.app.get(FleetSchedule);
 
   async function newTarget(extra: object = {}): Promise<any> {
     const { status, body } = await fleet.manager.post('/v1/reminder-targets', {
@@ -524,9 +524,9 @@ describe('reminders', () => {
         sweeps().sweepFleet(fleet.fleetId),
         other.get(SweepService).sweepFleet(fleet.fleetId),
         schedule().takeUpLostWork(),
-        other.get(SweepSchedule).takeUpLostWork(),
+        other.get(FleetSchedule).takeUpLostWork(),
       ]);
-      await Promise.all([schedule().takeUpLostWork(), other.get(SweepSchedule).takeUpLostWork()]);
+      await Promise.all([schedule().takeUpLostWork(), other.get(FleetSchedule).takeUpLostWork()]);
       const ids = (await reminders('?limit=200')).map(({ id }) => id);
       expect(ids).toHaveLength(25);
       // Straight at the service as well: all at once, from both.

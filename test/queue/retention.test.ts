@@ -2,7 +2,7 @@ import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { rebuildAll } from '../../src/conclusions/rebuild.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { schema } from '../../src/schema.js';
 import { paper } from '../support/pictures.js';
 import { until } from '../support/receiver.js';
@@ -204,7 +204,7 @@ describe('what has been kept for as long as the settings say', () => {
 
   it('has its hour in the queue’s schedule', async () => {
     await start({});
-    await service.app.get(SweepSchedule).scheduleMornings();
+    await service.app.get(FleetSchedule).scheduleMornings();
     const found = (await service.app.get(WorkQueue).queue('work').getJobSchedulers(0, -1)).filter(
       ({ key }) => key === `retention_${fleet.fleetId}`,
     );

@@ -1,11 +1,11 @@
 import { jest } from '@jest/globals';
 import { v7 as uuidv7 } from 'uuid';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { dailyPattern, secondsAfterHour } from '../../src/reminders/morning-spread.js';
-import { MADE_UP_AT_A_TIME } from '../../src/reminders/sweep-made-up.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { dailyPattern, secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';
+import { MADE_UP_AT_A_TIME } from '../../src/reminders/sweep/missed-routines.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { WakeUps } from '../../src/outbox/wake-ups.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { startReceiver, until } from '../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -25,7 +25,7 @@ describe('the mornings of many fleets', () => {
       at: '2026-04-01T15:00:00Z',
       env: { QUEUE_CONCURRENCY: '1' },
     });
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   beforeEach(() => {
     begun = [];
@@ -42,7 +42,7 @@ describe('the mornings of many fleets', () => {
   });
   afterAll(() => service.stop());
 
-  const schedule = (): SweepSchedule => service.app.get(SweepSchedule);
+  const schedule = (): FleetSchedule => service.app.get(FleetSchedule);
   const queue = () => service.app.get(WorkQueue).queue('work');
   const untilIdle = (): Promise<void> =>
     until(async () => (await queue().getJobCountByTypes('waiting', 'active', 'prioritized')) === 0, 30_000);

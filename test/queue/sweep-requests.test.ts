@@ -1,12 +1,12 @@
 import { jest } from '@jest/globals';
 import { DataSource } from 'typeorm';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { WakeUps } from '../../src/outbox/wake-ups.js';
 import { requestSweeps } from '../../src/outbox/request-sweeps.queries.js';
 import { takeRequests } from '../../src/outbox/take-requests.queries.js';
 import { inFleet } from '../../src/platform/scope/fleet-scope.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { postScenario } from '../support/scenario.js';
@@ -104,11 +104,11 @@ describe('vehicles that are asked for', () => {
     const line = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
     const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
-    await service.app.get(SweepSchedule).sweepRequested();
+    await service.app.get(FleetSchedule).sweepRequested();
     queueing.mockRestore();
     expect(await asked()).toEqual([]);
     // Recorded, and queued by the same look.
-    await service.app.get(SweepSchedule).takeUpLostWork();
+    await service.app.get(FleetSchedule).takeUpLostWork();
     await receiver.untilReceived(1);
     expect(heard()).toEqual([line.unitNumber]);
   });
@@ -125,7 +125,7 @@ describe('vehicles that are asked for', () => {
     await askForSweep(service, sound.fleetId, [lines[1]?.vehicleId ?? '']);
     await admin.query(`update fleets set time_zone = 'Nowhere/Else' where id = $1`, [broken.fleetId]);
     try {
-      await service.app.get(SweepSchedule).sweepRequested();
+      await service.app.get(FleetSchedule).sweepRequested();
     } finally {
       await admin.query(`update fleets set time_zone = 'America/Denver' where id = $1`, [broken.fleetId]);
     }

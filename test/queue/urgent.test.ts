@@ -1,5 +1,5 @@
-import { SweepSchedule } from '../../src/reminders/sweep-schedule.js';
-import { SweepService } from '../../src/reminders/sweep.service.js';
+import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
+import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
 import { seedDueLine } from '../support/due-lines.js';
 import { FINDINGS_AT_ONCE } from '../support/findings-at-once.js';
 import { untilWorkerIsIdle } from '../support/idle.js';
@@ -23,7 +23,7 @@ describe('a line that is due at once', () => {
 
   beforeAll(async () => {
     service = await startService({ withWorker: true, at: NIGHT });
-    await service.app.get(SweepSchedule).beforeApplicationShutdown();
+    await service.app.get(FleetSchedule).beforeApplicationShutdown();
   });
   afterAll(() => service.stop());
   beforeEach(async () => {
@@ -34,7 +34,7 @@ describe('a line that is due at once', () => {
   });
   afterEach(() => receiver.close());
 
-  const takeUp = (): Promise<void> => service.app.get(SweepSchedule).takeUpLostWork();
+  const takeUp = (): Promise<void> => service.app.get(FleetSchedule).takeUpLostWork();
   const sweep = (): Promise<void> => service.app.get(SweepService).sweepFleet(fleet.fleetId);
 
   const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);

@@ -8,8 +8,8 @@ import {
   guardedLookup,
   type Reach,
   webhookAddressFault,
-} from '../../src/reminders/address-guard.js';
-import { WebhookSender } from '../../src/reminders/webhook-sender.js';
+} from '../../src/reminders/senders/address-guard.js';
+import { WebhookSender } from '../../src/reminders/senders/webhook-sender.js';
 
 /** Ranges by the IANA special-purpose address registries (RFC 6890 and its updates). */
 const REFUSED = [

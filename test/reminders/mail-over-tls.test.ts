@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { readConfig } from '../../src/platform/config/config.js';
-import { MailSender } from '../../src/reminders/mail-sender.js';
+import { MailSender } from '../../src/reminders/senders/mail-sender.js';
 import { type Authority, createAuthority } from '../support/certificates.js';
 import { startMailServer } from '../support/mail-server.js';
 

@@ -1,5 +1,5 @@
-import { mailText } from '../../src/reminders/mail-text.js';
-import type { MessageBody } from '../../src/reminders/message-body.js';
+import { mailText } from '../../src/reminders/senders/mail-text.js';
+import type { MessageBody } from '../../src/reminders/senders/message-body.js';
 
 const line = (unitNumber: string, state: string, more: object = {}) => ({
   ...{ vehicle: { unitNumber }, component: 'drive-belt', item: null, action: 'replace', state },

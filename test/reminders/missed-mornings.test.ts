@@ -1,7 +1,7 @@
-import { secondsAfterHour } from '../../src/reminders/morning-spread.js';
-import type { FleetRoutine } from '../../src/reminders/sweep-database.js';
-import { MADE_UP_AT_A_TIME, MadeUp, madeUpJobId } from '../../src/reminders/sweep-made-up.js';
-import { missedBy } from '../../src/reminders/sweep-routines.js';
+import { secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';
+import type { FleetRoutine } from '../../src/reminders/across-fleets/cross-fleet-database.js';
+import { MADE_UP_AT_A_TIME, MadeUp, madeUpJobId } from '../../src/reminders/sweep/missed-routines.js';
+import { missedBy } from '../../src/reminders/sweep/daily-routines.js';
 
 const MINUTE_MS = 60_000;
 

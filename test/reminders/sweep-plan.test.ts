@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { untoldNews } from '../../src/reminders/news.queries.js';
-import { untoldPairs } from '../../src/reminders/sweep.queries.js';
+import { untoldNews } from '../../src/reminders/news/untold-news.queries.js';
+import { untoldPairs } from '../../src/reminders/news/untold-lines.queries.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 
 interface PlanNode {

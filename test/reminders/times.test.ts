@@ -1,6 +1,6 @@
 import { readConfig } from '../../src/platform/config/config.js';
-import { waitAfter } from '../../src/reminders/backoff.js';
-import { withinHours } from '../../src/reminders/send-hours.js';
+import { waitAfter } from '../../src/reminders/delivery/backoff.js';
+import { withinHours } from '../../src/reminders/news/send-hours.js';
 
 describe('the waits between attempts', () => {
   const usual = readConfig({}, 'postgres://nowhere').sendRetryMs;

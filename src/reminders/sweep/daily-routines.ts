@@ -1,0 +1,108 @@
+import { Temporal } from 'temporal-polyfill';
+import type { FleetRoutine } from '../across-fleets/cross-fleet-database.js';
+import { dailyPattern, secondsAfterHour } from './morning-spread.js';
+
+/**
+ * What is done for every fleet once a day, after which hour in its zone, and where it stands
+ * written that it was done. What people wait for comes first.
+ */
+export const ROUTINES = [
+  {
+    job: 'sweep-fleet',
+    name: 'morning',
+    hour: 6,
+    priority: 10,
+    doneOn: ({ sweptOn }: FleetRoutine) => sweptOn,
+  },
+  {
+    job: 'refresh-cohorts',
+    name: 'night',
+    hour: 4,
+    priority: 20,
+    doneOn: ({ cohortsOn }: FleetRoutine) => cohortsOn,
+  },
+] as const;
+export type Routine = (typeof ROUTINES)[number];
+
+/** Not for all fleets in the same minute; where one is missed, the next does its work. */
+export const UNHURRIED = [
+  { job: 'prune-events', name: 'events', hours: '*', priority: 30 },
+  { job: 'prune-idempotency-records', name: 'idempotency', hours: '*', priority: 30 },
+  { job: 'apply-retention', name: 'retention', hours: '3', priority: 30 },
+] as const;
+
+export type Scheduled = Routine | (typeof UNHURRIED)[number];
+
+/** Says that a job is to do nothing where it was done on this day of the fleet already. */
+export const ONCE_A_DAY = { once: 'a day' };
+
+export function dataOf(scheduled: Scheduled, fleetId: string): Record<string, string> {
+  return 'hour' in scheduled ? { fleetId, ...ONCE_A_DAY } : { fleetId };
+}
+
+export function patternOf(scheduled: Scheduled, fleetId: string): string {
+  return 'hour' in scheduled
+    ? dailyPattern(fleetId, scheduled.hour)
+    : `${parseInt(fleetId.slice(-4), 16) % 60} ${scheduled.hours} * * *`;
+}
+
+/** A fleet's routine that should have been done today and was not. */
+export interface Missed {
+  routine: Routine;
+  fleetId: string;
+  /** In the fleet's zone. */
+  day: string;
+  /** When it should have begun. */
+  at: number;
+}
+
+/** The queue's schedule, which does it by itself, is given so long. */
+const GRACE_MS = 60_000;
+
+/** Today in a time zone, and when the hour of each routine is. */
+interface Day {
+  day: string;
+  hours: ReadonlyMap<Routine, number>;
+}
+
+function dayIn(timeZone: string, now: Date): Day {
+  const today = Temporal.Instant.fromEpochMilliseconds(now.getTime())
+    .toZonedDateTimeISO(timeZone)
+    .toPlainDate();
+  const hours = ROUTINES.map((routine): [Routine, number] => {
+    const plainTime = { hour: routine.hour };
+    return [routine, today.toZonedDateTime({ timeZone, plainTime }).epochMilliseconds];
+  });
+  return { day: today.toString(), hours: new Map(hours) };
+}
+
+/**
+ * What fleets have missed today. A fleet's day is asked once for each time zone: there are many
+ * fleets and few zones.
+ *
+ * @param complain is told of a time zone that is none, for each of its fleets
+ */
+export function missedBy(
+  fleets: readonly FleetRoutine[],
+  now: Date,
+  complain: (fleetId: string, error: unknown) => void,
+): Missed[] {
+  const days = new Map<string, Day>();
+  const missed: Missed[] = [];
+  for (const fleet of fleets) {
+    const { fleetId, timeZone } = fleet;
+    try {
+      const today = days.get(timeZone) ?? dayIn(timeZone, now);
+      days.set(timeZone, today);
+      for (const [routine, hour] of today.hours) {
+        const at = hour + 1000 * secondsAfterHour(fleetId);
+        const doneOn = routine.doneOn(fleet);
+        const isDone = doneOn !== null && doneOn >= today.day;
+        if (!isDone && now.getTime() >= at + GRACE_MS) missed.push({ routine, fleetId, day: today.day, at });
+      }
+    } catch (error) {
+      complain(fleetId, error);
+    }
+  }
+  return missed;
+}
