@@ -24,7 +24,7 @@ import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/http/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/http/json-body.js';
-import { registerKeptAnswers } from './platform/http/kept-answers.js';
+import { registerResponseCache } from './platform/http/response-cache.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/http/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
@@ -42,7 +42,7 @@ const BODY_LIMIT = 256 * 1024;
 const HEADERS_TIMEOUT_MS = 15_000;
 
 /** Some seven hundred pages of the due list. */
-const KEPT_ANSWERS_BYTES = 32 * 1024 * 1024;
+const RESPONSE_CACHE_BYTES = 32 * 1024 * 1024;
 
 function root(config: Config, clock: Clock, parts: Type[]): DynamicModule {
   @Module({})
@@ -112,7 +112,7 @@ export async function buildApi(
     }),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
-  registerKeptAnswers(fastify, scopeOf, clock, KEPT_ANSWERS_BYTES);
+  registerResponseCache(fastify, scopeOf, clock, RESPONSE_CACHE_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
   serveBoard(fastify);

@@ -7,7 +7,7 @@ import type { UnitSystem } from '../domain/quantities/measures.js';
 import { ManagerWork } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
 import { IdParam } from '../platform/http/id-param.js';
-import { hasItAlready, KEPT, KEPT_BUT_FOR_MANAGERS } from '../platform/http/kept-answers.js';
+import { isNotModified, CACHED, CACHED_BUT_FOR_MANAGERS } from '../platform/http/response-cache.js';
 import { shownIn } from '../platform/http/measures.js';
 import { IN_READERS_UNITS } from '../platform/http/presenter.interceptor.js';
 import { ReaderUnits } from '../platform/http/reader-units.js';
@@ -45,7 +45,7 @@ export class DueListController {
   }
 
   @Get()
-  @RouteConfig({ ...KEPT, ...IN_READERS_UNITS })
+  @RouteConfig({ ...CACHED, ...IN_READERS_UNITS })
   @ApiOperation({ summary: 'List the due lines, by the day they are due' })
   @ApiOkResponse({ type: DueListPage })
   @ApiResponse({ status: 304, description: 'Nothing has changed since the answer with this ETag' })
@@ -54,7 +54,7 @@ export class DueListController {
   }
 
   @Get('summary')
-  @RouteConfig(KEPT_BUT_FOR_MANAGERS)
+  @RouteConfig(CACHED_BUT_FOR_MANAGERS)
   @ApiOperation({
     summary: 'Count the due lines by state, component and depot, and what was done on time and late',
   })
@@ -68,7 +68,7 @@ export class DueListController {
     const deliveryTroubles = await this.troubles.ofManager();
     if (deliveryTroubles === null) return this.dueList.summary(this.dueList.today(), filters);
     // Trouble comes and goes while nothing of the fleet changes.
-    if (hasItAlready(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
+    if (isNotModified(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
       void reply.status(304);
       return undefined;
     }
