@@ -5,19 +5,12 @@ import { v7 as uuidv7 } from 'uuid';
 import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
-import { rowOf } from '../platform/database/records.js';
+import { readPage, rowOf } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
 import { reportIdTaken } from '../platform/http/constraint-problems.js';
 import { canonicalOf } from '../platform/http/fields.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/http/pages.js';
+import { KEY, Keyset } from '../platform/http/keyset.js';
+import type { Page } from '../platform/http/pages.js';
 import { conflict, type FieldFault, unacceptable } from '../platform/http/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
@@ -31,6 +24,8 @@ import { filtersOf, narrowReports } from './job-report-list.js';
 import { freshView } from './job-report-view.js';
 import { JobReport } from './job-report.entity.js';
 import { TakingBackService } from './taking-back.service.js';
+
+const NEWEST_FIRST = new Keyset('job-reports', { performedAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class JobReportsService {
@@ -103,32 +98,14 @@ export class JobReportsService {
 
   async list(query: JobReportQuery): Promise<Page<JobReportView>> {
     const { fleetId, timeZone } = fleetScope();
-    const limit = pageSize(query.limit);
     const filters = filtersOf(query);
-    const digest = filterDigest({ list: 'job-reports', ...filters });
-    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page(query, { ...filters });
     const manager = this.dataSource.manager;
-    const builder = manager
-      .createQueryBuilder(JobReport, 'r')
-      .where('r.fleetId = :fleetId', { fleetId })
-      .orderBy('r.performedAt', 'DESC')
-      .addOrderBy('r.id', 'DESC')
-      .limit(limit + 1);
+    const builder = manager.createQueryBuilder(JobReport, 'r').where('r.fleetId = :fleetId', { fleetId });
     narrowReports(builder, filters, timeZone);
-    if (after)
-      builder.andWhere('(r.performedAt, r.id) < (:afterAt, :afterId)', {
-        afterAt: after[0],
-        afterId: after[1],
-      });
-    const reports = await builder.getMany();
+    const reports = await readPage(builder, page, 'DESC');
     const views = await shownReports(manager, reports);
-    return pageOf(
-      reports,
-      limit,
-      (row) => [row.performedAt.toISOString(), row.id],
-      digest,
-      (row) => views.get(row.id) as JobReportView,
-    );
+    return page.of(reports, (row) => views.get(row.id) as JobReportView);
   }
 
   /** Takes a job back: what it reset counts from before again. */

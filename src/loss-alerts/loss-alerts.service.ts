@@ -7,15 +7,8 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/http/pages.js';
+import { KEY, Keyset } from '../platform/http/keyset.js';
+import type { Page } from '../platform/http/pages.js';
 import { conflict, notFound, unacceptable } from '../platform/http/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import type {
@@ -36,6 +29,8 @@ const MS_PER_DAY = 86_400_000;
 
 type Act = Pick<LossAlertAction, 'action' | 'until' | 'note'>;
 
+const NEWEST_FIRST = new Keyset('loss-alerts', { raisedAt: KEY.instant, id: KEY.uuid });
+
 @Injectable()
 export class LossAlertsService {
   constructor(
@@ -46,19 +41,17 @@ export class LossAlertsService {
   ) {}
 
   async list({ limit, cursor, status, kind, vehicleId }: LossAlertQuery): Promise<Page<LossAlertView>> {
-    const size = pageSize(limit);
     const filters = { status, kind, vehicleId };
-    const digest = filterDigest({ list: 'loss-alerts', ...filters });
-    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page({ limit, cursor }, filters);
     const rows = await lossAlertRows(
       this.dataSource.manager,
       fleetScope().fleetId,
       this.clock.now(),
       filters,
-      after,
-      size + 1,
+      page.after,
+      page.rowsToRead,
     );
-    return pageOf(rows, size, (row) => [row.raisedAt.toISOString(), row.id], digest, lossAlertView);
+    return page.of(rows, lossAlertView);
   }
 
   get(id: string): Promise<LossAlertDetail> {

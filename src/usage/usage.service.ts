@@ -9,18 +9,11 @@ import { estimateNow, isStale } from '../domain/usage/projection.js';
 import type { DailyRate, JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';
-import { rowOf } from '../platform/database/records.js';
+import { readPage, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { optionalMeasure, shownRate } from '../platform/http/measures.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/http/pages.js';
+import { KEY, Keyset } from '../platform/http/keyset.js';
+import type { Page } from '../platform/http/pages.js';
 import { conflict, notFound } from '../platform/http/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { type RejectedItem, readBatch, type UsageItem } from './usage-batch.js';
@@ -37,6 +30,8 @@ type Decision = 'accepted' | 'discarded' | 'voided';
 
 /** From which standing each decision may be taken. */
 const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
+
+const NEWEST_FIRST = new Keyset('usage-readings', { readAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class UsageService {
@@ -189,26 +184,13 @@ export class UsageService {
     status: string | null,
     vehicleId: string | null,
   ): Promise<Page<UsageReadingView>> {
-    const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'usage-readings', status, vehicleId });
-    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page(query, { status, vehicleId });
     const builder = this.dataSource.manager
       .createQueryBuilder(UsageReading, 'r')
-      .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
-      .orderBy('r.readAt', 'DESC')
-      .addOrderBy('r.id', 'DESC')
-      .limit(limit + 1);
+      .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId });
     if (status) builder.andWhere('r.status = :status', { status });
     if (vehicleId) builder.andWhere('r.vehicleId = :vehicleId', { vehicleId });
-    if (after)
-      builder.andWhere('(r.readAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
-    return pageOf(
-      await builder.getMany(),
-      limit,
-      (row) => [row.readAt.toISOString(), row.id],
-      digest,
-      usageReadingView,
-    );
+    return page.of(await readPage(builder, page, 'DESC'), usageReadingView);
   }
 
   /** Settles a held reading, or takes back an accepted one. The same decision again changes nothing. */
