@@ -8,7 +8,7 @@ import { type PackedMemory, unpackMemory } from '../domain/usage/pack-memory.js'
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import { inTurns } from '../platform/turns.js';
 import { knownCheckpoints } from './conclude-usage.js';
-import { LINE_COLUMNS, lineOf, type LineRow } from './due-line-columns.js';
+import { LINE_COLUMNS, lineOf } from './due-line-columns.js';
 import type {
   AlertActionRecord,
   AssignmentFact,
@@ -311,7 +311,7 @@ export async function loadStanding(
   await inTurns(rows, (row) => {
     const history = byId.get(row.vehicle_id);
     if (!history) return;
-    history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as LineRow[]).map(lineOf);
+    history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as unknown[][]).map(lineOf);
     history.postponements = row.postponements ?? [];
     if (row.is_movable) movable.push(history);
     // No fact since ever: there is none to be loaded.

@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { DEFAULT_PAGE } from '../platform/http/pages.js';
-import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-row.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
 /** Which lines are wanted; what is left out narrows nothing. */
@@ -156,7 +156,7 @@ export async function dueListRows(
   request: DueListRequest,
 ): Promise<DueLineRow[]> {
   const { text, values } = dueListStatement(fleetId, request);
-  const rows = await manager.query<DueLineValues[]>(text, values);
+  const rows = await manager.query<unknown[][]>(text, values);
   return rows.map(dueLineRowOf);
 }
 
