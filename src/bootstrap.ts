@@ -1,10 +1,4 @@
-import {
-  type DynamicModule,
-  type INestApplication,
-  type INestApplicationContext,
-  Module,
-  type Type,
-} from '@nestjs/common';
+import { type DynamicModule, type INestApplication, type INestApplicationContext, Module, type Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { getDataSourceToken } from '@nestjs/typeorm';
@@ -24,7 +18,6 @@ import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/input/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
 import { registerJsonBodies } from './platform/input/json-body.js';
-import { registerKeptAnswers } from './platform/http/kept-answers.js';
 import { sendProblem } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/routing/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
@@ -36,13 +29,14 @@ import { Metrics } from './platform/observability/metrics.js';
 import { registerRequestRecords } from './platform/observability/request-records.js';
 import { PlatformModule } from './platform.module.js';
 import { WorkerModule } from './worker.module.js';
+import { registerResponseCache } from './platform/http/response-cache.js';
 
 const BODY_LIMIT = 256 * 1024;
 /** Headers fit into one packet or a few, however slow the line. */
 const HEADERS_TIMEOUT_MS = 15_000;
 
 /** Some seven hundred pages of the due list. */
-const KEPT_ANSWERS_BYTES = 32 * 1024 * 1024;
+const RESPONSE_CACHE_BYTES = 32 * 1024 * 1024;
 
 function root(config: Config, clock: Clock, parts: Type[]): DynamicModule {
   @Module({})
@@ -112,7 +106,7 @@ export async function buildApi(
     }),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
-  registerKeptAnswers(fastify, scopeOf, clock, KEPT_ANSWERS_BYTES);
+  registerResponseCache(fastify, scopeOf, clock, RESPONSE_CACHE_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
   serveBoard(fastify);

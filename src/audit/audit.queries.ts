@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Keys } from '../platform/pages/keyset.js';
 import type { AuditEntry } from './audit-entry.entity.js';
 
 export interface AuditRow extends Omit<AuditEntry, 'fleetId' | 'at'> {
@@ -24,7 +25,7 @@ export function auditRows(
   manager: EntityManager,
   fleetId: string,
   filters: AuditFilters,
-  after: string[] | null,
+  after: Keys<'at' | 'id'> | null,
   limit: number,
 ): Promise<AuditRow[]> {
   const values: unknown[] = [fleetId, limit];
@@ -40,7 +41,7 @@ export function auditRows(
   narrow((place) => `e.at < ${place}::timestamptz`, filters.to);
   if (after)
     conditions.push(
-      `(e.at, e.id) < ($${values.push(after[0])}::timestamptz, $${values.push(after[1])}::uuid)`,
+      `(e.at, e.id) < ($${values.push(after.at)}::timestamptz, $${values.push(after.id)}::uuid)`,
     );
   return manager.query<AuditRow[]>(
     `select e.id, to_char(e.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') as at, e.actor_kind as "actorKind", e.actor, e.role,

@@ -2,29 +2,22 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import type { AuditEntryView, AuditQuery } from './audit.dto.js';
 import { type AuditRow, auditRows } from './audit.queries.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
+
+const NEWEST_FIRST = new Keyset('audit', { at: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class AuditService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
   async list({ limit, cursor, ...filters }: AuditQuery): Promise<Page<AuditEntryView>> {
-    const size = pageSize(limit);
-    const digest = filterDigest({ list: 'audit', ...filters });
-    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page({ limit, cursor }, filters);
     const { manager } = this.dataSource;
-    const rows = await auditRows(manager, fleetScope().fleetId, filters, after, size + 1);
-    return pageOf(rows, size, ({ at, id }) => [at, id], digest, viewOf);
+    const rows = await auditRows(manager, fleetScope().fleetId, filters, page.after, page.rowsToRead);
+    return page.of(rows, viewOf);
   }
 }
 

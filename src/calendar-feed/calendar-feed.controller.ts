@@ -11,7 +11,7 @@ import {
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { Roles } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
-import { hasItAlready } from '../platform/http/kept-answers.js';
+import { isNotModified } from '../platform/http/response-cache.js';
 import { CalendarFeedQuery } from './calendar-feed.dto.js';
 import { CalendarFeedService } from './calendar-feed.service.js';
 
@@ -40,7 +40,7 @@ export class CalendarFeedController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<string | undefined> {
-    if (hasItAlready(request, reply, this.clock)) {
+    if (isNotModified(request, reply, this.clock)) {
       void reply.status(304);
       return undefined;
     }

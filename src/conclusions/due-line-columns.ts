@@ -1,9 +1,10 @@
 import type { StoredLine } from '../domain/conclusions/stored-line.js';
 import { arrayLiteral } from '../platform/database/array-literal.js';
+import { arrayRows } from '../platform/database/array-row.js';
 import { columnOf } from '../platform/database/snake-naming.js';
 import { forEachYielding } from '../platform/concurrency/yielding.js';
 
-/** The columns of a stored due line, by its fields, with their types: what is read, compared and written of it. */
+/** The columns of a stored due line, by its fields, with their types: what is read, compared and written. */
 const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
   id: 'uuid',
   vehicleId: 'uuid',
@@ -46,119 +47,8 @@ export const LINE_COLUMNS: readonly string[] = FIELDS.map(columnOf);
 /** For `unnest`, which takes an array of each. */
 export const LINE_TYPES: readonly string[] = FIELDS.map((field) => TYPES[field]);
 
-/** A line as it is read: its columns in their order, as JSON gives them. */
-export type LineRow = [
-  id: StoredLine['id'],
-  vehicleId: StoredLine['vehicleId'],
-  unitNumber: StoredLine['unitNumber'],
-  depotId: StoredLine['depotId'],
-  component: StoredLine['component'],
-  action: StoredLine['action'],
-  item: StoredLine['item'],
-  origin: StoredLine['origin'],
-  originKey: StoredLine['originKey'],
-  isOpen: StoredLine['isOpen'],
-  noBaseline: StoredLine['noBaseline'],
-  windowOpensOn: StoredLine['windowOpensOn'],
-  dueOn: StoredLine['dueOn'],
-  lateOn: StoredLine['lateOn'],
-  lateLapsesOn: StoredLine['lateLapsesOn'],
-  lateForGoodOn: StoredLine['lateForGoodOn'],
-  earliestOn: StoredLine['earliestOn'],
-  latestOn: StoredLine['latestOn'],
-  trigger: StoredLine['trigger'],
-  dueOdometerLifetimeKm: StoredLine['dueOdometerLifetimeKm'],
-  dueEngineHoursLifetime: StoredLine['dueEngineHoursLifetime'],
-  dueDate: StoredLine['dueDate'],
-  lastDoneOn: StoredLine['lastDoneOn'],
-  lastDoneOdometerLifetimeKm: StoredLine['lastDoneOdometerLifetimeKm'],
-  lastDoneEngineHoursLifetime: StoredLine['lastDoneEngineHoursLifetime'],
-  lastDoneReportId: StoredLine['lastDoneReportId'],
-  cycle: StoredLine['cycle'],
-  staleOn: StoredLine['staleOn'],
-  needsReading: StoredLine['needsReading'],
-  postponedUntil: StoredLine['postponedUntil'],
-  isAtOnce: StoredLine['isAtOnce'],
-  cause: StoredLine['cause'],
-  openedBy: StoredLine['openedBy'],
-  releasedWith: StoredLine['releasedWith'],
-];
-
-// By name, not in a loop: thousands are read at a time, and an object that is written out at once is made at once.
-export function lineOf(row: LineRow): StoredLine {
-  const [
-    id,
-    vehicleId,
-    unitNumber,
-    depotId,
-    component,
-    action,
-    item,
-    origin,
-    originKey,
-    isOpen,
-    noBaseline,
-    windowOpensOn,
-    dueOn,
-    lateOn,
-    lateLapsesOn,
-    lateForGoodOn,
-    earliestOn,
-    latestOn,
-    trigger,
-    dueOdometerLifetimeKm,
-    dueEngineHoursLifetime,
-    dueDate,
-    lastDoneOn,
-    lastDoneOdometerLifetimeKm,
-    lastDoneEngineHoursLifetime,
-    lastDoneReportId,
-    cycle,
-    staleOn,
-    needsReading,
-    postponedUntil,
-    isAtOnce,
-    cause,
-    openedBy,
-    releasedWith,
-  ] = row;
-  return {
-    id,
-    vehicleId,
-    unitNumber,
-    depotId,
-    component,
-    action,
-    item,
-    origin,
-    originKey,
-    isOpen,
-    noBaseline,
-    windowOpensOn,
-    dueOn,
-    lateOn,
-    lateLapsesOn,
-    lateForGoodOn,
-    earliestOn,
-    latestOn,
-    trigger,
-    dueOdometerLifetimeKm,
-    dueEngineHoursLifetime,
-    dueDate,
-    lastDoneOn,
-    lastDoneOdometerLifetimeKm,
-    lastDoneEngineHoursLifetime,
-    lastDoneReportId,
-    cycle,
-    staleOn,
-    needsReading,
-    postponedUntil,
-    isAtOnce,
-    cause,
-    openedBy,
-    releasedWith,
-  };
-}
+/** The line that values of `LINE_COLUMNS` are, as JSON gives them. */
+export const lineOf = arrayRows<StoredLine>(FIELDS);
 
 /** A value as it is compared and written: a list as its JSON. */
 function plain(value: StoredLine[keyof StoredLine]): string | number | boolean | null {

@@ -112,12 +112,8 @@ interface Moment {
   day: number;
 }
 
-function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Showing): DueLineView {
-  const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), today);
-  const dueOn = dated(row.dueOn);
-  const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
-  const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };
-  const { kmPerDay, hoursPerDay, inUseMonths } = row;
+function viewOn(moment: Moment, row: DueLineRow, show: Showing): DueLineView {
+  const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), moment.today);
   return {
     id: row.id,
     state,
@@ -128,38 +124,13 @@ function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Sh
     vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },
     trigger: row.trigger,
     windowOpensOn: dated(row.windowOpensOn),
-    dueOn,
+    dueOn: dated(row.dueOn),
     lateOn: dated(row.lateOn),
     earliestOn: dated(earliestOn),
     latestOn: dated(row.latestOn),
-    dueAt: {
-      odometer: show('distance', onCounter(row.dueOdometerLifetimeKm, row.odometerOffsetKm)),
-      engineHours: show('engine-hours', onCounter(row.dueEngineHoursLifetime, row.engineHoursOffset)),
-      date: row.dueDate,
-    },
-    remaining: {
-      distance: show(
-        'distance',
-        left(row.dueOdometerLifetimeKm, odometer, { perDay: kmPerDay, inUseMonths }, now, timeZone),
-      ),
-      engineHours: show(
-        'engine-hours',
-        left(row.dueEngineHoursLifetime, hours, { perDay: hoursPerDay, inUseMonths }, now, timeZone),
-      ),
-      days: dueOn === null ? null : epochDayOf(dueOn) - day,
-    },
-    lastDone:
-      row.lastDoneOn === null
-        ? null
-        : {
-            on: row.lastDoneOn,
-            odometer: show('distance', onCounter(row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm)),
-            engineHours: show(
-              'engine-hours',
-              onCounter(row.lastDoneEngineHoursLifetime, row.engineHoursOffset),
-            ),
-            jobReportId: row.lastDoneReportId,
-          },
+    dueAt: dueAtOf(row, show),
+    remaining: remainingOf(moment, row, show),
+    lastDone: row.lastDoneOn === null ? null : lastDoneOf(row, row.lastDoneOn, show),
     stale,
     needsReading: row.needsReading,
     postponedUntil: row.postponedUntil,
@@ -167,5 +138,40 @@ function viewOn({ now, timeZone, today, day }: Moment, row: DueLineRow, show: Sh
     cause: row.cause,
     releasedWithFindings: row.isReleased,
     visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
+  };
+}
+
+function dueAtOf(row: DueLineRow, show: Showing): DueLineView['dueAt'] {
+  return {
+    odometer: show('distance', onCounter(row.dueOdometerLifetimeKm, row.odometerOffsetKm)),
+    engineHours: show('engine-hours', onCounter(row.dueEngineHoursLifetime, row.engineHoursOffset)),
+    date: row.dueDate,
+  };
+}
+
+function remainingOf(
+  { now, timeZone, day }: Moment,
+  row: DueLineRow,
+  show: Showing,
+): DueLineView['remaining'] {
+  const { kmPerDay, hoursPerDay, inUseMonths } = row;
+  const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
+  const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };
+  const distanceRate = { perDay: kmPerDay, inUseMonths };
+  const hoursRate = { perDay: hoursPerDay, inUseMonths };
+  const dueOn = dated(row.dueOn);
+  return {
+    distance: show('distance', left(row.dueOdometerLifetimeKm, odometer, distanceRate, now, timeZone)),
+    engineHours: show('engine-hours', left(row.dueEngineHoursLifetime, hours, hoursRate, now, timeZone)),
+    days: dueOn === null ? null : epochDayOf(dueOn) - day,
+  };
+}
+
+function lastDoneOf(row: DueLineRow, on: string, show: Showing): DueLineView['lastDone'] {
+  return {
+    on,
+    odometer: show('distance', onCounter(row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm)),
+    engineHours: show('engine-hours', onCounter(row.lastDoneEngineHoursLifetime, row.engineHoursOffset)),
+    jobReportId: row.lastDoneReportId,
   };
 }

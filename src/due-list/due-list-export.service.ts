@@ -67,8 +67,8 @@ export class DueListExportService {
   async *export(query: DueListQuery, units: UnitSystem): AsyncGenerator<string> {
     yield csvLine(COLUMNS.map(({ name, measure }) => (measure ? headed(name, measure, units) : name)));
     for (let cursor: string | undefined; ;) {
-      const wanted = this.dueList.read({ ...query, ...(cursor === undefined ? {} : { cursor }) });
-      const { items, next } = await this.dueList.page({ ...wanted, limit: CHUNK });
+      const wanted = this.dueList.read({ ...query, ...(cursor === undefined ? {} : { cursor }) }, CHUNK);
+      const { items, next } = await this.dueList.page(wanted);
       const depotIds = [...new Set(items.flatMap(({ vehicle }) => vehicle.depotId ?? []))];
       const depots = await depotNames(this.dataSource.manager, fleetScope().fleetId, depotIds);
       const lines = items.map((line) =>

@@ -7,21 +7,14 @@ import type { UnitSystem } from '../domain/quantities/measures.js';
 import { ManagerWork } from '../platform/access/access.js';
 import { Clock } from '../platform/clock/clock.js';
 import { IdParam } from '../platform/input/id-param.js';
-import { hasItAlready, KEPT, KEPT_BUT_FOR_MANAGERS } from '../platform/http/kept-answers.js';
 import { shownIn } from '../platform/presenting/measures.js';
 import { IN_READERS_UNITS } from '../platform/presenting/presenter.interceptor.js';
 import { ReaderUnits } from '../platform/presenting/reader-units.js';
-import {
-  DueLineFilters,
-  DueLineItem,
-  DueListPage,
-  DueListQuery,
-  DueListSummary,
-  PostponeInput,
-} from './due-list.dto.js';
+import { DueLineFilters, DueLineItem, DueListPage, DueListQuery, DueListSummary, PostponeInput } from './due-list.dto.js';
 import type { DueLineView } from './due-line-view.js';
 import { PostponingService } from './postponing.service.js';
 import { DueListService } from './due-list.service.js';
+import { isNotModified, CACHED, CACHED_BUT_FOR_MANAGERS } from '../platform/http/response-cache.js';
 
 @ApiTags('due list')
 @Controller('v1/due-list')
@@ -45,7 +38,7 @@ export class DueListController {
   }
 
   @Get()
-  @RouteConfig({ ...KEPT, ...IN_READERS_UNITS })
+  @RouteConfig({ ...CACHED, ...IN_READERS_UNITS })
   @ApiOperation({ summary: 'List the due lines, by the day they are due' })
   @ApiOkResponse({ type: DueListPage })
   @ApiResponse({ status: 304, description: 'Nothing has changed since the answer with this ETag' })
@@ -54,7 +47,7 @@ export class DueListController {
   }
 
   @Get('summary')
-  @RouteConfig(KEPT_BUT_FOR_MANAGERS)
+  @RouteConfig(CACHED_BUT_FOR_MANAGERS)
   @ApiOperation({
     summary: 'Count the due lines by state, component and depot, and what was done on time and late',
   })
@@ -68,7 +61,7 @@ export class DueListController {
     const deliveryTroubles = await this.troubles.ofManager();
     if (deliveryTroubles === null) return this.dueList.summary(this.dueList.today(), filters);
     // Trouble comes and goes while nothing of the fleet changes.
-    if (hasItAlready(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
+    if (isNotModified(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
       void reply.status(304);
       return undefined;
     }

@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 import { runStatement, type Statement } from '../platform/database/statement.js';
 import { DEFAULT_PAGE } from '../platform/pages/pages.js';
-import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf, type DueLineValues } from './due-line-row.js';
+import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
 /** Which lines are wanted; what is left out narrows nothing. */
@@ -152,7 +152,7 @@ export async function dueListRows(
   fleetId: string,
   request: DueListRequest,
 ): Promise<DueLineRow[]> {
-  const rows = await runStatement<DueLineValues[]>(manager, dueListStatement(fleetId, request));
+  const rows = await runStatement<unknown[][]>(manager, dueListStatement(fleetId, request));
   return rows.map(dueLineRowOf);
 }
 

@@ -6,35 +6,13 @@ import { civilDateAt, startOfDay } from '../domain/calendar/zone.js';
 import type { DueState } from '../domain/intervals/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { dateFault } from '../platform/fields/times.js';
 import type { Showing } from '../platform/presenting/measures.js';
-import {
-  DATE_PATTERN,
-  decodeCursor,
-  encodeCursor,
-  filterDigest,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
-import { badQuery } from '../platform/problems/problem.js';
 import { dueLineViews } from './due-line-view.js';
-import {
-  DUE_STATES,
-  type DueLineFilters,
-  type DueListPage,
-  type DueListQuery,
-  type DueListSummary,
-  type StateCounts,
-} from './due-list.dto.js';
+import { DUE_STATES, type DueLineFilters, type DueListPage, type DueListQuery, type DueListSummary, type StateCounts } from './due-list.dto.js';
 import { canBeKept, type CountRow, countRows, keepCounts, keptCountRows } from './due-line-counts.queries.js';
-import {
-  doneCounts,
-  type DueListRequest,
-  dueListRows,
-  type LineFilters,
-  STANDING,
-  vehiclesLike,
-} from './due-list.queries.js';
+import { doneCounts, dueListRows, type LineFilters, STANDING, vehiclesLike } from './due-list.queries.js';
+import { KEY, Keyset, type KeysetPage, oneOf } from '../platform/pages/keyset.js';
+import type { DueLineRow } from './due-line-row.js';
 
 /** Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every line looked at is a hit. */
 const FEW_VEHICLES = 200;
@@ -42,17 +20,20 @@ const FEW_VEHICLES = 200;
 /** The days over which work done on time is counted, today included. */
 const DONE_DAYS = 90;
 
-/** Lines that are due at once are listed first; a cursor tells in which part of the list it is. */
+/** Lines that are due at once are listed first. A cursor tells in which part of the list it is, and keeps its day. */
 const AT_ONCE = 'at-once';
-const PART_PATTERN = /^(at-once|others)$/;
+const KEYSET = new Keyset('due-list', {
+  asOf: KEY.date,
+  part: oneOf(AT_ONCE, 'others'),
+  dueOn: KEY.date,
+  id: KEY.uuid,
+});
 
-/** A page as it was asked for: the day it is read on, and where it takes up. */
+/** A page as it was asked for, and the day it is read on. */
 export interface PageRequest {
   asOf: string;
-  after: DueListRequest['after'];
+  page: KeysetPage<'asOf' | 'part' | 'dueOn' | 'id'>;
   states: DueState[];
-  digest: string;
-  limit: number;
   filters: DueLineFilters & { dueBefore?: string };
 }
 
@@ -69,41 +50,28 @@ export class DueListService {
   }
 
   /** What a query asks for. A cursor keeps the day it was made on, so that midnight between two pages skips no line. */
-  read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery): PageRequest {
+  read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery, size?: number): PageRequest {
     const wanted = new Set(state?.split(','));
     const states = state === undefined ? [...STANDING] : DUE_STATES.filter((one) => wanted.has(one));
-    const digest = filterDigest({ list: 'due-list', states, ...filters });
-    const [asOf, part, dueOn, id] =
-      decodeCursor(cursor, digest, [DATE_PATTERN, PART_PATTERN, DATE_PATTERN, UUID_PATTERN]) ?? [];
-    for (const date of [asOf, dueOn]) {
-      if (date !== undefined && date !== 'infinity' && dateFault(date))
-        throw badQuery('cursor', 'is not a cursor from this list; start again without it');
-    }
-    const after = dueOn === undefined || id === undefined ? null : { isAtOnce: part === AT_ONCE, dueOn, id };
-    return { asOf: asOf ?? this.today(), after, states, digest, limit: pageSize(limit), filters };
+    const page = KEYSET.page({ limit, cursor }, { states, ...filters }, size);
+    return { asOf: page.after?.asOf ?? this.today(), page, states, filters };
   }
 
-  async page(
-    { asOf, after, states, digest, limit, filters }: PageRequest,
-    show?: Showing,
-  ): Promise<DueListPage> {
+  async page({ asOf, page, states, filters }: PageRequest, show?: Showing): Promise<DueListPage> {
     const { fleetId, timeZone } = fleetScope();
     const rows = await dueListRows(this.dataSource.manager, fleetId, {
       asOf,
       states: new Set(states),
       filters: await this.lineFilters(filters),
-      after,
-      limit: limit + 1,
+      after: page.after && { ...page.after, isAtOnce: page.after.part === AT_ONCE },
+      limit: page.rowsToRead,
     });
-    const shown = rows.slice(0, limit);
-    const last = rows.length > limit ? shown.at(-1) : undefined;
-    const readAt = this.instantOn(asOf, timeZone);
+    const view = dueLineViews(this.instantOn(asOf, timeZone), timeZone, show);
+    const keysOf = ({ isAtOnce, dueOn, id }: DueLineRow) =>
+      ({ asOf, part: isAtOnce ? AT_ONCE : 'others', dueOn, id }) as const;
     return {
       asOf,
-      items: shown.map(dueLineViews(readAt, timeZone, show)),
-      next: last
-        ? encodeCursor([asOf, last.isAtOnce ? AT_ONCE : 'others', last.dueOn, last.id], digest)
-        : null,
+      ...page.ofKeyed(rows, keysOf, view),
     };
   }
 

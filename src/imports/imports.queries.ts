@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Keys } from '../platform/pages/keyset.js';
 import type { Import } from './import.entity.js';
 
 /** An import with the names of the tokens by which it was sent and undone. */
@@ -15,7 +16,7 @@ export function importRows(
   manager: EntityManager,
   fleetId: string,
   { id, kind }: { id?: string; kind?: string },
-  after: string[] | null,
+  after: Keys<'importedAt' | 'id'> | null,
   limit: number,
 ): Promise<ImportRow[]> {
   const values: unknown[] = [fleetId, limit];
@@ -24,7 +25,7 @@ export function importRows(
   if (kind !== undefined) conditions.push(`i.kind = $${values.push(kind)}`);
   if (after)
     conditions.push(
-      `(i.imported_at, i.id) < ($${values.push(after[0])}::timestamptz, $${values.push(after[1])}::uuid)`,
+      `(i.imported_at, i.id) < ($${values.push(after.importedAt)}::timestamptz, $${values.push(after.id)}::uuid)`,
     );
   return manager.query<ImportRow[]>(
     `select i.id, i.kind, i.file_name as "fileName", encode(i.sha256, 'hex') as sha256,

@@ -4,30 +4,24 @@ import { DataSource, type EntityManager } from 'typeorm';
 import type { ActorKind } from '../audit/audit-entry.entity.js';
 import type { FileReading } from '../platform/csv/import.dto.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { notFound } from '../platform/problems/problem.js';
 import type { ImportsQuery, ImportView } from './import-record.dto.js';
 import { type ImportRow, importRows } from './imports.queries.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
 /** Shows the files that were taken in. */
+const NEWEST_FIRST = new Keyset('imports', { importedAt: KEY.instant, id: KEY.uuid });
+
 @Injectable()
 export class ImportsService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
   async list({ limit, cursor, kind }: ImportsQuery): Promise<Page<ImportView>> {
-    const size = pageSize(limit);
-    const digest = filterDigest({ list: 'imports', kind });
-    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
-    const rows = await importRows(this.dataSource.manager, fleetScope().fleetId, { kind }, after, size + 1);
-    return pageOf(rows, size, ({ importedAt, id }) => [importedAt, id], digest, viewOf);
+    const page = NEWEST_FIRST.page({ limit, cursor }, { kind });
+    const { manager } = this.dataSource;
+    const rows = await importRows(manager, fleetScope().fleetId, { kind }, page.after, page.rowsToRead);
+    return page.of(rows, viewOf);
   }
 
   get(id: string): Promise<ImportView> {

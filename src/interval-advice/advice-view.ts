@@ -19,6 +19,28 @@ import { type IntervalAdviceView, type LivesView, MAX_STEPS } from './interval-a
 const METHOD =
   'χ² of observed against expected failures in cells of age, both parameters estimated (Hjort 1990)';
 
+/** What a use (km or h) is in the reader's unit, and what one is worth there. */
+interface Reader {
+  by: AskedFor['by'];
+  unit: string;
+  use: (value: number) => number;
+  /** A rate of costs per km or h, per what `per` says. */
+  cost: (rate: number) => number;
+  per: string;
+}
+
+function readerOf({ by, units }: AskedFor): Reader {
+  const unit = MEASURES[by][units];
+  const use = (value: number): number => inSystem(by, value, units).value;
+  // Costs of one km are too small to read.
+  const many = by === 'distance' ? 1000 : 1;
+  return {
+    ...{ by, unit, use },
+    cost: (rate) => (rate * many) / use(1),
+    per: by === 'distance' ? `1000 ${unit}` : unit,
+  };
+}
+
 /** The answer in the reader's units. Lists name their unit once. */
 export function adviceView(
   asked: AskedFor,
@@ -26,72 +48,89 @@ export function adviceView(
   advice: IntervalAdvice,
   plans: readonly CurrentInterval[],
 ): IntervalAdviceView {
-  const { component, item, specSheetId, duty, by, units } = asked;
-  const unit = MEASURES[by][units];
-  const use = (value: number): number => inSystem(by, value, units).value;
-  const say = sayUseIn(unit, use);
-  const { refusals, fit, goodnessOfFit, optimum } = advice;
-  const isAdvised = refusals.length === 0;
-  // Costs of one km are too small to read.
-  const many = by === 'distance' ? 1000 : 1;
-  const cost = (rate: number): number => (rate * many) / use(1);
-  const spread = ({ value, low, high, standardError }: Estimate) => ({
-    ...{ value: use(value), unit, low: use(low), high: use(high), standardError: use(standardError) },
-  });
+  const { component, item, specSheetId, duty, by } = asked;
+  const reader = readerOf(asked);
+  const say = sayUseIn(reader.unit, reader.use);
+  const { refusals } = advice;
+  // What is refused has no optimum to go by.
+  const optimum = refusals.length === 0 ? advice.optimum : null;
   return {
-    status: isAdvised ? 'advised' : 'refused',
+    status: refusals.length === 0 ? 'advised' : 'refused',
     refusals: refusals.map((code) => ({ code, detail: refusalDetail(code, advice, say) })),
     ...{ component, item, specSheetId, duty, by },
     lives: livesView(asked, parts, advice),
-    weibull: fit && {
-      shape: { ...fit.shape },
-      scale: spread(fit.scale),
-      b10: spread(fit.b10),
-      logLikelihood: fit.logLikelihood,
-    },
-    survival: {
-      unit,
-      steps: thinned(advice.survival).map(({ age, ...step }) => ({ at: use(age), ...step })),
-      fitted: advice.fitted.map(({ age, survival }) => ({ at: use(age), survival })),
-    },
-    goodnessOfFit: goodnessOfFit && {
-      method: METHOD,
-      ...goodnessOfFit,
-      cells: goodnessOfFit.cells.map(({ upTo, ...cell }) => ({
-        upTo: Number.isFinite(upTo) ? use(upTo) : null,
-        ...cell,
-      })),
-    },
-    costCurve:
-      advice.costCurve.length === 0
-        ? null
-        : {
-            unit,
-            per: by === 'distance' ? `1000 ${unit}` : unit,
-            points: advice.costCurve.map(({ age, costRate }) => ({ at: use(age), cost: cost(costRate) })),
-            atFailureOnly: cost(advice.costRateAtFailure!),
-          },
-    optimum:
-      isAdvised && optimum
-        ? {
-            interval: {
-              value: use(optimum.age),
-              unit,
-              low: use(optimum.band.low),
-              high: use(optimum.band.high),
-            },
-            cost: cost(optimum.costRate),
-            savingPercent: 100 * (1 - optimum.costRate / optimum.costRateAtFailure),
-          }
-        : null,
+    weibull: weibullView(advice, reader),
+    survival: survivalView(advice, reader),
+    goodnessOfFit: goodnessView(advice, reader),
+    costCurve: costCurveView(advice, reader),
+    optimum: optimum && optimumView(optimum, reader),
     currentIntervals: plans.map(({ every, ...plan }) => ({
       ...plan,
       every: optionalMeasure(by, every),
-      comparison: isAdvised && optimum && every !== null ? againstBand(every, optimum.band) : null,
+      comparison: optimum && every !== null ? againstBand(every, optimum.band) : null,
     })),
     advice: adviceWords(asked, advice, plans, say),
     basis: adviceBasis(advice),
     cautions: adviceCautions(asked, parts, advice),
+  };
+}
+
+function weibullView({ fit }: IntervalAdvice, { unit, use }: Reader): IntervalAdviceView['weibull'] {
+  if (fit === null) return null;
+  const spread = ({ value, low, high, standardError }: Estimate) => ({
+    ...{ value: use(value), unit, low: use(low), high: use(high), standardError: use(standardError) },
+  });
+  return {
+    shape: { ...fit.shape },
+    scale: spread(fit.scale),
+    b10: spread(fit.b10),
+    logLikelihood: fit.logLikelihood,
+  };
+}
+
+function survivalView(
+  { survival, fitted }: IntervalAdvice,
+  { unit, use }: Reader,
+): IntervalAdviceView['survival'] {
+  return {
+    unit,
+    steps: thinned(survival).map(({ age, ...step }) => ({ at: use(age), ...step })),
+    fitted: fitted.map(({ age, survival: share }) => ({ at: use(age), survival: share })),
+  };
+}
+
+function goodnessView(
+  { goodnessOfFit }: IntervalAdvice,
+  { use }: Reader,
+): IntervalAdviceView['goodnessOfFit'] {
+  if (goodnessOfFit === null) return null;
+  const cells = goodnessOfFit.cells.map(({ upTo, ...cell }) => ({
+    upTo: Number.isFinite(upTo) ? use(upTo) : null,
+    ...cell,
+  }));
+  return { method: METHOD, ...goodnessOfFit, cells };
+}
+
+function costCurveView(
+  { costCurve, costRateAtFailure }: IntervalAdvice,
+  { unit, use, cost, per }: Reader,
+): IntervalAdviceView['costCurve'] {
+  if (costCurve.length === 0) return null;
+  return {
+    ...{ unit, per },
+    points: costCurve.map(({ age, costRate }) => ({ at: use(age), cost: cost(costRate) })),
+    atFailureOnly: cost(costRateAtFailure!),
+  };
+}
+
+function optimumView(
+  { age, band, costRate, costRateAtFailure }: NonNullable<IntervalAdvice['optimum']>,
+  { unit, use, cost }: Reader,
+): IntervalAdviceView['optimum'] {
+  return {
+    interval: { value: use(age), unit, low: use(band.low), high: use(band.high) },
+    cost: cost(costRate),
+    savingPercent: 100 * (1 - costRate / costRateAtFailure),
   };
 }
 

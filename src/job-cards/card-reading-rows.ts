@@ -1,20 +1,12 @@
-import type { Quantity } from '../domain/quantities/units.js';
+import { quantityAsRead } from '../domain/quantities/as-read.js';
+import type { Row } from './card-row.js';
 import type { JobCardView } from './job-card.dto.js';
-
-/** A line of the printed card, with what is set apart at its end. */
-interface ReadingRow {
-  text: string;
-  value?: string;
-}
 
 /**
  * What the vehicle was released with, and until when to keep it parked. @param on the fleet's day
  * of an instant
  */
-export function releasedRows(
-  { releasedWithFindings }: JobCardView,
-  on: (instant: string) => string,
-): ReadingRow[] {
+export function releasedRows({ releasedWithFindings }: JobCardView, on: (instant: string) => string): Row[] {
   return (releasedWithFindings?.findings ?? []).map(({ what, until, takenAt }) => ({
     text: `${what}: keep it parked until ${until}`,
     value: on(takenAt),
@@ -29,7 +21,7 @@ type CardReading = JobCardView['lastReadings'][0];
  * line. A freeze point stands with the coolant, and what has no limit to judge by says nothing
  * here.
  */
-export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): ReadingRow[] {
+export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): Row[] {
   const judged = lastReadings.filter(({ kind, verdict }) => kind !== 'freeze-point' && verdict !== null);
   const passed = judged.filter(({ verdict, isOpen }) => verdict === 'pass' && !isOpen);
   const rows = judged
@@ -49,21 +41,11 @@ function nameOf({ kind, which }: CardReading): string {
   return which === null ? name : `${name} (${which})`;
 }
 
-/**
- * Usage readings that nobody has accepted.
- *
- * @param shown a quantity as it is written on the card
- */
-export function heldRows(
-  { heldReadings }: JobCardView,
-  on: (instant: string) => string,
-  shown: (quantity: Quantity) => string,
-): ReadingRow[] {
-  return heldReadings.map(({ readAt, odometer, engineHours, detail }) => ({
-    text: `${[odometer, engineHours]
-      .filter((value) => value !== null)
-      .map(shown)
-      .join(', ')}${detail === null ? '' : `: ${detail}`}`,
-    value: on(readAt),
-  }));
+/** Usage readings that nobody has accepted. */
+export function heldRows({ heldReadings }: JobCardView, on: (instant: string) => string): Row[] {
+  return heldReadings.map(({ readAt, odometer, engineHours, detail }) => {
+    const counters = [odometer, engineHours].filter((value) => value !== null);
+    const shown = counters.map((counter) => quantityAsRead(counter)).join(', ');
+    return { text: `${shown}${detail === null ? '' : `: ${detail}`}`, value: on(readAt) };
+  });
 }

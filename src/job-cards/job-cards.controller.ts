@@ -6,7 +6,8 @@ import { IdParam } from '../platform/input/id-param.js';
 import { present, unitsOfRequest } from '../platform/presenting/presenter.interceptor.js';
 import { formatWanted } from './card-format.js';
 import { JobCardQuery, JobCardView } from './job-card.dto.js';
-import { jobCardPage, PAGE_HEADERS } from './job-card-page.js';
+import { PAGE_HEADERS } from './card-style.js';
+import { jobCardPage } from './job-card-page.js';
 import { JobCardsService } from './job-cards.service.js';
 
 @ApiTags('vehicles')

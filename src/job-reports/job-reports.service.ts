@@ -5,19 +5,11 @@ import { v7 as uuidv7 } from 'uuid';
 import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../domain/calendar/device-clock.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { rowOf } from '../platform/database/records.js';
+import { rowOf, readPage } from '../platform/database/records.js';
 import { Transactions, type Written } from '../platform/database/transactions.js';
 import { reportIdTaken } from '../platform/problems/constraint-problems.js';
 import { canonicalOf } from '../domain/quantities/given.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { conflict, type FieldFault, unacceptable } from '../platform/problems/problem.js';
 import { type HeldPart, readReadings } from '../readings/judge-readings.js';
 import type { Occasion, OccasionJob } from '../readings/occasion.js';
@@ -31,6 +23,9 @@ import { freshView } from './job-report-view.js';
 import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { JobReport } from './job-report.entity.js';
 import { VoidingService } from './voiding.service.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
+
+const NEWEST_FIRST = new Keyset('job-reports', { performedAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class JobReportsService {
@@ -92,32 +87,14 @@ export class JobReportsService {
 
   async list(query: JobReportQuery): Promise<Page<JobReportView>> {
     const { fleetId, timeZone } = fleetScope();
-    const limit = pageSize(query.limit);
     const filters = filtersOf(query);
-    const digest = filterDigest({ list: 'job-reports', ...filters });
-    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page(query, { ...filters });
     const manager = this.dataSource.manager;
-    const builder = manager
-      .createQueryBuilder(JobReport, 'r')
-      .where('r.fleetId = :fleetId', { fleetId })
-      .orderBy('r.performedAt', 'DESC')
-      .addOrderBy('r.id', 'DESC')
-      .limit(limit + 1);
+    const builder = manager.createQueryBuilder(JobReport, 'r').where('r.fleetId = :fleetId', { fleetId });
     narrowReports(builder, filters, timeZone);
-    if (after)
-      builder.andWhere('(r.performedAt, r.id) < (:afterAt, :afterId)', {
-        afterAt: after[0],
-        afterId: after[1],
-      });
-    const reports = await builder.getMany();
+    const reports = await readPage(builder, page, 'DESC');
     const views = await shownReports(manager, reports);
-    return pageOf(
-      reports,
-      limit,
-      (row) => [row.performedAt.toISOString(), row.id],
-      digest,
-      (row) => views.get(row.id) as JobReportView,
-    );
+    return page.of(reports, (row) => views.get(row.id) as JobReportView);
   }
 
   /** Voids a report: what it reset counts from before again. */

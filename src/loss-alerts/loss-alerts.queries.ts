@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Keys } from '../platform/pages/keyset.js';
 import type { AlertStatus } from './loss-alert.entity.js';
 
 export interface LossAlertRow {
@@ -49,7 +50,7 @@ export function lossAlertRows(
   fleetId: string,
   now: Date,
   filters: LossAlertFilters,
-  after: string[] | null,
+  after: Keys<'raisedAt' | 'id'> | null,
   limit: number,
 ): Promise<LossAlertRow[]> {
   const values: unknown[] = [fleetId, now, limit];
@@ -63,7 +64,7 @@ export function lossAlertRows(
   if (vehicleId) conditions.push(`a.vehicle_id = $${values.push(vehicleId)}`);
   if (after)
     conditions.push(
-      `(a.raised_at, a.id) < ($${values.push(after[0])}::timestamptz, $${values.push(after[1])}::uuid)`,
+      `(a.raised_at, a.id) < ($${values.push(after.raisedAt)}::timestamptz, $${values.push(after.id)}::uuid)`,
     );
   return manager.query<LossAlertRow[]>(
     `select a.id, a.kind, a.vehicle_id as "vehicleId", v.unit_number as "unitNumber", v.depot_id as "depotId", a.members,

@@ -8,33 +8,21 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { conflict, notFound, unacceptable } from '../platform/problems/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
-import type {
-  AcknowledgeInput,
-  ClearInput,
-  LossAlertDetail,
-  LossAlertQuery,
-  LossAlertView,
-  ShelveInput,
-} from './loss-alert.dto.js';
+import type { AcknowledgeInput, ClearInput, LossAlertDetail, LossAlertQuery, LossAlertView, ShelveInput } from './loss-alert.dto.js';
 import { LossAlert, LossAlertAction } from './loss-alert.entity.js';
 import { lossAlertView } from './loss-alert-view.js';
 import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
 /** Longer than this is clearing without saying so; common practice, no source. */
 const MAX_SHELVED_DAYS = 90;
 
 type Act = Pick<LossAlertAction, 'action' | 'until' | 'note'>;
+
+const NEWEST_FIRST = new Keyset('loss-alerts', { raisedAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class LossAlertsService {
@@ -46,19 +34,17 @@ export class LossAlertsService {
   ) {}
 
   async list({ limit, cursor, status, kind, vehicleId }: LossAlertQuery): Promise<Page<LossAlertView>> {
-    const size = pageSize(limit);
     const filters = { status, kind, vehicleId };
-    const digest = filterDigest({ list: 'loss-alerts', ...filters });
-    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page({ limit, cursor }, filters);
     const rows = await lossAlertRows(
       this.dataSource.manager,
       fleetScope().fleetId,
       this.clock.now(),
       filters,
-      after,
-      size + 1,
+      page.after,
+      page.rowsToRead,
     );
-    return pageOf(rows, size, (row) => [row.raisedAt.toISOString(), row.id], digest, lossAlertView);
+    return page.of(rows, lossAlertView);
   }
 
   get(id: string): Promise<LossAlertDetail> {

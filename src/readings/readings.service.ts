@@ -3,35 +3,25 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { rowOf } from '../platform/database/records.js';
+import { rowOf, readPage } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
 import { canonicalOf } from '../domain/quantities/given.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { notFound, unacceptable } from '../platform/problems/problem.js';
 import { validated } from '../platform/input/validation.pipe.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
-import {
-  ReadingEnvelope,
-  type ReadingQuery,
-  type ReadingView,
-  type StandaloneReadingView,
-} from './reading.dto.js';
+import { ReadingEnvelope, type ReadingQuery, type ReadingView, type StandaloneReadingView } from './reading.dto.js';
 import { Reading } from './reading.entity.js';
 import { reEvaluationsOf } from './re-evaluations.queries.js';
 import { readingView } from './reading-view.js';
 import { lockSurroundings } from './recording.queries.js';
 import { RecordingService } from './recording.service.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
 const CLOCK_TOLERANCE_MS = 10 * 60_000;
+
+const NEWEST_FIRST = new Keyset('readings', { takenAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()
 export class ReadingsService {
@@ -103,29 +93,16 @@ export class ReadingsService {
   async list(vehicleId: string, query: ReadingQuery): Promise<Page<ReadingView>> {
     const manager = this.dataSource.manager;
     await rowOf(manager, Vehicle, vehicleId, 'vehicle');
-    const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'readings', vehicleId, kind: query.kind });
-    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page(query, { vehicleId, kind: query.kind });
     const builder = manager
       .createQueryBuilder(Reading, 'r')
       .where('r.fleetId = :fleetId and r.vehicleId = :vehicleId', {
         fleetId: fleetScope().fleetId,
         vehicleId,
-      })
-      .orderBy('r.takenAt', 'DESC')
-      .addOrderBy('r.id', 'DESC')
-      .limit(limit + 1);
+      });
     if (query.kind) builder.andWhere('r.kind = :kind', { kind: query.kind });
-    if (after)
-      builder.andWhere('(r.takenAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
-    const rows = await builder.getMany();
+    const rows = await readPage(builder, page, 'DESC');
     const judgedAnew = await reEvaluationsOf(manager, rows);
-    return pageOf(
-      rows,
-      limit,
-      (row) => [row.takenAt.toISOString(), row.id],
-      digest,
-      (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }),
-    );
+    return page.of(rows, (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }));
   }
 }

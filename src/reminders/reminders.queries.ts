@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Keys } from '../platform/pages/keyset.js';
 import type { ReminderNews, ReminderStatus, Stage } from './reminder.entity.js';
 
 export interface ReminderRow {
@@ -35,7 +36,7 @@ export function reminderRows(
   manager: EntityManager,
   fleetId: string,
   filters: ReminderFilters,
-  after: string[] | null,
+  after: Keys<'createdAt' | 'id'> | null,
   limit: number,
 ): Promise<ReminderRow[]> {
   const values: unknown[] = [fleetId, limit];
@@ -48,7 +49,8 @@ export function reminderRows(
   equal('r.status', filters.status);
   equal('r.due_line_id', filters.dueLineId);
   equal('r.digest_id', filters.digestId);
-  if (after) conditions.push(`(r.created_at, r.id) < ($${values.push(after[0])}, $${values.push(after[1])})`);
+  if (after)
+    conditions.push(`(r.created_at, r.id) < ($${values.push(after.createdAt)}, $${values.push(after.id)})`);
   return manager.query<ReminderRow[]>(
     `select r.id, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId", r.subject_id as "subjectId",
        r.digest_id as "digestId", r.stage, r.status, r.attempts,

@@ -6,15 +6,7 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { conflict } from '../platform/problems/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery/delivery-jobs.js';
@@ -23,8 +15,10 @@ import { reminderInHand } from './messages/reminder-in-hand.queries.js';
 import type { ReminderAttemptView, ReminderQuery, ReminderView } from './reminder.dto.js';
 import { Reminder } from './reminder.entity.js';
 import { type AttemptRow, attemptRows, type ReminderRow, reminderRows } from './reminders.queries.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
-const ATTEMPT_PATTERN = /^\d{1,9}$/;
+const NEWEST_FIRST = new Keyset('reminders', { createdAt: KEY.instant, id: KEY.uuid });
+const ATTEMPTS = new Keyset('attempts', { number: KEY.count });
 
 @Injectable()
 export class RemindersService {
@@ -36,22 +30,20 @@ export class RemindersService {
   ) {}
 
   async list({ limit, cursor, ...asked }: ReminderQuery): Promise<Page<ReminderView>> {
-    const size = pageSize(limit);
     const { targetId, status, dueLineId, digestId } = asked;
     const filters = { targetId, status, dueLineId, digestId };
-    const digest = filterDigest({ list: 'reminders', ...filters });
-    const after = decodeCursor(cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
-    const rows = await reminderRows(this.dataSource.manager, fleetScope().fleetId, filters, after, size + 1);
-    return pageOf(rows, size, (row) => [row.createdAt.toISOString(), row.id], digest, viewOf);
+    const page = NEWEST_FIRST.page({ limit, cursor }, filters);
+    const { manager } = this.dataSource;
+    const rows = await reminderRows(manager, fleetScope().fleetId, filters, page.after, page.rowsToRead);
+    return page.of(rows, viewOf);
   }
 
-  async attempts(id: string, { limit, cursor }: PageQuery): Promise<Page<ReminderAttemptView>> {
+  async attempts(id: string, query: PageQuery): Promise<Page<ReminderAttemptView>> {
     const { fleetId } = await rowOf(this.dataSource.manager, Reminder, id, 'reminder');
-    const size = pageSize(limit);
-    const digest = filterDigest({ list: 'attempts', id });
-    const after = decodeCursor(cursor, digest, [ATTEMPT_PATTERN]);
-    const rows = await attemptRows(this.dataSource.manager, fleetId, id, Number(after?.[0] ?? 0), size + 1);
-    return pageOf(rows, size, (row) => [String(row.number)], digest, attemptView);
+    const page = ATTEMPTS.page(query, { id });
+    const after = Number(page.after?.number ?? 0);
+    const rows = await attemptRows(this.dataSource.manager, fleetId, id, after, page.rowsToRead);
+    return page.of(rows, attemptView);
   }
 
   async resend(id: string): Promise<ReminderView> {

@@ -4,7 +4,8 @@ import type { Quantity } from '../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../domain/visits/labour-hours.js';
 import { canonicalOf } from '../domain/quantities/given.js';
 import { optionalMeasure, optionalQuantity } from '../platform/presenting/measures.js';
-import type { AdditiveSpec, FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
+import type { AdditiveSpec } from './coolant-spec.dto.js';
+import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from './spec-sheet.entity.js';
 
 /** What a posted sheet is stored as. */

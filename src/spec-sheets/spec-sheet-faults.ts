@@ -9,14 +9,8 @@ import { convert, type Quantity, type Unit } from '../domain/quantities/units.js
 import { domainFaults, duplicateFaults } from '../platform/problems/domain-faults.js';
 import { canonicalOf } from '../domain/quantities/given.js';
 import type { FieldFault } from '../platform/problems/problem.js';
-import type {
-  AdditiveSpec,
-  CoolantConditionSpec,
-  CoolantSpec,
-  FastenerSpec,
-  HoldTestSpec,
-  SpecSheetInput,
-} from './spec-sheet.dto.js';
+import type { AdditiveSpec, CoolantConditionSpec, CoolantSpec } from './coolant-spec.dto.js';
+import type { FastenerSpec, HoldTestSpec, SpecSheetInput } from './spec-sheet.dto.js';
 
 /** What is wrong with a sheet whose fields are right one by one. */
 export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {

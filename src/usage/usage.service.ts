@@ -4,17 +4,9 @@ import { DataSource } from 'typeorm';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { rowOf } from '../platform/database/records.js';
+import { rowOf, readPage } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  decodeCursor,
-  filterDigest,
-  INSTANT_PATTERN,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { conflict, notFound } from '../platform/problems/problem.js';
 import { Vehicle } from '../vehicles/vehicle.entity.js';
 import { lockVehicles } from '../vehicles/vehicles.queries.js';
@@ -23,6 +15,7 @@ import { usageReadingView } from './usage-reading-view.js';
 import { UsageReading, type UsageStatus } from './usage-reading.entity.js';
 import { UsageSummary } from './usage-summary.entity.js';
 import type { UsageQuery, UsageReadingView, UsageView } from './usage.dto.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
 type Decision = 'accepted' | 'discarded' | 'voided';
 
@@ -30,6 +23,8 @@ type Decision = 'accepted' | 'discarded' | 'voided';
 const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
 
 /** Usage readings as they were recorded: listed, settled, and summed up. */
+const NEWEST_FIRST = new Keyset('usage-readings', { readAt: KEY.instant, id: KEY.uuid });
+
 @Injectable()
 export class UsageService {
   constructor(
@@ -49,26 +44,13 @@ export class UsageService {
     status: string | null,
     vehicleId: string | null,
   ): Promise<Page<UsageReadingView>> {
-    const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'usage-readings', status, vehicleId });
-    const after = decodeCursor(query.cursor, digest, [INSTANT_PATTERN, UUID_PATTERN]);
+    const page = NEWEST_FIRST.page(query, { status, vehicleId });
     const builder = this.dataSource.manager
       .createQueryBuilder(UsageReading, 'r')
-      .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
-      .orderBy('r.readAt', 'DESC')
-      .addOrderBy('r.id', 'DESC')
-      .limit(limit + 1);
+      .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId });
     if (status) builder.andWhere('r.status = :status', { status });
     if (vehicleId) builder.andWhere('r.vehicleId = :vehicleId', { vehicleId });
-    if (after)
-      builder.andWhere('(r.readAt, r.id) < (:afterAt, :afterId)', { afterAt: after[0], afterId: after[1] });
-    return pageOf(
-      await builder.getMany(),
-      limit,
-      (row) => [row.readAt.toISOString(), row.id],
-      digest,
-      usageReadingView,
-    );
+    return page.of(await readPage(builder, page, 'DESC'), usageReadingView);
   }
 
   /** Settles a held reading, or voids an accepted one. The same decision again changes nothing. */

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Keys } from '../platform/pages/keyset.js';
 import type { HistoryEntry } from './history-item.dto.js';
 
 export interface HistoryRow {
@@ -10,7 +11,7 @@ export interface HistoryRow {
 }
 
 /** What a page takes up after: instant, id and kind of the last row shown. */
-export type HistoryCursor = [at: string, id: string, what: string];
+export type HistoryCursor = Keys<'at' | 'id' | 'what'>;
 
 interface Source {
   what: HistoryEntry['what'];
@@ -148,7 +149,7 @@ export function historyRows(
     vehicle.timeZone,
     vehicle.fromEver,
     limit,
-    ...(after ?? []),
+    ...(after ? [after.at, after.id, after.what] : []),
   ];
   const sources = SOURCES.map(({ what, at, id, from, where }) => {
     // The third key only tells an alert's raising from its clearing; the first two are what the index is searched by.

@@ -8,16 +8,9 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { Clock } from '../platform/clock/clock.js';
 import { Config } from '../platform/config/config.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { lockedRowOf, type PageQuery, rowOf } from '../platform/database/records.js';
+import { lockedRowOf, type PageQuery, rowOf, readPage } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import {
-  decodeCursor,
-  filterDigest,
-  type Page,
-  pageOf,
-  pageSize,
-  UUID_PATTERN,
-} from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { conflict, type FieldFault, type Problem, unacceptable } from '../platform/problems/problem.js';
 import { WorkQueue } from '../platform/queue/work-queue.js';
 import { planJob } from './plan-job.js';
@@ -26,9 +19,12 @@ import type { VisitPlanInput, VisitPlanSummary, VisitPlanView } from './visit-pl
 import { VisitPlan } from './visit-plan.entity.js';
 import { plannedLineRows, plannedVisitRows } from './visit-plans.queries.js';
 import { assertRoomForPlan } from './waiting-plans.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
 
 /** A quarter: beyond it, projected dates say little. */
 const MOST_DAYS = 92;
+
+const BY_ID = new Keyset('visit-plans', { id: KEY.uuid });
 
 @Injectable()
 export class VisitPlansService {
@@ -42,16 +38,11 @@ export class VisitPlansService {
 
   /** Newest first: ids rise with time. */
   async list(query: PageQuery): Promise<Page<VisitPlanSummary>> {
-    const limit = pageSize(query.limit);
-    const digest = filterDigest({ list: 'visit-plans' });
-    const [after] = decodeCursor(query.cursor, digest, [UUID_PATTERN]) ?? [];
+    const page = BY_ID.page(query);
     const builder = this.dataSource.manager
       .createQueryBuilder(VisitPlan, 'p')
-      .where('p.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
-      .orderBy('p.id', 'DESC')
-      .limit(limit + 1);
-    if (after) builder.andWhere('p.id < :after', { after });
-    return pageOf(await builder.getMany(), limit, ({ id }) => [id], digest, summaryOf);
+      .where('p.fleetId = :fleetId', { fleetId: fleetScope().fleetId });
+    return page.of(await readPage(builder, page, 'DESC'), summaryOf);
   }
 
   async get(id: string): Promise<VisitPlanView> {

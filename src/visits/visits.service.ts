@@ -6,12 +6,15 @@ import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../platform/database/records.js';
 import { Transactions } from '../platform/database/transactions.js';
-import { DATE_PATTERN, decodeCursor, encodeCursor, filterDigest, type Page, pageSize, UUID_PATTERN } from '../platform/pages/pages.js';
+import type { Page } from '../platform/pages/pages.js';
 import { badQuery, conflict, notFound } from '../platform/problems/problem.js';
 import { lockVehicles } from '../vehicles/vehicles.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from './visit.entity.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';
+import { KEY, Keyset } from '../platform/pages/keyset.js';
+
+const BY_DAY = new Keyset('visits', { day: KEY.date, id: KEY.uuid });
 
 @Injectable()
 export class VisitsService {
@@ -21,27 +24,16 @@ export class VisitsService {
     private readonly clock: Clock,
   ) {}
 
-  async list({ limit: asked, cursor, state = 'planned', ...filters }: VisitsQuery): Promise<Page<VisitView>> {
+  async list({ limit, cursor, state = 'planned', ...filters }: VisitsQuery): Promise<Page<VisitView>> {
     if (filters.from !== undefined && filters.to !== undefined && filters.to < filters.from)
       throw badQuery('to', `is ${filters.to}, before from, ${filters.from}`);
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
-    const limit = pageSize(asked);
-    const digest = filterDigest({ list: 'visits', state, ...filters });
-    const [day, id] = decodeCursor(cursor, digest, [DATE_PATTERN, UUID_PATTERN]) ?? [];
-    const after = day === undefined || id === undefined ? null : { day, id };
-    const keys = await visitKeys(manager, fleetId, { state, ...filters }, after, limit + 1);
-    const shown = keys.slice(0, limit);
-    const last = keys.length > limit ? shown.at(-1) : undefined;
-    const rows = await visitRows(
-      manager,
-      fleetId,
-      shown.map((key) => key.id),
-    );
-    return {
-      items: rows.map((row) => this.view(row)),
-      next: last ? encodeCursor([last.day, last.id], digest) : null,
-    };
+    const page = BY_DAY.page({ limit, cursor }, { state, ...filters });
+    const keys = await visitKeys(manager, fleetId, { state, ...filters }, page.after, page.rowsToRead);
+    const { items: ids, next } = page.of(keys, ({ id }) => id);
+    const rows = await visitRows(manager, fleetId, ids);
+    return { items: rows.map((row) => this.view(row)), next };
   }
 
   get(id: string): Promise<VisitView> {

@@ -6,7 +6,7 @@ import type {
   VehicleHistory,
 } from '../../domain/conclusions/vehicle-history.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
-import { LINE_COLUMNS, lineOf, type LineRow } from '../due-line-columns.js';
+import { LINE_COLUMNS, lineOf } from '../due-line-columns.js';
 
 interface StandingRow {
   vehicle_id: string;
@@ -48,7 +48,7 @@ export async function loadStanding(
   await forEachYielding(rows, (row) => {
     const history = byId.get(row.vehicle_id);
     if (!history) return;
-    history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as LineRow[]).map(lineOf);
+    history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as unknown[][]).map(lineOf);
     history.postponements = row.postponements ?? [];
     if (row.is_movable) movable.push(history);
     // No fact since ever: there is none to be loaded.

@@ -1,21 +1,8 @@
-import type {
-  EntityManager,
-  EntityTarget,
-  FindOptionsWhere,
-  ObjectLiteral,
-  SelectQueryBuilder,
-} from 'typeorm';
-import {
-  decodeCursor,
-  filterDigest,
-  type Page,
-  pageOf,
-  pageSize,
-  TEXT_PATTERN,
-  UUID_PATTERN,
-} from '../pages/pages.js';
+import type { EntityManager, EntityTarget, FindOptionsWhere, ObjectLiteral, SelectQueryBuilder } from 'typeorm';
+import type { Page } from '../pages/pages.js';
 import { notFound } from '../problems/problem.js';
 import { fleetScope } from '../scope/fleet-scope.js';
+import { KEY, Keyset, type KeysetPage, type PageQuery } from '../pages/keyset.js';
 
 interface FleetRow extends ObjectLiteral {
   fleetId: string;
@@ -49,9 +36,23 @@ export async function lockedRowOf<T extends FleetRow>(
   return row;
 }
 
-export interface PageQuery {
-  limit?: string;
-  cursor?: string;
+export type { PageQuery };
+
+/** Reads the rows of a page, in the order of its keys, which are properties of the entity. */
+export function readPage<T extends FleetRow, Key extends keyof T & string>(
+  builder: SelectQueryBuilder<T>,
+  { names, after, rowsToRead }: KeysetPage<Key>,
+  direction: 'ASC' | 'DESC',
+): Promise<T[]> {
+  const columns = names.map((name) => `${builder.alias}.${name}`);
+  for (const column of columns) builder.addOrderBy(column, direction);
+  if (after) {
+    const places = names.map((name) => `:after_${name}`);
+    const values = Object.fromEntries(names.map((name) => [`after_${name}`, after[name]]));
+    const isPast = direction === 'ASC' ? '>' : '<';
+    builder.andWhere(`(${columns.join(', ')}) ${isPast} (${places.join(', ')})`, values);
+  }
+  return builder.limit(rowsToRead).getMany();
 }
 
 /**
@@ -69,21 +70,12 @@ export async function listBy<T extends FleetRow, V>(
   narrow: (builder: SelectQueryBuilder<T>) => void,
   view: (row: T) => V,
 ): Promise<Page<V>> {
-  const limit = pageSize(query.limit);
-  const digest = filterDigest({ list: manager.connection.getMetadata(entity).tableName, ...filters });
-  const after = decodeCursor(query.cursor, digest, [TEXT_PATTERN, UUID_PATTERN]);
+  const list = manager.connection.getMetadata(entity).tableName;
+  const page = new Keyset<string>(list, { [column]: KEY.text, id: KEY.uuid }).page(query, filters);
   const builder = manager
     .createQueryBuilder(entity, 'r')
-    .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
-    .orderBy(`r.${column}`)
-    .addOrderBy('r.id')
-    .limit(limit + 1);
+    .where('r.fleetId = :fleetId', { fleetId: fleetScope().fleetId });
   narrow(builder);
-  if (after)
-    builder.andWhere(`(r.${column}, r.id) > (:afterKey, :afterId)`, {
-      afterKey: after[0],
-      afterId: after[1],
-    });
-  const rows = await builder.getMany();
-  return pageOf(rows, limit, (row) => [String(row[column]), row.id], digest, view);
+  const rows = await readPage(builder, page, 'ASC');
+  return page.ofKeyed(rows, (row) => ({ [column]: String(row[column]), id: row.id }), view);
 }

@@ -1,0 +1,127 @@
+import type { Block, Row } from './card-row.js';
+
+/** Sizes of type to choose from, in points. Below the last nothing is read at arm's length. */
+const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5] as const;
+const SMALLEST = 7.5;
+/** For names so long that what may not be left out takes more than a page otherwise. */
+const LAST_RESORT_SIZES = [7, 6, 5] as const;
+export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
+
+export const MARGINS_MM = { top: 8, side: 9 } as const;
+export const LINE_HEIGHT = 1.22;
+
+/** What is printed besides the blocks, across the whole width. */
+export interface Frame {
+  /** The head, left and right. */
+  head: readonly [left: readonly string[], right: readonly string[]];
+  work: string;
+  cautions: readonly string[];
+  basis: string;
+  /** What is printed of the basis where room is short. */
+  basisInShort: string;
+}
+
+/** What is printed, and in which size. */
+export interface SizedCard {
+  sizePt: number;
+  blocks: readonly Block[];
+  basis: string;
+}
+
+const PT_PER_MM = 72 / 25.4;
+/** What both A4 and US Letter have: the width of the one, the height of the other. */
+const WIDTH_PT = (210 - 2 * MARGINS_MM.side) * PT_PER_MM;
+const HEIGHT_PT = (279.4 - 2 * MARGINS_MM.top) * PT_PER_MM;
+
+/** An average letter with its share of the room that lines leave at their ends, in em. */
+const LETTER_EM = 0.48;
+/** Capitals, m and w, and scripts as wide as high take the room of two letters. */
+const WIDE = /[A-ZmwMW@%]|[^\0-\u2fff]/gu;
+/** In lines: the paper around the rows of a block, around each row, and around the parts of the frame. */
+const AROUND = { block: 1.7, row: 0.15, frame: 5 } as const;
+/** In letters: a blank to write in, the room before a value, the box to tick. */
+const LETTERS = { blank: 9, gap: 2, box: 3 } as const;
+/** The size of the basis. */
+const SMALL = 0.85;
+/** Values are bold, and mostly digits. */
+const BOLD = 1.25;
+
+/**
+ * Chooses the largest size of type in which the card should go on one page of A4 and of US Letter.
+ * Where even the smallest is too large, the basis is told in short, then the longest lists are
+ * shortened: to what each keeps if possible, then to the least.
+ *
+ * The browser sets the lines and balances the columns; here letters are counted, no more. A card
+ * that takes more than was counted runs on to a second sheet, and nothing is cut.
+ */
+export function sizeCard(blocks: readonly Block[], frame: Frame): SizedCard {
+  const sizePt = READABLE_SIZES.find((size) => linesOver(blocks, frame, size) <= 0);
+  if (sizePt !== undefined) return { sizePt, blocks, basis: frame.basis };
+  const basis = frame.basisInShort;
+  const short = { ...frame, basis };
+  const shown = shortened(blocks, linesOver(blocks, short, SMALLEST));
+  const fits = (size: number): boolean => linesOver(shown, short, size) <= 0;
+  return { sizePt: [SMALLEST, ...LAST_RESORT_SIZES].find(fits) ?? 5, blocks: shown, basis };
+}
+
+/** How many lines the card has too many for a page; negative where there is room. */
+function linesOver(blocks: readonly Block[], frame: Frame, sizePt: number): number {
+  const letters = WIDTH_PT / sizePt / LETTER_EM;
+  const rows = blocks.flatMap((block) => block.rows.map((row) => rowLines(row, letters)));
+  // Balanced columns differ by no more than one row, which is not broken.
+  const body = (sum(rows) + blocks.length * AROUND.block + Math.max(0, ...rows)) / 2;
+  return body + frameLines(frame, letters) - HEIGHT_PT / (sizePt * LINE_HEIGHT);
+}
+
+/** @param letters that go on a line across the page */
+function rowLines({ box, text, value, blanks = [] }: Row, letters: number): number {
+  const toWrite = blanks.reduce((all, name) => all + lettersOf(name) + LETTERS.blank, 0);
+  const atEnd = value === undefined ? 0 : BOLD * lettersOf(value) + LETTERS.gap;
+  const room = letters / 2 - LETTERS.gap - (box ? LETTERS.box : 0);
+  return Math.ceil((lettersOf(text) + atEnd + toWrite) / room) + AROUND.row;
+}
+
+function frameLines({ head: [left, right], work, cautions, basis }: Frame, letters: number): number {
+  const linesIn = (width: number, texts: readonly string[]): number =>
+    sum(texts.map((text) => Math.ceil(lettersOf(text) / width)));
+  const head = Math.max(linesIn(0.55 * letters, left), linesIn(0.35 * letters, right));
+  const across = linesIn(0.9 * letters, [work]) + SMALL * linesIn(letters / SMALL, [basis]);
+  // In two columns, as the blocks are.
+  return AROUND.frame + head + across + (linesIn(0.46 * letters, cautions) + 1) / 2;
+}
+
+function lettersOf(text: string): number {
+  return text.length + (text.match(WIDE)?.length ?? 0);
+}
+
+const sum = (numbers: readonly number[]): number => numbers.reduce((all, one) => all + one, 0);
+
+/** Takes rows from the longest lists until so many lines are gone, or no list may lose another. */
+function shortened(blocks: readonly Block[], lines: number): Block[] {
+  const letters = WIDTH_PT / SMALLEST / LETTER_EM;
+  const kept = blocks.map(({ rows }) => rows.length);
+  let over = lines;
+  const longestAbove = (room: 'keep' | 'least'): number => {
+    const spare = blocks.map((block, index) => ((kept[index] ?? 0) > block[room] ? (kept[index] ?? 0) : 0));
+    const most = Math.max(...spare);
+    return most === 0 ? -1 : spare.indexOf(most);
+  };
+  for (const room of ['keep', 'least'] as const) {
+    for (let index = longestAbove(room); over > 0 && index >= 0; index = longestAbove(room)) {
+      const { rows = [] } = blocks[index] ?? {};
+      const row = rows[(kept[index] ?? 0) - 1];
+      // The first to go makes room for the row that counts them.
+      if (kept[index] === rows.length) over += (1 + AROUND.row) / 2;
+      if (row) over -= rowLines(row, letters) / 2;
+      kept[index] = (kept[index] ?? 0) - 1;
+    }
+  }
+  return blocks.map((block, index) => cutTo(block, kept[index] ?? 0));
+}
+
+function cutTo(block: Block, kept: number): Block {
+  const left = block.rows.length - kept;
+  if (left === 0) return block;
+  const counted: Row = { text: `… and ${left} more, not printed here` };
+  return { ...block, rows: [...block.rows.slice(0, kept), counted] };
+}

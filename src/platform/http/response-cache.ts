@@ -1,0 +1,163 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { LRUCache } from 'lru-cache';
+import { hash } from 'node:crypto';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import type { Clock } from '../clock/clock.js';
+import { type FleetScope, fleetScope } from '../scope/fleet-scope.js';
+import { matchedPathOf, queryOf } from '../routing/request-path.js';
+
+/** The config of a route whose response depends on the fleet, the day and the request alone. */
+export const CACHED = { isCached: true } as const;
+
+/** The same, but managers see more: for them the route tags its response with `isNotModified`. */
+export const CACHED_BUT_FOR_MANAGERS = { isCached: true, notCachedFor: 'manager' } as const;
+
+interface CacheConfig {
+  isCached?: boolean;
+  notCachedFor?: string;
+}
+
+interface CachedResponse {
+  tag: string;
+  body: Buffer;
+  link: string | undefined;
+}
+
+/** How many tags of responses that were asked for once are remembered. */
+const MAX_SEEN_ONCE = 5000;
+
+/**
+ * Responses by everything they depend on. Nothing here is ever out of date: a fleet that changes
+ * asks under another key, and what nobody asks for any more is evicted.
+ */
+class ResponseCache {
+  private readonly responses: LRUCache<string, CachedResponse>;
+  private readonly seenOnce = new LRUCache<string, true>({ max: MAX_SEEN_ONCE });
+
+  constructor(maxBytes: number) {
+    this.responses = new LRUCache({
+      maxSize: maxBytes,
+      maxEntrySize: Math.floor(maxBytes / 8),
+      sizeCalculation: ({ body }, key) => body.byteLength + key.length,
+    });
+  }
+
+  get(key: string): CachedResponse | undefined {
+    return this.responses.get(key);
+  }
+
+  /** Whether a response is worth caching: from the second time on, for most pages are asked for once. */
+  isAskedAgain(tag: string): boolean {
+    if (this.seenOnce.delete(tag)) return true;
+    this.seenOnce.set(tag, true);
+    return false;
+  }
+
+  set(key: string, response: CachedResponse): void {
+    this.responses.set(key, response);
+  }
+}
+
+/** Of requests whose response may be cached. */
+const keys = new WeakMap<FastifyRequest, string>();
+
+/**
+ * Everything that the response to a request depends on. It changes with every change of the fleet,
+ * and at the fleet's midnight, when states change by themselves.
+ */
+function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string | null {
+  const { fleetId, changeNumber, timeZone, units, role, depotIds = null } = scope;
+  if (changeNumber === undefined) return null;
+  const today = civilDateAt(clock.now().getTime(), timeZone);
+  const depots = depotIds?.join() ?? 'all';
+  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
+}
+
+/** A weak tag: it promises the same content, not the same bytes. */
+function tagOf(key: string): string {
+  return `W/"${hash('sha256', key, 'base64url').slice(0, 22)}"`;
+}
+
+function clientHas(request: FastifyRequest, tag: string): boolean {
+  const known = request.headers['if-none-match'];
+  return (
+    known !== undefined && (known === '*' || known.split(',').some((candidate) => candidate.trim() === tag))
+  );
+}
+
+function tagReply(reply: FastifyReply, tag: string): void {
+  void reply.header('etag', tag).header('cache-control', 'private, no-cache').header('vary', varyBy(reply));
+}
+
+/** What the response depends on besides its address; CORS adds the origin. */
+function varyBy(reply: FastifyReply): string {
+  const also = reply.getHeader('vary');
+  return also === undefined ? 'Authorization' : `${String(also)}, Authorization`;
+}
+
+/**
+ * Tags a response that is not cached, and says whether the client has it already.
+ *
+ * @param also what else the response depends on
+ */
+export function isNotModified(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  clock: Clock,
+  also = '',
+): boolean {
+  const key = keyOf(fleetScope(), request, clock);
+  if (key === null) return false;
+  const tag = tagOf(key + also);
+  tagReply(reply, tag);
+  return clientHas(request, tag);
+}
+
+/**
+ * Tags the responses of routes that are `CACHED`, answers 304 to a client that has the response,
+ * and others from the cache. The change number is read with the token, after the request came in:
+ * a response is never older than its request.
+ *
+ * @param scopeOf on whose behalf a request was let in, which an earlier hook found out
+ */
+export function registerResponseCache(
+  fastify: FastifyInstance,
+  scopeOf: (request: FastifyRequest) => FleetScope | undefined,
+  clock: Clock,
+  maxBytes: number,
+): void {
+  const cache = new ResponseCache(maxBytes);
+  // Before the body is read and the fleet entered: a cached response needs neither.
+  fastify.addHook('onRequest', (request, reply, done) => {
+    const config = request.routeOptions.config as CacheConfig;
+    if (!config.isCached) return done();
+    const scope = scopeOf(request);
+    if (scope !== undefined && scope.role === config.notCachedFor) return done();
+    const key = scope === undefined ? null : keyOf(scope, request, clock);
+    if (key === null) return done();
+    const response = cache.get(key);
+    if (response === undefined) {
+      keys.set(request, key);
+      return done();
+    }
+    tagReply(reply, response.tag);
+    // A client that has it has its link to the next page as well (RFC 9110, section 15.4.5).
+    if (clientHas(request, response.tag)) return void reply.status(304).send();
+    if (response.link !== undefined) void reply.header('link', response.link);
+    void reply.type('application/json; charset=utf-8').send(response.body);
+  });
+  fastify.addHook('onSend', (request, reply, payload, done) => {
+    const key = keys.get(request);
+    if (key === undefined || reply.statusCode !== 200 || typeof payload !== 'string')
+      return done(null, payload);
+    const tag = tagOf(key);
+    if (cache.isAskedAgain(tag)) {
+      const link = reply.getHeader('link');
+      cache.set(key, { tag, body: Buffer.from(payload), link: typeof link === 'string' ? link : undefined });
+    }
+    tagReply(reply, tag);
+    if (!clientHas(request, tag)) return done(null, payload);
+    void reply.status(304).removeHeader('content-length').removeHeader('link');
+    done(null, '');
+  });
+}

@@ -1,0 +1,138 @@
+import { hash } from 'node:crypto';
+import { dateFault, instantFault } from '../fields/fields.js';
+import { MAX_CURSOR, type Page, pageSize, UUID_PATTERN } from './pages.js';
+import { Problem } from '../problems/problem.js';
+
+export interface PageQuery {
+  limit?: string;
+  cursor?: string;
+}
+
+/** Whether a text is a sort key of its kind, which PostgreSQL can be asked for. */
+type KeyCheck = (text: string) => boolean;
+
+const INSTANT = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3,6}Z$/;
+
+/** The kinds of sort keys. */
+export const KEY = {
+  uuid: (text) => UUID_PATTERN.test(text),
+  text: (text) => !text.includes('\0'),
+  /** In milliseconds, or in the microseconds of PostgreSQL. */
+  instant: (text) => INSTANT.test(text) && instantFault(text) === null,
+  /** Rows without a date have `infinity`. */
+  date: (text) => text === 'infinity' || dateFault(text) === null,
+  count: (text) => /^\d{1,9}$/.test(text),
+} as const satisfies Record<string, KeyCheck>;
+
+export const oneOf =
+  (...words: readonly string[]): KeyCheck =>
+  (text) =>
+    words.includes(text);
+
+export type Keys<Key extends string> = Readonly<Record<Key, string>>;
+type Sorted<Key extends string> = Readonly<Record<Key, string | number | Date>>;
+
+/**
+ * The sort keys of a list, the last of which tells rows apart. A cursor holds those of the last row
+ * shown, and a digest of the filters under which they mean something.
+ *
+ * @example new Keyset('audit', { at: KEY.instant, id: KEY.uuid })
+ */
+export class Keyset<Key extends string> {
+  constructor(
+    private readonly list: string,
+    private readonly checks: Readonly<Record<Key, KeyCheck>>,
+  ) {}
+
+  get names(): Key[] {
+    return Object.keys(this.checks) as Key[];
+  }
+
+  /**
+   * The page that a query asks for.
+   *
+   * @param filters what narrows the list besides
+   * @throws Problem 400 when the cursor is malformed, or belongs to another list or other filters
+   */
+  page(
+    { limit, cursor }: PageQuery,
+    filters: Record<string, unknown> = {},
+    size = pageSize(limit),
+  ): KeysetPage<Key> {
+    const digest = digestOf({ list: this.list, ...filters });
+    const after = cursor === undefined ? null : this.decode(cursor, digest);
+    return new KeysetPage(size, after, this.names, digest);
+  }
+
+  private decode(cursor: string, digest: string): Keys<Key> {
+    const [madeUnder, ...values] = partsOf(cursor);
+    const { names } = this;
+    if (values.length !== names.length) throw badCursor();
+    if (madeUnder !== digest) throw badCursor('was made under other filters; start again without it');
+    const keys = Object.fromEntries(names.map((name, index) => [name, values[index] ?? ''])) as Keys<Key>;
+    if (!names.every((name) => this.checks[name](keys[name]))) throw badCursor();
+    return keys;
+  }
+}
+
+/** One page of a list: which rows to read, and what to answer. */
+export class KeysetPage<Key extends string> {
+  constructor(
+    readonly limit: number,
+    /** The keys of the last row shown before; null on the first page. */
+    readonly after: Keys<Key> | null,
+    readonly names: readonly Key[],
+    private readonly digest: string,
+  ) {}
+
+  /** One row more than is shown tells whether there is a next page. */
+  get rowsToRead(): number {
+    return this.limit + 1;
+  }
+
+  of<Row extends Sorted<Key>, Item>(rows: readonly Row[], itemOf: (row: Row) => Item): Page<Item> {
+    return this.ofKeyed(rows, (row) => row, itemOf);
+  }
+
+  /** The same, of rows that do not have their keys by these names. */
+  ofKeyed<Row, Item>(
+    rows: readonly Row[],
+    keysOf: (row: Row) => Sorted<Key>,
+    itemOf: (row: Row) => Item,
+  ): Page<Item> {
+    const shown = rows.slice(0, this.limit);
+    const last = rows.length > this.limit ? shown.at(-1) : undefined;
+    return { items: shown.map(itemOf), next: last === undefined ? null : this.cursorAfter(keysOf(last)) };
+  }
+
+  private cursorAfter(row: Sorted<Key>): string {
+    const keys = this.names.map((name) => {
+      const key: string | number | Date = row[name];
+      return key instanceof Date ? key.toISOString() : String(key);
+    });
+    return Buffer.from(JSON.stringify([this.digest, ...keys])).toString('base64url');
+  }
+}
+
+function badCursor(detail = 'is not a cursor from this list; start again without it'): Problem {
+  return new Problem(400, 'bad-cursor', `cursor: ${detail}`, [{ parameter: 'cursor', detail }]);
+}
+
+function partsOf(cursor: string): string[] {
+  if (cursor.length > MAX_CURSOR) throw badCursor();
+  let parts: unknown;
+  try {
+    parts = JSON.parse(Buffer.from(cursor, 'base64url').toString('utf8'));
+  } catch {
+    throw badCursor();
+  }
+  if (!Array.isArray(parts) || !parts.every((part) => typeof part === 'string')) throw badCursor();
+  return parts;
+}
+
+function digestOf(filters: Record<string, unknown>): string {
+  const parts = Object.entries(filters)
+    .filter(([, value]) => value !== undefined)
+    .sort(([a], [b]) => (a < b ? -1 : 1));
+  return hash('sha256', JSON.stringify(parts), 'base64url').slice(0, 12);
+}
