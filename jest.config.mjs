@@ -1,26 +1,9 @@
-const transform = {
-  '^.+\\.ts$': [
-    '@swc/jest',
-    {
-      jsc: {
-        target: 'es2022',
-        parser: { syntax: 'typescript', decorators: true },
-        transform: { legacyDecorator: true, decoratorMetadata: true, useDefineForClassFields: false },
-      },
-      module: { type: 'es6' },
-      sourceMaps: 'inline',
-    },
-  ],
-};
-
 const shared = {
-  transform,
-  extensionsToTreatAsEsm: ['.ts'],
-  moduleNameMapper: {
-    '^(\\.{1,2}/(?!.*node_modules/).*)\\.js$': '$1',
-    '^fast-check$': '<rootDir>/test/support/fast-check.mjs',
-  },
-  testEnvironment: 'node',
+  // Node loads the modules itself, through test/support/jest/typescript-hooks.mjs.
+  transform: {},
+  runtime: '<rootDir>/test/support/jest/runtime.cjs',
+  testEnvironment: '<rootDir>/test/support/jest/environment.mjs',
+  setupFiles: ['<rootDir>/test/support/jest/fast-check-settings.mjs'],
 };
 
 const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
@@ -35,8 +18,8 @@ const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
 
 export default {
-  globalSetup: '<rootDir>/test/support/global-setup.mjs',
-  globalTeardown: '<rootDir>/test/support/global-teardown.mjs',
+  globalSetup: '<rootDir>/test/support/jest/global-setup.mjs',
+  globalTeardown: '<rootDir>/test/support/jest/global-teardown.mjs',
   testSequencer: '<rootDir>/test/support/long-first.mjs',
   projects: [
     { ...shared, displayName: 'domain', testMatch: ['<rootDir>/test/domain/**/*.test.ts'] },
