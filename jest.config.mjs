@@ -20,7 +20,8 @@ const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
 export default {
   globalSetup: '<rootDir>/test/support/jest/global-setup.mjs',
   globalTeardown: '<rootDir>/test/support/jest/global-teardown.mjs',
-  testSequencer: '<rootDir>/test/support/long-first.mjs',
+  testSequencer: '<rootDir>/test/support/jest/long-first.mjs',
+  reporters: ['default', '<rootDir>/test/support/jest/slowest-files.mjs'],
   projects: [
     { ...shared, displayName: 'domain', testMatch: ['<rootDir>/test/domain/**/*.test.ts'] },
     {
