@@ -14,8 +14,26 @@ const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
 /** Searches among random values for what the suite's fixed ones do not show: `npm run test:long`. */
 const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 
-/** Tests that touch the queue run once on each backend. */
 const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
+
+/**
+ * What can differ between the backends runs on Redis as well: what the service asks of its queue, a
+ * backend that is away or silent, processes that die or share a queue, counters kept in Redis, and
+ * what docker-compose.yml starts. The features run on PostgreSQL alone: they use the queue through
+ * what contract.test.ts covers.
+ */
+const onBothBackends = [
+  'contract',
+  'away-at-start',
+  'queue-away',
+  'swallowed-connections',
+  'worker-gone',
+  'faults',
+  'told-among-kills',
+  'replicas',
+  'request-limits',
+  'compose',
+].map((name) => `<rootDir>/test/queue/${name}.test.ts`);
 
 export default {
   globalSetup: '<rootDir>/test/support/jest/global-setup.mjs',
@@ -44,7 +62,7 @@ export default {
       ? []
       : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/browser/**/*.test.ts'] }]),
     ...(withRedis
-      ? [{ ...shared, displayName: 'queue on Redis', testMatch: queueTests, globals: { QUEUE: 'redis' } }]
+      ? [{ ...shared, displayName: 'queue on Redis', testMatch: onBothBackends, globals: { QUEUE: 'redis' } }]
       : []),
   ],
 };
