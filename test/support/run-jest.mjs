@@ -44,7 +44,8 @@ const run = spawnSync(
     '--json',
     '--outputFile=test-results.json',
     '--testTimeout=60000',
-    // Three files at a time, of which one mostly waits, in workers that are replaced when they have grown: the modules of the files before stay in them.
+    // Three files at a time, because some mostly wait. A worker keeps what it has loaded for all its
+    // files, and is replaced when it has grown nonetheless.
     '--maxWorkers=3',
     '--workerIdleMemoryLimit=1500MB',
     ...process.argv.slice(2),

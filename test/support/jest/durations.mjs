@@ -4,7 +4,7 @@ const FILE = new URL('durations.json', import.meta.url);
 const ROOT = new URL('../../../', import.meta.url).pathname;
 
 /** Files that take less than this, in ms, are not kept: their order makes no difference. */
-const KEPT_FROM = 3_000;
+const KEPT_FROM = 10_000;
 
 /** How a file is named in the list: the queue's run once in each of two projects. */
 export const nameOf = (path, project) => `${path.replace(ROOT, '')} (${project})`;
