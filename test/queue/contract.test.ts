@@ -203,7 +203,7 @@ describe('the queue', () => {
     await startWorker();
     await work().upsertJobScheduler('each-second', { pattern: '* * * * * *' }, { ...sweepOf('a') });
     await untilBegun('a', 'a', 'a');
-    await work().removeJobScheduler('each-second');
+    expect(await work().removeJobScheduler('each-second')).toBe(true);
   });
 
   it('gives the job of a worker that died to another when its lock has run out', async () => {

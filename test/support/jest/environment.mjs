@@ -13,7 +13,11 @@ export default class NativeEnvironment {
 
   constructor({ projectConfig }) {
     this.projectGlobals = projectConfig.globals;
-    this.before = { env: process.env, variables: { ...process.env }, exit: process.exit, console };
+    this.before = {
+      ...{ console, env: process.env, variables: { ...process.env } },
+      // Jest wraps it for each file.
+      exit: Object.getOwnPropertyDescriptor(process, 'exit'),
+    };
   }
 
   async setup() {
@@ -28,7 +32,8 @@ export default class NativeEnvironment {
     const { env, variables, exit } = this.before;
     for (const name of Object.keys(env)) if (!(name in variables)) delete env[name];
     Object.assign(env, variables);
-    Object.assign(process, { env, exit });
+    process.env = env;
+    Object.defineProperty(process, 'exit', exit);
     globalThis.console = this.before.console;
   }
 
