@@ -1,26 +1,9 @@
-const transform = {
-  '^.+\\.ts$': [
-    '@swc/jest',
-    {
-      jsc: {
-        target: 'es2022',
-        parser: { syntax: 'typescript', decorators: true },
-        transform: { legacyDecorator: true, decoratorMetadata: true, useDefineForClassFields: false },
-      },
-      module: { type: 'es6' },
-      sourceMaps: 'inline',
-    },
-  ],
-};
-
 const shared = {
-  transform,
-  extensionsToTreatAsEsm: ['.ts'],
-  moduleNameMapper: {
-    '^(\\.{1,2}/(?!.*node_modules/).*)\\.js$': '$1',
-    '^fast-check$': '<rootDir>/test/support/fast-check.mjs',
-  },
-  testEnvironment: 'node',
+  // Node loads the modules itself, through test/support/jest/typescript-hooks.mjs.
+  transform: {},
+  runtime: '<rootDir>/test/support/jest/runtime.cjs',
+  testEnvironment: '<rootDir>/test/support/jest/environment.mjs',
+  setupFiles: ['<rootDir>/test/support/jest/fast-check-settings.mjs'],
 };
 
 const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
@@ -31,13 +14,32 @@ const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
 /** Searches among random values for what the suite's fixed ones do not show: `npm run test:long`. */
 const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 
-/** Tests that touch the queue run once on each backend. */
 const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
 
+/**
+ * What can differ between the backends runs on Redis as well: what the service asks of its queue, a
+ * backend that is away or silent, processes that die or share a queue, counters kept in Redis, and
+ * what docker-compose.yml starts. The features run on PostgreSQL alone: they use the queue through
+ * what contract.test.ts covers.
+ */
+const onBothBackends = [
+  'contract',
+  'away-at-start',
+  'queue-away',
+  'swallowed-connections',
+  'worker-gone',
+  'faults',
+  'told-among-kills',
+  'replicas',
+  'request-limits',
+  'compose',
+].map((name) => `<rootDir>/test/queue/${name}.test.ts`);
+
 export default {
-  globalSetup: '<rootDir>/test/support/global-setup.mjs',
-  globalTeardown: '<rootDir>/test/support/global-teardown.mjs',
-  testSequencer: '<rootDir>/test/support/long-first.mjs',
+  globalSetup: '<rootDir>/test/support/jest/global-setup.mjs',
+  globalTeardown: '<rootDir>/test/support/jest/global-teardown.mjs',
+  testSequencer: '<rootDir>/test/support/jest/long-first.mjs',
+  reporters: ['default', '<rootDir>/test/support/jest/slowest-files.mjs'],
   projects: [
     { ...shared, displayName: 'domain', testMatch: ['<rootDir>/test/domain/**/*.test.ts'] },
     {
@@ -60,7 +62,7 @@ export default {
       ? []
       : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/browser/**/*.test.ts'] }]),
     ...(withRedis
-      ? [{ ...shared, displayName: 'queue on Redis', testMatch: queueTests, globals: { QUEUE: 'redis' } }]
+      ? [{ ...shared, displayName: 'queue on Redis', testMatch: onBothBackends, globals: { QUEUE: 'redis' } }]
       : []),
   ],
 };

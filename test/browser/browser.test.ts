@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { TestBrowser } from '../support/browser.js';
 
 describe('the browser of the tests', () => {

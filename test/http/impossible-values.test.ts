@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { Logger } from '@nestjs/common';
 import { CalculatorsService } from '../../src/calculators/calculators.service.js';
 import { goodJob, postScenario, type Scenario, SPEC_SHEET } from '../support/scenario.js';

@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { buildWorker } from '../../src/bootstrap.js';

@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { readFileSync } from 'node:fs';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { FINDINGS_AT_ONCE } from '../support/findings-at-once.js';

@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { Logger } from '@nestjs/common';
 import { buildApi } from '../../src/bootstrap.js';
 import { issueToken } from '../../src/platform/access/access.js';

@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { v7 as uuidv7 } from 'uuid';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { dailyPattern, secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';

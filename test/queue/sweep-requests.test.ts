@@ -1,4 +1,3 @@
-import { jest } from '@jest/globals';
 import { DataSource } from 'typeorm';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { SweepService } from '../../src/reminders/sweep/sweep.service.js';

@@ -20,10 +20,7 @@ const jest = createRequire(import.meta.url).resolve('jest/bin/jest');
 const settings = Object.entries(values).map(([name, value]) => [`LONG_${name.toUpperCase()}`, value]);
 const { status } = spawnSync(
   process.execPath,
-  [
-    ...['--experimental-vm-modules', '--no-warnings', jest, '--testTimeout=86400000'],
-    ...positionals.map((name) => `/${name}`),
-  ],
+  [...['--no-warnings', jest, '--testTimeout=86400000'], ...positionals.map((name) => `/${name}`)],
   {
     stdio: 'inherit',
     env: { ...process.env, WEEPHOLE_TEST_LONG: 'true', ...Object.fromEntries(settings) },

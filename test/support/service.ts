@@ -14,31 +14,14 @@ import { Config, readConfig } from '../../src/platform/config/config.js';
 import { serviceUrls } from '../../src/platform/migration/logins.js';
 import { OperatorListener } from '../../src/platform/health/operator-listener.js';
 import { WorkRunner } from '../../src/platform/queue/work-runner.js';
+import { clientOf, type Client } from './client.js';
 import { TestClock } from './clock.js';
 import { cloneDatabase, databaseApart, type TestDatabase } from './database.js';
 
 /** Which queue backend this Jest project runs on. */
 declare const QUEUE: 'postgres' | 'redis' | undefined;
 
-export interface Answer<T = any> {
-  status: number;
-  headers: Headers;
-  body: T;
-}
-
-export interface Client {
-  token: string;
-  get<T = any>(path: string, headers?: Record<string, string>): Promise<Answer<T>>;
-  post<T = any>(path: string, body?: unknown, headers?: Record<string, string>): Promise<Answer<T>>;
-  patch<T = any>(path: string, body: unknown, headers?: Record<string, string>): Promise<Answer<T>>;
-  delete<T = any>(path: string, headers?: Record<string, string>): Promise<Answer<T>>;
-  send<T = any>(
-    method: string,
-    path: string,
-    body: string | Buffer | undefined,
-    headers?: Record<string, string>,
-  ): Promise<Answer<T>>;
-}
+export { clientOf, type Answer, type Client } from './client.js';
 
 export interface FleetHandle {
   fleetId: string;
@@ -75,42 +58,6 @@ function queueUrl(database: TestDatabase): string {
   const url = process.env.WEEPHOLE_TEST_REDIS;
   if (!url) throw new Error('there is no Redis for this run');
   return url;
-}
-
-export function clientOf(url: string, token: string | null): Client {
-  async function send<T>(
-    method: string,
-    path: string,
-    body: string | Buffer | undefined,
-    headers: Record<string, string> = {},
-  ): Promise<Answer<T>> {
-    const response = await fetch(url + path, {
-      method,
-      headers: {
-        ...(token === null ? {} : { authorization: `Bearer ${token}` }),
-        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
-        ...headers,
-      },
-      body: body as never,
-      redirect: 'manual',
-    });
-    const text = await response.text();
-    const isJson = /json/.test(response.headers.get('content-type') ?? '');
-    return {
-      status: response.status,
-      headers: response.headers,
-      body: (isJson && text !== '' ? JSON.parse(text) : text) as T,
-    };
-  }
-  return {
-    token: token ?? '',
-    send,
-    get: (path, headers) => send('GET', path, undefined, headers),
-    post: (path, body, headers) =>
-      send('POST', path, body === undefined ? undefined : JSON.stringify(body), headers),
-    patch: (path, body, headers) => send('PATCH', path, JSON.stringify(body), headers),
-    delete: (path, headers) => send('DELETE', path, undefined, headers),
-  };
 }
 
 /** Puts a fleet into the tables, with a client for each role that talks to the service at `url`. */

@@ -2,15 +2,15 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
-import { startRedis } from './redis-server.mjs';
+import { startRedis } from '../redis-server.mjs';
 
 /** One PostgreSQL for the whole run, with a migrated template that each test file clones; and a Redis where there is one. */
 export default async function globalSetup() {
   const { startEmbedded, stopOnSignals } =
-    await import('../../dist/src/platform/embedded/embedded-postgres.js');
-  const { ensureLogins } = await import('../../dist/src/platform/migration/logins.js');
-  const { migrate } = await import('../../dist/src/platform/migration/migrate.js');
-  const { schema } = await import('../../dist/src/schema.js');
+    await import('../../../dist/src/platform/embedded/embedded-postgres.js');
+  const { ensureLogins } = await import('../../../dist/src/platform/migration/logins.js');
+  const { migrate } = await import('../../../dist/src/platform/migration/migrate.js');
+  const { schema } = await import('../../../dist/src/schema.js');
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-test-'));
   const server = await startEmbedded({ dataDir, durable: false });
   stopOnSignals(server);
