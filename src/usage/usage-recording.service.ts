@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import type { StoredUsage } from '../../seeds/history.js';
+import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import { CLOCK_TOLERANCE_MS } from '../domain/calendar/device-clock.js';
 import type { JudgedReading } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
