@@ -11,10 +11,10 @@ describe('a cursor that was changed by hand', () => {
   });
   afterAll(() => service.stop());
 
-  async function changed(path: string, change: (keys: string[]) => unknown): Promise<unknown> {
+  async function changed(path: string, change: (keys: string[]) => unknown[]): Promise<unknown> {
     const { body: first } = await fleet.manager.get(`${path}?limit=1`);
     const [digest, ...keys] = JSON.parse(Buffer.from(first.next, 'base64url').toString()) as string[];
-    const cursor = Buffer.from(JSON.stringify([digest, ...(change(keys as string[]) as string[])]));
+    const cursor = Buffer.from(JSON.stringify([digest, ...change(keys)]));
     const { status, body } = await fleet.manager.get(
       `${path}?limit=1&cursor=${cursor.toString('base64url')}`,
     );
