@@ -1,7 +1,8 @@
 import type { Evaluation } from '../domain/evaluation.js';
 import type { IntervalRule, Postponement, Trigger, WorkLine } from '../domain/intervals/types.js';
 import type { LevelUncertainty, LossCohort } from '../domain/loss/types.js';
-import type { Reading, ReadingContext } from '../domain/readings.js';
+import type { Reading } from '../domain/readings/kinds.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../domain/usage/types.js';
 import type { UsageMemory } from '../domain/usage/usage-memory.js';
 import type { Duty, VehicleStatus } from '../vehicles/vehicle.entity.js';

@@ -1,5 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
-import { evaluateReadingOfJob } from '../domain/readings.js';
+import { evaluateReadingOfJob } from '../domain/readings/evaluate-reading.js';
 import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './history.js';
 
 type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;

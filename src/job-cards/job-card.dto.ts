@@ -16,7 +16,7 @@ import { DUE_STATES, DueLineItem } from '../due-list/due-list.dto.js';
 import { ALERT_STATUSES } from '../loss-alerts/loss-alert.dto.js';
 import { Choice, Identifier, QuantityOf, Text } from '../platform/http/fields.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../spec-sheets/spec-sheet.dto.js';
-import { READING_KINDS, type ReadingKind } from '../domain/readings.js';
+import { READING_KINDS, type ReadingKind } from '../domain/readings/kinds.js';
 import { DUTIES, ReleasedWithFindingsView, STATUSES } from '../vehicles/vehicle.dto.js';
 
 export const CARD_FORMATS = ['json', 'html'] as const;

@@ -1,6 +1,6 @@
 import { FREEZE_POINT_UNITS } from '../domain/coolant/freeze-point-value.js';
 import { convert, type Quantity, valueIn } from '../domain/quantities/units.js';
-import type { Reading } from '../domain/readings.js';
+import type { Reading } from '../domain/readings/kinds.js';
 import { canonicalOf } from '../platform/http/fields.js';
 import { type Pointers, pointersOf } from '../platform/http/range-problem.js';
 import type { ReadingInput } from './reading-inputs.js';

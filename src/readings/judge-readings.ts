@@ -1,10 +1,6 @@
-import {
-  evaluateReadingOfJob,
-  READING_KINDS,
-  type Reading,
-  type ReadingContext,
-  type ReadingKind,
-} from '../domain/readings.js';
+import { evaluateReadingOfJob } from '../domain/readings/evaluate-reading.js';
+import { READING_KINDS, type Reading, type ReadingKind } from '../domain/readings/kinds.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Evaluation } from '../domain/evaluation.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../platform/http/problem.js';

@@ -9,7 +9,7 @@ import type {
 } from '../conclusions/history.js';
 import { worstOf } from '../domain/evaluation.js';
 import { safetyFindings } from '../domain/intervals/safety-findings.js';
-import type { ReadingContext } from '../domain/readings.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../job-reports/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';

@@ -16,7 +16,7 @@ import {
 } from '../domain/coolant/freeze-point-value.js';
 import type { Quantity, Unit } from '../domain/quantities/units.js';
 import { dimensionOf, isUnit, unitsOf } from '../domain/quantities/units.js';
-import type { ReadingKind } from '../domain/readings.js';
+import type { ReadingKind } from '../domain/readings/kinds.js';
 import { CoolantConditionInput, TestStripInput } from './condition-inputs.js';
 import { AtMost } from '../platform/http/at-most.js';
 import {

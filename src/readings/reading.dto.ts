@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Evaluation } from '../domain/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
+import { type ReadingKind, READING_KINDS } from '../domain/readings/kinds.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { OpenedLine } from '../job-reports/job-report.entity.js';
 import { Choice, Instant, QuantityOf } from '../platform/http/fields.js';

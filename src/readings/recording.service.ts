@@ -5,7 +5,7 @@ import { ConclusionsService, type VehicleConclusion } from '../conclusions/concl
 import type { StoredUsage } from '../conclusions/history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
 import { jobOfSameWork } from '../domain/intervals/same-work.js';
-import type { ReadingContext } from '../domain/readings.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/database/fleet-scope.js';

@@ -1,7 +1,7 @@
 import { openingOf } from '../circuit-opening.js';
-import type { Reading } from '../readings.js';
+import { findingsOfReading } from '../readings/findings-of-reading.js';
+import type { Reading } from '../readings/kinds.js';
 import { causeInWords } from './cause-in-words.js';
-import { findingsOfReading } from './findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
 import { lineKey } from './resets.js';
 import {

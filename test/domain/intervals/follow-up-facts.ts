@@ -2,7 +2,7 @@ import type { Evaluation, Verdict } from '../../../src/domain/evaluation.js';
 import type { OpenFollowUp } from '../../../src/domain/intervals/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/intervals/settling.js';
 import type { FollowUpJob, WorkLine } from '../../../src/domain/intervals/types.js';
-import type { Reading, ReadingKind } from '../../../src/domain/readings.js';
+import type { Reading, ReadingKind } from '../../../src/domain/readings/kinds.js';
 import { DAY, noon } from './due-fixtures.js';
 
 export const HOUR = DAY / 24;

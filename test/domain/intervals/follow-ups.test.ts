@@ -7,7 +7,7 @@ import { FOLLOW_UPS } from '../../../src/domain/intervals/follow-up-table.js';
 import { followUpsOf, type OpenFollowUp } from '../../../src/domain/intervals/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/intervals/settling.js';
 import type { FollowUpContext } from '../../../src/domain/intervals/types.js';
-import type { ReadingKind } from '../../../src/domain/readings.js';
+import type { ReadingKind } from '../../../src/domain/readings/kinds.js';
 import { DAY, outlookOf } from './due-fixtures.js';
 import { HOUR, job, kinds, reading, type Said, T } from './follow-up-facts.js';
 

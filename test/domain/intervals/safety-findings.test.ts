@@ -5,9 +5,9 @@ import {
   releaseWarning,
   SAFETY_READINGS,
   safetyFindings,
-  type WhatWasRead,
 } from '../../../src/domain/intervals/safety-findings.js';
-import { READING_KINDS } from '../../../src/domain/readings.js';
+import { READING_KINDS } from '../../../src/domain/readings/kinds.js';
+import type { WhatWasRead } from '../../../src/domain/readings/safety-words.js';
 
 const read = (verdict: Verdict | null, what: WhatWasRead) => ({ verdict, read: what });
 const pressure = { kind: 'hold-test', method: 'pressure' };
