@@ -1,13 +1,12 @@
 import { evaluateReadingOfJob } from '../domain/readings/evaluate-reading.js';
-import { READING_KINDS, type Reading, type ReadingKind } from '../domain/readings/kinds.js';
+import { READING_KINDS, type Reading } from '../domain/readings/kinds.js';
 import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Evaluation } from '../domain/evaluation.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../platform/http/problem.js';
 import { rangeFault } from '../platform/http/range-problem.js';
 import { validated } from '../platform/http/validation.pipe.js';
-import { canonicalReading, readingPointers } from './canonical-reading.js';
-import { READING_INPUTS } from './reading-inputs.js';
+import { postedKindOf, readingPointers } from './posted-kinds.js';
 
 /** A part of a report that could not be taken as it was, kept for someone to look at. */
 export interface HeldPart {
@@ -41,11 +40,12 @@ async function readOne(raw: unknown, pointer: string): Promise<Reading> {
     typeof raw === 'object' && raw !== null && !Array.isArray(raw)
       ? (raw as { kind?: unknown }).kind
       : undefined;
-  if (typeof kind !== 'string' || !Object.hasOwn(READING_INPUTS, kind)) {
+  const posted = postedKindOf(kind);
+  if (posted === null) {
     const detail = `${kind === undefined ? 'is missing' : `is ${JSON.stringify(kind)}`}; one of ${READING_KINDS.join(', ')} is needed`;
     throw new Problem(422, 'unacceptable-content', detail, [{ pointer: `${pointer}/kind`, detail }]);
   }
-  return canonicalReading(await validated(READING_INPUTS[kind as ReadingKind], raw, pointer));
+  return posted.canonical(await validated(posted.input, raw, pointer));
 }
 
 /**

@@ -8,7 +8,7 @@ import { Choice, Instant, QuantityOf } from '../platform/http/fields.js';
 import { PageQueryDto } from '../platform/http/page-query.dto.js';
 import { pageClass } from '../platform/http/pages.js';
 
-export { ReadingList } from './reading-inputs.js';
+export { ReadingList } from './reading-list.js';
 
 export class EvaluationView implements Evaluation {
   @ApiProperty({
