@@ -7,7 +7,7 @@ import type { INestApplication } from '@nestjs/common';
 import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
 import { completeDocument } from './platform/http/api-document.js';
 import { ReadingEnvelope } from './readings/reading.dto.js';
-import { READING_INPUTS } from './readings/reading-inputs.js';
+import { READING_INPUTS } from './readings/posted-kinds.js';
 
 /** The version of the package, which the contract changes with; a test compares them. */
 export const API_VERSION = '0.1.0';
@@ -66,7 +66,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     );
   const document = SwaggerModule.createDocument(app, builder.build(), {
     // These are named in unions alone, which are not searched for classes.
-    extraModels: [ReadingEnvelope, ...Object.values(READING_INPUTS)],
+    extraModels: [ReadingEnvelope, ...READING_INPUTS],
     operationIdFactory: (controller, method) =>
       `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,
   });

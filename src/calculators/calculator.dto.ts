@@ -1,31 +1,14 @@
 import { OmitType } from '@nestjs/swagger';
 import { COOLANT_BASES, type CoolantBase } from '../domain/coolant/coolant.js';
-import {
-  FREEZE_POINT_METHODS,
-  FREEZE_POINT_UNITS,
-  type FreezePointMethod,
-} from '../domain/strength/freeze-point-value.js';
+import { FREEZE_POINT_METHODS, type FreezePointMethod } from '../domain/strength/freeze-point-value.js';
 import { type Action, ACTIONS, type Component, COMPONENTS, type Duty } from '../domain/intervals/types.js';
-import { dimensionOf, type Quantity, type Unit, unitsOf } from '../domain/quantities/units.js';
+import { type Quantity, type Unit, unitsOf } from '../domain/quantities/units.js';
 import { IntervalInput } from '../interval-plans/interval-plan.dto.js';
-import {
-  Amount,
-  Amounts,
-  Choice,
-  CivilDate,
-  CivilDateOrInstant,
-  Flag,
-  Instant,
-  Nested,
-  NestedList,
-  QuantityByChoice,
-  QuantityOf,
-  Text,
-  TimeZone,
-} from '../platform/fields/fields.js';
+import { Amount, Amounts, Choice, CivilDate, CivilDateOrInstant, Flag, Instant, Nested, NestedList, QuantityByChoice, QuantityOf, Text, TimeZone } from '../platform/fields/fields.js';
+import { TORQUE_SOURCES, type TorqueSource } from '../domain/fastening/torque-set.js';
+import { HOLD_TEST_METHODS, type HoldTestMethod } from '../domain/pressure/hold-test-reading.js';
+import { freezePointUnits } from '../readings/kinds/freeze-point/freeze-point.dto.js';
 
-const METHODS = ['vacuum', 'pressure'] as const;
-const SOURCES = ['setting', 'measured'] as const;
 const DUTIES = ['normal', 'severe'] as const;
 
 /** What is impossible is told with its reason and the unit probably meant; these limits only keep numbers finite. */
@@ -51,7 +34,7 @@ class Place {
 }
 
 export class HoldTestCalculation extends Place {
-  @Choice(METHODS) method!: (typeof METHODS)[number];
+  @Choice(HOLD_TEST_METHODS) method!: HoldTestMethod;
   @QuantityOf('vacuum', { ...ANY_PRESSURE, description: 'What the gauge showed at first, a positive number' })
   start!: Quantity;
   @QuantityOf('vacuum', { ...ANY_PRESSURE, description: 'What it showed at the end' }) end!: Quantity;
@@ -92,14 +75,6 @@ export class HoldTestCalculation extends Place {
     description: 'A pressure test more than half a division of the gauge above it is refused',
   })
   capRating?: Quantity | null;
-}
-
-const FREEZE_POINT_SCALES = [...new Set<Unit>(Object.values(FREEZE_POINT_UNITS))];
-
-function freezePointUnits({ method }: { method?: unknown }): Unit[] {
-  const known = FREEZE_POINT_METHODS.find((candidate) => candidate === method);
-  const scales = known ? [FREEZE_POINT_UNITS[known]] : FREEZE_POINT_SCALES;
-  return scales.flatMap((unit) => unitsOf(dimensionOf(unit)));
 }
 
 export class FreezePointCalculation {
@@ -165,8 +140,8 @@ export class TorqueSetCalculation {
     description: 'In place of values: what all were tightened to',
   })
   setTo?: number | null;
-  @Choice(SOURCES, { optional: true, description: "The wrench's setting unless said" })
-  source?: (typeof SOURCES)[number] | null;
+  @Choice(TORQUE_SOURCES, { optional: true, description: "The wrench's setting unless said" })
+  source?: TorqueSource | null;
   @Amount({
     optional: true,
     ...PERCENT,

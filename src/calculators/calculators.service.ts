@@ -4,7 +4,6 @@ import { civilDateAt } from '../domain/calendar/zone.js';
 import { calculateBoilOver } from '../domain/coolant/boil-over.js';
 import { calculateDilution } from '../domain/filling/dilution.js';
 import { calculateFreezePoint } from '../domain/strength/freeze-point.js';
-import { FREEZE_POINT_UNITS } from '../domain/strength/freeze-point-value.js';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { calculateTorqueSet } from '../domain/fastening/calculate-torque-set.js';
 import { calculateProjection } from '../domain/intervals/calculate-projection.js';
@@ -13,7 +12,7 @@ import { evaluateHoldTest } from '../domain/pressure/hold-test.js';
 import { overPressure } from '../domain/pressure/over-pressure.js';
 import { calculateVacuumFill } from '../domain/pressure/vacuum-fill.js';
 import { requireReachableVacuum } from '../domain/pressure/vacuum-target.js';
-import { convert, type Quantity, type Unit, valueIn } from '../domain/quantities/units.js';
+import { type Quantity, type Unit, valueIn } from '../domain/quantities/units.js';
 import { ruleOf } from '../interval-plans/interval-plan-columns.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
@@ -22,17 +21,12 @@ import { type FieldFault, unacceptable } from '../platform/problems/problem.js';
 import { pointersOf, refusingImpossible } from '../platform/problems/range-problem.js';
 import { answerOf, type CalculatorName } from './calculator-answers.js';
 import { beltFaults, projectionFaults, torqueSetFaults } from './calculator-faults.js';
-import type {
-  BeltCalculation,
-  BoilOverCalculation,
-  DilutionCalculation,
-  FreezePointCalculation,
-  HoldTestCalculation,
-  ProjectionCalculation,
-  TorqueSetCalculation,
-  VacuumFillCalculation,
-} from './calculator.dto.js';
+import type { BeltCalculation, BoilOverCalculation, DilutionCalculation, FreezePointCalculation, HoldTestCalculation, ProjectionCalculation, TorqueSetCalculation, VacuumFillCalculation } from './calculator.dto.js';
 import { intervalOf } from './projection-interval.js';
+import { beltCheck } from '../readings/kinds/belt-check/belt-check.kind.js';
+import { freezePoint } from '../readings/kinds/freeze-point/freeze-point.kind.js';
+import { holdTest } from '../readings/kinds/hold-test/hold-test.kind.js';
+import { canonicalTorques } from '../readings/kinds/torque-set/torque-set.kind.js';
 
 /** Where the domain has another word for a field than the body. */
 const ALIASES: Record<string, string> = {
@@ -41,9 +35,7 @@ const ALIASES: Record<string, string> = {
   'strength by volume': '/strengthPercent',
   refillStrength: '/refillStrengthPercent',
   targetStrength: '/targetStrengthPercent',
-  'freeze point': '/value',
-  'refractive index': '/value',
-  Brix: '/value',
+  ...freezePoint.fields,
 };
 
 /** The sums by themselves: nothing is read from the fleet but its zone, and nothing is kept. */
@@ -54,51 +46,23 @@ export class CalculatorsService {
   holdTest(input: HoldTestCalculation): Evaluation {
     return calculated('hold-test', input, [], () => {
       requireTarget(input);
-      const { method, start, end, minutes, wet, engineCold } = input;
-      const [startC, endC, coolantC] = [
-        input.startTemperature,
-        input.endTemperature,
-        input.coolantTemperature,
-      ];
-      return evaluateHoldTest(
-        {
-          kind: 'hold-test',
-          method,
-          startKpa: valueIn(start, 'kPa'),
-          endKpa: valueIn(end, 'kPa'),
-          minutes,
-          unit: start.unit,
-          gaugeResolutionKpa: canonicalOf('vacuum', input.gaugeResolution),
-          coolantTemperatureC: canonicalOf('temperature', coolantC),
-          engineCold: engineCold ?? null,
-          wet: wet ?? null,
-          startTemperatureC: canonicalOf('temperature', startC),
-          endTemperatureC: canonicalOf('temperature', endC),
-          temperatureUnit: (coolantC ?? startC ?? endC)?.unit,
-        },
-        {
-          ...placeOf(input),
-          targetKpa: canonicalOf('vacuum', input.target),
-          allowedLossKpa: canonicalOf('vacuum', input.allowedLoss),
-          allowedMinutes: input.allowedMinutes,
-          capRatingKpa: canonicalOf('pressure', input.capRating),
-          strengthPercent: input.strengthPercent,
-          volumeL: canonicalOf('volume', input.volume),
-          overPressure: 'refuse',
-        },
-      );
+      return evaluateHoldTest(holdTest.canonical({ ...input, kind: 'hold-test' }), {
+        ...placeOf(input),
+        targetKpa: canonicalOf('vacuum', input.target),
+        allowedLossKpa: canonicalOf('vacuum', input.allowedLoss),
+        allowedMinutes: input.allowedMinutes,
+        capRatingKpa: canonicalOf('pressure', input.capRating),
+        strengthPercent: input.strengthPercent,
+        volumeL: canonicalOf('volume', input.volume),
+        overPressure: 'refuse',
+      });
     });
   }
 
   freezePoint(input: FreezePointCalculation): Evaluation {
-    const { base, scale, method, value } = input;
     return calculated('freeze-point', input, [], () =>
       calculateFreezePoint({
-        base,
-        scale,
-        method,
-        value: valueIn(value, FREEZE_POINT_UNITS[method]),
-        unit: value.unit,
+        ...freezePoint.canonical({ ...input, kind: 'freeze-point' }),
         designLowTemperatureC: canonicalOf('temperature', input.designLowTemperature),
       }),
     );
@@ -144,30 +108,20 @@ export class CalculatorsService {
   }
 
   torqueSet(input: TorqueSetCalculation): Evaluation {
-    const { torque, unit, values, setTo, ...rest } = input;
     return calculated('torque-set', input, torqueSetFaults(input), () =>
       calculateTorqueSet({
-        ...rest,
-        torqueNm: valueIn(torque, 'N.m'),
-        unit,
-        valuesNm: values?.map((value) => convert(value, unit, 'N.m')),
-        setToNm: setTo == null ? null : convert(setTo, unit, 'N.m'),
+        ...canonicalTorques(input),
+        torqueNm: valueIn(input.torque, 'N.m'),
+        tolerancePercent: input.tolerancePercent,
       }),
     );
   }
 
   belt(input: BeltCalculation): Evaluation {
-    const { designation, offset, span, driverDiameter, drivenDiameter, driverRpm, drivenRpm } = input;
     return calculated('belt', input, beltFaults(input), () =>
       calculateBelt({
-        designation,
-        offsetMm: canonicalOf('size', offset),
-        spanMm: canonicalOf('size', span),
-        driverDiameterMm: canonicalOf('size', driverDiameter),
-        drivenDiameterMm: canonicalOf('size', drivenDiameter),
-        driverRpm,
-        drivenRpm,
-        unit: offset?.unit,
+        ...beltCheck.canonical({ ...input, kind: 'belt-check' }),
+        designation: input.designation,
       }),
     );
   }

@@ -9,7 +9,7 @@ import {
   listFleets,
 } from '../fleet-data/owner-client.js';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { READING_KINDS } from '../domain/readings.js';
+import { READING_KINDS } from '../domain/readings/kinds.js';
 import { ACTOR_KINDS } from '../audit/audit-entry.entity.js';
 import { AUDITED, AUDITED_ACTIONS } from '../audit/audit.dto.js';
 import { ConfigError } from '../platform/config/config.js';

@@ -1,8 +1,8 @@
 import type { JobRecord, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
-import type { CoolantBase, Poured } from '../domain/coolant/coolant.js';
 import type { Action, WorkLine } from '../domain/intervals/types.js';
-import type { ReadingContext } from '../domain/readings.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Occasion } from './occasion.js';
+import { pouredBy, strengthBy } from '../domain/readings/evaluate-reading.js';
 
 type Known = Required<
   Pick<
@@ -20,19 +20,15 @@ export function coolantSoFar(occasion: Occasion, { jobs, readings }: VehicleHist
   const replacedAt = lastTime(jobs, at, 'replace', 'flush');
   const flushedAt = lastTime(jobs, at, 'flush');
   const earlier = (readings ?? []).filter((reading) => reading.at <= at);
-  const poured = earlier.flatMap(({ canonical, at: pouredAt }) =>
-    canonical.kind === 'fill' || canonical.kind === 'top-up'
-      ? [{ at: pouredAt, ...pouredOf(canonical) }]
-      : [],
-  );
-  const strengths = earlier.flatMap(({ canonical, evaluation, at: knownAt }) => {
-    if (knownAt < replacedAt) return [];
-    if (canonical.kind === 'freeze-point') return [evaluation.computed.strengthVolumePercent];
-    if (canonical.kind !== 'fill') return [];
-    return [evaluation.computed.expectedStrengthPercent ?? canonical.strengthPercent];
+  const poured = earlier.flatMap(({ canonical, at: pouredAt }) => {
+    const what = pouredBy(canonical);
+    return what === null ? [] : [{ ...what, at: pouredAt }];
   });
   const strengthPercent =
-    strengths.findLast((strength): strength is number => typeof strength === 'number') ?? null;
+    earlier
+      .filter(({ at: knownAt }) => knownAt >= replacedAt)
+      .map(({ canonical, evaluation }) => strengthBy(canonical, evaluation.computed))
+      .findLast((strength) => strength !== null) ?? null;
   return {
     pouredSinceReplacement: replaces
       ? []
@@ -55,16 +51,4 @@ function lastTime(jobs: readonly JobRecord[], at: number, ...actions: Action[]):
     (job) => job.at <= at && actions.some((action) => treatsCoolant(job.lines, action)),
   );
   return last?.at ?? -Infinity;
-}
-
-function pouredOf({
-  base,
-  technology,
-  addedL,
-}: {
-  base?: CoolantBase | null;
-  technology?: Poured['technology'];
-  addedL: number;
-}): Poured {
-  return { base: base ?? null, technology: technology ?? null, volumeL: addedL };
 }

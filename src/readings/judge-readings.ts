@@ -1,17 +1,12 @@
-import {
-  evaluateReadingOfJob,
-  READING_KINDS,
-  type Reading,
-  type ReadingContext,
-  type ReadingKind,
-} from '../domain/readings.js';
+import { evaluateReadingOfJob } from '../domain/readings/evaluate-reading.js';
+import { READING_KINDS, type Reading } from '../domain/readings/kinds.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../platform/problems/problem.js';
 import { rangeFault } from '../platform/problems/range-problem.js';
 import { validated } from '../platform/input/validation.pipe.js';
-import { canonicalReading, readingPointers } from './canonical-reading.js';
-import { READING_INPUTS } from './reading-inputs.js';
+import { readingPointers, postedKindOf } from './posted-kinds.js';
 
 /** A part of a report that could not be taken as it was, kept for someone to look at. */
 export interface HeldPart {
@@ -45,11 +40,12 @@ async function readOne(raw: unknown, pointer: string): Promise<Reading> {
     typeof raw === 'object' && raw !== null && !Array.isArray(raw)
       ? (raw as { kind?: unknown }).kind
       : undefined;
-  if (typeof kind !== 'string' || !Object.hasOwn(READING_INPUTS, kind)) {
+  const posted = postedKindOf(kind);
+  if (posted === null) {
     const detail = `${kind === undefined ? 'is missing' : `is ${JSON.stringify(kind)}`}; one of ${READING_KINDS.join(', ')} is needed`;
     throw new Problem(422, 'unacceptable-content', detail, [{ pointer: `${pointer}/kind`, detail }]);
   }
-  return canonicalReading(await validated(READING_INPUTS[kind as ReadingKind], raw, pointer));
+  return posted.canonical(await validated(posted.input, raw, pointer));
 }
 
 /**

@@ -1,28 +1,45 @@
 import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
 import { NEVER, type StoredLine } from '../domain/conclusions/stored-line.js';
-import type {
-  JobRecord,
-  ReadingRecord,
-  StoredUsage,
-  VehicleHistory,
-} from '../domain/conclusions/vehicle-history.js';
+import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../domain/conclusions/vehicle-history.js';
 import { worstOf } from '../domain/evaluation/evaluation.js';
 import { safetyFindings } from '../domain/follow-ups/safety-findings.js';
-import type { ReadingContext } from '../domain/readings.js';
+import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../job-reports/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
 import type { HeldPart, JudgedReading } from './judge-readings.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
+import { jobOfSameWork } from '../domain/intervals/same-work.js';
 
-export function insertSorted<T extends { id: string; at: number }>(facts: T[], fact: T): void {
+/**
+ * Adds what an occasion tells to a vehicle's history, in the order of time.
+ *
+ * @returns its usage reading, null where it brings none; and the job that it may tell of once more
+ */
+export function addToHistory(
+  history: VehicleHistory,
+  occasion: Occasion,
+  readings: Recorded['readings'],
+  limits: ReadingContext,
+): { usage: StoredUsage | null; possibleDuplicateOfId: string | null } {
+  const job = occasion.job && jobRecordOf(occasion, occasion.job);
+  const possibleDuplicateOfId = (job && jobOfSameWork(job, history.jobs))?.id ?? null;
+  const usage = usageOf(occasion, history);
+  if (usage) insertSorted(history.usage.readings, usage);
+  if (job) insertSorted(history.jobs, job);
+  for (const reading of readings)
+    insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, limits));
+  return { usage, possibleDuplicateOfId };
+}
+
+function insertSorted<T extends { id: string; at: number }>(facts: T[], fact: T): void {
   const place = facts.findIndex(
     (other) => other.at > fact.at || (other.at === fact.at && other.id > fact.id),
   );
   facts.splice(place === -1 ? facts.length : place, 0, fact);
 }
 
-export function usageOf(
+function usageOf(
   { at, odometerKm, engineHours, job }: Occasion,
   history: VehicleHistory,
 ): StoredUsage | null {
@@ -57,7 +74,7 @@ export function usageOf(
 
 const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
 
-export function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): JobRecord {
+function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): JobRecord {
   const isReleased = columns.released_for_service === 'yes';
   return { id, at: at.getTime(), isBaseline: false, isReleased, lines, ...unplaced };
 }
@@ -70,7 +87,7 @@ export function findingsOf({ columns }: OccasionJob, readings: Recorded['reading
   );
 }
 
-export function readingRecordOf(
+function readingRecordOf(
   { at, job }: Occasion,
   { id, position, canonical, evaluation }: JudgedReading & { id: string },
   limits: ReadingContext,

@@ -1,6 +1,6 @@
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import type { ReadingView, ReEvaluationView } from './reading.dto.js';
-import type { ReadingKind } from '../domain/readings.js';
+import type { ReadingKind } from '../domain/readings/kinds.js';
 
 /** What a stored reading is shown from. */
 export interface ShownReading {

@@ -1,14 +1,14 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../domain/intervals/types.js';
-import { type ReadingKind, READING_KINDS } from '../domain/readings.js';
+import { type ReadingKind, READING_KINDS } from '../domain/readings/kinds.js';
 import type { Quantity } from '../domain/quantities/units.js';
 import type { OpenedLine } from '../job-reports/job-report.entity.js';
 import { Choice, Instant, QuantityOf } from '../platform/fields/fields.js';
 import { PageQueryDto } from '../platform/pages/page-query.dto.js';
 import { pageClass } from '../platform/pages/pages.js';
 
-export { ReadingList } from './reading-inputs.js';
+export { ReadingList } from './reading-list.js';
 
 export class EvaluationView implements Evaluation {
   @ApiProperty({

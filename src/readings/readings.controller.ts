@@ -17,7 +17,7 @@ import {
   ReadingView,
   StandaloneReadingView,
 } from './reading.dto.js';
-import { READING_INPUTS } from './reading-inputs.js';
+import { READING_INPUTS } from './posted-kinds.js';
 import { ReadingsService } from './readings.service.js';
 
 @ApiTags('readings')
@@ -32,7 +32,7 @@ export class ReadingsController {
     schema: {
       allOf: [
         { $ref: getSchemaPath(ReadingEnvelope) },
-        { oneOf: Object.values(READING_INPUTS).map((type) => ({ $ref: getSchemaPath(type) })) },
+        { oneOf: READING_INPUTS.map((type) => ({ $ref: getSchemaPath(type) })) },
       ],
     },
   })

@@ -18,6 +18,7 @@ import { readingView } from './reading-view.js';
 import { lockSurroundings } from './recording.queries.js';
 import { RecordingService } from './recording.service.js';
 import { KEY, Keyset } from '../platform/pages/keyset.js';
+import type { Occasion, Recorded } from './occasion.js';
 
 const CLOCK_TOLERANCE_MS = 10 * 60_000;
 
@@ -34,6 +35,20 @@ export class ReadingsService {
 
   /** Records a reading taken outside a job: a top-up, a level, a freeze point. */
   async post(vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
+    const occasion = await this.readOccasion(vehicleId, body);
+    return this.transactions.ofVehicle(vehicleId).write(
+      async (tx) => {
+        const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
+        if (!surroundings) throw notFound('vehicle');
+        return recordedView(occasion, await this.recording.record(tx, occasion, surroundings));
+      },
+      201,
+      'once',
+    );
+  }
+
+  /** @throws Problem 422 for a body that is no reading, or one of the future */
+  private async readOccasion(vehicleId: string, body: unknown): Promise<Occasion> {
     if (typeof body !== 'object' || body === null || Array.isArray(body))
       throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
     const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;
@@ -41,53 +56,21 @@ export class ReadingsService {
     const at = new Date(envelope.takenAt);
     const now = this.clock.now();
     if (at.getTime() > now.getTime() + CLOCK_TOLERANCE_MS) {
-      throw unacceptable([
-        {
-          pointer: '/takenAt',
-          detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`,
-        },
-      ]);
+      const detail = `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`;
+      throw unacceptable([{ pointer: '/takenAt', detail }]);
     }
-    const readings = await readReadings([reading], ['']);
-    return this.transactions.ofVehicle(vehicleId).write(
-      async (tx) => {
-        const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
-        if (!surroundings) throw notFound('vehicle');
-        const { readings: recorded, outcome } = await this.recording.record(
-          tx,
-          {
-            vehicleId,
-            at,
-            odometerKm: canonicalOf('distance', envelope.odometer),
-            odometerUnit: envelope.odometer?.unit ?? null,
-            engineHours: canonicalOf('engine-hours', envelope.engineHours),
-            elevationM: canonicalOf('elevation', envelope.elevation),
-            readings,
-            isLenient: false,
-            job: null,
-            held: [],
-          },
-          surroundings,
-        );
-        const [stored] = recorded;
-        if (!stored) throw new Error('the reading was not recorded');
-        const view = readingView({
-          id: stored.id,
-          kind: stored.canonical.kind,
-          takenAt: at,
-          jobReportId: null,
-          typed: stored.typed,
-          evaluation: stored.evaluation,
-          voidedAt: null,
-        });
-        return {
-          ...view,
-          outcome: { followUps: outcome.followUps, alerts: outcome.alerts, held: outcome.held },
-        };
-      },
-      201,
-      'once',
-    );
+    return {
+      vehicleId,
+      at,
+      odometerKm: canonicalOf('distance', envelope.odometer),
+      odometerUnit: envelope.odometer?.unit ?? null,
+      engineHours: canonicalOf('engine-hours', envelope.engineHours),
+      elevationM: canonicalOf('elevation', envelope.elevation),
+      readings: await readReadings([reading], ['']),
+      isLenient: false,
+      job: null,
+      held: [],
+    };
   }
 
   async list(vehicleId: string, query: ReadingQuery): Promise<Page<ReadingView>> {
@@ -105,4 +88,19 @@ export class ReadingsService {
     const judgedAnew = await reEvaluationsOf(manager, rows);
     return page.of(rows, (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }));
   }
+}
+
+function recordedView({ at }: Occasion, { readings: [stored], outcome }: Recorded): StandaloneReadingView {
+  if (!stored) throw new Error('the reading was not recorded');
+  const { followUps, alerts, held } = outcome;
+  return {
+    ...readingView({
+      ...stored,
+      kind: stored.canonical.kind,
+      takenAt: at,
+      jobReportId: null,
+      voidedAt: null,
+    }),
+    outcome: { followUps, alerts, held },
+  };
 }

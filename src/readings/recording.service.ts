@@ -2,32 +2,17 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
-import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
-import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../domain/calendar/zone.js';
-import { jobOfSameWork } from '../domain/intervals/same-work.js';
-import type { ReadingContext } from '../domain/readings.js';
-import type { JudgedReading as UsageJudgement } from '../domain/usage/types.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
 import { pipelined } from '../platform/database/pipelined.js';
 import { unacceptable } from '../platform/problems/problem.js';
 import { judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
-import {
-  completionsOf,
-  findingsOf,
-  heldUsage,
-  insertSorted,
-  jobRecordOf,
-  judgementOf,
-  outcomeOf,
-  positionOf,
-  readingRecordOf,
-  usageOf,
-} from './occasion-facts.js';
+import { completionsOf, findingsOf, heldUsage, judgementOf, outcomeOf, addToHistory } from './occasion-facts.js';
 import { contextOf } from './reading-context.js';
 import { insertCompletions, insertFacts, type Surroundings } from './recording.queries.js';
+import { factRows } from './fact-rows.js';
 
 /** Records what was done and measured on one occasion: judged, stored and concluded from in one transaction. */
 @Injectable()
@@ -54,13 +39,7 @@ export class RecordingService {
     if (faults.length > 0 && !occasion.isLenient) throw unacceptable(faults);
     const readings = judged.good.map((reading) => ({ ...reading, id: uuidv7() }));
 
-    const double = occasion.job && jobOfSameWork(jobRecordOf(occasion, occasion.job), history.jobs);
-    const possibleDuplicateOfId = double?.id ?? null;
-    const usage = usageOf(occasion, history);
-    if (usage) insertSorted(history.usage.readings, usage);
-    if (occasion.job) insertSorted(history.jobs, jobRecordOf(occasion, occasion.job));
-    for (const reading of readings)
-      insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, context));
+    const { usage, possibleDuplicateOfId } = addToHistory(history, occasion, readings, context);
     const [conclusion] = await this.conclusions.derive(tx, loaded);
     if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${occasion.vehicleId}`);
 
@@ -79,7 +58,7 @@ export class RecordingService {
       openFindings: new Set(conclusion.lines.flatMap(({ releasedWith }) => releasedWith ?? [])),
       usage: usage && judgementOf(usage, conclusion),
     };
-    const rows = this.rowsOf(occasion, usage, conclusion, context, recorded);
+    const rows = factRows(occasion, { usage, conclusion, limits: context, recorded });
     await pipelined([
       () => insertFacts(tx, fleetId, tokenId, rows),
       () =>
@@ -94,87 +73,4 @@ export class RecordingService {
     ]);
     return recorded;
   }
-
-  private rowsOf(
-    occasion: Occasion,
-    usage: StoredUsage | null,
-    conclusion: VehicleConclusion,
-    limits: ReadingContext,
-    { readings, outcome, possibleDuplicateOfId, receivedAt, isReleasedWithFindings, depotId }: Recorded,
-  ) {
-    const { vehicleId, job, at, odometerKm, engineHours } = occasion;
-    const position = positionOf(conclusion, job?.id ?? readings[0]?.id ?? '');
-    return {
-      reports: job
-        ? [
-            {
-              ...job.columns,
-              id: job.id,
-              vehicle_id: vehicleId,
-              performed_at: at,
-              odometer_km: odometerKm,
-              engine_hours: engineHours,
-              elevation_m: occasion.elevationM,
-              outcome,
-              depot_id: job.columns.worked_at_depot_id ?? depotId,
-              verdict: outcome.verdict,
-              is_released_with_findings: isReleasedWithFindings,
-              possible_duplicate_of_id: possibleDuplicateOfId,
-              received_at: receivedAt,
-              ...position,
-            },
-          ]
-        : [],
-      lines: (job?.lines ?? []).map(({ partNumber, ...line }) => ({
-        ...line,
-        job_report_id: job?.id,
-        vehicle_id: vehicleId,
-        part_number: partNumber,
-      })),
-      usage: usage
-        ? [
-            {
-              id: usage.id,
-              vehicle_id: vehicleId,
-              read_at: at,
-              odometer_km: odometerKm,
-              engine_hours: engineHours,
-              source: 'job',
-              odometer_unit: occasion.odometerUnit,
-              job_report_id: job?.id ?? null,
-              held_at_arrival: usage.heldAtArrival,
-              ...usageStanding(judgementOf(usage, conclusion)),
-            },
-          ]
-        : [],
-      readings: readings.map(({ id, position: place, typed, canonical, evaluation }) => ({
-        id,
-        vehicle_id: vehicleId,
-        job_report_id: job?.id ?? null,
-        position: job ? place : null,
-        kind: canonical.kind,
-        taken_at: at,
-        odometer_km: odometerKm,
-        engine_hours: engineHours,
-        ...position,
-        typed,
-        canonical,
-        evaluation,
-        limits,
-        received_at: receivedAt,
-      })),
-    };
-  }
 }
-
-const usageStanding = ({
-  status,
-  reason,
-  detail,
-  odometerLifetimeKm,
-  engineHoursLifetime,
-}: UsageJudgement) => ({
-  ...{ status, reason, detail },
-  odometer_lifetime_km: odometerLifetimeKm,
-  engine_hours_lifetime: engineHoursLifetime,
-});

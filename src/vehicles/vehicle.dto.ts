@@ -1,7 +1,7 @@
 import { ApiProperty, OmitType } from '@nestjs/swagger';
 import { SAFETY_READINGS } from '../domain/follow-ups/safety-findings.js';
 import type { Quantity } from '../domain/quantities/units.js';
-import type { ReadingKind } from '../domain/readings.js';
+import type { ReadingKind } from '../domain/readings/kinds.js';
 import { ByteOrderMark } from '../platform/csv/csv-answer.js';
 import {
   Amount,

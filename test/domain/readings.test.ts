@@ -1,15 +1,15 @@
 import { worstOf } from '../../src/domain/evaluation/evaluation.js';
-import { findingsOfReading } from '../../src/domain/follow-ups/findings-of-reading.js';
+import { findingsOfReading } from '../../src/domain/readings/findings-of-reading.js';
 import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { convert } from '../../src/domain/quantities/units.js';
-import {
-  evaluateJobReadings,
-  evaluateReading,
-  evaluateReadingOfJob,
-  READING_KINDS,
-  type Reading,
-  type ReadingContext,
-} from '../../src/domain/readings.js';
+import { evaluateReadingOfJob } from '../../src/domain/readings/evaluate-reading.js';
+import { findingsOfReading } from '../../src/domain/readings/findings-of-reading.js';
+import { READING_KINDS, type Reading } from '../../src/domain/readings/kinds.js';
+import type { ReadingContext } from '../../src/domain/readings/reading-context.js';
+
+const evaluateAll = (readings: readonly Reading[], known: ReadingContext) =>
+  readings.map((_reading, index) => evaluateReadingOfJob(readings, index, known));
+const evaluateAlone = (reading: Reading, known: ReadingContext) => evaluateReadingOfJob([reading], 0, known);
 
 const inHg = (value: number) => convert(value, 'inHg', 'kPa');
 const psi = (value: number) => convert(value, 'psi', 'kPa');
@@ -107,7 +107,7 @@ const further: Reading[] = [
 
 describe('the readings of a job', () => {
   it('pass when everything is as it should be, in their order', () => {
-    const evaluations = evaluateJobReadings(wholeJob, context);
+    const evaluations = evaluateAll(wholeJob, context);
     expect(evaluations.map(({ verdict }) => verdict)).toEqual([
       'pass',
       'pass',
@@ -126,7 +126,7 @@ describe('the readings of a job', () => {
   it('each carry reasons, cautions and a basis, whatever is known of the vehicle', () => {
     for (const known of [context, {}, { coolant: null, holdTest: null }]) {
       for (const reading of [...wholeJob, ...further]) {
-        const { reasons, cautions } = evaluateReading(reading, known);
+        const { reasons, cautions } = evaluateAlone(reading, known);
         expect(reasons.length).toBeGreaterThan(0);
         expect(reasons.every((reason) => reason.length > 0)).toBe(true);
         expect(cautions.length).toBeGreaterThan(0);
@@ -139,34 +139,34 @@ describe('the readings of a job', () => {
   });
 
   it('have no verdict, or a default, for a vehicle without a spec sheet', () => {
-    const verdicts = evaluateJobReadings(wholeJob, {}).map(({ verdict }) => verdict);
+    const verdicts = evaluateAll(wholeJob, {}).map(({ verdict }) => verdict);
     expect(verdicts).toEqual(['pass', null, null, 'pass', 'pass', 'pass', 'pass', null]);
   });
 
   it('bear on one another: a warm-up check clears the shortfall of the fill', () => {
     const short: Reading = { ...fill, addedL: 8 };
-    expect(evaluateReading(short, context).verdict).toBe('fail');
-    expect(evaluateJobReadings([short, warmUp], context)[0]!.verdict).toBe('pass');
-    expect(evaluateJobReadings([warmUp, short], context)[1]!.verdict).toBe('pass');
+    expect(evaluateAlone(short, context).verdict).toBe('fail');
+    expect(evaluateAll([short, warmUp], context)[0]!.verdict).toBe('pass');
+    expect(evaluateAll([warmUp, short], context)[1]!.verdict).toBe('pass');
   });
 
   // Boyle's law by hand: 21.7 inHg of 24.97 leaves 13.1 % of 9.4 L as air, 1.23 L.
   it('bear on one another: the vacuum of the hold test tells how much air a vacuum fill left', () => {
     const short: Reading = { ...fill, addedL: 8 };
-    const [, judged] = evaluateJobReadings([holdTest, short], context);
+    const [, judged] = evaluateAll([holdTest, short], context);
     expect(judged!.verdict).toBe('inconclusive');
     const full: Reading = { ...topUp, addedL: 1.3, strengthPercent: 50 };
-    expect(evaluateJobReadings([holdTest, short, full], context)[1]!.verdict).toBe('pass');
+    expect(evaluateAll([holdTest, short, full], context)[1]!.verdict).toBe('pass');
     expect(judged!.computed.expectedAir).toEqual({ measure: 'volume', value: expect.closeTo(1.231, 3) });
     const leaking: Reading = { ...holdTest, endKpa: inHg(18) };
-    expect(evaluateJobReadings([leaking, short], context)[1]!.verdict).toBe('fail');
+    expect(evaluateAll([leaking, short], context)[1]!.verdict).toBe('fail');
     const shallow: Reading = { ...holdTest, startKpa: inHg(5), endKpa: inHg(5) };
-    expect(evaluateJobReadings([shallow, short], context)[1]!.verdict).toBe('fail');
+    expect(evaluateAll([shallow, short], context)[1]!.verdict).toBe('fail');
   });
 
   it('bear on one another: after another base was poured in, no freeze point counts', () => {
     const wrong: Reading = { ...fill, base: 'propylene-glycol' };
-    const [poured, read] = evaluateJobReadings([wrong, freezePoint], context);
+    const [poured, read] = evaluateAll([wrong, freezePoint], context);
     expect(poured!.verdict).toBe('fail');
     expect(findingsOfReading(wrong, poured!)).toEqual(['other-base']);
     expect(read!.verdict).toBe('inconclusive');
@@ -180,7 +180,7 @@ describe('the readings of a job', () => {
       base: 'ethylene-glycol',
       technology: 'IAT',
     };
-    const [first, second] = evaluateJobReadings([other, other], context);
+    const [first, second] = evaluateAll([other, other], context);
     expect(first!.computed.shortensCoolantLife).toBe(false);
     expect(second!.computed.shortensCoolantLife).toBe(true);
     expect(findingsOfReading(other, second!)).toEqual(['other-technology']);
@@ -189,46 +189,43 @@ describe('the readings of a job', () => {
   it('can be judged one by one, so that an impossible one is set aside and the rest kept', () => {
     const impossible: Reading = { ...holdTest, startKpa: psi(22), endKpa: psi(21), unit: 'psi' };
     const job = [impossible, { ...fill, addedL: 8 }, warmUp] as const;
-    expect(() => evaluateJobReadings(job, context)).toThrow(/22 psi .* limit at 4921 ft .*Was it 22 inHg/);
     expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(ImpossibleValue);
+    expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(
+      /22 psi .* limit at 4921 ft .*Was it 22 inHg/,
+    );
     expect(evaluateReadingOfJob(job, 1, context).verdict).toBe('pass');
-    wholeJob.forEach((_reading, index) => {
-      expect(evaluateReadingOfJob(wholeJob, index, context)).toEqual(
-        evaluateJobReadings(wholeJob, context)[index],
-      );
-    });
   });
 
   it('use what a fleet changed of the defaults', () => {
     const changed: ReadingContext = { ...context, practice: { freezeMarginC: 6 } };
-    expect(evaluateReading(freezePoint, changed).verdict).toBe('inconclusive');
+    expect(evaluateAlone(freezePoint, changed).verdict).toBe('inconclusive');
   });
 
   it('name a fastener group that the sheet does not have', () => {
-    const unknown = evaluateReading({ ...torqueSet, fastener: 'pulley' }, context);
+    const unknown = evaluateAlone({ ...torqueSet, fastener: 'pulley' }, context);
     expect(unknown.verdict).toBe('inconclusive');
     expect(unknown.reasons[0]).toMatch(/pulley is not on the spec sheet, which has: pump-to-cover/);
   });
 
   it('prefer the barometer read at the test to the elevation', () => {
-    const atSeaLevel = evaluateReading({ ...holdTest, barometerKpa: 101.325 }, context);
+    const atSeaLevel = evaluateAlone({ ...holdTest, barometerKpa: 101.325 }, context);
     expect(atSeaLevel.reasons.join()).toMatch(/short of the 23 inHg/);
   });
 });
 
 describe('follow-ups', () => {
   it('a top-up with water alone calls for a test, unless the same job reads the strength', () => {
-    const [alone] = evaluateJobReadings([topUp], context);
+    const [alone] = evaluateAll([topUp], context);
     expect(findingsOfReading(topUp, alone!)).toEqual(['water-poured']);
-    const [, read] = evaluateJobReadings([freezePoint, topUp], context);
+    const [, read] = evaluateAll([freezePoint, topUp], context);
     expect(findingsOfReading(topUp, read!)).toEqual([]);
   });
 
   it('a fill that ends too weak calls for a test, unless the same job reads the strength', () => {
     const flushed: ReadingContext = { ...context, stayedStrengthPercent: 0 };
-    const [weak] = evaluateJobReadings([fill], flushed);
+    const [weak] = evaluateAll([fill], flushed);
     expect(findingsOfReading(fill, weak!)).toEqual(['fill-weak']);
-    const [read] = evaluateJobReadings([fill, freezePoint], flushed);
+    const [read] = evaluateAll([fill, freezePoint], flushed);
     expect(findingsOfReading(fill, read!)).toEqual([]);
   });
 });

@@ -1,21 +1,6 @@
-import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
-import { freezePointUncertaintyC } from '../strength/freeze-point.js';
-import { strengthUncertaintyPercent } from '../strength/strength-uncertainty.js';
 import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/facts/types.js';
-import { holdTestProcedure } from '../pressure/hold-test-procedure.js';
-import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
-import type { Measure } from '../quantities/measures.js';
-import type {
-  AlertActionRecord,
-  AssignmentFact,
-  JobRecord,
-  Position,
-  ReadingRecord,
-  VehicleHistory,
-} from './vehicle-history.js';
-
-/** A gauge is not set to the kilopascal: within five per cent of the cap's rating counts as at it (common practice, no source). */
-const AT_CAP_RATING = 0.95;
+import type { AlertActionRecord, AssignmentFact, JobRecord, Position, ReadingRecord, VehicleHistory } from './vehicle-history.js';
+import { kindOf } from '../readings/kinds.js';
 
 const instant = (at: number): string => new Date(at).toISOString();
 
@@ -78,12 +63,6 @@ export function actionFact({
   };
 }
 
-function measured(value: unknown): number | null {
-  return typeof value === 'object' && value !== null && 'measure' in value ? (value as Measure).value : null;
-}
-
-const numeric = (value: unknown): number | null => (typeof value === 'number' ? value : null);
-
 /** A measurement that tells of the level alone. */
 export type LevelRecord = Position & Pick<ReadingRecord, 'id' | 'jobId' | 'at' | 'canonical'>;
 
@@ -94,98 +73,18 @@ const whenAndWhere = (record: LevelRecord) => ({
   engineHours: record.engineHoursLifetime,
 });
 
-/** A top-up, level check or fill as a fact of the loss watch; null for the other kinds. */
+/** A reading as what it tells the loss watch of the level; null for the kinds that tell nothing of it. */
 export function levelFact(record: LevelRecord): CoolantFact | null {
-  const { canonical } = record;
-  const fact = whenAndWhere(record);
-  switch (canonical.kind) {
-    case 'top-up':
-      return {
-        ...fact,
-        kind: 'top-up',
-        addedL: canonical.addedL,
-        strengthPercent: canonical.strengthPercent ?? null,
-        toMark: canonical.toMark === true,
-        planned: canonical.planned === true,
-      };
-    case 'level-check':
-      return {
-        ...fact,
-        kind: 'level-check',
-        belowMarkL: canonical.belowMarkL ?? null,
-        level: canonical.level ?? null,
-        engineCold: canonical.engineCold === true,
-      };
-    case 'fill':
-      return {
-        ...fact,
-        kind: 'fill',
-        addedL: canonical.addedL,
-        strengthPercent: canonical.strengthPercent ?? null,
-        jobId: record.jobId,
-      };
-    default:
-      return null;
-  }
+  const { canonical, jobId } = record;
+  return kindOf(canonical).levelFact?.(canonical, whenAndWhere(record), jobId) ?? null;
 }
 
-/** A measurement as a fact of the loss watch; null for the kinds that say nothing of loss. */
+/** A reading as a fact of the loss watch; null for the kinds that say nothing of loss. */
 function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): CoolantFact | null {
-  const { canonical, evaluation } = record;
-  const { computed, verdict } = evaluation;
-  const fact = whenAndWhere(record);
-  switch (canonical.kind) {
-    case 'freeze-point': {
-      const freezePointC = measured(computed.freezePoint);
-      const base = canonical.base ?? record.limits.coolant?.base ?? 'ethylene-glycol';
-      const uncertainty =
-        freezePointC === null
-          ? null
-          : strengthUncertaintyPercent(base, freezePointC, freezePointUncertaintyC(canonical.method));
-      // Without both the strength and how well it is known, nothing can be concluded from it.
-      const strengthVolumePercent = uncertainty === null ? null : numeric(computed.strengthVolumePercent);
-      return {
-        ...fact,
-        kind: 'freeze-point',
-        strengthVolumePercent,
-        uncertaintyPercent: uncertainty ?? 0,
-        method: canonical.method,
-        verdict,
-        ...(record.jobId !== null && warmedUp.has(record.jobId) ? { mixed: true } : {}),
-      };
-    }
-    case 'hold-test': {
-      const { coolant, holdTest } = record.limits;
-      const procedure = holdTestProcedure(
-        canonical,
-        {
-          procedureMethod: holdTest?.method,
-          allowedLossKpa: holdTest?.allowedLossKpa,
-          allowedMinutes: holdTest?.minutes,
-        },
-        { ...COMMON_PRACTICE, ...record.limits.practice },
-      );
-      const capRatingKpa = coolant?.capRatingKpa ?? null;
-      return {
-        ...fact,
-        kind: 'hold-test',
-        method: canonical.method,
-        verdict,
-        ratePerMinuteKpa: measured(computed.ratePerMinute),
-        allowedRateKpa:
-          procedure.allowedLossHereKpa(measured(computed.atmosphere) ?? STANDARD_SEA_LEVEL_KPA) /
-          procedure.minutes,
-        expandedUncertaintyRate: (measured(computed.expandedUncertainty) ?? 0) / canonical.minutes,
-        temperatureInDoubt: computed.temperatureInDoubt === true,
-        atCapRating:
-          canonical.method === 'pressure' &&
-          capRatingKpa !== null &&
-          canonical.startKpa >= AT_CAP_RATING * capRatingKpa,
-      };
-    }
-    default:
-      return levelFact(record);
-  }
+  const { canonical, evaluation, limits, jobId } = record;
+  const isMixed = jobId !== null && warmedUp.has(jobId);
+  const judged = { evaluation, limits, isMixed };
+  return kindOf(canonical).judgedFact?.(canonical, whenAndWhere(record), judged) ?? levelFact(record);
 }
 
 /** Jobs with a warm-up in which the thermostat opened: what was filled in has gone round. */

@@ -60,6 +60,28 @@ export function knownFieldOf({ name, unit }: LaboratoryValue): KnownField | null
 }
 
 /**
+ * The values of a report that lie outside the limits given with them.
+ *
+ * @example outsideOf({ values: [{ name: 'Chloride', value: 310, max: 200 }] }).length // 1
+ */
+export function outsideOf({ values }: LaboratoryReport): LaboratoryValue[] {
+  return (values ?? []).filter(
+    ({ value, min, max }) => (min != null && value < min) || (max != null && value > max),
+  );
+}
+
+/**
+ * Whether all that a laboratory found outside its limits is pH, nitrite or molybdate, which an
+ * additive mends.
+ *
+ * @example areAdditivesAlone({ values: [{ name: 'Chloride', value: 310, max: 200 }] }) // false
+ */
+export function areAdditivesAlone(report: LaboratoryReport): boolean {
+  const outside = outsideOf(report);
+  return outside.length > 0 && outside.every((value) => knownFieldOf(value) !== null);
+}
+
+/**
  * Judges a report's values by the limits given with them. Values without limits are told and not
  * judged.
  *

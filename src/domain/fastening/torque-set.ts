@@ -11,6 +11,9 @@ import { type FastenerGroup, type TorqueLimits, torqueLimits } from './fastener-
 import { tellTightness, type Tightness, tightnessOf } from './tightness.js';
 import { unitSlip } from './unit-slip.js';
 
+export const TORQUE_SOURCES = ['setting', 'measured'] as const;
+export type TorqueSource = (typeof TORQUE_SOURCES)[number];
+
 /** The fasteners of one group as tightened. Either `valuesNm`, or `setToNm` with how many were tightened to it. */
 export interface TorqueSetReading {
   kind: 'torque-set';
@@ -22,7 +25,7 @@ export interface TorqueSetReading {
   setToNm?: number | null;
   count?: number | null;
   /** The wrench's setting (default), or a measured torque. */
-  source?: 'setting' | 'measured' | null;
+  source?: TorqueSource | null;
   toolUncertaintyPercent?: number | null;
 }
 

@@ -1,4 +1,5 @@
 import type { Action, Component, FollowUpUrgency } from '../intervals/types.js';
+import type { FindingOfReading } from '../readings/kinds.js';
 
 /**
  * What settles a finding: a reading that passed, or a new part or coolant. `settling.ts` says how
@@ -26,6 +27,9 @@ export type SettledBy =
   | 'new-belt'
   | 'new-cap'
   | 'flush';
+
+/** What leaves something to be done: what a reading found, or that a job opened the circuit. */
+export type Finding = FindingOfReading | 'circuit-opened';
 
 /** A row of the table: what is to be done, how soon, and what settles it, any one of them. */
 type Row = readonly [
@@ -93,9 +97,7 @@ export const FOLLOW_UPS = {
 
   'other-base': ['coolant/flush', 'at-once', 'flush'],
   'other-technology': ['coolant/test', 'soon', 'condition-read'],
-} as const satisfies Record<string, Row>;
-
-export type Finding = keyof typeof FOLLOW_UPS;
+} as const satisfies Record<Finding, Row>;
 
 /** Why a line is open, for a mechanic: what is wrong, then what to do. */
 const CAUSES: Readonly<Record<Finding, string>> = {

@@ -1,12 +1,9 @@
 import type { CoolantConditionReading } from '../coolant-condition/coolant-condition.js';
-import {
-  type KnownField,
-  knownFieldOf,
-  type LaboratoryValue,
-} from '../coolant-condition/laboratory-report.js';
+import { type KnownField, knownFieldOf, type LaboratoryValue } from '../coolant-condition/laboratory-report.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
-import type { Reading } from '../readings.js';
+import type { Reading } from '../readings/kinds.js';
 import type { Finding } from './follow-up-table.js';
+import { outsideOf } from '../coolant-condition/laboratory-report.js';
 
 type Judged = { canonical: Reading; evaluation: Pick<Evaluation, 'computed'> };
 
@@ -61,12 +58,12 @@ function whatFailed(
     case 'worn-out':
       return ['reserveAlkalinityMl'];
     case 'laboratory-limit':
-      return outsideOf(reading).map(limited);
+      return outsideOf(reading.laboratory ?? {}).map(limited);
     case 'inhibitors-off': {
       const codes = Array.isArray(findings) ? findings.map(String) : [];
       const fields = [
         ...codes.flatMap((code) => ADDITIVES[code] ?? []),
-        ...outsideOf(reading).flatMap(known),
+        ...outsideOf(reading.laboratory ?? {}).flatMap(known),
       ];
       return fields.length > 0 ? fields : [...measuredIn(reading)];
     }
@@ -90,23 +87,4 @@ const limited = ({ name }: LaboratoryValue): string => `laboratory: ${name.trim(
 function known(value: LaboratoryValue): KnownField[] {
   const field = knownFieldOf(value);
   return field === null ? [] : [field];
-}
-
-function outsideOf({ laboratory }: CoolantConditionReading): LaboratoryValue[] {
-  return (laboratory?.values ?? []).filter(isOutside);
-}
-
-function isOutside({ value, min, max }: LaboratoryValue): boolean {
-  return (min != null && value < min) || (max != null && value > max);
-}
-
-/**
- * Whether all that a laboratory found outside its limits is pH, nitrite or molybdate, which an
- * additive mends.
- *
- * @example areAdditivesAlone({ kind: 'coolant-condition', laboratory: { values: [{ name: 'Chloride', value: 310, max: 200 }] } }) // false
- */
-export function areAdditivesAlone(reading: CoolantConditionReading): boolean {
-  const outside = outsideOf(reading);
-  return outside.length > 0 && outside.every((value) => knownFieldOf(value) !== null);
 }

@@ -1,5 +1,7 @@
 import type { Verdict } from '../evaluation/evaluation.js';
-import type { ReadingKind } from '../readings.js';
+import { type ReadingKind, type SafetyReadingKind, safetyWordsOf } from '../readings/kinds.js';
+import { LEVEL_LOW } from '../readings/kinds/level-check.js';
+import type { FindingInWords, WhatWasRead } from '../readings/safety-words.js';
 
 /**
  * The kinds of reading whose failure makes a vehicle unsafe to drive, whatever else was done to it.
@@ -15,24 +17,15 @@ import type { ReadingKind } from '../readings.js';
  * cap, a
  * short fill that the level check tells anyway. Common practice, no published source.
  */
-export const SAFETY_READINGS: readonly ReadingKind[] = [
-  'hold-test',
-  'torque-set',
-  'combustion-gas-test',
-  'belt-check',
-  'level-check',
-  'warm-up-check',
-  'road-test',
-];
-
-/** What tells one reading of a kind from another: as it was typed, or in canonical units. */
-export interface WhatWasRead {
-  kind: string;
-  method?: unknown;
-  fastener?: unknown;
-  item?: unknown;
-  engineCold?: unknown;
-}
+export const SAFETY_READINGS: readonly ReadingKind[] = Object.keys({
+  'hold-test': true,
+  'torque-set': true,
+  'combustion-gas-test': true,
+  'belt-check': true,
+  'level-check': true,
+  'warm-up-check': true,
+  'road-test': true,
+} satisfies Record<SafetyReadingKind, true>) as SafetyReadingKind[];
 
 /** A reading of a job, as far as its safety goes. */
 export interface SafetyReading {
@@ -51,37 +44,15 @@ export function safetyFindings<R extends SafetyReading>(readings: readonly R[]):
   return readings.filter(
     ({ read, verdict }, index) =>
       verdict === 'fail' &&
-      SAFETY_READINGS.includes(read.kind as ReadingKind) &&
+      safetyWordsOf(read) !== null &&
       !readings.slice(index + 1).some((later) => later.verdict === 'pass' && isRetestOf(later.read, read)),
   );
 }
 
-/**
- * A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure test.
- */
 function isRetestOf(later: WhatWasRead, failed: WhatWasRead): boolean {
   if (later.kind !== failed.kind) return false;
-  if (failed.kind === 'hold-test') return later.method === 'pressure' || failed.method === 'vacuum';
-  if (failed.kind === 'torque-set') return later.fastener === failed.fastener;
-  // Coolant expands with heat: where it is not said that the engine was cold, the level tells
-  // nothing.
-  if (failed.kind === 'level-check') return later.engineCold === true;
-  if (failed.kind === 'belt-check') return (later.item ?? null) === (failed.item ?? null);
-  return true;
+  return safetyWordsOf(failed)?.isMadeGoodBy?.(later, failed) ?? true;
 }
-
-/** What failed, as a foreman says it, and what has to happen before the vehicle is driven. */
-export interface FindingInWords {
-  what: string;
-  until: string;
-}
-
-/** Short of coolant: once filled up it may drive, and the level is read again later. */
-const LEVEL_LOW: FindingInWords = {
-  what: 'failed level check',
-  until:
-    'it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
-};
 
 /**
  * A failed safety reading in words: "a " stands before `what`, "until " before `until`.
@@ -89,36 +60,12 @@ const LEVEL_LOW: FindingInWords = {
  * @example findingInWords({ kind: 'hold-test', method: 'pressure' }) // { what: 'failed pressure test', until: 'it passes a pressure test' }
  */
 export function findingInWords(reading: WhatWasRead): FindingInWords {
-  const named = (name: unknown): string => (typeof name === 'string' && name !== '' ? ` (${name})` : '');
-  switch (reading.kind) {
-    case 'hold-test':
-      return reading.method === 'pressure'
-        ? { what: 'failed pressure test', until: 'it passes a pressure test' }
-        : { what: 'failed vacuum test', until: 'it passes a hold test' };
-    case 'torque-set':
-      return {
-        what: `failed torque check${named(reading.fastener)}`,
-        until: 'the fasteners are tightened to the sheet and checked again',
-      };
-    case 'combustion-gas-test':
-      return {
-        what: 'positive combustion-gas test',
-        until: 'the leak into the coolant is found and mended, and the test is clear',
-      };
-    case 'belt-check':
-      return {
-        what: `failed belt check${named(reading.item)}`,
-        until: 'the belt is renewed, or passes a full check',
-      };
-    case 'level-check':
-      return LEVEL_LOW;
-    case 'warm-up-check':
-      return { what: 'failed warm-up check', until: 'what it found is mended and a warm-up check passes' };
-    case 'road-test':
-      return { what: 'failed road test', until: 'what it found is mended and a road test passes' };
-    default:
-      return { what: `failed ${reading.kind.replaceAll('-', ' ')}`, until: 'it is put right' };
-  }
+  return (
+    safetyWordsOf(reading)?.inWords(reading) ?? {
+      what: `failed ${reading.kind.replaceAll('-', ' ')}`,
+      until: 'it is put right',
+    }
+  );
 }
 
 /**

@@ -2,7 +2,8 @@ import type { BeltCheckReading } from '../belt/belt-check.js';
 import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Component, WorkLine } from '../intervals/types.js';
-import type { Reading, ReadingContext, ReadingKind } from '../readings.js';
+import type { Reading, ReadingKind } from '../readings/kinds.js';
+import type { ReadingContext } from '../readings/reading-context.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
 import { isMeasuredAgain } from './measured-again.js';
 

@@ -4,13 +4,16 @@ import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Unit } from '../quantities/units.js';
 import type { HoldTestLimits } from './hold-test-procedure.js';
 
+export const HOLD_TEST_METHODS = ['vacuum', 'pressure'] as const;
+export type HoldTestMethod = (typeof HOLD_TEST_METHODS)[number];
+
 /**
  * A vacuum or pressure put on the closed system and read again after a while. Both are gauge
  * readings, both positive.
  */
 export interface HoldTestReading {
   kind: 'hold-test';
-  method: 'vacuum' | 'pressure';
+  method: HoldTestMethod;
   startKpa: number;
   endKpa: number;
   minutes: number;

@@ -1,11 +1,7 @@
-import {
-  type CoolantConditionReading,
-  type CoolantConditionSurroundings,
-  evaluateCoolantCondition,
-} from '../../../src/domain/coolant-condition/coolant-condition.js';
+import { type CoolantConditionReading, type CoolantConditionSurroundings, evaluateCoolantCondition } from '../../../src/domain/coolant-condition/coolant-condition.js';
 import { convert } from '../../../src/domain/quantities/units.js';
-import { evaluateReading } from '../../../src/domain/readings.js';
 import type { FreezePointReading } from '../../../src/domain/strength/freeze-point.js';
+import { evaluateReadingOfJob } from '../../../src/domain/readings/evaluate-reading.js';
 
 const judge = (values: Omit<CoolantConditionReading, 'kind'>, around: CoolantConditionSurroundings = {}) =>
   evaluateCoolantCondition({ kind: 'coolant-condition', ...values }, around);
@@ -130,13 +126,13 @@ describe('a freeze point by a test strip', () => {
   const context = { coolant: { base: 'ethylene-glycol' }, designLowTemperatureC: -20 } as const;
 
   it('counts up to the day on which it expires, and decides nothing after it', () => {
-    expect(evaluateReading(reading, { ...context, takenOn: '2026-03-31' }).verdict).toBe('pass');
-    const late = evaluateReading(reading, { ...context, takenOn: '2026-04-01' });
+    expect(evaluateReadingOfJob([reading], 0, { ...context, takenOn: '2026-03-31' }).verdict).toBe('pass');
+    const late = evaluateReadingOfJob([reading], 0, { ...context, takenOn: '2026-04-01' });
     expect(late).toMatchObject({ verdict: 'inconclusive', computed: { findings: ['strip-expired'] } });
   });
 
   it('is refused a strip beside another instrument', () => {
-    expect(() => evaluateReading({ ...reading, method: 'refractometer' }, context)).toThrow(
+    expect(() => evaluateReadingOfJob([{ ...reading, method: 'refractometer' }], 0, context)).toThrow(
       /strip: is given, but the method is refractometer/,
     );
   });

@@ -2,7 +2,7 @@ import type { Evaluation, Verdict } from '../../../src/domain/evaluation/evaluat
 import type { OpenFollowUp } from '../../../src/domain/follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/follow-ups/settling.js';
 import type { FollowUpJob, WorkLine } from '../../../src/domain/intervals/types.js';
-import type { Reading, ReadingKind } from '../../../src/domain/readings.js';
+import type { Reading, ReadingKind } from '../../../src/domain/readings/kinds.js';
 import { DAY, noon } from '../intervals/due-fixtures.js';
 
 export const HOUR = DAY / 24;

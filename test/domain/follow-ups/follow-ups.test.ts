@@ -7,7 +7,7 @@ import { followUpsOf, type OpenFollowUp } from '../../../src/domain/follow-ups/f
 import type { FollowUpReading } from '../../../src/domain/follow-ups/settling.js';
 import { readDueLine, stateOn } from '../../../src/domain/intervals/due-state.js';
 import type { FollowUpContext } from '../../../src/domain/intervals/types.js';
-import type { ReadingKind } from '../../../src/domain/readings.js';
+import type { ReadingKind } from '../../../src/domain/readings/kinds.js';
 import { DAY, outlookOf } from '../intervals/due-fixtures.js';
 import { HOUR, job, kinds, reading, type Said, T } from './follow-up-facts.js';
 

@@ -1,13 +1,6 @@
 import type { Verdict } from '../../../src/domain/evaluation/evaluation.js';
-import {
-  findingInWords,
-  openFindingsText,
-  releaseWarning,
-  SAFETY_READINGS,
-  safetyFindings,
-  type WhatWasRead,
-} from '../../../src/domain/follow-ups/safety-findings.js';
-import { READING_KINDS } from '../../../src/domain/readings.js';
+import { findingInWords, openFindingsText, releaseWarning, SAFETY_READINGS, safetyFindings, type WhatWasRead } from '../../../src/domain/follow-ups/safety-findings.js';
+import { READING_KINDS } from '../../../src/domain/readings/kinds.js';
 
 const read = (verdict: Verdict | null, what: WhatWasRead) => ({ verdict, read: what });
 const pressure = { kind: 'hold-test', method: 'pressure' };

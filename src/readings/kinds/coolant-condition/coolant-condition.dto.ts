@@ -1,20 +1,7 @@
-import { COOLANT_APPEARANCES, type CoolantAppearance } from '../domain/coolant-condition/coolant-condition.js';
-import { STRIP_KINDS, type StripKind } from '../domain/coolant-condition/test-strip.js';
-import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../platform/fields/fields.js';
-
-export class TestStripInput {
-  @Choice(STRIP_KINDS, {
-    description:
-      'What it is made to read: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point',
-  })
-  kind!: StripKind;
-  @CivilDate({
-    optional: true,
-    description: 'The last day it may be used; what it reads later is not judged',
-  })
-  expiresOn?: string | null;
-  @Text({ optional: true, max: 120 }) product?: string | null;
-}
+import { COOLANT_APPEARANCES, type CoolantAppearance } from '../../../domain/coolant-condition/coolant-condition.js';
+import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../../../platform/fields/fields.js';
+import { Kind } from '../posted-kind.js';
+import { TestStripInput } from '../test-strip.dto.js';
 
 export class LaboratoryValueInput {
   @Text({
@@ -40,7 +27,7 @@ export class LaboratoryReportInput {
 }
 
 export class CoolantConditionInput {
-  @Choice(['coolant-condition']) kind!: 'coolant-condition';
+  @Kind('coolant-condition') kind!: 'coolant-condition';
   @Amount({ optional: true, min: 0, max: 14 }) pH?: number | null;
   @Amount({ optional: true, min: 0, max: 100_000 }) nitriteMgPerL?: number | null;
   @Amount({ optional: true, min: 0, max: 100_000 }) molybdateMgPerL?: number | null;

@@ -1,0 +1,69 @@
+import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
+import type { Poured } from '../coolant/coolant.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import { ImpossibleValue } from '../impossible-value.js';
+import type { HoldTestReading } from '../pressure/hold-test-reading.js';
+import type { SameJob } from './kind-of-reading.js';
+import { kindOf, type Reading } from './kinds.js';
+import type { ReadingContext } from './reading-context.js';
+
+/**
+ * Judges one of the readings of a job, which bear on one another: a warm-up check clears a fill's
+ * shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a
+ * freeze point settles what a top-up with water left open, and what was poured in counts for all
+ * that follows. Each is judged by itself, so that an impossible one can be set aside and the rest
+ * kept.
+ *
+ * @param readings of one job, or one reading that was taken by itself
+ * @param index of the one to judge
+ * @throws ImpossibleValue when this reading is impossible, worded so that it can be put right.
+ * @example evaluateReadingOfJob([fill, warmUpCheck], 0, context).verdict // 'pass', where the fill alone would be 'fail'
+ */
+export function evaluateReadingOfJob(
+  readings: readonly Reading[],
+  index: number,
+  context: ReadingContext,
+): Evaluation {
+  const reading = readings[index];
+  if (reading === undefined)
+    throw new ImpossibleValue({
+      field: 'index',
+      value: index,
+      limit: { min: 0, below: readings.length },
+      detail: `reading ${index} does not exist: there are ${readings.length}`,
+    });
+  const before = readings.slice(0, index).flatMap((earlier) => pouredBy(earlier) ?? []);
+  return kindOf(reading).evaluate(reading, {
+    ...context,
+    pouredSinceReplacement: [...(context.pouredSinceReplacement ?? []), ...before],
+    practice: { ...COMMON_PRACTICE, ...context.practice },
+    job: sameJobOf(readings),
+  });
+}
+
+/** What a reading tells was poured in; null for the kinds that pour nothing. */
+export function pouredBy(reading: Reading): Poured | null {
+  return kindOf(reading).poured?.(reading) ?? null;
+}
+
+/** The strength that a reading leaves or reads in the system, volume %; null where it tells of none. */
+export function strengthBy(reading: Reading, computed: Evaluation['computed']): number | null {
+  return kindOf(reading).strengthPercent?.(reading, computed) ?? null;
+}
+
+function sameJobOf(readings: readonly Reading[]): SameJob {
+  const fill = readings.find((reading) => reading.kind === 'fill');
+  return {
+    warmUp: readings.findLast((reading) => reading.kind === 'warm-up-check') ?? null,
+    vacuumHold:
+      readings.findLast(
+        (reading): reading is HoldTestReading => reading.kind === 'hold-test' && reading.method === 'vacuum',
+      ) ?? null,
+    evacuatedL: fill?.drainedL ?? null,
+    toppedUpL: readings.reduce(
+      (sum, reading) => sum + (reading.kind === 'top-up' ? Math.max(0, reading.addedL) : 0),
+      0,
+    ),
+    readsFreezePoint: readings.some((reading) => reading.kind === 'freeze-point'),
+  };
+}

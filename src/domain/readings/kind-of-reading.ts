@@ -1,0 +1,81 @@
+import type { CommonPractice } from '../evaluation/common-practice.js';
+import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
+import type { Poured } from '../coolant/coolant.js';
+import type { Evaluation } from '../evaluation/evaluation.js';
+import type { FillFact, FreezePointFact, HoldTestFact, LevelCheckFact, TopUpFact } from '../loss/facts/types.js';
+import type { HoldTestReading } from '../pressure/hold-test-reading.js';
+import type { ReadingContext } from './reading-context.js';
+import type { SafetyWords } from './safety-words.js';
+
+/** What the readings of one job tell about each other. */
+export interface SameJob {
+  warmUp: WarmUpCheckReading | null;
+  vacuumHold: HoldTestReading | null;
+  evacuatedL: number | null;
+  /** What its top-ups added. */
+  toppedUpL: number;
+  readsFreezePoint: boolean;
+}
+
+/** The reading of a job that has no other. */
+export const ALONE: SameJob = {
+  warmUp: null,
+  vacuumHold: null,
+  evacuatedL: null,
+  toppedUpL: 0,
+  readsFreezePoint: false,
+};
+
+/** What a reading is judged by: what is known of the vehicle, with every default filled in, and its job. */
+export interface Surroundings extends ReadingContext {
+  practice: CommonPractice;
+  job: SameJob;
+}
+
+/** As much of an evaluation as a finding is told by. */
+export type Judgement = Pick<Evaluation, 'verdict' | 'computed'>;
+
+/** Which reading the loss watch hears of, when it was taken, and what the counters showed then. */
+export type WhenAndWhere = Pick<TopUpFact, 'id' | 'at' | 'odometerKm' | 'engineHours'>;
+
+/** A reading as it was recorded: what it was judged by, how, and what its job has done. */
+export interface Recorded {
+  evaluation: Evaluation;
+  limits: ReadingContext;
+  /** The same job warmed the engine up until the thermostat opened. */
+  isMixed: boolean;
+}
+
+/**
+ * What one kind of reading means. It has to be judged and to say what it found; the rest is for the
+ * kinds that tell of more.
+ */
+export interface KindOfReading<R extends { kind: string }, F extends string = string> {
+  /** @throws ImpossibleValue for an impossible reading, worded so that it can be put right. */
+  evaluate(reading: R, by: Surroundings): Evaluation;
+  /** What it found that leaves something to be done; `intervals/follow-up-table.ts` says what. */
+  findings(reading: R, judgement: Judgement): F[];
+  /** What was poured in, which counts in all that is judged after it. */
+  poured?(reading: R): Poured;
+  /** The strength that it leaves or reads in the system, volume %; null where it tells of none. */
+  strengthPercent?(reading: R, computed: Evaluation['computed']): number | null;
+  /** What it tells the loss watch of the level, whatever its verdict. */
+  levelFact?(reading: R, fact: WhenAndWhere, jobId: string | null): TopUpFact | LevelCheckFact | FillFact;
+  /** What it tells the loss watch by the way it was judged. */
+  judgedFact?(reading: R, fact: WhenAndWhere, recorded: Recorded): FreezePointFact | HoldTestFact;
+  /** Where its failure makes a vehicle unsafe to drive, whatever else was done: how that is said. */
+  unsafe?: SafetyWords;
+}
+
+/** A kind of reading whose failure makes a vehicle unsafe to drive. */
+export interface SafetyKind<R extends { kind: string }, F extends string = string> extends KindOfReading<
+  R,
+  F
+> {
+  unsafe: SafetyWords;
+}
+
+/** The finding of a kind that finds one thing alone, by failing. @example onFailure('cap-failed') */
+export function onFailure<F extends string>(finding: F): (reading: unknown, judgement: Judgement) => F[] {
+  return (_reading, { verdict }) => (verdict === 'fail' ? [finding] : []);
+}

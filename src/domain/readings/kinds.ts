@@ -1,0 +1,71 @@
+import type { KindOfReading, SafetyKind } from './kind-of-reading.js';
+import { beltCheck } from './kinds/belt-check.js';
+import { capTest } from './kinds/cap-test.js';
+import { combustionGasTest } from './kinds/combustion-gas-test.js';
+import { coolantCondition } from './kinds/coolant-condition.js';
+import { fill } from './kinds/fill.js';
+import { freezePoint } from './kinds/freeze-point.js';
+import { holdTest } from './kinds/hold-test.js';
+import { levelCheck } from './kinds/level-check.js';
+import { roadTest } from './kinds/road-test.js';
+import { topUp } from './kinds/top-up.js';
+import { torqueSet } from './kinds/torque-set.js';
+import { warmUpCheck } from './kinds/warm-up-check.js';
+import type { SafetyWords } from './safety-words.js';
+
+/** Every kind of reading there is, by its name, in the order in which they are told. */
+const KINDS = {
+  'hold-test': holdTest,
+  'freeze-point': freezePoint,
+  'torque-set': torqueSet,
+  fill,
+  'warm-up-check': warmUpCheck,
+  'belt-check': beltCheck,
+  'level-check': levelCheck,
+  'top-up': topUp,
+  'coolant-condition': coolantCondition,
+  'cap-test': capTest,
+  'combustion-gas-test': combustionGasTest,
+  'road-test': roadTest,
+} as const;
+
+type Kinds = typeof KINDS;
+type ReadingOf<K> = K extends KindOfReading<infer R> ? R : never;
+type FindingOf<K> = K extends KindOfReading<never, infer F> ? F : never;
+type UnsafeIn<K extends keyof Kinds> = K extends unknown
+  ? Kinds[K] extends SafetyKind<never>
+    ? K
+    : never
+  : never;
+
+/** A measurement taken at a job or by itself, in canonical units; `unit` is what was typed, for wording. */
+export type Reading = ReadingOf<Kinds[keyof Kinds]>;
+
+export type ReadingKind = Reading['kind'];
+
+export const READING_KINDS = Object.keys(KINDS) as readonly ReadingKind[];
+
+/** What a reading can find that leaves something to be done. */
+export type FindingOfReading = FindingOf<Kinds[keyof Kinds]>;
+
+/** The kinds of reading whose failure makes a vehicle unsafe to drive. */
+export type SafetyReadingKind = UnsafeIn<keyof Kinds>;
+
+/**
+ * What the kind of a reading means. It is only ever asked about readings of its own kind, which the
+ * type cannot say.
+ *
+ * @example kindOf(reading).findings(reading, judgement)
+ */
+export function kindOf({ kind }: Pick<Reading, 'kind'>): KindOfReading<Reading> {
+  return KINDS[kind];
+}
+
+/**
+ * How the failure of a reading is told whose kind makes a vehicle unsafe; null for the other kinds.
+ *
+ * @param read a reading as it was typed or stored, of any kind
+ */
+export function safetyWordsOf({ kind }: { kind: string }): SafetyWords | null {
+  return Object.hasOwn(KINDS, kind) ? (kindOf({ kind: kind as ReadingKind }).unsafe ?? null) : null;
+}

@@ -1,0 +1,45 @@
+import { type BeltCheckReading, evaluateBeltCheck } from '../../belt/belt-check.js';
+import { ALIGNMENT_LIMIT_DEGREES } from '../../belt/geometry.js';
+import type { Evaluation } from '../../evaluation/evaluation.js';
+import type { SafetyKind } from '../kind-of-reading.js';
+import type { ReadingContext } from '../reading-context.js';
+import { named } from '../safety-words.js';
+
+type Finding = 'belt-worn' | 'belt-contaminated' | 'belt-out-of-place';
+
+export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
+  evaluate: (reading, { belts = [] }) => evaluateBeltCheck(reading, designationOf(reading, belts)),
+
+  findings: (check, { verdict, computed }) => (verdict === 'fail' ? failuresOf(check, computed) : []),
+
+  unsafe: {
+    inWords: ({ item }) => ({
+      what: `failed belt check${named(item)}`,
+      until: 'the belt is renewed, or passes a full check',
+    }),
+    isMadeGoodBy: (later, failed) => (later.item ?? null) === (failed.item ?? null),
+  },
+};
+
+/** What names no belt stands for the only one. */
+function designationOf(
+  { item }: BeltCheckReading,
+  belts: NonNullable<ReadingContext['belts']>,
+): string | null {
+  const only = belts.length === 1 ? belts[0] : undefined;
+  const belt = item == null ? only : belts.find(({ name }) => name === item);
+  return belt?.designation ?? null;
+}
+
+function failuresOf(check: BeltCheckReading, { alignmentDegrees }: Evaluation['computed']): Finding[] {
+  const found: Finding[] = [];
+  if (check.wearGauge === 'worn') found.push('belt-worn');
+  if (check.contaminated === true) found.push('belt-contaminated');
+  const isOutOfPlace =
+    check.ribsSeated === false ||
+    (check.pulleys ?? []).some(({ ribsSeated }) => !ribsSeated) ||
+    check.tensionerInRange === false ||
+    (typeof alignmentDegrees === 'number' && alignmentDegrees > ALIGNMENT_LIMIT_DEGREES * (1 + 1e-9));
+  if (isOutOfPlace || found.length === 0) found.push('belt-out-of-place');
+  return found;
+}

@@ -1,0 +1,9 @@
+import { type CapTestReading, evaluateCapTest } from '../../checks/cap-test.js';
+import { type KindOfReading, onFailure } from '../kind-of-reading.js';
+
+export const capTest: KindOfReading<CapTestReading, 'cap-failed'> = {
+  evaluate: (reading, { coolant, practice }) =>
+    evaluateCapTest(reading, { capRatingKpa: coolant?.capRatingKpa, practice }),
+
+  findings: onFailure('cap-failed'),
+};

@@ -1,0 +1,31 @@
+import { evaluateLevelCheck, type LevelCheckReading } from '../../checks/level-check.js';
+import { onFailure, type SafetyKind } from '../kind-of-reading.js';
+import type { FindingInWords } from '../safety-words.js';
+
+/** Short of coolant: once filled up it may drive, and the level is read again later. */
+export const LEVEL_LOW: FindingInWords = {
+  what: 'failed level check',
+  until:
+    'it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
+};
+
+export const levelCheck: SafetyKind<LevelCheckReading, 'level-low'> = {
+  evaluate: (reading, { coolant, practice }) =>
+    evaluateLevelCheck(reading, { capacityL: coolant?.capacityL, minToMaxL: coolant?.minToMaxL, practice }),
+
+  findings: onFailure('level-low'),
+
+  levelFact: ({ belowMarkL = null, level = null, engineCold }, fact) => ({
+    ...fact,
+    kind: 'level-check',
+    belowMarkL,
+    level,
+    engineCold: engineCold === true,
+  }),
+
+  unsafe: {
+    inWords: () => LEVEL_LOW,
+    // Coolant expands with heat: where it is not said that the engine was cold, the level tells nothing.
+    isMadeGoodBy: (later) => later.engineCold === true,
+  },
+};

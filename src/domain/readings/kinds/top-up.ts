@@ -1,0 +1,30 @@
+import { evaluateTopUp, type TopUpReading } from '../../checks/top-up.js';
+import type { KindOfReading } from '../kind-of-reading.js';
+import { findingsOfPouring, type PouringFinding, pouredOf } from '../pouring.js';
+
+export const topUp: KindOfReading<TopUpReading, PouringFinding> = {
+  evaluate: (reading, by) =>
+    evaluateTopUp(reading, {
+      base: by.coolant?.base,
+      technology: by.coolant?.technology,
+      capacityL: by.coolant?.capacityL,
+      earlier: by.pouredSinceReplacement ?? [],
+      basesSinceFlush: by.basesSinceFlush ?? [],
+      strengthPercent: by.strengthPercent,
+      strengthReadInSameJob: by.job.readsFreezePoint,
+      practice: by.practice,
+    }),
+
+  findings: (_reading, { computed }) => findingsOfPouring(computed, { failed: [], weak: 'water-poured' }),
+
+  poured: pouredOf,
+
+  levelFact: ({ addedL, strengthPercent = null, toMark, planned }, fact) => ({
+    ...fact,
+    kind: 'top-up',
+    addedL,
+    strengthPercent,
+    toMark: toMark === true,
+    planned: planned === true,
+  }),
+};

@@ -1,0 +1,30 @@
+import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../checks/warm-up-check.js';
+import type { SafetyKind } from '../kind-of-reading.js';
+
+type Finding = 'leak-at-warm-up' | 'thermostat-shut' | 'fan-dead' | 'warm-up-failed';
+
+export const warmUpCheck: SafetyKind<WarmUpCheckReading, Finding> = {
+  evaluate: (reading) => evaluateWarmUpCheck(reading),
+
+  findings: (check, { verdict }) => (verdict === 'fail' ? failuresOf(check) : []),
+
+  unsafe: {
+    inWords: () => ({
+      what: 'failed warm-up check',
+      until: 'what it found is mended and a warm-up check passes',
+    }),
+  },
+};
+
+function failuresOf(check: WarmUpCheckReading): Finding[] {
+  const found: Finding[] = [];
+  if (check.leakSeen === true) found.push('leak-at-warm-up');
+  if (check.thermostatOpened === false) found.push('thermostat-shut');
+  if (check.fanCycled === false) found.push('fan-dead');
+  const isAirTrapped =
+    check.heatAtVents === false ||
+    check.temperatureSteady === false ||
+    check.levelAfterCooling === 'below-mark';
+  if (isAirTrapped || found.length === 0) found.push('warm-up-failed');
+  return found;
+}
