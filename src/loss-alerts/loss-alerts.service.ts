@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
+import { MS_PER_DAY } from '../domain/calendar/zone.js';
 import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { Clock } from '../platform/clock/clock.js';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
@@ -32,7 +33,6 @@ import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
 
 /** Longer than this is clearing without saying so; common practice, no source. */
 const MAX_SHELVED_DAYS = 90;
-const MS_PER_DAY = 86_400_000;
 
 type Act = Pick<LossAlertAction, 'action' | 'until' | 'note'>;
 

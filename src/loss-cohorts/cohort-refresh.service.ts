@@ -6,7 +6,7 @@ import { ConclusionsService } from '../conclusions/conclusions.service.js';
 import { type FoundAlert, saveAlerts } from '../conclusions/conclusions.writes.js';
 import { actionFact } from '../conclusions/loss-facts.js';
 import { isSameAlert } from '../conclusions/same-alert.js';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { civilDateAt, MS_PER_DAY } from '../domain/calendar/zone.js';
 import { cohortOf, isNoticeablyOther } from '../domain/loss/loss-cohort.js';
 import { lossRateOf } from '../domain/loss/loss-rate.js';
 import { watchPartLots } from '../domain/loss/part-cohort.js';
@@ -28,7 +28,6 @@ import { lockPartLots, lotAlerts, partHistories } from './part-lots.queries.js';
 
 /** Vehicles whose levels are looked at together: bounds the memory. */
 const CHUNK = 500;
-const MS_PER_DAY = 86_400_000;
 
 interface LotChanges {
   found: FoundAlert[];

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { civilDateAt, MS_PER_DAY } from '../domain/calendar/zone.js';
 import { dueLineViews } from '../due-list/due-line-view.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { lossAlertView } from '../loss-alerts/loss-alert-view.js';
@@ -18,7 +18,6 @@ import { recordUntold, type SweepPart } from './sweep.queries.js';
 const BATCH = 1000;
 /** A message shows so many of each kind of news, and says how many there are. */
 const MOST_SHOWN = 500;
-const MS_PER_DAY = 86_400_000;
 const LOOK_BACK_DAYS = 30;
 
 /** What a digest gathers beside due lines. Alerts and failed readings go at once by themselves, but for a target that is new. */

@@ -2,7 +2,7 @@ import { Injectable, Logger } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { civilDateAt, MS_PER_DAY } from '../domain/calendar/zone.js';
 import type { Fleet } from '../fleets/fleet.entity.js';
 import { workForFleet } from '../fleets/fleet-work.js';
 import { Clock } from '../platform/clock/clock.js';
@@ -31,7 +31,6 @@ const BATCH = 1000;
 const REQUESTS_AT_ONCE = 500;
 /** More held readings than that at once are one message: a batch taken in the wrong unit holds hundreds. */
 const MOST_HELD_ALONE = 10;
-const MS_PER_DAY = 86_400_000;
 /** How far back a sweep looks for failed readings: what a job left is looked at at once, what was missed in the morning. */
 const LOOK_BACK_DAYS = { afterPosts: 1, morning: 30 };
 
