@@ -12,7 +12,7 @@ import { registerAccess, scopeOf } from './platform/access/access.js';
 import { OidcVerifier } from './platform/access/oidc.js';
 import { TokenHolders } from './platform/access/token-holders.js';
 import { Clock } from './platform/clock/clock.js';
-import type { TrustedProxies } from './platform/config/access-settings.js';
+import type { TrustedProxies, AccessSettings } from './platform/config/access-settings.js';
 import { Config, readConfig } from './platform/config/config.js';
 import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/input/file-body.js';
@@ -49,13 +49,9 @@ function trusting(proxies: TrustedProxies): false | string[] | ((address: string
   return proxies === false || Array.isArray(proxies) ? proxies : (_address, hop) => hop < proxies.hops;
 }
 
-/** Builds the API, with the worker in the same process if asked; it does not listen yet. */
-export async function buildApi(
-  config: Config,
-  options: { withWorker: boolean; clock?: Clock },
-): Promise<NestFastifyApplication> {
-  const { trustedProxies, requestTimeoutMs, corsOrigins, oidc } = config.access;
-  const adapter = new FastifyAdapter({
+/** The HTTP server, with its limits of time and size. */
+function buildAdapter({ trustedProxies, requestTimeoutMs }: AccessSettings): FastifyAdapter {
+  return new FastifyAdapter({
     bodyLimit: BODY_LIMIT,
     trustProxy: trusting(trustedProxies),
     genReqId: () => randomUUID(),
@@ -73,24 +69,12 @@ export async function buildApi(
     frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
       sendProblem(error, request, reply),
   });
-  const clock = options.clock ?? new Clock();
-  const fastify = adapter.getInstance();
-  registerRoutes(fastify);
-  const app = await NestFactory.create<NestFastifyApplication>(
-    root(config, clock, options.withWorker ? [ApiModule, WorkerModule] : [ApiModule]),
-    adapter,
-    {
-      logger: jsonLogger(config.logLevel),
-      abortOnError: false,
-      bodyParser: false,
-    },
-  );
-  registerJsonBodies(fastify);
-  await registerFileBodies(fastify);
-  registerCsvBodies(fastify);
-  await registerWebSafety(fastify, corsOrigins);
-  app.get(Draining).watch(fastify);
-  warnOfUntrustedProxy(fastify, trustedProxies);
+}
+
+/** Finds the fleet of each request, within the limits. */
+function admitRequests(app: NestFastifyApplication, config: Config, clock: Clock): void {
+  const fastify = app.getHttpAdapter().getInstance();
+  const { oidc } = config.access;
   const dataSource = app.get<DataSource>(getDataSourceToken());
   const holders = new TokenHolders(config.databaseUrl);
   fastify.addHook('onClose', () => holders.close());
@@ -106,6 +90,33 @@ export async function buildApi(
     }),
     signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
   });
+}
+
+/** Builds the API, with the worker in the same process if asked; it does not listen yet. */
+export async function buildApi(
+  config: Config,
+  options: { withWorker: boolean; clock?: Clock },
+): Promise<NestFastifyApplication> {
+  const adapter = buildAdapter(config.access);
+  const clock = options.clock ?? new Clock();
+  const fastify = adapter.getInstance();
+  registerRoutes(fastify);
+  const app = await NestFactory.create<NestFastifyApplication>(
+    root(config, clock, options.withWorker ? [ApiModule, WorkerModule] : [ApiModule]),
+    adapter,
+    {
+      logger: jsonLogger(config.logLevel),
+      abortOnError: false,
+      bodyParser: false,
+    },
+  );
+  registerJsonBodies(fastify);
+  await registerFileBodies(fastify);
+  registerCsvBodies(fastify);
+  await registerWebSafety(fastify, config.access.corsOrigins);
+  app.get(Draining).watch(fastify);
+  warnOfUntrustedProxy(fastify, config.access.trustedProxies);
+  admitRequests(app, config, clock);
   registerResponseCache(fastify, scopeOf, clock, RESPONSE_CACHE_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);

@@ -1,5 +1,5 @@
-import type { VehicleConclusion } from '../conclusions/conclusions.service.js';
-import type { StoredUsage } from '../../seeds/history.js';
+import type { VehicleConclusion } from '../conclusions/vehicle-conclusion.js';
+import type { StoredUsage } from '../domain/conclusions/vehicle-history.js';
 import type { ReadingContext } from '../domain/readings/reading-context.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { judgementOf, positionOf } from './occasion-facts.js';

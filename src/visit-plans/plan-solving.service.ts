@@ -2,7 +2,7 @@ import { type BeforeApplicationShutdown, Injectable, Logger } from '@nestjs/comm
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, In } from 'typeorm';
 import { Depot } from '../depots/depot.entity.js';
-import { civilDateAt } from '../domain/calendar/zone.js';
+import { civilDateAt, MS_PER_DAY } from '../domain/calendar/zone.js';
 import { costOnDueDays } from '../domain/visits/visit-cost.js';
 import type { CostSplit } from '../domain/visits/types.js';
 import { workForFleet } from '../fleets/fleet-work.js';
@@ -33,7 +33,6 @@ const MOST_ATTEMPTS = 3;
 const GAP = 0.01;
 const MEMORY_MB = 1024;
 const KEPT_DAYS = 90;
-const MS_PER_DAY = 86_400_000;
 
 interface Known {
   problems: (DepotProblem & { rows: LineRow[] })[];

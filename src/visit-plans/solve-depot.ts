@@ -5,7 +5,7 @@ import { assignmentOf, type MilpModel, milpModelOf, valuesOf } from '../domain/v
 import type { Assignment, VisitProblem } from '../domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../domain/visits/visit-cost.js';
 import type { PlanMaker } from './visit-plan.entity.js';
-import { type Solved, type SolveLimits, solveProgramme } from './programme-solver.js';
+import { type Solved, type SolveLimits, solveMilp } from './milp-solver.js';
 
 /** So long it is worked at before others get a turn. */
 const TURN_MS = 10;
@@ -85,7 +85,7 @@ async function solveFrom(
       bound: null,
       trouble: 'there are too many lines and days for the solver',
     };
-  const { values, bound, trouble }: Solved = await solveProgramme(
+  const { values, bound, trouble }: Solved = await solveMilp(
     programme,
     valuesOf(programme, greedy),
     limits,

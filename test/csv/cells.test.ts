@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { matchHeader } from '../../src/platform/csv/columns.js';
-import { delimiterOf } from '../../src/platform/csv/csv-rows.js';
+import { delimiterOf } from '../../src/platform/csv/raw-rows.js';
 import { csvLine, guarded, unguarded } from '../../src/platform/csv/csv-text.js';
 import { dateIn, dateOrderOf, instantIn } from '../../src/platform/csv/date-cells.js';
 import { nearest } from '../../src/platform/csv/nearest.js';

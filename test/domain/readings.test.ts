@@ -1,5 +1,4 @@
 import { worstOf } from '../../src/domain/evaluation/evaluation.js';
-import { findingsOfReading } from '../../src/domain/readings/findings-of-reading.js';
 import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { convert } from '../../src/domain/quantities/units.js';
 import { evaluateReadingOfJob } from '../../src/domain/readings/evaluate-reading.js';

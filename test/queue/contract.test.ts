@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { readConfig } from '../../src/platform/config/config.js';
-import { type JobProcessor, openQueue, type QueueConnections } from '../../src/platform/queue/backends.js';
+import { openQueue } from '../../src/platform/queue/backends.js';
+import type { JobProcessor, QueueConnections } from '../../src/platform/queue/connections.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { cloneDatabase, type TestDatabase } from '../support/database.js';
 import { until } from '../support/receiver.js';

@@ -1,4 +1,4 @@
-import { evaluateReadingOfJob } from '../readings.js';
+import { evaluateReadingOfJob } from '../readings/evaluate-reading.js';
 import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './vehicle-history.js';
 
 type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;

@@ -1,6 +1,6 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { CoolantAdditive } from '../coolant-condition/additive-dose.js';
-import type { CoolantConditionLimits } from '../coolant/coolant-condition.js';
+import type { CoolantConditionLimits } from '../coolant-condition/coolant-condition.js';
 import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
 import type { FastenerGroup } from '../fastening/fastener-group.js';
 import type { Whereabouts } from '../atmosphere/atmosphere.js';

@@ -2,7 +2,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Problem } from '../problems/problem.js';
-import type { QueueConnections } from '../queue/backends.js';
+import type { QueueConnections } from '../queue/connections.js';
 import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
 
 /** What the service needs to do its work, and whether it is there. */

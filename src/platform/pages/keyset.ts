@@ -1,5 +1,5 @@
 import { hash } from 'node:crypto';
-import { dateFault, instantFault } from '../fields/fields.js';
+import { dateFault, instantFault } from '../fields/times.js';
 import { MAX_CURSOR, type Page, pageSize, UUID_PATTERN } from './pages.js';
 import { Problem } from '../problems/problem.js';
 

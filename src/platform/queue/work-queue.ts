@@ -1,6 +1,6 @@
 import { Inject, Injectable, Logger, type OnApplicationShutdown } from '@nestjs/common';
 import type { JobsOptions, Queue } from 'bullmq';
-import type { JobData, QueueConnections } from './backends.js';
+import type { JobData, QueueConnections } from './connections.js';
 import { QUEUES } from './queues.js';
 
 export const QUEUE_CONNECTIONS = Symbol('queue connections');

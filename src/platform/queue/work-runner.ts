@@ -9,7 +9,7 @@ import type { Worker } from 'bullmq';
 import { Config } from '../config/config.js';
 import { withLogFields } from '../observability/log.js';
 import { QueueMetrics } from './queue-metrics.js';
-import type { JobData, QueueConnections } from './backends.js';
+import type { JobData, QueueConnections } from './connections.js';
 import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 
 /** What is done once a job has left the queue, when the same id can be queued again. */

@@ -1,5 +1,5 @@
 import type { Quantity } from '../../domain/quantities/units.js';
-import { canonicalOf } from '../../platform/fields/fields.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
 
 type Typed = Quantity | null | undefined;
 

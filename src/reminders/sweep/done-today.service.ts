@@ -4,7 +4,7 @@ import { DataSource } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { workForFleet } from '../../fleets/fleet-work.js';
 import { Clock } from '../../platform/clock/clock.js';
-import type { JobData } from '../../platform/queue/backends.js';
+import type { JobData } from '../../platform/queue/connections.js';
 
 /** Where it stands on which day a fleet's routine was done last. */
 export type DoneOn = 'swept_on' | 'cohorts_on';

@@ -1,4 +1,4 @@
-import { evaluateFill, type FillReading } from '../../coolant/fill.js';
+import { evaluateFill, type FillReading } from '../../filling/fill.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
 import { ImpossibleValue } from '../../impossible-value.js';
 import { atmosphereAt } from '../../atmosphere/atmosphere.js';

@@ -2,7 +2,7 @@ import {
   evaluateFreezePoint,
   type FreezePointReading,
   freezePointUncertaintyC,
-} from '../../coolant/freeze-point.js';
+} from '../../strength/freeze-point.js';
 import { strengthUncertaintyPercent } from '../../strength/strength-uncertainty.js';
 import { freezePointByStrip } from '../../coolant-condition/test-strip.js';
 import { measuredValue, numberIn } from '../computed-values.js';

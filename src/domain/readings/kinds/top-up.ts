@@ -1,4 +1,4 @@
-import { evaluateTopUp, type TopUpReading } from '../../checks/top-up.js';
+import { evaluateTopUp, type TopUpReading } from '../../filling/top-up.js';
 import type { KindOfReading } from '../kind-of-reading.js';
 import { findingsOfPouring, type PouringFinding, pouredOf } from '../pouring.js';
 

@@ -1,4 +1,4 @@
-import type { CoolantConditionReading } from '../../../domain/coolant/coolant-condition.js';
+import type { CoolantConditionReading } from '../../../domain/coolant-condition/coolant-condition.js';
 import type { PostedKind } from '../posted-kind.js';
 import { CoolantConditionInput } from './coolant-condition.dto.js';
 

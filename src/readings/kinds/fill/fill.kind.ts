@@ -1,4 +1,4 @@
-import type { FillReading } from '../../../domain/coolant/fill.js';
+import type { FillReading } from '../../../domain/filling/fill.js';
 import { valueIn } from '../../../domain/quantities/units.js';
 import { litres } from '../canonical-values.js';
 import type { PostedKind } from '../posted-kind.js';

@@ -1,4 +1,4 @@
-import type { FreezePointReading } from '../../../domain/coolant/freeze-point.js';
+import type { FreezePointReading } from '../../../domain/strength/freeze-point.js';
 import { FREEZE_POINT_UNITS } from '../../../domain/strength/freeze-point-value.js';
 import { valueIn } from '../../../domain/quantities/units.js';
 import type { PostedKind } from '../posted-kind.js';

@@ -1,5 +1,5 @@
 import type { RoadTestReading } from '../../../domain/checks/road-test.js';
-import { canonicalOf } from '../../../platform/fields/fields.js';
+import { canonicalOf } from '../../../domain/quantities/given.js';
 import { celsius } from '../canonical-values.js';
 import type { PostedKind } from '../posted-kind.js';
 import { RoadTestInput } from './road-test.dto.js';

@@ -1,4 +1,4 @@
-import type { TopUpReading } from '../../../domain/checks/top-up.js';
+import type { TopUpReading } from '../../../domain/filling/top-up.js';
 import { valueIn } from '../../../domain/quantities/units.js';
 import type { PostedKind } from '../posted-kind.js';
 import { TopUpInput } from './top-up.dto.js';

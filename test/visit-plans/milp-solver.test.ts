@@ -4,7 +4,7 @@ import { labourOf } from '../../src/domain/visits/labour-hours.js';
 import { assignmentOf, milpModelOf, valuesOf } from '../../src/domain/visits/milp-model.js';
 import type { VisitProblem } from '../../src/domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../src/domain/visits/visit-cost.js';
-import { type SolveLimits, solveProgramme } from '../../src/visit-plans/programme-solver.js';
+import { type SolveLimits, solveMilp } from '../../src/visit-plans/milp-solver.js';
 import { greedyPlan, leastCost, smallProblems } from '../domain/visits/small-problems.js';
 
 const LIMITS: SolveLimits = { seconds: 20, gap: 0, memoryMb: 512 };
@@ -12,7 +12,7 @@ const LIMITS: SolveLimits = { seconds: 20, gap: 0, memoryMb: 512 };
 const solve = (problem: VisitProblem, limits = LIMITS, signal?: AbortSignal) => {
   const programme = milpModelOf(problem);
   const start = valuesOf(programme, greedyPlan(problem));
-  return solveProgramme(programme, start, limits, signal).then((solved) => ({ programme, solved }));
+  return solveMilp(programme, start, limits, signal).then((solved) => ({ programme, solved }));
 };
 
 /** Vehicles with a pump, a belt and coolant due on days that are apart; too few hours for all on their best day. */

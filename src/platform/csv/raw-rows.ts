@@ -1,0 +1,111 @@
+import { type CsvError, type InfoRecord, parse } from 'csv-parse';
+import { pipeline, Readable } from 'node:stream';
+import { type FieldFault, unacceptable } from '../problems/problem.js';
+import type { Delimiter } from './csv-text.js';
+import type { Upload } from './upload.js';
+
+/** Longer than any row; where one is, a quote was not closed. */
+const MAX_ROW_CHARACTERS = 64 * 1024;
+
+/** One row as it stands in the file. */
+export interface RawRow {
+  line: number;
+  cells: string[];
+}
+
+/** The file as a whole cannot be taken. */
+export function refused(fault: FieldFault): Error {
+  return unacceptable([fault]);
+}
+
+async function* textOf(upload: Upload): AsyncGenerator<string> {
+  // A byte order mark is dropped by the decoder.
+  const decoder = new TextDecoder(upload.encoding);
+  for await (const chunk of upload.read()) {
+    const text = decoder.decode(chunk, { stream: true });
+    if (text !== '') yield text;
+  }
+  const rest = decoder.decode();
+  if (rest !== '') yield rest;
+}
+
+/** The delimiter that stands most often outside quotes in the first line, or the one that a line `sep=;` names. */
+export function delimiterOf(start: string): Delimiter {
+  const named = /^sep=([,;\t])\r?\n?/i.exec(start)?.[1];
+  if (named) return named as Delimiter;
+  const counts: Record<Delimiter, number> = { ',': 0, ';': 0, '\t': 0 };
+  let isQuoted = false;
+  for (const character of start) {
+    if (character === '"') isQuoted = !isQuoted;
+    else if (isQuoted) continue;
+    else if (character === '\n' || character === '\r') break;
+    else if (character in counts) counts[character as Delimiter]++;
+  }
+  return (Object.keys(counts) as Delimiter[]).reduce((best, next) =>
+    counts[next] > counts[best] ? next : best,
+  );
+}
+
+const LINE_ENDS = /\r\n|\n|\r/g;
+
+const countIn = (cells: readonly string[], what: RegExp): number =>
+  cells.reduce((count, cell) => count + (cell.match(what)?.length ?? 0), 0);
+
+function structureFault(error: CsvError, line: number): FieldFault {
+  switch (error.code) {
+    case 'CSV_QUOTE_NOT_CLOSED':
+      return { line, detail: 'The row that begins here opens a quote that is never closed' };
+    case 'CSV_MAX_RECORD_SIZE':
+      return {
+        line,
+        detail: `The row that begins here is longer than ${MAX_ROW_CHARACTERS} characters: is a closing quote missing?`,
+      };
+    default:
+      return { line, detail: `The row that begins here cannot be read as CSV: ${error.message}` };
+  }
+}
+
+/** The rows as they stand in the file. @throws Problem 422 where the file stops being CSV */
+export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGenerator<RawRow> {
+  const parser = parse({
+    delimiter,
+    info: true,
+    record_delimiter: ['\r\n', '\n', '\r'],
+    relax_column_count: true,
+    relax_quotes: true,
+    skip_empty_lines: true,
+    max_record_size: MAX_ROW_CHARACTERS,
+  });
+  // The error comes out of the parser, too.
+  pipeline(Readable.from(textOf(upload)), parser, () => undefined);
+  let ended = 0;
+  // The parser takes the two characters of a line end inside quotes for two lines.
+  let countedTwice = 0;
+  try {
+    for await (const { record, info } of parser as AsyncIterable<{ record: string[]; info: InfoRecord }>) {
+      const isNamingDelimiter = ended === 0 && /^sep=/i.test(record[0] ?? '');
+      countedTwice += countIn(record, /\r\n/g);
+      ended = info.lines - countedTwice;
+      if (!isNamingDelimiter) yield { line: ended - countIn(record, LINE_ENDS), cells: record };
+    }
+  } catch (error) {
+    if (!(error instanceof Error) || !((error as Partial<CsvError>).code ?? '').startsWith('CSV_'))
+      throw error;
+    throw refused(structureFault(error as CsvError, ended + 1));
+  } finally {
+    parser.destroy();
+  }
+}
+
+/** The first line, and what came with it. */
+export async function startOf(upload: Upload): Promise<string> {
+  let start = '';
+  for await (const text of textOf(upload)) {
+    start += text;
+    if (start.length >= MAX_ROW_CHARACTERS || /[\r\n]/.test(start)) break;
+  }
+  return start;
+}
+
+/** What a spreadsheet leaves of rows whose content was deleted. */
+export const isBlank = ({ cells }: RawRow): boolean => cells.every((cell) => cell.trim() === '');
