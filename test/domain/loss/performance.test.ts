@@ -47,15 +47,30 @@ function falseAlerts(system: System, checkEveryKm: number, vehicles: number): nu
   return (100 * alerts) / (2 * vehicles);
 }
 
+/** How far a vehicle runs before it leaks, at least. */
+const SOUND_KM = 5000;
+
+/** Simulated leaks of each kind; a share of 95 % is known to 0.9 % (one standard error). */
+const LEAKS = 600;
+
+/** Fills that settle, of each kind. At most 0.3 % raise an alert, so one of these; six are allowed. */
+const SETTLINGS = 300;
+
+/** Several limits are asked of the same simulated leaks. */
+const DETECTIONS = new Map<string, number[]>();
+
 /**
  * Distances from the start of a leak of 0.3 L/1,000 km, at a random point after so many sound kilometres, to its being found as a rising loss; in ascending
  * order.
  */
-function detectionKm(system: System, checkEveryKm: number, runs: number, soundKm = 5000): number[] {
+function detectionKm(system: System, checkEveryKm: number, runs: number): number[] {
+  const key = [system, checkEveryKm, runs].join();
+  const known = DETECTIONS.get(key);
+  if (known) return known;
   const random = seeded(12);
   const { capacityL, noiseL } = SYSTEMS[system];
   const distances = Array.from({ length: runs }, () => {
-    const leakFromKm = soundKm + checkEveryKm * (1 + random());
+    const leakFromKm = SOUND_KM + checkEveryKm * (1 + random());
     const km = leakFromKm + Math.max(8000, 3 * checkEveryKm);
     const history = {
       km,
@@ -74,7 +89,9 @@ function detectionKm(system: System, checkEveryKm: number, runs: number, soundKm
       ? level.odometerKm - leakFromKm
       : Infinity;
   });
-  return distances.sort((a, b) => a - b);
+  distances.sort((a, b) => a - b);
+  DETECTIONS.set(key, distances);
+  return distances;
 }
 
 /** Share of runs, in %, in which the leak was found after it began and within a distance. */
@@ -106,17 +123,19 @@ function foundByTheAllKnowing(system: System, checkEveryKm: number, runs: number
 }
 
 describe('rising-loss', () => {
+  // 1,000 vehicles may raise 20 alerts. A rule that raises 1.5 per 100 vehicle-years would raise 30, and
+  // passes by chance in 4 of 100 seeds. Where the rule comes nearest to the limit, there are twice as many.
   it.each([
     ['small', 50, 100],
     ['small', 200, 300],
     ['small', 1500, 2000],
-    ['small', 4000, 2000],
-    ['small', 10_000, 2000],
+    ['small', 4000, 1000],
+    ['small', 10_000, 1000],
     ['large', 50, 100],
     ['large', 200, 300],
     ['large', 1500, 2000],
-    ['large', 4000, 2000],
-    ['large', 10_000, 2000],
+    ['large', 4000, 1000],
+    ['large', 10_000, 1000],
   ] as const)(
     'raises at most one false alert per 100 vehicle-years: %s system, checked every %d km',
     (system, everyKm, vehicles) => {
@@ -127,15 +146,15 @@ describe('rising-loss', () => {
   it.each([
     ['small', 50, 5000, 100],
     ['small', 200, 5000, 500],
-    ['small', 1500, 5000, 1500],
+    ['small', 1500, 5000, LEAKS],
     ['large', 50, 5000, 100],
     ['large', 200, 5000, 500],
     // Five thousand kilometres are too short for these: see what no rule can beat, below.
-    ['large', 1500, 6800, 1500],
-    ['small', 4000, 6800, 1500],
-    ['large', 4000, 9800, 1500],
-    ['small', 10_000, 13_500, 1500],
-    ['large', 10_000, 16_000, 1500],
+    ['large', 1500, 6800, LEAKS],
+    ['small', 4000, 6800, LEAKS],
+    ['large', 4000, 9800, LEAKS],
+    ['small', 10_000, 13_500, LEAKS],
+    ['large', 10_000, 16_000, LEAKS],
   ] as const)(
     'finds 0.3 L/1,000 km in 95 %%: %s system, checked every %d km, within %d km',
     (system, everyKm, withinKm, runs) => {
@@ -153,7 +172,7 @@ describe('rising-loss', () => {
     'finds what it can within 5,000 km where no rule could find 95 %%: %s system, checked every %d km, %d %%',
     (system, everyKm, percent) => {
       expect(foundByTheAllKnowing(system, everyKm, 20_000)).toBeLessThan(95);
-      expect(foundWithin(5000, detectionKm(system, everyKm, 1500))).toBeGreaterThanOrEqual(percent);
+      expect(foundWithin(5000, detectionKm(system, everyKm, LEAKS))).toBeGreaterThanOrEqual(percent);
     },
   );
 
@@ -168,7 +187,7 @@ describe('rising-loss', () => {
       const random = seeded(13);
       const { capacityL, noiseL } = SYSTEMS[system];
       let raised = 0;
-      for (let run = 0; run < 500; run++) {
+      for (let run = 0; run < SETTLINGS; run++) {
         const history = {
           km: 6000,
           kmPerDay: KM_A_DAY,
@@ -183,7 +202,7 @@ describe('rising-loss', () => {
         const events = [fill('fill', 0, { km: 0 }), ...levelHistory(history, random)];
         if (episodesOf(events, capacityL).length > 0) raised++;
       }
-      expect(raised / 300).toBeLessThanOrEqual(0.02);
+      expect(raised / SETTLINGS).toBeLessThanOrEqual(0.02);
     },
   );
 });
@@ -333,13 +352,13 @@ describe('part-cohort', () => {
   it('is false in less than 2 % of two years with 30 lots', () => {
     const random = seeded(41);
     let raised = 0;
-    for (let run = 0; run < 150; run++) {
+    for (let run = 0; run < 100; run++) {
       if (
         watchPartLots({ fittings: fleetOfLots(1, random), actions: [] }, LOSS_DEFAULTS, AFTER_ALL).length > 0
       )
         raised++;
     }
-    expect(raised / 150).toBeLessThan(0.02);
+    expect(raised / 100).toBeLessThan(0.02);
   });
 
   it('finds a lot ten times worse than the others in 70 %', () => {
