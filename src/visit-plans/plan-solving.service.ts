@@ -29,8 +29,6 @@ import { type DepotOutcome, VisitPlan } from './visit-plan.entity.js';
 export const MOST_LINES = 10_000;
 /** A round that was begun so often and never ended brings its worker down. */
 const MOST_ATTEMPTS = 3;
-/** Good enough: the rest of the time is better spent on other plans. */
-const GAP = 0.01;
 const MEMORY_MB = 1024;
 const KEPT_DAYS = 90;
 
@@ -161,7 +159,8 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     }));
     const { id } = plan;
     await this.dataSource.manager.update(VisitPlan, { fleetId, id }, { depots: outcomes });
-    const until = performance.now() + this.config.visitPlanSeconds * 1000;
+    const { visitPlanSeconds, visitPlanGoalPercent } = this.config;
+    const until = performance.now() + visitPlanSeconds * 1000;
     const solved: DepotPlan[] = [];
     let linesLeft = problems.reduce((sum, { problem }) => sum + problem.lines.length, 0);
     for (const [i, { problem, depot }] of problems.entries()) {
@@ -171,7 +170,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
       linesLeft -= problem.lines.length;
       const answer = await solveDepot(
         problem,
-        { seconds, gap: GAP, memoryMb: MEMORY_MB },
+        { seconds, gap: visitPlanGoalPercent / 100, memoryMb: MEMORY_MB },
         this.stopping.signal,
       );
       const { by, cost, gap, note } = answer;

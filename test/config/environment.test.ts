@@ -36,6 +36,7 @@ function realDefaults(): Record<string, string> {
     QUEUE_LOCK_SECONDS: String(config.queueLockMs / 1000),
     QUEUE_CHECK_SECONDS: String(config.queueCheckMs / 1000),
     VISIT_PLAN_SECONDS: String(config.visitPlanSeconds),
+    VISIT_PLAN_GOAL_PERCENT: String(config.visitPlanGoalPercent),
     SEND_TIMEOUT_SECONDS: String(config.sendTimeoutMs / 1000),
     SEND_RETRY_SECONDS: config.sendRetryMs.map((wait) => wait / 1000).join(),
     HOST: config.host,

@@ -5,6 +5,7 @@ import pg from 'pg';
 import { type EmbeddedServer, startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
 import { findLeftover } from '../../src/platform/embedded/postmaster.js';
 import {
+  busySession,
   cleanUp,
   killHard,
   preparedDataDir,
@@ -113,9 +114,9 @@ describe('a server that is killed', () => {
     busy.on('error', () => undefined);
     await busy.connect();
     const computing = busy
-      .query('select sum(n) from generate_series(1, 100000000000) as n')
+      .query('select sum(n) from (select generate_series(1, 100000000000) as n) counted')
       .catch((error: unknown) => error);
-    await new Promise((done) => setTimeout(done, 200));
+    await busySession(server.url);
     await killServer(kept);
     await until(() => server.pid !== pid, 30_000);
     expect(kept.lost).toEqual([]);

@@ -24,8 +24,9 @@ let prepared: string | undefined;
 /** A data directory with a new cluster in it: a copy, since making one takes most of a second. */
 export async function preparedDataDir(): Promise<string> {
   if (!prepared) {
-    prepared = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-embedded-')));
-    await (await startEmbedded({ dataDir: prepared, durable: false })).stop();
+    const fresh = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-embedded-')));
+    await (await startEmbedded({ dataDir: fresh, durable: false })).stop();
+    prepared = fresh;
   }
   const dataDir = temporaryDirectory();
   execFileSync('cp', ['-a', join(prepared, 'postgres'), dataDir]);
@@ -61,6 +62,16 @@ export async function sql<Row extends pg.QueryResultRow>(url: string, text: stri
     return (await client.query<Row>(text)).rows;
   } finally {
     await client.end();
+  }
+}
+
+/** The pid of the session that is at a long statement, once there is one. */
+export async function busySession(url: string): Promise<number> {
+  const text = `select pid from pg_stat_activity where state = 'active' and query like 'select sum%'`;
+  for (;;) {
+    const [session] = await sql<{ pid: number }>(url, text);
+    if (session) return session.pid;
+    await delay(20);
   }
 }
 

@@ -16,18 +16,23 @@ const IMPORTS = [
   },
 ] as const;
 
+let service: Service;
+
+beforeAll(async () => {
+  service = await startService();
+});
+afterAll(() => service.stop());
+
 describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
-  let service: Service;
   let fleet: FleetHandle;
 
-  beforeAll(async () => {
-    service = await startService();
-  });
-  afterAll(() => service.stop());
-  beforeEach(async () => {
+  beforeAll(newFleet);
+
+  /** Of which no file has been taken. */
+  async function newFleet(): Promise<void> {
     fleet = await service.newFleet({ units: 'us' });
     await postScenario(fleet);
-  });
+  }
 
   const send = (file: string | Buffer, query = ''): Promise<Answer> =>
     fleet.manager.send('POST', `/v1/${path}/import${query}`, file, { 'content-type': 'text/csv' });
@@ -60,6 +65,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     ],
     ['separators after the last cell', Buffer.from(good.map((line) => `${line},,`).join('\n'))],
   ])('is taken with %s', async (_what, file) => {
+    await newFleet();
     const { status, body } = await send(file);
     expect([status, body.errors]).toEqual([200, []]);
     expect(body).toMatchObject({ rows: 3, accepted: 3, rejected: 0, reading: { encoding: 'utf-8' } });
@@ -106,6 +112,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
   });
 
   it('is refused row by row where cells are too few, too many or no text, by the line of the file', async () => {
+    await newFleet();
     const file = [
       `${header},remark`,
       `${row(1)},"two\r\nlines"`,
@@ -163,6 +170,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
   });
 
   it('is refused beyond 100,000 rows and beyond 32 MiB, and another is taken after', async () => {
+    await newFleet();
     const tooMany = await send(`${header}\n${'x\n'.repeat(100_001)}`, '?partial=true');
     expect(tooMany.status).toBe(422);
     expect(tooMany.body.errors).toEqual([
@@ -175,6 +183,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
   }, 120_000);
 
   it('is read as Windows-1252 where it is not UTF-8, and that is said', async () => {
+    await newFleet();
     // é is E9 in Windows-1252 (WHATWG Encoding Standard), which no UTF-8 text has before a letter.
     const file = Buffer.concat([
       Buffer.from(`${header},remark\n${row(1)},Caf`),
@@ -189,13 +198,6 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
 });
 
 describe('a file of vehicles', () => {
-  let service: Service;
-
-  beforeAll(async () => {
-    service = await startService();
-  });
-  afterAll(() => service.stop());
-
   it('keeps its letters in either encoding, and formulas as text', async () => {
     const { manager } = await service.newFleet();
     const send = (file: Buffer): Promise<Answer> =>

@@ -6,6 +6,7 @@ import { toldStatement } from '../../src/due-list-events/due-list-events.queries
 import { StreamSettings } from '../../src/due-list-events/stream-settings.js';
 import { type DueLineSeed, seedDueLine } from '../support/due-lines.js';
 import { type EventStream, openStream } from '../support/event-stream.js';
+import { seeded } from '../support/faulty-receiver.js';
 import { costOf } from '../support/plans.js';
 import { until } from '../support/receiver.js';
 import { goodJob, postScenario } from '../support/scenario.js';
@@ -125,6 +126,7 @@ describe('the stream of events', () => {
   });
 
   it('loses nothing when a transaction that began first commits last, where a plain sequence would', async () => {
+    settings().heartbeatMs = 100;
     const [slow, fast] = [await seed(), await seed()];
     const stream = await open();
     const late = await writer();
@@ -133,8 +135,10 @@ describe('the stream of events', () => {
       await late.query('begin');
       await change(slow.id, '2026-03-28', late);
       await change(fast.id, '2026-03-29', quick);
-      // What is committed is held back for what is not yet.
-      await new Promise((resolve) => setTimeout(resolve, 600));
+      // What is committed is held back for what is not yet, through many looks.
+      const heard = stream.comments;
+      await until(() => stream.comments > heard + 5);
+      expect(linesOf(stream)).toEqual([]);
       const positions = await quick.query(
         'select xid from due_list_events where fleet_id = $1 order by xid, seq',
         [fleet.fleetId],
@@ -161,11 +165,12 @@ describe('the stream of events', () => {
     const heard = new Set<string>();
     let reader = first;
     const writing = { goesOn: true };
+    const random = seeded(20260402);
     async function write(client: pg.Client, mine: DueLineSeed[]): Promise<void> {
       for (const [n, line] of mine.entries()) {
         await client.query('begin');
         await change(line.id, `2026-03-1${n}`, client);
-        await new Promise((resolve) => setTimeout(resolve, Math.random() * 120));
+        await new Promise((resolve) => setTimeout(resolve, random() * 120));
         await client.query(n % 4 === 3 ? 'rollback' : 'commit');
       }
     }
@@ -348,8 +353,12 @@ describe('the stream of events', () => {
     const mine = await open();
     const line = await seed();
     await mine.untilEvents(1);
-    await new Promise((resolve) => setTimeout(resolve, 200));
-    expect([stream.events, linesOf(mine)]).toEqual([[], [line.id]]);
+    // What is theirs comes after what is mine, so it would not come first.
+    const theirs = await seedDueLine(service, other.fleetId, {
+      ...{ windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' },
+    });
+    await stream.untilEvents(1);
+    expect([linesOf(stream), linesOf(mine)]).toEqual([[theirs.id], [line.id]]);
     expect((await open('', undefined, service.client(null))).status).toBe(401);
     const { body } = await fleet.manager.post('/v1/tokens', { name: 'cal', role: 'calendar' });
     expect((await open('', undefined, service.client(body.token))).status).toBe(403);

@@ -102,8 +102,10 @@ describe('a fleet that takes all it may', () => {
   });
 
   describe('of room for attachments', () => {
+    let reports = 0;
+
     async function newReport({ manager, mechanic }: FleetHandle, depotId?: string): Promise<string> {
-      const unitNumber = `A-${Math.random()}`;
+      const unitNumber = `A-${++reports}`;
       const vehicle = await manager.post('/v1/vehicles', { unitNumber, depotId });
       const { status, body } = await mechanic.post('/v1/job-reports', {
         ...{ vehicleId: vehicle.body.id, performedAt: '2026-04-02T12:00:00Z' },

@@ -25,10 +25,12 @@ describe('while PostgreSQL is away, the API', () => {
     await postgres.remove();
   });
 
+  let depots = 0;
+
   const requests = (): Record<string, () => Promise<Answer>> => ({
     'a list': () => fleet.dashboard.get('/v1/due-list'),
     'one thing': () => fleet.manager.get('/v1/depots/0198c000-0000-7000-8000-000000000000'),
-    'a new thing': () => fleet.manager.post('/v1/depots', { name: `Depot ${Math.random()}` }),
+    'a new thing': () => fleet.manager.post('/v1/depots', { name: `Depot ${++depots}` }),
     'a change': () => fleet.manager.patch('/v1/fleet', { name: 'Renamed' }),
     'a removal': () => fleet.manager.delete('/v1/tokens/0198c000-0000-7000-8000-000000000000'),
     'a token that is not known': () =>

@@ -52,12 +52,16 @@ describe('a process that is asked to end', () => {
     return rows.length > 0;
   };
 
+  /** Resolves when the process has taken notice of the signal. */
+  const untilEnding = (): Promise<void> =>
+    until(async () => (await clientOf(url, null).get('/health/live')).status === 503, 30_000);
+
   it('answers what is under way, and refuses what is new', async () => {
     const letGo = await holdDepots();
     const underWay = fleet.manager.post('/v1/depots', { name: 'Under way' });
     await until(isHeld);
     service.child.kill('SIGTERM');
-    await until(async () => (await clientOf(url, null).get('/health/live')).status === 503);
+    await untilEnding();
     const refused = await fleet.manager.get('/v1/fleet');
     expect([refused.status, refused.body.type, refused.headers.get('retry-after')]).toEqual([
       503,
@@ -90,7 +94,7 @@ describe('a process that is asked to end', () => {
     await askForSweep({ database } as Service, fleet.fleetId, [vehicleId]);
     await asked;
     service.child.kill('SIGTERM');
-    await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    await untilEnding();
     expect(service.hasEnded()).toBe(false);
     reply();
     expect(await service.ended).toBe(0);
@@ -106,11 +110,12 @@ describe('a process that is asked to end', () => {
     const underWay = fleet.manager.post('/v1/depots', { name: 'Cut off' }).catch(() => 'cut off');
     await until(isHeld);
     service.child.kill('SIGTERM');
+    await untilEnding();
     await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
-    const begun = performance.now();
     service.child.kill('SIGTERM');
     expect(await service.ended).toBe(1);
-    expect(performance.now() - begun).toBeLessThan(2_000);
+    // What it would have waited for is held still.
+    expect(service.log()).toContain('ending at once');
     expect(await underWay).toBe('cut off');
     await letGo();
   }, 60_000);
@@ -118,9 +123,7 @@ describe('a process that is asked to end', () => {
   it('leaves nothing open when that is right after its start', async () => {
     const worker = startProcess('src/main.worker.js', { DATABASE_URL: database.url });
     await worker.untilSays('at work');
-    const begun = performance.now();
     expect(await worker.end('SIGINT')).toBe(0);
-    expect(performance.now() - begun).toBeLessThan(5_000);
     expect(worker.log()).not.toContain('did not close');
     expect(await service.end()).toBe(0);
   }, 60_000);

@@ -4,6 +4,7 @@ import { WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { dailyPattern, secondsAfterHour } from '../../src/reminders/sweep/morning-spread.js';
 import { FleetSchedule } from '../../src/reminders/sweep/fleet-schedule.js';
 import { schema } from '../../src/schema.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { until } from '../support/receiver.js';
 import { SPEC_SHEET } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -298,7 +299,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
     const moment = Date.parse('2026-07-01T10:00:00Z') + 1000 * secondsAfterHour(fleet.fleetId);
     service.clock.moveTo(new Date(moment - 1000));
     await schedule.takeUpLostWork();
-    await new Promise((resolve) => setTimeout(resolve, 300));
+    await untilWorkerIsIdle(service);
     expect(await lookedAtOn()).toBeNull();
     // The queue's own schedule has a minute to do it.
     service.clock.moveTo(new Date(moment + 60_000));

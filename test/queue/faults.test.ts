@@ -3,7 +3,7 @@ import pg from 'pg';
 import { buildApi } from '../../src/bootstrap.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { zoneAtNoon } from '../support/clock.js';
-import { type FaultyReceiver, startFaultyReceiver } from '../support/faulty-receiver.js';
+import { type Arrival, type FaultyReceiver, startFaultyReceiver } from '../support/faulty-receiver.js';
 import { type OwnPostgres, startOwnPostgres } from '../support/own-postgres.js';
 import { type ServiceProcess, startProcess } from '../support/processes.js';
 import { until } from '../support/receiver.js';
@@ -13,13 +13,14 @@ import { type FleetHandle, insertFleet } from '../support/service.js';
 /** Which queue backend this Jest project runs on. */
 declare const QUEUE: 'postgres' | 'redis';
 
-const REMINDERS = 2000;
-/** Where nothing is killed, fewer show as well whether any is doubled. */
-const UNDISTURBED = 1000;
+/** Enough that every worker is killed with its hands full, and that each fault of the receiver comes often. */
+const REMINDERS = 600;
+/** Where nothing is killed, fewer show as well whether any is sent twice. */
+const UNDISTURBED = 300;
 const CONCURRENCY = 8;
 
-/** A process that is killed closes its connections within this time, as its peer sees it. */
-const CLOSED_WITHIN_MS = 2_000;
+/** How long anything is waited for before it counts as stuck, on a machine that does other things as well. */
+const PATIENCE_MS = 180_000;
 
 /** What is done once so many reminders were accepted. */
 type Step = [accepted: number, what: () => Promise<void>];
@@ -145,7 +146,7 @@ async function seedDueLines(bed: Bed, count: number): Promise<void> {
 }
 
 /** Waits until every reminder stands as sent in the tables. */
-async function untilAllSent(bed: Bed, sent: number, withinMs: number): Promise<void> {
+async function untilAllSent(bed: Bed, sent: number): Promise<void> {
   let standing = '';
   await until(
     async () => {
@@ -155,7 +156,7 @@ async function untilAllSent(bed: Bed, sent: number, withinMs: number): Promise<v
       standing = JSON.stringify(rows);
       return rows.length === 1 && rows[0]?.status === 'sent' && rows[0].count === sent;
     },
-    withinMs,
+    PATIENCE_MS,
     () =>
       `the reminders stand at ${standing}; ${bed.receiver.accepted.size} were accepted; the workers said:\n${bed.lastWords()}`,
   );
@@ -174,18 +175,21 @@ describe('what goes out', () => {
   afterEach(() => bed.takeDown());
 
   it('arrives, each reminder, and twice only where the answer was lost, whatever dies in between', async () => {
-    bed = await makeBed({ refused: 0.1, hung: 0.01, cut: 0.05 });
+    bed = await makeBed({ refused: 0.1, hung: 0.02, cut: 0.05 });
     await seedDueLines(bed, REMINDERS);
     const { receiver, postgres } = bed;
-    const kills: number[] = [];
+    /** The messages that each killed worker had in hand, or sent on a connection still open. */
+    const lostWith: Arrival[][] = [];
     const events: string[] = [];
     let worker = bed.startWorker();
 
     const kill = async (): Promise<void> => {
       // By itself it must not have ended, whatever was done to the servers.
       expect([worker.hasEnded(), worker.log()]).toEqual([false, expect.any(String)]);
-      kills.push(performance.now());
+      const closedBefore = new Set(receiver.arrivals.filter(({ isConnected }) => !isConnected));
       await worker.killHard();
+      await until(() => receiver.arrivals.every(({ isConnected }) => !isConnected), PATIENCE_MS);
+      lostWith.push(receiver.arrivals.filter((arrival) => !closedBefore.has(arrival)));
       worker = bed.startWorker();
     };
     const restartPostgres = async (): Promise<void> => {
@@ -194,29 +198,27 @@ describe('what goes out', () => {
     };
     const isRedis = QUEUE === 'redis';
     const script: Step[] = [
-      [150, kill],
-      [400, kill],
-      ...(isRedis ? [[550, () => bed.flushRedis()] as Step] : []),
-      [700, kill],
-      [900, restartPostgres],
-      [1100, kill],
-      ...(isRedis ? [[1250, () => bed.restartRedis()] as Step] : []),
-      [1400, kill],
-      [1700, kill],
+      [60, kill],
+      [140, kill],
+      ...(isRedis ? [[180, () => bed.flushRedis()] as Step] : []),
+      [220, kill],
+      [280, restartPostgres],
+      [340, kill],
+      ...(isRedis ? [[380, () => bed.restartRedis()] as Step] : []),
+      [450, kill],
     ];
     for (const [count, what] of script) {
       await until(
         () => receiver.accepted.size >= count || worker.hasEnded(),
-        60_000,
+        PATIENCE_MS,
         () =>
           `${receiver.accepted.size} of ${count} were accepted in time; the workers said:\n${bed.lastWords()}`,
       );
-      events.push(`${Math.round(performance.now())} ${what.name || 'a fault'} begins`);
+      events.push(`after ${receiver.arrivals.length} arrivals: ${what.name || 'a fault'}`);
       await what();
-      events.push(`${Math.round(performance.now())} it is over`);
     }
-    expect(kills.length).toBeGreaterThanOrEqual(5);
-    await untilAllSent(bed, REMINDERS, 60_000);
+    expect(lostWith.length).toBeGreaterThanOrEqual(5);
+    await untilAllSent(bed, REMINDERS);
 
     expect([...receiver.accepted].sort()).toEqual(await webhookIds(bed));
     // Taken more than once: only where an earlier answer did not reach a worker that lived to write it down.
@@ -225,14 +227,13 @@ describe('what goes out', () => {
       ({ id, outcome }, index) => outcome !== 'refused' && last.get(id) !== index,
     );
     const answered = takenAgain.filter(({ outcome }) => outcome === 'accepted');
-    const killOf = (closedAt: number | null): number =>
-      kills.findIndex((at) => closedAt !== null && closedAt >= at && closedAt < at + CLOSED_WITHIN_MS);
-    const perKill = kills.map(() => 0);
-    for (const { id, at, closedAt } of answered) {
-      const of = killOf(closedAt);
-      const story = { id, at, closedAt, again: receiver.arrivals.filter((each) => each.id === id), events };
-      expect(of < 0 ? story : null).toBeNull();
-      perKill[of] = (perKill[of] ?? 0) + 1;
+    const perKill = lostWith.map(() => 0);
+    for (const arrival of answered) {
+      const { id } = arrival;
+      const kill = lostWith.findIndex((lost) => lost.includes(arrival));
+      const story = { id, again: receiver.arrivals.filter((each) => each.id === id), events };
+      expect(kill < 0 ? story : null).toBeNull();
+      perKill[kill] = (perKill[kill] ?? 0) + 1;
     }
     // A worker has no more than so many under way when it dies.
     for (const count of perKill) expect(count).toBeLessThanOrEqual(CONCURRENCY);
@@ -242,17 +243,17 @@ describe('what goes out', () => {
          select count(*) as times from reminder_attempts where http_status = 204 group by reminder_id) each`,
     );
     expect(written).toEqual({ most: 1, accepted: REMINDERS });
-  }, 240_000);
+  }, 600_000);
 
   it('is doubled by nothing when two workers are at it', async () => {
     bed = await makeBed({ refused: 0.1 });
     await seedDueLines(bed, UNDISTURBED);
     const workers = [bed.startWorker(), bed.startWorker()];
-    await untilAllSent(bed, UNDISTURBED, 90_000);
+    await untilAllSent(bed, UNDISTURBED);
     const taken = bed.receiver.arrivals.filter(({ outcome }) => outcome === 'accepted').map(({ id }) => id);
     expect(taken.sort()).toEqual(await webhookIds(bed));
     expect(workers.map((worker) => worker.hasEnded())).toEqual([false, false]);
     const ended = await Promise.all(workers.map((worker) => worker.end()));
     expect(ended).toEqual([0, 0]);
-  }, 120_000);
+  }, 600_000);
 });

@@ -90,9 +90,6 @@ describe('reminders', () => {
     return rows;
   }
 
-  /** Time enough for a message that must not come. */
-  const aWhile = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 400));
-
   /** By the independent verifier; it throws on a signature that is not the secret's, and on a time that is not now. */
   const verify = ({ text, headers }: Received, secret: string): unknown =>
     new Webhook(secret).verify(text, headers as Record<string, string>);
@@ -152,7 +149,7 @@ describe('reminders', () => {
     service.app.get(WakeUps).wake(fleet.fleetId);
     await receiver.untilReceived(1);
     await until(async () => (await reminders('?status=sent')).length === 1);
-    await aWhile();
+    await untilIdle();
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.late']);
     expect((await reminders('?status=superseded')).map(({ stage }) => stage).sort()).toEqual([
       'due',
@@ -196,7 +193,7 @@ describe('reminders', () => {
 
     // Not yet its time: nothing is sent.
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(1);
 
     receiver.answer = (reply) => reply.writeHead(200).end('thank you');
@@ -265,7 +262,7 @@ describe('reminders', () => {
     expect(read.body.disabledReason).toContain('410');
     service.clock.moveTo(at('2026-04-06'));
     await sweeps().sweepFleet(fleet.fleetId);
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(1);
 
     receiver.answer = (reply) => reply.writeHead(204).end();
@@ -285,7 +282,7 @@ describe('reminders', () => {
     const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
     await sweeps().sweepFleet(fleet.fleetId);
     queueing.mockRestore();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(0);
     await untilReminders(['window waiting']);
     await schedule().takeUpLostWork();
@@ -306,7 +303,7 @@ describe('reminders', () => {
       [fleet.fleetId],
     );
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(0);
     service.clock.moveTo(new Date(service.clock.now().getTime() + 61_000));
     await schedule().takeUpLostWork();
@@ -374,7 +371,7 @@ describe('reminders', () => {
     await sweeps().sweepFleet(fleet.fleetId);
     await untilReminders(['due sent', 'window superseded']);
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.window', 'due-line.due']);
   });
 
@@ -411,7 +408,7 @@ describe('reminders', () => {
     const [waiting] = await untilReminders(['window waiting']);
     expect(waiting.nextAttemptAt).toBe('2026-04-03T17:00:00.000Z');
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(0);
     service.clock.moveTo('2026-04-03T17:00:00Z');
     await schedule().takeUpLostWork();
@@ -430,7 +427,7 @@ describe('reminders', () => {
     expect((await fleet.manager.get('/v1/reminder-targets')).body.items).toEqual([]);
     service.clock.moveTo(at('2026-04-06'));
     await sweeps().sweepFleet(fleet.fleetId);
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(1);
     expect(await reminders(`?targetId=${target.id}`)).toHaveLength(1);
   });
@@ -445,7 +442,7 @@ describe('reminders', () => {
     const moment = momentAfter('2026-04-03T12:00:00Z');
     service.clock.moveTo(new Date(moment - 1000));
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(0);
     service.clock.moveTo(new Date(moment + GIVEN_TO_THE_QUEUE_MS));
     await schedule().takeUpLostWork();
@@ -477,7 +474,7 @@ describe('reminders', () => {
     const moment = momentAfter(six);
     service.clock.moveTo(new Date(moment - 1000));
     await schedule().takeUpLostWork();
-    await aWhile();
+    await untilIdle();
     expect(receiver.received).toHaveLength(0);
     service.clock.moveTo(new Date(moment + GIVEN_TO_THE_QUEUE_MS));
     await schedule().takeUpLostWork();
@@ -533,7 +530,7 @@ describe('reminders', () => {
         ids.map((id) => worker.get(DeliveryService).deliver(fleet.fleetId, id));
       await Promise.all([...deliver(service.app), ...deliver(other)]);
       await until(async () => (await reminders('?status=sent&limit=200')).length === 25);
-      await aWhile();
+      await untilIdle();
       const received = receiver.received.map(({ headers }) => headers['webhook-id']).sort();
       expect(received).toEqual(ids.map((id) => `msg_${id}`).sort());
     } finally {

@@ -14,10 +14,8 @@ export type Outcome = 'accepted' | 'refused' | 'hung' | 'cut';
 export interface Arrival {
   id: string;
   outcome: Outcome;
-  /** When it came, by the machine's count of milliseconds. */
-  at: number;
-  /** When its connection was closed; null while it is open. */
-  closedAt: number | null;
+  /** Whether the connection that it came over is open still. */
+  isConnected: boolean;
 }
 
 export interface FaultyReceiver {
@@ -64,8 +62,7 @@ export async function startFaultyReceiver(
     const arrival: Arrival = {
       id: String(headers['webhook-id']),
       outcome: draw(),
-      at: performance.now(),
-      closedAt: null,
+      isConnected: true,
     };
     arrivals.push(arrival);
     let mates = onSocket.get(socket);
@@ -74,7 +71,7 @@ export async function startFaultyReceiver(
       mates = together;
       onSocket.set(socket, together);
       socket.once('close', () => {
-        for (const mate of together) mate.closedAt = performance.now();
+        for (const mate of together) mate.isConnected = false;
       });
     }
     mates.push(arrival);

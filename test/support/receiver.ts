@@ -52,6 +52,9 @@ export async function startReceiver(): Promise<Receiver> {
   return receiver;
 }
 
+/** The longest pause between two looks: whoever waits leaves the processor to those it waits for. */
+const LONGEST_PAUSE_MS = 200;
+
 /** Waits until something holds. @throws Error when it does not in time */
 export async function until(
   holds: () => boolean | Promise<boolean>,
@@ -59,8 +62,8 @@ export async function until(
   complaint: () => string = () => 'it did not come to that in time',
 ): Promise<void> {
   const end = Date.now() + withinMs;
-  while (!(await holds())) {
+  for (let pauseMs = 10; !(await holds()); pauseMs = Math.min(LONGEST_PAUSE_MS, pauseMs * 1.3)) {
     if (Date.now() > end) throw new Error(complaint());
-    await new Promise((resolve) => setTimeout(resolve, 20));
+    await new Promise((resolve) => setTimeout(resolve, pauseMs));
   }
 }

@@ -22,6 +22,7 @@ export const ENVIRONMENT_VARIABLES = [
   'QUEUE_LOCK_SECONDS',
   'QUEUE_CHECK_SECONDS',
   'VISIT_PLAN_SECONDS',
+  'VISIT_PLAN_GOAL_PERCENT',
   'SEND_TIMEOUT_SECONDS',
   'SEND_RETRY_SECONDS',
   'HOST',
@@ -100,6 +101,8 @@ export class Config {
   queueCheckMs!: number;
   /** So long a plan of visits is worked at. */
   visitPlanSeconds!: number;
+  /** A plan proved to cost at most this much more than the cheapest, in percent, is good enough. */
+  visitPlanGoalPercent!: number;
   /** How long a receiver of reminders may take over its answer. */
   sendTimeoutMs!: number;
   /** Waits between one attempt at sending and the next; after as many attempts and one more it is given up. */
@@ -226,6 +229,7 @@ export function readConfig(
     queueLockMs: 1000 * wholeNumber(env, 'QUEUE_LOCK_SECONDS', 15, 2, 600),
     queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),
     visitPlanSeconds: wholeNumber(env, 'VISIT_PLAN_SECONDS', 45, 1, 3600),
+    visitPlanGoalPercent: wholeNumber(env, 'VISIT_PLAN_GOAL_PERCENT', 1, 0, 20),
     sendTimeoutMs: 1000 * wholeNumber(env, 'SEND_TIMEOUT_SECONDS', 10, 1, 60),
     sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
     metricsAddress: readMetricsAddress(env, api),

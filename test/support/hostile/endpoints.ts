@@ -1,0 +1,182 @@
+import { CALCULATOR_EXAMPLES } from '../../../src/calculators/calculator-examples.js';
+import { goodJob } from '../scenario.js';
+import { type GoodBodies, NOW } from './good-bodies.js';
+import type { Records } from './records.js';
+
+/** A POST or PATCH with a body that it takes. */
+export interface Endpoint {
+  operation: string;
+  /** Called for each request, so that one request does not spoil the next. */
+  path(): string;
+  body(): object;
+  status: number;
+  /** Where what it makes is stored; null where it makes nothing. */
+  table: string | null;
+  /** Done once, the same again is refused with a 409 that is about the record, not about a field. */
+  settles?: boolean;
+}
+
+/** What makes a record, or computes. */
+export const MAKING = [
+  ...[
+    'depots',
+    'spec-sheets',
+    'interval-plans',
+    'vehicles',
+    'tokens',
+    'reminder-targets',
+    'job-reports',
+    'visit-plans',
+    'job-reports/batch',
+    'usage-readings',
+    ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `calculators/${name}`),
+  ].map((name) => `post /v1/${name}`),
+  ...[
+    ...(goodJob('', NOW, 1).readings as { kind: string }[]).map(({ kind }) => kind),
+    ...['coolant-condition', 'cap-test', 'combustion-gas-test', 'road-test'],
+  ].map((kind) => `post /v1/vehicles/{id}/readings (${kind})`),
+];
+
+/** What changes a record. */
+export const CHANGING = [
+  ...['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets'].map(
+    (name) => `patch /v1/${name}/{id}`,
+  ),
+  'patch /v1/fleet',
+  'patch /v1/visit-plans/{id}/visits/{visitId}',
+];
+
+/** What is done to a record, once. */
+export const ACTING = [
+  'post /v1/job-reports/{id}/void',
+  'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
+  ...['accept', 'discard', 'void'].map((action) => `post /v1/usage-readings/{id}/${action}`),
+  ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
+  ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
+  ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
+  'post /v1/visits/{id}/cancel',
+  'post /v1/imports/{id}/undo',
+  'post /v1/reminders/{id}/resend',
+  'post /v1/reminder-targets/{id}/test',
+  'post /v1/reminder-targets/{id}/rotate-secret',
+];
+
+/** Every POST and PATCH with a body of JSON. */
+export const OPERATIONS = [...MAKING, ...CHANGING, ...ACTING];
+
+/** The operations but for those that differ only in what they compute or measure. */
+export const PATHS = OPERATIONS.filter(
+  (name) => !/(calculators|readings \()/.test(name) || /(belt|\(fill\))$/.test(name),
+);
+
+export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
+  let turn = 0;
+  const create = (name: string, body: () => object, table: string): Endpoint => ({
+    ...{ operation: `post /v1/${name}`, path: () => `/v1/${name}`, body, status: 201, table },
+  });
+  const change = (name: string, id: string, body: () => object): Endpoint => ({
+    ...{
+      operation: `patch /v1/${name}/{id}`,
+      path: () => `/v1/${name}/${id}`,
+      body,
+      status: 200,
+      table: null,
+    },
+  });
+  const act = (name: string, id: string, action: string, body: () => object): Endpoint => ({
+    operation: `post /v1/${name}/{id}/${action}`,
+    path: () => `/v1/${name}/${id}/${action}`,
+    ...{ body, status: 200, table: null, settles: true },
+  });
+  return [
+    create('depots', bodies.depot, 'depots'),
+    change('depots', records.depotId, bodies.depot),
+    create('spec-sheets', bodies.sheet, 'spec_sheets'),
+    change('spec-sheets', records.sheetId, bodies.sheet),
+    create('interval-plans', bodies.plan, 'interval_plans'),
+    change('interval-plans', records.planId, bodies.plan),
+    create('vehicles', bodies.vehicle, 'vehicles'),
+    change('vehicles', records.vehicleId, () => ({ ...vehicle(), effectiveOn: '2026-04-02' })),
+    create(
+      'tokens',
+      () => ({ name: 'Board', role: 'dashboard', expiresAt: '2027-01-01T00:00:00Z' }),
+      'access_tokens',
+    ),
+    create('visit-plans', bodies.visitPlan, 'visit_plans'),
+    {
+      operation: 'patch /v1/visit-plans/{id}/visits/{visitId}',
+      path: () => `/v1/visit-plans/${records.proposed.id}/visits/${records.proposed.visits[0].id}`,
+      body: () => ({ pinned: true, day: records.proposed.visits[0].day, dropped: false }),
+      ...{ status: 200, table: null },
+    },
+    { ...act('visit-plans', records.again.id, 'solve', () => ({})), status: 202 },
+    act('visit-plans', records.toConfirm.id, 'confirm', () => ({})),
+    act('visits', records.visitId, 'cancel', () => ({ reason: 'no part' })),
+    act('imports', records.importId, 'undo', () => ({})),
+    create('reminder-targets', bodies.targetBody, 'reminder_targets'),
+    change('reminder-targets', records.targetId, bodies.targetBody),
+    create('job-reports', bodies.job, 'job_reports'),
+    {
+      operation: 'patch /v1/fleet',
+      path: () => '/v1/fleet',
+      body: () => ({ name: bodies.fresh('Fleet'), timeZone: 'America/Denver', units: 'us' }),
+      ...{ status: 200, table: null },
+    },
+    {
+      operation: 'post /v1/job-reports/batch',
+      path: () => '/v1/job-reports/batch',
+      body: () => ({ reports: [bodies.shortJob()] }),
+      ...{ status: 200, table: 'job_reports' },
+    },
+    {
+      operation: 'post /v1/usage-readings',
+      path: () => '/v1/usage-readings',
+      ...{ body: bodies.usage, status: 200, table: 'usage_readings' },
+    },
+    act('job-reports', records.reportId, 'void', () => ({ reason: 'wrong vehicle' })),
+    {
+      ...act('job-reports', records.withFile, '', () => ({ reason: 'shows a face' })),
+      operation: 'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
+      path: () => `/v1/job-reports/${records.withFile}/attachments/${records.attachmentId}/void`,
+    },
+    act('usage-readings', records.held, 'accept', () => ({})),
+    act('usage-readings', records.heldToo, 'discard', () => ({})),
+    act('usage-readings', records.accepted, 'void', () => ({})),
+    act('loss-alerts', records.alertId, 'shelve', () => ({
+      until: '2026-05-01T00:00:00Z',
+      note: 'parts ordered',
+    })),
+    act('loss-alerts', records.alertId, 'acknowledge', () => ({ note: 'looked at' })),
+    act('loss-alerts', records.alertId, 'clear', () => ({ note: 'cap replaced' })),
+    {
+      ...act('due-list', '', 'postpone', () => ({ until: '2026-06-01', reason: 'parts ordered' })),
+      operation: 'post /v1/due-list/{id}/postpone (to a day)',
+      path: () => `/v1/due-list/${records.lines[++turn % records.lines.length]}/postpone`,
+    },
+    {
+      ...act('due-list', records.driven, 'postpone', () => ({
+        ...{ untilUsage: { odometer: { value: 20_000, unit: 'mi' } }, reason: 'parts ordered' },
+      })),
+      operation: 'post /v1/due-list/{id}/postpone (to a usage)',
+    },
+    act('reminders', records.reminderId, 'resend', () => ({})),
+    act('reminder-targets', records.targetId, 'test', () => ({})),
+    act('reminder-targets', records.targetId, 'rotate-secret', () => ({ overlapHours: 48 })),
+    ...Object.entries(CALCULATOR_EXAMPLES).map(([name, { request }]): Endpoint => ({
+      operation: `post /v1/calculators/${name}`,
+      path: () => `/v1/calculators/${name}`,
+      body: () => request,
+      ...{ status: 200, table: null },
+    })),
+    ...Object.values(bodies.kinds).map((reading: any): Endpoint => ({
+      operation: `post /v1/vehicles/{id}/readings (${reading.kind})`,
+      path: () => `/v1/vehicles/${bodies.nextVehicle()}/readings`,
+      body: () => ({
+        ...{ takenAt: '2026-04-01T12:00:00Z', odometer: { value: 20_000, unit: 'mi' } },
+        ...{ engineHours: { value: 700, unit: 'h' }, elevation: { value: 1500, unit: 'm' } },
+        ...reading,
+      }),
+      ...{ status: 201, table: 'readings' },
+    })),
+  ];
+}

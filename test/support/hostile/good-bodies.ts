@@ -1,0 +1,196 @@
+import { v7 as uuidv7 } from 'uuid';
+import { goodJob, INTERVAL_PLAN, SPEC_SHEET, type Scenario } from '../scenario.js';
+
+/** When the service stands, to which these bodies are good. */
+export const NOW = '2026-04-02T15:00:00Z';
+
+export const TARGET = { kind: 'webhook', address: 'http://127.0.0.1:9/hook' };
+
+export type GoodBodies = ReturnType<typeof goodBodies>;
+
+/** A body of each kind that the service takes, with every field that it may have; names and ids are made anew each time. */
+export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
+  let turn = 0;
+  const fresh = (name: string): string => `${name} ${++turn}`;
+  const nextVehicle = (): string => vehicleIds[++turn % vehicleIds.length] as string;
+  const visitPlan = () => ({
+    ...{ from: '2026-04-06', to: '2026-05-01', depotIds: [scenario.depotId] },
+    ...{ labourRate: 80, downtimeCostPerDay: 200, latenessCostPerDay: 50 },
+  });
+  const depot = () => ({
+    name: fresh('Depot'),
+    elevation: { value: 1500, unit: 'm' },
+    designLowTemperature: { value: -30, unit: 'C' },
+    labourHoursPerDay: 12,
+    workingDays: ['monday', 'tuesday'],
+    closedOn: ['2026-12-25'],
+  });
+  const sheet = () => ({
+    ...SPEC_SHEET,
+    name: fresh('Sheet'),
+    coolant: { ...SPEC_SHEET.coolant, strengthMax: 60, maxTestPressure: { value: 16, unit: 'psi' } },
+    fasteners: [
+      {
+        name: 'a',
+        count: 9,
+        component: 'water-pump',
+        torque: { value: 11, unit: 'N.m' },
+        tolerancePercent: 10,
+        angle: '90 degrees',
+      },
+    ],
+    parts: [{ component: 'water-pump', description: 'pump', quantity: 1, partNumber: 'WP-1' }],
+    labour: {
+      preparations: [{ preparation: 'belt-off', hours: 0.8 }],
+      lines: [{ component: 'water-pump', action: 'replace', hours: 3, preparations: ['drain-and-fill'] }],
+    },
+  });
+  const plan = () => ({
+    name: fresh('Plan'),
+    intervals: [
+      {
+        component: 'coolant',
+        action: 'replace',
+        item: 'main',
+        everyDistance: { value: 100_000, unit: 'mi' },
+        everyMonths: 96,
+        everyEngineHours: { value: 4000, unit: 'h' },
+        first: { everyMonths: 120 },
+        severe: { everyMonths: 60, everyDistance: { value: 60_000, unit: 'mi' } },
+        window: { distance: { value: 2000, unit: 'mi' }, days: 30, engineHours: { value: 50, unit: 'h' } },
+        grace: { days: 14 },
+        anchor: 'completion',
+      },
+    ],
+  });
+  const vehicle = () => ({
+    unitNumber: fresh('V'),
+    depotId: scenario.depotId,
+    specSheetId: scenario.specSheetId,
+    intervalPlanId: scenario.intervalPlanId,
+    duty: 'severe',
+    status: 'in-use',
+    make: 'Invented',
+    model: 'Mule',
+    modelYear: 2021,
+    mountedOn: scenario.vehicleId,
+    inUseMonths: [4, 5, 6],
+    inServiceOn: '2021-03-15',
+    inServiceOdometer: { value: 12, unit: 'mi' },
+    inServiceEngineHours: { value: 1, unit: 'h' },
+    expectedDailyDistance: { value: 40, unit: 'mi' },
+    expectedDailyEngineHours: { value: 2, unit: 'h' },
+    designLowTemperature: { value: -20, unit: 'F' },
+  });
+  const usual = goodJob('', NOW, 1).readings as { kind: string }[];
+  const job = () => ({
+    ...goodJob(nextVehicle(), '2026-04-01T08:20:00-06:00', 20_000),
+    // The other kinds are tried one by one, as readings outside a job.
+    readings: [usual[0], usual[7]],
+    id: uuidv7(),
+    sentAt: '2026-04-01T09:00:00-06:00',
+    engineHours: { value: 700, unit: 'h' },
+    elevation: { value: 1500, unit: 'm' },
+    workedAtDepotId: scenario.depotId,
+    notes: 'none',
+  });
+  const shortJob = () => {
+    const { vehicleId: on, performedAt, odometer, lines, readings } = job() as any;
+    return {
+      id: uuidv7(),
+      vehicleId: on,
+      performedAt,
+      odometer,
+      lines: [lines[1]],
+      readings: [readings[1]],
+    };
+  };
+  const targetBody = () => ({
+    ...TARGET,
+    hears: ['due-line'],
+    stages: ['due', 'late'],
+    depotIds: [scenario.depotId],
+    components: ['coolant'],
+    duties: ['severe'],
+    intervalPlanIds: [scenario.intervalPlanId],
+    vehicleIds: [scenario.vehicleId],
+    repeatLateDays: 7,
+    digest: 'daily',
+    sendBetween: { from: '06:00', to: '20:00' },
+    enabled: false,
+  });
+  const kinds: Record<string, object> = {
+    ...Object.fromEntries(usual.map((reading) => [reading.kind, reading])),
+    'coolant-condition': {
+      ...{
+        kind: 'coolant-condition',
+        pH: 9,
+        nitriteMgPerL: 800,
+        scaUnitsPerGallon: 2,
+        reserveAlkalinityMl: 5,
+      },
+      appearance: 'clear',
+    },
+    'cap-test': {
+      ...{ kind: 'cap-test', opensAt: { value: 16, unit: 'psi' }, holdsAt: { value: 15, unit: 'psi' } },
+      vacuumValveOk: true,
+    },
+    'combustion-gas-test': {
+      kind: 'combustion-gas-test',
+      positive: false,
+      engineHot: true,
+      underLoad: true,
+    },
+    'road-test': {
+      ...{ kind: 'road-test', distance: { value: 8, unit: 'mi' }, warningLamp: false, leakSeen: false },
+      highestCoolantTemperature: { value: 92, unit: 'C' },
+    },
+    'belt-check': {
+      ...usual[5],
+      pulleys: [{ name: 'crank', ribsSeated: true }],
+      driverDiameter: { value: 150, unit: 'mm' },
+      drivenDiameter: { value: 100, unit: 'mm' },
+      driverRpm: 1000,
+      drivenRpm: 1455,
+      tensionerInRange: true,
+      contaminated: false,
+    },
+    'hold-test': {
+      ...usual[0],
+      startTemperature: { value: 20, unit: 'C' },
+      endTemperature: { value: 20, unit: 'C' },
+      engineCold: true,
+      barometer: { value: 84.5, unit: 'kPa' },
+    },
+  };
+  const usage = () => ({
+    readings: [
+      {
+        vehicleId: nextVehicle(),
+        unitNumber: 'R-114',
+        readAt: '2026-04-01T10:00:00-06:00',
+        odometer: { value: 20_000 + ++turn, unit: 'mi' },
+        engineHours: { value: 700, unit: 'h' },
+        odometerReplaced: false,
+        engineHoursReplaced: false,
+        source: 'dash',
+      },
+    ],
+  });
+  return {
+    ...{
+      fresh,
+      nextVehicle,
+      visitPlan,
+      depot,
+      sheet,
+      plan,
+      vehicle,
+      job,
+      shortJob,
+      targetBody,
+      kinds,
+      usage,
+    },
+  };
+}

@@ -1,0 +1,135 @@
+import { v7 as uuidv7 } from 'uuid';
+import { paper } from '../pictures.js';
+import { INTERVAL_PLAN, type Scenario, SPEC_SHEET } from '../scenario.js';
+import type { Answer, FleetHandle, Service } from '../service.js';
+import { confirmedVisit, plannedVisits } from '../visit-plans.js';
+import { TARGET } from './good-bodies.js';
+
+export type Records = Awaited<ReturnType<typeof recordsOf>>;
+
+/** What there is to change: for each action a record on which it can be done once. */
+export async function recordsOf(service: Service, fleet: FleetHandle, scenario: Scenario) {
+  const { manager, mechanic } = fleet;
+  const depotId = made(await manager.post('/v1/depots', { name: 'Changed often' }));
+  const sheetId = made(await manager.post('/v1/spec-sheets', { ...SPEC_SHEET, name: 'Changed often' }));
+  const planId = made(await manager.post('/v1/interval-plans', { ...INTERVAL_PLAN, name: 'Changed often' }));
+  const vehicleId = made(await manager.post('/v1/vehicles', { unitNumber: 'Changed often' }));
+  const targetId = made(await manager.post('/v1/reminder-targets', TARGET));
+  const reportOf = async (performedAt: string): Promise<string> =>
+    made(
+      await mechanic.post('/v1/job-reports', {
+        ...{ vehicleId: scenario.vehicleId, performedAt },
+        lines: [{ component: 'coolant', action: 'replace' }],
+      }),
+    );
+  const reportId = await reportOf('2026-01-05T10:00:00Z');
+  const withFile = await reportOf('2026-01-04T10:00:00Z');
+  const attachmentId = made(
+    await mechanic.send('POST', `/v1/job-reports/${withFile}/attachments`, paper(2000), {
+      'content-type': 'application/pdf',
+    }),
+  );
+  const usage = await mechanic.post('/v1/usage-readings', {
+    readings: (
+      [
+        ['2026-01-05T10:00:00Z', 9000],
+        ['2026-01-06T10:00:00Z', 9050],
+        ['2026-01-07T10:00:00Z', 10],
+        ['2026-01-08T10:00:00Z', 9150],
+        ['2026-01-09T10:00:00Z', 12],
+        ['2026-01-10T10:00:00Z', 9250],
+      ] as const
+    ).map(([readAt, value]) => ({
+      ...{ vehicleId: scenario.vehicleId, readAt, odometer: { value, unit: 'mi' } },
+    })),
+  });
+  const idsThatAre = (status: string): string[] =>
+    usage.body.results.filter((each: any) => each.status === status).map(({ id }: any) => id);
+  const [[accepted], [held, heldToo]] = [idsThatAre('accepted'), idsThatAre('held')];
+  if (!accepted || !held || !heldToo) throw new Error(JSON.stringify(usage.body));
+  for (const takenAt of ['2026-03-01T12:00:00Z', '2026-03-13T12:00:00Z']) {
+    made(
+      await mechanic.post(`/v1/vehicles/${scenario.vehicleId}/readings`, {
+        ...{ kind: 'top-up', takenAt, added: { value: 0.4, unit: 'L' }, toMark: true, planned: false },
+      }),
+    );
+  }
+  const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
+  const reminderId = await waitingReminder(service, fleet, targetId);
+  const lines = await linesThatNoJobTouches(fleet, scenario);
+  const driven = await lineOfDrivenVehicle(fleet, scenario);
+  const { visitId } = await confirmedVisit(service, fleet);
+  const imported = await manager.send('POST', '/v1/vehicles/import', 'unitNumber\nImported', {
+    'content-type': 'text/csv',
+  });
+  const another = await manager.post('/v1/vehicles', {
+    ...{ unitNumber: 'To be planned', depotId: scenario.depotId, intervalPlanId: scenario.intervalPlanId },
+    inServiceOn: '2021-03-15',
+  });
+  expect(another.status).toBe(201);
+  const [proposed, again, toConfirm] = [
+    await plannedVisits(service, fleet),
+    await plannedVisits(service, fleet),
+    await plannedVisits(service, fleet),
+  ];
+  return {
+    ...{
+      depotId,
+      sheetId,
+      planId,
+      vehicleId,
+      targetId,
+      reportId,
+      withFile,
+      attachmentId,
+      accepted,
+      held,
+      heldToo,
+    },
+    ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
+    ...{ proposed, again, toConfirm },
+  };
+}
+
+export function made({ status, body }: Answer): string {
+  expect([status, body.errors]).toEqual([201, undefined]);
+  return body.id;
+}
+
+/** Late lines of vehicles that nothing else is posted about: a job would make them count anew. */
+async function linesThatNoJobTouches(fleet: FleetHandle, scenario: Scenario): Promise<string[]> {
+  const ids: string[] = [];
+  for (let index = 0; index < 12; index++) {
+    const vehicle = { unitNumber: `Left alone ${index}`, intervalPlanId: scenario.intervalPlanId };
+    const { body } = await fleet.manager.post('/v1/vehicles', { ...vehicle, inServiceOn: '2021-03-15' });
+    const late = await fleet.mechanic.get(`/v1/due-list?state=late&vehicleId=${body.id}`);
+    ids.push(...late.body.items.map((line: any) => line.id));
+  }
+  return ids;
+}
+
+/** A late line that is counted in miles too, of a vehicle that is known to run 40 a day. */
+async function lineOfDrivenVehicle(fleet: FleetHandle, scenario: Scenario): Promise<string> {
+  const vehicleId = made(
+    await fleet.manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'Driven', intervalPlanId: scenario.intervalPlanId, inServiceOn: '2024-01-01' },
+      inServiceOdometer: { value: 0, unit: 'mi' },
+      expectedDailyDistance: { value: 40, unit: 'mi' },
+    }),
+  );
+  await fleet.mechanic.post('/v1/usage-readings', {
+    readings: [{ vehicleId, readAt: '2026-04-01T10:00:00Z', odometer: { value: 14_900, unit: 'mi' } }],
+  });
+  return (await fleet.mechanic.get(`/v1/due-list?state=late&vehicleId=${vehicleId}`)).body.items[0].id;
+}
+
+/** A reminder as a sweep would have written it. */
+async function waitingReminder(service: Service, fleet: FleetHandle, targetId: string): Promise<string> {
+  const id = uuidv7();
+  await service.database.admin.query(
+    `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
+     select fleet_id, $2, $3, id, cycle, 'due', 'undelivered', now(), now() from due_lines where fleet_id = $1 limit 1`,
+    [fleet.fleetId, id, targetId],
+  );
+  return id;
+}
