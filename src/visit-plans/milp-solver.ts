@@ -1,16 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import type { Programme } from '../domain/visits/programme.js';
 import { threadFile } from '../platform/concurrency/thread-file.js';
-import type { SolverMessage, SolverTask } from './milp-thread.js';
-
-/** How far a model may be solved. */
-export interface SolveLimits {
-  seconds: number;
-  /** A solution is good enough when its cost is proved to be within this share of the least. */
-  gap: number;
-  /** Memory of the solver, in MB. Beyond it, the solver gives up. */
-  memoryMb: number;
-}
+import type { SolveLimits, SolverMessage, SolverTask } from './milp-thread.js';
 
 export interface Solved {
   /** Of the model's columns; null where no solution was found. */

@@ -4,7 +4,15 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { Programme } from '../domain/visits/programme.js';
-import type { SolveLimits } from './milp-solver.js';
+
+/** How far a model may be solved. */
+export interface SolveLimits {
+  seconds: number;
+  /** A solution is good enough when its cost is proved to be within this share of the least. */
+  gap: number;
+  /** Memory of the solver, in MB. Beyond it, the solver gives up. */
+  memoryMb: number;
+}
 
 export interface SolverTask {
   model: Omit<Programme, 'choices' | 'openings'>;

@@ -5,7 +5,8 @@ import { assignmentOf, type Programme, programmeOf, valuesOf } from '../domain/v
 import type { Assignment, VisitProblem } from '../domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../domain/visits/visit-cost.js';
 import type { PlanMaker } from './visit-plan.entity.js';
-import { type Solved, type SolveLimits, solveMilp } from './milp-solver.js';
+import { type Solved, solveMilp } from './milp-solver.js';
+import type { SolveLimits } from './milp-thread.js';
 
 /** So long it is worked at before others get a turn. */
 const TURN_MS = 10;

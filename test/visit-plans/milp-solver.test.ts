@@ -5,7 +5,8 @@ import { labourOf } from '../../src/domain/visits/labour-hours.js';
 import { assignmentOf, programmeOf, valuesOf } from '../../src/domain/visits/programme.js';
 import type { VisitProblem } from '../../src/domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../src/domain/visits/visit-cost.js';
-import { type SolveLimits, solveMilp } from '../../src/visit-plans/milp-solver.js';
+import { solveMilp } from '../../src/visit-plans/milp-solver.js';
+import type { SolveLimits } from '../../src/visit-plans/milp-thread.js';
 import { leastCost, smallProblems } from '../domain/visits/small-problems.js';
 
 const LIMITS: SolveLimits = { seconds: 20, gap: 0, memoryMb: 512 };
