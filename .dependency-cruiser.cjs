@@ -1,5 +1,5 @@
-/** Who may import whom: main → module → feature → platform → domain; and nobody upwards. */
-const FEATURES = '^src/(?!domain/|platform/)[^/]+/';
+/** Who may import whom: main → module → feature → entities → platform → domain; and nobody upwards. */
+const FEATURES = '^src/(?!domain/|platform/|commands/|entities/)[^/]+/';
 
 module.exports = {
   forbidden: [
@@ -25,20 +25,43 @@ module.exports = {
       name: 'platform-knows-no-feature',
       severity: 'error',
       from: { path: '^src/platform/' },
-      to: { path: [FEATURES, '^src/[^/]+\\.ts$'] },
+      to: { path: [FEATURES, '^src/(entities|commands)/', '^src/[^/]+\\.ts$'] },
+    },
+    {
+      name: 'platform-folders-have-an-order',
+      comment: 'DEVELOPERS.md names the folders in their order, and what lives in each.',
+      scope: 'folder',
+      severity: 'error',
+      from: { path: '^src/platform/' },
+      to: { circular: true },
+    },
+    {
+      name: 'features-form-no-cycle',
+      comment: 'What two features need of each other lives below both.',
+      scope: 'folder',
+      severity: 'error',
+      from: { path: [FEATURES, '^src/entities'] },
+      to: { circular: true },
+    },
+    {
+      name: 'entities-know-no-feature',
+      comment: 'Rows refer to one another; what is done with them is the matter of features.',
+      severity: 'error',
+      from: { path: '^src/entities/' },
+      to: { path: [FEATURES] },
     },
     {
       name: 'features-know-no-main',
       severity: 'error',
-      from: { path: [FEATURES, '^src/domain/'] },
-      to: { path: '^src/[^/]+\\.ts$' },
+      from: { path: [FEATURES, '^src/domain/', '^src/entities/'] },
+      to: { path: ['^src/[^/]+\\.ts$', '^src/commands/'] },
     },
     {
       name: 'features-meet-by-service-or-entity',
       comment:
         'A feature uses another through its module, service, entity or what it exports by name; never through its controller.',
       severity: 'error',
-      from: { path: '^src/([^/]+)/' },
+      from: { path: '^src/([^/]+/[^/]+)/' },
       to: { path: '\\.controller\\.ts$', pathNot: '^src/$1/' },
     },
     {
@@ -54,9 +77,9 @@ module.exports = {
       severity: 'error',
       from: {
         pathNot:
-          '^src/reminders/(reminder-work\\.module|sweep/(fleet-schedule|daily-routines)|across-fleets/(backlog-figures|trouble-(watch\\.service|figures)))\\.ts$',
+          '^src/telling/reminders/(reminder-work\\.module|sweep/(fleet-schedule|daily-routines)|across-fleets/(backlog-figures|trouble-(watch\\.service|figures)))\\.ts$',
       },
-      to: { path: '^src/reminders/across-fleets/cross-fleet-database\\.ts$' },
+      to: { path: '^src/telling/reminders/across-fleets/cross-fleet-database\\.ts$' },
     },
     {
       name: 'migrations-stand-alone',

@@ -33,5 +33,5 @@ STOPSIGNAL SIGTERM
 HEALTHCHECK --interval=15s --timeout=5s --start-period=30s --retries=3 \
   CMD ["node", "-e", "fetch(`http://127.0.0.1:${process.env.PORT}/health/ready`).then((answer) => process.exit(answer.ok ? 0 : 1), () => process.exit(1))"]
 # API and worker in one process. The API alone: node dist/src/main.api.js; the worker alone: node dist/src/main.worker.js;
-# the migrations: node dist/src/migrate.js.
+# the migrations: node dist/src/commands/migrate.js.
 CMD ["node", "dist/src/main.js"]

@@ -71,7 +71,7 @@ export async function wholeService(settings: Record<string, string>): Promise<Wh
     async newFleet(name) {
       const { stdout } = await promisify(execFile)(
         process.execPath,
-        [program('create-fleet'), '--name', name, '--time-zone', 'Etc/GMT', '--units', 'us'],
+        [program('commands/create-fleet'), '--name', name, '--time-zone', 'Etc/GMT', '--units', 'us'],
         { env },
       );
       return JSON.parse(stdout.trim()) as { fleetId: string; token: string };

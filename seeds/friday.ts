@@ -1,5 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
-import { mailText } from '../src/reminders/senders/mail-text.js';
+import { mailText } from '../src/telling/reminders/senders/mail-text.js';
 import type { Api } from './api.js';
 import { pressureTestOf } from './jobs.js';
 

@@ -6,7 +6,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
-import { serveBoard } from './board/board.js';
+import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAccess, scopeOf } from './platform/access/access.js';
 import { OidcVerifier } from './platform/access/oidc.js';

@@ -6,8 +6,8 @@ import type { FastifyInstance } from 'fastify';
 import type { INestApplication } from '@nestjs/common';
 import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
 import { completeDocument } from './platform/http/api-document.js';
-import { ReadingEnvelope } from './readings/reading.dto.js';
-import { READING_INPUTS } from './readings/posted-kinds.js';
+import { ReadingEnvelope } from './facts/readings/reading.dto.js';
+import { READING_INPUTS } from './facts/readings/posted-kinds.js';
 
 /** The version of the package, which the contract changes with; a test compares them. */
 export const API_VERSION = '0.1.0';

@@ -1,21 +1,21 @@
 import { Module } from '@nestjs/common';
-import { DueListEventsWorkModule } from './due-list-events/due-list-events-work.module.js';
-import { EventPruningService } from './due-list-events/event-pruning.service.js';
-import { IdempotencyPruningService } from './idempotency-records/idempotency-pruning.service.js';
-import { IdempotencyRecordsWorkModule } from './idempotency-records/idempotency-records-work.module.js';
-import { CohortRefreshService } from './loss-cohorts/cohort-refresh.service.js';
-import { LossCohortsModule } from './loss-cohorts/loss-cohorts.module.js';
-import { RetentionModule } from './people/retention.module.js';
-import { RetentionService } from './people/retention.service.js';
+import { DueListEventsWorkModule } from './telling/due-list-events/due-list-events-work.module.js';
+import { EventPruningService } from './telling/due-list-events/event-pruning.service.js';
+import { IdempotencyPruningService } from './keeping/idempotency-records/idempotency-pruning.service.js';
+import { IdempotencyRecordsWorkModule } from './keeping/idempotency-records/idempotency-records-work.module.js';
+import { CohortRefreshService } from './conclusions/loss-cohorts/cohort-refresh.service.js';
+import { LossCohortsModule } from './conclusions/loss-cohorts/loss-cohorts.module.js';
+import { RetentionModule } from './keeping/people/retention.module.js';
+import { RetentionService } from './keeping/people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
-import { DoneToday } from './reminders/sweep/done-today.service.js';
-import { DeliveryService } from './reminders/delivery/delivery.service.js';
-import { ReminderWorkModule } from './reminders/reminder-work.module.js';
-import { SweepService } from './reminders/sweep/sweep.service.js';
-import { TroubleWatch } from './reminders/across-fleets/trouble-watch.service.js';
-import { PlanTurnsService } from './visit-plans/plan-turns.service.js';
-import { VisitPlansWorkModule } from './visit-plans/visit-plans-work.module.js';
-import { WorkerFiguresModule } from './workers/worker-figures.module.js';
+import { DoneToday } from './telling/reminders/sweep/done-today.service.js';
+import { DeliveryService } from './telling/reminders/delivery/delivery.service.js';
+import { ReminderWorkModule } from './telling/reminders/reminder-work.module.js';
+import { SweepService } from './telling/reminders/sweep/sweep.service.js';
+import { TroubleWatch } from './telling/reminders/across-fleets/trouble-watch.service.js';
+import { PlanTurnsService } from './planning/visit-plans/plan-turns.service.js';
+import { VisitPlansWorkModule } from './planning/visit-plans/visit-plans-work.module.js';
+import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js';
 
 /** What the worker is made of; every queued job's handler is listed here and nowhere else. */
 @Module({

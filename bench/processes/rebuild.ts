@@ -1,5 +1,5 @@
 import 'reflect-metadata';
-import { rebuildAll } from '../../src/conclusions/rebuild.js';
+import { rebuildAll } from '../../src/conclusions/pipeline/rebuild.js';
 import { Clock } from '../../src/platform/clock/clock.js';
 import { schema } from '../../src/schema.js';
 import { answering } from '../child.js';

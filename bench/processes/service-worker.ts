@@ -4,7 +4,7 @@ import { buildWorker } from '../../src/bootstrap.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { deliveryJob } from '../../src/reminders/delivery/delivery-jobs.js';
+import { deliveryJob } from '../../src/telling/reminders/delivery/delivery-jobs.js';
 import { answering } from '../child.js';
 
 /** The worker as it is run in earnest, at its default concurrency. */

@@ -4,8 +4,8 @@ import { openDataSource } from '../../src/platform/database/data-source.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
-import { WakeUps } from '../../src/outbox/wake-ups.js';
+import { SweepService } from '../../src/telling/reminders/sweep/sweep.service.js';
+import { WakeUps } from '../../src/conclusions/outbox/wake-ups.js';
 import { schema } from '../../src/schema.js';
 import { answering } from '../child.js';
 

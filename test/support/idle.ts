@@ -1,5 +1,5 @@
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
-import { WakeUps } from '../../src/outbox/wake-ups.js';
+import { WakeUps } from '../../src/conclusions/outbox/wake-ups.js';
 import { until } from './receiver.js';
 import type { Service } from './service.js';
 

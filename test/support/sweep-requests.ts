@@ -1,4 +1,4 @@
-import { SweepService } from '../../src/reminders/sweep/sweep.service.js';
+import { SweepService } from '../../src/telling/reminders/sweep/sweep.service.js';
 import type { Service } from './service.js';
 
 /** Asks for sweeps of vehicles that a test put into the tables itself, as a real write does. */

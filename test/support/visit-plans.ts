@@ -1,7 +1,7 @@
 import { getDataSourceToken } from '@nestjs/typeorm';
 import type { DataSource } from 'typeorm';
 import { Transactions } from '../../src/platform/database/transactions.js';
-import { PlanSolvingService } from '../../src/visit-plans/plan-solving.service.js';
+import { PlanSolvingService } from '../../src/planning/visit-plans/plan-solving.service.js';
 import type { FleetHandle, Service } from './service.js';
 
 /** A plan of visits, asked for over HTTP and solved by the worker's own service, where a test has no worker. */

@@ -6,7 +6,7 @@ import type {
   VehicleHistory,
 } from '../../domain/conclusions/vehicle-history.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
-import { LINE_COLUMNS, lineOf } from '../due-line-columns.js';
+import { LINE_COLUMNS, lineOf } from './due-line-columns.js';
 
 interface StandingRow {
   vehicle_id: string;

@@ -1,7 +1,7 @@
 import type { Placed } from '../../domain/conclusions/placing.js';
 import { packMemory } from '../../domain/usage/pack-memory.js';
 import type { JudgedReading } from '../../domain/usage/types.js';
-import type { VehicleConclusion } from '../vehicle-conclusion.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 import type { FoundAlert } from './alerts.writes.js';
 import { type LineChanges, lineChangesOf } from './line-changes.js';
 import { mayBeNews } from './news-of.js';

@@ -1,11 +1,11 @@
 import { Inject, Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { requestSweeps } from '../../outbox/request-sweeps.queries.js';
-import { WakeUps } from '../../outbox/wake-ups.js';
+import { requestSweeps } from '../outbox/request-sweeps.queries.js';
+import { WakeUps } from '../outbox/wake-ups.js';
 import { afterCommit } from '../../platform/database/after-commit.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { pipelined } from '../../platform/database/pipelined.js';
-import { lineColumns } from '../due-line-columns.js';
+import { lineColumns } from '../load/due-line-columns.js';
 import { saveAlerts } from './alerts.writes.js';
 import type { Changes } from './changes.js';
 import { saveLines } from './due-lines.writes.js';

@@ -1,7 +1,7 @@
 import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import { type ConcludedLine, NEVER } from '../../domain/conclusions/stored-line.js';
-import { LINE_COLUMNS, LINE_TYPES } from '../due-line-columns.js';
+import { LINE_COLUMNS, LINE_TYPES } from '../load/due-line-columns.js';
 import type { LineChanges } from './line-changes.js';
 
 const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 86_400_000;

@@ -1,6 +1,6 @@
 import type { StoredLine } from '../../domain/conclusions/stored-line.js';
-import { sameLine } from '../due-line-columns.js';
-import type { VehicleConclusion } from '../vehicle-conclusion.js';
+import { sameLine } from '../load/due-line-columns.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 
 /** The lines that are new, those that say something else than before, and the ids of those that no longer apply. */
 export interface LineChanges {

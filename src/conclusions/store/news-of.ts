@@ -1,6 +1,6 @@
 import { stateOf, type StoredLine } from '../../domain/conclusions/stored-line.js';
 import type { DueState } from '../../domain/intervals/types.js';
-import type { VehicleConclusion } from '../vehicle-conclusion.js';
+import type { VehicleConclusion } from './vehicle-conclusion.js';
 import type { LineChanges } from './line-changes.js';
 
 /** The state that is told of, if the line stands in one. */

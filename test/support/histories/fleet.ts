@@ -1,4 +1,4 @@
-import { rebuildAll } from '../../../src/conclusions/rebuild.js';
+import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { INTERVAL_PLAN, SPEC_SHEET } from '../scenario.js';
 import type { Answer, FleetHandle, Service } from '../service.js';

@@ -1,4 +1,4 @@
-import { CALCULATOR_EXAMPLES } from '../../../src/calculators/calculator-examples.js';
+import { CALCULATOR_EXAMPLES } from '../../../src/facts/calculators/calculator-examples.js';
 import { goodJob } from '../scenario.js';
 import { type GoodBodies, NOW } from './good-bodies.js';
 import type { Records } from './records.js';
@@ -96,7 +96,7 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     create('interval-plans', bodies.plan, 'interval_plans'),
     change('interval-plans', records.planId, bodies.plan),
     create('vehicles', bodies.vehicle, 'vehicles'),
-    change('vehicles', records.vehicleId, () => ({ ...vehicle(), effectiveOn: '2026-04-02' })),
+    change('vehicles', records.vehicleId, () => ({ ...bodies.vehicle(), effectiveOn: '2026-04-02' })),
     create(
       'tokens',
       () => ({ name: 'Board', role: 'dashboard', expiresAt: '2027-01-01T00:00:00Z' }),

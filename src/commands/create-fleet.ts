@@ -1,0 +1,39 @@
+import 'reflect-metadata';
+import { parseArgs } from 'node:util';
+import { createFleet } from '../register/fleets/create-fleet.js';
+import { ConfigError } from '../platform/config/config.js';
+import { migrate } from '../platform/migration/migrate.js';
+import { timeZoneFault } from '../platform/fields/times.js';
+import { schema } from '../schema.js';
+import { joinDatabase, run } from '../startup.js';
+
+const USAGE = 'usage: npm run fleet -- --name "North District" --time-zone America/Denver --units us|si';
+
+/** Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment begins. */
+run(async (lifetime) => {
+  const { name, timeZone, units } = readArguments();
+  const database = await joinDatabase(process.env);
+  lifetime.closing(async () => database.server?.stop());
+  await migrate(database.url, schema);
+  const made = await createFleet(database.url, { name, timeZone, units });
+  process.stdout.write(`${JSON.stringify(made)}\n`);
+  await lifetime.end();
+});
+
+function readArguments(): { name: string; timeZone: string; units: 'us' | 'si' } {
+  const { values } = parseArgs({
+    options: {
+      name: { type: 'string' },
+      'time-zone': { type: 'string' },
+      units: { type: 'string', default: 'us' },
+    },
+  });
+  const { name, units } = values;
+  const timeZone = values['time-zone'];
+  if (!name?.trim() || !timeZone) throw new ConfigError(USAGE);
+  const fault = timeZoneFault(timeZone);
+  if (fault) throw new ConfigError(`--time-zone ${fault}`);
+  if (units !== 'us' && units !== 'si')
+    throw new ConfigError(`--units is "${units}"; us or si is needed\n${USAGE}`);
+  return { name: name.trim(), timeZone, units };
+}

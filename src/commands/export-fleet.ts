@@ -1,0 +1,53 @@
+import 'reflect-metadata';
+import { createWriteStream } from 'node:fs';
+import { open, rename, rm } from 'node:fs/promises';
+import { Writable } from 'node:stream';
+import { parseArgs } from 'node:util';
+import { exportFleet } from '../keeping/fleet-data/export-fleet.js';
+import { ConfigError } from '../platform/config/config.js';
+import { openFileStore } from '../platform/storage/open-file-store.js';
+import { configFor, joinDatabase, run } from '../startup.js';
+
+const USAGE = 'usage: npm run export -- --fleet ID --out fleet.zip';
+
+/** Writes all that is kept of a fleet into one archive, and prints, as JSON, what is in it. */
+run(async (lifetime) => {
+  const { fleetId, out } = readArguments();
+  const database = await joinDatabase(process.env);
+  lifetime.closing(async () => database.server?.stop());
+  const store = await openFileStore(configFor(process.env, database).attachments);
+  lifetime.closing(async () => store.close());
+  const isStandardOutput = out === '-';
+  // Under another name until it is complete: half an archive is none.
+  const part = `${out}.part`;
+  if (!isStandardOutput) await assertNew(out);
+  const file = isStandardOutput ? process.stdout : createWriteStream(part, { mode: 0o600 });
+  if (!isStandardOutput) lifetime.closing(() => rm(part, { force: true }));
+  const archive = Writable.toWeb(file) as WritableStream<Uint8Array>;
+  const manifest = await exportFleet(database.url, { fleetId, store, archive, now: new Date() });
+  if (!isStandardOutput) await rename(part, out);
+  const { tables, attachments } = manifest;
+  const rows = Object.fromEntries(tables.map((table) => [table.table, table.rows]));
+  const told = `${JSON.stringify({ fleet: manifest.fleet, out, rows, attachments }, null, 2)}\n`;
+  (isStandardOutput ? process.stderr : process.stdout).write(told);
+  await lifetime.end();
+});
+
+/** @throws ConfigError when a file is there already */
+async function assertNew(path: string): Promise<void> {
+  const file = await open(path, 'wx', 0o600).catch((error: NodeJS.ErrnoException) => {
+    throw new ConfigError(
+      error.code === 'EEXIST'
+        ? `--out is "${path}", which is there already`
+        : `--out is "${path}", which cannot be written: ${error.message}`,
+    );
+  });
+  await file.close();
+  await rm(path);
+}
+
+function readArguments(): { fleetId: string; out: string } {
+  const { values } = parseArgs({ options: { fleet: { type: 'string' }, out: { type: 'string' } } });
+  if (!values.fleet || !values.out) throw new ConfigError(USAGE);
+  return { fleetId: values.fleet, out: values.out };
+}

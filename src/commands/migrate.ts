@@ -1,0 +1,35 @@
+import 'reflect-metadata';
+import { readLoginPasswords } from '../platform/config/login-settings.js';
+import { ensureLogins } from '../platform/migration/logins.js';
+import { migrate } from '../platform/migration/migrate.js';
+import { migrateQueue } from '../platform/queue/queue-schema.js';
+import { schema } from '../schema.js';
+import { configFor, joinDatabase, run } from '../startup.js';
+
+/** Brings the database up to date, makes the logins that the service runs with, and ends. */
+run(async (lifetime) => {
+  // Before anything is changed: a setting that cannot be used ends it.
+  const passwords = readLoginPasswords(process.env);
+  const database = await joinDatabase(process.env);
+  lifetime.closing(async () => database.server?.stop());
+  const applied = await migrate(database.url, schema);
+  // An embedded server has logins of its own making.
+  const logins = process.env.DATABASE_URL ? passwords : null;
+  if (logins) await ensureLogins(database.url, logins);
+  const { queue, databaseUrl } = configFor(process.env, database);
+  if (queue.kind === 'postgres' && !areOneDatabase(queue.url, databaseUrl)) await migrateQueue(queue.url);
+  process.stderr.write(
+    applied.length === 0 ? 'The database is up to date.\n' : `Applied ${applied.join(', ')}.\n`,
+  );
+  if (logins) process.stderr.write('The logins weephole_app_login and weephole_sweep_login are ready.\n');
+  await lifetime.end();
+});
+
+/**
+ * Whether two addresses name the same database, whoever logs in. Its queue's tables were made with
+ * the others.
+ */
+function areOneDatabase(one: string, other: string): boolean {
+  const [a, b] = [new URL(one), new URL(other)];
+  return a.hostname === b.hostname && (a.port || '5432') === (b.port || '5432') && a.pathname === b.pathname;
+}

@@ -1,0 +1,22 @@
+import 'reflect-metadata';
+import { rebuildAll } from '../conclusions/pipeline/rebuild.js';
+import { Clock } from '../platform/clock/clock.js';
+import { schema } from '../schema.js';
+import { joinDatabase, run } from '../startup.js';
+
+/** Concludes everything anew from history, and says what differed. Ends with 1 when something did. */
+run(async (lifetime) => {
+  const database = await joinDatabase(process.env);
+  lifetime.closing(async () => database.server?.stop());
+  const { vehicles, differences } = await rebuildAll({
+    databaseUrl: database.url,
+    schema,
+    clock: new Clock(),
+    onProgress: (done) => process.stderr.write(`\r${done} vehicles`),
+  });
+  process.stderr.write('\n');
+  for (const { unitNumber, what } of differences) process.stdout.write(`${unitNumber}: ${what}\n`);
+  process.stdout.write(`${vehicles} vehicles rebuilt, ${differences.length} differences\n`);
+  await lifetime.end();
+  process.exit(differences.length === 0 ? 0 : 1);
+});

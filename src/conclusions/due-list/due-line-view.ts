@@ -1,0 +1,177 @@
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { epochDayOf } from '../../domain/calendar/civil-date.js';
+import { readDueLine } from '../../domain/intervals/due-state.js';
+import type { DueState, Trigger } from '../../domain/intervals/types.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { estimateNow } from '../../domain/usage/projection.js';
+import { optionalMeasure, type Showing } from '../../platform/presenting/measures.js';
+import type { DueLineRow } from './due-line-row.js';
+
+/** A due line as readers see it. */
+export interface DueLineView {
+  id: string;
+  state: DueState;
+  component: string;
+  item: string | null;
+  action: string;
+  origin: 'interval' | 'follow-up';
+  vehicle: { id: string; unitNumber: string; depotId: string | null };
+  trigger: Trigger | null;
+  windowOpensOn: string | null;
+  dueOn: string | null;
+  lateOn: string | null;
+  earliestOn: string | null;
+  latestOn: string | null;
+  dueAt: { odometer: Quantity | null; engineHours: Quantity | null; date: string | null };
+  remaining: { distance: Quantity | null; engineHours: Quantity | null; days: number | null };
+  lastDone: {
+    on: string;
+    odometer: Quantity | null;
+    engineHours: Quantity | null;
+    jobReportId: string | null;
+  } | null;
+  stale: boolean;
+  needsReading: boolean;
+  postponedUntil: string | null;
+  atOnce: boolean;
+  cause: string | null;
+  /** The vehicle was released for service with what opened the line. */
+  releasedWithFindings: boolean;
+  /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
+  visit: { id: string; on: string } | null;
+}
+
+const NO_BASELINE = { state: 'no-baseline' } as const;
+
+function asDated({
+  windowOpensOn,
+  dueOn,
+  lateOn,
+  lateLapsesOn,
+  lateForGoodOn,
+  earliestOn,
+  staleOn,
+}: DueLineRow) {
+  return {
+    state: 'dated' as const,
+    windowOpensOn,
+    dueOn,
+    lateOn,
+    lateLapsesOn,
+    lateForGoodOn,
+    earliestOn,
+    staleOn,
+  };
+}
+
+/** A line without a date carries `infinity`. */
+const dated = (on: string | null): string | null => (on === 'infinity' ? null : on);
+
+/** What the counter will show at a lifetime value. */
+const onCounter = (lifetime: number | null, offset: number | null): number | null =>
+  lifetime === null ? null : lifetime - (offset ?? 0);
+
+function left(
+  due: number | null,
+  { at, value }: { at: number | null; value: number | null },
+  rate: { perDay: number | null; inUseMonths: number[] | null },
+  now: Date,
+  timeZone: string,
+): number | null {
+  if (due === null || at === null || value === null) return null;
+  const { perDay, inUseMonths } = rate;
+  if (perDay === null) return due - value;
+  return due - estimateNow({ perDay, inUseMonths }, { at, value }, now.getTime(), timeZone);
+}
+
+/** Shows a due line as it stands at an instant; the measures in it are put into the reader's units by the presenter. */
+export const dueLineView = (row: DueLineRow, now: Date, timeZone: string): DueLineView =>
+  dueLineViews(now, timeZone)(row);
+
+/**
+ * Shows due lines as they stand at an instant.
+ *
+ * @param show left out: the measures in them are put into the reader's units by the presenter
+ */
+export function dueLineViews(
+  now: Date,
+  timeZone: string,
+  show: Showing = optionalMeasure,
+): (row: DueLineRow) => DueLineView {
+  const today = civilDateAt(now.getTime(), timeZone);
+  const day = epochDayOf(today);
+  return (row) => viewOn({ now, timeZone, today, day }, row, show);
+}
+
+/** When a line is looked at. */
+interface Moment {
+  now: Date;
+  timeZone: string;
+  today: string;
+  /** Of today. */
+  day: number;
+}
+
+function viewOn(moment: Moment, row: DueLineRow, show: Showing): DueLineView {
+  const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), moment.today);
+  return {
+    id: row.id,
+    state,
+    component: row.component,
+    item: row.item,
+    action: row.action,
+    origin: row.origin,
+    vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },
+    trigger: row.trigger,
+    windowOpensOn: dated(row.windowOpensOn),
+    dueOn: dated(row.dueOn),
+    lateOn: dated(row.lateOn),
+    earliestOn: dated(earliestOn),
+    latestOn: dated(row.latestOn),
+    dueAt: dueAtOf(row, show),
+    remaining: remainingOf(moment, row, show),
+    lastDone: row.lastDoneOn === null ? null : lastDoneOf(row, row.lastDoneOn, show),
+    stale,
+    needsReading: row.needsReading,
+    postponedUntil: row.postponedUntil,
+    atOnce: row.isAtOnce,
+    cause: row.cause,
+    releasedWithFindings: row.isReleased,
+    visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
+  };
+}
+
+function dueAtOf(row: DueLineRow, show: Showing): DueLineView['dueAt'] {
+  return {
+    odometer: show('distance', onCounter(row.dueOdometerLifetimeKm, row.odometerOffsetKm)),
+    engineHours: show('engine-hours', onCounter(row.dueEngineHoursLifetime, row.engineHoursOffset)),
+    date: row.dueDate,
+  };
+}
+
+function remainingOf(
+  { now, timeZone, day }: Moment,
+  row: DueLineRow,
+  show: Showing,
+): DueLineView['remaining'] {
+  const { kmPerDay, hoursPerDay, inUseMonths } = row;
+  const odometer = { at: row.odometerReadAt, value: row.odometerLifetimeKm };
+  const hours = { at: row.engineHoursReadAt, value: row.engineHoursLifetime };
+  const distanceRate = { perDay: kmPerDay, inUseMonths };
+  const hoursRate = { perDay: hoursPerDay, inUseMonths };
+  const dueOn = dated(row.dueOn);
+  return {
+    distance: show('distance', left(row.dueOdometerLifetimeKm, odometer, distanceRate, now, timeZone)),
+    engineHours: show('engine-hours', left(row.dueEngineHoursLifetime, hours, hoursRate, now, timeZone)),
+    days: dueOn === null ? null : epochDayOf(dueOn) - day,
+  };
+}
+
+function lastDoneOf(row: DueLineRow, on: string, show: Showing): DueLineView['lastDone'] {
+  return {
+    on,
+    odometer: show('distance', onCounter(row.lastDoneOdometerLifetimeKm, row.odometerOffsetKm)),
+    engineHours: show('engine-hours', onCounter(row.lastDoneEngineHoursLifetime, row.engineHoursOffset)),
+    jobReportId: row.lastDoneReportId,
+  };
+}

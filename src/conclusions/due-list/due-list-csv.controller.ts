@@ -1,0 +1,28 @@
+import { Controller, Query, Res } from '@nestjs/common';
+import { ApiTags } from '@nestjs/swagger';
+import type { FastifyReply } from 'fastify';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { CsvRoute, sendCsv } from '../../platform/csv/csv-answer.js';
+import { ReaderUnits } from '../../platform/presenting/reader-units.js';
+import { DueListCsvQuery } from './due-list.dto.js';
+import { DueListExportService } from './due-list-export.service.js';
+
+@ApiTags('due list')
+@Controller('v1')
+export class DueListCsvController {
+  constructor(private readonly exports: DueListExportService) {}
+
+  @CsvRoute(
+    'due-list.csv',
+    'Read the due list as a CSV file',
+    'The filters and the order of the due list; all of its lines, as of one day. Text that a spreadsheet would take for a formula has an apostrophe before it.',
+  )
+  export(
+    @Query() { bom, ...query }: DueListCsvQuery,
+    @ReaderUnits() units: UnitSystem,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    const chunks = this.exports.export(query, units);
+    return sendCsv(reply, { name: 'due-list.csv', hasMark: bom === 'true', chunks });
+  }
+}

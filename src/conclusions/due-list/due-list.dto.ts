@@ -1,0 +1,197 @@
+import { ApiProperty, IntersectionType, OmitType } from '@nestjs/swagger';
+import { DeliveryTroubleView } from '../../telling/delivery-troubles/delivery-trouble.dto.js';
+import { ACTIONS, COMPONENTS, type DueState, type Trigger } from '../../domain/intervals/types.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { ByteOrderMark } from '../../platform/csv/csv-answer.js';
+import {
+  Choice,
+  ChoiceList,
+  CivilDate,
+  Identifier,
+  Nested,
+  QuantityOf,
+  Text,
+} from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import type { DueLineView } from './due-line-view.js';
+
+export const DUE_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due', 'no-baseline'];
+const TRIGGERS: readonly Trigger[] = ['distance', 'time', 'engine-hours'];
+
+/** Which lines a summary counts. */
+export class DueLineFilters {
+  @Identifier({ optional: true }) depotId?: string;
+  @Choice(COMPONENTS, { optional: true }) component?: string;
+  @Choice(ACTIONS, { optional: true }) action?: string;
+  @Identifier({ optional: true }) vehicleId?: string;
+  @Text({ optional: true, max: 40, description: 'Part of the unit number' }) q?: string;
+}
+
+export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters) {
+  @ChoiceList(DUE_STATES, { optional: true, description: 'late,due,window unless given' }) state?: string;
+  @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
+  @Choice(['dueOn'], {
+    optional: true,
+    description: 'Lines that are due at once first; then by the day they are due, then by id',
+  })
+  sort?: string;
+}
+
+/** The filters of the list, for all of it in one file. */
+export class DueListCsvQuery extends OmitType(DueListQuery, ['limit', 'cursor']) {
+  @ByteOrderMark() bom?: string;
+}
+
+export class PostponedUsage {
+  @QuantityOf('distance', { optional: true, description: 'What the odometer will show' })
+  odometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
+}
+
+/** Until when a line is put off: a day or a usage, one of the two. */
+export class PostponeInput {
+  @CivilDate({
+    optional: true,
+    description: 'A day later than the line is due, and within 12 months',
+  })
+  until?: string | null;
+  @Nested(() => PostponedUsage, {
+    optional: true,
+    description:
+      'What a counter will show, reached within 12 months; the first of the two where both are given',
+  })
+  untilUsage?: PostponedUsage | null;
+  @Text({ max: 2000, description: 'Why, for whoever asks later' }) reason!: string;
+}
+
+class DueLineVehicle {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() unitNumber!: string;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) depotId!: string | null;
+}
+
+class DueAt {
+  @QuantityOf('distance', { optional: true, description: 'What the odometer will show' })
+  odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ type: 'string', format: 'date', nullable: true }) date!: string | null;
+}
+
+class Remaining {
+  @QuantityOf('distance', { optional: true, description: 'Negative past the due point' })
+  distance!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ type: 'integer', nullable: true }) days!: number | null;
+}
+
+class LastDone {
+  @ApiProperty({ format: 'date' }) on!: string;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true, description: 'Null: the day in service' })
+  jobReportId!: string | null;
+}
+
+class VisitOfLine {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date' }) on!: string;
+}
+
+const day = { type: 'string', format: 'date', nullable: true } as const;
+
+/** A due line, for the API document. */
+export class DueLineItem implements DueLineView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: DUE_STATES }) state!: DueState;
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ type: 'string', nullable: true, description: 'Which one of several' }) item!: string | null;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty({ enum: ['interval', 'follow-up'] }) origin!: 'interval' | 'follow-up';
+  @ApiProperty({ type: () => DueLineVehicle }) vehicle!: DueLineVehicle;
+  @ApiProperty({ enum: TRIGGERS, nullable: true, description: 'Which limit comes first' })
+  trigger!: Trigger | null;
+  @ApiProperty(day) windowOpensOn!: string | null;
+  @ApiProperty(day) dueOn!: string | null;
+  @ApiProperty(day) lateOn!: string | null;
+  @ApiProperty({ ...day, description: 'With `latestOn`: the 90 % limits of a projected `dueOn`' })
+  earliestOn!: string | null;
+  @ApiProperty(day) latestOn!: string | null;
+  @ApiProperty({ type: () => DueAt }) dueAt!: DueAt;
+  @ApiProperty({ type: () => Remaining }) remaining!: Remaining;
+  @ApiProperty({ type: () => LastDone, nullable: true }) lastDone!: LastDone | null;
+  @ApiProperty({ description: 'It rests on a reading more than 60 days old' }) stale!: boolean;
+  @ApiProperty({ description: 'A usage limit gives no date for want of a reading' }) needsReading!: boolean;
+  @ApiProperty({ ...day, description: 'Put off by a manager: `dueOn` is this day then' })
+  postponedUntil!: string | null;
+  @ApiProperty({
+    description:
+      'A reading found something unsafe: the line was due the day it was opened, and is listed first',
+  })
+  atOnce!: boolean;
+  @ApiProperty({
+    type: String,
+    nullable: true,
+    description: 'Why a follow-up was opened; null for an interval',
+    example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
+  })
+  cause!: string | null;
+  @ApiProperty({
+    description:
+      'The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet',
+  })
+  releasedWithFindings!: boolean;
+  @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
+  visit!: VisitOfLine | null;
+}
+
+export class DueListPage {
+  @ApiProperty({ format: 'date', description: "Today in the fleet's zone; a cursor keeps its day" })
+  asOf!: string;
+  @ApiProperty({ type: () => [DueLineItem] }) items!: DueLineView[];
+  @ApiProperty({ type: 'string', nullable: true, description: 'Cursor of the next page; null on the last' })
+  next!: string | null;
+}
+
+const count = { type: 'integer', minimum: 0 } as const;
+
+export class StateCounts {
+  @ApiProperty(count) 'late'!: number;
+  @ApiProperty(count) 'due'!: number;
+  @ApiProperty(count) 'window'!: number;
+  @ApiProperty(count) 'not-due'!: number;
+  @ApiProperty(count) 'no-baseline'!: number;
+}
+
+class ComponentCounts {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ type: () => StateCounts }) states!: StateCounts;
+}
+
+class DepotCounts {
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true, description: 'Null: at no depot' })
+  depotId!: string | null;
+  @ApiProperty({ type: 'string', nullable: true }) name!: string | null;
+  @ApiProperty({ type: () => StateCounts }) states!: StateCounts;
+}
+
+class DoneCounts {
+  @ApiProperty({ format: 'date' }) from!: string;
+  @ApiProperty({ format: 'date' }) to!: string;
+  @ApiProperty({ ...count, description: 'Done before they were late' }) onTime!: number;
+  @ApiProperty(count) late!: number;
+}
+
+export class DueListSummary {
+  @ApiProperty({ format: 'date' }) asOf!: string;
+  @ApiProperty({ type: () => StateCounts }) states!: StateCounts;
+  @ApiProperty({ type: () => [ComponentCounts] }) components!: ComponentCounts[];
+  @ApiProperty({ type: () => [DepotCounts] }) depots!: DepotCounts[];
+  @ApiProperty({ type: () => DoneCounts, description: 'The last 90 days, today included' }) done!: DoneCounts;
+  @ApiProperty({
+    type: () => DeliveryTroubleView,
+    isArray: true,
+    required: false,
+    description: 'Why reminders may be late or not arriving; for managers only',
+  })
+  deliveryTroubles?: DeliveryTroubleView[];
+}

@@ -1,0 +1,16 @@
+import { Module } from '@nestjs/common';
+import { ConclusionsModule } from '../pipeline/conclusions.module.js';
+import { DeliveryTroublesService } from '../../telling/delivery-troubles/delivery-troubles.service.js';
+import { DueListCsvController } from './due-list-csv.controller.js';
+import { DueListController } from './due-list.controller.js';
+import { DueListExportService } from './due-list-export.service.js';
+import { DueListService } from './due-list.service.js';
+import { PostponingService } from './postponing.service.js';
+
+@Module({
+  imports: [ConclusionsModule],
+  controllers: [DueListController, DueListCsvController],
+  providers: [DueListService, DueListExportService, PostponingService, DeliveryTroublesService],
+  exports: [DueListService],
+})
+export class DueListModule {}

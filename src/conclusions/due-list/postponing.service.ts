@@ -1,0 +1,200 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../pipeline/conclusions.service.js';
+import type { VehicleConclusion } from '../store/vehicle-conclusion.js';
+import type { StoredLine } from '../../domain/conclusions/stored-line.js';
+import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import { addDays, addMonths } from '../../domain/calendar/civil-date.js';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { lockedRowOf, rowOf } from '../../platform/database/records.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import { conflict, type Problem, unacceptable } from '../../platform/problems/problem.js';
+import { Vehicle } from '../../entities/vehicle.entity.js';
+import type { PostponeInput } from './due-list.dto.js';
+import { dueLineRow } from './due-list.queries.js';
+import { DueLine } from '../../entities/due-line.entity.js';
+import { dueLineView, type DueLineView } from './due-line-view.js';
+import { Postponement } from '../../entities/postponement.entity.js';
+
+/** Longer than this is another interval, and belongs into the plan; common practice, no source. */
+const MOST_MONTHS = 12;
+
+/** Of a line that a reading opened at once; common practice, no source. */
+const MOST_DAYS_AT_ONCE = 7;
+
+/** Two ways to one value differ in their last bits; a metre, or four seconds of running. */
+const ROUNDING = 0.001;
+
+/** Where a line is to be put off to, in lifetime values. */
+interface Target {
+  on: string;
+  odometerLifetimeKm: number | null;
+  engineHoursLifetime: number | null;
+}
+
+/** Puts off a due line once in its cycle, on a manager's word. */
+@Injectable()
+export class PostponingService {
+  constructor(
+    private readonly transactions: Transactions,
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  async postpone(id: string, input: PostponeInput): Promise<DueLineView> {
+    assertOneKind(input);
+    const transactions = await this.transactions.ofVehicleWith(DueLine, id);
+    return transactions.write((tx) => this.put(tx, id, input), 200);
+  }
+
+  private async put(tx: EntityManager, id: string, input: PostponeInput): Promise<DueLineView> {
+    const { fleetId, timeZone, tokenId } = fleetScope();
+    const { vehicleId } = await rowOf(tx, DueLine, id, 'due line');
+    await lockedRowOf(tx, Vehicle, vehicleId, 'vehicle');
+    const now = this.clock.now();
+    const today = civilDateAt(now.getTime(), timeZone);
+    const loaded = await this.conclusions.load(tx, [{ vehicleId, usageFrom: null }]);
+    const [history] = loaded.histories;
+    const line = history?.lines.find((stored) => stored.id === id);
+    if (!history || !line) throw new Error(`the due line ${id} is not among those of its vehicle`);
+    assertCanBePutOff(line);
+    const target = targetOf(input, line, history, today);
+    history.postponements.push({ dueLineId: id, cycle: line.cycle, ...target });
+    const [conclusion] = await this.conclusions.derive(tx, loaded);
+    if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${vehicleId}`);
+    const newDueOn = newDueOnOf(conclusion, line, input, today);
+    await tx.insert(Postponement, {
+      fleetId,
+      id: uuidv7(),
+      vehicleId,
+      dueLineId: id,
+      cycle: line.cycle,
+      reason: input.reason.trim(),
+      tokenId,
+      at: now,
+      untilOn: target.on,
+      untilOdometerLifetimeKm: target.odometerLifetimeKm,
+      untilEngineHoursLifetime: target.engineHoursLifetime,
+      oldDueOn: line.dueOn,
+      oldDueDate: line.dueDate,
+      oldDueOdometerLifetimeKm: line.dueOdometerLifetimeKm,
+      oldDueEngineHoursLifetime: line.dueEngineHoursLifetime,
+      newDueOn,
+    });
+    await this.conclusions.store(tx, [conclusion]);
+    return dueLineView(await dueLineRow(tx, fleetId, id), now, timeZone);
+  }
+}
+
+const fault = (pointer: string, detail: string): Problem => unacceptable([{ pointer, detail }]);
+
+function assertOneKind({ until, untilUsage }: PostponeInput): void {
+  if (until == null && untilUsage == null)
+    throw fault(
+      '/until',
+      'is missing: give a day, or in its place untilUsage with an odometer or engine hours',
+    );
+  if (until != null && untilUsage != null)
+    throw fault(
+      '/untilUsage',
+      'stands beside until: give one of the two, a day or what the counter will show',
+    );
+  if (untilUsage != null && untilUsage.odometer == null && untilUsage.engineHours == null)
+    throw fault('/untilUsage', 'is empty: give odometer, engineHours or both');
+}
+
+function assertCanBePutOff(line: StoredLine): void {
+  if (!line.isOpen)
+    throw conflict('not-open', 'This line is no longer open, so there is nothing to put off.');
+  if (line.noBaseline)
+    throw conflict(
+      'no-baseline',
+      'This line has nothing to count from, so it is not due at any time. Report when the work was last done.',
+    );
+  if (line.postponedUntil !== null)
+    throw conflict(
+      'already-postponed',
+      `This line was put off to ${line.postponedUntil} already; it is put off once until the work is done.`,
+    );
+  if (line.dueOn === 'infinity')
+    throw conflict('no-due-date', 'This line has no due date yet, for want of a reading.');
+}
+
+function latestOnOf(line: StoredLine, today: string): string {
+  const from = line.dueOn > today ? line.dueOn : today;
+  return line.isAtOnce ? addDays(from, MOST_DAYS_AT_ONCE) : addMonths(from, MOST_MONTHS);
+}
+
+const mostInWords = ({ isAtOnce }: StoredLine): string =>
+  isAtOnce ? `${MOST_DAYS_AT_ONCE} days` : `${MOST_MONTHS} months`;
+
+function targetOf(
+  { until, untilUsage }: PostponeInput,
+  line: StoredLine,
+  { summary }: VehicleHistory,
+  today: string,
+): Target {
+  const latestOn = latestOnOf(line, today);
+  if (until != null) {
+    if (until < today) throw fault('/until', `is ${until}, which is past`);
+    if (until <= line.dueOn)
+      throw fault('/until', `is ${until}; the line is due on ${line.dueOn}, and is put off to a later day`);
+    if (until > latestOn)
+      throw fault(
+        '/until',
+        line.isAtOnce
+          ? `is ${until}; this line can be put off by at most ${MOST_DAYS_AT_ONCE} days, to ${latestOn}. Why: ${line.cause}`
+          : `is ${until}; this line can be put off by at most ${MOST_MONTHS} months, to ${latestOn}. For longer, change the interval plan`,
+      );
+    return { on: until, odometerLifetimeKm: null, engineHoursLifetime: null };
+  }
+  const lifetime = (shown: number | null, offset: number | null, due: number | null, pointer: string) => {
+    if (shown === null) return null;
+    const value = shown + (offset ?? 0);
+    if (due !== null && value <= due + ROUNDING)
+      throw fault(pointer, 'is no more than where the line is due; it is put off to a higher reading');
+    return value;
+  };
+  return {
+    on: latestOn,
+    odometerLifetimeKm: lifetime(
+      canonicalOf('distance', untilUsage?.odometer),
+      summary.distance.offset,
+      line.dueOdometerLifetimeKm,
+      '/untilUsage/odometer',
+    ),
+    engineHoursLifetime: lifetime(
+      canonicalOf('engine-hours', untilUsage?.engineHours),
+      summary.engineHours.offset,
+      line.dueEngineHoursLifetime,
+      '/untilUsage/engineHours',
+    ),
+  };
+}
+
+/** What the postponement comes to. @throws Problem 422 where that is not later, or not soon enough to be sure of */
+function newDueOnOf(
+  { lines }: VehicleConclusion,
+  line: StoredLine,
+  { until }: PostponeInput,
+  today: string,
+): string {
+  const put = lines.find(({ id }) => id === line.id);
+  if (!put) throw new Error(`the due line ${line.id} was not concluded`);
+  if (until != null) return put.dueOn;
+  const refuse = (detail: string): Problem => fault('/untilUsage', detail);
+  if (put.trigger === 'time')
+    throw refuse(
+      `is not reached within ${mostInWords(line)} as far as the readings tell; give a day instead (until)`,
+    );
+  if (put.dueOn < today) throw refuse(`was reached on about ${put.dueOn}, which is past`);
+  if (put.dueOn <= line.dueOn)
+    throw refuse(
+      `is reached on about ${put.dueOn}; the line is due on ${line.dueOn}, and is put off to later`,
+    );
+  return put.dueOn;
+}

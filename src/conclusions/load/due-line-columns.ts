@@ -1,0 +1,72 @@
+import type { StoredLine } from '../../domain/conclusions/stored-line.js';
+import { arrayLiteral } from '../../platform/database/array-literal.js';
+import { arrayRows } from '../../platform/database/array-row.js';
+import { columnOf } from '../../platform/database/snake-naming.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
+
+/** The columns of a stored due line, by its fields, with their types: what is read, compared and written. */
+const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
+  id: 'uuid',
+  vehicleId: 'uuid',
+  unitNumber: 'text',
+  depotId: 'uuid',
+  component: 'text',
+  action: 'text',
+  item: 'text',
+  origin: 'text',
+  originKey: 'text',
+  isOpen: 'boolean',
+  noBaseline: 'boolean',
+  windowOpensOn: 'date',
+  dueOn: 'date',
+  lateOn: 'date',
+  lateLapsesOn: 'date',
+  lateForGoodOn: 'date',
+  earliestOn: 'date',
+  latestOn: 'date',
+  trigger: 'text',
+  dueOdometerLifetimeKm: 'float8',
+  dueEngineHoursLifetime: 'float8',
+  dueDate: 'date',
+  lastDoneOn: 'date',
+  lastDoneOdometerLifetimeKm: 'float8',
+  lastDoneEngineHoursLifetime: 'float8',
+  lastDoneReportId: 'uuid',
+  cycle: 'text',
+  staleOn: 'date',
+  needsReading: 'boolean',
+  postponedUntil: 'date',
+  isAtOnce: 'boolean',
+  cause: 'text',
+  openedBy: 'jsonb',
+  releasedWith: 'jsonb',
+};
+const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
+
+export const LINE_COLUMNS: readonly string[] = FIELDS.map(columnOf);
+/** For `unnest`, which takes an array of each. */
+export const LINE_TYPES: readonly string[] = FIELDS.map((field) => TYPES[field]);
+
+/** The line that values of `LINE_COLUMNS` are, as JSON gives them. */
+export const lineOf = arrayRows<StoredLine>(FIELDS);
+
+/** A value as it is compared and written: a list as its JSON. */
+function plain(value: StoredLine[keyof StoredLine]): string | number | boolean | null {
+  return typeof value === 'object' && value !== null ? JSON.stringify(value) : value;
+}
+
+/** The values of lines column by column. */
+export async function lineColumns(lines: readonly StoredLine[]): Promise<string[]> {
+  const columns: string[] = [];
+  await forEachYielding(
+    FIELDS,
+    (field) => void columns.push(arrayLiteral(lines.map((line) => plain(line[field])))),
+  );
+  return columns;
+}
+
+/** Whether a stored line says the same as a concluded one, which has the id of the stored one. */
+export function sameLine(stored: StoredLine, concluded: StoredLine): boolean {
+  for (const field of FIELDS) if (plain(stored[field]) !== plain(concluded[field])) return false;
+  return true;
+}

@@ -1,0 +1,78 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { LOSS_ALERT_KINDS, type LossAlertKind } from '../../domain/loss/facts/types.js';
+import { Choice, Identifier, Instant, Text } from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+import type { AlertStatus } from '../../entities/loss-alert.entity.js';
+
+export const ALERT_STATUSES: readonly AlertStatus[] = ['raised', 'acknowledged', 'shelved', 'cleared'];
+
+export class LossAlertQuery extends PageQueryDto {
+  @Choice(ALERT_STATUSES, { optional: true, description: 'Every one that is not cleared unless given' })
+  status?: AlertStatus;
+  @Choice(LOSS_ALERT_KINDS, { optional: true }) kind?: LossAlertKind;
+  @Identifier({ optional: true }) vehicleId?: string;
+}
+
+export class AcknowledgeInput {
+  @Text({ optional: true, max: 2000 }) note?: string | null;
+}
+
+export class ShelveInput {
+  @Instant({ description: 'When it raises itself again: later than now, and within 90 days' }) until!: string;
+  @Text({ optional: true, max: 2000 }) note?: string | null;
+}
+
+export class ClearInput {
+  @Text({ max: 2000, description: 'What was found and done about it' }) note!: string;
+}
+
+class LossAlertVehicle {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() unitNumber!: string;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) depotId!: string | null;
+}
+
+const instant = { type: 'string', format: 'date-time', nullable: true } as const;
+
+export class LossAlertView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @ApiProperty({ enum: ALERT_STATUSES, description: 'Shelving that has ended reads as raised' })
+  status!: AlertStatus;
+  @ApiProperty({ type: () => LossAlertVehicle, nullable: true, description: 'Null where it is about parts' })
+  vehicle!: LossAlertVehicle | null;
+  @ApiProperty({ type: [String], description: 'The vehicles of a part lot' }) members!: string[];
+  @ApiProperty({ format: 'date-time' }) raisedAt!: string;
+  @ApiProperty(instant) clearedAt!: string | null;
+  @ApiProperty({ enum: ['proof', 'manager'], nullable: true, description: 'What cleared it' })
+  clearedBy!: string | null;
+  @ApiProperty({ ...instant, description: 'While it is shelved' }) shelvedUntil!: string | null;
+  @ApiProperty({ description: 'Raised again soon after it was cleared' }) returned!: boolean;
+  @ApiProperty({ description: 'False once the facts it rested on were voided' }) standing!: boolean;
+  @ApiProperty({
+    type: 'array',
+    items: { type: 'object', additionalProperties: true },
+    description: 'The facts it rests on, each in a sentence and in numbers',
+  })
+  evidence!: Record<string, unknown>[];
+  @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Record<string, unknown>;
+  @ApiProperty({ type: [String] }) checkNext!: string[];
+  @ApiProperty({ type: [String] }) cautions!: string[];
+}
+
+class LossAlertActionView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty({ enum: ['acknowledge', 'shelve', 'clear'] }) action!: string;
+  @ApiProperty(instant) until!: string | null;
+  @ApiProperty({ type: 'string', nullable: true }) note!: string | null;
+}
+
+/** One alert, with what people did about it. */
+export class LossAlertDetail extends LossAlertView {
+  @ApiProperty({ type: () => [LossAlertActionView], description: 'What people did about it, latest first' })
+  actions!: LossAlertActionView[];
+}
+
+export const LossAlertPage = pageClass(LossAlertView, 'LossAlertPage');

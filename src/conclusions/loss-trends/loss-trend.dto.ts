@@ -1,0 +1,66 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { QuantityOf } from '../../platform/fields/fields.js';
+
+/** The latest so many points of a series are shown: more than that no screen can tell apart. */
+export const MAX_POINTS = 500;
+
+export const SERIES_NAMES = [
+  'cumulative-loss',
+  'loss-rate',
+  'cusum',
+  'cusum-limit',
+  'departure',
+  'departure-limit',
+  'strength',
+  'expected-strength',
+  'vacuum-hold-rate',
+  'vacuum-hold-rate-allowed',
+  'pressure-hold-rate',
+  'pressure-hold-rate-allowed',
+] as const;
+export type SeriesName = (typeof SERIES_NAMES)[number];
+
+export class TrendPoint {
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @QuantityOf('distance', { optional: true, description: 'Lifetime distance: replaced counters are bridged' })
+  odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true, description: 'Lifetime engine hours' })
+  engineHours!: Quantity | null;
+  @ApiProperty({ description: 'In the unit of the series' }) value!: number;
+}
+
+export class TrendSeries {
+  @ApiProperty({
+    enum: SERIES_NAMES,
+    description:
+      'What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found, and how far each level lay off the line along which this vehicle usually loses, both in standard deviations and with their limits there; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each',
+  })
+  name!: SeriesName;
+  @ApiProperty({
+    description: "The unit of the values, in the reader's system; 1 for a number without a unit",
+    example: 'qt/1000 mi',
+  })
+  unit!: string;
+  @ApiProperty({
+    type: () => [TrendPoint],
+    maxItems: MAX_POINTS,
+    description: `In time order; the latest ${MAX_POINTS} of them`,
+  })
+  points!: TrendPoint[];
+  @ApiProperty({
+    type: 'number',
+    nullable: true,
+    description:
+      'A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none',
+  })
+  limit!: number | null;
+}
+
+export class LossTrendView {
+  @ApiProperty({
+    type: () => [TrendSeries],
+    description: 'Every series, those without a point too, always in one order',
+  })
+  series!: TrendSeries[];
+}

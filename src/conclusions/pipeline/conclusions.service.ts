@@ -1,0 +1,202 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { derive } from '../../domain/conclusions/derive.js';
+import { reEvaluate } from '../../domain/conclusions/re-evaluate.js';
+import type { StoredUsage, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import type { JudgedReading } from '../../domain/usage/types.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { load, loadAll, type Loaded, type VehicleChange } from '../load/load.js';
+import { lockTouched, type Touched } from '../load/touched-vehicles.queries.js';
+import { Changes } from '../store/changes.js';
+import { ConclusionStore } from '../store/conclusion-store.js';
+import { forEachYielding } from '../../platform/concurrency/yielding.js';
+import {
+  insertReEvaluations,
+  type NewReEvaluation,
+  type ReEvaluationCause,
+} from '../store/re-evaluations.writes.js';
+import { type VehicleConclusion, withIds } from '../store/vehicle-conclusion.js';
+
+/** How many vehicles are concluded at a time when many are touched. */
+const CHUNK = 500;
+
+/**
+ * Draws the conclusions from the facts that are recorded: due lines, usage summaries and loss alerts.
+ * Loads the facts, derives the conclusions, stores what changed. Callers lock the vehicles first, or
+ * two writers could each miss the other's facts.
+ */
+@Injectable()
+export class ConclusionsService {
+  constructor(
+    private readonly clock: Clock,
+    private readonly conclusions: ConclusionStore,
+  ) {}
+
+  /**
+   * Refreshes what is concluded about some vehicles, in the transaction that changed the facts. The number of statements does not
+   * grow with the number of vehicles.
+   *
+   * @param factsChanged whether anything but usage changed: then follow-ups and alerts are concluded anew for all of them
+   * @returns how the usage readings were judged, where that changed
+   */
+  async refresh(
+    tx: EntityManager,
+    changes: VehicleChange[],
+    factsChanged = true,
+  ): Promise<Map<string, JudgedReading>> {
+    if (changes.length === 0) return new Map();
+    return this.deriveAndStore(tx, await this.load(tx, changes, factsChanged));
+  }
+
+  /**
+   * As `refresh`, for usage readings that are new: they are concluded from, and stored by the caller as they are judged.
+   *
+   * @param added by the id of the vehicle
+   * @returns how each of them, and what stood before, is judged
+   */
+  async refreshWithUsage(
+    tx: EntityManager,
+    added: ReadonlyMap<string, readonly StoredUsage[]>,
+  ): Promise<Map<string, JudgedReading>> {
+    if (added.size === 0) return new Map();
+    const changes = [...added].map(([vehicleId, readings]) => ({
+      vehicleId,
+      usageFrom: new Date(Math.min(...readings.map(({ at }) => at))),
+    }));
+    const loaded = await this.load(tx, changes, false);
+    for (const { vehicleId, usage } of loaded.histories) {
+      usage.readings.push(...(added.get(vehicleId) ?? []));
+      if (usage.readings.length > 1) usage.readings.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+    }
+    return this.deriveAndStore(tx, loaded);
+  }
+
+  private async deriveAndStore(tx: EntityManager, loaded: Loaded): Promise<Map<string, JudgedReading>> {
+    const changes = this.noChanges();
+    const judgements = new Map<string, JudgedReading>();
+    await this.deriveEach(tx, loaded, (conclusion) => {
+      changes.add(conclusion);
+      const { judged, judgedNew } = conclusion.usage;
+      for (const each of [judged, judgedNew]) for (const one of each) judgements.set(one.id, one);
+    });
+    await this.conclusions.store(tx, changes);
+    return judgements;
+  }
+
+  /**
+   * As `refresh`, where the lowest temperature that the vehicles must stand may have become another: their latest strength is judged
+   * anew. The verdict it had stays, with its limits.
+   *
+   * @param why what changed
+   * @returns the vehicles whose strength was judged anew
+   */
+  async refreshJudgingAnew(
+    tx: EntityManager,
+    changes: VehicleChange[],
+    why: ReEvaluationCause,
+  ): Promise<string[]> {
+    if (changes.length === 0) return [];
+    const { fleetId, tokenId } = fleetScope();
+    const now = this.clock.now();
+    // From now on, so that what is judged anew is placed on the vehicle's usage.
+    const loaded = await this.load(
+      tx,
+      changes.map((change) => ({ ...change, usageFrom: change.usageFrom ?? now })),
+    );
+    const made: NewReEvaluation[] = loaded.histories.flatMap((history) => {
+      const judged = reEvaluate(history, now.getTime());
+      if (judged === null) return [];
+      const record = { id: uuidv7(), ...judged };
+      history.reEvaluations.push(record);
+      return [{ ...record, vehicleId: history.vehicleId, why }];
+    });
+    const conclusions = await this.derive(tx, loaded);
+    await insertReEvaluations(tx, fleetId, tokenId, made);
+    await this.store(tx, conclusions);
+    return made.map(({ vehicleId }) => vehicleId);
+  }
+
+  /** Refreshes the vehicles of a depot whose lowest temperature became another. @returns those whose strength was judged anew */
+  async refreshDepot(tx: EntityManager, depotId: string): Promise<string[]> {
+    const judged: string[] = [];
+    for (const ids of await this.lockTouched(tx, { depotId })) {
+      const changes = ids.map((vehicleId) => ({ vehicleId, usageFrom: null }));
+      judged.push(...(await this.refreshJudgingAnew(tx, changes, 'depot-low-temperature')));
+    }
+    return judged;
+  }
+
+  /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
+  async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
+    const isAll = touched === 'all';
+    // In another zone it may be another day, on which unchanged lines are in another state.
+    const change = { usageFrom: isAll ? new Date(0) : null, isToldAnew: isAll };
+    for (const ids of await this.lockTouched(tx, touched))
+      await this.refresh(
+        tx,
+        ids.map((vehicleId) => ({ vehicleId, ...change })),
+      );
+  }
+
+  private async lockTouched(tx: EntityManager, touched: Touched): Promise<string[][]> {
+    return chunksOf(await lockTouched(tx, fleetScope().fleetId, touched), CHUNK);
+  }
+
+  /**
+   * Loads what is recorded about the vehicles, as far as the changes need it.
+   *
+   * @param factsChanged whether anything but usage changed
+   */
+  load(tx: EntityManager, changes: VehicleChange[], factsChanged = true): Promise<Loaded> {
+    return load(tx, fleetScope().fleetId, changes, factsChanged);
+  }
+
+  /** Derives the conclusions about each vehicle; where the loaded facts do not suffice, from all of its facts. */
+  async derive(tx: EntityManager, loaded: Loaded): Promise<VehicleConclusion[]> {
+    const conclusions: VehicleConclusion[] = [];
+    await this.deriveEach(tx, loaded, (conclusion) => void conclusions.push(conclusion));
+    return conclusions;
+  }
+
+  private async deriveEach(
+    tx: EntityManager,
+    { histories, plans }: Loaded,
+    take: (conclusion: VehicleConclusion) => void,
+  ): Promise<void> {
+    const { fleetId, timeZone, units } = fleetScope();
+    const setting = { timeZone, units, asOf: this.clock.now().getTime() };
+    const lacking: VehicleHistory[] = [];
+    await forEachYielding(histories, (history) => {
+      const derived = derive(history, plans, setting);
+      if (derived === null) lacking.push(history);
+      else take(withIds(history, derived));
+    });
+    if (lacking.length === 0) return;
+    await loadAll(tx, fleetId, lacking);
+    await forEachYielding(lacking, (history) => {
+      const derived = derive(history, plans, setting);
+      if (derived === null) throw new Error(`the facts of the vehicle ${history.vehicleId} do not suffice`);
+      take(withIds(history, derived));
+    });
+  }
+
+  /** Stores what was concluded, where it differs from what stands. */
+  async store(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
+    const changes = this.noChanges();
+    for (const conclusion of conclusions) changes.add(conclusion);
+    await this.conclusions.store(tx, changes);
+  }
+
+  private noChanges(): Changes {
+    return new Changes(civilDateAt(this.clock.now().getTime(), fleetScope().timeZone));
+  }
+}
+
+function chunksOf<T>(items: T[], size: number): T[][] {
+  return Array.from({ length: Math.ceil(items.length / size) }, (_, index) =>
+    items.slice(index * size, (index + 1) * size),
+  );
+}

@@ -1,0 +1,24 @@
+import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import { Fleet } from './fleet.entity.js';
+import type { Role } from '../platform/scope/roles.js';
+
+@Entity('access_tokens')
+@ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'access_tokens_fleet_fk' })
+@Unique('access_tokens_hash_uq', ['hash'])
+@Check('access_tokens_depots_ck', `"depot_ids" <> '{}' and ("depot_ids" is null or "role" <> 'manager')`)
+@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'calendar')`)
+export class AccessToken {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) id!: string;
+  @Column('text') name!: string;
+  @Column('text') role!: Role;
+  /** SHA-256 of the token; the token itself is shown once and kept nowhere. */
+  @Column('bytea') hash!: Buffer;
+  @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
+  @Column('timestamp with time zone', { nullable: true }) expiresAt!: Date | null;
+  @Column('timestamp with time zone', { nullable: true }) revokedAt!: Date | null;
+  /** The depots whose vehicles it sees; null: the whole fleet. */
+  @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
+  /** To the minute. */
+  @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;
+}

@@ -1,0 +1,56 @@
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
+import { JobReport } from './job-report.entity.js';
+
+export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
+
+/**
+ * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete
+ * file until it is voided;
+ * then the file is removed, and the row says when.
+ */
+@Entity('attachments')
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
+  name: 'attachments_job_report_fk',
+})
+@Unique('attachments_content_uq', ['fleetId', 'jobReportId', 'receivedSha256'])
+@Index('attachments_stored_ix', ['fleetId', 'sizeBytes'], { where: 'voided_at is null' })
+@Check(
+  'attachments_media_type_ck',
+  `"media_type" in ('image/jpeg', 'image/png', 'image/webp', 'application/pdf')`,
+)
+@Check('attachments_void_ck', `("voided_at" is null) = ("void_reason" is null)`)
+@Check('attachments_removed_ck', `"bytes_removed_at" is null or "voided_at" is not null`)
+@Index('attachments_to_remove_ix', ['fleetId', 'voidedAt', 'id'], {
+  where: 'voided_at is not null and bytes_removed_at is null',
+})
+export class Attachment {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) id!: string;
+  @Column('uuid') jobReportId!: string;
+  @Column('text') mediaType!: MediaType;
+  @Column('integer') sizeBytes!: number;
+  /** Of what is kept. */
+  @Column('bytea') sha256!: Buffer;
+  /** Of what was sent, by which the same file sent again is known. */
+  @Column('bytea') receivedSha256!: Buffer;
+  @Column('uuid', { nullable: true }) tokenId!: string | null;
+  @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
+  @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
+  @Column('text', { nullable: true }) voidReason!: string | null;
+  /** When its bytes were removed from the store; null while they are there, or may be. */
+  @Column('timestamp with time zone', { nullable: true }) bytesRemovedAt!: Date | null;
+}
+
+/** A file that is on its way into the store; what stays here belongs to an upload that came to nothing. */
+@Entity('attachment_uploads')
+@Index('attachment_uploads_started_ix', ['fleetId', 'startedAt'])
+export class AttachmentUpload {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachment_uploads_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachment_uploads_pk' }) id!: string;
+  @Column('timestamp with time zone') startedAt!: Date;
+}
+
+/** Under which name an attachment's bytes are kept. */
+export function fileKey({ fleetId, id }: { fleetId: string; id: string }): string {
+  return `${fleetId}/${id}`;
+}

@@ -1,0 +1,32 @@
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import { Fleet } from './fleet.entity.js';
+import type { Role } from '../platform/scope/roles.js';
+
+/** Who acted: the holder of a token, of a sign-in from elsewhere, whoever ran a command, or the service by itself. */
+export const ACTOR_KINDS = ['token', 'sign-in', 'command', 'service'] as const;
+export type ActorKind = (typeof ACTOR_KINDS)[number];
+
+/** One change, as the database recorded it in the change's own transaction; neither changed nor deleted. */
+@Entity('audit_entries')
+@ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'audit_entries_fleet_fk' })
+@Check('audit_entries_actor_ck', `"actor_kind" in ('token', 'sign-in', 'command', 'service')`)
+@Index('audit_entries_time_ix', ['fleetId', 'at', 'id'])
+@Index('audit_entries_kind_ix', ['fleetId', 'kind', 'at', 'id'])
+@Index('audit_entries_subject_ix', ['fleetId', 'subjectId', 'at', 'id'])
+@Index('audit_entries_actor_ix', ['fleetId', 'actor', 'at', 'id'])
+export class AuditEntry {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'audit_entries_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'audit_entries_pk' }) id!: string;
+  @Column('timestamp with time zone') at!: Date;
+  @Column('text') actorKind!: ActorKind;
+  /** The token's id, the subject of the sign-in, or the name of the command. */
+  @Column('text') actor!: string;
+  @Column('text', { nullable: true }) role!: Role | null;
+  @Column('text', { nullable: true }) requestId!: string | null;
+  /** What was changed. */
+  @Column('text') kind!: string;
+  @Column('uuid') subjectId!: string;
+  @Column('text') action!: string;
+  /** By column: what it was and what it is; or that it changed, where the values are not shown. */
+  @Column('jsonb') changes!: Record<string, { from: unknown; to: unknown } | { hidden: true }>;
+}

@@ -1,0 +1,33 @@
+import { Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
+import { Vehicle } from './vehicle.entity.js';
+import { DueLine } from './due-line.entity.js';
+
+/**
+ * That a manager put off a due line, until when and why; append-only, once for a line and cycle. The due point it had and the one it got
+ * are kept beside it.
+ */
+@Entity('postponements')
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'postponements_vehicle_fk' })
+@ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'postponements_due_line_fk' })
+@Unique('postponements_once_uq', ['fleetId', 'dueLineId', 'cycle'])
+@Index('postponements_vehicle_ix', ['fleetId', 'vehicleId', 'at', 'id'])
+export class Postponement {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'postponements_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'postponements_pk' }) id!: string;
+  @Column('uuid') vehicleId!: string;
+  @Column('uuid') dueLineId!: string;
+  /** What the line counted from: the job, the reading or the day in service. */
+  @Column('text') cycle!: string;
+  @Column('text') reason!: string;
+  @Column('uuid', { nullable: true }) tokenId!: string | null;
+  @Column('timestamp with time zone') at!: Date;
+  /** The day it was put off to; put off to a usage, the day on which it is due whatever the counter says. */
+  @Column('date') untilOn!: string;
+  @Column('double precision', { nullable: true }) untilOdometerLifetimeKm!: number | null;
+  @Column('double precision', { nullable: true }) untilEngineHoursLifetime!: number | null;
+  @Column('date') oldDueOn!: string;
+  @Column('date', { nullable: true }) oldDueDate!: string | null;
+  @Column('double precision', { nullable: true }) oldDueOdometerLifetimeKm!: number | null;
+  @Column('double precision', { nullable: true }) oldDueEngineHoursLifetime!: number | null;
+  @Column('date') newDueOn!: string;
+}

@@ -1,0 +1,74 @@
+import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
+import type { CoolantConditionLimits } from '../domain/coolant-condition/coolant-condition.js';
+import type { LabourRules } from '../domain/visits/labour-hours.js';
+import { Fleet } from './fleet.entity.js';
+
+export interface SpecFastener {
+  name: string;
+  count: number;
+  /** What it holds; missing on sheets from before it could be said. */
+  component?: string | null;
+  torqueNm: number | null;
+  tolerancePercent: number | null;
+  minNm: number | null;
+  maxNm: number | null;
+  /** Further turning after the torque, as the vehicle maker words it. */
+  angle: string | null;
+}
+
+export interface SpecBelt {
+  name: string;
+  designation: string | null;
+}
+
+export interface SpecPart {
+  component: string;
+  description: string;
+  quantity: number;
+  partNumber: string | null;
+}
+
+/** What a coolant's condition is judged by; absent: common practice. */
+export interface SpecCondition extends CoolantConditionLimits {
+  heavyDuty?: boolean | null;
+  wetLiners?: boolean | null;
+}
+
+/** What a powertrain's cooling system and belt drive need. */
+@Entity('spec_sheets')
+@ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'spec_sheets_fleet_fk' })
+@Unique('spec_sheets_name_uq', ['fleetId', 'name'])
+@Check('spec_sheets_base_ck', `"coolant_base" in ('ethylene-glycol', 'propylene-glycol')`)
+@Check('spec_sheets_capacity_ck', `"capacity_l" > 0`)
+export class SpecSheet {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'spec_sheets_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'spec_sheets_pk' }) id!: string;
+  @Column('text') name!: string;
+  @Column('text', { nullable: true }) circuit!: string | null;
+  @Column('text') coolantBase!: 'ethylene-glycol' | 'propylene-glycol';
+  @Column('text', { nullable: true }) coolantTechnology!: string | null;
+  @Column('double precision') capacityL!: number;
+  @Column('double precision', { nullable: true }) drainableL!: number | null;
+  @Column('double precision', { nullable: true }) targetStrengthPercent!: number | null;
+  @Column('double precision', { nullable: true }) strengthMaxPercent!: number | null;
+  @Column('double precision', { nullable: true }) capRatingKpa!: number | null;
+  @Column('double precision', { nullable: true }) maxTestPressureKpa!: number | null;
+  @Column('double precision', { nullable: true }) thermostatOpensC!: number | null;
+  @Column('double precision', { nullable: true }) highTemperatureAlarmC!: number | null;
+  /** From MIN to MAX on the reservoir. */
+  @Column('double precision', { nullable: true }) minToMaxL!: number | null;
+  @Column('jsonb', { nullable: true }) additive!: CoolantAdditive | null;
+  @Column('jsonb', { nullable: true }) coolantCondition!: SpecCondition | null;
+  @Column('text', { nullable: true }) holdTestMethod!: 'vacuum' | 'pressure' | null;
+  @Column('double precision', { nullable: true }) holdTestTargetKpa!: number | null;
+  @Column('double precision', { nullable: true }) holdTestMinutes!: number | null;
+  @Column('double precision', { nullable: true }) holdTestAllowedLossKpa!: number | null;
+  @Column('jsonb', { default: [] }) fasteners!: SpecFastener[];
+  @Column('jsonb', { default: [] }) belts!: SpecBelt[];
+  @Column('text', { array: true, default: [] }) hoses!: string[];
+  @Column('jsonb', { default: [] }) parts!: SpecPart[];
+  /** Hours of work where they are not those of common practice. */
+  @Column('jsonb', { nullable: true }) labour!: LabourRules | null;
+  @Column('integer', { default: 1 }) version!: number;
+}

@@ -1,0 +1,56 @@
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import { Import } from './import.entity.js';
+import { JobReport } from './job-report.entity.js';
+import { Vehicle } from './vehicle.entity.js';
+
+/** `held` is kept but not believed until someone accepts or discards it. */
+export type UsageStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'duplicate';
+
+/** An odometer and / or engine-hour value at an instant; append-only but for its standing. */
+@Entity('usage_readings')
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'usage_readings_vehicle_fk' })
+@ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
+  name: 'usage_readings_job_report_fk',
+})
+@ForeignKey(() => Import, ['fleetId', 'importId'], ['fleetId', 'id'], { name: 'usage_readings_import_fk' })
+@Check('usage_readings_counter_ck', `"odometer_km" is not null or "engine_hours" is not null`)
+@Check('usage_readings_positive_ck', `coalesce("odometer_km", 0) >= 0 and coalesce("engine_hours", 0) >= 0`)
+@Check('usage_readings_status_ck', `"status" in ('accepted', 'held', 'discarded', 'voided', 'duplicate')`)
+@Index('usage_readings_time_ix', ['fleetId', 'vehicleId', 'readAt', 'id'])
+@Index('usage_readings_held_ix', ['fleetId', 'readAt', 'id'], { where: `status = 'held'` })
+@Index('usage_readings_job_report_ix', ['fleetId', 'jobReportId'], { where: `job_report_id is not null` })
+@Index('usage_readings_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
+@Index('usage_readings_notable_ix', ['fleetId', 'vehicleId', 'readAt', 'id'], {
+  where: `status in ('held', 'discarded', 'voided') or odometer_replaced or engine_hours_replaced`,
+})
+@Index('usage_readings_once_uq', { synchronize: false })
+export class UsageReading {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'usage_readings_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'usage_readings_pk' }) id!: string;
+  @Column('uuid') vehicleId!: string;
+  @Column('timestamp with time zone') readAt!: Date;
+  @Column('double precision', { nullable: true }) odometerKm!: number | null;
+  @Column('double precision', { nullable: true }) engineHours!: number | null;
+  @Column('boolean', { default: false }) odometerReplaced!: boolean;
+  @Column('boolean', { default: false }) engineHoursReplaced!: boolean;
+  @Column('text') source!: string;
+  /** The unit the odometer was given in. */
+  @Column('text', { nullable: true }) odometerUnit!: string | null;
+  @Column('uuid', { nullable: true }) jobReportId!: string | null;
+  @Column('text') status!: UsageStatus;
+  @Column('text', { nullable: true }) reason!: string | null;
+  @Column('text', { nullable: true }) detail!: string | null;
+  /** Why it was held on arrival, whatever the history says. */
+  @Column('text', { nullable: true }) heldAtArrival!: string | null;
+  @Column('text', { nullable: true }) decision!: 'accepted' | 'discarded' | 'voided' | null;
+  @Column('timestamp with time zone', { nullable: true }) decidedAt!: Date | null;
+  /** Distance over the vehicle's life, counter replacements bridged; null unless accepted. */
+  @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
+  @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
+  /** The file that brought it, where one did. */
+  @Column('uuid', { nullable: true }) importId!: string | null;
+  /** Voided with the file that brought it; the same may come again. */
+  @Column('boolean', { default: false }) isUndone!: boolean;
+  @Column('uuid', { nullable: true }) tokenId!: string | null;
+  @Column('timestamp with time zone', { default: () => 'now()' }) recordedAt!: Date;
+}

@@ -1,0 +1,124 @@
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import { Depot } from './depot.entity.js';
+import type { LineLabour } from '../domain/visits/labour-hours.js';
+import type { CostSplit } from '../domain/visits/types.js';
+import { DueLine } from './due-line.entity.js';
+import { Fleet } from './fleet.entity.js';
+import { Vehicle } from './vehicle.entity.js';
+
+export const PLAN_STATES = ['waiting', 'solving', 'solved', 'failed', 'confirmed'] as const;
+export type PlanState = (typeof PLAN_STATES)[number];
+
+/** Whose plan of a depot was the cheapest. */
+export const PLAN_MAKERS = ['solver', 'prices', 'greedy'] as const;
+export type PlanMaker = (typeof PLAN_MAKERS)[number];
+
+/** How far one depot of a plan has come, and what it came to. */
+export interface DepotOutcome {
+  depotId: string;
+  name: string;
+  lines: number;
+  state: 'waiting' | 'solved';
+  /** Whose plan was the cheaper one; null until then. */
+  by: PlanMaker | null;
+  cost: number | null;
+  gap: number | null;
+  /** Why the solver did not come to its end. */
+  note: string | null;
+}
+
+/** A manager's question which vehicles should come in when; the row says how far the answer is. */
+@Entity('visit_plans')
+@ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'visit_plans_fleet_fk' })
+@Check('visit_plans_state_ck', `"state" in ('waiting', 'solving', 'solved', 'failed', 'confirmed')`)
+@Check('visit_plans_order_ck', `"from_on" <= "to_on"`)
+@Index('visit_plans_waiting_ix', ['fleetId', 'id'], { where: `state in ('waiting', 'solving')` })
+export class VisitPlan {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'visit_plans_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'visit_plans_pk' }) id!: string;
+  @Column('date') fromOn!: string;
+  @Column('date') toOn!: string;
+  /** Null: all of them. */
+  @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
+  @Column('double precision') labourRate!: number;
+  @Column('double precision') downtimeCostPerDay!: number;
+  @Column('double precision') latenessCostPerDay!: number;
+  @Column('text') state!: PlanState;
+  /** Rises each time it is to be solved: an answer to an earlier question is not taken. */
+  @Column('integer', { default: 1 }) round!: number;
+  /** How often this round was begun; one that always brings the worker down is given up. */
+  @Column('integer', { default: 0 }) attempts!: number;
+  @Column('timestamp with time zone') requestedAt!: Date;
+  @Column('timestamp with time zone', { nullable: true }) solvedAt!: Date | null;
+  @Column('timestamp with time zone', { nullable: true }) confirmedAt!: Date | null;
+  @Column('jsonb', { default: [] }) depots!: DepotOutcome[];
+  @Column('jsonb', { nullable: true }) costOnDueDays!: CostSplit | null;
+  /** No plan costs less: proved. */
+  @Column('double precision', { nullable: true }) bound!: number | null;
+  @Column('boolean', { default: false }) changedSinceSolved!: boolean;
+  /** Why it failed. */
+  @Column('text', { nullable: true }) problem!: string | null;
+  @Column('uuid', { nullable: true }) tokenId!: string | null;
+  @Column('integer', { default: 1 }) version!: number;
+}
+
+/** A visit that a plan proposes. */
+@Entity('planned_visits')
+@ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], {
+  name: 'planned_visits_plan_fk',
+  onDelete: 'CASCADE',
+})
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'planned_visits_vehicle_fk' })
+@ForeignKey(() => Depot, ['fleetId', 'depotId'], ['fleetId', 'id'], { name: 'planned_visits_depot_fk' })
+@Index('planned_visits_plan_ix', ['fleetId', 'visitPlanId', 'day', 'id'])
+@Index('planned_visits_vehicle_ix', ['fleetId', 'vehicleId'])
+@Index('planned_visits_depot_ix', ['fleetId', 'depotId'])
+export class PlannedVisit {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'planned_visits_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'planned_visits_pk' }) id!: string;
+  @Column('uuid') visitPlanId!: string;
+  @Column('uuid') vehicleId!: string;
+  @Column('uuid') depotId!: string;
+  @Column('date') day!: string;
+  @Column('double precision') hours!: number;
+  @Column('jsonb') cost!: CostSplit;
+  /** Somebody has decided on it: solving again leaves it on its day. */
+  @Column('boolean', { default: false }) isPinned!: boolean;
+  /** Somebody has decided against it: its lines are left for later. */
+  @Column('boolean', { default: false }) isDropped!: boolean;
+  @Column('integer', { default: 1 }) version!: number;
+}
+
+/** A due line in a plan as it stood when that was solved: in one of its visits, or left for later with the reason. */
+@Entity('planned_lines')
+@ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], {
+  name: 'planned_lines_plan_fk',
+  onDelete: 'CASCADE',
+})
+@ForeignKey(() => PlannedVisit, ['fleetId', 'plannedVisitId'], ['fleetId', 'id'], {
+  name: 'planned_lines_visit_fk',
+  onDelete: 'CASCADE',
+})
+@ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'planned_lines_vehicle_fk' })
+@ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'planned_lines_due_line_fk' })
+@Check('planned_lines_left_ck', `("planned_visit_id" is null) = ("reason" is not null)`)
+@Index('planned_lines_visit_ix', ['fleetId', 'plannedVisitId'])
+@Index('planned_lines_vehicle_ix', ['fleetId', 'vehicleId'])
+@Index('planned_lines_due_line_ix', ['fleetId', 'dueLineId'])
+export class PlannedLine {
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'planned_lines_pk' }) fleetId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'planned_lines_pk' }) visitPlanId!: string;
+  @PrimaryColumn('uuid', { primaryKeyConstraintName: 'planned_lines_pk' }) dueLineId!: string;
+  @Column('uuid') vehicleId!: string;
+  /** Null: left for later. */
+  @Column('uuid', { nullable: true }) plannedVisitId!: string | null;
+  @Column('text', { nullable: true }) reason!: string | null;
+  /** What it is reckoned to cost later; null in a visit, whose cost is told as a whole. */
+  @Column('jsonb', { nullable: true }) cost!: CostSplit | null;
+  @Column('date') windowOpensOn!: string;
+  @Column('date') dueOn!: string;
+  @Column('date') lateOn!: string;
+  /** When it was last done. */
+  @Column('date', { nullable: true }) countsFrom!: string | null;
+  @Column('jsonb') labour!: LineLabour;
+}

@@ -1,0 +1,126 @@
+import { Injectable, Logger } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, In } from 'typeorm';
+import type { Readable } from 'node:stream';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { Problem } from '../../platform/problems/problem.js';
+import { type ByteRange, FileMissing, FileStore, storeAway } from '../../platform/storage/file-store.js';
+import { Attachment, AttachmentUpload, fileKey } from '../../entities/attachment.entity.js';
+import { markRemoved, strandedUploads, voidedWithBytes } from './attachments.queries.js';
+
+/** A file is in the store within minutes of its upload's beginning; after this it will not come. */
+const STRANDED_MS = 3_600_000;
+const SWEPT_AT_A_TIME = 20;
+const REMOVED_AT_A_TIME = 200;
+
+/**
+ * The files of attachments. A file is put into the store before its row is written, so that there is no row without a file; a
+ * note of the upload, written before either, lets a file be found that never got its row. The file
+ * of a voided attachment is removed
+ * after its row was marked; until the row says that the file is gone, it is found again. Nothing
+ * else in the store is ever removed:
+ * a service that was set up with the wrong store, or a database from an older backup, does no harm there.
+ */
+@Injectable()
+export class AttachmentFilesService {
+  private readonly logger = new Logger('attachments');
+
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly store: FileStore,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Puts a complete local file into the store. @throws Problem 503 */
+  async keep(id: string, localPath: string, sizeBytes: number): Promise<void> {
+    const { fleetId } = fleetScope();
+    await this.dataSource.manager.insert(AttachmentUpload, { fleetId, id, startedAt: this.clock.now() });
+    try {
+      await this.store.take(fileKey({ fleetId, id }), localPath, sizeBytes);
+    } catch (error) {
+      this.logger.error(`could not store ${id}: ${String(error)}`);
+      await this.forget([id]);
+      throw storeAway();
+    }
+  }
+
+  /** @throws Problem 404 when the file is not there, 503 when the store does not answer */
+  async open(id: string, range: ByteRange | null): Promise<Readable> {
+    try {
+      return await this.store.open(fileKey({ fleetId: fleetScope().fleetId, id }), range ?? undefined);
+    } catch (error) {
+      this.logger.error(`could not open ${id}: ${String(error)}`);
+      if (!(error instanceof FileMissing)) throw storeAway();
+      throw new Problem(
+        404,
+        'file-missing',
+        'The attachment is on record and its file is not in the store, as after a backup of the database alone was restored.',
+      );
+    }
+  }
+
+  /** Removes those of some files that have no row, and the notes of their uploads; what cannot be removed now is found again. */
+  async forget(ids: readonly string[]): Promise<void> {
+    const { fleetId } = fleetScope();
+    const { manager } = this.dataSource;
+    try {
+      // A row may be there though its transaction seemed to fail: when the connection broke while it was committed.
+      const rows = await manager.findBy(Attachment, { fleetId, id: In([...ids]) });
+      const orphans = ids.filter((id) => !rows.some((row) => row.id === id));
+      for (const id of orphans) await this.store.remove(fileKey({ fleetId, id }));
+      await manager.delete(AttachmentUpload, { fleetId, id: In([...ids]) });
+    } catch (error) {
+      this.logger.warn(`could not remove files without a row; tried again later: ${String(error)}`);
+    }
+  }
+
+  /**
+   * Removes the files of some voided attachments. Fails nobody's request: what cannot be removed
+   * now is found again.
+   *
+   * @returns whether they are gone
+   */
+  async removeVoided(ids: readonly string[]): Promise<boolean> {
+    const { fleetId } = fleetScope();
+    try {
+      if (!(await this.store.reaches(fleetId)))
+        throw new Error('this process does not see where the files of this fleet are kept');
+      for (const id of ids) await this.store.remove(fileKey({ fleetId, id }));
+      await markRemoved(this.dataSource.manager, fleetId, ids, this.clock.now());
+      return true;
+    } catch (error) {
+      this.logger.warn(
+        `could not remove the files of ${ids.length} voided attachments; tried again later: ${String(error)}`,
+      );
+      return false;
+    }
+  }
+
+  /** Removes the files of all voided attachments of this fleet that may still have one. */
+  async removeAllVoided(): Promise<void> {
+    for (let isDone = false; !isDone;) {
+      const { fleetId } = fleetScope();
+      const ids = await voidedWithBytes(this.dataSource.manager, fleetId, REMOVED_AT_A_TIME);
+      isDone = ids.length === 0 || !(await this.removeVoided(ids)) || ids.length < REMOVED_AT_A_TIME;
+    }
+  }
+
+  /**
+   * Removes what this fleet left behind: files of uploads whose process died between file and row,
+   * and of attachments that were voided.
+   * Fails nobody's request.
+   */
+  async sweep(): Promise<void> {
+    try {
+      const before = new Date(this.clock.now().getTime() - STRANDED_MS);
+      const { fleetId } = fleetScope();
+      const stranded = await strandedUploads(this.dataSource.manager, fleetId, before, SWEPT_AT_A_TIME);
+      if (stranded.length > 0) await this.forget(stranded);
+      const voided = await voidedWithBytes(this.dataSource.manager, fleetId, SWEPT_AT_A_TIME);
+      if (voided.length > 0) await this.removeVoided(voided);
+    } catch (error) {
+      this.logger.warn(`could not sweep: ${String(error)}`);
+    }
+  }
+}

@@ -1,0 +1,30 @@
+import type { EntityManager } from 'typeorm';
+import { lockRoom, noRoom } from '../../platform/limits/fleet-room.js';
+
+const BYTES_PER_MB = 1024 * 1024;
+
+/** As a person reads it. @example megabytes(1_572_864) // '1.5 MB' */
+const megabytes = (bytes: number): string => `${Math.ceil((10 * bytes) / BYTES_PER_MB) / 10} MB`;
+
+/**
+ * Lets uploads to a fleet pass one at a time until the transaction ends.
+ *
+ * @throws Problem 409 when a file is larger than the room that the fleet has left
+ */
+export async function assertFleetHasRoom(
+  tx: EntityManager,
+  fleetId: string,
+  sizeBytes: number,
+  limit: number,
+): Promise<void> {
+  await lockRoom(tx, fleetId, 'attachments');
+  // By a function that sees all depots, for a token that is bound to some.
+  const [row] = await tx.query<{ bytes: number }[]>('select attachment_bytes()::float8 as bytes');
+  const present = row?.bytes ?? 0;
+  if (present + sizeBytes <= limit) return;
+  throw noRoom(
+    'attachments-full',
+    `The file was not kept: it has ${megabytes(sizeBytes)}, and this fleet's attachments take ${megabytes(present)} of the ${megabytes(limit)} that they may take. Void attachments that are not needed. Whoever runs the service can raise FLEET_ATTACHMENTS_MB.`,
+    { limit, present },
+  );
+}

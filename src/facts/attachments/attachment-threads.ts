@@ -1,0 +1,70 @@
+import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { Piscina } from 'piscina';
+import type { Cleaned, Cleaning, FoundType } from './attachment-thread.js';
+
+/**
+ * What the build makes of `attachment-thread.ts`: beside this file, and in `dist/` while tests run
+ * it uncompiled.
+ */
+const THREAD_FILES = ['./attachment-thread.js', '../../../dist/src/facts/attachments/attachment-thread.js'];
+
+/** A picture of 10 MB takes a tenth of a second. */
+const LONGEST_MS = 30_000;
+const THREADS = 2;
+/** A thread that had nothing to do for so long ends. */
+const IDLE_MS = 60_000;
+/** The file itself is not on the heap. */
+const HEAP_MB = 64;
+
+/** An attachment was not read in the time that any attachment takes. */
+export class TooSlow extends Error {}
+
+/**
+ * The few threads in which attachments are read and cleaned, so that no file keeps the service from
+ * answering.
+ */
+@Injectable()
+export class AttachmentThreads implements OnApplicationShutdown {
+  private readonly pool = new Piscina({
+    filename: threadFile(),
+    minThreads: 0,
+    maxThreads: THREADS,
+    idleTimeout: IDLE_MS,
+    resourceLimits: { maxOldGenerationSizeMb: HEAP_MB },
+  });
+
+  /** What a file is, by its beginning. @throws TooSlow */
+  typeOf(head: Buffer): Promise<FoundType> {
+    return this.run('typeOf', head);
+  }
+
+  /** Writes a received file as it is to be kept. @throws TooSlow */
+  clean(cleaning: Cleaning): Promise<Cleaned> {
+    return this.run('clean', cleaning);
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    await this.pool.destroy();
+  }
+
+  private async run<T>(name: string, task: unknown): Promise<T> {
+    const signal = AbortSignal.timeout(LONGEST_MS);
+    try {
+      return (await this.pool.run(task, { name, signal })) as T;
+    } catch (error) {
+      if (signal.aborted) throw new TooSlow();
+      throw error;
+    }
+  }
+}
+
+/** @throws Error where it has not been built */
+function threadFile(): string {
+  const file = THREAD_FILES.map((path) => fileURLToPath(new URL(path, import.meta.url))).find((path) =>
+    existsSync(path),
+  );
+  if (file === undefined) throw new Error('the service has not been built; run npm run build');
+  return file;
+}

@@ -1,0 +1,39 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Attachment, MediaType } from '../../entities/attachment.entity.js';
+import { MEDIA_TYPES } from './media-types.js';
+
+export class AttachmentVoidedView {
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty() reason!: string;
+}
+
+export class AttachmentView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'uuid' }) jobReportId!: string;
+  @ApiProperty({ enum: MEDIA_TYPES, description: 'By its content' }) mediaType!: MediaType;
+  @ApiProperty({ type: 'integer', description: 'As it is kept' }) sizeBytes!: number;
+  @ApiProperty({ description: 'SHA-256 of the file as it is kept, in hexadecimal' }) sha256!: string;
+  @ApiProperty({
+    description: 'SHA-256 of the file as it was sent: an image loses what it says of its place',
+  })
+  receivedSha256!: string;
+  @ApiProperty({ format: 'date-time' }) receivedAt!: string;
+  @ApiProperty({ format: 'uri-reference', description: 'Where its bytes are' }) href!: string;
+  @ApiProperty({ type: () => AttachmentVoidedView, nullable: true }) voided!: AttachmentVoidedView | null;
+}
+
+export class AttachmentList {
+  @ApiProperty({ type: () => [AttachmentView] }) items!: AttachmentView[];
+}
+
+export function attachmentView(attachment: Attachment): AttachmentView {
+  const { id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, voidedAt } = attachment;
+  return {
+    ...{ id, jobReportId, mediaType, sizeBytes },
+    sha256: sha256.toString('hex'),
+    receivedSha256: receivedSha256.toString('hex'),
+    receivedAt: attachment.receivedAt.toISOString(),
+    href: `/v1/job-reports/${jobReportId}/attachments/${id}`,
+    voided: voidedAt && { at: voidedAt.toISOString(), reason: attachment.voidReason ?? '' },
+  };
+}

@@ -1,0 +1,29 @@
+import { Problem } from '../../platform/problems/problem.js';
+import type { ByteRange } from '../../platform/storage/file-store.js';
+
+/**
+ * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2); null: the whole, also where the header asks for several
+ * parts or in another unit, which may be passed over.
+ *
+ * @throws Problem 416 when it lies outside the file
+ */
+export function rangeOf(header: string | undefined, sizeBytes: number): ByteRange | null {
+  const match = /^bytes=(\d{0,15})-(\d{0,15})$/.exec(header?.trim() ?? '');
+  if (!match || (match[1] === '' && match[2] === '')) return null;
+  const [, first, last] = match as unknown as [string, string, string];
+  const range =
+    first === ''
+      ? { start: Math.max(sizeBytes - Number(last), 0), end: sizeBytes - 1 }
+      : { start: Number(first), end: last === '' ? sizeBytes - 1 : Math.min(Number(last), sizeBytes - 1) };
+  if (last !== '' && first !== '' && Number(last) < Number(first)) return null;
+  if (range.start > range.end) {
+    throw new Problem(
+      416,
+      'range-outside',
+      `The file has ${sizeBytes} bytes.`,
+      [{ header: 'Range', detail: `lies outside the file, which has ${sizeBytes} bytes` }],
+      { 'content-range': `bytes */${sizeBytes}` },
+    );
+  }
+  return range;
+}

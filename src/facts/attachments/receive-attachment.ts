@@ -1,0 +1,115 @@
+import { open } from 'node:fs/promises';
+import { pipeline } from 'node:stream/promises';
+import { Problem, unacceptable } from '../../platform/problems/problem.js';
+import { storeAway } from '../../platform/storage/file-store.js';
+import { type AttachmentThreads, TooSlow } from './attachment-threads.js';
+import type { MediaType } from '../../entities/attachment.entity.js';
+
+export const MAX_ATTACHMENT_BYTES = 10 * 1024 * 1024;
+/** How much of a file its type is told by. */
+const HEAD_BYTES = 4100;
+
+export interface ReceivedAttachment {
+  mediaType: MediaType;
+  sizeBytes: number;
+  sha256: Buffer;
+  receivedSha256: Buffer;
+}
+
+/**
+ * Where a file is put: as it is sent, and as it is kept. Neither exists before; both may exist
+ * afterwards.
+ */
+export interface AttachmentPaths {
+  received: string;
+  kept: string;
+}
+
+/**
+ * Writes a file as it arrives, with no more than a piece of it in memory; once it is complete, a
+ * thread of its own writes it again,
+ * without what its image says of place, time and camera.
+ *
+ * @throws Problem 413, 415 or 422 when it may not be kept, 429 when it cannot be read in time, 503
+ *   when it cannot be stored
+ */
+export async function receiveAttachment(
+  chunks: AsyncIterable<Buffer>,
+  paths: AttachmentPaths,
+  threads: AttachmentThreads,
+): Promise<ReceivedAttachment> {
+  try {
+    const mediaType = await spool(chunks, paths.received, threads);
+    const cleaned = await threads.clean({ mediaType, ...paths });
+    if (cleaned.outcome === 'damaged') throw damaged(mediaType, cleaned.why);
+    if (cleaned.outcome === 'not-stored') throw storeAway();
+    const { sizeBytes, sha256, receivedSha256 } = cleaned;
+    return {
+      ...{ mediaType, sizeBytes },
+      sha256: Buffer.from(sha256),
+      receivedSha256: Buffer.from(receivedSha256),
+    };
+  } catch (error) {
+    throw problemOfReceiving(error);
+  }
+}
+
+/** Writes what arrives, unless it is too large or of no type that is taken. @returns what it is */
+async function spool(
+  chunks: AsyncIterable<Buffer>,
+  path: string,
+  threads: AttachmentThreads,
+): Promise<MediaType> {
+  let mediaType: MediaType | null = null;
+  async function* checked(): AsyncGenerator<Buffer> {
+    let head = Buffer.alloc(0);
+    let count = 0;
+    for await (const chunk of chunks) {
+      count += chunk.length;
+      if (count > MAX_ATTACHMENT_BYTES) throw tooLarge();
+      if (mediaType === null) {
+        head = Buffer.concat([head, chunk]);
+        // Refused by its beginning, the rest of a film is not waited for.
+        if (head.length >= HEAD_BYTES) mediaType = await mediaTypeOf(head, threads);
+      }
+      yield chunk;
+    }
+    mediaType ??= await mediaTypeOf(head, threads);
+  }
+  // Opened first: a stream that opens it itself could make the file after it was discarded.
+  const file = await open(path, 'wx', 0o600);
+  await pipeline(checked, file.createWriteStream());
+  if (mediaType === null) throw new Error('a file was received and its type is not known');
+  return mediaType;
+}
+
+export function tooLarge(): Problem {
+  const detail = `is larger than ${MAX_ATTACHMENT_BYTES / 1024 / 1024} MB, the most that one attachment may have`;
+  return new Problem(413, 'attachment-too-large', `The file ${detail}.`, [{ pointer: '', detail }]);
+}
+
+/** @throws Problem 415 or 422 */
+async function mediaTypeOf(head: Buffer, threads: AttachmentThreads): Promise<MediaType> {
+  if (head.length === 0) throw unacceptable([{ pointer: '', detail: 'the file is empty' }]);
+  const found = await threads.typeOf(head.subarray(0, HEAD_BYTES));
+  if ('mediaType' in found) return found.mediaType;
+  const detail = `the file is ${found.other ?? 'of no type that is known here'}, by its content; JPEG, PNG, WebP or PDF is needed`;
+  throw new Problem(415, 'attachment-type', `The file cannot be taken: ${detail}.`, [
+    { pointer: '', detail },
+  ]);
+}
+
+function damaged(mediaType: MediaType, why: string): Problem {
+  const detail = `the file begins as ${mediaType} and is damaged, or ends too early: ${why}`;
+  return unacceptable([{ pointer: '', detail }]);
+}
+
+function problemOfReceiving(error: unknown): unknown {
+  if (error instanceof TooSlow) {
+    const detail = 'The file could not be read in time. Nothing was stored; send it again.';
+    return new Problem(429, 'too-many-uploads', detail, [], { 'retry-after': '30' });
+  }
+  const { syscall } = error as { syscall?: unknown };
+  // What the filesystem refuses: full, read-only, gone.
+  return typeof syscall === 'string' ? storeAway() : error;
+}

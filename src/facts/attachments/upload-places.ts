@@ -1,0 +1,87 @@
+import { Injectable } from '@nestjs/common';
+import { Problem } from '../../platform/problems/problem.js';
+
+interface Waiting {
+  fleetId: string;
+  start(): void;
+}
+
+/**
+ * How many uploads a process takes at a time, so that they do not fill its disk, and one fleet's
+ * leave room for another's. Further
+ * ones wait for a moment, unread.
+ */
+@Injectable()
+export class UploadPlaces {
+  // Read when they matter, so that a test need not send as many.
+  most = 64;
+  mostOfFleet = 32;
+  mostWaitingOfFleet = 64;
+  waitMs = 10_000;
+  private readonly taken = new Map<string, number>();
+  private readonly waiting: Waiting[] = [];
+
+  /**
+   * Does the work of one upload once there is a place for it. @throws Problem 429 when there is
+   * none in time
+   */
+  async within<T>(fleetId: string, work: () => Promise<T>): Promise<T> {
+    if (this.hasRoom(fleetId)) this.count(fleetId, 1);
+    else await this.waitFor(fleetId);
+    try {
+      return await work();
+    } finally {
+      this.count(fleetId, -1);
+      this.startNext();
+    }
+  }
+
+  private waitFor(fleetId: string): Promise<void> {
+    const before = this.waiting.filter((each) => each.fleetId === fleetId).length;
+    if (before >= this.mostWaitingOfFleet) throw this.tooMany();
+    return new Promise((resolve, reject) => {
+      const waiting: Waiting = {
+        fleetId,
+        start: () => {
+          clearTimeout(timer);
+          this.count(fleetId, 1);
+          resolve();
+        },
+      };
+      const giveUp = (): void => {
+        this.waiting.splice(this.waiting.indexOf(waiting), 1);
+        reject(this.tooMany());
+      };
+      const timer = setTimeout(giveUp, this.waitMs);
+      this.waiting.push(waiting);
+    });
+  }
+
+  /** Gives a place that has become free to whoever has waited longest and may have it. */
+  private startNext(): void {
+    const index = this.waiting.findIndex(({ fleetId }) => this.hasRoom(fleetId));
+    if (index !== -1) this.waiting.splice(index, 1)[0]?.start();
+  }
+
+  private hasRoom(fleetId: string): boolean {
+    const all = [...this.taken.values()].reduce((sum, count) => sum + count, 0);
+    return all < this.most && (this.taken.get(fleetId) ?? 0) < this.mostOfFleet;
+  }
+
+  private count(fleetId: string, change: number): void {
+    const count = (this.taken.get(fleetId) ?? 0) + change;
+    if (count > 0) this.taken.set(fleetId, count);
+    else this.taken.delete(fleetId);
+  }
+
+  private tooMany(): Problem {
+    const retryAfter = String(Math.max(1, Math.ceil(this.waitMs / 1000)));
+    return new Problem(
+      429,
+      'too-many-uploads',
+      `Too many files are being uploaded here at the moment: at most ${this.mostOfFleet} of one fleet at a time. Nothing was stored; send the file again in ${retryAfter} s.`,
+      [],
+      { 'retry-after': retryAfter },
+    );
+  }
+}

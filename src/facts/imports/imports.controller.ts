@@ -1,0 +1,43 @@
+import { Controller, HttpCode, Post, Query } from '@nestjs/common';
+import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { ManagerWork } from '../../platform/access/access.js';
+import { IdParam } from '../../platform/input/id-param.js';
+import type { Page } from '../../platform/pages/pages.js';
+import { ListRoute, ReadRoute } from '../../platform/resources/resource-routes.js';
+import { ImportPage, ImportsQuery, ImportView } from './import-record.dto.js';
+import { ImportsService } from './imports.service.js';
+import { UndoService } from './undo.service.js';
+
+@ApiTags('imports')
+@Controller('v1/imports')
+export class ImportsController {
+  constructor(
+    private readonly imports: ImportsService,
+    private readonly undoing: UndoService,
+  ) {}
+
+  @ListRoute('List the files that were taken in, the newest first', ImportPage)
+  @ManagerWork()
+  list(@Query() query: ImportsQuery): Promise<Page<ImportView>> {
+    return this.imports.list(query);
+  }
+
+  @ReadRoute('Read what became of a file that was taken in', ImportView)
+  @ManagerWork()
+  get(@IdParam('import') id: string): Promise<ImportView> {
+    return this.imports.get(id);
+  }
+
+  @Post(':id/undo')
+  @HttpCode(200)
+  @ManagerWork()
+  @ApiOperation({
+    summary: 'Undo an import: take back all that the file brought',
+    description:
+      'Usage readings and job reports are voided; vehicles are removed. All of it or nothing: where a vehicle has been worked with since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be taken in again afterwards.',
+  })
+  @ApiOkResponse({ type: ImportView })
+  undo(@IdParam('import') id: string): Promise<ImportView> {
+    return this.undoing.undo(id);
+  }
+}

@@ -1,0 +1,222 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
+import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { noonOf } from '../../platform/csv/date-cells.js';
+import type { ImportReport } from '../../platform/csv/import-report.js';
+import type { ImportAnswer, ImportQuery } from '../../platform/csv/import.dto.js';
+import { Imports } from '../../platform/csv/imports.js';
+import type { Upload } from '../../platform/csv/upload.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
+import { BASELINE_IMPORT, type BaselineRow, readBaselineRow } from './baseline-csv.js';
+import {
+  addTo,
+  type Baseline,
+  baselineColumns,
+  hashOfRow,
+  implausibleIn,
+  noteUnasked,
+  removeFrom,
+} from './baseline-work.js';
+import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
+import { itemFault } from './job-report-content.js';
+
+const CHUNK = 1000;
+/** More than any vehicle had done to it; each report is weighed against all others of its vehicle. */
+const MOST_OF_A_VEHICLE = 1000;
+/** Each time counters are left out that the others do not bear out, the rest is concluded anew. */
+const ROUNDS = 25;
+
+/** Takes in what was done before records began. */
+@Injectable()
+export class BaselineImportService {
+  constructor(
+    private readonly imports: Imports,
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Nobody is told of what comes due by it before the next morning's sweep, which looks at every line. */
+  import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
+    return this.imports.run('job-reports', upload, query, BASELINE_IMPORT, async (tx, table, report) => {
+      const counts = new Map<string, number>();
+      for await (const chunk of table.chunks(CHUNK)) {
+        const rows = chunk.map((row) => readBaselineRow(row, table));
+        for (const { unit, faults } of rows) {
+          const count = (counts.get(unit) ?? 0) + 1;
+          counts.set(unit, count);
+          if (count > MOST_OF_A_VEHICLE)
+            faults.push({
+              column: 'unit',
+              value: unit,
+              detail: `stands on more than ${MOST_OF_A_VEHICLE.toLocaleString('en')} rows; keep the latest of each kind of work`,
+            });
+        }
+        await this.take(tx, rows, report);
+      }
+    });
+  }
+
+  private async take(tx: EntityManager, rows: BaselineRow[], report: ImportReport): Promise<void> {
+    const { fleetId, tokenId } = fleetScope();
+    const now = this.clock.now();
+    const fresh = await this.unknown(tx, await this.baselinesOf(tx, rows, now), report);
+    const loaded =
+      fresh.length === 0
+        ? { histories: [], plans: new Map() }
+        : await this.conclusions.load(tx, changesOf(fresh));
+    const good = await agreeing(tx, fresh, loaded.histories);
+    const { kept, conclusions } = await this.conclude(tx, loaded, good);
+    for (const { line, faults } of rows) if (faults.length > 0) report.reject(line, faults);
+    report.accepted += kept.length;
+    if (report.isDoomed) return;
+    noteUnasked(kept, loaded, report);
+    await insertBaselines(
+      tx,
+      { fleetId, tokenId, receivedAt: now, importId: report.importId },
+      baselineColumns(kept, conclusions),
+    );
+    await this.conclusions.store(tx, conclusions);
+  }
+
+  /** The reports that rows make, their vehicles locked. */
+  private async baselinesOf(tx: EntityManager, rows: BaselineRow[], now: Date): Promise<Baseline[]> {
+    const units = [...new Set(rows.map(({ unit }) => unit))];
+    const vehicles = await lockVehicles(tx, fleetScope().fleetId, [], units);
+    const byUnit = new Map(vehicles.map(({ id, unit_number }) => [unit_number, id]));
+    return rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
+  }
+
+  /** The report that a row makes, with what is wrong with it noted at the row; null when it makes none. */
+  private baselineOf(row: BaselineRow, vehicleId: string | undefined, now: Date): Baseline | null {
+    const { unit, on, work, faults } = row;
+    const { timeZone } = fleetScope();
+    if (vehicleId === undefined && unit !== '')
+      faults.push({ column: 'unit', value: unit, detail: `"${unit}" is no vehicle of this fleet` });
+    if (on > civilDateAt(now.getTime(), timeZone))
+      faults.push({ column: 'date', value: on, detail: `is ${on}, which is yet to come` });
+    if (faults.length > 0 || vehicleId === undefined) return null;
+    const { component, action, item = null } = work;
+    const isCounted = row.odometerKm !== null || row.engineHours !== null;
+    return {
+      id: uuidv7(),
+      usageId: isCounted ? uuidv7() : null,
+      vehicleId,
+      at: new Date(Math.min(noonOf(on, timeZone), now.getTime())),
+      hash: hashOfRow(vehicleId, row),
+      row,
+      work: { component, action, item },
+    };
+  }
+
+  /** Leaves out what was taken in before, and what stands in the file twice. */
+  private async unknown(tx: EntityManager, baselines: Baseline[], report: ImportReport): Promise<Baseline[]> {
+    const known = await knownBaselines(
+      tx,
+      fleetScope().fleetId,
+      [...new Set(baselines.map(({ vehicleId }) => vehicleId))],
+      baselines.map(({ hash }) => hash),
+    );
+    const seen = new Set<string>();
+    return baselines.filter(({ hash, row }) => {
+      const before = known.get(hash);
+      if (before === undefined && !seen.has(hash)) return seen.add(hash);
+      report.duplicate++;
+      if (before?.isVoided)
+        report.notice({ line: row.line, detail: 'was taken in before and voided; it stays voided' });
+      return false;
+    });
+  }
+
+  /** Concludes with the work, without that whose counters nothing bears out. */
+  private async conclude(
+    tx: EntityManager,
+    loaded: Awaited<ReturnType<ConclusionsService['load']>>,
+    baselines: Baseline[],
+  ): Promise<{ kept: Baseline[]; conclusions: VehicleConclusion[] }> {
+    const ofVehicle = new Map<string, Baseline[]>();
+    for (const baseline of baselines.toSorted((a, b) => a.at.getTime() - b.at.getTime()))
+      ofVehicle.set(baseline.vehicleId, [...(ofVehicle.get(baseline.vehicleId) ?? []), baseline]);
+    let open = loaded.histories.filter(({ vehicleId }) => ofVehicle.has(vehicleId));
+    for (const history of open) addTo(history, ofVehicle.get(history.vehicleId) ?? []);
+    const conclusions: VehicleConclusion[] = [];
+    for (let round = 1; open.length > 0; round++) {
+      const again: VehicleHistory[] = [];
+      for (const conclusion of await this.conclusions.derive(tx, { ...loaded, histories: open })) {
+        const { history } = conclusion;
+        const own = ofVehicle.get(history.vehicleId) ?? [];
+        const found = implausibleIn(conclusion, own);
+        if (found.length === 0) {
+          conclusions.push(conclusion);
+          continue;
+        }
+        const isEnough = round >= ROUNDS;
+        const bad = isEnough
+          ? own.filter(({ usageId }) => usageId !== null)
+          : found.map(({ baseline }) => baseline);
+        for (const baseline of bad) {
+          const known = found.find((one) => one.baseline === baseline);
+          noteCounter(
+            baseline.row,
+            known?.detail ?? 'is not plausible beside the other counters of its vehicle',
+          );
+        }
+        removeFrom(history, bad);
+        ofVehicle.set(
+          history.vehicleId,
+          own.filter((baseline) => !bad.includes(baseline)),
+        );
+        again.push(history);
+      }
+      open = again;
+    }
+    return { kept: [...ofVehicle.values()].flat(), conclusions };
+  }
+}
+
+function changesOf(baselines: readonly Baseline[]) {
+  const earliest = new Map<string, Date>();
+  for (const { vehicleId, at } of baselines) {
+    const before = earliest.get(vehicleId);
+    if (!before || at < before) earliest.set(vehicleId, at);
+  }
+  return [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom }));
+}
+
+/** Those that agree with their vehicles; with the others it is noted what does not. */
+async function agreeing(
+  tx: EntityManager,
+  baselines: Baseline[],
+  histories: readonly VehicleHistory[],
+): Promise<Baseline[]> {
+  const byId = new Map(histories.map((history) => [history.vehicleId, history]));
+  const belts = await beltsOf(tx, fleetScope().fleetId, [...byId.keys()]);
+  return baselines.filter(({ vehicleId, row }) => {
+    const history = byId.get(vehicleId);
+    if (history) checkAgainst(row, history, belts.get(vehicleId) ?? []);
+    return row.faults.length === 0;
+  });
+}
+
+/** Notes what does not agree with the vehicle: its first day, and its belts. */
+function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: { name: string }[]): void {
+  if (inServiceOn !== null && row.on < inServiceOn)
+    row.faults.push({
+      column: 'date',
+      value: row.on,
+      detail: `is ${row.on}, before the vehicle went into service on ${inServiceOn}`,
+    });
+  const item = itemFault(row.work, belts);
+  if (item !== null)
+    row.faults.push({ column: 'item', ...(row.work.item ? { value: row.work.item } : {}), detail: item });
+}
+
+function noteCounter(row: BaselineRow, detail: string): void {
+  const column = row.odometerKm === null ? 'hours' : 'odometer';
+  row.faults.push({ column, value: row.cells[column], detail });
+}

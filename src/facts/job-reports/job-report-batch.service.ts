@@ -1,0 +1,85 @@
+import { Injectable, Logger } from '@nestjs/common';
+import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
+import { inspectBody } from '../../platform/input/json-body.js';
+import { type FieldFault, MOST_FAULTS, unacceptable } from '../../platform/problems/problem.js';
+import { problemOf } from '../../platform/http/problem.filter.js';
+import { validated } from '../../platform/input/validation.pipe.js';
+import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
+import { JobReportsService } from './job-reports.service.js';
+
+export const MAX_BATCH = 200;
+
+/** Takes what a mechanic collected out of reach of a network: each report by itself, one after the other. */
+@Injectable()
+export class JobReportBatchService {
+  private readonly logger = new Logger('job-reports');
+
+  constructor(private readonly reports: JobReportsService) {}
+
+  async post(body: unknown): Promise<JobReportBatchResult> {
+    const reports = reportsOf(body);
+    const results: JobReportBatchItem[] = [];
+    let faults = 0;
+    for (const [index, raw] of reports.entries()) {
+      try {
+        results.push({ index, ...(await this.postOne(raw, index)) });
+      } catch (error) {
+        // Of each report at least one is named: whoever sent the batch answers for each by itself.
+        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults));
+        faults += item.problem.errors.length;
+        results.push(item);
+      }
+    }
+    return { results };
+  }
+
+  private async postOne(raw: unknown, index: number): Promise<Omit<JobReportBatchItem, 'index'>> {
+    inspectBody(raw);
+    const input = await validated(JobReportInput, raw);
+    const scope = fleetScope();
+    // A key of the whole batch stands for each of its reports by its place, or the second would be answered as the first.
+    const idempotency = scope.idempotency && {
+      ...scope.idempotency,
+      operation: `${scope.idempotency.operation} ${index}`,
+    };
+    const { body: report, status } = await inFleet({ ...scope, idempotency }, () =>
+      this.reports.post(input, true),
+    );
+    return { status, report };
+  }
+
+  /** @param most so many faults are named; it is said how many there are besides */
+  private batchProblem(error: unknown, index: number, most: number) {
+    const problem = problemOf(error);
+    // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the whole is to be sent again.
+    if (problem.status === 503 || problem.errors.some(({ header }) => header !== undefined)) throw error;
+    // A fault of ours that one report brings out must not keep back those after it, at this try and at each that follows.
+    if (problem.status >= 500)
+      this.logger.error(
+        `report ${index} of a batch: ${error instanceof Error ? error.stack : String(error)}`,
+      );
+    const errors = problem.errors
+      .slice(0, most)
+      .map((fault): FieldFault =>
+        fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
+      );
+    const body = problem.toBody('/v1/job-reports/batch');
+    const leftOut = Number(body.errorsLeftOut ?? 0) + problem.errors.length - errors.length;
+    const told = { ...body, errors, ...(leftOut > 0 ? { errorsLeftOut: leftOut } : {}) };
+    return { index, status: problem.status, problem: told };
+  }
+}
+
+function reportsOf(body: unknown): unknown[] {
+  if (typeof body !== 'object' || body === null || Array.isArray(body))
+    throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+  const unknown = Object.keys(body).find((key) => key !== 'reports');
+  if (unknown !== undefined) {
+    const pointer = `/${unknown.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    throw unacceptable([{ pointer, detail: 'is not a field that is known here' }]);
+  }
+  const { reports } = body as { reports?: unknown };
+  if (!Array.isArray(reports) || reports.length === 0 || reports.length > MAX_BATCH)
+    throw unacceptable([{ pointer: '/reports', detail: `must be a list of 1 to ${MAX_BATCH} reports` }]);
+  return reports as unknown[];
+}

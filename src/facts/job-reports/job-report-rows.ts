@@ -1,0 +1,56 @@
+import { type EntityManager, In } from 'typeorm';
+import { attachmentsOf } from '../attachments/attachments.queries.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { notFound } from '../../platform/problems/problem.js';
+import { Reading } from '../../entities/reading.entity.js';
+import { reEvaluationsOf } from '../readings/re-evaluations.queries.js';
+import { UsageReading } from '../../entities/usage-reading.entity.js';
+import type { JobReportView } from './job-report.dto.js';
+import { JobLine, JobReport } from '../../entities/job-report.entity.js';
+import { viewOf } from './job-report-view.js';
+import { openFindingsOf } from './released-with-findings.queries.js';
+
+/** A report as it is shown. @throws Problem 404 */
+export async function shownReport(manager: EntityManager, id: string): Promise<JobReportView> {
+  const report = await manager.findOneBy(JobReport, { fleetId: fleetScope().fleetId, id });
+  if (!report) throw notFound('job report');
+  return (await shownReports(manager, [report])).get(id) as JobReportView;
+}
+
+/** Reports as they are shown, by id; the number of statements does not grow with theirs. */
+export async function shownReports(
+  manager: EntityManager,
+  reports: JobReport[],
+): Promise<Map<string, JobReportView>> {
+  if (reports.length === 0) return new Map();
+  const where = { fleetId: fleetScope().fleetId, jobReportId: In(reports.map((report) => report.id)) };
+  const lines = await manager.find(JobLine, { where, order: { position: 'ASC' } });
+  const found = await manager.find(Reading, { where, order: { position: 'ASC' } });
+  const judgedAnew = await reEvaluationsOf(manager, found);
+  const readings = found.map((reading) => ({ ...reading, reEvaluations: judgedAnew.get(reading.id) }));
+  const attachments = await attachmentsOf(
+    manager,
+    reports.map(({ id }) => id),
+  );
+  const usage = await manager.find(UsageReading, { where });
+  const released = reports.filter(
+    ({ isReleasedWithFindings, voidedAt }) => isReleasedWithFindings && !voidedAt,
+  );
+  const openFindings = await openFindingsOf(
+    manager,
+    where.fleetId,
+    released.map(({ vehicleId }) => vehicleId),
+  );
+  return new Map(
+    reports.map((report) => [
+      report.id,
+      viewOf(report, {
+        openFindings,
+        lines: lines.filter((line) => line.jobReportId === report.id),
+        readings: readings.filter((reading) => reading.jobReportId === report.id),
+        attachments: attachments.get(report.id) ?? [],
+        usage: usage.find((reading) => reading.jobReportId === report.id) ?? null,
+      }),
+    ]),
+  );
+}

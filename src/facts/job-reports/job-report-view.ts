@@ -1,0 +1,131 @@
+import type { AttachmentView } from '../attachments/attachment.dto.js';
+import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import { optionalMeasure } from '../../platform/presenting/measures.js';
+import type { OccasionJob, Recorded } from '../readings/occasion.js';
+import { readingView, type ShownReading } from '../readings/reading-view.js';
+import type { UsageReading } from '../../entities/usage-reading.entity.js';
+import type { JobLineInput, JobReportInput, JobReportView, ReportUsageView } from './job-report.dto.js';
+import { type JobLine, JobReport } from '../../entities/job-report.entity.js';
+import { noticesOf } from './notices.js';
+
+type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
+
+type ShownUsage = Pick<
+  UsageReading,
+  'id' | 'status' | 'detail' | 'odometerLifetimeKm' | 'engineHoursLifetime'
+>;
+
+/** What is shown with a report. */
+export interface ShownParts {
+  lines: ShownLine[];
+  readings: ShownReading[];
+  attachments: AttachmentView[];
+  /** Failed safety readings with which the vehicle was released, and which are not settled yet. */
+  openFindings: ReadonlySet<string>;
+  /** The usage reading that came with it. */
+  usage: ShownUsage | null;
+}
+
+/** A report as it is shown. */
+export function viewOf(
+  report: JobReport,
+  { lines, readings, attachments, openFindings, usage }: ShownParts,
+): JobReportView {
+  const { id, vehicleId, performedBy, workedAtDepotId, depotId, releasedForService, notes, isBaseline } =
+    report;
+  const found = findingsOf(report, readings);
+  return {
+    // Before all else: who reads one line of the answer reads this one.
+    warning: warningOf(found, openFindings),
+    ...{ id, vehicleId, performedBy, workedAtDepotId, depotId, releasedForService, notes, isBaseline },
+    performedAt: report.performedAt.toISOString(),
+    sentAt: report.sentAt?.toISOString() ?? null,
+    receivedAt: report.receivedAt.toISOString(),
+    odometer: optionalMeasure('distance', report.odometerKm),
+    engineHours: optionalMeasure('engine-hours', report.engineHours),
+    usageReading: usage && usageOf(usage),
+    elevation: optionalMeasure('elevation', report.elevationM),
+    lines: lines.map(
+      ({ component, action, item, partNumber, lot, finding, failed }) =>
+        ({ component, action, item, partNumber, lot, finding, failed }) as JobLineInput,
+    ),
+    readings: readings.map(readingView),
+    outcome: report.outcome ?? { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] },
+    attachments,
+    notices: noticesOf(report, found, openFindings),
+    supersedes: report.supersedesId,
+    supersededBy: report.supersededById,
+    voided: report.voidedAt && { at: report.voidedAt.toISOString(), reason: report.voidReason ?? '' },
+  };
+}
+
+/** The failed safety readings beside which the vehicle was released for service. */
+function findingsOf(report: JobReport, readings: readonly ShownReading[]): ShownReading[] {
+  if (!report.isReleasedWithFindings || report.voidedAt) return [];
+  return safetyFindings(
+    readings.map((reading) => ({
+      ...{ reading, verdict: reading.evaluation.verdict },
+      read: { ...reading.typed, kind: reading.kind },
+    })),
+  ).map(({ reading }) => reading);
+}
+
+function warningOf(found: readonly ShownReading[], openFindings: ReadonlySet<string>): string | null {
+  const open = found.filter(({ id }) => openFindings.has(id));
+  return open.length === 0 ? null : releaseWarning(open.map(({ typed, kind }) => ({ ...typed, kind })));
+}
+
+function usageOf({
+  id,
+  status,
+  detail,
+  odometerLifetimeKm,
+  engineHoursLifetime,
+}: ShownUsage): ReportUsageView {
+  return {
+    ...{ id, status, detail },
+    odometerCounts: odometerLifetimeKm !== null,
+    engineHoursCounts: engineHoursLifetime !== null,
+  };
+}
+
+/** The answer to a report that was just recorded: what `viewOf` would show of the stored rows. */
+export function freshView(
+  input: JobReportInput,
+  { id, lines }: OccasionJob,
+  recorded: Recorded,
+): JobReportView {
+  const { readings, outcome, possibleDuplicateOfId, receivedAt, openFindings, usage } = recorded;
+  const { performedBy = null, releasedForService = null, notes = null } = input;
+  const report = Object.assign(new JobReport(), {
+    ...{ id, performedBy, releasedForService, notes, outcome, receivedAt },
+    vehicleId: input.vehicleId.toLowerCase(),
+    workedAtDepotId: input.workedAtDepotId?.toLowerCase() ?? null,
+    depotId: input.workedAtDepotId?.toLowerCase() ?? recorded.depotId,
+    isReleasedWithFindings: recorded.isReleasedWithFindings,
+    performedAt: new Date(input.performedAt),
+    sentAt: input.sentAt ? new Date(input.sentAt) : null,
+    odometerKm: canonicalOf('distance', input.odometer),
+    engineHours: canonicalOf('engine-hours', input.engineHours),
+    elevationM: canonicalOf('elevation', input.elevation),
+    isBaseline: false,
+    supersedesId: input.supersedes?.toLowerCase() ?? null,
+    supersededById: null,
+    possibleDuplicateOfId,
+    voidedAt: null,
+  });
+  const takenAt = report.performedAt;
+  return viewOf(report, {
+    ...{ lines, openFindings, usage, attachments: [] },
+    readings: readings.map(({ id: readingId, canonical: { kind }, typed, evaluation }) => ({
+      id: readingId,
+      kind,
+      takenAt,
+      jobReportId: id,
+      typed,
+      evaluation,
+      voidedAt: null,
+    })),
+  });
+}

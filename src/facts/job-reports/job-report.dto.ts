@@ -1,0 +1,219 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { AttachmentView } from '../attachments/attachment.dto.js';
+import type { Verdict } from '../../domain/evaluation/evaluation.js';
+import { ACTIONS, type Action, COMPONENTS, type Component } from '../../domain/intervals/types.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import {
+  Choice,
+  CivilDate,
+  Flag,
+  Identifier,
+  Instant,
+  NestedList,
+  QuantityOf,
+  Text,
+} from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+import { HeldPartView, OpenedLineView, ReadingList, ReadingView } from '../readings/reading.dto.js';
+
+export class JobLineInput {
+  @Choice(COMPONENTS) component!: Component;
+  @Choice(ACTIONS) action!: Action;
+  @Text({ optional: true, max: 80, description: 'Which one of several, by its name on the spec sheet' })
+  item?: string | null;
+  @Text({ optional: true, max: 80 }) partNumber?: string | null;
+  @Text({ optional: true, max: 80 }) lot?: string | null;
+  @Text({ optional: true, max: 500 }) finding?: string | null;
+  @Flag({ optional: true, description: 'The component had failed, not merely come due' }) failed?:
+    boolean | null;
+}
+
+export class JobReportInput {
+  @Identifier({
+    optional: true,
+    description:
+      'Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires',
+  })
+  id?: string | null;
+  @Identifier() vehicleId!: string;
+  @Instant() performedAt!: string;
+  @Instant({ optional: true, description: "When it was sent, by the device's clock" }) sentAt?: string | null;
+  @Text({ optional: true, max: 120, description: 'Name or badge' }) performedBy?: string | null;
+  @QuantityOf('distance', { optional: true }) odometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
+  @QuantityOf('elevation', { optional: true, description: 'Where the work was done' })
+  elevation?: Quantity | null;
+  @Identifier({ optional: true }) workedAtDepotId?: string | null;
+  @Choice(['yes', 'no', 'with-limits'], { optional: true }) releasedForService?: string | null;
+  @Text({ optional: true, max: 4000 }) notes?: string | null;
+  @Identifier({
+    optional: true,
+    description:
+      'The report that this one replaces, which is voided: an own one, within 24 hours of its arrival; any, for a manager',
+  })
+  supersedes?: string | null;
+  @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
+  @ReadingList() readings?: unknown[] | null;
+}
+
+export class JobReportBatchInput {
+  @ApiProperty({ type: () => [JobReportInput], maxItems: 200, minItems: 1 }) reports!: JobReportInput[];
+}
+
+export class OutcomeView {
+  @ApiProperty({ enum: ['pass', 'fail', 'inconclusive'], description: "The worst of the readings'" })
+  verdict!: string;
+  @ApiProperty({ type: [String], description: 'Due lines that count from this job now' }) resets!: string[];
+  @ApiProperty({
+    type: () => [OpenedLineView],
+    description:
+      'Due lines that this job opened, or gave another reason to stay open; what is due at once first',
+  })
+  followUps!: OpenedLineView[];
+  @ApiProperty({ type: [String], description: 'Loss alerts that this job is evidence of' }) alerts!: string[];
+  @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
+}
+
+export class VoidedView {
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty() reason!: string;
+}
+
+export const JOB_NOTICES = ['released-with-findings', 'device-clock', 'possible-duplicate'] as const;
+
+export class JobNoticeView {
+  @ApiProperty({
+    enum: JOB_NOTICES,
+    description:
+      "The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work",
+  })
+  code!: (typeof JOB_NOTICES)[number];
+  @ApiProperty() detail!: string;
+  @ApiProperty({
+    type: 'string',
+    format: 'uuid',
+    isArray: true,
+    required: false,
+    description: 'The failed safety readings of this report',
+  })
+  readingIds?: string[];
+  @ApiProperty({ format: 'uuid', required: false, description: 'The other report' }) jobReportId?: string;
+  @ApiProperty({ type: 'integer', required: false, description: 'Negative when it is behind' })
+  deviceAheadMinutes?: number;
+}
+
+/** How the counters of a report stand among the vehicle's usage readings now. */
+export class ReportUsageView {
+  @ApiProperty({ format: 'uuid', description: 'Of the usage reading, to accept or discard it by' })
+  id!: string;
+  @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided', 'duplicate'] }) status!: string;
+  @ApiProperty({ nullable: true, type: String, description: 'Why it is held, in words' }) detail!:
+    string | null;
+  @ApiProperty({ description: 'Whether the odometer is believed' }) odometerCounts!: boolean;
+  @ApiProperty({ description: 'Whether the engine hours are believed' }) engineHoursCounts!: boolean;
+}
+
+export class JobReportView {
+  @ApiProperty({
+    nullable: true,
+    type: String,
+    description:
+      'Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do',
+    example: 'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+  })
+  warning!: string | null;
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'uuid' }) vehicleId!: string;
+  @ApiProperty({ format: 'date-time' }) performedAt!: string;
+  @ApiProperty({ format: 'date-time', nullable: true, type: String }) sentAt!: string | null;
+  @ApiProperty({ format: 'date-time' }) receivedAt!: string;
+  @ApiProperty({ nullable: true, type: String }) performedBy!: string | null;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({
+    type: () => ReportUsageView,
+    nullable: true,
+    description: 'How these counters stand now; null where there are none',
+  })
+  usageReading!: ReportUsageView | null;
+  @QuantityOf('elevation', { optional: true }) elevation!: Quantity | null;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String }) workedAtDepotId!: string | null;
+  @ApiProperty({
+    format: 'uuid',
+    nullable: true,
+    type: String,
+    description:
+      "Where the work was done; where that was not said, the vehicle's depot when the report arrived",
+  })
+  depotId!: string | null;
+  @ApiProperty({ nullable: true, type: String }) releasedForService!: string | null;
+  @ApiProperty({ nullable: true, type: String }) notes!: string | null;
+  @ApiProperty({ description: 'Work done before records began' }) isBaseline!: boolean;
+  @ApiProperty({ type: () => [JobLineInput] }) lines!: JobLineInput[];
+  @ApiProperty({ type: () => [ReadingView] }) readings!: ReadingView[];
+  @ApiProperty({ type: () => OutcomeView }) outcome!: OutcomeView;
+  @ApiProperty({
+    type: () => [JobNoticeView],
+    description: 'What to look into; nothing in the report was changed for it',
+  })
+  notices!: JobNoticeView[];
+  @ApiProperty({ type: () => [AttachmentView] }) attachments!: AttachmentView[];
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that it replaced' })
+  supersedes!: string | null;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The report that replaced it' })
+  supersededBy!: string | null;
+  @ApiProperty({ type: () => VoidedView, nullable: true }) voided!: VoidedView | null;
+}
+
+export const JobReportPage = pageClass(JobReportView, 'JobReportPage');
+
+const VERDICTS = ['pass', 'fail', 'inconclusive'] as const;
+
+export class JobReportQuery extends PageQueryDto {
+  @Identifier({ optional: true }) vehicleId?: string;
+  @Identifier({
+    optional: true,
+    description:
+      "Where the work was done: the depot the report names, else the vehicle's depot when the report arrived",
+  })
+  depotId?: string;
+  @Choice(VERDICTS, {
+    optional: true,
+    description: 'The worst verdict of its readings; a report in which nothing was judged counts as pass',
+  })
+  verdict?: Verdict;
+  @CivilDate({
+    optional: true,
+    description: "The first day, in the fleet's zone, on which the work was done",
+  })
+  from?: string;
+  @CivilDate({ optional: true, description: "The last day, in the fleet's zone, on which the work was done" })
+  to?: string;
+  @Choice(['with-findings'], {
+    optional: true,
+    description:
+      'Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not',
+  })
+  released?: 'with-findings';
+  @Choice(['possible-duplicate'], {
+    optional: true,
+    description: 'Those alone that tell of the work of another report, neither of the two voided',
+  })
+  notice?: 'possible-duplicate';
+}
+
+export class JobReportBatchItem {
+  @ApiProperty() index!: number;
+  @ApiProperty({
+    enum: [201, 200, 409, 422, 500],
+    description: 'Of this report; after 500, a fault of the service that was logged, send it again later',
+  })
+  status!: number;
+  @ApiProperty({ type: () => JobReportView, required: false }) report?: JobReportView;
+  @ApiPropertyOptional({ type: 'object', additionalProperties: true }) problem?: Record<string, unknown>;
+}
+
+export class JobReportBatchResult {
+  @ApiProperty({ type: () => [JobReportBatchItem] }) results!: JobReportBatchItem[];
+}

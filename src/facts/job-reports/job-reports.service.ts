@@ -1,0 +1,165 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../../domain/calendar/device-clock.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { rowOf, readPage } from '../../platform/database/records.js';
+import { Transactions, type Written } from '../../platform/database/transactions.js';
+import { reportIdTaken } from '../../platform/problems/constraint-problems.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import type { Page } from '../../platform/pages/pages.js';
+import { conflict, type FieldFault, unacceptable } from '../../platform/problems/problem.js';
+import { type HeldPart, readReadings } from '../readings/judge-readings.js';
+import type { Occasion, OccasionJob } from '../readings/occasion.js';
+import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
+import { RecordingService } from '../readings/recording.service.js';
+import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
+import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
+import { filtersOf, narrowReports } from './job-report-list.js';
+import { shownReport, shownReports } from './job-report-rows.js';
+import { freshView } from './job-report-view.js';
+import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
+import { JobReport } from '../../entities/job-report.entity.js';
+import { VoidingService } from './voiding.service.js';
+import { KEY, Keyset } from '../../platform/pages/keyset.js';
+
+const NEWEST_FIRST = new Keyset('job-reports', { performedAt: KEY.instant, id: KEY.uuid });
+
+@Injectable()
+export class JobReportsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly recording: RecordingService,
+    private readonly voiding: VoidingService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Records a completed job. A report that is known already is answered as the first time. */
+  async post(input: JobReportInput, isLenient = false): Promise<Required<Written<JobReportView>>> {
+    const raws = input.readings ?? [];
+    const readings = await readReadings(
+      raws,
+      raws.map((_, index) => `/readings/${index}`),
+    );
+    return this.transactions
+      .ofVehicle(input.vehicleId.toLowerCase())
+      .writeWith((tx) => this.record(tx, input, readings, isLenient), 'once');
+  }
+
+  private async record(
+    tx: EntityManager,
+    input: JobReportInput,
+    readings: Occasion['readings'],
+    isLenient: boolean,
+  ): Promise<Written<JobReportView>> {
+    const { fleetId } = fleetScope();
+    const vehicleId = input.vehicleId.toLowerCase();
+    const reportId = input.id?.toLowerCase() ?? null;
+    const replacedId = input.supersedes?.toLowerCase() ?? null;
+    const replaced = replacedId && (await this.voiding.lockReplaced(tx, replacedId, vehicleId));
+    const workedAt = input.workedAtDepotId ?? null;
+    const surroundings = await lockSurroundings(tx, fleetId, vehicleId, workedAt, reportId);
+    if (!surroundings)
+      throw unacceptable([{ pointer: '/vehicleId', detail: 'there is no such vehicle in this fleet' }]);
+    const hash = hashOf(input);
+    if (reportId !== null && surroundings.known_hash) {
+      if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
+      return { body: await shownReport(tx, reportId), status: 200 };
+    }
+    const { lines, held } = this.checked(input, surroundings, isLenient);
+    if (replacedId !== null && !replaced)
+      throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
+    if (replaced) this.voiding.assertReplaceable(replaced);
+    const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
+    if (replaced) await this.voiding.replace(tx, replaced, job.id);
+    const occasion = { ...occasionOf(input), readings, isLenient, job, held };
+    const recorded = await this.recording.record(tx, occasion, surroundings);
+    if (replaced) await this.voiding.noteReplaced(tx, replaced, job.id);
+    return { body: freshView(input, job, recorded), status: 201 };
+  }
+
+  async get(id: string): Promise<JobReportView> {
+    return shownReport(this.dataSource.manager, id);
+  }
+
+  async list(query: JobReportQuery): Promise<Page<JobReportView>> {
+    const { fleetId, timeZone } = fleetScope();
+    const filters = filtersOf(query);
+    const page = NEWEST_FIRST.page(query, { ...filters });
+    const manager = this.dataSource.manager;
+    const builder = manager.createQueryBuilder(JobReport, 'r').where('r.fleetId = :fleetId', { fleetId });
+    narrowReports(builder, filters, timeZone);
+    const reports = await readPage(builder, page, 'DESC');
+    const views = await shownReports(manager, reports);
+    return page.of(reports, (row) => views.get(row.id) as JobReportView);
+  }
+
+  /** Voids a report: what it reset counts from before again. */
+  async void(id: string, reason: string): Promise<JobReportView> {
+    const transactions = await this.transactions.ofVehicleWith(JobReport, id);
+    return transactions.write(async (tx) => {
+      const { fleetId } = fleetScope();
+      const found = await rowOf(tx, JobReport, id, 'job report');
+      await lockVehicles(tx, fleetId, [found.vehicleId], []);
+      const report = await rowOf(tx, JobReport, id, 'job report');
+      if (report.voidedAt) {
+        if (report.voidReason === reason) return shownReport(tx, id);
+        throw conflict('already-voided', `This report was voided already: ${report.voidReason}`);
+      }
+      await this.voiding.void(tx, report, reason);
+      return shownReport(tx, id);
+    });
+  }
+
+  /** What the rest of the report must agree with: the vehicle's sheet, the clock, the depots. */
+  private checked(
+    input: JobReportInput,
+    surroundings: Surroundings,
+    isLenient: boolean,
+  ): { lines: OccasionJob['lines']; held: HeldPart[] } {
+    const faults: FieldFault[] = [];
+    const performedAt = new Date(input.performedAt).getTime();
+    const now = this.clock.now();
+    if (performedAt > now.getTime() + CLOCK_TOLERANCE_MS) {
+      faults.push({
+        pointer: '/performedAt',
+        detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?${sentAhead(input, now)}`,
+      });
+    }
+    if (input.workedAtDepotId && !surroundings.worked_at_found)
+      faults.push({ pointer: '/workedAtDepotId', detail: 'there is no such depot in this fleet' });
+    if ((input.lines ?? []).length === 0 && (input.readings ?? []).length === 0)
+      faults.push({ pointer: '/lines', detail: 'is empty, and there are no readings: what was done?' });
+    const lines: OccasionJob['lines'] = [];
+    const held: HeldPart[] = [];
+    for (const [position, line] of (input.lines ?? []).entries()) {
+      const fault = itemFault(line, surroundings.belts ?? []);
+      if (fault === null) lines.push(lineOf(line, position));
+      else if (isLenient) held.push({ pointer: `/lines/${position}`, detail: fault, value: line });
+      else faults.push({ pointer: `/lines/${position}/item`, detail: fault });
+    }
+    if (faults.length > 0) throw unacceptable(faults);
+    return { lines, held };
+  }
+}
+
+/** Where, when and at which counters the job was done. */
+function occasionOf(input: JobReportInput) {
+  return {
+    vehicleId: input.vehicleId.toLowerCase(),
+    at: new Date(input.performedAt),
+    odometerKm: canonicalOf('distance', input.odometer),
+    odometerUnit: input.odometer?.unit ?? null,
+    engineHours: canonicalOf('engine-hours', input.engineHours),
+    elevationM: canonicalOf('elevation', input.elevation),
+  };
+}
+
+/** What the device's clock showed when it sent the report, where that tells how wrong it is. */
+function sentAhead({ sentAt }: JobReportInput, now: Date): string {
+  const aheadMs = sentAt ? deviceAheadMs(Date.parse(sentAt), now.getTime()) : null;
+  return aheadMs === null ? '' : ` By sentAt it is ${deviceAheadInWords(aheadMs)}.`;
+}

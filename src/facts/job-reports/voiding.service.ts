@@ -1,0 +1,93 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { conflict, type Problem } from '../../platform/problems/problem.js';
+import { Reading } from '../../entities/reading.entity.js';
+import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
+import { JobReport } from '../../entities/job-report.entity.js';
+
+/** How long after its arrival whoever posted a report may replace it. */
+export const REPLACEABLE_MS = 24 * 3_600_000;
+
+/** Voids reports: what they reset counts from before again. They stay on record, with the reason. */
+@Injectable()
+export class VoidingService {
+  constructor(
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Voids a report whose vehicle is locked, and concludes without it. */
+  async void(
+    tx: EntityManager,
+    { id, vehicleId, performedAt }: Pick<JobReport, 'id' | 'vehicleId' | 'performedAt'>,
+    reason: string,
+  ): Promise<void> {
+    const { fleetId } = fleetScope();
+    const voidedAt = this.clock.now();
+    await tx.update(JobReport, { fleetId, id }, { voidedAt, voidReason: reason });
+    await tx.update(Reading, { fleetId, jobReportId: id }, { voidedAt });
+    await tx.query(
+      `update usage_readings set decision = 'voided', decided_at = $3 where fleet_id = $1 and job_report_id = $2`,
+      [fleetId, id, voidedAt],
+    );
+    await tx.query('update completions set voided = true where fleet_id = $1 and job_report_id = $2', [
+      fleetId,
+      id,
+    ]);
+    await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: performedAt }]);
+  }
+
+  /**
+   * The report that a new one is to replace, its vehicle locked together with the new one's; null when there is none. The wrong one
+   * may have been posted of another vehicle: that is what it is replaced for.
+   */
+  async lockReplaced(tx: EntityManager, id: string, vehicleId: string): Promise<JobReport | null> {
+    const { fleetId } = fleetScope();
+    const found = await tx.findOneBy(JobReport, { fleetId, id });
+    if (!found) return null;
+    await lockVehicles(tx, fleetId, [vehicleId, found.vehicleId], []);
+    return tx.findOneBy(JobReport, { fleetId, id });
+  }
+
+  /** @throws Problem 409 when the report may not be replaced, or not by this token */
+  assertReplaceable(report: JobReport): void {
+    const { role, tokenId } = fleetScope();
+    if (report.supersededById) {
+      throw refused(
+        'already-superseded',
+        `was replaced by ${report.supersededById}; where that one is wrong, replace it instead`,
+      );
+    }
+    if (report.voidedAt)
+      throw refused(
+        'already-voided',
+        `was voided (${report.voidReason}); post the right one without supersedes`,
+      );
+    if (role === 'manager') return;
+    if (tokenId === null || report.tokenId !== tokenId)
+      throw refused('not-own-report', 'was posted with another token; a manager can replace it, or void it');
+    if (this.clock.now().getTime() - report.receivedAt.getTime() > REPLACEABLE_MS) {
+      throw refused(
+        'too-late-to-replace',
+        `arrived at ${report.receivedAt.toISOString()}, more than 24 hours ago; a manager can replace it, or void it`,
+      );
+    }
+  }
+
+  /** Voids a report in favour of one that is about to be recorded. */
+  replace(tx: EntityManager, report: JobReport, byId: string): Promise<void> {
+    return this.void(tx, report, `superseded by ${byId}`);
+  }
+
+  /** Notes by which report another was replaced, once that one is there. */
+  async noteReplaced(tx: EntityManager, { fleetId, id }: JobReport, byId: string): Promise<void> {
+    await tx.update(JobReport, { fleetId, id }, { supersededById: byId });
+  }
+}
+
+function refused(slug: string, detail: string): Problem {
+  return conflict(slug, `The report named by supersedes ${detail}.`, [{ pointer: '/supersedes', detail }]);
+}

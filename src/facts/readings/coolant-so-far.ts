@@ -1,0 +1,54 @@
+import type { JobRecord, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import type { Action, WorkLine } from '../../domain/intervals/types.js';
+import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { Occasion } from './occasion.js';
+import { pouredBy, strengthBy } from '../../domain/readings/evaluate-reading.js';
+
+type Known = Required<
+  Pick<
+    ReadingContext,
+    'pouredSinceReplacement' | 'basesSinceFlush' | 'strengthPercent' | 'stayedStrengthPercent'
+  >
+>;
+
+/** What a vehicle's records tell of the coolant in it, up to an occasion. */
+export function coolantSoFar(occasion: Occasion, { jobs, readings }: VehicleHistory): Known {
+  const at = occasion.at.getTime();
+  const lines = occasion.job?.lines ?? [];
+  const flushes = treatsCoolant(lines, 'flush');
+  const replaces = flushes || treatsCoolant(lines, 'replace');
+  const replacedAt = lastTime(jobs, at, 'replace', 'flush');
+  const flushedAt = lastTime(jobs, at, 'flush');
+  const earlier = (readings ?? []).filter((reading) => reading.at <= at);
+  const poured = earlier.flatMap(({ canonical, at: pouredAt }) => {
+    const what = pouredBy(canonical);
+    return what === null ? [] : [{ ...what, at: pouredAt }];
+  });
+  const strengthPercent =
+    earlier
+      .filter(({ at: knownAt }) => knownAt >= replacedAt)
+      .map(({ canonical, evaluation }) => strengthBy(canonical, evaluation.computed))
+      .findLast((strength) => strength !== null) ?? null;
+  return {
+    pouredSinceReplacement: replaces
+      ? []
+      : poured.flatMap(({ at: pouredAt, ...what }) => (pouredAt >= replacedAt ? [what] : [])),
+    basesSinceFlush: flushes
+      ? []
+      : poured.flatMap(({ at: pouredAt, base }) => (pouredAt >= flushedAt ? (base ?? []) : [])),
+    strengthPercent: replaces ? null : strengthPercent,
+    // What stays after a flush is water.
+    stayedStrengthPercent: flushes ? 0 : strengthPercent,
+  };
+}
+
+function treatsCoolant(lines: readonly WorkLine[], action: Action): boolean {
+  return lines.some((line) => line.component === 'coolant' && line.action === action);
+}
+
+function lastTime(jobs: readonly JobRecord[], at: number, ...actions: Action[]): number {
+  const last = jobs.findLast(
+    (job) => job.at <= at && actions.some((action) => treatsCoolant(job.lines, action)),
+  );
+  return last?.at ?? -Infinity;
+}

@@ -1,0 +1,93 @@
+import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
+import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
+import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { Occasion, OccasionJob, Recorded } from './occasion.js';
+import { judgementOf, positionOf } from './occasion-facts.js';
+import type { NewFacts } from './recording.queries.js';
+
+/** What became of an occasion, as far as its facts keep it. */
+export interface Concluded {
+  /** The usage reading that came with it; null where none did. */
+  usage: StoredUsage | null;
+  conclusion: VehicleConclusion;
+  /** What its readings were judged by. */
+  limits: ReadingContext;
+  recorded: Recorded;
+}
+
+/** An occasion as the rows that keep it. */
+export function factRows(occasion: Occasion, concluded: Concluded): NewFacts {
+  const { job } = occasion;
+  const { usage, conclusion, recorded } = concluded;
+  const position = positionOf(conclusion, job?.id ?? recorded.readings[0]?.id ?? '');
+  return {
+    reports: job ? [{ ...reportRow(occasion, job, recorded), ...position }] : [],
+    lines: job ? lineRows(occasion, job) : [],
+    usage: usage ? [usageRow(occasion, usage, conclusion)] : [],
+    readings: readingRows(occasion, concluded).map((row) => ({ ...row, ...position })),
+  };
+}
+
+function reportRow(occasion: Occasion, { id, columns }: OccasionJob, recorded: Recorded) {
+  return {
+    ...columns,
+    id,
+    vehicle_id: occasion.vehicleId,
+    performed_at: occasion.at,
+    odometer_km: occasion.odometerKm,
+    engine_hours: occasion.engineHours,
+    elevation_m: occasion.elevationM,
+    outcome: recorded.outcome,
+    depot_id: columns.worked_at_depot_id ?? recorded.depotId,
+    verdict: recorded.outcome.verdict,
+    is_released_with_findings: recorded.isReleasedWithFindings,
+    possible_duplicate_of_id: recorded.possibleDuplicateOfId,
+    received_at: recorded.receivedAt,
+  };
+}
+
+function lineRows({ vehicleId }: Occasion, { id, lines }: OccasionJob) {
+  return lines.map(({ partNumber, ...line }) => ({
+    ...line,
+    job_report_id: id,
+    vehicle_id: vehicleId,
+    part_number: partNumber,
+  }));
+}
+
+function usageRow(occasion: Occasion, usage: StoredUsage, conclusion: VehicleConclusion) {
+  const { status, reason, detail, odometerLifetimeKm, engineHoursLifetime } = judgementOf(usage, conclusion);
+  return {
+    id: usage.id,
+    vehicle_id: occasion.vehicleId,
+    read_at: occasion.at,
+    odometer_km: occasion.odometerKm,
+    engine_hours: occasion.engineHours,
+    source: 'job',
+    odometer_unit: occasion.odometerUnit,
+    job_report_id: occasion.job?.id ?? null,
+    held_at_arrival: usage.heldAtArrival,
+    ...{ status, reason, detail },
+    odometer_lifetime_km: odometerLifetimeKm,
+    engine_hours_lifetime: engineHoursLifetime,
+  };
+}
+
+function readingRows(occasion: Occasion, { limits, recorded }: Concluded) {
+  const { vehicleId, job, at, odometerKm, engineHours } = occasion;
+  return recorded.readings.map(({ id, position, typed, canonical, evaluation }) => ({
+    id,
+    vehicle_id: vehicleId,
+    job_report_id: job?.id ?? null,
+    position: job ? position : null,
+    kind: canonical.kind,
+    taken_at: at,
+    odometer_km: odometerKm,
+    engine_hours: engineHours,
+    typed,
+    canonical,
+    evaluation,
+    limits,
+    received_at: recorded.receivedAt,
+  }));
+}

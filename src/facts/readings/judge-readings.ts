@@ -1,0 +1,105 @@
+import { evaluateReadingOfJob } from '../../domain/readings/evaluate-reading.js';
+import { READING_KINDS, type Reading } from '../../domain/readings/kinds.js';
+import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { Evaluation } from '../../domain/evaluation/evaluation.js';
+import { ImpossibleValue } from '../../domain/impossible-value.js';
+import { type FieldFault, Problem } from '../../platform/problems/problem.js';
+import { rangeFault } from '../../platform/problems/range-problem.js';
+import { validated } from '../../platform/input/validation.pipe.js';
+import { readingPointers, postedKindOf } from './posted-kinds.js';
+
+/** A part of a report that could not be taken as it was, kept for someone to look at. */
+export interface HeldPart {
+  pointer: string;
+  detail: string;
+  value: unknown;
+}
+
+/** A reading that reads well. */
+export interface ReadReading {
+  /** Its place in the list that was posted. */
+  position: number;
+  pointer: string;
+  typed: Record<string, unknown>;
+  canonical: Reading;
+}
+
+export interface JudgedReading extends ReadReading {
+  evaluation: Evaluation;
+}
+
+/** What came of a list of readings: those that count, and the faults of the others. */
+export interface Sorted<T> {
+  good: T[];
+  faults: FieldFault[];
+  held: HeldPart[];
+}
+
+async function readOne(raw: unknown, pointer: string): Promise<Reading> {
+  const kind =
+    typeof raw === 'object' && raw !== null && !Array.isArray(raw)
+      ? (raw as { kind?: unknown }).kind
+      : undefined;
+  const posted = postedKindOf(kind);
+  if (posted === null) {
+    const detail = `${kind === undefined ? 'is missing' : `is ${JSON.stringify(kind)}`}; one of ${READING_KINDS.join(', ')} is needed`;
+    throw new Problem(422, 'unacceptable-content', detail, [{ pointer: `${pointer}/kind`, detail }]);
+  }
+  return posted.canonical(await validated(posted.input, raw, pointer));
+}
+
+/**
+ * Reads posted readings, each by the class of its kind.
+ *
+ * @param pointers where each stands in the body
+ */
+export async function readReadings(
+  raws: readonly unknown[],
+  pointers: readonly string[],
+): Promise<Sorted<ReadReading>> {
+  const sorted: Sorted<ReadReading> = { good: [], faults: [], held: [] };
+  for (const [position, raw] of raws.entries()) {
+    const pointer = pointers[position] ?? '';
+    try {
+      sorted.good.push({
+        position,
+        pointer,
+        typed: raw as Record<string, unknown>,
+        canonical: await readOne(raw, pointer),
+      });
+    } catch (error) {
+      if (!(error instanceof Problem)) throw error;
+      setAside(sorted, error.errors, pointer, raw);
+    }
+  }
+  return sorted;
+}
+
+/** Judges readings of one occasion, which bear on one another; an impossible one is set aside. */
+export function judgeReadings(
+  readings: readonly ReadReading[],
+  context: ReadingContext,
+): Sorted<JudgedReading> {
+  const sorted: Sorted<JudgedReading> = { good: [], faults: [], held: [] };
+  const canonicals = readings.map((reading) => reading.canonical);
+  for (const [index, reading] of readings.entries()) {
+    try {
+      sorted.good.push({ ...reading, evaluation: evaluateReadingOfJob(canonicals, index, context) });
+    } catch (error) {
+      if (!(error instanceof ImpossibleValue)) throw error;
+      const { pointer, typed, canonical } = reading;
+      const fault = rangeFault(error, readingPointers(canonical.kind, typed, pointer), pointer);
+      setAside(sorted, [fault], pointer, typed);
+    }
+  }
+  return sorted;
+}
+
+function setAside(sorted: Sorted<unknown>, faults: FieldFault[], pointer: string, value: unknown): void {
+  sorted.faults.push(...faults);
+  sorted.held.push({
+    pointer,
+    detail: faults.map((fault) => `${fault.pointer}: ${fault.detail}`).join('; '),
+    value,
+  });
+}

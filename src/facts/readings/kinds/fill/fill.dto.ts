@@ -1,0 +1,39 @@
+import {
+  COOLANT_BASES,
+  COOLANT_TECHNOLOGIES,
+  type CoolantBase,
+  type CoolantTechnology,
+} from '../../../../domain/coolant/coolant.js';
+import type { Quantity } from '../../../../domain/quantities/units.js';
+import { Amount, Choice, Flag, QuantityOf, Text } from '../../../../platform/fields/fields.js';
+import { Kind } from '../posted-kind.js';
+import { TapWater } from '../tap-water.js';
+
+export class FillInput {
+  @Kind('fill') kind!: 'fill';
+  @QuantityOf('volume', { optional: true }) drained?: Quantity | null;
+  @Flag({ optional: true, description: 'The vehicle came in with too little coolant' }) cameInLow?:
+    boolean | null;
+  @QuantityOf('volume', { description: 'All that went in, with what topped it up to the mark' })
+  added!: Quantity;
+  @Flag({
+    optional: true,
+    description:
+      'Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own',
+  })
+  toppedUpToMark?: boolean | null;
+  @Amount({ optional: true, min: 0, max: 100, description: 'Of what was filled in, volume %' })
+  strengthPercent?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100,
+    description:
+      'Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known',
+  })
+  stayedStrengthPercent?: number | null;
+  @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;
+  @Choice(COOLANT_TECHNOLOGIES, { optional: true }) technology?: CoolantTechnology | null;
+  @Text({ optional: true, max: 120 }) product?: string | null;
+  @TapWater() tapWater?: boolean | null;
+}

@@ -1,0 +1,20 @@
+import { LEVEL_WORDS, type LevelWord } from '../../../../domain/checks/level-marks.js';
+import type { Quantity } from '../../../../domain/quantities/units.js';
+import { Choice, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import { Kind } from '../posted-kind.js';
+
+export class LevelCheckInput {
+  @Kind('level-check') kind!: 'level-check';
+  @Choice(LEVEL_WORDS, {
+    optional: true,
+    description: 'Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed',
+  })
+  level?: LevelWord | null;
+  @QuantityOf('volume', {
+    optional: true,
+    min: -50,
+    description: 'How much is missing to the mark (MAX, where there are two); negative above it',
+  })
+  belowMark?: Quantity | null;
+  @Flag({ optional: true }) engineCold?: boolean | null;
+}

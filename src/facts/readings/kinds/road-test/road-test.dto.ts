@@ -1,0 +1,18 @@
+import type { Quantity } from '../../../../domain/quantities/units.js';
+import { Amount, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import { Kind } from '../posted-kind.js';
+
+export class RoadTestInput {
+  @Kind('road-test') kind!: 'road-test';
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 1440,
+    description: 'How long it was driven; 15 or more to be judged',
+  })
+  minutes?: number | null;
+  @QuantityOf('distance', { optional: true, max: 5000 }) distance?: Quantity | null;
+  @QuantityOf('temperature', { optional: true }) highestCoolantTemperature?: Quantity | null;
+  @Flag({ optional: true }) warningLamp?: boolean | null;
+  @Flag({ optional: true }) leakSeen?: boolean | null;
+}

@@ -1,0 +1,171 @@
+import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
+import { NEVER, type StoredLine } from '../../domain/conclusions/stored-line.js';
+import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import { worstOf } from '../../domain/evaluation/evaluation.js';
+import { safetyFindings } from '../../domain/follow-ups/safety-findings.js';
+import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { JudgedReading as UsageJudgement } from '../../domain/usage/types.js';
+import type { JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
+import { v7 as uuidv7 } from 'uuid';
+import type { HeldPart, JudgedReading } from './judge-readings.js';
+import type { Occasion, OccasionJob, Recorded } from './occasion.js';
+import { jobOfSameWork } from '../../domain/intervals/same-work.js';
+
+/**
+ * Adds what an occasion tells to a vehicle's history, in the order of time.
+ *
+ * @returns its usage reading, null where it brings none; and the job that it may tell of once more
+ */
+export function addToHistory(
+  history: VehicleHistory,
+  occasion: Occasion,
+  readings: Recorded['readings'],
+  limits: ReadingContext,
+): { usage: StoredUsage | null; possibleDuplicateOfId: string | null } {
+  const job = occasion.job && jobRecordOf(occasion, occasion.job);
+  const possibleDuplicateOfId = (job && jobOfSameWork(job, history.jobs))?.id ?? null;
+  const usage = usageOf(occasion, history);
+  if (usage) insertSorted(history.usage.readings, usage);
+  if (job) insertSorted(history.jobs, job);
+  for (const reading of readings)
+    insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, limits));
+  return { usage, possibleDuplicateOfId };
+}
+
+function insertSorted<T extends { id: string; at: number }>(facts: T[], fact: T): void {
+  const place = facts.findIndex(
+    (other) => other.at > fact.at || (other.at === fact.at && other.id > fact.id),
+  );
+  facts.splice(place === -1 ? facts.length : place, 0, fact);
+}
+
+function usageOf(
+  { at, odometerKm, engineHours, job }: Occasion,
+  history: VehicleHistory,
+): StoredUsage | null {
+  if (odometerKm === null && engineHours === null) return null;
+  const instant = at.getTime();
+  // A reading by itself that repeats a known one is not stored twice.
+  if (
+    !job &&
+    history.usage.readings.some(
+      (known) => known.at === instant && known.odometerKm === odometerKm && known.engineHours === engineHours,
+    )
+  )
+    return null;
+  return {
+    id: uuidv7(),
+    at: instant,
+    odometerKm,
+    engineHours,
+    odometerReplaced: false,
+    engineHoursReplaced: false,
+    source: 'job',
+    decision: null,
+    heldAtArrival: null,
+    status: 'held',
+    reason: null,
+    detail: null,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+    isNew: true,
+  };
+}
+
+const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
+
+function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): JobRecord {
+  const isReleased = columns.released_for_service === 'yes';
+  return { id, at: at.getTime(), isBaseline: false, isReleased, lines, ...unplaced };
+}
+
+/** The failed safety readings beside which a job released the vehicle for service. */
+export function findingsOf({ columns }: OccasionJob, readings: Recorded['readings']): Recorded['readings'] {
+  if (columns.released_for_service !== 'yes') return [];
+  return safetyFindings(
+    readings.map((reading) => ({ ...reading, read: reading.canonical, verdict: reading.evaluation.verdict })),
+  );
+}
+
+function readingRecordOf(
+  { at, job }: Occasion,
+  { id, position, canonical, evaluation }: JudgedReading & { id: string },
+  limits: ReadingContext,
+): ReadingRecord {
+  return {
+    id,
+    jobId: job?.id ?? null,
+    position: job ? position : null,
+    kind: canonical.kind,
+    at: at.getTime(),
+    canonical,
+    evaluation,
+    limits,
+    isNew: true,
+    ...unplaced,
+  };
+}
+
+export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
+  const placed = [...jobs, ...readings].find((fact) => fact.id === id);
+  return {
+    odometer_lifetime_km: placed?.odometerLifetimeKm ?? null,
+    engine_hours_lifetime: placed?.engineHoursLifetime ?? null,
+  };
+}
+
+/** How the usage reading that came with the occasion was judged. */
+export function judgementOf(usage: StoredUsage, { usage: { judgedNew } }: VehicleConclusion): UsageJudgement {
+  const judgement = judgedNew.find(({ id }) => id === usage.id);
+  if (judgement === undefined) throw new Error(`the usage reading ${usage.id} was not judged`);
+  return judgement;
+}
+
+export function heldUsage(usage: StoredUsage | null, conclusion: VehicleConclusion): HeldPart[] {
+  const judgement = usage && judgementOf(usage, conclusion);
+  if (judgement?.status !== 'held') return [];
+  const pointer = usage?.odometerKm === null ? '/engineHours' : '/odometer';
+  return [{ pointer, detail: judgement.detail ?? '', value: usage?.odometerKm ?? usage?.engineHours }];
+}
+
+export function outcomeOf(
+  { job }: Occasion,
+  readings: Recorded['readings'],
+  { lines, alerts }: VehicleConclusion,
+  held: HeldPart[],
+): JobOutcome {
+  const facts = new Set([...readings.map((reading) => reading.id), ...(job ? [job.id] : [])]);
+  return {
+    verdict: worstOf(readings.map((reading) => reading.evaluation.verdict)),
+    resets: job ? lines.filter((line) => line.lastDoneReportId === job.id).map((line) => line.id) : [],
+    followUps: lines
+      .filter(({ openedBy }) => openedBy?.some((id) => facts.has(id)))
+      .map(openedLineOf)
+      .sort(byPress),
+    alerts: alerts
+      .filter(
+        ({ episode }) =>
+          episode.status !== 'cleared' && episode.evidence.some(({ factId }) => facts.has(factId)),
+      )
+      .map((alert) => alert.id),
+    held,
+  };
+}
+
+function openedLineOf({ id, component, action, item, isAtOnce, dueOn, cause }: StoredLine): OpenedLine {
+  return { id, component, action, item, atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn, cause };
+}
+
+/** What is due at once, then by the day. */
+function byPress(left: OpenedLine, right: OpenedLine): number {
+  const never = '9999';
+  return (
+    Number(right.atOnce) - Number(left.atOnce) || ((left.dueOn ?? never) < (right.dueOn ?? never) ? -1 : 1)
+  );
+}
+
+export function completionsOf(history: VehicleHistory, resets: string[]) {
+  return history.lines
+    .filter((line) => resets.includes(line.id) && line.isOpen && !line.noBaseline)
+    .map(({ id, windowOpensOn, dueOn, lateOn }) => ({ dueLineId: id, windowOpensOn, dueOn, lateOn }));
+}

@@ -1,0 +1,32 @@
+import { applyDecorators } from '@nestjs/common';
+import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
+import { ArrayMaxSize, IsArray, ValidateIf } from 'class-validator';
+import { READING_KINDS } from '../../domain/readings/kinds.js';
+import { AtMost } from '../../platform/fields/at-most.js';
+import { POSTED_KINDS, READING_INPUTS } from './posted-kinds.js';
+
+const MAX_READINGS = 40;
+
+/**
+ * A list of readings of any kind. Each is validated by its own class afterwards, so that in a batch
+ * one bad reading can be set aside.
+ */
+export function ReadingList(): PropertyDecorator {
+  const mapping = READING_KINDS.map((kind) => [kind, getSchemaPath(POSTED_KINDS[kind].input)]);
+  return applyDecorators(
+    ApiExtraModels(...READING_INPUTS),
+    ApiProperty({
+      type: 'array',
+      required: false,
+      maxItems: MAX_READINGS,
+      items: {
+        oneOf: READING_INPUTS.map((type) => ({ $ref: getSchemaPath(type) })),
+        discriminator: { propertyName: 'kind', mapping: Object.fromEntries(mapping) },
+      },
+    }),
+    ValidateIf((_report, value) => value !== undefined && value !== null),
+    IsArray({ message: 'is not a list' }),
+    ArrayMaxSize(MAX_READINGS, { message: `holds more than ${MAX_READINGS} readings` }),
+    AtMost(MAX_READINGS),
+  );
+}

@@ -1,0 +1,106 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { rowOf, readPage } from '../../platform/database/records.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import type { Page } from '../../platform/pages/pages.js';
+import { notFound, unacceptable } from '../../platform/problems/problem.js';
+import { validated } from '../../platform/input/validation.pipe.js';
+import { Vehicle } from '../../entities/vehicle.entity.js';
+import { readReadings } from './judge-readings.js';
+import { ReadingEnvelope, type ReadingQuery, type ReadingView, type StandaloneReadingView } from './reading.dto.js';
+import { Reading } from '../../entities/reading.entity.js';
+import { reEvaluationsOf } from './re-evaluations.queries.js';
+import { readingView } from './reading-view.js';
+import { lockSurroundings } from './recording.queries.js';
+import { RecordingService } from './recording.service.js';
+import { KEY, Keyset } from '../../platform/pages/keyset.js';
+import type { Occasion, Recorded } from './occasion.js';
+
+const CLOCK_TOLERANCE_MS = 10 * 60_000;
+
+const NEWEST_FIRST = new Keyset('readings', { takenAt: KEY.instant, id: KEY.uuid });
+
+@Injectable()
+export class ReadingsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly recording: RecordingService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Records a reading taken outside a job: a top-up, a level, a freeze point. */
+  async post(vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
+    const occasion = await this.readOccasion(vehicleId, body);
+    return this.transactions.ofVehicle(vehicleId).write(
+      async (tx) => {
+        const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
+        if (!surroundings) throw notFound('vehicle');
+        return recordedView(occasion, await this.recording.record(tx, occasion, surroundings));
+      },
+      201,
+      'once',
+    );
+  }
+
+  /** @throws Problem 422 for a body that is no reading, or one of the future */
+  private async readOccasion(vehicleId: string, body: unknown): Promise<Occasion> {
+    if (typeof body !== 'object' || body === null || Array.isArray(body))
+      throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+    const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;
+    const envelope = await validated(ReadingEnvelope, { takenAt, odometer, engineHours, elevation });
+    const at = new Date(envelope.takenAt);
+    const now = this.clock.now();
+    if (at.getTime() > now.getTime() + CLOCK_TOLERANCE_MS) {
+      const detail = `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`;
+      throw unacceptable([{ pointer: '/takenAt', detail }]);
+    }
+    return {
+      vehicleId,
+      at,
+      odometerKm: canonicalOf('distance', envelope.odometer),
+      odometerUnit: envelope.odometer?.unit ?? null,
+      engineHours: canonicalOf('engine-hours', envelope.engineHours),
+      elevationM: canonicalOf('elevation', envelope.elevation),
+      readings: await readReadings([reading], ['']),
+      isLenient: false,
+      job: null,
+      held: [],
+    };
+  }
+
+  async list(vehicleId: string, query: ReadingQuery): Promise<Page<ReadingView>> {
+    const manager = this.dataSource.manager;
+    await rowOf(manager, Vehicle, vehicleId, 'vehicle');
+    const page = NEWEST_FIRST.page(query, { vehicleId, kind: query.kind });
+    const builder = manager
+      .createQueryBuilder(Reading, 'r')
+      .where('r.fleetId = :fleetId and r.vehicleId = :vehicleId', {
+        fleetId: fleetScope().fleetId,
+        vehicleId,
+      });
+    if (query.kind) builder.andWhere('r.kind = :kind', { kind: query.kind });
+    const rows = await readPage(builder, page, 'DESC');
+    const judgedAnew = await reEvaluationsOf(manager, rows);
+    return page.of(rows, (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }));
+  }
+}
+
+function recordedView({ at }: Occasion, { readings: [stored], outcome }: Recorded): StandaloneReadingView {
+  if (!stored) throw new Error('the reading was not recorded');
+  const { followUps, alerts, held } = outcome;
+  return {
+    ...readingView({
+      ...stored,
+      kind: stored.canonical.kind,
+      takenAt: at,
+      jobReportId: null,
+      voidedAt: null,
+    }),
+    outcome: { followUps, alerts, held },
+  };
+}

@@ -1,0 +1,76 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { pipelined } from '../../platform/database/pipelined.js';
+import { unacceptable } from '../../platform/problems/problem.js';
+import { judgeReadings } from './judge-readings.js';
+import type { Occasion, Recorded } from './occasion.js';
+import { completionsOf, findingsOf, heldUsage, judgementOf, outcomeOf, addToHistory } from './occasion-facts.js';
+import { contextOf } from './reading-context.js';
+import { insertCompletions, insertFacts, type Surroundings } from './recording.queries.js';
+import { factRows } from './fact-rows.js';
+
+/** Records what was done and measured on one occasion: judged, stored and concluded from in one transaction. */
+@Injectable()
+export class RecordingService {
+  constructor(
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  /**
+   * @param surroundings of the vehicle, which is locked
+   * @throws Problem 422 with every fault, unless lenient
+   */
+  async record(tx: EntityManager, occasion: Occasion, surroundings: Surroundings): Promise<Recorded> {
+    const { fleetId, tokenId } = fleetScope();
+    const loaded = await this.conclusions.load(tx, [
+      { vehicleId: occasion.vehicleId, usageFrom: occasion.at },
+    ]);
+    const [history] = loaded.histories;
+    if (!history) throw new Error(`the locked vehicle ${occasion.vehicleId} is gone`);
+    const context = contextOf(occasion, surroundings, history);
+    const judged = judgeReadings(occasion.readings.good, context);
+    const faults = [...occasion.readings.faults, ...judged.faults];
+    if (faults.length > 0 && !occasion.isLenient) throw unacceptable(faults);
+    const readings = judged.good.map((reading) => ({ ...reading, id: uuidv7() }));
+
+    const { usage, possibleDuplicateOfId } = addToHistory(history, occasion, readings, context);
+    const [conclusion] = await this.conclusions.derive(tx, loaded);
+    if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${occasion.vehicleId}`);
+
+    const held = [
+      ...occasion.held,
+      ...occasion.readings.held,
+      ...judged.held,
+      ...heldUsage(usage, conclusion),
+    ];
+    const outcome = outcomeOf(occasion, readings, conclusion, held);
+    const receivedAt = this.clock.now();
+    const recorded: Recorded = {
+      ...{ readings, outcome, possibleDuplicateOfId, receivedAt },
+      isReleasedWithFindings: occasion.job !== null && findingsOf(occasion.job, readings).length > 0,
+      depotId: conclusion.history.depotId,
+      openFindings: new Set(conclusion.lines.flatMap(({ releasedWith }) => releasedWith ?? [])),
+      usage: usage && judgementOf(usage, conclusion),
+    };
+    const rows = factRows(occasion, { usage, conclusion, limits: context, recorded });
+    await pipelined([
+      () => insertFacts(tx, fleetId, tokenId, rows),
+      () =>
+        insertCompletions(
+          tx,
+          fleetId,
+          occasion.job?.id ?? '',
+          civilDateAt(occasion.at.getTime(), fleetScope().timeZone),
+          occasion.job ? completionsOf(history, outcome.resets) : [],
+        ),
+      () => this.conclusions.store(tx, [conclusion]),
+    ]);
+    return recorded;
+  }
+}

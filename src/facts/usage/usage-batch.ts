@@ -1,0 +1,145 @@
+import type { Quantity } from '../../domain/quantities/units.js';
+import type { UsageSource } from '../../domain/usage/types.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import { instantFault } from '../../platform/fields/times.js';
+import { quantityFault } from '../../platform/fields/fields.js';
+import { UUID_PATTERN } from '../../platform/pages/pages.js';
+import { unacceptable } from '../../platform/problems/problem.js';
+
+export const MAX_BATCH = 5000;
+
+export const SOURCES: readonly UsageSource[] = ['dash', 'telematics', 'fuel-card', 'job', 'manual'];
+
+/** An item of a batch that reads well; whether it is believed is decided against the vehicle's history. */
+export interface UsageItem {
+  index: number;
+  vehicleId: string | null;
+  unitNumber: string | null;
+  readAt: Date;
+  odometerKm: number | null;
+  odometerUnit: string | null;
+  engineHours: number | null;
+  odometerReplaced: boolean;
+  engineHoursReplaced: boolean;
+  source: UsageSource;
+}
+
+export interface RejectedItem {
+  index: number;
+  reason: string;
+  /** Which field of the item, as a pointer; empty: the item itself. */
+  field: string;
+  detail: string;
+}
+
+const FIELDS = new Set([
+  'vehicleId',
+  'unitNumber',
+  'readAt',
+  'odometer',
+  'engineHours',
+  'odometerReplaced',
+  'engineHoursReplaced',
+  'source',
+]);
+
+type Plain = Record<string, unknown>;
+
+function isPlain(value: unknown): value is Plain {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function counterReason(value: unknown): string {
+  const amount = isPlain(value) ? value.value : value;
+  if (typeof amount !== 'number' || !Number.isFinite(amount)) return 'not-a-number';
+  return amount < 0 ? 'negative' : 'unacceptable';
+}
+
+type ItemFault = Omit<RejectedItem, 'index'>;
+
+const fault = (reason: string, field: string, detail: string): ItemFault => ({ reason, field, detail });
+
+/** One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand come at a time. */
+export function readItem(item: unknown, index: number): UsageItem | RejectedItem {
+  if (!isPlain(item)) return { index, ...fault('unacceptable', '', 'is not an object') };
+  const found = fieldFault(item) ?? vehicleFault(item) ?? counterFault(item) ?? detailFault(item);
+  if (found) return { index, ...found };
+  const { vehicleId, unitNumber = null, odometer = null, engineHours = null, source = 'manual' } = item;
+  return {
+    index,
+    vehicleId: typeof vehicleId === 'string' ? vehicleId.toLowerCase() : null,
+    unitNumber: unitNumber as string | null,
+    readAt: new Date((item.readAt as string).toUpperCase().replace(' ', 'T')),
+    odometerKm: canonicalOf('distance', odometer as Quantity | null),
+    odometerUnit: (odometer as Quantity | null)?.unit ?? null,
+    engineHours: canonicalOf('engine-hours', engineHours as Quantity | null),
+    odometerReplaced: item.odometerReplaced === true,
+    engineHoursReplaced: item.engineHoursReplaced === true,
+    source: source as UsageSource,
+  };
+}
+
+function fieldFault(item: Plain): ItemFault | null {
+  const unknown = Object.keys(item).find((key) => !FIELDS.has(key));
+  return unknown === undefined
+    ? null
+    : fault('unacceptable', `/${unknown.slice(0, 40)}`, 'is not a field that is known here');
+}
+
+function vehicleFault({ vehicleId = null, unitNumber = null }: Plain): ItemFault | null {
+  if (vehicleId === null && unitNumber === null)
+    return fault('unknown-vehicle', '/vehicleId', 'is missing; give vehicleId or unitNumber');
+  if (vehicleId !== null && (typeof vehicleId !== 'string' || !UUID_PATTERN.test(vehicleId.toLowerCase())))
+    return fault('unknown-vehicle', '/vehicleId', 'is not a vehicle id (a UUID)');
+  if (unitNumber !== null && (typeof unitNumber !== 'string' || unitNumber.length > 40))
+    return fault('unknown-vehicle', '/unitNumber', 'is not a unit number');
+  return null;
+}
+
+/** When it was read, and what. */
+function counterFault({ readAt, odometer = null, engineHours = null }: Plain): ItemFault | null {
+  const timeFault = instantFault(readAt);
+  if (timeFault) return fault('unacceptable', '/readAt', timeFault);
+  if (odometer === null && engineHours === null)
+    return fault('not-a-number', '/odometer', 'is missing; give odometer, engineHours or both');
+  const distanceFault = odometer === null ? null : quantityFault(odometer, 'distance');
+  if (distanceFault) return fault(counterReason(odometer), '/odometer', distanceFault);
+  const hoursFault = engineHours === null ? null : quantityFault(engineHours, 'engine-hours');
+  return hoursFault ? fault(counterReason(engineHours), '/engineHours', hoursFault) : null;
+}
+
+/** Whether a counter was replaced, and where the reading is from. */
+function detailFault(item: Plain): ItemFault | null {
+  for (const flag of ['odometerReplaced', 'engineHoursReplaced'] as const) {
+    if (item[flag] !== undefined && item[flag] !== null && typeof item[flag] !== 'boolean')
+      return fault('unacceptable', `/${flag}`, 'is neither true nor false');
+  }
+  const { source = 'manual' } = item;
+  return SOURCES.includes(source as UsageSource)
+    ? null
+    : fault('unacceptable', '/source', `is not one of ${SOURCES.join(', ')}`);
+}
+
+/**
+ * Reads a batch of usage readings.
+ *
+ * @throws Problem 422 when the envelope itself is wrong; a wrong item only rejects that item
+ */
+export function readBatch(body: unknown): { items: UsageItem[]; rejected: RejectedItem[] } {
+  const faults = (pointer: string, detail: string) => unacceptable([{ pointer, detail }]);
+  if (!isPlain(body)) throw faults('', 'a JSON object with a list "readings" is needed');
+  const unknown = Object.keys(body).find((key) => key !== 'readings');
+  if (unknown !== undefined) throw faults(`/${unknown}`, 'is not a field that is known here');
+  const { readings } = body;
+  if (!Array.isArray(readings)) throw faults('/readings', 'is not a list');
+  if (readings.length === 0 || readings.length > MAX_BATCH)
+    throw faults('/readings', `holds ${readings.length} readings; 1 to ${MAX_BATCH} are taken at a time`);
+  const items: UsageItem[] = [];
+  const rejected: RejectedItem[] = [];
+  for (const [index, raw] of readings.entries()) {
+    const item = readItem(raw, index);
+    if ('reason' in item) rejected.push(item);
+    else items.push(item);
+  }
+  return { items, rejected };
+}

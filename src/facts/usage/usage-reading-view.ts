@@ -1,0 +1,25 @@
+import { optionalMeasure } from '../../platform/presenting/measures.js';
+import type { UsageReadingView } from './usage.dto.js';
+import type { UsageReading } from '../../entities/usage-reading.entity.js';
+
+/** Shows a usage reading. The measures in it are put into the reader's units by the presenter. */
+export function usageReadingView(reading: UsageReading): UsageReadingView {
+  const {
+    id,
+    vehicleId,
+    readAt,
+    odometerReplaced,
+    engineHoursReplaced,
+    source,
+    status,
+    reason,
+    detail,
+    jobReportId,
+  } = reading;
+  return {
+    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, detail, jobReportId },
+    readAt: readAt.toISOString(),
+    odometer: optionalMeasure('distance', reading.odometerKm),
+    engineHours: optionalMeasure('engine-hours', reading.engineHours),
+  };
+}

@@ -1,0 +1,204 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
+import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
+import type { JudgedReading } from '../../domain/usage/types.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
+import type { UsageBatchResult, UsageResult } from './usage.dto.js';
+import { findRepeated, insertReadings, type NewUsageReading } from './usage.queries.js';
+import { readBatch, type RejectedItem, type UsageItem } from './usage-batch.js';
+
+/** Records usage readings, as they are judged beside those of their vehicles. */
+@Injectable()
+export class UsageRecordingService {
+  constructor(
+    private readonly transactions: Transactions,
+    private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Takes a batch of readings: what can be kept is kept, each answered by itself. */
+  async post(body: unknown): Promise<UsageBatchResult> {
+    const { items, rejected } = readBatch(body);
+    return this.transactions.ofVehicle(onlyVehicle(items)).write(
+      async (tx) => {
+        const taken = await this.take(tx, items);
+        return summarise([
+          ...taken.results,
+          ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
+            index,
+            status: 'rejected',
+            reason,
+            detail: `/readings/${index}${field}: ${detail}`,
+          })),
+        ]);
+      },
+      201,
+      'once',
+    );
+  }
+
+  /**
+   * Stores readings in the caller's transaction.
+   *
+   * @param importId the file they came in, where they came in one
+   * @returns what became of each, and which are of no vehicle
+   */
+  async take(
+    tx: EntityManager,
+    items: UsageItem[],
+    importId: string | null = null,
+  ): Promise<{ results: UsageResult[]; unknown: RejectedItem[] }> {
+    const { readings, unknown } = await this.resolve(tx, items);
+    const stored = await this.store(tx, readings, importId);
+    return {
+      results: stored.map(({ index, result }) => ({ index, ...result })),
+      unknown,
+    };
+  }
+
+  /** Finds the vehicle of each item, and locks them all. */
+  private async resolve(
+    tx: EntityManager,
+    items: UsageItem[],
+  ): Promise<{ readings: IndexedReading[]; unknown: RejectedItem[] }> {
+    const ids = new Set(items.map((item) => item.vehicleId).filter((id) => id !== null));
+    const unitNumbers = new Set(items.map((item) => item.unitNumber).filter((unit) => unit !== null));
+    const vehicles = await lockVehicles(tx, fleetScope().fleetId, [...ids], [...unitNumbers]);
+    const byId = new Set(vehicles.map((vehicle) => vehicle.id));
+    const byUnit = new Map(vehicles.map((vehicle) => [vehicle.unit_number, vehicle.id]));
+    const ahead = this.clock.now().getTime() + CLOCK_TOLERANCE_MS;
+    const readings: IndexedReading[] = [];
+    const unknown: RejectedItem[] = [];
+    for (const { index, vehicleId: id, unitNumber, ...values } of items) {
+      const vehicleId = id === null ? byUnit.get(unitNumber ?? '') : byId.has(id) ? id : undefined;
+      if (vehicleId === undefined) {
+        const [field, named] = id === null ? ['/unitNumber', `"${unitNumber}"`] : ['/vehicleId', id];
+        const detail = `${named} is no vehicle of this fleet`;
+        unknown.push({ index, reason: 'unknown-vehicle', field, detail });
+        continue;
+      }
+      const heldAtArrival = values.readAt.getTime() > ahead ? 'in-the-future' : null;
+      readings.push({
+        index,
+        reading: { ...values, id: uuidv7(), vehicleId, heldAtArrival, jobReportId: null },
+      });
+    }
+    return { readings, unknown };
+  }
+
+  private async store(
+    tx: EntityManager,
+    readings: IndexedReading[],
+    importId: string | null,
+  ): Promise<{ index: number; result: Omit<UsageResult, 'index'> }[]> {
+    if (readings.length === 0) return [];
+    const { fleetId, tokenId } = fleetScope();
+    const { added, repeated } = await this.sortOut(tx, readings);
+    const ofVehicle = new Map<string, StoredUsage[]>();
+    for (const { reading } of added) {
+      const own = ofVehicle.get(reading.vehicleId);
+      if (own) own.push(asFact(reading));
+      else ofVehicle.set(reading.vehicleId, [asFact(reading)]);
+    }
+    const judged = await this.conclusions.refreshWithUsage(tx, ofVehicle);
+    await insertReadings(
+      tx,
+      fleetId,
+      tokenId,
+      added.map(({ reading }) => ({ ...reading, judged: judged.get(reading.id) as JudgedReading })),
+      importId,
+    );
+    return [
+      ...added.map(({ index, reading: { id } }) => {
+        const { status, reason, detail } = judged.get(id) as JudgedReading;
+        return {
+          index,
+          result:
+            status === 'held'
+              ? { status, id, reason: reason ?? '', detail: detail ?? '' }
+              : { status: 'accepted' as const, id },
+        };
+      }),
+      ...repeated.map(({ index, id }) => ({ index, result: { status: 'duplicate' as const, id } })),
+    ];
+  }
+
+  /** Tells the readings that are new from those that repeat one that is stored, or that came earlier in the batch. */
+  private async sortOut(
+    tx: EntityManager,
+    readings: IndexedReading[],
+  ): Promise<{ added: IndexedReading[]; repeated: { index: number; id: string }[] }> {
+    const known = await findRepeated(
+      tx,
+      fleetScope().fleetId,
+      readings.map(({ reading }) => reading),
+    );
+    const added: IndexedReading[] = [];
+    const repeated: { index: number; id: string }[] = [];
+    for (const [position, one] of readings.entries()) {
+      const { vehicleId, readAt, odometerKm, engineHours, id } = one.reading;
+      const key = `${vehicleId} ${readAt.getTime()} ${odometerKm} ${engineHours}`;
+      const storedId = known.get(position) ?? known.get(key);
+      if (storedId !== undefined) repeated.push({ index: one.index, id: storedId });
+      else {
+        known.set(key, id);
+        added.push(one);
+      }
+    }
+    return { added, repeated };
+  }
+}
+
+interface IndexedReading {
+  index: number;
+  reading: NewUsageReading;
+}
+
+/** A new reading as the conclusions take it. */
+function asFact(reading: NewUsageReading): StoredUsage {
+  return {
+    id: reading.id,
+    at: reading.readAt.getTime(),
+    odometerKm: reading.odometerKm,
+    engineHours: reading.engineHours,
+    odometerReplaced: reading.odometerReplaced,
+    engineHoursReplaced: reading.engineHoursReplaced,
+    source: reading.source,
+    heldAtArrival: reading.heldAtArrival,
+    decision: null,
+    status: 'held',
+    reason: null,
+    detail: null,
+    odometerLifetimeKm: null,
+    engineHoursLifetime: null,
+    isNew: true,
+  };
+}
+
+/** The one vehicle of a batch, as the batch names it; null where it is about several. */
+function onlyVehicle(items: UsageItem[]): string | null {
+  const [first] = items;
+  const isOne = items.every(
+    ({ vehicleId, unitNumber }) => vehicleId === first?.vehicleId && unitNumber === first.unitNumber,
+  );
+  return isOne ? (first?.vehicleId ?? first?.unitNumber ?? null) : null;
+}
+
+function summarise(results: UsageResult[]): UsageBatchResult {
+  const ordered = results.sort((a, b) => a.index - b.index);
+  const count = (status: UsageResult['status']) =>
+    ordered.filter((result) => result.status === status).length;
+  return {
+    accepted: count('accepted'),
+    duplicate: count('duplicate'),
+    held: count('held'),
+    rejected: count('rejected'),
+    results: ordered,
+  };
+}

@@ -1,0 +1,83 @@
+import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
+import { ApiBody, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { RouteConfig } from '@nestjs/platform-fastify';
+import { ManagerWork, MechanicWork } from '../../platform/access/access.js';
+import { IdParam } from '../../platform/input/id-param.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import type { Page } from '../../platform/pages/pages.js';
+import {
+  UsageBatchInput,
+  UsageBatchResult,
+  UsageQuery,
+  UsageReadingPage,
+  UsageReadingView,
+  UsageView,
+} from './usage.dto.js';
+import { UsageRecordingService } from './usage-recording.service.js';
+import { UsageService } from './usage.service.js';
+
+/** Five thousand readings, generously indented. */
+const BATCH_BYTES = 4 * 1024 * 1024;
+
+@ApiTags('usage')
+@Controller('v1')
+export class UsageController {
+  constructor(
+    private readonly usage: UsageService,
+    private readonly recording: UsageRecordingService,
+  ) {}
+
+  @Post('usage-readings')
+  @HttpCode(200)
+  @MechanicWork()
+  @RouteConfig({ bodyLimit: BATCH_BYTES })
+  @ApiOperation({ summary: 'Post 1 to 5,000 usage readings, each answered by itself' })
+  @ApiBody({ type: UsageBatchInput })
+  @ApiOkResponse({ type: UsageBatchResult })
+  post(@Body() body: unknown): Promise<UsageBatchResult> {
+    return this.recording.post(body);
+  }
+
+  @Get('usage-readings')
+  @ApiOperation({
+    summary: 'List usage readings by standing, newest first; held ones unless asked otherwise',
+  })
+  @ApiOkResponse({ type: UsageReadingPage })
+  list(@Query() query: UsageQuery): Promise<Page<UsageReadingView>> {
+    return this.usage.list(query);
+  }
+
+  @Post('usage-readings/:id/accept')
+  @HttpCode(200)
+  @ManagerWork()
+  @ApiOperation({ summary: 'Believe a held reading after all' })
+  @ApiOkResponse({ type: UsageReadingView })
+  accept(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
+    return this.usage.decide(id, 'accepted');
+  }
+
+  @Post('usage-readings/:id/discard')
+  @HttpCode(200)
+  @ManagerWork()
+  @ApiOperation({ summary: 'Leave a held reading out' })
+  @ApiOkResponse({ type: UsageReadingView })
+  discard(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
+    return this.usage.decide(id, 'discarded');
+  }
+
+  @Post('usage-readings/:id/void')
+  @HttpCode(200)
+  @ManagerWork()
+  @ApiOperation({ summary: 'Take back an accepted reading' })
+  @ApiOkResponse({ type: UsageReadingView })
+  void(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
+    return this.usage.decide(id, 'voided');
+  }
+
+  @Get('vehicles/:id/usage')
+  @ApiOperation({ summary: 'Read how a vehicle is used: rate, estimate now, readings' })
+  @ApiOkResponse({ type: UsageView })
+  ofVehicle(@IdParam('vehicle') id: string, @Query() query: PageQueryDto): Promise<UsageView> {
+    return this.usage.ofVehicle(id, query);
+  }
+}

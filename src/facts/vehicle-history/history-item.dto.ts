@@ -1,0 +1,157 @@
+import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
+import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { QuantityOf } from '../../platform/fields/fields.js';
+
+const text = { type: 'string', nullable: true } as const;
+const uuid = { type: 'string', format: 'uuid', nullable: true } as const;
+const VERDICTS = ['pass', 'fail', 'inconclusive'];
+
+class HistoryItem {
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty({ format: 'uuid', description: 'Of the record it tells of' }) id!: string;
+}
+
+class DoneLine {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+  @ApiProperty() failed!: boolean;
+  @ApiProperty(text) finding!: string | null;
+}
+
+export class JobInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['job-report'] }) what!: 'job-report';
+  @ApiProperty(text) performedBy!: string | null;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ type: () => [DoneLine] }) lines!: DoneLine[];
+  @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
+  @ApiProperty({ description: 'Done before records began' }) baseline!: boolean;
+  @ApiProperty() voided!: boolean;
+  @ApiProperty(text) voidReason!: string | null;
+}
+
+export class ReadingInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['reading'], description: 'A reading outside a job' }) what!: 'reading';
+  @ApiProperty() kind!: string;
+  @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
+  @ApiProperty() voided!: boolean;
+}
+
+export class UsageInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['usage-reading'], description: 'One held, discarded, voided, or of a new counter' })
+  what!: 'usage-reading';
+  @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided'] }) status!: string;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty() odometerReplaced!: boolean;
+  @ApiProperty() engineHoursReplaced!: boolean;
+  @ApiProperty(text) reason!: string | null;
+  @ApiProperty(text) detail!: string | null;
+}
+
+export class ReEvaluationInHistory extends HistoryItem {
+  @ApiProperty({
+    enum: ['re-evaluation'],
+    description: 'An earlier reading judged by limits that came after it; the first verdict stays',
+  })
+  what!: 're-evaluation';
+  @ApiProperty({ format: 'uuid' }) readingId!: string;
+  @ApiProperty() kind!: string;
+  @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
+  @ApiProperty({ enum: ['moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature'] })
+  why!: string;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+}
+
+export class PostponementInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['postponement'] }) what!: 'postponement';
+  @ApiProperty({ format: 'uuid' }) dueLineId!: string;
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+  @ApiProperty() reason!: string;
+  @ApiProperty({ format: 'date', description: 'When it was due' }) oldDueOn!: string;
+  @ApiProperty({ format: 'date', description: 'When it was due by the postponement, as reckoned that day' })
+  newDueOn!: string;
+}
+
+export class AssignmentInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['assignment'] }) what!: 'assignment';
+  @ApiProperty({
+    type: 'string',
+    format: 'date',
+    nullable: true,
+    description: 'Null: from ever; `at` is then the day in service, or when it was recorded',
+  })
+  effectiveOn!: string | null;
+  @ApiProperty(uuid) depotId!: string | null;
+  @ApiProperty(uuid) specSheetId!: string | null;
+  @ApiProperty(uuid) intervalPlanId!: string | null;
+  @ApiProperty({ enum: ['normal', 'severe'] }) duty!: string;
+  @ApiProperty({ enum: ['in-use', 'laid-up', 'disposed'] }) status!: string;
+}
+
+export class AlertRaisedInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['loss-alert-raised'] }) what!: 'loss-alert-raised';
+  @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @ApiProperty() returned!: boolean;
+  @ApiProperty({ description: 'False once the facts it rested on were voided' }) standing!: boolean;
+}
+
+export class AlertClearedInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['loss-alert-cleared'] }) what!: 'loss-alert-cleared';
+  @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @ApiProperty({ enum: ['proof', 'manager'], nullable: true }) clearedBy!: string | null;
+}
+
+export class AlertActionInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['loss-alert-action'] }) what!: 'loss-alert-action';
+  @ApiProperty({ format: 'uuid' }) alertId!: string;
+  @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @ApiProperty({ enum: ['acknowledge', 'shelve', 'clear'] }) action!: string;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) until!: string | null;
+  @ApiProperty(text) note!: string | null;
+}
+
+const ITEMS = {
+  'job-report': JobInHistory,
+  reading: ReadingInHistory,
+  'usage-reading': UsageInHistory,
+  're-evaluation': ReEvaluationInHistory,
+  postponement: PostponementInHistory,
+  assignment: AssignmentInHistory,
+  'loss-alert-raised': AlertRaisedInHistory,
+  'loss-alert-cleared': AlertClearedInHistory,
+  'loss-alert-action': AlertActionInHistory,
+};
+
+export type HistoryEntry =
+  | JobInHistory
+  | ReadingInHistory
+  | UsageInHistory
+  | ReEvaluationInHistory
+  | PostponementInHistory
+  | AssignmentInHistory
+  | AlertRaisedInHistory
+  | AlertClearedInHistory
+  | AlertActionInHistory;
+
+@ApiExtraModels(...Object.values(ITEMS))
+export class HistoryPage {
+  @ApiProperty({
+    type: 'array',
+    items: {
+      oneOf: Object.values(ITEMS).map((item) => ({ $ref: getSchemaPath(item) })),
+      discriminator: {
+        propertyName: 'what',
+        mapping: Object.fromEntries(Object.entries(ITEMS).map(([what, item]) => [what, getSchemaPath(item)])),
+      },
+    },
+  })
+  items!: HistoryEntry[];
+  @ApiProperty({ type: 'string', nullable: true, description: 'Cursor of the next page; null on the last' })
+  next!: string | null;
+}

@@ -1,0 +1,85 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ROLES, type Role } from '../../platform/scope/roles.js';
+import { Choice, Identifier, Instant, Text } from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+import { ACTOR_KINDS, type ActorKind } from '../../entities/audit-entry.entity.js';
+
+/** What is audited. */
+export const AUDITED = [
+  'fleet',
+  'depot',
+  'spec-sheet',
+  'interval-plan',
+  'vehicle',
+  'reminder-target',
+  'token',
+  'usage-reading',
+  'job-report',
+  'attachment',
+  'due-line',
+  'loss-alert',
+  'visit-plan',
+  'visit',
+  'import',
+] as const;
+
+export const AUDITED_ACTIONS = [
+  'created',
+  'changed',
+  'deleted',
+  'revoked',
+  'recorded',
+  'accepted',
+  'discarded',
+  'voided',
+  'postponed',
+  'confirmed',
+  'cancelled',
+  'undone',
+  'acknowledge',
+  'shelve',
+  'clear',
+] as const;
+
+export class AuditQuery extends PageQueryDto {
+  @Choice(AUDITED, { optional: true, description: 'What was changed' }) kind?: string;
+  @Identifier({ optional: true, description: 'Of what was changed' }) id?: string;
+  @Choice(AUDITED_ACTIONS, { optional: true }) action?: string;
+  @Text({ optional: true, max: 255, description: "A token's id, or the subject of a sign-in" })
+  actor?: string;
+  @Instant({ optional: true, description: 'From then on' }) from?: string;
+  @Instant({ optional: true, description: 'Until then, exclusive' }) to?: string;
+}
+
+export class AuditActor {
+  @ApiProperty({ enum: ACTOR_KINDS }) kind!: ActorKind;
+  @ApiProperty({ description: "The token's id, the subject of the sign-in, or the command" }) id!: string;
+  @ApiProperty({ type: 'string', nullable: true, description: 'What the token is called' })
+  name!: string | null;
+  @ApiProperty({ enum: ROLES, nullable: true, type: 'string' }) role!: Role | null;
+}
+
+export class AuditEntryView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty({ type: () => AuditActor }) actor!: AuditActor;
+  @ApiProperty({ enum: AUDITED }) kind!: string;
+  @ApiProperty({ format: 'uuid', description: 'Of what was changed' }) subjectId!: string;
+  @ApiProperty({ enum: AUDITED_ACTIONS }) action!: string;
+  @ApiProperty({
+    type: 'object',
+    additionalProperties: {
+      type: 'object',
+      properties: { from: {}, to: {}, hidden: { type: 'boolean' } },
+    },
+    description:
+      'By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more',
+    example: { elevationM: { from: 1500, to: 1600 } },
+  })
+  changes!: Record<string, object>;
+  @ApiProperty({ type: 'string', nullable: true, description: 'Of the request that made the change' })
+  requestId!: string | null;
+}
+
+export const AuditPage = pageClass(AuditEntryView, 'AuditPage');

@@ -1,0 +1,177 @@
+import { configure, ZipWriter } from '@zip.js/zip.js';
+import type pg from 'pg';
+import { Readable } from 'node:stream';
+import { fileKey } from '../../entities/attachment.entity.js';
+import { FileMissing, type FileStore } from '../../platform/storage/file-store.js';
+import { type FleetTable, fleetTables } from './fleet-tables.js';
+import { leftOut, withoutSecretFields } from './left-out.js';
+import { asOwner, enterFleet, findFleet, type FleetName } from './owner-client.js';
+
+export interface ExportRequest {
+  fleetId: string;
+  store: FileStore;
+  /** Where the archive goes; closed when it is complete. */
+  archive: WritableStream<Uint8Array>;
+  now: Date;
+}
+
+interface TableExport {
+  table: string;
+  file: string;
+  rows: number;
+  columns: { name: string; type: string }[];
+  leftOut: string[];
+}
+
+/** What an archive says of itself, as `manifest.json`. */
+export interface Manifest {
+  format: 'weephole-fleet-export';
+  version: 1;
+  fleet: FleetName;
+  exportedAt: string;
+  /** The last migration of the database: how the tables are meant. */
+  schema: string;
+  formats: Record<string, string>;
+  tables: TableExport[];
+  attachments: { files: number; bytes: number; missing: string[] };
+}
+
+const FORMATS = {
+  'tables/*.jsonl':
+    'A row a line, as a JSON object by column; UTF-8. Quantities are in the unit that the column names, instants in ISO 8601, digests in hexadecimal after \\x.',
+  'attachments/*':
+    'The photos and papers of job reports, under their ids in the table attachments. Voided ones are no longer kept.',
+};
+
+const ROWS_AT_A_TIME = 500;
+
+const EXTENSIONS: Record<string, string> = {
+  ...{ 'image/jpeg': 'jpg', 'image/png': 'png', 'image/webp': 'webp', 'application/pdf': 'pdf' },
+};
+
+/**
+ * Writes all that is kept of a fleet into one ZIP archive, as it stood at one moment, a piece at a
+ * time.
+ *
+ * @throws Error when attachments are on record and this process does not reach where they are kept
+ */
+export function exportFleet(databaseUrl: string, request: ExportRequest): Promise<Manifest> {
+  // In this process and thread: the threads that it would start otherwise are those of a browser.
+  configure({ useWebWorkers: false });
+  return asOwner(databaseUrl, 'export', async (client) => {
+    const fleet = await findFleet(client, request.fleetId);
+    await client.query('begin isolation level repeatable read read only');
+    await enterFleet(client, fleet.id);
+    const zip = new ZipWriter(request.archive, { lastModDate: request.now });
+    const manifest: Manifest = {
+      ...({ format: 'weephole-fleet-export', version: 1, fleet } as const),
+      exportedAt: request.now.toISOString(),
+      schema: await lastMigration(client),
+      formats: FORMATS,
+      tables: [],
+      attachments: { files: 0, bytes: 0, missing: [] },
+    };
+    for (const table of await fleetTables(client))
+      manifest.tables.push(await addTable(zip, client, table, fleet.id));
+    await addAttachments(zip, client, request.store, fleet.id, manifest.attachments);
+    await zip.add('manifest.json', { readable: streamOf([`${JSON.stringify(manifest, null, 2)}\n`]) });
+    await client.query('rollback');
+    await zip.close();
+    return manifest;
+  });
+}
+
+async function lastMigration(client: pg.Client): Promise<string> {
+  const { rows } = await client.query<{ name: string }>(
+    'select name from schema_migrations order by timestamp desc limit 1',
+  );
+  return rows[0]?.name ?? '';
+}
+
+/** Text in pieces, as the archive takes it. */
+function streamOf(pieces: Iterable<string> | AsyncIterable<string>): ReadableStream<Uint8Array> {
+  return Readable.toWeb(Readable.from(pieces, { objectMode: false })) as ReadableStream<Uint8Array>;
+}
+
+async function addTable(
+  zip: ZipWriter<unknown>,
+  client: pg.Client,
+  { name, columns, key, fleetColumn }: FleetTable,
+  fleetId: string,
+): Promise<TableExport> {
+  const without = leftOut(name, columns);
+  const file = `tables/${name}.jsonl`;
+  let rows = 0;
+  async function* lines(): AsyncGenerator<string> {
+    const query = `select to_jsonb(t) - $2::text[] as row from ${name} t where ${fleetColumn} = $1 order by ${key.join(', ')}`;
+    for await (const batch of batches<{ row: object }>(client, query, [fleetId, without])) {
+      rows += batch.length;
+      yield batch.map(({ row }) => `${JSON.stringify(withoutSecretFields(row))}\n`).join('');
+    }
+  }
+  await zip.add(file, { readable: streamOf(lines()) });
+  return {
+    ...{ table: name, file, rows },
+    columns: columns.filter((column) => !without.includes(column.name)),
+    leftOut: without,
+  };
+}
+
+/** The rows of a query, some at a time: no more of them are ever in memory. */
+async function* batches<T extends object>(
+  client: pg.Client,
+  query: string,
+  values: unknown[],
+): AsyncGenerator<T[]> {
+  await client.query(`declare batches no scroll cursor for ${query}`, values);
+  for (;;) {
+    const { rows } = await client.query<T>(`fetch ${ROWS_AT_A_TIME} from batches`);
+    if (rows.length > 0) yield rows;
+    if (rows.length < ROWS_AT_A_TIME) break;
+  }
+  await client.query('close batches');
+}
+
+async function addAttachments(
+  zip: ZipWriter<unknown>,
+  client: pg.Client,
+  store: FileStore,
+  fleetId: string,
+  found: Manifest['attachments'],
+): Promise<void> {
+  const query =
+    'select id, media_type from attachments where fleet_id = $1 and voided_at is null order by id';
+  for await (const batch of batches<{ id: string; media_type: string }>(client, query, [fleetId])) {
+    if (!(await store.reaches(fleetId))) throw new FilesOutOfReach(fleetId);
+    for (const { id, media_type: mediaType } of batch) {
+      const file = await store.open(fileKey({ fleetId, id })).catch((error: unknown) => {
+        if (error instanceof FileMissing) return null;
+        throw error;
+      });
+      if (file === null) {
+        found.missing.push(id);
+        continue;
+      }
+      const { uncompressedSize } = await zip.add(
+        `attachments/${id}.${EXTENSIONS[mediaType] ?? 'bin'}`,
+        { readable: Readable.toWeb(file) as ReadableStream<Uint8Array> },
+        // Pictures are compressed already.
+        { level: 0 },
+      );
+      found.files++;
+      found.bytes += uncompressedSize;
+    }
+  }
+}
+
+/**
+ * Attachments are on record, and the place that the settings name for their files has nothing of
+ * the fleet.
+ */
+export class FilesOutOfReach extends Error {
+  constructor(fleetId: string) {
+    super(
+      `Attachments of the fleet ${fleetId} are on record, and this command does not see their files. Run it where the API keeps them: with its ATTACHMENTS_DIR or ATTACHMENTS_S3_BUCKET.`,
+    );
+  }
+}

@@ -1,0 +1,106 @@
+import pg from 'pg';
+import { ConfigError } from '../../platform/config/config.js';
+import { fleetTables } from './fleet-tables.js';
+
+/**
+ * serialization_failure, deadlock_detected, foreign_key_violation: the service wrote meanwhile, and
+ * the work can be done again.
+ */
+const RETRYABLE = new Set(['40001', '40P01', '23503']);
+const MAX_TRIES = 5;
+
+/**
+ * Runs a command's work as the owner of the tables, which may change what the service may not. The
+ * owner sees the rows of the fleet that
+ * is entered, and of no other.
+ *
+ * @param command what the audit names as having acted
+ * @throws Error where the database is not up to date, for rows of a table that the owner does not
+ *   see would be passed over
+ */
+export async function asOwner<T>(
+  databaseUrl: string,
+  command: string,
+  work: (client: pg.Client) => Promise<T>,
+): Promise<T> {
+  const client = new pg.Client({
+    connectionString: databaseUrl,
+    application_name: `weephole ${command}`,
+    options: '-c role=weephole_owner -c app.direct=on -c timezone=UTC',
+  });
+  await client.connect();
+  try {
+    await assertUsable(client);
+    await client.query("select set_config('app.actor', $1, false)", [
+      JSON.stringify({ kind: 'command', id: `npm run ${command}` }),
+    ]);
+    return await work(client);
+  } finally {
+    await client.end();
+  }
+}
+
+async function assertUsable(client: pg.Client): Promise<void> {
+  const { rows } = await client.query<{ direct: string | null }>(
+    "select current_setting('app.direct', true) as direct",
+  );
+  if (rows[0]?.direct !== 'on')
+    throw new Error(
+      'DATABASE_URL leads through a connection pooler that drops session settings. Use the address of PostgreSQL itself.',
+    );
+  const tables = await fleetTables(client);
+  if (tables.length === 0) throw new Error('The database has no tables yet. Run `npm run migrate` first.');
+  const closed = tables.filter(({ isOpenToOwner }) => !isOpenToOwner).map(({ name }) => name);
+  if (closed.length > 0)
+    throw new Error(
+      `The rows of ${closed.join(', ')} are closed to the owner of the tables. Run \`npm run migrate\` first.`,
+    );
+}
+
+/** From here on until the next, the connection sees this fleet's rows. */
+export async function enterFleet(client: pg.Client, fleetId: string): Promise<void> {
+  await client.query("select set_config('app.entered_fleet_id', $1, false)", [fleetId]);
+}
+
+export interface FleetName {
+  id: string;
+  name: string;
+}
+
+const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i;
+
+/** The fleet of an id. @throws ConfigError when there is none */
+export async function findFleet(client: pg.Client, id: string): Promise<FleetName> {
+  const found = UUID.test(id)
+    ? (await listFleets(client)).find((fleet) => fleet.id === id.toLowerCase())
+    : null;
+  if (!found) throw new ConfigError(`--fleet is "${id}"; there is no fleet of that id`);
+  return found;
+}
+
+export async function listFleets(client: pg.Client): Promise<FleetName[]> {
+  return (await client.query<FleetName>('select id, name from fleets order by id')).rows;
+}
+
+/**
+ * Does work in one transaction, and again where the service wrote meanwhile. What `keep` refuses is
+ * rolled back and still returned.
+ */
+export async function inTransaction<T>(
+  client: pg.Client,
+  work: () => Promise<T>,
+  { keep = true }: { keep?: boolean } = {},
+): Promise<T> {
+  for (let attempt = 1; ; attempt++) {
+    await client.query('begin');
+    try {
+      const result = await work();
+      await client.query(keep ? 'commit' : 'rollback');
+      return result;
+    } catch (error) {
+      await client.query('rollback').catch(() => undefined);
+      if (attempt >= MAX_TRIES || !RETRYABLE.has((error as { code?: string }).code ?? '')) throw error;
+      await new Promise((resolve) => setTimeout(resolve, attempt * 200));
+    }
+  }
+}

@@ -1,0 +1,209 @@
+import type pg from 'pg';
+import { type FleetTable, fleetTables } from '../fleet-data/fleet-tables.js';
+import {
+  asOwner,
+  enterFleet,
+  findFleet,
+  type FleetName,
+  inTransaction,
+  listFleets,
+} from '../fleet-data/owner-client.js';
+import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { READING_KINDS } from '../../domain/readings/kinds.js';
+import { ACTOR_KINDS } from '../../entities/audit-entry.entity.js';
+import { AUDITED, AUDITED_ACTIONS } from '../audit/audit.dto.js';
+import { ConfigError } from '../../platform/config/config.js';
+import { ROLES } from '../../platform/scope/roles.js';
+import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
+import {
+  changedIn,
+  hintedIn,
+  makeReplacing,
+  type PersonColumn,
+  personColumns,
+  replacedIn,
+} from './person-columns.js';
+
+export interface ForgetRequest {
+  /** Names, subjects of sign-ins and addresses, as they stand in the records. */
+  people: string[];
+  /** Null: all fleets. */
+  fleetId: string | null;
+  /** A stand-in of before, where the same person is forgotten again; else a new one is drawn. */
+  standIn?: string;
+  isDryRun?: boolean;
+}
+
+/** In so many rows of a column the person stood. */
+export interface ForgottenIn {
+  fleetId: string | null;
+  fleet: string | null;
+  table: string;
+  column: string;
+  rows: number;
+}
+
+export interface Forgotten {
+  standIn: string;
+  dryRun: boolean;
+  changed: ForgottenIn[];
+  /** Ids of reminder targets that are turned off, since their address was the person's. */
+  targetsTurnedOff: string[];
+}
+
+/** Words that the service itself writes: replacing one would change what records mean. */
+const OWN_WORDS = new Set<string>([
+  ...[...COMPONENTS, ...ACTIONS, ...READING_KINDS, ...ROLES, ...ACTOR_KINDS, ...AUDITED, ...AUDITED_ACTIONS],
+  ...[
+    'interval',
+    'follow-up',
+    'normal',
+    'severe',
+    'webhook',
+    'email',
+    'accepted',
+    'held',
+    'discarded',
+    'voided',
+  ],
+  ...[
+    'pass',
+    'fail',
+    'inconclusive',
+    'yes',
+    'no',
+    'true',
+    'false',
+    'null',
+    'distance',
+    'time',
+    'engine-hours',
+  ],
+]);
+
+/** Come last: a change to another table writes what the row was, the name in it, into these. */
+const WRITTEN_BY_TRIGGERS = ['due_line_counts', 'audit_entries'];
+
+/**
+ * Replaces a person by a stand-in wherever the database has a word of them, in one transaction.
+ *
+ * @throws ConfigError when nobody can be told by what is given
+ */
+export function forgetPerson(databaseUrl: string, request: ForgetRequest): Promise<Forgotten> {
+  const patterns = patternsFor(request.people);
+  const { standIn = newStandIn(), isDryRun = false } = request;
+  return asOwner(databaseUrl, 'forget', async (client) => {
+    const fleets =
+      request.fleetId === null ? await listFleets(client) : [await findFleet(client, request.fleetId)];
+    return inTransaction(
+      client,
+      async () => {
+        const forgotten: Forgotten = { standIn, dryRun: isDryRun, changed: [], targetsTurnedOff: [] };
+        await makeReplacing(client, patterns, { name: standIn, address: standInAddress(standIn) });
+        const tables = await fleetTables(client);
+        for (const fleet of fleets) await forgetInFleet(client, tables, fleet, patterns, forgotten);
+        await forgetCounts(client, patterns, forgotten);
+        return forgotten;
+      },
+      { keep: !isDryRun },
+    );
+  });
+}
+
+function patternsFor(people: readonly string[]): PersonPatterns {
+  const values = people.map((value) => value.trim());
+  for (const value of values)
+    if (OWN_WORDS.has(value.toLowerCase()))
+      throw new ConfigError(
+        `--person is "${value}", a word that the service itself writes into records; replacing it would change what they mean`,
+      );
+  try {
+    return patternsOf(values);
+  } catch (error) {
+    throw new ConfigError(`--person: ${(error as Error).message}`);
+  }
+}
+
+async function forgetInFleet(
+  client: pg.Client,
+  tables: readonly FleetTable[],
+  { id, name }: FleetName,
+  patterns: PersonPatterns,
+  forgotten: Forgotten,
+): Promise<void> {
+  await enterFleet(client, id);
+  const before = forgotten.changed.length;
+  const rank = (table: FleetTable): number => WRITTEN_BY_TRIGGERS.indexOf(table.name);
+  const ordered = [...tables].sort((one, other) => rank(one) - rank(other));
+  for (const table of ordered) {
+    for (const [column, rows] of await forgetInTable(client, table, id, patterns))
+      forgotten.changed.push({ fleetId: id, fleet: name, table: table.name, column, rows });
+  }
+  if (forgotten.changed.length === before) return;
+  forgotten.targetsTurnedOff.push(...(await turnOffTargets(client, id, forgotten.standIn)));
+  // Readers are answered from memory for as long as this number stands.
+  await client.query(
+    'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
+    [id],
+  );
+}
+
+/** @returns in how many rows of which columns the person stood */
+async function forgetInTable(
+  client: pg.Client,
+  table: FleetTable,
+  fleetId: string,
+  { hint }: PersonPatterns,
+): Promise<[string, number][]> {
+  const columns = personColumns(table.name, table.columns);
+  if (columns.length === 0) return [];
+  const isChanged = (column: PersonColumn): string => `(${hintedIn(column, 2)} and ${changedIn(column)})`;
+  const sets = columns.map((column) => `${column.name} = ${replacedIn(column)}`);
+  // A client that knows the row by its version must load it anew.
+  if (table.columns.some(({ name }) => name === 'version')) sets.push('version = version + 1');
+  const cast = ({ storage }: PersonColumn): string => (storage === 'json' ? '::jsonb' : '');
+  const { rows } = await client.query<Record<string, number>>(
+    `with changed as (
+       update ${table.name} set ${sets.join(', ')}
+       where ${table.fleetColumn} = $1 and (${columns.map(isChanged).join(' or ')})
+       returning ${columns.map((column, n) => `old.${column.name}${cast(column)} is distinct from new.${column.name}${cast(column)} as c${n}`).join(', ')})
+     select ${columns.map((_column, n) => `count(*) filter (where c${n})::int as c${n}`).join(', ')} from changed`,
+    [fleetId, hint],
+  );
+  return columns
+    .map(({ name }, n): [string, number] => [name, rows[0]?.[`c${n}`] ?? 0])
+    .filter(([, count]) => count > 0);
+}
+
+/** Nothing is sent where no address is any more. */
+async function turnOffTargets(client: pg.Client, fleetId: string, standIn: string): Promise<string[]> {
+  const { rows } = await client.query<{ id: string }>(
+    `update reminder_targets set disabled_at = now(), disabled_reason = 'its address was that of somebody who was forgotten'
+     where fleet_id = $1 and position($2 in address) > 0 and disabled_at is null and removed_at is null returning id`,
+    [fleetId, standIn],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/**
+ * Requests of a sign-in are counted under its subject for a minute; no fleet's rows, and not worth
+ * keeping.
+ */
+async function forgetCounts(
+  client: pg.Client,
+  { hint }: PersonPatterns,
+  forgotten: Forgotten,
+): Promise<void> {
+  const { rowCount } = await client.query(
+    `delete from request_counts where key collate "pg_c_utf8" ~* $1 and pg_temp.without_person(key) <> key`,
+    [hint],
+  );
+  if (rowCount)
+    forgotten.changed.push({
+      fleetId: null,
+      fleet: null,
+      table: 'request_counts',
+      column: 'key',
+      rows: rowCount,
+    });
+}

@@ -1,0 +1,73 @@
+import { Injectable, Logger } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { Temporal } from 'temporal-polyfill';
+import { DataSource } from 'typeorm';
+import { AttachmentFilesService } from '../../facts/attachments/attachment-files.service.js';
+import { workForFleet } from '../../register/fleets/fleet-work.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { Config } from '../../platform/config/config.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import {
+  forgetEnded,
+  forgetReceiversAnswers,
+  forgetWhoDidJobs,
+  forgetWhoImported,
+  hidePeopleInAudit,
+  removeAuditEntries,
+  type RetentionStep,
+  voidOldAttachments,
+} from './retention.queries.js';
+
+const AT_A_TIME = 1000;
+/** The rest is left to the next night. */
+const MOST_TIMES = 200;
+
+/** Lets go, every night, of what the settings say has been kept for long enough. */
+@Injectable()
+export class RetentionService {
+  private readonly logger = new Logger('retention');
+
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly files: AttachmentFilesService,
+    private readonly clock: Clock,
+    private readonly config: Config,
+  ) {}
+
+  /** Harmless to repeat. */
+  async applyToFleet(fleetId: string): Promise<void> {
+    await workForFleet(this.dataSource, fleetId, async () => {
+      const { peopleMonths, auditMonths, attachmentMonths } = this.config.retention;
+      if (auditMonths > 0) await this.repeat('audit entries', auditMonths, removeAuditEntries);
+      if (peopleMonths > 0) await this.forgetPeople(peopleMonths);
+      if (attachmentMonths > 0) {
+        const reason = `kept for ${attachmentMonths} ${attachmentMonths === 1 ? 'month' : 'months'}`;
+        await this.repeat('attachments', attachmentMonths, voidOldAttachments(reason, this.clock.now()));
+      }
+      await this.files.removeAllVoided();
+    });
+  }
+
+  private async forgetPeople(months: number): Promise<void> {
+    await this.repeat('names in job reports', months, forgetWhoDidJobs);
+    await this.repeat('names in imports', months, forgetWhoImported);
+    await this.repeat('names of tokens and addresses of targets', months, forgetEnded);
+    await this.repeat('answers of receivers', months, forgetReceiversAnswers);
+    await this.repeat('names in audit entries', months, hidePeopleInAudit);
+  }
+
+  private async repeat(what: string, months: number, step: RetentionStep): Promise<void> {
+    const { fleetId } = fleetScope();
+    const now = Temporal.Instant.fromEpochMilliseconds(this.clock.now().getTime()).toZonedDateTimeISO('UTC');
+    const before = new Date(now.subtract({ months }).epochMilliseconds);
+    let done = 0;
+    for (let times = 0; times < MOST_TIMES; times++) {
+      const count = await this.transactions.write((tx) => step(tx, fleetId, before, AT_A_TIME));
+      done += count;
+      if (count < AT_A_TIME) break;
+    }
+    if (done > 0) this.logger.log(`${done} ${what} were older than ${months} months`);
+  }
+}

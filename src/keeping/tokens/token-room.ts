@@ -1,0 +1,27 @@
+import type { EntityManager } from 'typeorm';
+import { lockRoom, noRoom } from '../../platform/limits/fleet-room.js';
+import { AccessToken } from '../../entities/access-token.entity.js';
+
+/**
+ * @throws Problem 409 when the fleet has as many tokens as it may have; those that were revoked or
+ * have expired do not count
+ */
+export async function assertRoomForToken(
+  tx: EntityManager,
+  fleetId: string,
+  now: Date,
+  limit: number,
+): Promise<void> {
+  await lockRoom(tx, fleetId, 'tokens');
+  const present = await tx
+    .createQueryBuilder(AccessToken, 't')
+    .where('t.fleetId = :fleetId and t.revokedAt is null', { fleetId })
+    .andWhere('(t.expiresAt is null or t.expiresAt > :now)', { now })
+    .getCount();
+  if (present < limit) return;
+  throw noRoom(
+    'too-many-tokens',
+    `This fleet has ${present} tokens, and may have ${limit}. Revoke those that nobody uses: GET /v1/tokens says when each was last used. Whoever runs the service can raise FLEET_TOKENS.`,
+    { limit, present },
+  );
+}

@@ -1,0 +1,42 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ROLES, type Role } from '../../platform/scope/roles.js';
+import { Choice, Identifiers, Instant, Text } from '../../platform/fields/fields.js';
+import { pageClass } from '../../platform/pages/pages.js';
+
+export class TokenInput {
+  @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
+  @Choice(ROLES, { description: 'What it may do; a calendar token reads the calendar feed and nothing else' })
+  role!: Role;
+  @Instant({ optional: true, description: 'From then on it is refused; never unless given' })
+  expiresAt?: string | null;
+  @Identifiers({
+    optional: true,
+    description:
+      "Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound",
+  })
+  depotIds?: string[] | null;
+}
+
+export class TokenView extends TokenInput {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) createdAt!: string;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'When it was last used, to the minute',
+  })
+  lastUsedAt!: string | null;
+}
+
+export class NewTokenView extends TokenView {
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another',
+  })
+  token!: string | null;
+}
+
+export const TokenPage = pageClass(TokenView, 'TokenPage');

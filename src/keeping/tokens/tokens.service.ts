@@ -1,0 +1,162 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { Depot } from '../../entities/depot.entity.js';
+import { EventHub } from '../../telling/due-list-events/event-hub.js';
+import { issueToken } from '../../platform/access/access.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { Config } from '../../platform/config/config.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { listBy, type PageQuery } from '../../platform/database/records.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import type { Page } from '../../platform/pages/pages.js';
+import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
+import { AccessToken } from '../../entities/access-token.entity.js';
+import { assertRoomForToken } from './token-room.js';
+import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
+
+@Injectable()
+export class TokensService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly clock: Clock,
+    private readonly streams: EventHub,
+    private readonly config: Config,
+  ) {}
+
+  list(query: PageQuery): Promise<Page<TokenView>> {
+    return listBy(
+      this.dataSource.manager,
+      AccessToken,
+      'name',
+      query,
+      {},
+      (builder) => builder.andWhere('r.revokedAt is null'),
+      viewOf,
+    );
+  }
+
+  async issue(input: TokenInput): Promise<NewTokenView> {
+    const id = uuidv7();
+    const { token, hash } = issueToken();
+    const shown = await this.transactions.write(async (tx) => {
+      const now = this.clock.now();
+      const expiresAt = input.expiresAt ? new Date(input.expiresAt) : null;
+      if (expiresAt && expiresAt <= now) {
+        throw unacceptable([
+          {
+            pointer: '/expiresAt',
+            detail: `is ${input.expiresAt}, which is past; the token could never be used`,
+          },
+        ]);
+      }
+      const depotIds = await boundTo(tx, input);
+      await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
+      const row = Object.assign(new AccessToken(), {
+        fleetId: fleetScope().fleetId,
+        id,
+        name: input.name.trim(),
+        role: input.role,
+        hash,
+        createdAt: now,
+        expiresAt,
+        revokedAt: null,
+        depotIds,
+        lastUsedAt: null,
+      });
+      await tx.insert(AccessToken, row);
+      return viewOf(row);
+    });
+    // Added here, so that the answer kept for the Idempotency-Key does not hold it: only the hash is ever stored.
+    return { ...shown, token: shown.id === id ? token : null };
+  }
+
+  async revoke(id: string): Promise<void> {
+    await this.transactions.write(async (tx) => {
+      const own = { fleetId: fleetScope().fleetId, id, revokedAt: IsNull() };
+      const now = this.clock.now();
+      const token = await tx.findOneBy(AccessToken, own);
+      if (!token) throw notFound('token');
+      if (token.role === 'manager' && isInForce(token, now)) await assertManagerLeft(tx, token, now);
+      const { affected } = await tx.update(AccessToken, own, { revokedAt: now });
+      // Somebody else revoked it in the meantime.
+      if (!affected) throw notFound('token');
+    });
+    // Other processes are told by the database.
+    this.streams.endStreamsOf(fleetScope().fleetId, id);
+  }
+}
+
+const isInForce = ({ expiresAt }: AccessToken, now: Date): boolean => expiresAt === null || expiresAt > now;
+
+/**
+ * A fleet keeps a manager token that does not expire, or one day nobody could issue another. Locks
+ * all manager tokens: two managers may be
+ * revoking each other's.
+ *
+ * @throws Problem 409 when no manager token that lasts would be left
+ */
+async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Date): Promise<void> {
+  const managers = await tx.find(AccessToken, {
+    where: { fleetId: token.fleetId, role: 'manager', revokedAt: IsNull() },
+    order: { id: 'ASC' },
+    lock: { mode: 'for_no_key_update' },
+  });
+  const others = managers.filter(({ id }) => id !== token.id);
+  if (others.some(({ expiresAt }) => expiresAt === null)) return;
+  const [longest] = others
+    .filter((other) => isInForce(other, now))
+    .sort((a, b) => Number(b.expiresAt) - Number(a.expiresAt));
+  const left = longest
+    ? `the last other one, "${longest.name}", expires at ${longest.expiresAt?.toISOString()}`
+    : 'there is no other one';
+  throw conflict(
+    'last-manager-token',
+    `A fleet needs a manager token that does not expire, and without this one none is left: ${left}. Issue a manager token without expiresAt first.`,
+  );
+}
+
+/**
+ * The depots that a token is to be bound to, null for none.
+ *
+ * @throws Problem 422 for a manager, who manages what all depots share, and for depots that are not there
+ */
+async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
+  if (!depotIds) return null;
+  if (role === 'manager') {
+    throw unacceptable([
+      {
+        pointer: '/depotIds',
+        detail: 'cannot be given to a manager, who manages what all depots share: plans, sheets and tokens',
+      },
+    ]);
+  }
+  if (depotIds.length === 0)
+    throw unacceptable([{ pointer: '/depotIds', detail: 'is empty; leave it out for the whole fleet' }]);
+  const ids = depotIds.map((id) => id.toLowerCase());
+  const found = await tx.find(Depot, {
+    select: { id: true },
+    where: { fleetId: fleetScope().fleetId, id: In(ids) },
+  });
+  const missing = ids.flatMap((id, index) =>
+    found.some((depot) => depot.id === id)
+      ? []
+      : [{ pointer: `/depotIds/${index}`, detail: 'there is no such depot in this fleet' }],
+  );
+  if (missing.length > 0) throw unacceptable(missing);
+  return ids;
+}
+
+function viewOf(token: AccessToken): TokenView {
+  return {
+    id: token.id,
+    name: token.name,
+    role: token.role,
+    createdAt: token.createdAt.toISOString(),
+    expiresAt: token.expiresAt?.toISOString() ?? null,
+    depotIds: token.depotIds,
+    lastUsedAt: token.lastUsedAt?.toISOString() ?? null,
+  };
+}

@@ -1,7 +1,0 @@
-import { Module } from '@nestjs/common';
-import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { LossTrendsController } from './loss-trends.controller.js';
-import { LossTrendsService } from './loss-trends.service.js';
-
-@Module({ imports: [ConclusionsModule], controllers: [LossTrendsController], providers: [LossTrendsService] })
-export class LossTrendsModule {}

@@ -1,0 +1,91 @@
+import { ApiProperty } from '@nestjs/swagger';
+import {
+  COOLANT_BASES,
+  COOLANT_TECHNOLOGIES,
+  type CoolantBase,
+  type CoolantTechnology,
+} from '../../domain/coolant/coolant.js';
+import type { Verdict } from '../../domain/evaluation/evaluation.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { QuantityOf } from '../../platform/fields/fields.js';
+
+const text = { type: 'string', nullable: true } as const;
+
+class CardPour {
+  @QuantityOf('volume') concentrate!: Quantity;
+  @QuantityOf('volume') water!: Quantity;
+  @ApiProperty() note!: string;
+}
+
+class CardPremix {
+  @QuantityOf('volume') volume!: Quantity;
+  @ApiProperty({ description: 'Volume % of concentrate' }) strengthPercent!: number;
+  @ApiProperty({ description: 'What the system comes to with what stays in it' }) endsAtPercent!: number;
+}
+
+class CardAdjustment {
+  @QuantityOf('volume', { description: 'To drain, and to pour in as much' }) drain!: Quantity;
+  @ApiProperty({ enum: ['concentrate', 'water'] }) pour!: 'concentrate' | 'water';
+  @ApiProperty({ description: 'Volume % as last known' }) fromPercent!: number;
+}
+
+export class CardCoolant {
+  @ApiProperty({ enum: COOLANT_BASES }) base!: CoolantBase;
+  @ApiProperty({ type: 'string', enum: COOLANT_TECHNOLOGIES, nullable: true })
+  technology!: CoolantTechnology | null;
+  @QuantityOf('volume') capacity!: Quantity;
+  @QuantityOf('volume', { optional: true, description: 'What comes out when it is drained' })
+  drains!: Quantity | null;
+  @QuantityOf('volume', { optional: true, description: 'What stays in block and heater' })
+  stays!: Quantity | null;
+  @ApiProperty() targetStrengthPercent!: number;
+  @QuantityOf('volume', {
+    optional: true,
+    description: 'About how much comes out for the work asked; null where nothing does',
+  })
+  comesOut!: Quantity | null;
+  @ApiProperty({ type: () => CardPour, nullable: true, description: 'For the work asked' })
+  bring!: CardPour | null;
+  @ApiProperty({ type: () => CardPremix, nullable: true, description: 'In place of concentrate and water' })
+  premix!: CardPremix | null;
+  @ApiProperty({
+    type: () => CardPour,
+    nullable: true,
+    description: 'Where it is flushed with water first: what stays is water then',
+  })
+  afterWaterFlush!: CardPour | null;
+  @ApiProperty({
+    type: () => CardAdjustment,
+    nullable: true,
+    description: 'For bringing the strength to the target without emptying the system',
+  })
+  adjust!: CardAdjustment | null;
+}
+
+export class CardAdditive {
+  @ApiProperty(text) product!: string | null;
+  @QuantityOf('volume', {
+    description: 'In the unit on the bottle',
+    example: { value: 1.75, unit: 'pt' },
+  })
+  dose!: Quantity;
+  @QuantityOf('volume') volume!: Quantity;
+  @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt of additive' }) text!: string;
+}
+
+export class CardBoilOver {
+  @ApiProperty({ description: 'Volume %' }) strengthPercent!: number;
+  @QuantityOf('pressure', { optional: true }) capRating!: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'Under the cap, at the place of work' })
+  boilsAt!: Quantity | null;
+  @QuantityOf('temperature', { description: 'With the cap off or leaking' }) boilsOpenAt!: Quantity;
+}
+
+export class CardFreezePoint {
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @QuantityOf('temperature', { optional: true }) freezePoint!: Quantity | null;
+  @ApiProperty({ type: 'number', nullable: true }) strengthVolumePercent!: number | null;
+  @ApiProperty(text) method!: string | null;
+  @ApiProperty({ type: 'string', enum: ['pass', 'fail', 'inconclusive'], nullable: true })
+  verdict!: Verdict | null;
+}

@@ -1,0 +1,54 @@
+import { Problem } from '../../platform/problems/problem.js';
+import { CARD_FORMATS, type CardFormat } from './job-card.dto.js';
+
+const MEDIA: Record<CardFormat, string> = { json: 'application/json', html: 'text/html' };
+
+interface Range {
+  type: string;
+  subtype: string;
+  quality: number;
+}
+
+function rangesOf(accept: string): Range[] {
+  return accept.split(',').flatMap((part) => {
+    const [media = '', ...parameters] = part.split(';').map((piece) => piece.trim().toLowerCase());
+    const [type = '', subtype = ''] = media.split('/');
+    if (type === '' || subtype === '') return [];
+    const given = parameters.find((parameter) => /^q\s*=/.test(parameter))?.replace(/^q\s*=\s*/, '');
+    const quality = given === undefined ? 1 : Number(given);
+    return [{ type, subtype, quality: quality >= 0 && quality <= 1 ? quality : 0 }];
+  });
+}
+
+/** How much a media type is wanted: by the most specific range that holds it (RFC 9110, section 12.5.1); 0 is not at all. */
+function qualityOf(media: string, ranges: readonly Range[]): number {
+  const [type, subtype] = media.split('/');
+  const exact = ranges.find((range) => range.type === type && range.subtype === subtype);
+  const ofType = ranges.find((range) => range.type === type && range.subtype === '*');
+  const any = ranges.find((range) => range.type === '*' && range.subtype === '*');
+  return (exact ?? ofType ?? any)?.quality ?? 0;
+}
+
+/**
+ * The form in which a card is wanted: what the query says, else what the Accept header wants most, JSON where it does not mind.
+ *
+ * @throws Problem 406 when it wants neither
+ */
+export function formatWanted(asked: CardFormat | undefined, accept: string | undefined): CardFormat {
+  if (asked !== undefined) return asked;
+  if (accept === undefined || accept.trim() === '') return 'json';
+  const ranges = rangesOf(accept);
+  let wanted: CardFormat | null = null;
+  let most = 0;
+  for (const format of CARD_FORMATS) {
+    const quality = qualityOf(MEDIA[format], ranges);
+    if (quality > most) [wanted, most] = [format, quality];
+  }
+  if (wanted !== null) return wanted;
+  throw new Problem(
+    406,
+    'not-acceptable',
+    `A job card is had as ${Object.values(MEDIA).join(' or ')}; the Accept header wants neither.`,
+    [{ header: 'Accept', detail: `wants neither ${Object.values(MEDIA).join(' nor ')}` }],
+  );
+}

@@ -1,0 +1,52 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Verdict } from '../../domain/evaluation/evaluation.js';
+import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { READING_KINDS, type ReadingKind } from '../../domain/readings/kinds.js';
+import { ALERT_STATUSES } from '../../conclusions/loss-alerts/loss-alert.dto.js';
+import { QuantityOf } from '../../platform/fields/fields.js';
+
+const text = { type: 'string', nullable: true } as const;
+
+class CardVisitLine {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+}
+
+export class CardVisit {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date' }) day!: string;
+  @ApiProperty(text) depotName!: string | null;
+  @ApiProperty({ type: () => [CardVisitLine] }) lines!: CardVisitLine[];
+}
+
+export class CardLossAlert {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @ApiProperty({ enum: ALERT_STATUSES }) status!: string;
+  @ApiProperty({ format: 'date-time' }) raisedAt!: string;
+  @ApiProperty() returned!: boolean;
+  @ApiProperty({ type: [String] }) checkNext!: string[];
+}
+
+export class CardReading {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
+  @ApiProperty({ ...text, description: 'The method, fastener or belt' }) which!: string | null;
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @ApiProperty({ type: 'string', enum: ['pass', 'fail', 'inconclusive'], nullable: true })
+  verdict!: Verdict | null;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;
+}
+
+/** A usage reading that nobody has accepted yet: nothing counts from it. */
+export class CardHeldReading {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ format: 'date-time' }) readAt!: string;
+  @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
+  @ApiProperty({ ...text, description: 'Why it is held' }) detail!: string | null;
+}

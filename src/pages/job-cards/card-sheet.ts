@@ -1,0 +1,68 @@
+import type { MeasuredCondition } from '../../domain/coolant-condition/inhibitor-limits.js';
+import type { CardSheet } from '../../domain/job-card/job-card.js';
+import type { CardFreezePoint } from './card-coolant.dto.js';
+import type { JobCardRow } from './job-card.queries.js';
+
+/** The spec sheet as the domain draws a card from it; null where the vehicle has none. */
+export function sheetOf(row: JobCardRow): CardSheet | null {
+  if (row.sheetId === null || row.base === null || row.capacityL === null) return null;
+  const { base, technology, capacityL, drainableL, targetStrengthPercent, capRatingKpa } = row;
+  return {
+    coolant: { base, technology, capacityL, drainableL, targetStrengthPercent },
+    capRatingKpa,
+    holdTest: {
+      procedureMethod: row.holdTestMethod,
+      targetKpa: row.holdTestTargetKpa,
+      allowedLossKpa: row.holdTestAllowedLossKpa,
+      allowedMinutes: row.holdTestMinutes,
+      capRatingKpa,
+      maxTestPressureKpa: row.maxTestPressureKpa,
+    },
+    additive: {
+      additive: row.additive,
+      capacityL,
+      coolant: {
+        technology,
+        heavyDuty: row.coolantCondition?.heavyDuty ?? null,
+        wetLiners: row.coolantCondition?.wetLiners ?? null,
+        limits: row.coolantCondition ?? {},
+      },
+    },
+    fasteners: row.fasteners ?? [],
+    belts: row.belts ?? [],
+    parts: row.parts ?? [],
+  };
+}
+
+/**
+ * What the latest reading of the inhibitors measured; null where a strip was not to be believed.
+ */
+export function conditionOf({ condition }: JobCardRow): MeasuredCondition | null {
+  if (condition === null) return null;
+  const findings = Array.isArray(condition.findings) ? condition.findings : [];
+  if (findings.includes('strip-expired') || findings.includes('wrong-strip')) return null;
+  const measured = (name: keyof MeasuredCondition): number | null => {
+    const value = condition[name];
+    return typeof value === 'number' ? value : null;
+  };
+  return {
+    pH: measured('pH'),
+    nitriteMgPerL: measured('nitriteMgPerL'),
+    molybdateMgPerL: measured('molybdateMgPerL'),
+    scaUnitsPerGallon: measured('scaUnitsPerGallon'),
+    reserveAlkalinityMl: measured('reserveAlkalinityMl'),
+  };
+}
+
+/** The last freeze point of the coolant that is in the system. */
+export function freezePointOf(row: JobCardRow): CardFreezePoint | null {
+  if (row.freezePointAt === null || row.freezePointEvaluation === null) return null;
+  const { verdict, computed } = row.freezePointEvaluation;
+  return {
+    takenAt: row.freezePointAt.toISOString(),
+    freezePoint: (computed.freezePoint ?? null) as CardFreezePoint['freezePoint'],
+    strengthVolumePercent: (computed.strengthVolumePercent ?? null) as number | null,
+    method: (row.freezePointTyped?.method ?? null) as string | null,
+    verdict: verdict as CardFreezePoint['verdict'],
+  };
+}

@@ -1,0 +1,76 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ACTIONS, COMPONENTS, type DueState } from '../../domain/intervals/types.js';
+import { STEPS, type StepName } from '../../domain/job-card/steps/steps.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { DUE_STATES } from '../../conclusions/due-list/due-list.dto.js';
+import { QuantityOf } from '../../platform/fields/fields.js';
+import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../register/spec-sheets/spec-sheet.dto.js';
+
+const text = { type: 'string', nullable: true } as const;
+
+class SettledDueLine {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: DUE_STATES }) state!: DueState;
+  @ApiProperty({ type: 'string', format: 'date', nullable: true }) dueOn!: string | null;
+}
+
+export class CardLine {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty(text) item!: string | null;
+  @ApiProperty({ type: () => [SettledDueLine], description: 'The standing due lines that this work resets' })
+  settles!: SettledDueLine[];
+}
+
+export class CardStep {
+  @ApiProperty({ enum: STEPS }) step!: StepName;
+  @ApiProperty() text!: string;
+}
+
+export class CardPart {
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty() description!: string;
+  @ApiProperty({ type: 'integer' }) quantity!: number;
+  @ApiProperty(text) partNumber!: string | null;
+}
+
+export class CardFastener {
+  @ApiProperty() name!: string;
+  @ApiProperty({ type: 'integer' }) count!: number;
+  @ApiProperty({
+    type: 'string',
+    enum: COMPONENTS,
+    nullable: true,
+    description:
+      'What it holds; null where the spec sheet does not say, so that it may not belong to this work',
+  })
+  component!: string | null;
+  @QuantityOf('torque', { optional: true, description: 'Null where the sheet has least and most alone' })
+  torque!: Quantity | null;
+  @QuantityOf('torque') min!: Quantity;
+  @QuantityOf('torque') max!: Quantity;
+  @ApiProperty({ type: 'number', nullable: true, description: 'Null where the sheet has least and most' })
+  tolerancePercent!: number | null;
+  @ApiProperty({ ...text, description: 'Further turning after the torque, in words' }) angle!: string | null;
+}
+
+export class CardHoldTest {
+  @ApiProperty({ enum: HOLD_TEST_METHODS }) method!: HoldTestMethod;
+  @QuantityOf('pressure', { optional: true, description: 'At the place of work' }) target!: Quantity | null;
+  @QuantityOf('vacuum', { optional: true, description: 'Of a vacuum, as the sheet has it' })
+  targetAtSeaLevel!: Quantity | null;
+  @QuantityOf('vacuum', { optional: true, description: 'The deepest that the air there can give' })
+  greatestVacuum!: Quantity | null;
+  @QuantityOf('pressure', { optional: true, description: 'What the system may be tested at' })
+  greatestPressure!: Quantity | null;
+  @ApiProperty() minutes!: number;
+  @QuantityOf('pressure', { description: 'In these minutes' }) allowedLoss!: Quantity;
+}
+
+export class CardBelt {
+  @ApiProperty() name!: string;
+  @ApiProperty(text) designation!: string | null;
+  @ApiProperty({ type: 'integer', nullable: true }) ribs!: number | null;
+  @QuantityOf('size', { optional: true }) effectiveLength!: Quantity | null;
+  @QuantityOf('size', { optional: true }) width!: Quantity | null;
+}

@@ -1,0 +1,102 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { OPENINGS, type Opening } from '../../domain/intervals/circuit-opening.js';
+import type { DueLineView } from '../../conclusions/due-list/due-line-view.js';
+import { DueLineItem } from '../../conclusions/due-list/due-list.dto.js';
+import { Choice, Identifier, Text } from '../../platform/fields/fields.js';
+import { ReleasedWithFindingsView } from '../../register/vehicles/vehicle.dto.js';
+import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
+import { CardHeldReading, CardLossAlert, CardReading, CardVisit } from './card-records.dto.js';
+import { CardVehicle } from './card-vehicle.dto.js';
+import { CardBelt, CardFastener, CardHoldTest, CardLine, CardPart, CardStep } from './card-work.dto.js';
+
+export const CARD_FORMATS = ['json', 'html'] as const;
+export type CardFormat = (typeof CARD_FORMATS)[number];
+
+const MAX_LINES_TEXT = 2400;
+
+export class JobCardQuery {
+  @Text({
+    optional: true,
+    max: MAX_LINES_TEXT,
+    example: 'water-pump:replace,coolant:replace',
+    description:
+      'What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given',
+  })
+  lines?: string;
+  @Identifier({ optional: true, description: "Where the work is done; the vehicle's depot unless given" })
+  workedAtDepotId?: string;
+  @Choice(CARD_FORMATS, { optional: true, description: 'In place of the Accept header' })
+  format?: CardFormat;
+}
+
+const text = { type: 'string', nullable: true } as const;
+
+class CardSpecSheet {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() name!: string;
+  @ApiProperty(text) circuit!: string | null;
+}
+
+/** What a mechanic takes along. */
+export class JobCardView {
+  @ApiProperty({
+    type: () => ReleasedWithFindingsView,
+    nullable: true,
+    description: 'The vehicle was released for service with failed safety readings that are not settled yet',
+  })
+  releasedWithFindings!: ReleasedWithFindingsView | null;
+  @ApiProperty({ format: 'date', description: "Today in the fleet's zone" }) asOf!: string;
+  @ApiProperty({ type: () => CardVehicle }) vehicle!: CardVehicle;
+  @ApiProperty({ type: () => CardSpecSheet, nullable: true }) specSheet!: CardSpecSheet | null;
+  @ApiProperty({ type: () => [CardLine] }) lines!: CardLine[];
+  @ApiProperty({ enum: OPENINGS, description: 'How much of the coolant comes out for this work' })
+  opens!: Opening;
+  @ApiProperty({ type: () => [CardStep], description: 'In the order to do them' }) steps!: CardStep[];
+  @ApiProperty({ type: () => [CardPart] }) parts!: CardPart[];
+  @ApiProperty({
+    type: () => [CardFastener],
+    description: 'Of the parts that are taken apart, and those of which the spec sheet names no component',
+  })
+  fasteners!: CardFastener[];
+  @ApiProperty({ type: () => CardCoolant, nullable: true }) coolant!: CardCoolant | null;
+  @ApiProperty({
+    type: () => CardAdditive,
+    nullable: true,
+    description: 'For what the latest reading of the coolant lacked, where it stays in',
+  })
+  additive!: CardAdditive | null;
+  @ApiProperty({ type: () => CardHoldTest, nullable: true }) holdTest!: CardHoldTest | null;
+  @ApiProperty({
+    type: () => CardHoldTest,
+    nullable: true,
+    description: 'A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut',
+  })
+  proofTest!: CardHoldTest | null;
+  @ApiProperty({ type: () => CardBoilOver, nullable: true }) boilOver!: CardBoilOver | null;
+  @ApiProperty({ type: () => [CardBelt] }) belts!: CardBelt[];
+  @ApiProperty(text) beltRouting!: string | null;
+  @ApiProperty({
+    type: () => [DueLineItem],
+    description: 'Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it',
+  })
+  dueAnyway!: DueLineView[];
+  @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
+  visits!: CardVisit[];
+  @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
+  @ApiProperty({
+    type: () => [CardReading],
+    description: 'The last of each kind, and those that open due lines wait for; what did not pass first',
+  })
+  lastReadings!: CardReading[];
+  @ApiProperty({
+    type: () => [CardHeldReading],
+    description: 'Usage readings held for review: `estimatedOdometer` goes by the believed ones alone',
+  })
+  heldReadings!: CardHeldReading[];
+  @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
+  @ApiProperty({ type: [String], description: 'What is not known, and where it is to be had' })
+  missing!: string[];
+  @ApiProperty({ type: [String] }) cautions!: string[];
+  @ApiProperty({ type: [String], description: 'Tables, formulas, limits and defaults used' })
+  basis!: string[];
+}

@@ -1,0 +1,46 @@
+import { Controller, Get, Query, Req, Res } from '@nestjs/common';
+import { ApiExtraModels, ApiOkResponse, ApiOperation, ApiTags, getSchemaPath } from '@nestjs/swagger';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { IdParam } from '../../platform/input/id-param.js';
+import { present, unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
+import { formatWanted } from './card-format.js';
+import { JobCardQuery, JobCardView } from './job-card.dto.js';
+import { PAGE_HEADERS } from './card-style.js';
+import { jobCardPage } from './job-card-page.js';
+import { JobCardsService } from './job-cards.service.js';
+
+@ApiTags('vehicles')
+@ApiExtraModels(JobCardView)
+@Controller('v1/vehicles')
+export class JobCardsController {
+  constructor(private readonly cards: JobCardsService) {}
+
+  @Get(':id/job-card')
+  @ApiOperation({
+    summary: 'Draw the job card of a vehicle: what a mechanic takes along',
+    description:
+      'As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that wants neither is answered with 406.',
+  })
+  @ApiOkResponse({
+    description: 'The card',
+    content: {
+      'application/json': { schema: { $ref: getSchemaPath(JobCardView) } },
+      'text/html': { schema: { type: 'string' } },
+    },
+  })
+  async draw(
+    @IdParam('vehicle') id: string,
+    @Query() { lines, workedAtDepotId, format }: JobCardQuery,
+    @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<JobCardView | string> {
+    void reply.header('vary', 'Accept');
+    const wanted = formatWanted(format, request.headers.accept);
+    const units = unitsOfRequest(request);
+    const card = await this.cards.draw(id, { lines, workedAtDepotId, units });
+    if (wanted === 'json') return card;
+    void reply.headers(PAGE_HEADERS);
+    return jobCardPage(present(card, units) as JobCardView, fleetScope().timeZone);
+  }
+}

@@ -1,0 +1,166 @@
+import { inSystem, MEASURES } from '../../domain/quantities/measures.js';
+import type { IntervalAdvice } from '../../domain/reliability/advise-interval.js';
+import { LEFT_OUT, type PartLives } from '../../domain/reliability/part-lives.js';
+import type { Estimate } from '../../domain/reliability/weibull-fit.js';
+import { optionalMeasure } from '../../platform/presenting/measures.js';
+import {
+  adviceBasis,
+  adviceCautions,
+  adviceWords,
+  LEFT_OUT_WORDS,
+  refusalDetail,
+  sayUseIn,
+} from './advice-words.js';
+import { againstBand } from './against-band.js';
+import type { AskedFor } from './asked-for.js';
+import type { CurrentInterval } from './current-intervals.js';
+import { type IntervalAdviceView, type LivesView, MAX_STEPS } from './interval-advice.dto.js';
+
+const METHOD =
+  'χ² of observed against expected failures in cells of age, both parameters estimated (Hjort 1990)';
+
+/** What a use (km or h) is in the reader's unit, and what one is worth there. */
+interface Reader {
+  by: AskedFor['by'];
+  unit: string;
+  use: (value: number) => number;
+  /** A rate of costs per km or h, per what `per` says. */
+  cost: (rate: number) => number;
+  per: string;
+}
+
+function readerOf({ by, units }: AskedFor): Reader {
+  const unit = MEASURES[by][units];
+  const use = (value: number): number => inSystem(by, value, units).value;
+  // Costs of one km are too small to read.
+  const many = by === 'distance' ? 1000 : 1;
+  return {
+    ...{ by, unit, use },
+    cost: (rate) => (rate * many) / use(1),
+    per: by === 'distance' ? `1000 ${unit}` : unit,
+  };
+}
+
+/** The answer in the reader's units. Lists name their unit once. */
+export function adviceView(
+  asked: AskedFor,
+  parts: PartLives,
+  advice: IntervalAdvice,
+  plans: readonly CurrentInterval[],
+): IntervalAdviceView {
+  const { component, item, specSheetId, duty, by } = asked;
+  const reader = readerOf(asked);
+  const say = sayUseIn(reader.unit, reader.use);
+  const { refusals } = advice;
+  // What is refused has no optimum to go by.
+  const optimum = refusals.length === 0 ? advice.optimum : null;
+  return {
+    status: refusals.length === 0 ? 'advised' : 'refused',
+    refusals: refusals.map((code) => ({ code, detail: refusalDetail(code, advice, say) })),
+    ...{ component, item, specSheetId, duty, by },
+    lives: livesView(asked, parts, advice),
+    weibull: weibullView(advice, reader),
+    survival: survivalView(advice, reader),
+    goodnessOfFit: goodnessView(advice, reader),
+    costCurve: costCurveView(advice, reader),
+    optimum: optimum && optimumView(optimum, reader),
+    currentIntervals: plans.map(({ every, ...plan }) => ({
+      ...plan,
+      every: optionalMeasure(by, every),
+      comparison: optimum && every !== null ? againstBand(every, optimum.band) : null,
+    })),
+    advice: adviceWords(asked, advice, plans, say),
+    basis: adviceBasis(advice),
+    cautions: adviceCautions(asked, parts, advice),
+  };
+}
+
+function weibullView({ fit }: IntervalAdvice, { unit, use }: Reader): IntervalAdviceView['weibull'] {
+  if (fit === null) return null;
+  const spread = ({ value, low, high, standardError }: Estimate) => ({
+    ...{ value: use(value), unit, low: use(low), high: use(high), standardError: use(standardError) },
+  });
+  return {
+    shape: { ...fit.shape },
+    scale: spread(fit.scale),
+    b10: spread(fit.b10),
+    logLikelihood: fit.logLikelihood,
+  };
+}
+
+function survivalView(
+  { survival, fitted }: IntervalAdvice,
+  { unit, use }: Reader,
+): IntervalAdviceView['survival'] {
+  return {
+    unit,
+    steps: thinned(survival).map(({ age, ...step }) => ({ at: use(age), ...step })),
+    fitted: fitted.map(({ age, survival: share }) => ({ at: use(age), survival: share })),
+  };
+}
+
+function goodnessView(
+  { goodnessOfFit }: IntervalAdvice,
+  { use }: Reader,
+): IntervalAdviceView['goodnessOfFit'] {
+  if (goodnessOfFit === null) return null;
+  const cells = goodnessOfFit.cells.map(({ upTo, ...cell }) => ({
+    upTo: Number.isFinite(upTo) ? use(upTo) : null,
+    ...cell,
+  }));
+  return { method: METHOD, ...goodnessOfFit, cells };
+}
+
+function costCurveView(
+  { costCurve, costRateAtFailure }: IntervalAdvice,
+  { unit, use, cost, per }: Reader,
+): IntervalAdviceView['costCurve'] {
+  if (costCurve.length === 0) return null;
+  return {
+    ...{ unit, per },
+    points: costCurve.map(({ age, costRate }) => ({ at: use(age), cost: cost(costRate) })),
+    atFailureOnly: cost(costRateAtFailure!),
+  };
+}
+
+function optimumView(
+  { age, band, costRate, costRateAtFailure }: NonNullable<IntervalAdvice['optimum']>,
+  { unit, use, cost }: Reader,
+): IntervalAdviceView['optimum'] {
+  return {
+    interval: { value: use(age), unit, low: use(band.low), high: use(band.high) },
+    cost: cost(costRate),
+    savingPercent: 100 * (1 - costRate / costRateAtFailure),
+  };
+}
+
+function livesView(
+  { by, vehicles }: AskedFor,
+  { lives, leftOut }: PartLives,
+  advice: IntervalAdvice,
+): LivesView {
+  const count = <T>(list: readonly T[], test: (one: T) => boolean): number => list.filter(test).length;
+  const duty = (wanted: string): number => count(lives, (life) => life.duty === wanted);
+  return {
+    vehicles,
+    total: lives.length,
+    failed: count(lives, ({ ended }) => ended === 'failed'),
+    replaced: count(lives, ({ ended }) => ended === 'replaced'),
+    running: count(lives, ({ ended }) => ended === 'running'),
+    delayed: count(lives, ({ entry }) => entry > 0),
+    duties: { normal: duty('normal'), severe: duty('severe'), mixed: duty('mixed') },
+    longest: optionalMeasure(by, lives.length === 0 ? null : advice.longest),
+    leftOut: LEFT_OUT.map((reason) => ({
+      reason,
+      count: count(leftOut, (one) => one === reason),
+      detail: LEFT_OUT_WORDS[reason],
+    })).filter((entry) => entry.count > 0),
+  };
+}
+
+/** Evenly picked, first and last kept, where there are more than a screen can tell apart. */
+function thinned<T>(steps: readonly T[]): T[] {
+  if (steps.length <= MAX_STEPS) return [...steps];
+  const stride = (steps.length - 1) / (MAX_STEPS - 1);
+  return Array.from({ length: MAX_STEPS }, (_, index) => steps[Math.round(index * stride)]!);
+}

@@ -1,0 +1,18 @@
+import type { Duty } from '../../domain/intervals/types.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { ReplacementCosts } from '../../domain/reliability/age-replacement.js';
+import type { Counter } from './interval-advice.queries.js';
+
+/** The question, settled. */
+export interface AskedFor {
+  component: string;
+  item: string | null;
+  specSheetId: string | null;
+  duty: Duty | null;
+  by: Counter;
+  recordsFrom: string | null;
+  costs: ReplacementCosts | null;
+  /** How many were looked at. */
+  vehicles: number;
+  units: UnitSystem;
+}

@@ -1,0 +1,67 @@
+import { Worker } from 'node:worker_threads';
+import type { MilpModel } from '../../domain/visits/milp-model.js';
+import { threadFile } from '../../platform/concurrency/thread-file.js';
+import type { SolveLimits, SolverMessage, SolverTask } from './milp-thread.js';
+
+export interface Solved {
+  /** Of the model's columns; null where no solution was found. */
+  values: Float64Array | null;
+  /** No solution costs less: proved by the solver. Null where it proved nothing. */
+  bound: number | null;
+  /** Why it did not end by itself; null where it did. */
+  trouble: string | null;
+}
+
+/** More than the solver needs to stop once its time is over. */
+const GRACE_SECONDS = 3;
+/** The thread's own heap: the model and the messages. The solver's memory is not part of it. */
+const THREAD_HEAP_MB = 256;
+
+/**
+ * Solves a model in a thread, so that the process goes on meanwhile. Whatever becomes of the thread,
+ * what the solver found and proved so far is kept: the thread is ended when it overruns its time or
+ * when the signal aborts.
+ *
+ * @param start values of a known solution
+ */
+export async function solveMilp(
+  model: MilpModel,
+  start: Float64Array,
+  limits: SolveLimits,
+  signal?: AbortSignal,
+): Promise<Solved> {
+  const { choices, openings: _openings, ...numbers } = model;
+  if (choices.length === 0) return { values: new Float64Array(), bound: model.offset, trouble: null };
+  const solved: Solved = { values: null, bound: null, trouble: null };
+  const thread = new Worker(threadFile(import.meta.url, './milp-thread.js'), {
+    workerData: { model: numbers, binaries: choices.length, start, limits } satisfies SolverTask,
+    resourceLimits: { maxOldGenerationSizeMb: THREAD_HEAP_MB },
+  });
+  const end = (trouble: string): void => {
+    solved.trouble ??= trouble;
+    void thread.terminate();
+  };
+  const overrun = setTimeout(end, (limits.seconds + GRACE_SECONDS) * 1000, 'it overran its time');
+  const abort = (): void => end('the service is stopping');
+  signal?.addEventListener('abort', abort);
+  try {
+    await untilExit(thread, solved);
+  } finally {
+    clearTimeout(overrun);
+    signal?.removeEventListener('abort', abort);
+  }
+  return solved;
+}
+
+/** Notes what the thread says until it has ended. */
+function untilExit(thread: Worker, solved: Solved): Promise<void> {
+  thread.on('message', (message: SolverMessage) => {
+    if (message.kind === 'bound') solved.bound = Math.max(solved.bound ?? -Infinity, message.bound);
+    else if (message.kind === 'values') solved.values = message.values;
+    else solved.trouble ??= message.trouble;
+  });
+  thread.on('error', (error) => {
+    solved.trouble ??= error instanceof Error ? error.message : String(error);
+  });
+  return new Promise((resolve) => thread.on('exit', () => resolve()));
+}

@@ -1,0 +1,153 @@
+/** The thread that `milp-solver.ts` starts: it runs the HiGHS solver on one model, and ends. */
+import highsModule from 'highs';
+import type { Highs, InitOptions } from 'highs';
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { parentPort, workerData } from 'node:worker_threads';
+import type { MilpModel } from '../../domain/visits/milp-model.js';
+
+/** How far a model may be solved. */
+export interface SolveLimits {
+  seconds: number;
+  /** A solution is good enough when its cost is proved to be within this share of the least. */
+  gap: number;
+  /** Memory of the solver, in MB. Beyond it, the solver gives up. */
+  memoryMb: number;
+}
+
+export interface SolverTask {
+  model: Omit<MilpModel, 'choices' | 'openings'>;
+  /** The first columns, so many, are 0 or 1. */
+  binaries: number;
+  start: Float64Array;
+  limits: SolveLimits;
+}
+
+export type SolverMessage =
+  | { kind: 'bound'; bound: number }
+  | { kind: 'values'; values: Float64Array }
+  | { kind: 'trouble'; trouble: string };
+
+// oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread has no origin
+const tell = (message: SolverMessage): void => parentPort?.postMessage(message);
+
+const MB = 1024 * 1024;
+const BYTES_PER_PAGE = 64 * 1024;
+
+/** What is used of WebAssembly, which Node's types leave out. */
+interface Memory {
+  readonly buffer: ArrayBuffer;
+  grow(pages: number): number;
+}
+interface Instance {
+  readonly exports: Record<string, unknown>;
+}
+const { WebAssembly } = globalThis as unknown as {
+  WebAssembly: {
+    Memory: new (limits: object) => Memory;
+    Module: new (code: Uint8Array) => object;
+    Instance: new (module: object, imports: object) => Instance;
+  };
+};
+
+/**
+ * Has the solver's memory end at `memoryMb`: refused more, the solver gives up as if the machine had
+ * none left. The resource limits of a thread bound its heap, and not the memory of WebAssembly,
+ * which HiGHS grows up to 2 GB. So its module is instantiated here, by the hook that Emscripten has
+ * for that, and its memory refuses to grow further.
+ */
+function withinMemory(memoryMb: number): InitOptions {
+  const code = readFileSync(createRequire(import.meta.url).resolve('highs/runtime'));
+  const hook = {
+    instantiateWasm(imports: object, receive: (instance: Instance) => void): void {
+      const instance = new WebAssembly.Instance(new WebAssembly.Module(code), imports);
+      for (const part of Object.values(instance.exports))
+        if (part instanceof WebAssembly.Memory) refuseBeyond(part, memoryMb);
+      receive(instance);
+    },
+  };
+  return hook as InitOptions;
+}
+
+function refuseBeyond(memory: Memory, memoryMb: number): void {
+  const grow = memory.grow.bind(memory);
+  memory.grow = (pages) => {
+    if (memory.buffer.byteLength + pages * BYTES_PER_PAGE > memoryMb * MB)
+      throw new RangeError(`the solver would need more than ${memoryMb} MB`);
+    return grow(pages);
+  };
+}
+
+/** The package's types speak of its CommonJS build. What is imported is its ESM build. */
+const loadHighs = highsModule as unknown as typeof highsModule.default;
+
+type Model = ReturnType<Highs['createModel']>;
+
+/** Hands the model and a known solution of it to the solver. */
+function pass(highs: Highs, solver: Model, { model, binaries, start }: SolverTask): void {
+  const [numCols, numRows] = [model.costs.length, model.atMost.length];
+  const { integer, continuous } = highs.constants.variableType;
+  solver.passModel({
+    numCols,
+    numRows,
+    offset: model.offset,
+    colCost: model.costs,
+    colLower: new Float64Array(numCols),
+    colUpper: new Float64Array(numCols).fill(1),
+    rowLower: model.atLeast.map((value) => (value === -Infinity ? -highs.infinity : value)),
+    rowUpper: model.atMost,
+    matrix: {
+      ...{ format: 'csr', numRows, numCols },
+      ...{ starts: model.starts, indices: model.indices, values: model.values },
+    },
+    integrality: Int32Array.from({ length: numCols }, (_, column) =>
+      column < binaries ? integer : continuous,
+    ),
+  });
+  solver.setSolution({ colValue: start });
+}
+
+/** Runs the solver, and tells each better solution and bound as it comes. @returns why it stopped early, or null */
+function run(highs: Highs, solver: Model): string | null {
+  const { callbackType, modelStatus, solutionStatus } = highs.constants;
+  const { modelStatus: status } = solver.run({
+    [callbackType.mipImprovingSolution]({ data }) {
+      if (data.mip_solution) tell({ kind: 'values', values: data.mip_solution });
+    },
+    [callbackType.mipLogging]({ data }) {
+      if (data.mip_dual_bound !== undefined && Number.isFinite(data.mip_dual_bound))
+        tell({ kind: 'bound', bound: data.mip_dual_bound });
+    },
+  });
+  if (Number(solver.info.get('primal_solution_status')) === solutionStatus.feasible)
+    tell({ kind: 'values', values: solver.getSolution().colValue });
+  const bound = Number(solver.info.get('mip_dual_bound'));
+  if (Number.isFinite(bound) && Math.abs(bound) < 1e15) tell({ kind: 'bound', bound });
+  if (status === modelStatus.optimal) return null;
+  return status === modelStatus.timeLimit ? 'its time was over' : `it ended with status ${status}`;
+}
+
+async function solve(task: SolverTask): Promise<void> {
+  const { seconds, gap, memoryMb } = task.limits;
+  const highs = await loadHighs(withinMemory(memoryMb));
+  const solver = highs.createModel();
+  solver.options.set({
+    output_flag: false,
+    time_limit: seconds,
+    mip_rel_gap: gap,
+    // A share of the work that goes to looking for plans, where the solver would rather prove; it needs good ones in a minute.
+    mip_heuristic_effort: 0.3,
+    // Feasible means feasible: a day is not overfilled by what a larger tolerance would let through.
+    mip_feasibility_tolerance: 1e-9,
+  });
+  pass(highs, solver, task);
+  const trouble = run(highs, solver);
+  if (trouble !== null) tell({ kind: 'trouble', trouble });
+  solver.dispose();
+}
+
+try {
+  await solve(workerData as SolverTask);
+} catch (error) {
+  tell({ kind: 'trouble', trouble: error instanceof Error ? error.message : String(error) });
+}

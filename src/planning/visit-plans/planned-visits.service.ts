@@ -1,0 +1,201 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { Depot } from '../../entities/depot.entity.js';
+import { epochDayOf } from '../../domain/calendar/civil-date.js';
+import { civilDateAt } from '../../domain/calendar/zone.js';
+import { plain } from '../../domain/quantities/wording.js';
+import { visitHours } from '../../domain/visits/labour-hours.js';
+import type { LineToPlan } from '../../domain/visits/types.js';
+import { HOURS_ROUNDING, visitCost } from '../../domain/visits/visit-cost.js';
+import { closedBecause, workingDays } from '../../domain/visits/working-days.js';
+import { Clock } from '../../platform/clock/clock.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { lockedRowOf } from '../../platform/database/records.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import { assertUnchanged } from '../../platform/resources/etags.js';
+import { mergePatch } from '../../platform/input/merge-patch.js';
+import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
+import { validated } from '../../platform/input/validation.pipe.js';
+import { labourHoursOf, ratesOf, toPlan, workingTimeOf } from './depot-problems.js';
+import { plannedVisitView } from './plan-view.js';
+import { costLeftOut } from './proposal.js';
+import { PlannedVisitInput, type PlannedVisitView } from './visit-plan.dto.js';
+import { PlannedLine, PlannedVisit, VisitPlan } from '../../entities/visit-plan.entity.js';
+import {
+  hoursPlanned,
+  hoursTaken,
+  type PlannedLineRow,
+  plannedLineRows,
+  plannedVisitRows,
+} from './visit-plans.queries.js';
+import { confirmedAlready } from './visit-plans.service.js';
+
+/** Pins, moves and drops the visits that a plan proposes. */
+@Injectable()
+export class PlannedVisitsService {
+  constructor(
+    private readonly transactions: Transactions,
+    private readonly clock: Clock,
+  ) {}
+
+  patch(planId: string, id: string, patch: object, ifMatch: string | undefined): Promise<PlannedVisitView> {
+    return this.transactions.write(async (tx) => {
+      const { fleetId } = fleetScope();
+      const plan = await lockedRowOf(tx, VisitPlan, planId, 'visit plan');
+      const visit = await lockedRowOf(tx, PlannedVisit, id, 'visit in this plan');
+      if (visit.visitPlanId !== planId) throw notFound('visit in this plan');
+      assertCanBeChanged(plan);
+      assertUnchanged(ifMatch, visit.version);
+      const before = { pinned: visit.isPinned, day: visit.day, dropped: visit.isDropped };
+      const input = await validated(PlannedVisitInput, mergePatch(before, patch));
+      const wanted = decisionOf(before, input, patch);
+      const isOther = wanted.day !== before.day || wanted.dropped !== before.dropped;
+      const lines = await plannedLineRows(tx, fleetId, planId, id);
+      const joined = isOther && !wanted.dropped ? await this.place(tx, plan, visit, wanted.day, lines) : null;
+      const shownId = joined?.id ?? id;
+      if (joined) await this.join(tx, visit, joined);
+      const all = joined ? await plannedLineRows(tx, fleetId, planId, joined.id) : lines;
+      const kept = joined ?? visit;
+      const depot = await tx.findOneByOrFail(Depot, { fleetId, id: visit.depotId });
+      await tx.update(
+        PlannedVisit,
+        { fleetId, id: shownId },
+        {
+          ...{ day: wanted.day, isPinned: wanted.pinned, isDropped: wanted.dropped },
+          ...this.reckoned(plan, depot, wanted, all.map(asLine)),
+          version: kept.version + 1,
+        },
+      );
+      await tx.update(
+        VisitPlan,
+        { fleetId, id: planId },
+        { version: plan.version + 1, changedSinceSolved: plan.changedSinceSolved || isOther },
+      );
+      const [row] = await plannedVisitRows(tx, fleetId, planId, shownId);
+      if (!row) throw notFound('visit in this plan');
+      return plannedVisitView(row, all);
+    }, 200);
+  }
+
+  /** Hours and cost of a visit as it is wanted. */
+  private reckoned(plan: VisitPlan, depot: Depot, wanted: Decision, lines: LineToPlan[]) {
+    const rates = ratesOf(plan);
+    const hours = visitHours(lines);
+    if (!wanted.dropped) return { hours, cost: visitCost(lines, epochDayOf(wanted.day), rates) };
+    const { dayAfter } = workingDays(plan.fromOn, plan.toOn, workingTimeOf(depot));
+    const later = {
+      days: [],
+      hoursOn: new Map(),
+      lines: [],
+      dayAfter: dayAfter ?? epochDayOf(plan.toOn),
+      rates,
+    };
+    return { hours, cost: costLeftOut(lines, later) };
+  }
+
+  /**
+   * Sees that a visit may stand on a day.
+   *
+   * @returns the visit of the same vehicle that is there already, which it joins; null: none
+   * @throws Problem 422 naming what stands in the way, and the limit
+   */
+  private async place(
+    tx: EntityManager,
+    plan: VisitPlan,
+    visit: PlannedVisit,
+    day: string,
+    lines: PlannedLineRow[],
+  ): Promise<PlannedVisit | null> {
+    const { fleetId, timeZone } = fleetScope();
+    const depot = await tx.findOneByOrFail(Depot, { fleetId, id: visit.depotId });
+    const today = civilDateAt(this.clock.now().getTime(), timeZone);
+    const fault = (detail: string) => unacceptable([{ pointer: '/day', detail: `is ${day}, ${detail}` }]);
+    if (day < plan.fromOn || day > plan.toOn)
+      throw fault(`outside the plan, which runs from ${plan.fromOn} to ${plan.toOn}`);
+    if (day < today) throw fault(`which is past; today is ${today}`);
+    const closed = closedBecause(epochDayOf(day), workingTimeOf(depot));
+    if (closed !== null) throw fault(`which ${closed}, and no working day of ${depot.name}`);
+    const early = lines.find(({ windowOpensOn }) => windowOpensOn > day);
+    if (early)
+      throw fault(
+        `before the window of ${early.component} ${early.action} opens on ${early.windowOpensOn}; that is the earliest day for this visit`,
+      );
+    const there = await tx.findOneBy(PlannedVisit, {
+      ...{ fleetId, visitPlanId: plan.id, vehicleId: visit.vehicleId, day, isDropped: false },
+    });
+    const joined = there !== null && there.id !== visit.id ? there : null;
+    const together = joined ? [...lines, ...(await plannedLineRows(tx, fleetId, plan.id, joined.id))] : lines;
+    await this.assertRoom(tx, plan, depot, { id: joined?.id ?? visit.id, day }, visitHours(together));
+    return joined;
+  }
+
+  private async assertRoom(
+    tx: EntityManager,
+    plan: VisitPlan,
+    depot: Depot,
+    { id, day }: { id: string; day: string },
+    hours: number,
+  ): Promise<void> {
+    const { fleetId } = fleetScope();
+    const planned = await hoursPlanned(tx, fleetId, plan.id, { id, depotId: depot.id, day });
+    const [confirmed] = await hoursTaken(tx, fleetId, [depot.id], { from: day, to: day });
+    const taken = planned + (confirmed?.hours ?? 0);
+    const limit = labourHoursOf(depot);
+    if (taken + hours <= limit + HOURS_ROUNDING) return;
+    throw unacceptable([
+      {
+        pointer: '/day',
+        detail: `is ${day}, on which ${plain(taken)} h of the ${plain(limit)} h of labour at ${depot.name} are taken; this visit takes ${plain(hours)} h`,
+      },
+    ]);
+  }
+
+  /** Puts the lines of a visit into another one of the same vehicle and day. */
+  private async join(
+    tx: EntityManager,
+    { fleetId, id, visitPlanId }: PlannedVisit,
+    into: PlannedVisit,
+  ): Promise<void> {
+    await tx.update(PlannedLine, { fleetId, visitPlanId, plannedVisitId: id }, { plannedVisitId: into.id });
+    await tx.delete(PlannedVisit, { fleetId, id });
+  }
+}
+
+interface Decision {
+  pinned: boolean;
+  day: string;
+  dropped: boolean;
+}
+
+/** What a patch comes to. @throws Problem 422 where it says two things that cannot be at once */
+function decisionOf(before: Decision, input: PlannedVisitInput, patch: object): Decision {
+  const fault = (pointer: string, detail: string) => unacceptable([{ pointer, detail }]);
+  const asked = patch as Partial<Record<keyof Decision, unknown>>;
+  const dropped = input.dropped ?? false;
+  const isMoved = input.day !== before.day;
+  if (isMoved && asked.pinned === false)
+    throw fault(
+      '/pinned',
+      'is false beside another day; a visit that is moved is pinned there, or solving again would move it back',
+    );
+  if (isMoved && dropped) throw fault('/day', 'is another one for a visit that is dropped; one of the two');
+  if (dropped && asked.pinned === true)
+    throw fault('/pinned', 'is true for a visit that is dropped; one of the two');
+  return { day: input.day, dropped, pinned: !dropped && (isMoved || (input.pinned ?? false)) };
+}
+
+function asLine(row: PlannedLineRow): LineToPlan {
+  return toPlan({ id: row.dueLineId, vehicleId: row.vehicleId }, row, row.labour);
+}
+
+/** @throws Problem 409 */
+export function assertCanBeChanged(plan: VisitPlan): void {
+  if (plan.state === 'confirmed') throw confirmedAlready(plan);
+  if (plan.state === 'failed')
+    throw conflict(
+      'plan-failed',
+      `This plan failed: ${plan.problem ?? ''} There is nothing in it to change.`,
+    );
+  if (plan.state !== 'solved')
+    throw conflict('still-being-solved', 'This plan is still being solved. Wait until its state is solved.');
+}

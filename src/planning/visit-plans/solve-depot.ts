@@ -1,0 +1,114 @@
+import { gapOf } from '../../domain/visits/gap.js';
+import { filledPlan, greedySteps, improvedSteps } from '../../domain/visits/greedy-plan.js';
+import { pricedSteps } from '../../domain/visits/priced-plan.js';
+import { assignmentOf, type MilpModel, milpModelOf, valuesOf } from '../../domain/visits/milp-model.js';
+import type { Assignment, VisitProblem } from '../../domain/visits/types.js';
+import { assignmentCost, isFeasible } from '../../domain/visits/visit-cost.js';
+import type { PlanMaker } from '../../entities/visit-plan.entity.js';
+import { type Solved, solveMilp } from './milp-solver.js';
+import type { SolveLimits } from './milp-thread.js';
+
+/** So long it is worked at before others get a turn. */
+const TURN_MS = 10;
+/** Beyond so many choices of visit and day the solver would not come to anything in its time. */
+const MOST_CHOICES = 250_000;
+/** Of the time, so much at most for each of the plans that the solver begins with. */
+const START_SHARE = 0.15;
+
+export interface DepotPlan {
+  assignment: Assignment;
+  by: PlanMaker;
+  cost: number;
+  /** No plan costs less: proved. */
+  bound: number;
+  gap: number | null;
+  /** Why the solver did not come to its end. */
+  note: string | null;
+}
+
+/**
+ * Solves the problem of one depot: by prices, which is quick and mostly enough; else greedily as well, which is feasible in any case, and by the
+ * solver, which begins with the cheaper of the two. The cheapest plan wins, and the best of what was proved.
+ */
+export async function solveDepot(
+  problem: VisitProblem,
+  limits: SolveLimits,
+  signal: AbortSignal,
+): Promise<DepotPlan> {
+  const began = performance.now();
+  const untilShare = (share: number): number => began + limits.seconds * START_SHARE * share * 1000;
+  const priced = await inTurns(pricedSteps(problem), untilShare(1), ({ assignment }) => assignment !== null);
+  const { bound } = priced;
+  const planOf = (found: Assignment, by: PlanMaker): DepotPlan => {
+    const assignment = filledPlan(problem, found);
+    const cost = assignmentCost(problem, assignment).total;
+    return { assignment, by, cost, bound, gap: gapOf(cost, bound), note: null };
+  };
+  const isEnough = ({ gap }: DepotPlan): boolean => gap !== null && gap <= limits.gap;
+  const isAny = (plan: Assignment): boolean => plan.size > 0;
+  let start: DepotPlan | null = null;
+  if (priced.assignment) {
+    start = planOf(priced.assignment, 'prices');
+    if (isEnough(start)) return start;
+    start = planOf(await inTurns(improvedSteps(problem, priced.assignment), untilShare(2), isAny), 'prices');
+    if (isEnough(start)) return start;
+  }
+  const greedy = planOf(await inTurns(greedySteps(problem), untilShare(3), isAny), 'greedy');
+  const known = start !== null && start.cost <= greedy.cost ? start : greedy;
+  if (isEnough(known)) return known;
+  const seconds = Math.max(1, limits.seconds - (performance.now() - began) / 1000);
+  const solved = await solveFrom(problem, known.assignment, { ...limits, seconds }, signal);
+  const isCheaper = solved.assignment !== null && solved.cost < known.cost;
+  const best = isCheaper && solved.assignment ? planOf(solved.assignment, 'solver') : known;
+  const proved = Math.max(bound, solved.bound ?? 0);
+  return { ...best, bound: proved, gap: gapOf(best.cost, proved), note: solved.trouble };
+}
+
+interface Found {
+  assignment: Assignment | null;
+  cost: number;
+  bound: number | null;
+  trouble: string | null;
+}
+
+/** What the solver finds is looked at by the same measure as every plan: it must be feasible, and costs what the model reckons. */
+async function solveFrom(
+  problem: VisitProblem,
+  greedy: Assignment,
+  limits: SolveLimits,
+  signal: AbortSignal,
+): Promise<Found> {
+  const programme: MilpModel = milpModelOf(problem);
+  if (programme.choices.length > MOST_CHOICES)
+    return {
+      assignment: null,
+      cost: Infinity,
+      bound: null,
+      trouble: 'there are too many lines and days for the solver',
+    };
+  const { values, bound, trouble }: Solved = await solveMilp(
+    programme,
+    valuesOf(programme, greedy),
+    limits,
+    signal,
+  );
+  const assignment = values && assignmentOf(problem, programme, values);
+  if (assignment === null || !isFeasible(problem, assignment))
+    return { assignment: null, cost: Infinity, bound, trouble: trouble ?? 'it found no plan' };
+  return { assignment, cost: assignmentCost(problem, assignment).total, bound, trouble };
+}
+
+const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
+
+/** Takes the steps with pauses for others. Once its time is over it stops as soon as what there is will do. */
+async function inTurns<T>(steps: Generator<T, T>, until: number, willDo: (value: T) => boolean): Promise<T> {
+  let began = performance.now();
+  for (;;) {
+    const { done, value } = steps.next();
+    const now = performance.now();
+    if (done || (now > until && willDo(value))) return value;
+    if (now - began < TURN_MS) continue;
+    await turn();
+    began = performance.now();
+  }
+}

@@ -1,0 +1,44 @@
+import type { EntityManager } from 'typeorm';
+import { lockRoom, noRoomYet } from '../../platform/limits/fleet-room.js';
+
+const UNSOLVED = `fleet_id = $1 and state in ('waiting', 'solving')`;
+
+/**
+ * The plan of a fleet that is to be solved next: one that a worker began and left behind, then the
+ * oldest.
+ */
+export async function nextPlan(
+  manager: EntityManager,
+  fleetId: string,
+): Promise<{ id: string; round: number } | null> {
+  const [next] = await manager.query<{ id: string; round: number }[]>(
+    `select id, round from visit_plans where ${UNSOLVED} order by state = 'waiting', id limit 1`,
+    [fleetId],
+  );
+  return next ?? null;
+}
+
+/**
+ * @param seconds how long a plan is worked at
+ * @throws Problem 429 when the fleet has as many plans waiting as it may have
+ */
+export async function assertRoomForPlan(
+  tx: EntityManager,
+  fleetId: string,
+  limit: number,
+  seconds: number,
+): Promise<void> {
+  await lockRoom(tx, fleetId, 'visit plans');
+  const [row] = await tx.query<{ present: number }[]>(
+    `select count(*)::int as present from visit_plans where ${UNSOLVED}`,
+    [fleetId],
+  );
+  const present = row?.present ?? 0;
+  if (present < limit) return;
+  throw noRoomYet(
+    'too-many-plans-waiting',
+    `This fleet has ${present} visit plans that wait to be solved, and may have ${limit}. Try again when one is solved, which takes up to ${seconds} s, or delete one that is not needed.`,
+    { limit, present },
+    seconds,
+  );
+}

@@ -1,0 +1,65 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { Choice, CivilDate, Identifier, Text } from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+
+export const VISIT_STATES = ['planned', 'done', 'cancelled', 'lapsed'] as const;
+export type VisitState = (typeof VISIT_STATES)[number];
+
+const LINE_STATES = ['open', 'done', 'released'] as const;
+
+export class VisitsQuery extends PageQueryDto {
+  @Choice(VISIT_STATES, {
+    optional: true,
+    description:
+      'planned unless given. done: none of its lines is open any more; lapsed: nor was any done, for they are no longer due or the vehicle has left the depot',
+  })
+  state?: VisitState;
+  @Identifier({ optional: true }) depotId?: string;
+  @Identifier({ optional: true }) vehicleId?: string;
+  @CivilDate({ optional: true, description: 'Visits on this day or later' }) from?: string;
+  @CivilDate({ optional: true, description: 'Visits on this day or earlier' }) to?: string;
+}
+
+export class CancelInput {
+  @Text({ max: 2000, description: 'Why, for whoever asks later' }) reason!: string;
+}
+
+class VisitVehicle {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() unitNumber!: string;
+}
+
+export class VisitLineView {
+  @ApiProperty({ format: 'uuid' }) dueLineId!: string;
+  @ApiProperty({ enum: COMPONENTS }) component!: string;
+  @ApiProperty({ enum: ACTIONS }) action!: string;
+  @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
+  @ApiProperty({ format: 'date', description: 'As when the visit was confirmed' }) dueOn!: string;
+  @ApiProperty({ description: 'A reading found something unsafe: it goes before the other lines' })
+  atOnce!: boolean;
+  @ApiProperty({ enum: LINE_STATES, description: 'released: the visit is no longer for it' })
+  state!: (typeof LINE_STATES)[number];
+  @ApiProperty({ type: 'string', format: 'date', nullable: true }) doneOn!: string | null;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) jobReportId!: string | null;
+}
+
+/** A visit that a manager has confirmed. */
+export class VisitView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: VISIT_STATES }) state!: VisitState;
+  @ApiProperty({ description: 'Its day is past, and lines of it are open' }) missed!: boolean;
+  @ApiProperty({ type: () => VisitVehicle }) vehicle!: VisitVehicle;
+  @ApiProperty({ format: 'uuid' }) depotId!: string;
+  @ApiProperty({ format: 'date' }) day!: string;
+  @ApiProperty({ description: 'Of labour' }) hours!: number;
+  @ApiProperty({ format: 'uuid' }) visitPlanId!: string;
+  @ApiProperty({ format: 'date-time' }) confirmedAt!: string;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) cancelledAt!: string | null;
+  @ApiProperty({ type: 'string', nullable: true }) cancelReason!: string | null;
+  @ApiProperty({ type: () => [VisitLineView] }) lines!: VisitLineView[];
+  @ApiProperty() version!: number;
+}
+
+export const VisitPage = pageClass(VisitView, 'VisitPage');

@@ -1,0 +1,42 @@
+import pg from 'pg';
+import { v7 as uuidv7 } from 'uuid';
+import { issueToken } from '../../platform/access/access.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+
+export interface NewFleet {
+  name: string;
+  timeZone: string;
+  units: UnitSystem;
+}
+
+/** Makes a fleet with its first manager token, which is shown here and nowhere again. */
+export async function createFleet(
+  databaseUrl: string,
+  { name, timeZone, units }: NewFleet,
+): Promise<{ fleetId: string; token: string }> {
+  const fleetId = uuidv7();
+  const { token, hash } = issueToken();
+  const client = new pg.Client({
+    connectionString: databaseUrl,
+    application_name: 'weephole fleet',
+    options: '-c role=weephole_app',
+  });
+  await client.connect();
+  try {
+    await client.query("select set_config('app.actor', $1, false)", [
+      JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
+    ]);
+    await client.query('select create_fleet($1, $2, $3, $4, $5, $6, $7)', [
+      fleetId,
+      name,
+      timeZone,
+      units,
+      uuidv7(),
+      'first manager',
+      hash,
+    ]);
+  } finally {
+    await client.end();
+  }
+  return { fleetId, token };
+}

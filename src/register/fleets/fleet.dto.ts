@@ -1,0 +1,29 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/common-practice.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { Amount, Choice, Nested, Text, TimeZone } from '../../platform/fields/fields.js';
+
+/** The defaults of the trade that have no published source, each with the unit in its name; a fleet can set its own. */
+export class FleetDefaults {}
+
+for (const [name, value] of Object.entries(COMMON_PRACTICE)) {
+  const description = `${value} unless the fleet sets its own (common practice, no source)`;
+  Amount({ optional: true, min: value / 20, max: value * 20, description })(FleetDefaults.prototype, name);
+}
+
+export class FleetInput {
+  @Text({ max: 120 }) name!: string;
+  @TimeZone({ description: 'Decides which day it is, and with it what is due' }) timeZone!: string;
+  @Choice(['us', 'si'], { description: 'The units of every answer that does not ask for others' })
+  units!: UnitSystem;
+  @Nested(() => FleetDefaults, {
+    optional: true,
+    description: 'What readings are judged by where no sheet says otherwise; null sets one back',
+  })
+  defaults?: Partial<CommonPractice> | null;
+}
+
+export class FleetView extends FleetInput {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() version!: number;
+}

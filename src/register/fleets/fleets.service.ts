@@ -1,0 +1,61 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource } from 'typeorm';
+import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/common-practice.js';
+import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
+import { Transactions } from '../../platform/database/transactions.js';
+import { assertUnchanged } from '../../platform/resources/etags.js';
+import { mergePatch } from '../../platform/input/merge-patch.js';
+import { validated } from '../../platform/input/validation.pipe.js';
+import { FleetInput, type FleetView } from './fleet.dto.js';
+import { Fleet } from '../../entities/fleet.entity.js';
+
+@Injectable()
+export class FleetsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly conclusions: ConclusionsService,
+  ) {}
+
+  async get(): Promise<FleetView> {
+    return viewOf(await this.dataSource.manager.findOneByOrFail(Fleet, { id: fleetScope().fleetId }));
+  }
+
+  patch(patch: unknown, ifMatch: string | undefined): Promise<FleetView> {
+    const scope = fleetScope();
+    return this.transactions.write(async (tx) => {
+      const fleet = await tx.findOneOrFail(Fleet, {
+        where: { id: scope.fleetId },
+        lock: { mode: 'for_no_key_update' },
+      });
+      assertUnchanged(ifMatch, fleet.version);
+      const input = await validated(FleetInput, mergePatch(inputOf(fleet), patch));
+      const { name, timeZone, units, defaults } = input;
+      const practice: Partial<CommonPractice> = { ...defaults };
+      const changed = { name: name.trim(), timeZone, units, practice, version: fleet.version + 1 };
+      await tx.update(Fleet, { id: fleet.id }, changed);
+      if (timeZone !== fleet.timeZone || isLevelKnownOtherwise(fleet.practice, practice)) {
+        // The request may have begun under another zone; the days are to be told in the new one.
+        await inFleet({ ...scope, timeZone }, () => this.conclusions.refreshTouched(tx, 'all'));
+      }
+      return viewOf(Object.assign(fleet, changed));
+    });
+  }
+}
+
+/** Whether levels are to be believed more or less than before: then the loss watch goes over all vehicles. */
+function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<CommonPractice>): boolean {
+  const names = ['levelUncertaintyL', 'levelUncertaintyShareOfCapacity'] as const;
+  return names.some((name) => (before[name] ?? null) !== (now[name] ?? null));
+}
+
+function inputOf({ name, timeZone, units, practice }: Fleet): FleetInput {
+  return { name, timeZone, units, defaults: practice };
+}
+
+function viewOf(fleet: Fleet): FleetView {
+  const defaults = { ...COMMON_PRACTICE, ...fleet.practice };
+  return { id: fleet.id, ...inputOf(fleet), defaults, version: fleet.version };
+}

@@ -1,0 +1,88 @@
+import type { IntervalRule, Limits, Margin } from '../../domain/intervals/types.js';
+import type { MeasureKind } from '../../domain/quantities/measures.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import { optionalMeasure, optionalQuantity } from '../../platform/presenting/measures.js';
+import type {
+  IntervalInput,
+  IntervalLimits,
+  IntervalMargin,
+  IntervalPlanInput,
+  IntervalPlanView,
+} from './interval-plan.dto.js';
+import type { IntervalPlan } from '../../entities/interval-plan.entity.js';
+
+/** An interval as the domain counts it. */
+export function ruleOf(interval: IntervalInput): IntervalRule {
+  const { first, severe, window, grace } = interval;
+  return {
+    component: interval.component,
+    action: interval.action,
+    item: interval.item?.trim() ?? null,
+    ...limitsOf(interval),
+    first: first ? limitsOf(first) : null,
+    severe: severe ? { ...limitsOf(severe), first: severe.first ? limitsOf(severe.first) : null } : null,
+    window: window ? marginOf(window) : null,
+    grace: grace ? marginOf(grace) : null,
+    beforeSeason: interval.beforeSeason ?? false,
+    anchor: interval.anchor ?? 'completion',
+  };
+}
+
+function limitsOf(limits: IntervalLimits): Limits {
+  return {
+    everyKm: canonicalOf('distance', limits.everyDistance),
+    everyMonths: limits.everyMonths ?? null,
+    everyHours: canonicalOf('engine-hours', limits.everyEngineHours),
+  };
+}
+
+function marginOf({ distance, days, engineHours }: IntervalMargin): Margin {
+  return {
+    km: canonicalOf('distance', distance),
+    days: days ?? null,
+    hours: canonicalOf('engine-hours', engineHours),
+  };
+}
+
+type Shown = (kind: MeasureKind, value: number | null) => Quantity | null;
+
+function intervalOf(rule: IntervalRule, shown: Shown): IntervalInput {
+  const limits = ({ everyKm, everyMonths, everyHours }: Limits): IntervalLimits => ({
+    everyDistance: shown('distance', everyKm ?? null),
+    everyMonths: everyMonths ?? null,
+    everyEngineHours: shown('engine-hours', everyHours ?? null),
+  });
+  const margin = ({ km, days, hours }: Margin): IntervalMargin => ({
+    distance: shown('distance', km ?? null),
+    days: days ?? null,
+    engineHours: shown('engine-hours', hours ?? null),
+  });
+  const { component, action, item, first, severe, window, grace, anchor } = rule;
+  return {
+    component,
+    action,
+    item,
+    ...limits(rule),
+    first: first ? limits(first) : null,
+    severe: severe ? { ...limits(severe), first: severe.first ? limits(severe.first) : null } : null,
+    window: window ? margin(window) : null,
+    grace: grace ? margin(grace) : null,
+    beforeSeason: rule.beforeSeason ?? false,
+    anchor,
+  };
+}
+
+/** What a posted plan is stored as. */
+export function columnsOf(input: IntervalPlanInput) {
+  return { name: input.name.trim(), intervals: input.intervals.map(ruleOf) };
+}
+
+/** The record as it could have been posted: what a patch is applied to. */
+export function inputOf({ name, intervals }: IntervalPlan): IntervalPlanInput {
+  return { name, intervals: intervals.map((rule) => intervalOf(rule, optionalQuantity)) };
+}
+
+export function viewOf({ id, name, intervals, version }: IntervalPlan): IntervalPlanView {
+  return { id, name, intervals: intervals.map((rule) => intervalOf(rule, optionalMeasure)), version };
+}

@@ -1,0 +1,134 @@
+import {
+  COOLANT_BASES,
+  COOLANT_TECHNOLOGIES,
+  type CoolantBase,
+  type CoolantTechnology,
+} from '../../domain/coolant/coolant.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { Amount, Choice, Flag, Nested, QuantityOf, Text } from '../../platform/fields/fields.js';
+
+/** No cooling system is sealed or tested beyond this: about 58 psi. */
+const HIGHEST_SYSTEM_PRESSURE_KPA = 400;
+
+const ADDITIVE_UNITS =
+  'SCA units per US gallon; for an IAT coolant 1.5 to 3.0 unless given (common practice)';
+
+export class CoolantConditionSpec {
+  @Flag({
+    optional: true,
+    description:
+      'False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used',
+  })
+  heavyDuty?: boolean | null;
+  @Flag({
+    optional: true,
+    description:
+      'Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given',
+  })
+  wetLiners?: boolean | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 14,
+    description: '8.5 for an IAT coolant unless given (common practice)',
+  })
+  pHMin?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 14,
+    description: '10.5 for an IAT coolant unless given (common practice)',
+  })
+  pHMax?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100_000,
+    description:
+      'mg/L, for any technology; unless given 300 for NOAT, and 800 for an IAT coolant around wet liners (from memory)',
+  })
+  nitriteMinMgPerL?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100_000,
+    description: 'mg/L, for any technology',
+  })
+  nitriteMaxMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100_000, description: 'mg/L' }) molybdateMinMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100_000, description: 'mg/L' }) molybdateMaxMgPerL?: number | null;
+  @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
+  scaMinUnitsPerGallon?: number | null;
+  @Amount({ optional: true, min: 0, max: 100, description: ADDITIVE_UNITS })
+  scaMaxUnitsPerGallon?: number | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 100,
+    description: 'mL of 0.1 N acid for 10 mL of coolant (ASTM D1121)',
+  })
+  reserveAlkalinityMinMl?: number | null;
+}
+
+/** A bottle of additive: so much of it raises so much coolant by so much. */
+export class AdditiveSpec {
+  @Text({ optional: true, max: 120, description: 'As on the bottle' }) product?: string | null;
+  @QuantityOf('volume', {
+    min: 0.001,
+    description: 'So much additive, in the unit on the bottle; doses are told in it',
+    example: { value: 1, unit: 'pt' },
+  })
+  amount!: Quantity;
+  @QuantityOf('volume', {
+    min: 0.001,
+    description: 'So much coolant is raised by that amount',
+    example: { value: 1, unit: 'gal' },
+  })
+  treats!: Quantity;
+  @Amount({ optional: true, min: 0.01, max: 1000, description: 'SCA units per US gallon that it raises by' })
+  raisesScaUnitsPerGallon?: number | null;
+  @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesNitriteMgPerL?: number | null;
+  @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesMolybdateMgPerL?: number | null;
+}
+
+export class CoolantSpec {
+  @Choice(COOLANT_BASES) base!: CoolantBase;
+  @Choice(COOLANT_TECHNOLOGIES, { optional: true }) technology?: CoolantTechnology | null;
+  @QuantityOf('volume', { min: 0.1, description: 'What the whole system holds' }) capacity!: Quantity;
+  @QuantityOf('volume', { optional: true, min: 0.1, description: 'What comes out when it is drained' })
+  drainable?: Quantity | null;
+  @Amount({ optional: true, min: 0, max: 100, description: 'Volume % of concentrate to fill with' })
+  targetStrengthPercent?: number | null;
+  @Amount({ optional: true, min: 0, max: 100, description: 'Greatest strength, volume %; 60 unless given' })
+  strengthMax?: number | null;
+  @QuantityOf('pressure', { optional: true, min: 1, max: HIGHEST_SYSTEM_PRESSURE_KPA })
+  capRating?: Quantity | null;
+  @QuantityOf('pressure', {
+    optional: true,
+    min: 1,
+    max: HIGHEST_SYSTEM_PRESSURE_KPA,
+    description: "Greatest pressure it may be tested at: the lower of this and the cap's rating counts",
+  })
+  maxTestPressure?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'Where the thermostat begins to open' })
+  thermostatOpens?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'Where the vehicle warns of overheating' })
+  highTemperatureAlarm?: Quantity | null;
+  @QuantityOf('volume', {
+    optional: true,
+    min: 0.05,
+    description:
+      'What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch',
+  })
+  litresMinToMax?: Quantity | null;
+  @Nested(() => AdditiveSpec, {
+    optional: true,
+    description: 'The additive that makes up for what the coolant lacks',
+  })
+  additive?: AdditiveSpec | null;
+  @Nested(() => CoolantConditionSpec, {
+    optional: true,
+    description: "What a coolant's condition is judged by",
+  })
+  condition?: CoolantConditionSpec | null;
+}

@@ -1,0 +1,112 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { type Action, ACTIONS, type Component, COMPONENTS } from '../../domain/intervals/types.js';
+import { type Preparation, PREPARATIONS } from '../../domain/visits/labour-hours.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import { Amount, Choice, Choices, Nested, NestedList, QuantityOf, Text, Texts } from '../../platform/fields/fields.js';
+import { pageClass } from '../../platform/pages/pages.js';
+import { CoolantSpec } from './coolant-spec.dto.js';
+
+export const HOLD_TEST_METHODS = ['vacuum', 'pressure'] as const;
+export type HoldTestMethod = (typeof HOLD_TEST_METHODS)[number];
+
+export class HoldTestSpec {
+  @Choice(HOLD_TEST_METHODS) method!: HoldTestMethod;
+  // What is impossible is told with its reason and the unit probably meant; these limits only keep numbers finite.
+  @QuantityOf('vacuum', { optional: true, min: -5000, max: 5000, description: 'A vacuum as at sea level' })
+  target?: Quantity | null;
+  @Amount({ optional: true, min: 0.5, max: 240 }) minutes?: number | null;
+  @QuantityOf('vacuum', {
+    optional: true,
+    min: -5000,
+    max: 5000,
+    description: 'Loss allowed in these minutes',
+  })
+  allowedLoss?: Quantity | null;
+}
+
+export class FastenerSpec {
+  @Text({ max: 80, description: 'Unique on the sheet; torque sets name it' }) name!: string;
+  @Amount({ min: 1, max: 200, integer: true }) count!: number;
+  @Choice(COMPONENTS, {
+    optional: true,
+    description:
+      'What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts',
+  })
+  component?: Component | null;
+  @QuantityOf('torque', { optional: true, min: 0.1 }) torque?: Quantity | null;
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 50,
+    description: 'Of the torque; 10 unless given (common practice)',
+  })
+  tolerancePercent?: number | null;
+  @QuantityOf('torque', { optional: true, min: 0.1, description: 'Least torque, together with max' })
+  min?: Quantity | null;
+  @QuantityOf('torque', { optional: true, min: 0.1, description: 'Greatest torque, together with min' })
+  max?: Quantity | null;
+  @Text({ optional: true, max: 120, description: 'Further turning after the torque, in words' })
+  angle?: string | null;
+}
+
+export class BeltSpec {
+  @Text({ max: 80, description: 'Unique among the belts; job lines and intervals name it as their item' })
+  name!: string;
+  @Text({ optional: true, max: 40, example: '6PK1880' }) designation?: string | null;
+}
+
+export class PartSpec {
+  @Choice(COMPONENTS) component!: Component;
+  @Text({ max: 200 }) description!: string;
+  @Amount({ optional: true, min: 1, max: 1000, integer: true, description: '1 unless given' })
+  quantity?: number | null;
+  @Text({ optional: true, max: 80 }) partNumber?: string | null;
+}
+
+export class PreparationSpec {
+  @Choice(PREPARATIONS) preparation!: Preparation;
+  @Amount({ min: 0, max: 100, description: 'Once a visit, however many lines need it' }) hours!: number;
+}
+
+export class LineLabourSpec {
+  @Choice(COMPONENTS) component!: Component;
+  @Choice(ACTIONS) action!: Action;
+  @Amount({ min: 0, max: 200, description: 'Once the way to it is open' }) hours!: number;
+  @Choices(PREPARATIONS, {
+    optional: true,
+    description: 'What opens the way to it, besides taking the vehicle in; as for any vehicle unless given',
+  })
+  preparations?: Preparation[] | null;
+}
+
+export class LabourSpec {
+  @NestedList(() => PreparationSpec, { optional: true, max: PREPARATIONS.length })
+  preparations?: PreparationSpec[] | null;
+  @NestedList(() => LineLabourSpec, { optional: true, max: COMPONENTS.length * ACTIONS.length })
+  lines?: LineLabourSpec[] | null;
+}
+
+export class SpecSheetInput {
+  @Text({ max: 120 }) name!: string;
+  @Text({ optional: true, max: 80, description: 'Which cooling circuit, where there is more than one' })
+  circuit?: string | null;
+  @Nested(() => CoolantSpec) coolant!: CoolantSpec;
+  @Nested(() => HoldTestSpec, { optional: true, description: 'Common practice where not given' })
+  holdTest?: HoldTestSpec | null;
+  @NestedList(() => FastenerSpec, { optional: true, max: 100 }) fasteners?: FastenerSpec[] | null;
+  @NestedList(() => BeltSpec, { optional: true, max: 20 }) belts?: BeltSpec[] | null;
+  @Texts({ optional: true, max: 80, maxItems: 40, description: 'Names, each once' }) hoses?: string[] | null;
+  @NestedList(() => PartSpec, { optional: true, max: 200 }) parts?: PartSpec[] | null;
+  @Nested(() => LabourSpec, {
+    optional: true,
+    description: 'Standard hours that visits are planned with; common practice where not given',
+  })
+  labour?: LabourSpec | null;
+}
+
+export class SpecSheetView extends SpecSheetInput {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() version!: number;
+}
+
+export const SpecSheetPage = pageClass(SpecSheetView, 'SpecSheetPage');

@@ -1,0 +1,59 @@
+import type { EntityManager } from 'typeorm';
+import { nearest } from '../../platform/csv/nearest.js';
+import { UUID_PATTERN } from '../../platform/pages/pages.js';
+import type { VehicleRow } from './vehicle-csv.js';
+import type { Vehicle } from '../../entities/vehicle.entity.js';
+import { type NamedTable, namedRows, someNames, vehiclesNamed } from './vehicles.queries.js';
+
+const NAMES: readonly { column: 'depot' | 'specSheet' | 'intervalPlan'; table: NamedTable; what: string }[] =
+  [
+    { column: 'depot', table: 'depots', what: 'depot' },
+    { column: 'specSheet', table: 'spec_sheets', what: 'spec sheet' },
+    { column: 'intervalPlan', table: 'interval_plans', what: 'interval plan' },
+  ];
+
+/** Puts the ids of depots, sheets and plans in the place of their names. */
+export async function lookUpNames(tx: EntityManager, fleetId: string, rows: VehicleRow[]): Promise<void> {
+  for (const { column, table, what } of NAMES) {
+    const names = [...new Set(rows.flatMap((row) => row[column] ?? []))];
+    if (names.length === 0) continue;
+    const found = await namedRows(tx, fleetId, table, names);
+    const idOf = (name: string): string | undefined => {
+      const alike = found.filter((row) => row.name.toLowerCase() === name.toLowerCase());
+      const exact = alike.find((row) => row.name === name) ?? (alike.length === 1 ? alike[0] : undefined);
+      return exact?.id ?? found.find((row) => row.id === name.toLowerCase())?.id;
+    };
+    let known: string[] | null = null;
+    for (const row of rows) {
+      const name = row[column];
+      if (name === null) continue;
+      const id = idOf(name);
+      if (id !== undefined) row.input[`${column}Id`] = id;
+      else {
+        known ??= await someNames(tx, fleetId, table);
+        const meant = nearest(name, known);
+        const detail = `there is no such ${what} in this fleet${meant === null ? '' : `; was "${meant}" meant?`}`;
+        row.faults.push({ column, value: name, detail });
+      }
+    }
+  }
+}
+
+/** The carriers that rows name, by the name they were given: a unit number, or an id. */
+export async function carriersOf(
+  tx: EntityManager,
+  fleetId: string,
+  rows: VehicleRow[],
+): Promise<Map<string, Vehicle>> {
+  const names = [...new Set(rows.flatMap(({ mountedOn }) => mountedOn ?? []))];
+  if (names.length === 0) return new Map();
+  const ids = names.map((name) => name.toLowerCase()).filter((name) => UUID_PATTERN.test(name));
+  const vehicles = await vehiclesNamed(tx, fleetId, { units: names, ids });
+  return new Map(
+    names.flatMap((name) => {
+      const byUnit = vehicles.find(({ unitNumber }) => unitNumber === name);
+      const found = byUnit ?? vehicles.find(({ id }) => id === name.toLowerCase());
+      return found ? [[name, found] as const] : [];
+    }),
+  );
+}

@@ -1,0 +1,104 @@
+import type { Read } from '../../platform/csv/cells.js';
+import type { Column, ColumnSet } from '../../platform/csv/columns.js';
+import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
+import type { RowFault } from '../../platform/csv/import-report.js';
+import { RowReader } from '../../platform/csv/row-reader.js';
+import { VehicleInput } from './vehicle.dto.js';
+
+/** The columns of a vehicle in a spreadsheet, in the order in which they are written. */
+export const VEHICLE_COLUMNS: readonly Column[] = [
+  { name: 'unitNumber', aliases: ['unit'] },
+  { name: 'depot', aliases: ['depotId', 'depotName'] },
+  { name: 'specSheet', aliases: ['specSheetId', 'specSheetName'] },
+  { name: 'intervalPlan', aliases: ['intervalPlanId', 'intervalPlanName', 'plan'] },
+  { name: 'duty' },
+  { name: 'status' },
+  { name: 'vin' },
+  {
+    name: 'serialNumber',
+    aliases: ['serial', 'serialNo', 'pin', 'productIdentificationNumber'],
+  },
+  { name: 'make' },
+  { name: 'model' },
+  { name: 'modelYear', aliases: ['year'], holds: 'number' },
+  { name: 'mountedOn' },
+  { name: 'inUseMonths' },
+  { name: 'inServiceOn', aliases: ['inServiceDate'], holds: 'date' },
+  { name: 'inServiceOdometer', measure: 'distance' },
+  { name: 'inServiceEngineHours', measure: 'engine-hours' },
+  { name: 'expectedDailyDistance', measure: 'distance' },
+  { name: 'expectedDailyEngineHours', measure: 'engine-hours' },
+  { name: 'designLowTemperature', measure: 'temperature' },
+  { name: 'id', leftOut: 'ids are given here' },
+  { name: 'version', leftOut: 'versions are counted here' },
+];
+
+export const VEHICLE_IMPORT: ColumnSet = { columns: VEHICLE_COLUMNS, required: [['unitNumber']] };
+
+const QUANTITIES = [
+  'inServiceOdometer',
+  'inServiceEngineHours',
+  'expectedDailyDistance',
+  'expectedDailyEngineHours',
+  'designLowTemperature',
+] as const;
+
+/** What a row says, but for what it names: depot, sheet, plan and carrier are looked up. */
+export interface VehicleRow {
+  line: number;
+  input: VehicleInput;
+  depot: string | null;
+  specSheet: string | null;
+  intervalPlan: string | null;
+  mountedOn: string | null;
+  faults: RowFault[];
+}
+
+/** The field of the API whose fault is the fault of a column. */
+const COLUMN_OF: Readonly<Record<string, string>> = {
+  depotId: 'depot',
+  specSheetId: 'specSheet',
+  intervalPlanId: 'intervalPlan',
+};
+
+/** The column in which a fault of the API's field stands. */
+export function columnAt(pointer = ''): string {
+  const field = pointer.split('/')[1] ?? '';
+  return COLUMN_OF[field] ?? field;
+}
+
+/** Reads a row as a vehicle could have been posted. */
+export function readVehicleRow(row: CsvRow, table: CsvTable): VehicleRow {
+  const reader = new RowReader(row, table);
+  const input = new VehicleInput();
+  input.unitNumber = reader.trimmed('unitNumber') ?? '';
+  Object.assign(input, {
+    duty: reader.word('duty'),
+    status: reader.word('status'),
+    vin: reader.trimmed('vin'),
+    serialNumber: reader.trimmed('serialNumber'),
+    make: row.cells.get('make') ?? null,
+    model: row.cells.get('model') ?? null,
+    modelYear: reader.number('modelYear'),
+    inUseMonths: reader.read('inUseMonths', monthsIn),
+    inServiceOn: reader.date('inServiceOn'),
+  });
+  for (const column of QUANTITIES) input[column] = reader.quantity(column);
+  return {
+    line: row.line,
+    input,
+    depot: reader.trimmed('depot'),
+    specSheet: reader.trimmed('specSheet'),
+    intervalPlan: reader.trimmed('intervalPlan'),
+    mountedOn: reader.trimmed('mountedOn'),
+    faults: reader.faults,
+  };
+}
+
+/** Months by their numbers: `4 5 6`, with whatever stands between them. */
+function monthsIn(cell: string): Read<number[]> {
+  const months = cell.trim().split(/[\s,;|]+/);
+  return months.every((month) => /^\d{1,3}$/.test(month))
+    ? { value: months.map(Number) }
+    : { fault: `is "${cell.trim().slice(0, 57)}"; the numbers of months are needed, such as 4 5 6` };
+}

@@ -1,0 +1,114 @@
+import { v7 as uuidv7 } from 'uuid';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { faultsIn } from '../../platform/input/validation.pipe.js';
+import { columnsOf } from './vehicle-columns.js';
+import { columnAt, type VehicleRow } from './vehicle-csv.js';
+import { VehicleInput } from './vehicle.dto.js';
+import { Vehicle } from '../../entities/vehicle.entity.js';
+import { carrierFault, vehicleFaults } from './vehicle-rules.js';
+
+/** What the rows of a file bring in, by the line on which a unit number or VIN stands first. */
+export class FirstSeen {
+  private readonly units = new Map<string, { line: number; isMounted: boolean }>();
+  private readonly vins = new Map<string, number>();
+
+  remember({ line, input: { unitNumber, vin }, mountedOn }: VehicleRow): void {
+    if (!this.units.has(unitNumber)) this.units.set(unitNumber, { line, isMounted: mountedOn !== null });
+    if (vin && !this.vins.has(vin)) this.vins.set(vin, line);
+  }
+
+  /** The line of a unit number, and whether that vehicle is mounted on another. */
+  unit(unitNumber: string): { line: number; isMounted: boolean } | undefined {
+    return this.units.get(unitNumber);
+  }
+
+  isFirstOfUnit({ line, input: { unitNumber } }: VehicleRow): boolean {
+    return this.units.get(unitNumber)?.line === line;
+  }
+
+  vin(vin: string | null | undefined): number | undefined {
+    return vin ? this.vins.get(vin) : undefined;
+  }
+}
+
+/**
+ * The vehicle that a row makes, with what is wrong with it noted at the row; null when it makes
+ * none.
+ *
+ * @param carriers by the name that rows give them
+ */
+export function vehicleOfRow(
+  row: VehicleRow,
+  carriers: ReadonlyMap<string, Vehicle>,
+  seen: FirstSeen,
+  today: string,
+): Vehicle | null {
+  const { input, faults, mountedOn } = row;
+  noteInputFaults(row);
+  noteRepeated(row, seen);
+  if (faults.length > 0) return null;
+  const vehicle = Object.assign(new Vehicle(), {
+    fleetId: fleetScope().fleetId,
+    id: uuidv7(),
+    version: 1,
+    ...columnsOf(input),
+  });
+  for (const { pointer, detail } of vehicleFaults(vehicle, today)) addFault(row, columnAt(pointer), detail);
+  if (mountedOn !== null) {
+    const carrier = carriers.get(mountedOn) ?? null;
+    const fault = mountingFault(vehicle, mountedOn, carrier, seen);
+    if (fault !== null) addFault(row, 'mountedOn', fault, mountedOn);
+    vehicle.mountedOn = carrier?.id ?? null;
+    vehicle.depotId ??= carrier?.depotId ?? null;
+  }
+  return vehicle;
+}
+
+/** By the rules of the API. */
+function noteInputFaults(row: VehicleRow): void {
+  const values = row.input as unknown as Record<string, { value?: number } | undefined>;
+  for (const { pointer, detail } of faultsIn(VehicleInput, row.input)) {
+    const column = columnAt(pointer);
+    const amount = values[column]?.value;
+    addFault(row, column, detail, amount === undefined ? undefined : String(amount));
+  }
+}
+
+function noteRepeated(row: VehicleRow, seen: FirstSeen): void {
+  const { line, input } = row;
+  const repeats = (column: string, first: number | undefined): void => {
+    if (first !== undefined && first !== line)
+      addFault(row, column, `stands on line ${first} already, and here on line ${line}`);
+  };
+  repeats('unitNumber', seen.unit(input.unitNumber)?.line);
+  repeats('vin', seen.vin(input.vin));
+}
+
+function mountingFault(
+  vehicle: Vehicle,
+  mountedOn: string,
+  carrier: Vehicle | null,
+  seen: FirstSeen,
+): string | null {
+  if (mountedOn === vehicle.unitNumber) return 'names the vehicle itself';
+  const inFile = carrier === null ? seen.unit(mountedOn) : undefined;
+  if (inFile?.isMounted)
+    return `names ${mountedOn}, which is itself mounted on another vehicle; name that one`;
+  if (inFile) return `names ${mountedOn}, and line ${inFile.line}, which would bring it in, cannot be taken`;
+  return carrierFault(vehicle, carrier);
+}
+
+/** @param value what the cell says, where that is not the input's text or number */
+function addFault(
+  { input, faults }: VehicleRow,
+  column: string,
+  detail: string,
+  value = cellOf(input, column),
+): void {
+  faults.push({ column, detail, ...(value === undefined ? {} : { value }) });
+}
+
+function cellOf(input: VehicleInput, column: string): string | undefined {
+  const value = (input as unknown as Record<string, unknown>)[column];
+  return typeof value === 'string' || typeof value === 'number' ? String(value) : undefined;
+}

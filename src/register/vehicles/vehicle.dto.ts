@@ -1,0 +1,154 @@
+import { ApiProperty, OmitType } from '@nestjs/swagger';
+import { SAFETY_READINGS } from '../../domain/follow-ups/safety-findings.js';
+import type { Quantity } from '../../domain/quantities/units.js';
+import type { ReadingKind } from '../../domain/readings/kinds.js';
+import { ByteOrderMark } from '../../platform/csv/csv-answer.js';
+import {
+  Amount,
+  Amounts,
+  Choice,
+  CivilDate,
+  Identifier,
+  QuantityOf,
+  Text,
+} from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
+
+export const DUTIES = ['normal', 'severe'] as const;
+export const STATUSES = ['in-use', 'laid-up', 'disposed'] as const;
+
+export class VehicleInput {
+  @Text({ max: 40, description: 'The number painted on it; unique in the fleet' }) unitNumber!: string;
+  @Identifier({ optional: true }) depotId?: string | null;
+  @Identifier({ optional: true }) specSheetId?: string | null;
+  @Identifier({ optional: true }) intervalPlanId?: string | null;
+  @Choice(DUTIES, { optional: true, description: 'normal unless given' }) duty?: Duty | null;
+  @Choice(STATUSES, { optional: true, description: 'in-use unless given' }) status?: VehicleStatus | null;
+  @Text({
+    optional: true,
+    max: 17,
+    description:
+      'Vehicle identification number. Its check digit is verified (49 CFR 565): a wrong one is refused where the first character is 1 to 5 or the first two 7F to 70, North America, and gives a notice elsewhere',
+  })
+  vin?: string | null;
+  @Text({
+    optional: true,
+    max: 40,
+    description:
+      'Of a machine, in place of a VIN: its product identification number (PIN, ISO 10261) or the serial number on its plate',
+    example: 'XYZ00420JKA012345',
+  })
+  serialNumber?: string | null;
+  @Text({ optional: true, max: 80 }) make?: string | null;
+  @Text({ optional: true, max: 80 }) model?: string | null;
+  @Amount({ optional: true, min: 1900, max: 2100, integer: true }) modelYear?: number | null;
+  @Identifier({
+    optional: true,
+    description: 'The carrier, for an auxiliary engine kept as a unit of its own',
+  })
+  mountedOn?: string | null;
+  @Amounts({
+    optional: true,
+    min: 1,
+    max: 12,
+    maxItems: 12,
+    integer: true,
+    description: 'The months a seasonal vehicle works in',
+  })
+  inUseMonths?: number[] | null;
+  @CivilDate({ optional: true }) inServiceOn?: string | null;
+  @QuantityOf('distance', { optional: true }) inServiceOdometer?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true }) inServiceEngineHours?: Quantity | null;
+  @QuantityOf('distance', { optional: true, max: 2400, description: 'Expected a day, until readings tell' })
+  expectedDailyDistance?: Quantity | null;
+  @QuantityOf('engine-hours', { optional: true, max: 24 }) expectedDailyEngineHours?: Quantity | null;
+  @QuantityOf('temperature', { optional: true, min: -70, max: 30, description: "In place of the depot's" })
+  designLowTemperature?: Quantity | null;
+}
+
+export class VehicleNotice {
+  @ApiProperty({ description: 'The field it is about', example: '/vin' }) pointer!: string;
+  @ApiProperty() detail!: string;
+}
+
+/** A failed safety reading with which the vehicle was released, and which nothing settled yet. */
+export class OpenFindingView {
+  @ApiProperty({ format: 'uuid' }) readingId!: string;
+  @ApiProperty({ format: 'uuid', description: 'The report that released the vehicle' }) jobReportId!: string;
+  @ApiProperty({ enum: SAFETY_READINGS }) kind!: ReadingKind;
+  @ApiProperty({ format: 'date-time' }) takenAt!: string;
+  @ApiProperty({ example: 'failed pressure test' }) what!: string;
+  @ApiProperty({ description: 'What settles it', example: 'it passes a pressure test' }) until!: string;
+  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({
+    type: 'string',
+    format: 'uuid',
+    isArray: true,
+    description: 'The due lines that stay open until it is settled',
+  })
+  dueLineIds!: string[];
+}
+
+export class ReleasedWithFindingsView {
+  @ApiProperty({
+    example:
+      'Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+  })
+  text!: string;
+  @ApiProperty({ format: 'date-time', description: 'When the first of them was found' }) since!: string;
+  @ApiProperty({ type: () => [OpenFindingView], description: 'The oldest first' })
+  findings!: OpenFindingView[];
+}
+
+export class VehicleView extends VehicleInput {
+  @ApiProperty({
+    type: () => ReleasedWithFindingsView,
+    nullable: true,
+    description:
+      'Released for service beside failed safety readings that are not settled yet: keep it parked; null where there are none',
+  })
+  releasedWithFindings!: ReleasedWithFindingsView | null;
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() version!: number;
+  @ApiProperty({
+    type: () => [VehicleNotice],
+    description: 'What to look into; it was taken all the same',
+  })
+  notices!: VehicleNotice[];
+}
+
+/** A patch also says from which day on a change of depot, duty, plan, sheet or status counts. */
+export class VehiclePatch extends VehicleInput {
+  @CivilDate({
+    optional: true,
+    description:
+      'From which day on a change of depot, duty, plan, sheet or status counts; today unless given',
+  })
+  effectiveOn?: string;
+}
+
+export class VehicleQuery extends PageQueryDto {
+  @Identifier({ optional: true }) depotId?: string;
+  @Choice(STATUSES, { optional: true }) status?: string;
+  @Text({ optional: true, max: 40 }) unitNumber?: string;
+  @Choice(['with-findings'], {
+    optional: true,
+    description: 'Those alone that were released with safety findings which are still open',
+  })
+  released?: 'with-findings';
+  @Text({
+    optional: true,
+    max: 60,
+    description: 'Part of the unit number, make, model, VIN or serial number',
+  })
+  q?: string;
+}
+
+/** The filters of the list, for all of it in one file. */
+export class VehicleCsvQuery extends OmitType(VehicleQuery, ['limit', 'cursor']) {
+  @ByteOrderMark() bom?: string;
+}
+
+export const VehiclePage = pageClass(VehicleView, 'VehiclePage');

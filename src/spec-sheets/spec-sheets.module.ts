@@ -1,7 +1,0 @@
-import { Module } from '@nestjs/common';
-import { ConclusionsModule } from '../conclusions/conclusions.module.js';
-import { SpecSheetsController } from './spec-sheets.controller.js';
-import { SpecSheetsService } from './spec-sheets.service.js';
-
-@Module({ imports: [ConclusionsModule], controllers: [SpecSheetsController], providers: [SpecSheetsService] })
-export class SpecSheetsModule {}

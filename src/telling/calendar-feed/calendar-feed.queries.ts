@@ -1,0 +1,42 @@
+import type { EntityManager } from 'typeorm';
+import type { Component } from '../../domain/intervals/types.js';
+import { conditionsOf, type LineFilters } from '../../conclusions/due-list/due-list.queries.js';
+import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
+
+/** A confirmed visit as a calendar shows it. */
+export interface CalendarVisit {
+  id: string;
+  on: string;
+  unitNumber: string;
+  depotId: string | null;
+  lines: { component: Component; action: string; item: string | null }[];
+  /** Of all its lines together, done or not: it never falls. */
+  sequence: number;
+  revisedAt: Date;
+}
+
+/** Visits that stand, with those of their lines that match, by day; read from the index of such lines. */
+export function standingVisits(
+  manager: EntityManager,
+  fleetId: string,
+  { dueBefore, ...filters }: LineFilters,
+  limit: number,
+): Promise<CalendarVisit[]> {
+  const values: unknown[] = [fleetId];
+  const conditions = conditionsOf(filters, values);
+  if (dueBefore !== undefined) conditions.push(`l.visit_on < $${values.push(dueBefore)}::date`);
+  return manager.query<CalendarVisit[]>(
+    `select v.id, v."on", v."unitNumber", v."depotId", v.lines, x.sequence::int, x."revisedAt"
+     from (
+       select l.visit_id as id, l.visit_on as "on", min(l.unit_number) as "unitNumber", (array_agg(l.depot_id))[1] as "depotId",
+         jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item) order by l.component, l.action, l.item) as lines
+       from due_lines l where ${['l.fleet_id = $1', visitStands(), ...conditions].join(' and ')}
+       group by l.visit_on, l.visit_id order by l.visit_on, l.visit_id limit ${limit}) v
+     cross join lateral (
+       select sum(d.calendar_sequence) as sequence, max(d.revised_at) as "revisedAt"
+       from visit_lines x join due_lines d on d.fleet_id = x.fleet_id and d.id = x.due_line_id
+       where x.fleet_id = $1 and x.visit_id = v.id) x
+     order by v."on", v.id`,
+    values,
+  );
+}

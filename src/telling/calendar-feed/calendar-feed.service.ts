@@ -1,0 +1,126 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager, In } from 'typeorm';
+import { Depot } from '../../entities/depot.entity.js';
+import { type DueListRequest, dueListStatement } from '../../conclusions/due-list/due-list.queries.js';
+import { runStatement } from '../../platform/database/statement.js';
+import { DueListService } from '../../conclusions/due-list/due-list.service.js';
+import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
+import { Fleet } from '../../entities/fleet.entity.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { CALENDAR_STATES, type CalendarFeedQuery } from './calendar-feed.dto.js';
+import { standingVisits } from './calendar-feed.queries.js';
+import { type CalendarLine, eventOf } from './due-line-event.js';
+import { contentLines, text } from './icalendar.js';
+import { visitEventOf } from './visit-event.js';
+
+/** More than a calendar is of use for; what is due first is shown, and the calendar says that there is more. */
+export const MOST_EVENTS = 5000;
+const ROWS_AT_A_TIME = 500;
+/** Of these, so many may be visits. */
+const MOST_VISITS = 1000;
+
+const COLUMNS = [
+  ...['id', 'unit_number', 'depot_id', 'component', 'action', 'item', 'window_opens_on', 'due_on', 'late_on'],
+  ...[
+    'trigger',
+    'last_done_on',
+    'last_done_report_id',
+    'postponed_until',
+    'calendar_sequence',
+    'revised_at',
+    'is_at_once',
+  ],
+]
+  .map(
+    (name) => `l.${name} as "${name.replaceAll(/_([a-z])/g, (_, letter: string) => letter.toUpperCase())}"`,
+  )
+  .concat(`case when ${visitStands()} then l.visit_on end as "visitOn"`)
+  .join(', ');
+
+@Injectable()
+export class CalendarFeedService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly dueList: DueListService,
+  ) {}
+
+  /** The feed, read at one moment although it takes several statements: a line that moves meanwhile is neither missed nor shown twice. */
+  async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
+    const wanted = new Set(state?.split(',') ?? CALENDAR_STATES);
+    const request = {
+      asOf: this.dueList.today(),
+      states: new Set(CALENDAR_STATES.filter((one) => wanted.has(one))),
+      // A line that no limit gives a date is due on no day.
+      filters: await this.dueList.lineFilters({ ...filters, dueBefore: filters.dueBefore ?? 'infinity' }),
+      limit: ROWS_AT_A_TIME,
+    };
+    return this.dataSource.transaction('REPEATABLE READ', async (tx) => {
+      const { fleetId } = fleetScope();
+      const { name } = await tx.findOneByOrFail(Fleet, { id: fleetId });
+      const visits = await standingVisits(tx, fleetId, request.filters, MOST_VISITS);
+      const places = await depotNames(tx, fleetId, visits);
+      const events = visits.map((visit) => contentLines(visitEventOf(visit, places.get(visit.depotId))));
+      let count = visits.length;
+      let endedOn: string | null = null;
+      for await (const lines of pagesOf(tx, fleetId, request)) {
+        const room = lines.slice(0, MOST_EVENTS - count);
+        const depots = await depotNames(tx, fleetId, room);
+        for (const line of room) events.push(contentLines(eventOf(line, depots.get(line.depotId))));
+        count += room.length;
+        if (room.length < lines.length) {
+          endedOn = lines[room.length]?.dueOn ?? null;
+          break;
+        }
+      }
+      return contentLines(opening(name, endedOn)) + events.join('') + contentLines(['END:VCALENDAR']);
+    });
+  }
+}
+
+async function* pagesOf(
+  tx: EntityManager,
+  fleetId: string,
+  request: Omit<DueListRequest, 'after'>,
+): AsyncGenerator<CalendarLine[]> {
+  for (let after: DueListRequest['after'] = null; ;) {
+    const statement = dueListStatement(fleetId, { ...request, after }, COLUMNS);
+    const lines: CalendarLine[] = await runStatement<CalendarLine[]>(tx, statement);
+    yield lines;
+    const last = lines.at(-1);
+    if (last === undefined || lines.length < ROWS_AT_A_TIME) return;
+    after = { isAtOnce: last.isAtOnce, dueOn: last.dueOn, id: last.id };
+  }
+}
+
+async function depotNames(
+  tx: EntityManager,
+  fleetId: string,
+  lines: { depotId: string | null }[],
+): Promise<Map<string | null, string>> {
+  const ids = [...new Set(lines.flatMap(({ depotId }) => depotId ?? []))];
+  if (ids.length === 0) return new Map();
+  const depots = await tx.find(Depot, { where: { fleetId, id: In(ids) }, select: { id: true, name: true } });
+  return new Map(depots.map(({ id, name }) => [id, name]));
+}
+
+/** How the calendar begins; beside the properties of RFC 7986 those that calendars knew before it. */
+function opening(fleetName: string, endedOn: string | null): string[] {
+  const name = `${fleetName}: due list`;
+  const about =
+    endedOn === null
+      ? 'What is due on the vehicles of the fleet, on the day it is due.'
+      : `Only the ${MOST_EVENTS} that are due first, up to ${endedOn}: there are more. Narrow the address by depotId, component, state or dueBefore.`;
+  return [
+    'BEGIN:VCALENDAR',
+    'VERSION:2.0',
+    'PRODID:-//Weephole//Due list//EN',
+    'CALSCALE:GREGORIAN',
+    text('NAME', name),
+    text('X-WR-CALNAME', name),
+    text('DESCRIPTION', about),
+    text('X-WR-CALDESC', about),
+    'REFRESH-INTERVAL;VALUE=DURATION:PT1H',
+    'X-PUBLISHED-TTL:PT1H',
+  ];
+}

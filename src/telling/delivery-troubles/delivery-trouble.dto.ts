@@ -1,0 +1,23 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { TARGET_KINDS, type TargetKind } from '../../entities/reminder.entity.js';
+import { DELIVERY_TROUBLES, type DeliveryTroubleKind } from './delivery-trouble.js';
+
+class TroubledTarget {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: TargetKind;
+  @ApiProperty() address!: string;
+}
+
+/** Why reminders may be late or not arriving. */
+export class DeliveryTroubleView {
+  @ApiProperty({ enum: DELIVERY_TROUBLES }) kind!: DeliveryTroubleKind;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'Null: not known' })
+  since!: string | null;
+  @ApiProperty({ description: 'What is wrong, since when, and what to do' }) text!: string;
+  @ApiProperty({
+    type: () => TroubledTarget,
+    nullable: true,
+    description: 'Null when it does not concern one target',
+  })
+  reminderTarget!: TroubledTarget | null;
+}

@@ -1,0 +1,97 @@
+import type { EntityManager } from 'typeorm';
+import { runStatement, type Statement } from '../../platform/database/statement.js';
+import type { TargetKind } from '../../entities/reminder.entity.js';
+import {
+  BEHIND_AFTER,
+  type DeliveryTrouble,
+  type DeliveryTroubleKind,
+  GONE,
+  NO_WORKER_AFTER,
+} from './delivery-trouble.js';
+
+const LIVE = 't.disabled_at is null and t.removed_at is null';
+const OF_TARGET = 't.id as "targetId", t.kind as "targetKind", t.address';
+const OF_NONE = 'null::uuid as "targetId", null as "targetKind", null as address';
+
+/**
+ * Each kind by itself, from a few rows: the targets of the fleet, and the oldest of what waits, by
+ * indexes. `$1` is the fleet, `$2` now by the service's clock; what the database stamps is compared
+ * with its own clock.
+ */
+const STANDING = [
+  `select 'nobody-hears' as kind, ${OF_NONE},
+     (select max(least(t.disabled_at, t.removed_at)) from reminder_targets t where t.fleet_id = $1 and 'due-line' = any(t.hears)) as since,
+     (select 'other-news' from reminder_targets t where t.fleet_id = $1 and ${LIVE} limit 1) as reason
+   where not exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE} and 'due-line' = any(t.hears))`,
+  `select 'target-disabled', ${OF_TARGET}, t.disabled_at, null
+   from reminder_targets t where t.fleet_id = $1 and t.removed_at is null and t.disabled_at is not null and t.disabled_reason = $3`,
+  `select 'target-failing', ${OF_TARGET}, t.failing_since, t.failing_reason
+   from reminder_targets t where t.fleet_id = $1 and ${LIVE} and t.failing_since is not null`,
+  `select 'no-worker', ${OF_NONE}, w.seen_at, null
+   from (select max(seen_at) as seen_at from workers) w where w.seen_at is null or w.seen_at < now() - interval '${NO_WORKER_AFTER}'`,
+  `select 'sweep-behind', ${OF_NONE}, s.requested_at, null
+   from (select min(requested_at) as requested_at from sweep_requests where fleet_id = $1) s
+   where s.requested_at < now() - interval '${BEHIND_AFTER}'`,
+  `(select 'reminders-behind', ${OF_NONE}, r.next_attempt_at, null
+   from reminders r
+   where r.fleet_id = $1 and r.status = 'waiting' and r.digest_id is null and r.next_attempt_at < $2::timestamptz - interval '${BEHIND_AFTER}'
+   order by r.next_attempt_at limit 1)`,
+];
+
+interface TroubleRow {
+  kind: DeliveryTroubleKind;
+  targetId: string | null;
+  targetKind: TargetKind | null;
+  address: string | null;
+  since: Date | null;
+  reason: string | null;
+}
+
+/** The one statement that finds what stands between a fleet and its reminders. */
+export function troublesStatement(fleetId: string, now: Date): Statement {
+  return {
+    name: 'standing_troubles',
+    text: STANDING.join('\n union all\n '),
+    values: [fleetId, now.toISOString(), GONE],
+  };
+}
+
+/** What stands between a fleet and its reminders now, in the order of `DELIVERY_TROUBLES`. */
+export async function standingTroubles(
+  manager: EntityManager,
+  fleetId: string,
+  now: Date,
+): Promise<DeliveryTrouble[]> {
+  const rows = await runStatement<TroubleRow[]>(manager, troublesStatement(fleetId, now));
+  return rows.map(({ kind, since, reason, targetId, targetKind, address }) => ({
+    ...{ kind, since, reason },
+    target:
+      targetId === null || targetKind === null || address === null
+        ? null
+        : { id: targetId, kind: targetKind, address },
+  }));
+}
+
+/** Marks a target that reminders do not reach. One that failed before keeps its `failing_since`. */
+export async function markFailing(
+  tx: EntityManager,
+  fleetId: string,
+  targetId: string,
+  reason: string,
+  now: Date,
+): Promise<void> {
+  await tx.query(
+    `update reminder_targets set failing_since = $4, failing_reason = $3
+     where fleet_id = $1 and id = $2 and failing_since is null`,
+    [fleetId, targetId, reason, now],
+  );
+}
+
+/** A message got through. */
+export async function markWorking(manager: EntityManager, fleetId: string, targetId: string): Promise<void> {
+  await manager.query(
+    `update reminder_targets set failing_since = null, failing_reason = null
+     where fleet_id = $1 and id = $2 and failing_since is not null`,
+    [fleetId, targetId],
+  );
+}

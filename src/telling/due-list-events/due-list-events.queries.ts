@@ -1,0 +1,124 @@
+import type { EntityManager } from 'typeorm';
+import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../../conclusions/due-list/due-line-row.js';
+import type { EventPosition } from './event-position.js';
+
+/** One subject of an event. */
+export interface ToldRow extends EventPosition {
+  kind: 'due-line' | 'loss-alert';
+  subjectId: string;
+  /** Where a line was before it changed; null where it did not move. */
+  leftDepotId: string | null;
+}
+
+export interface Horizon {
+  /** Every transaction before this one has ended. */
+  xmin: number;
+  /** The next transaction to begin; an id beyond it is of another database. */
+  xmax: number;
+  /** Whether something is committed that waits for an older transaction to end. */
+  isHeldUp: boolean;
+  timeZone: string;
+}
+
+const HORIZON = `select pg_snapshot_xmin(s.now)::text::bigint as xmin, pg_snapshot_xmax(s.now)::text::bigint as xmax
+  from (select pg_current_snapshot() as now) s`;
+
+/** How far the fleet's events can be read now, and its time zone. One statement, and so one moment. */
+export async function horizonOf(manager: EntityManager, fleetId: string): Promise<Horizon | null> {
+  const [horizon] = await manager.query<Horizon[]>(
+    `select h.xmin, h.xmax, f.time_zone as "timeZone", false as "isHeldUp" from (${HORIZON}) h, fleets f where f.id = $1`,
+    [fleetId],
+  );
+  return horizon ?? null;
+}
+
+export function toldStatement(
+  fleetId: string,
+  after: EventPosition,
+  limit: number,
+): { text: string; values: unknown[] } {
+  return {
+    // The limit stands in the text, so that the plan reckons with it.
+    text: `with h as materialized (${HORIZON})
+     select h.xmin, h.xmax, f.time_zone as "timeZone",
+       exists (select from due_list_events e where e.fleet_id = $1 and e.xid >= h.xmin and e.xid < h.xmax) as "isHeldUp",
+       t.xid, t.seq, t.n, t.kind, t.subject_id as "subjectId", t.left_depot_id as "leftDepotId"
+     from h join fleets f on f.id = $1 left join lateral (
+       select e.xid, e.seq, s.n, e.kind, s.subject_id, s.left_depot_id
+       from due_list_events e,
+         lateral unnest(e.subject_ids, e.left_depot_ids) with ordinality as s (subject_id, left_depot_id, n)
+       where e.fleet_id = $1 and e.xid < h.xmin and (e.xid, e.seq) >= ($2::bigint, $3::integer)
+         and (e.xid, e.seq, s.n) > ($2::bigint, $3::integer, $4::bigint)
+       order by e.xid, e.seq, s.n limit ${limit}) t on true`,
+    values: [fleetId, after.xid, after.seq, after.n],
+  };
+}
+
+/** What there is to tell after a position, in order, and how far that reaches. Null where there is no such fleet. */
+export async function toldAfter(
+  manager: EntityManager,
+  fleetId: string,
+  after: EventPosition,
+  limit: number,
+): Promise<{ horizon: Horizon; told: ToldRow[] } | null> {
+  const { text, values } = toldStatement(fleetId, after, limit);
+  const rows = await manager.query<(Horizon & { [K in keyof ToldRow]: ToldRow[K] | null })[]>(text, values);
+  const [first] = rows;
+  if (!first) return null;
+  const { xmin, xmax, isHeldUp, timeZone } = first;
+  const told = rows.filter((row): row is Horizon & ToldRow => row.subjectId !== null);
+  return { horizon: { xmin, xmax, isHeldUp, timeZone }, told };
+}
+
+/** A line as a stream shows it. */
+export type StreamedLine = DueLineRow & { isOpen: boolean };
+
+/** Lines as they stand now, by id. */
+export async function linesById(
+  manager: EntityManager,
+  fleetId: string,
+  ids: string[],
+): Promise<Map<string, StreamedLine>> {
+  if (ids.length === 0) return new Map();
+  const rows = await manager.query<StreamedLine[]>(
+    `select l.is_open as "isOpen", ${DUE_LINE_COLUMNS} from due_lines l ${USAGE_JOIN}
+     where l.fleet_id = $1 and l.id = any($2::uuid[])`,
+    [fleetId, ids],
+  );
+  return new Map(rows.map((row) => [row.id, row]));
+}
+
+/** Which of some tokens are still good. */
+export async function goodTokens(
+  manager: EntityManager,
+  fleetId: string,
+  tokenIds: string[],
+  now: Date,
+): Promise<Set<string>> {
+  const rows = await manager.query<{ id: string }[]>(
+    `select id from access_tokens where fleet_id = $1 and id = any($2::uuid[]) and revoked_at is null
+       and (expires_at is null or expires_at > $3)`,
+    [fleetId, tokenIds, now],
+  );
+  return new Set(rows.map(({ id }) => id));
+}
+
+/** Removes some of the events that were recorded longer ago than so many seconds, the oldest first. @returns how many */
+export async function removeOldEvents(
+  manager: EntityManager,
+  fleetId: string,
+  olderThanSeconds: number,
+  limit: number,
+): Promise<number> {
+  const [removed] = await manager.query<{ count: number }[]>(
+    `with old as (
+       select fleet_id, xid, seq from due_list_events
+       where fleet_id = $1 and recorded_at < now() - make_interval(secs => $2)
+       order by recorded_at limit $3),
+     gone as (
+       delete from due_list_events e using old where e.fleet_id = old.fleet_id and e.xid = old.xid and e.seq = old.seq returning 1)
+     select count(*)::int as count from gone`,
+    [fleetId, olderThanSeconds, limit],
+  );
+  return removed?.count ?? 0;
+}

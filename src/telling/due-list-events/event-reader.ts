@@ -1,0 +1,108 @@
+import type { ServerResponse } from 'node:http';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { DueLineView } from '../../conclusions/due-list/due-line-view.js';
+import type { LossAlertView } from '../../conclusions/loss-alerts/loss-alert.dto.js';
+import type { DueListEventsQuery } from './due-list-events.dto.js';
+import { type EventPosition, writeId } from './event-position.js';
+import type { ToldRow } from './due-list-events.queries.js';
+
+/** What an event is about, as it stands now. */
+export type Subject =
+  { kind: 'due-line'; line: DueLineView; isOpen: boolean } | { kind: 'loss-alert'; alert: LossAlertView };
+
+/** Which comes first. @returns negative where `a` does */
+export const comparePositions = (a: EventPosition, b: EventPosition): number =>
+  a.xid - b.xid || a.seq - b.seq || a.n - b.n;
+
+/** One client that reads a fleet's events, and how far it has come. */
+export class EventReader {
+  /** Since when it has taken nothing although much is waiting for it, in milliseconds of the process; null where it reads. */
+  private stuckSince: number | null = null;
+
+  constructor(
+    private readonly raw: ServerResponse,
+    /** Null: signed in elsewhere. */
+    readonly tokenId: string | null,
+    /** The depots that the token is bound to; null: all. */
+    private readonly depotIds: readonly string[] | null,
+    readonly units: UnitSystem,
+    private readonly filters: DueListEventsQuery,
+    public position: EventPosition,
+  ) {}
+
+  /** Whether so much waits to be read that no more is given; asked again and again, it finds out for how long. */
+  isStuck(mostBufferedBytes: number): boolean {
+    if (this.raw.writableLength <= mostBufferedBytes) this.stuckSince = null;
+    else this.stuckSince ??= performance.now();
+    return this.stuckSince !== null;
+  }
+
+  stuckForMs(mostBufferedBytes: number): number {
+    return this.isStuck(mostBufferedBytes) ? performance.now() - (this.stuckSince ?? 0) : 0;
+  }
+
+  /** Whether the client asked to hear of this. A line that has left the depot is told to those who watch it, so that they can take it away. */
+  wants({ leftDepotId }: ToldRow, subject: Subject): boolean {
+    const { depotId, component, action, vehicleId } = this.filters;
+    if (subject.kind === 'due-line') {
+      const { line } = subject;
+      return (
+        this.maySee(line.vehicle.depotId) &&
+        (depotId === undefined || line.vehicle.depotId === depotId || leftDepotId === depotId) &&
+        (component === undefined || line.component === component) &&
+        (action === undefined || line.action === action) &&
+        (vehicleId === undefined || line.vehicle.id === vehicleId)
+      );
+    }
+    // An alert about a lot of parts is every depot's.
+    const { vehicle, members } = subject.alert;
+    return (
+      (this.depotIds === null || (vehicle !== null && this.maySee(vehicle.depotId))) &&
+      (depotId === undefined || vehicle === null || vehicle.depotId === depotId) &&
+      (vehicleId === undefined || vehicle?.id === vehicleId || members.includes(vehicleId))
+    );
+  }
+
+  /** Whether a line has gone to where the token is not let: what it has become there is not told, only that it is no more to be seen. */
+  loses({ leftDepotId }: ToldRow, subject: Subject): boolean {
+    return (
+      subject.kind === 'due-line' &&
+      this.depotIds !== null &&
+      leftDepotId !== null &&
+      this.maySee(leftDepotId) &&
+      !this.maySee(subject.line.vehicle.depotId)
+    );
+  }
+
+  private maySee(depotId: string | null): boolean {
+    return this.depotIds === null || (depotId !== null && this.depotIds.includes(depotId));
+  }
+
+  /** What tells the client how far it has come, without an event. */
+  mark(at: number): void {
+    this.write(`: still here\nid: ${writeId({ ...this.position, at })}\n\n`);
+  }
+
+  tell(event: 'day' | 'reset', data: object, at: number): void {
+    this.write(eventText(event, JSON.stringify(data), { ...this.position, at }));
+  }
+
+  write(text: string): void {
+    if (text !== '' && !this.raw.writableEnded && !this.raw.destroyed) this.raw.write(text);
+  }
+
+  /** Ends the stream; the client comes back by itself. One that does not take the end is cut off. */
+  end(): void {
+    this.raw.end();
+    setTimeout(() => this.raw.destroy(), 2000).unref();
+  }
+
+  drop(): void {
+    this.raw.destroy();
+  }
+}
+
+/** An event as it goes over the line (HTML Standard, server-sent events). */
+export function eventText(event: string, json: string, id: EventPosition & { at: number }): string {
+  return `event: ${event}\nid: ${writeId(id)}\ndata: ${json}\n\n`;
+}

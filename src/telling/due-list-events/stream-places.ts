@@ -1,0 +1,100 @@
+import { Injectable } from '@nestjs/common';
+import { Problem } from '../../platform/problems/problem.js';
+import { StreamSettings } from './stream-settings.js';
+
+/** The room for one stream. */
+export class StreamPlace {
+  private end: (() => void) | null = null;
+  private isLost = false;
+
+  constructor(
+    readonly fleetId: string,
+    /** The token, or the sign-in, that opened it. */
+    readonly holder: string,
+  ) {}
+
+  /**
+   * Says how the stream is ended when its place goes to another fleet, which may have happened
+   * already.
+   */
+  whenLost(end: () => void): void {
+    this.end = end;
+    if (this.isLost) end();
+  }
+
+  lose(): void {
+    this.isLost = true;
+    this.end?.();
+  }
+}
+
+/**
+ * How many streams are open in this process, by token, by fleet and in all. When the process is
+ * full, a fleet that has few streams gets
+ * the place of one that has more, so no fleet can keep another out.
+ */
+@Injectable()
+export class StreamPlaces {
+  private readonly ofFleet = new Map<string, Set<StreamPlace>>();
+  private taken = 0;
+
+  constructor(private readonly settings: StreamSettings) {}
+
+  /**
+   * @param token the id of the token, or the subject of the sign-in
+   * @throws Problem 429 when the token or the fleet has as many as it may have, 503 when the
+   *   process is full
+   */
+  take(fleetId: string, token: string): StreamPlace {
+    const { mostStreams, mostStreamsOfFleet, mostStreamsOfToken } = this.settings;
+    const places = this.ofFleet.get(fleetId) ?? new Set();
+    const ofToken = [...places].filter(({ holder }) => holder === token).length;
+    if (ofToken >= mostStreamsOfToken) {
+      throw tooMany(
+        `This token has ${ofToken} streams open here, and may have ${mostStreamsOfToken}. Close one, or issue each board a token of its own.`,
+      );
+    }
+    if (places.size >= mostStreamsOfFleet) {
+      throw tooMany(
+        `This fleet has ${places.size} streams open here, and may have ${mostStreamsOfFleet}. Close those that nobody looks at, or ask whoever runs the service to raise FLEET_STREAMS.`,
+      );
+    }
+    if (this.taken >= mostStreams && !this.makeRoomFor(places.size)) throw noneFree();
+    const place = new StreamPlace(fleetId, token);
+    this.ofFleet.set(fleetId, places.add(place));
+    this.taken++;
+    return place;
+  }
+
+  /** Harmless to repeat. */
+  release(place: StreamPlace): void {
+    const places = this.ofFleet.get(place.fleetId);
+    if (!places?.delete(place)) return;
+    this.taken--;
+    if (places.size === 0) this.ofFleet.delete(place.fleetId);
+  }
+
+  /**
+   * Ends the newest stream of the fleet that has most, unless the one that asks would then have
+   * more.
+   */
+  private makeRoomFor(own: number): boolean {
+    const [largest = new Set<StreamPlace>()] = [...this.ofFleet.values()].toSorted((a, b) => b.size - a.size);
+    const newest = [...largest].at(-1);
+    if (!newest || largest.size < own + 2) return false;
+    this.release(newest);
+    newest.lose();
+    return true;
+  }
+}
+
+/** What is answered when the process has no room left, or is about to end. */
+export function noneFree(): Problem {
+  return new Problem(503, 'no-stream-free', 'No further stream can be opened here at the moment.', [], {
+    'retry-after': '5',
+  });
+}
+
+function tooMany(detail: string): Problem {
+  return new Problem(429, 'too-many-streams', detail, [], { 'retry-after': '15' });
+}

@@ -1,0 +1,125 @@
+import { Injectable, type OnApplicationShutdown, type OnModuleInit } from '@nestjs/common';
+import type { DataSource } from 'typeorm';
+import type { DueState } from '../../../domain/intervals/types.js';
+import { stateOnDay } from '../../../conclusions/due-list/due-state.sql.js';
+import { Config } from '../../../platform/config/config.js';
+import { buildDataSource, connect, warnOfMightyLogin } from '../../../platform/database/data-source.js';
+import { isWorkerGone } from '../../workers/worker-gone.sql.js';
+
+/** A fleet, and the last days on which it was seen to; null before the first. */
+export interface FleetRoutine {
+  fleetId: string;
+  timeZone: string;
+  sweptOn: string | null;
+  cohortsOn: string | null;
+}
+
+export interface WaitingReminder {
+  fleetId: string;
+  reminderId: string;
+  attempts: number;
+}
+
+/**
+ * What a worker sees across fleets: which fleets there are, and what waits to be done for them. The
+ * role it connects as may read that and nothing else. The work itself is done on behalf of one fleet.
+ */
+@Injectable()
+export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
+  private readonly dataSource: DataSource;
+
+  constructor(config: Config) {
+    this.dataSource = buildDataSource({
+      url: config.sweepDatabaseUrl,
+      role: 'weephole_sweep',
+      poolSize: 2,
+      applicationName: 'weephole sweep',
+      schema: { entities: [], migrations: [] },
+    });
+  }
+
+  async onModuleInit(): Promise<void> {
+    await connect(this.dataSource);
+    await warnOfMightyLogin(this.dataSource);
+  }
+
+  /** What else is asked across fleets. */
+  ask<T>(text: string, values: unknown[] = []): Promise<T[]> {
+    return this.dataSource.query<T[]>(text, values);
+  }
+
+  fleets(): Promise<FleetRoutine[]> {
+    return this.dataSource.query<FleetRoutine[]>(
+      `select f.id as "fleetId", f.time_zone as "timeZone", s.swept_on as "sweptOn", s.cohorts_on as "cohortsOn"
+       from fleets f left join fleet_sweeps s on s.fleet_id = f.id order by f.id`,
+    );
+  }
+
+  /** Reminders whose time to be attempted has come, the longest waiting first. */
+  waitingReminders(now: Date, limit: number): Promise<WaitingReminder[]> {
+    return this.dataSource.query<WaitingReminder[]>(
+      `select fleet_id as "fleetId", id as "reminderId", attempts from reminders
+       where status = 'waiting' and digest_id is null and next_attempt_at <= $1
+       order by next_attempt_at, fleet_id, id limit $2`,
+      [now, limit],
+    );
+  }
+
+  /** Reminders whose attempt was under way when its worker went, the longest waiting first. */
+  cutOffReminders(workerId: string, limit: number): Promise<WaitingReminder[]> {
+    return this.dataSource.query<WaitingReminder[]>(
+      `select r.fleet_id as "fleetId", r.id as "reminderId", r.attempts from reminders r
+       where r.status = 'waiting' and ${isWorkerGone('r.attempted_by', '$1::uuid')} order by r.next_attempt_at, r.fleet_id, r.id limit $2`,
+      [workerId, limit],
+    );
+  }
+
+  /**
+   * Fleets with outbox rows, in the order of their ids.
+   *
+   * @param after the last of those that were seen to
+   */
+  async fleetsWithRequests(after: string | null, limit: number): Promise<string[]> {
+    const rows = await this.dataSource.query<{ fleetId: string }[]>(
+      `select distinct fleet_id as "fleetId" from sweep_requests where $1::uuid is null or fleet_id > $1 order by 1 limit $2`,
+      [after, limit],
+    );
+    return rows.map(({ fleetId }) => fleetId);
+  }
+
+  /**
+   * Fleets with plans of visits that are to be solved, or were begun and perhaps left behind by a
+   * worker that is gone.
+   */
+  fleetsWithUnsolvedPlans(limit: number): Promise<{ fleetId: string }[]> {
+    return this.dataSource.query(
+      `select fleet_id as "fleetId" from visit_plans where state in ('waiting', 'solving')
+       group by fleet_id order by min(id::text) limit $1`,
+      [limit],
+    );
+  }
+
+  /** When the oldest reminder was recorded that could have been sent by now: those that wait for their hour are not meant. */
+  async oldestUnsent(now: Date): Promise<Date | null> {
+    const [row] = await this.dataSource.query<{ oldest: Date | null }[]>(
+      `select min(created_at) as oldest from reminders
+       where status = 'waiting' and digest_id is null and (next_attempt_at <= $1 or attempts > 0)`,
+      [now],
+    );
+    return row?.oldest ?? null;
+  }
+
+  /** How many open lines of all fleets are in each state today, each fleet by its own calendar. Reads them all. */
+  dueLineTotals(now: Date): Promise<{ state: DueState; lines: number }[]> {
+    const today = '($1::timestamptz at time zone f.time_zone)::date';
+    return this.dataSource.query<{ state: DueState; lines: number }[]>(
+      `select ${stateOnDay(today)} as state, count(*) as lines
+       from due_lines l join fleets f on f.id = l.fleet_id where l.is_open group by 1`,
+      [now],
+    );
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    if (this.dataSource.isInitialized) await this.dataSource.destroy();
+  }
+}

@@ -1,0 +1,218 @@
+import type { EntityManager } from 'typeorm';
+import { standsOnDay, stateOnDay } from '../../../conclusions/due-list/due-state.sql.js';
+import type { Stage } from '../../../entities/reminder.entity.js';
+import { CATCH_UP } from './digest-reasons.js';
+import type { FleetDay } from './fleet-day.js';
+import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
+import { isDueAtOnce } from './urgent.js';
+
+/** So many reminders are recorded in one statement. */
+const BATCH = 1000;
+
+/** Which due lines are looked at, and for which targets; all of the fleet's when it is empty. */
+export interface LinePart {
+  vehicleIds?: string[];
+  targetIds?: string[];
+  /**
+   * Leaves out what a digest tells or will tell: to targets that are told once a day, or for which
+   * a digest gathers, only urgent lines are told by themselves.
+   */
+  eachOnly?: boolean;
+  /** Only the urgent ones, or all but those; both where it is left out. */
+  urgent?: 'only' | 'none';
+}
+
+/**
+ * SQL for pairs of line and target for which the stage's reminder is missing; or was withdrawn, or passed over by a stage that was then
+ * withdrawn itself, and is called for again; or was sent so many days ago that it is to be repeated. `repeat` is which repetition that is.
+ *
+ * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of some vehicles: by theirs).
+ *
+ * @param values empty; gets the values of the parameters
+ */
+export function untoldPairs(
+  fleetId: string,
+  { today, timeZone, greatestLeadDays }: FleetDay,
+  part: LinePart,
+  limit: number,
+  values: unknown[],
+): string {
+  values.push(fleetId, today, greatestLeadDays, limit, timeZone);
+  const narrow = (condition: string, value: unknown): string =>
+    value === undefined ? '' : `and ${condition.replace('?', `$${values.push(value)}`)}`;
+  const urgent = `(l.at_once and coalesce(told.repeat, 0) = 0 and coalesce(told.status, '') not in ('sent', 'undelivered'))`;
+  return `select l.id as due_line_id, l.cycle, l.state as stage, t.id as target_id, t.stages,
+       coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat, ${urgent} as is_urgent
+     from (
+       select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state,
+         ${isDueAtOnce('l', '$2::date')} as at_once
+       from due_lines l
+       where l.fleet_id = $1 and ${standsOnDay('$2::date', '$3::integer')}
+         ${narrow('l.vehicle_id = any(?::uuid[])', part.vehicleIds)}
+     ) l
+     join reminder_targets t on t.fleet_id = l.fleet_id
+     left join lateral (
+       select r.fleet_id, r.due_line_id, r.cycle, r.target_id, r.stage, r.repeat, r.status, r.created_at from reminders r
+       where r.fleet_id = l.fleet_id and r.due_line_id = l.id and r.cycle = l.cycle and r.stage = l.state
+         and ${isTarget('r', 't.id')}
+       order by r.repeat desc limit 1) told on true
+     where ${IS_LIVE} ${narrow('t.id = any(?::uuid[])', part.targetIds)}
+       ${part.eachOnly ? `and (${urgent} or (t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}))` : ''}
+       ${part.urgent === undefined ? '' : `and ${part.urgent === 'only' ? '' : 'not '}${urgent}`}
+       and 'due-line' = any(t.hears) and l.state = any(t.stages)
+       and (cardinality(t.components) = 0 or l.component = any(t.components))
+       and ${hearsOfVehicle('l.fleet_id', 'l.depot_id', 'l.vehicle_id')}
+       and (told.status is null or told.status = 'withdrawn' or (told.status = 'superseded' and not ${hasHigher('told')})
+         or (l.state = 'late' and told.status in ('sent', 'undelivered')
+           and (told.created_at at time zone $5::text)::date + t.repeat_late_days <= $2::date))
+     order by l.id, t.id
+     limit $4`;
+}
+
+/** Whether some target has not been told of some line. */
+export async function hasUntold(
+  manager: EntityManager,
+  fleetId: string,
+  day: FleetDay,
+  part: LinePart,
+): Promise<boolean> {
+  const values: unknown[] = [];
+  const [row] = await manager.query<{ there: boolean }[]>(
+    `select exists (${untoldPairs(fleetId, day, part, 1, values)}) as there`,
+    values,
+  );
+  return row?.there ?? false;
+}
+
+/**
+ * Compares the target in a way that no index serves. Before the tables have statistics, as after the first large sweep, the planner
+ * takes the index by target for as good as that by due line, and would read all that the target was ever told for each line.
+ */
+const isTarget = (reminder: string, targetId: string): string =>
+  `${reminder}.target_id is not distinct from ${targetId}`;
+
+const rank = (stage: string): string => `array_position(array['window', 'due', 'late'], ${stage})`;
+
+/**
+ * True where a higher stage of the same line, cycle and target was told of, or goes into a digest.
+ * One that waits by itself does not count: the line stands lower now, so it will be withdrawn.
+ */
+const hasHigher = (reminder: string): string => `exists (
+  select from reminders h
+  where h.fleet_id = ${reminder}.fleet_id and h.due_line_id = ${reminder}.due_line_id and h.cycle = ${reminder}.cycle
+    and ${isTarget('h', `${reminder}.target_id`)} and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
+    and (h.status in ('sent', 'undelivered') or h.status = 'waiting' and h.digest_id is not null))`;
+
+/** A reminder that was recorded and now waits to be sent. */
+export interface Queued {
+  id: string;
+  nextAttemptAt: Date;
+}
+
+/** When a target may be sent to, and when it may be sent what is urgent. */
+export interface SendTime {
+  targetId: string;
+  sendAt: Date;
+  urgentAt: Date;
+}
+
+/** Where recorded reminders go: to each target by itself at its time, or into a digest. */
+export interface Recording {
+  sendTimes: SendTime[];
+  digestId: string | null;
+  now: Date;
+}
+
+interface Recorded extends Queued {
+  dueLineId: string;
+  targetId: string;
+  cycle: string;
+  stage: Stage;
+}
+
+/**
+ * Records a reminder, each once, of every line of which a target has not been told, in the stage in
+ * which it stands; and that the stages below it were passed over. One that is called for again is
+ * taken up under its old id. A lower stage that still waits to be sent is passed over, too.
+ *
+ * @param take gets the reminders that now wait, a batch at a time
+ */
+export async function recordUntold(
+  manager: EntityManager,
+  fleetId: string,
+  day: FleetDay,
+  part: Omit<LinePart, 'targetIds'>,
+  recording: Recording,
+  take: (waiting: Queued[]) => Promise<void> | void = () => undefined,
+): Promise<void> {
+  for (let full = true; full;) {
+    const { found, waiting } = await recordSome(manager, fleetId, day, part, recording, BATCH);
+    full = found === BATCH;
+    if (waiting.length > 0) await take(waiting);
+  }
+}
+
+/** @returns how many pairs of line and target were found, up to the limit; and the reminders that now wait */
+async function recordSome(
+  manager: EntityManager,
+  fleetId: string,
+  day: FleetDay,
+  part: Omit<LinePart, 'targetIds'>,
+  { sendTimes, digestId, now }: Recording,
+  limit: number,
+): Promise<{ found: number; waiting: Queued[] }> {
+  const targetIds = sendTimes.map(({ targetId }) => targetId);
+  const values: unknown[] = [];
+  const pairs = untoldPairs(fleetId, day, { ...part, targetIds }, limit, values);
+  const place = (value: unknown): string => `$${values.push(value)}`;
+  const rows = await manager.query<({ found: number } & (Recorded | { id: null }))[]>(
+    `with found as materialized (${pairs}),
+     recorded as (
+       insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, digest_id, status, next_attempt_at, created_at)
+       select $1, uuidv7(), f.target_id, f.due_line_id, f.cycle, s.stage, f.repeat,
+         case when s.stage = f.stage then ${place(digestId)}::uuid end, case when s.stage = f.stage then 'waiting' else 'superseded' end,
+         case when f.is_urgent then w.urgent_at else w.send_at end, ${place(now)}
+       from found f
+       join unnest(${place(targetIds)}::uuid[], ${place(sendTimes.map(({ sendAt }) => sendAt))}::timestamptz[],
+           ${place(sendTimes.map(({ urgentAt }) => urgentAt))}::timestamptz[]) w(target_id, send_at, urgent_at)
+         on w.target_id = f.target_id
+       cross join lateral unnest(f.stages) s(stage)
+       where s.stage = f.stage or (f.repeat = 0 and ${rank('s.stage')} < ${rank('f.stage')})
+       order by f.due_line_id, f.target_id, ${rank('s.stage')}
+       on conflict (fleet_id, due_line_id, cycle, stage, target_id, repeat) do update
+         set status = 'waiting', attempts = 0, attempted_by = null, body = null, digest_id = excluded.digest_id, next_attempt_at = excluded.next_attempt_at
+         where reminders.status in ('withdrawn', 'superseded') and excluded.status = 'waiting'
+       returning id, next_attempt_at, due_line_id, target_id, cycle, stage, status)
+     select n.found, r.id, r.next_attempt_at as "nextAttemptAt", r.due_line_id as "dueLineId", r.target_id as "targetId", r.cycle, r.stage
+     from (select count(*) as found from found) n left join recorded r on r.status = 'waiting'`,
+    values,
+  );
+  const waiting = rows.flatMap((row) => (row.id === null ? [] : [row]));
+  if (waiting.length > 0) await supersedeLower(manager, fleetId, waiting);
+  return {
+    found: rows[0]?.found ?? 0,
+    waiting: waiting.map(({ id, nextAttemptAt }) => ({ id, nextAttemptAt })),
+  };
+}
+
+/** Were this not done, a lower stage would be found passed over when its time comes. */
+async function supersedeLower(
+  manager: EntityManager,
+  fleetId: string,
+  higher: readonly Recorded[],
+): Promise<void> {
+  await manager.query(
+    `update reminders r set status = 'superseded'
+     from unnest($2::uuid[], $3::uuid[], $4::text[], $5::text[]) as h (due_line_id, target_id, cycle, stage)
+     where r.fleet_id = $1 and r.due_line_id = h.due_line_id and r.target_id = h.target_id and r.cycle = h.cycle
+       and r.status = 'waiting' and r.digest_id is null
+       and ${rank('r.stage')} < ${rank('h.stage')}`,
+    [
+      fleetId,
+      higher.map(({ dueLineId }) => dueLineId),
+      higher.map(({ targetId }) => targetId),
+      higher.map(({ cycle }) => cycle),
+      higher.map(({ stage }) => stage),
+    ],
+  );
+}

@@ -1,0 +1,124 @@
+import { Injectable } from '@nestjs/common';
+import { createTransport, type Transporter } from 'nodemailer';
+import type SMTPTransport from 'nodemailer/lib/smtp-transport/index.js';
+import { Config } from '../../../platform/config/config.js';
+import { controlCharacterIn, isMailAddress } from '../../../platform/config/mail-address.js';
+import type { MessageBody } from './message-body.js';
+import { keptAnswer, reasonOf, type SendResult } from './send-result.js';
+import { mailText } from './mail-text.js';
+
+const CONNECT_WITHIN_MS = 5_000;
+/** A mail server may be slower to answer than a receiver of webhooks; all of its answers together take no longer. */
+const TIMEOUTS = 3;
+
+export interface Mail {
+  /** The same on every attempt: the message's `Message-ID` is made of it, so that a repetition can be told. */
+  id: string;
+  address: string;
+  body: string;
+}
+
+interface SmtpError extends Error {
+  code?: string;
+  responseCode?: number;
+  response?: string;
+}
+
+/** Sends e-mail through the deployer's own mail server. */
+@Injectable()
+export class MailSender {
+  private readonly transport: Transporter<SMTPTransport.SentMessageInfo> | null;
+
+  constructor(private readonly config: Config) {
+    const { mail, sendTimeoutMs } = config;
+    this.transport =
+      mail &&
+      createTransport({
+        url: mail.url,
+        requireTLS: mail.requiresTls,
+        connectionTimeout: CONNECT_WITHIN_MS,
+        dnsTimeout: CONNECT_WITHIN_MS,
+        greetingTimeout: sendTimeoutMs,
+        socketTimeout: sendTimeoutMs,
+        // Nothing of a message is ever read from a file or fetched from an address.
+        disableFileAccess: true,
+        disableUrlAccess: true,
+      });
+  }
+
+  /** Why nothing can be sent to an address; null when it can. */
+  addressFault(address: string): string | null {
+    const control = controlCharacterIn(address);
+    if (control !== null)
+      return `has a control character in it, ${control}; an e-mail address such as shop@example.org is needed`;
+    return isMailAddress(address.trim()) ? null : 'is not an e-mail address such as shop@example.org';
+  }
+
+  get isSetUp(): boolean {
+    return this.transport !== null;
+  }
+
+  /** One attempt. It does not throw: whatever happens is in the result. */
+  async send({ id, address, body }: Mail): Promise<SendResult> {
+    const begun = performance.now();
+    const went = (result: Omit<SendResult, 'httpStatus' | 'durationMs'>): SendResult => ({
+      ...result,
+      httpStatus: null,
+      durationMs: Math.round(performance.now() - begun),
+    });
+    const { transport } = this;
+    const { mail, sendTimeoutMs } = this.config;
+    if (!transport || !mail)
+      return went({ outcome: 'failed', smtpStatus: null, error: 'SMTP_URL is not set', answer: null });
+    // A target that was added before control characters were refused.
+    const fault = this.addressFault(address);
+    if (fault !== null)
+      return went({ outcome: 'refused', smtpStatus: null, error: `the address ${fault}`, answer: null });
+    const message = JSON.parse(body) as MessageBody;
+    const domain = mail.from.address.split('@').at(-1) ?? 'localhost';
+    const sending = transport.sendMail({
+      from: mail.from,
+      to: { name: '', address },
+      envelope: { from: mail.from.address, to: [address] },
+      messageId: `<${id}@${domain}>`,
+      date: new Date(message.timestamp),
+      // RFC 3834: no holiday notice answers a reminder.
+      headers: { 'Auto-Submitted': 'auto-generated' },
+      ...mailText(message),
+    });
+    try {
+      const { response } = await withinMs(sending, TIMEOUTS * sendTimeoutMs);
+      return went({
+        ...{ outcome: 'accepted', smtpStatus: codeOf(response), error: null },
+        answer: keptAnswer(Buffer.from(response)),
+      });
+    } catch (error) {
+      const { responseCode, response } = error as SmtpError;
+      return went({
+        outcome: isForGood(error as SmtpError) ? 'refused' : 'failed',
+        smtpStatus: responseCode ?? null,
+        error: reasonOf(error),
+        answer: response === undefined ? null : keptAnswer(Buffer.from(response)),
+      });
+    }
+  }
+}
+
+/** What a mail server says in its 500s about the address or the message stands; about the connection or the login it may be mended. */
+function isForGood({ code, responseCode = 0 }: SmtpError): boolean {
+  return responseCode >= 500 && (code === 'EENVELOPE' || code === 'EMESSAGE');
+}
+
+const codeOf = (response: string): number | null => Number(/^\d{3}/.exec(response)?.[0]) || null;
+
+async function withinMs<T>(work: Promise<T>, ms: number): Promise<T> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<never>((_resolve, reject) => {
+    timer = setTimeout(() => reject(new Error(`the mail server took longer than ${ms / 1000} s`)), ms);
+  });
+  try {
+    return await Promise.race([work, late]);
+  } finally {
+    clearTimeout(timer);
+  }
+}

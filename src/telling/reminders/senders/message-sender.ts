@@ -1,0 +1,45 @@
+import { Injectable } from '@nestjs/common';
+import type { ReminderTarget } from '../../../entities/reminder.entity.js';
+import { MailSender } from './mail-sender.js';
+import type { SendResult } from './send-result.js';
+import { WebhookSender } from './webhook-sender.js';
+
+/** Where a message goes, and what it is signed by. */
+export type Destination = Pick<
+  ReminderTarget,
+  'kind' | 'address' | 'secret' | 'previousSecret' | 'previousSecretUntil'
+>;
+
+/** Sends a message the way its target asks for. */
+@Injectable()
+export class MessageSender {
+  constructor(
+    private readonly webhooks: WebhookSender,
+    private readonly mail: MailSender,
+  ) {}
+
+  /** Why no target of this kind can be added; null when one can. */
+  kindFault(kind: Destination['kind']): string | null {
+    return kind === 'email' && !this.mail.isSetUp
+      ? 'is "email"; SMTP is not set up here, so only webhook can be sent to'
+      : null;
+  }
+
+  /** Why nothing can be sent to an address, spaces around it left aside; null when it can. */
+  addressFault({ kind, address }: Pick<Destination, 'kind' | 'address'>): string | null {
+    return kind === 'email' ? this.mail.addressFault(address) : this.webhooks.addressFault(address.trim());
+  }
+
+  /** One attempt. It does not throw: whatever happens is in the result. */
+  send(id: string, body: string, to: Destination, now: Date): Promise<SendResult> {
+    const { kind, address } = to;
+    return kind === 'email'
+      ? this.mail.send({ id, address, body })
+      : this.webhooks.send({ id, address, body, secrets: secretsInForce(to, now) });
+  }
+}
+
+function secretsInForce({ secret, previousSecret, previousSecretUntil }: Destination, now: Date): string[] {
+  const isPreviousGood = previousSecretUntil !== null && previousSecretUntil > now;
+  return [secret, isPreviousGood ? previousSecret : null].filter((each) => each !== null);
+}

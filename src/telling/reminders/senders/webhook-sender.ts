@@ -1,0 +1,123 @@
+import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
+import { Webhook } from 'standardwebhooks';
+import { Agent, buildConnector, type Dispatcher, request } from 'undici';
+import { Config } from '../../../platform/config/config.js';
+import {
+  addressRefusal,
+  AddressRefused,
+  guardedLookup,
+  isIpLiteral,
+  type Reach,
+  webhookAddressFault,
+} from './address-guard.js';
+import { ANSWER_BYTES, keptAnswer, reasonOf, type SendResult } from './send-result.js';
+
+const CONNECT_WITHIN_MS = 5_000;
+/** A message by the Standard Webhooks specification. */
+export interface WebhookMessage {
+  /** The same on every attempt, so that a receiver can tell a repetition. */
+  id: string;
+  address: string;
+  /** The secrets in force: each signs the message, so that a receiver may change from one to the next in its own time. */
+  secrets: string[];
+  body: string;
+}
+
+/**
+ * Sends webhooks: over https to public addresses, and where the settings allow it to local ones.
+ */
+@Injectable()
+export class WebhookSender implements OnApplicationShutdown {
+  private readonly agent: Agent;
+
+  constructor(private readonly config: Config) {
+    this.agent = guardedAgent(config.allowLocalWebhooks);
+  }
+
+  /** Why nothing can be sent to an address; null when it can. */
+  addressFault(address: string): string | null {
+    return webhookAddressFault(address, this.config.allowLocalWebhooks);
+  }
+
+  /** One attempt. It does not throw: whatever happens is in the result. */
+  async send(message: WebhookMessage): Promise<SendResult> {
+    const begun = performance.now();
+    // The receiver holds it against its own clock, so it is the machine's time and no other.
+    const sentAt = new Date();
+    const duration = (): number => Math.round(performance.now() - begun);
+    try {
+      // Redirects are not followed: where one leads was never agreed to.
+      const response = await request(message.address, {
+        method: 'POST',
+        dispatcher: this.agent,
+        signal: AbortSignal.timeout(this.config.sendTimeoutMs),
+        headers: {
+          'content-type': 'application/json',
+          'user-agent': 'weephole',
+          'webhook-id': message.id,
+          'webhook-timestamp': String(Math.floor(sentAt.getTime() / 1000)),
+          'webhook-signature': message.secrets
+            .map((secret) => new Webhook(secret).sign(message.id, sentAt, message.body))
+            .join(' '),
+        },
+        body: message.body,
+      });
+      const { statusCode } = response;
+      const answer = await firstBytes(response.body);
+      const error = statusCode >= 300 && statusCode < 400 ? 'redirects are not followed' : null;
+      return {
+        ...{ outcome: outcomeOf(statusCode), httpStatus: statusCode, smtpStatus: null },
+        ...{ durationMs: duration(), error, answer },
+      };
+    } catch (error) {
+      const isLate = error instanceof Error && error.name === 'TimeoutError';
+      return {
+        ...{ outcome: 'failed', httpStatus: null, smtpStatus: null, durationMs: duration(), answer: null },
+        error: isLate ? `no complete answer within ${this.config.sendTimeoutMs / 1000} s` : reasonOf(error),
+      };
+    }
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    await this.agent.destroy();
+  }
+}
+
+/** 410 means that the receiver wants no more (Standard Webhooks specification); whatever else fails may be mended. */
+function outcomeOf(statusCode: number): SendResult['outcome'] {
+  if (statusCode >= 200 && statusCode < 300) return 'accepted';
+  return statusCode === 410 ? 'gone' : 'failed';
+}
+
+/** Connects only where the guard lets it: the check is made on the address that is connected to, by name or literal. */
+function guardedAgent(allowLocal: boolean): Agent {
+  const connectorOver = (isEncrypted: boolean): { reach: Reach; connector: buildConnector.connector } => {
+    const reach = { isEncrypted, allowLocal };
+    return { reach, connector: buildConnector({ lookup: guardedLookup(reach), timeout: CONNECT_WITHIN_MS }) };
+  };
+  const [encrypted, plain] = [connectorOver(true), connectorOver(false)];
+  return new Agent({
+    connect(options, callback) {
+      const { reach, connector } = options.protocol === 'https:' ? encrypted : plain;
+      const refusal = isIpLiteral(options.hostname) ? addressRefusal(options.hostname, reach) : null;
+      if (refusal) callback(new AddressRefused(`${options.hostname} ${refusal}`), null);
+      else connector(options, callback);
+    },
+  });
+}
+
+/** The beginning of an answer. The status has decided already: a rest that is endless, slow or cut off changes nothing. */
+async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string> {
+  const chunks: Buffer[] = [];
+  let size = 0;
+  try {
+    for await (const chunk of body as AsyncIterable<Buffer>) {
+      chunks.push(chunk);
+      size += chunk.length;
+      if (size >= ANSWER_BYTES) break;
+    }
+  } catch {
+    // What came is kept.
+  }
+  return keptAnswer(Buffer.concat(chunks));
+}

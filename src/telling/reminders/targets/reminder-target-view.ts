@@ -1,0 +1,87 @@
+import { randomBytes } from 'node:crypto';
+import { type News, type ReminderTarget, STAGES } from '../../../entities/reminder.entity.js';
+import type { ReminderTargetInput, ReminderTargetView } from './reminder-target.dto.js';
+
+/** Standard Webhooks asks for 24 to 64 bytes. */
+const SECRET_BYTES = 32;
+const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
+const SWITCHED_OFF = 'Switched off by a manager.';
+
+/** A new signing secret. */
+export function newSecret(): string {
+  return `whsec_${randomBytes(SECRET_BYTES).toString('base64')}`;
+}
+
+/** What is stored of an input. */
+export function targetColumns(input: ReminderTargetInput) {
+  const lowered = (ids: string[] | null | undefined): string[] => (ids ?? []).map((id) => id.toLowerCase());
+  return {
+    kind: input.kind,
+    address: input.address.trim(),
+    hears: input.hears ?? DEFAULT_NEWS,
+    stages: input.stages ?? [...STAGES],
+    repeatLateDays: input.repeatLateDays ?? null,
+    depotIds: lowered(input.depotIds),
+    components: input.components ?? [],
+    duties: input.duties ?? [],
+    intervalPlanIds: lowered(input.intervalPlanIds),
+    vehicleIds: lowered(input.vehicleIds),
+    digest: input.digest ?? ('each' as const),
+    sendFrom: input.sendBetween?.from ?? null,
+    sendTo: input.sendBetween?.to ?? null,
+    urgent: input.urgent ?? ('at-any-hour' as const),
+  };
+}
+
+/** Whether it is sent to. One that was disabled before keeps when and why. */
+export function targetStanding(input: ReminderTargetInput, before: ReminderTarget | null, now: Date) {
+  if (input.enabled ?? true) return { disabledAt: null, disabledReason: null };
+  return {
+    disabledAt: before?.disabledAt ?? now,
+    disabledReason: before?.disabledReason ?? SWITCHED_OFF,
+  };
+}
+
+/** Another address, or one that is tried again: what failed before says nothing of it. */
+export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
+  const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
+  return isTriedAnew ? { failingSince: null, failingReason: null } : {};
+}
+
+/** The record as it could have been posted: what a patch is applied to. */
+export function targetInput(target: ReminderTarget): ReminderTargetInput {
+  return {
+    ...shared(target),
+    sendBetween:
+      target.sendFrom !== null && target.sendTo !== null
+        ? { from: target.sendFrom, to: target.sendTo }
+        : null,
+    enabled: target.disabledAt === null,
+  };
+}
+
+function shared(target: ReminderTarget) {
+  const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
+  const { duties, intervalPlanIds, vehicleIds, urgent } = target;
+  return {
+    ...{ kind, address, hears, stages, repeatLateDays, depotIds, components },
+    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent },
+  };
+}
+
+export function targetView(target: ReminderTarget): ReminderTargetView {
+  const { sendBetween, enabled } = targetInput(target);
+  return {
+    id: target.id,
+    ...shared(target),
+    sendBetween: sendBetween ?? null,
+    enabled: enabled ?? true,
+    disabledAt: target.disabledAt?.toISOString() ?? null,
+    disabledReason: target.disabledReason,
+    failingSince: target.failingSince?.toISOString() ?? null,
+    failingReason: target.failingReason,
+    previousSecretUntil: target.previousSecretUntil?.toISOString() ?? null,
+    version: target.version,
+    createdAt: target.createdAt.toISOString(),
+  };
+}

@@ -1,0 +1,160 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { COMPONENTS } from '../../../domain/intervals/types.js';
+import { Amount, Choice, Choices, Flag, Identifiers, Nested, Text, TimeOfDay } from '../../../platform/fields/fields.js';
+import { pageClass } from '../../../platform/pages/pages.js';
+import type { Duty } from '../../../entities/vehicle.entity.js';
+import { type News, NEWS, type Stage, STAGES, URGENT, type Urgent, TARGET_KINDS, type TargetKind } from '../../../entities/reminder.entity.js';
+import { DUTIES } from '../../../register/vehicles/vehicle.dto.js';
+
+export const DIGESTS = ['each', 'daily'] as const;
+
+export class SendBetween {
+  @TimeOfDay({ description: 'The first time of day, in the fleet’s zone, at which is sent' }) from!: string;
+  @TimeOfDay({ description: 'Sent before this time of day; earlier than `from` means past midnight' })
+  to!: string;
+}
+
+export class ReminderTargetInput {
+  @Choice(TARGET_KINDS, {
+    description: 'email needs a mail server, which the service may not have been given; stays as it is',
+  })
+  kind!: TargetKind;
+  @Text({
+    max: 2000,
+    description: 'An https address, or an e-mail address',
+    example: 'https://example.org/hooks/fleet',
+  })
+  address!: string;
+  @Choices(NEWS, {
+    optional: true,
+    min: 1,
+    description:
+      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given',
+  })
+  hears?: News[] | null;
+  @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
+  stages?: Stage[] | null;
+  @Amount({
+    optional: true,
+    min: 1,
+    max: 365,
+    integer: true,
+    description: 'Tell again of a line that stays late, every so many days; null for once',
+  })
+  repeatLateDays?: number | null;
+  @Identifiers({ optional: true, description: 'Only news of vehicles of these depots; empty means all' })
+  depotIds?: string[] | null;
+  @Choices(COMPONENTS, { optional: true, description: 'Only lines of these components; empty means all' })
+  components?: string[] | null;
+  @Choices(DUTIES, { optional: true, description: 'Only news of vehicles of this duty; empty means all' })
+  duties?: Duty[] | null;
+  @Identifiers({ optional: true, description: 'Only news of vehicles on these plans; empty means all' })
+  intervalPlanIds?: string[] | null;
+  @Identifiers({ optional: true, description: 'Only news of these vehicles; empty means all' })
+  vehicleIds?: string[] | null;
+  @Choice(DIGESTS, {
+    optional: true,
+    description:
+      'each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves',
+  })
+  digest?: (typeof DIGESTS)[number] | null;
+  @Nested(() => SendBetween, { optional: true, description: 'Hours in which is sent; null means at any' })
+  sendBetween?: SendBetween | null;
+  @Choice(URGENT, {
+    optional: true,
+    description:
+      'at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way',
+  })
+  urgent?: Urgent | null;
+  @Flag({ optional: true, description: 'False sends nothing; true also takes up a target that was disabled' })
+  enabled?: boolean | null;
+}
+
+export class ReminderTargetView {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ enum: TARGET_KINDS }) kind!: TargetKind;
+  @ApiProperty() address!: string;
+  @ApiProperty({ enum: NEWS, isArray: true }) hears!: News[];
+  @ApiProperty({ enum: STAGES, isArray: true }) stages!: Stage[];
+  @ApiProperty({ type: 'integer', nullable: true }) repeatLateDays!: number | null;
+  @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) depotIds!: string[];
+  @ApiProperty({ enum: COMPONENTS, isArray: true }) components!: string[];
+  @ApiProperty({ enum: DUTIES, isArray: true }) duties!: Duty[];
+  @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) intervalPlanIds!: string[];
+  @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) vehicleIds!: string[];
+  @ApiProperty({ enum: DIGESTS }) digest!: (typeof DIGESTS)[number];
+  @ApiProperty({ type: () => SendBetween, nullable: true }) sendBetween!: SendBetween | null;
+  @ApiProperty({ enum: URGENT }) urgent!: Urgent;
+  @ApiProperty() enabled!: boolean;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
+  @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'Reminders have been refused or given up since then; none has been accepted',
+  })
+  failingSince!: string | null;
+  @ApiProperty({ type: 'string', nullable: true, description: 'How the first of those attempts went' })
+  failingReason!: string | null;
+  @ApiProperty({
+    type: 'string',
+    format: 'date-time',
+    nullable: true,
+    description: 'Until then messages are signed by the secret before as well',
+  })
+  previousSecretUntil!: string | null;
+  @ApiProperty() version!: number;
+  @ApiProperty({ format: 'date-time' }) createdAt!: string;
+}
+
+export class NewReminderTargetView extends ReminderTargetView {
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'Signing secret by the Standard Webhooks specification. Shown now and never again; null for e-mail, and when the same request is repeated',
+    example: 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw',
+  })
+  secret!: string | null;
+}
+
+export class RotationInput {
+  @Amount({
+    optional: true,
+    min: 0,
+    max: 168,
+    description: 'Hours for which messages are signed by the old secret as well; 24 unless given',
+  })
+  overlapHours?: number | null;
+}
+
+export class RotatedSecretView {
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description: 'The new signing secret. Shown now and never again; null when the same request is repeated',
+    example: 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw',
+  })
+  secret!: string | null;
+  @ApiProperty({
+    format: 'date-time',
+    description: 'Until then messages are signed by the secret before as well',
+  })
+  previousSecretUntil!: string;
+}
+
+export const ReminderTargetPage = pageClass(ReminderTargetView, 'ReminderTargetPage');
+
+/** How the test message went. */
+export class TestResult {
+  @ApiProperty({ description: 'Whether the receiver answered 2xx, or the mail server took it' })
+  delivered!: boolean;
+  @ApiProperty({ type: 'integer', nullable: true }) httpStatus!: number | null;
+  @ApiProperty({ type: 'integer', nullable: true, description: 'The reply code of the mail server' })
+  smtpStatus!: number | null;
+  @ApiProperty({ type: 'integer' }) durationMs!: number;
+  @ApiProperty({ type: 'string', nullable: true }) error!: string | null;
+  @ApiProperty({ type: 'string', nullable: true, description: 'The first 2 kB of the answer' })
+  answer!: string | null;
+}

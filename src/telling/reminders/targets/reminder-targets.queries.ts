@@ -1,0 +1,55 @@
+import type { EntityManager } from 'typeorm';
+import type { FieldFault } from '../../../platform/problems/problem.js';
+import type { SendTime } from '../news/untold-lines.queries.js';
+import { isUrgent } from '../news/urgent.js';
+import type { ReminderTargetInput } from './reminder-target.dto.js';
+
+/** What a target's filters may name, and in which table it is. */
+const NAMED = [
+  { field: 'depotIds', table: 'depots', what: 'depot' },
+  { field: 'intervalPlanIds', table: 'interval_plans', what: 'interval plan' },
+  { field: 'vehicleIds', table: 'vehicles', what: 'vehicle' },
+] as const;
+
+/** The filters that name something this fleet does not have. */
+export async function unknownFilters(
+  tx: EntityManager,
+  fleetId: string,
+  input: ReminderTargetInput,
+): Promise<FieldFault[]> {
+  const faults: FieldFault[] = [];
+  for (const { field, table, what } of NAMED) {
+    const ids = input[field] ?? [];
+    if (ids.length === 0) continue;
+    const found = await tx.query<{ id: string }[]>(
+      `select id from ${table} where fleet_id = $1 and id = any($2::uuid[])`,
+      [fleetId, ids],
+    );
+    const known = new Set(found.map(({ id }) => id));
+    for (const [index, id] of ids.entries())
+      if (!known.has(id.toLowerCase()))
+        faults.push({ pointer: `/${field}/${index}`, detail: `there is no such ${what} in this fleet` });
+  }
+  return faults;
+}
+
+/** What still waits for a target is not sent any more. */
+export async function withdrawWaiting(tx: EntityManager, fleetId: string, targetId: string): Promise<void> {
+  await tx.query(
+    `update reminders set status = 'withdrawn' where fleet_id = $1 and target_id = $2 and status = 'waiting'`,
+    [fleetId, targetId],
+  );
+}
+
+/** Sets anew when a target's reminders go out that have not been attempted: its hours may have changed. */
+export async function retimeWaiting(
+  tx: EntityManager,
+  fleetId: string,
+  { targetId, sendAt, urgentAt }: SendTime,
+): Promise<void> {
+  await tx.query(
+    `update reminders r set next_attempt_at = case when ${isUrgent('r')} then $4::timestamptz else $3::timestamptz end
+     where fleet_id = $1 and target_id = $2 and status = 'waiting' and digest_id is null and attempts = 0`,
+    [fleetId, targetId, sendAt, urgentAt],
+  );
+}

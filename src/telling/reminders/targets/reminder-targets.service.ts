@@ -1,0 +1,188 @@
+import { Injectable } from '@nestjs/common';
+import { InjectDataSource } from '@nestjs/typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
+import { v7 as uuidv7 } from 'uuid';
+import { markWorking } from '../../delivery-troubles/delivery-troubles.queries.js';
+import { Clock } from '../../../platform/clock/clock.js';
+import { fleetScope } from '../../../platform/scope/fleet-scope.js';
+import { listBy, lockedRowOf, type PageQuery, rowOf } from '../../../platform/database/records.js';
+import { Transactions } from '../../../platform/database/transactions.js';
+import { assertUnchanged } from '../../../platform/resources/etags.js';
+import { mergePatch } from '../../../platform/input/merge-patch.js';
+import type { Page } from '../../../platform/pages/pages.js';
+import { conflict, type FieldFault, notFound, unacceptable } from '../../../platform/problems/problem.js';
+import { validated } from '../../../platform/input/validation.pipe.js';
+import { messageText } from '../messages/messages.js';
+import { ReminderTarget } from '../../../entities/reminder.entity.js';
+import { MessageSender } from '../senders/message-sender.js';
+import { type CatchUp, CatchUpService } from './catch-up.service.js';
+import {
+  newSecret,
+  targetColumns,
+  targetFailing,
+  targetInput,
+  targetStanding,
+  targetView,
+} from './reminder-target-view.js';
+import {
+  type NewReminderTargetView,
+  ReminderTargetInput,
+  type ReminderTargetView,
+  type RotatedSecretView,
+  type RotationInput,
+  type TestResult,
+} from './reminder-target.dto.js';
+import { unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
+
+const DEFAULT_OVERLAP_HOURS = 24;
+const MS_PER_HOUR = 3_600_000;
+
+@Injectable()
+export class ReminderTargetsService {
+  constructor(
+    @InjectDataSource() private readonly dataSource: DataSource,
+    private readonly transactions: Transactions,
+    private readonly sender: MessageSender,
+    private readonly catchUps: CatchUpService,
+    private readonly clock: Clock,
+  ) {}
+
+  list(query: PageQuery): Promise<Page<ReminderTargetView>> {
+    return listBy(
+      this.dataSource.manager,
+      ReminderTarget,
+      'address',
+      query,
+      {},
+      (builder) => builder.andWhere('r.removedAt is null'),
+      targetView,
+    );
+  }
+
+  async get(id: string): Promise<ReminderTargetView> {
+    return targetView(standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target')));
+  }
+
+  async create(input: ReminderTargetInput): Promise<NewReminderTargetView> {
+    const id = uuidv7();
+    const secret = input.kind === 'webhook' ? newSecret() : null;
+    const { fleetId } = fleetScope();
+    let catchUp: CatchUp | null = null;
+    const shown = await this.transactions.write(async (tx) => {
+      await this.assertUsable(tx, input);
+      const now = this.clock.now();
+      const target = Object.assign(new ReminderTarget(), {
+        ...{ fleetId, id, secret, previousSecret: null, previousSecretUntil: null },
+        ...{ version: 1, createdAt: now, removedAt: null, failingSince: null, failingReason: null },
+        ...targetColumns(input),
+        ...targetStanding(input, null, now),
+      });
+      await tx.insert(ReminderTarget, target);
+      catchUp = await this.catchUps.open(tx, target, now);
+      return targetView(target);
+    });
+    await this.catchUps.afterCommit(catchUp);
+    // Added here, so that the answer kept for the Idempotency-Key does not hold it.
+    return { ...shown, secret: shown.id === id ? secret : null };
+  }
+
+  async patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<ReminderTargetView> {
+    const { fleetId } = fleetScope();
+    let catchUp: CatchUp | null = null;
+    const shown = await this.transactions.write(async (tx) => {
+      const target = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
+      assertUnchanged(ifMatch, target.version);
+      const input = await validated(ReminderTargetInput, mergePatch(targetInput(target), patch));
+      if (input.kind !== target.kind)
+        throw unacceptable([
+          {
+            pointer: '/kind',
+            detail: `is "${input.kind}"; the kind of a target stays ${target.kind}: add another`,
+          },
+        ]);
+      await this.assertUsable(tx, input);
+      const now = this.clock.now();
+      const changed = {
+        ...targetColumns(input),
+        ...targetStanding(input, target, now),
+        ...targetFailing(input, target),
+        version: target.version + 1,
+      };
+      await tx.update(ReminderTarget, { fleetId, id }, changed);
+      Object.assign(target, changed);
+      catchUp = await this.catchUps.open(tx, target, now);
+      return targetView(target);
+    });
+    await this.catchUps.afterCommit(catchUp);
+    return shown;
+  }
+
+  /** The row stays for the reminders that refer to it, without its secret; what still waits is not sent. */
+  async remove(id: string): Promise<void> {
+    await this.transactions.write(async (tx) => {
+      const { fleetId } = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
+      await tx.update(
+        ReminderTarget,
+        { fleetId, id },
+        { removedAt: this.clock.now(), secret: null, previousSecret: null, previousSecretUntil: null },
+      );
+      await withdrawWaiting(tx, fleetId, id);
+    });
+  }
+
+  /** Gives a webhook a new secret; for a while messages are signed by the one before as well. */
+  async rotateSecret(id: string, { overlapHours }: RotationInput): Promise<RotatedSecretView> {
+    let secret: string | null = null;
+    const shown = await this.transactions.write(async (tx) => {
+      const target = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
+      if (target.kind !== 'webhook')
+        throw conflict('no-secret', 'Only webhooks are signed; an e-mail target has no secret.');
+      secret = newSecret();
+      const overlapMs = (overlapHours ?? DEFAULT_OVERLAP_HOURS) * MS_PER_HOUR;
+      const until = new Date(this.clock.now().getTime() + overlapMs);
+      await tx.update(
+        ReminderTarget,
+        { fleetId: target.fleetId, id },
+        { secret, previousSecret: target.secret, previousSecretUntil: until, version: target.version + 1 },
+      );
+      return { previousSecretUntil: until.toISOString() };
+    }, 200);
+    // Not in the answer kept for the Idempotency-Key: the same request again does not show it.
+    return { ...shown, secret };
+  }
+
+  /** Sends a message that says it is a test; it counts as no reminder, and is not repeated. */
+  async test(id: string): Promise<TestResult> {
+    const target = standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target'));
+    const now = this.clock.now();
+    const data = {
+      reminderTargetId: id,
+      message: 'A test: reminders to this address will look and be signed like this one.',
+    };
+    const text = messageText('reminder-target.test', data, now, fleetScope().units);
+    const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
+    const delivered = outcome === 'accepted';
+    if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);
+    return { delivered, ...result };
+  }
+
+  /** @throws Problem 422 when the target could not be sent to as it is asked to be */
+  private async assertUsable(tx: EntityManager, input: ReminderTargetInput): Promise<void> {
+    const faults: FieldFault[] = [];
+    const fault = (pointer: string, detail: string | null): void => {
+      if (detail) faults.push({ pointer, detail });
+    };
+    fault('/kind', this.sender.kindFault(input.kind));
+    fault('/address', this.sender.addressFault({ kind: input.kind, address: input.address }));
+    if (input.sendBetween && input.sendBetween.from === input.sendBetween.to)
+      fault('/sendBetween/to', 'is the same as from; leave sendBetween out to send at any hour');
+    faults.push(...(await unknownFilters(tx, fleetScope().fleetId, input)));
+    if (faults.length > 0) throw unacceptable(faults);
+  }
+}
+
+/** @throws Problem 404 when the target was removed */
+function standing(target: ReminderTarget): ReminderTarget {
+  if (target.removedAt) throw notFound('reminder target');
+  return target;
+}

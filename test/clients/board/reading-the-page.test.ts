@@ -1,0 +1,177 @@
+import { aheadOf, chartScale, rowsOf, ticksOf } from '../../../clients/board/src/chart-scale.js';
+import { hashOf, NO_FILTERS, readRoute, type Route } from '../../../clients/board/src/route.js';
+import { comebackMs, eventReader } from '../../../clients/board/src/server-events.js';
+import { axisAround, dateOfDay, placeOf, placeOnStrip, rulesOf } from '../../../clients/board/src/time-axis.js';
+import {
+  countsInWords,
+  momentInWords,
+  numberInWords,
+  quantityInWords,
+} from '../../../clients/board/src/words.js';
+
+describe('an address of the board', () => {
+  const routes: Route[] = [
+    { view: 'due', filters: NO_FILTERS },
+    {
+      view: 'due',
+      filters: {
+        depotId: '0198-a',
+        states: ['late', 'no-baseline'],
+        component: 'water-pump',
+        q: 'R & 1/4?#%',
+        cursor: 'c=',
+      },
+    },
+    { view: 'alerts', cursor: '' },
+    { view: 'alerts', cursor: 'abc' },
+    { view: 'vehicle', vehicleId: '0198' },
+    { view: 'job-card', vehicleId: '0198' },
+  ];
+  it.each(routes)('says what is seen, and is read as that: %j', (route) => {
+    expect(readRoute(hashOf(route))).toEqual(route);
+  });
+
+  it.each(['', '#', '#/', '#/nothing', '#/due?state=green', '#main', '#/vehicle/'])(
+    'leads to the due list where there is nothing at it: %s',
+    (hash) => {
+      expect(readRoute(hash)).toEqual({ view: 'due', filters: NO_FILTERS });
+    },
+  );
+
+  it('is read although it was cut', () => {
+    expect(readRoute('#/vehicle/%E0%A4%A')).toEqual({ view: 'vehicle', vehicleId: '%E0%A4%A' });
+  });
+});
+
+const COMMENT = { event: 'message', id: null, data: null, retryMs: null };
+
+describe('a stream of events', () => {
+  const text =
+    'retry: 2500\n: hello\nid: a-1\n\nevent: due-line\nid: a-2\ndata: {"x":\ndata: 1}\n\n: comment\n\n';
+  const expected = [
+    { event: 'message', id: 'a-1', data: null, retryMs: 2500 },
+    { event: 'due-line', id: 'a-2', data: '{"x":\n1}', retryMs: null },
+  ];
+  it('is the same however it was cut into pieces', () => {
+    for (const sent of [text, text.replaceAll('\n', '\r\n')])
+      for (let size = 1; size <= sent.length; size++) {
+        const read = eventReader();
+        const events = [];
+        for (let from = 0; from < sent.length; from += size)
+          events.push(...read(sent.slice(from, from + size)));
+        expect([size, events]).toEqual([size, [...expected, COMMENT]]);
+      }
+  });
+
+  it('is opened anew after waits that double to half a minute, and never at once', () => {
+    expect([1, 2, 3, 9].map((failures) => comebackMs(2000, failures, 1))).toEqual([2000, 4000, 8000, 30_000]);
+    expect([1, 2, 3, 9].map((failures) => comebackMs(2000, failures, 0))).toEqual([1000, 2000, 4000, 15_000]);
+  });
+});
+
+describe('the strip', () => {
+  const axis = axisAround('2026-04-02');
+  it('has today at its place, and its weeks begin on Mondays', () => {
+    // Five weeks of twenty-two lie before today.
+    expect(placeOf(axis, axis.today)).toBeCloseTo((35 / 154) * 100, 10);
+    const { mondays, firsts } = rulesOf(axis);
+    // 2 March and 6 April 2026 are Mondays by the Gregorian calendar.
+    expect(mondays.map(dateOfDay)).toEqual(expect.arrayContaining(['2026-03-02', '2026-04-06']));
+    expect(mondays).toHaveLength(22);
+    expect(firsts.map(dateOfDay)).toEqual([
+      '2026-03-01',
+      '2026-04-01',
+      '2026-05-01',
+      '2026-06-01',
+      '2026-07-01',
+    ]);
+  });
+
+  it('says on which side a day lies beyond it', () => {
+    expect(placeOnStrip(axis, axis.first - 1)).toEqual({ percent: 1.5, beyond: 'before' });
+    expect(placeOnStrip(axis, axis.last + 1)).toEqual({ percent: 98.5, beyond: 'after' });
+    expect(placeOnStrip(axis, axis.last)).toEqual({ percent: 98.5, beyond: null });
+  });
+});
+
+describe('a chart', () => {
+  const at = (day: number): string => `2026-03-0${day}T00:00:00Z`;
+  it('keeps every point and level within its frame, one point alone too', () => {
+    for (const values of [[3], [0, 0], [-2, 5], [1e-9, 2e-9], [900, 901]]) {
+      const points = values.map((value, index) => ({ at: at(index + 1), value }));
+      const scale = chartScale(points, [values[0] ?? 0]);
+      for (const point of points) {
+        expect(scale.x(point)).toBeGreaterThanOrEqual(12);
+        expect(scale.x(point)).toBeLessThanOrEqual(98);
+        expect(scale.y(point.value)).toBeGreaterThanOrEqual(5);
+        expect(scale.y(point.value)).toBeLessThanOrEqual(86);
+      }
+      const ticks = ticksOf(scale.low, scale.high);
+      expect(ticks.length).toBeGreaterThanOrEqual(2);
+      expect(ticks.length).toBeLessThanOrEqual(6);
+    }
+  });
+
+  it('has no point on its edge, and what is of one instant in its middle', () => {
+    const one = chartScale([{ at: at(1), value: 2 }], [1], true);
+    expect([one.onlyMs, one.x({ at: at(1), value: 2 }), one.low]).toEqual([Date.parse(at(1)), 55, 0]);
+    expect(one.y(2)).toBeGreaterThan(6);
+    const points = [7, 9].map((value, index) => ({ at: at(index + 1), value }));
+    const two = chartScale(points, []);
+    expect([two.onlyMs, two.low < 7, two.high > 9]).toEqual([null, true, true]);
+    expect(chartScale(points, [], true).low).toBe(0);
+  });
+
+  it('goes on from the last reading by the use of a day', () => {
+    const last = { at: at(1), value: 100 };
+    expect(aheadOf(last, 40, Date.parse(at(5)))).toEqual([
+      last,
+      { at: '2026-03-05T00:00:00.000Z', value: 260 },
+    ]);
+    expect(aheadOf(last, 40, Date.parse(at(1)))).toEqual([]);
+  });
+
+  it('has every point in its table, two of one instant as well', () => {
+    const measured = [
+      { at: at(1), value: 1 },
+      { at: at(2), value: 2 },
+      { at: at(2), value: 3 },
+    ];
+    expect(rowsOf([measured, [{ at: at(2), value: 9 }]])).toEqual([
+      { at: at(2), values: [2, 9] },
+      { at: at(2), values: [3, null] },
+      { at: at(1), values: [1, null] },
+    ]);
+  });
+});
+
+describe('words', () => {
+  it('name an instant by the clocks of the fleet, and months as dates do', () => {
+    // Mountain Time is 6 h behind UTC in September (tz database).
+    expect(momentInWords('2026-09-11T05:06:00Z', 'America/Denver')).toBe('10 Sep 2026, 23:06');
+    expect(momentInWords('2026-09-11T06:06:00Z', 'America/Denver')).toBe('11 Sep 2026, 00:06');
+  });
+
+  it('count lines', () => {
+    const counts = { late: 1200, due: 0, window: 3, 'not-due': 4, 'no-baseline': 5 };
+    expect(countsInWords(counts, ['late', 'window', 'no-baseline'])).toBe(
+      '1,200 late, 3 in their window, 5 with nothing to count from',
+    );
+  });
+});
+
+describe('a number', () => {
+  it.each([
+    [61_250.4, '61,250'],
+    [21.7, '21.7'],
+    [0.4226752838, '0.423'],
+    [-3.456, '-3.46'],
+    [0, '0'],
+  ])('is written as people read it: %d', (value, written) => {
+    expect(numberInWords(value)).toBe(written);
+  });
+
+  it('says that it is not known, and has no unit where it has none', () => {
+    expect([quantityInWords(null), quantityInWords({ value: 2, unit: '1' })]).toEqual(['not known', '2']);
+  });
+});

@@ -1,0 +1,275 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
+import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { confirmedVisit } from '../../support/visit-plans.js';
+
+const document = JSON.parse(
+  readFileSync(fileURLToPath(new URL('../../../openapi.json', import.meta.url)), 'utf8'),
+) as { paths: Record<string, Record<string, { requestBody?: { content: Record<string, unknown> } }>> };
+
+const METHODS = ['get', 'post', 'patch', 'put', 'delete'];
+const operations = Object.entries(document.paths).flatMap(([path, item]) =>
+  Object.keys(item)
+    .filter((method) => METHODS.includes(method))
+    .map((method) => ({ method: method.toUpperCase(), path, operation: item[method] ?? {} })),
+);
+
+/** Answered to whoever asks. */
+const PUBLIC = ['/health/live', '/health/ready'];
+
+/** What a manager alone may do; first match decides, and what matches nothing here fails below. */
+const MAY: [RegExp, string[]][] = [
+  [/^GET \/v1\/(audit|imports|tokens|reminder-targets|visit-plans)/, ['manager']],
+  [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
+  [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
+  [/^POST \/v1\/usage-readings$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/job-reports(\/batch)?$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/job-reports\/\{id\}\/attachments$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/vehicles\/\{id\}\/readings$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/loss-alerts\/\{id\}\/(acknowledge|shelve)$/, ['manager', 'mechanic']],
+  [/^(POST|PATCH|DELETE) \/v1\//, ['manager']],
+];
+const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar'];
+
+/** Bodies that are sound, so that a record of another fleet is what there is to object to. */
+const BODIES: Record<string, unknown> = {
+  'POST /v1/due-list/{id}/postpone': { until: '2026-05-01', reason: 'no part' },
+  'POST /v1/job-reports/{id}/void': { reason: 'the wrong vehicle' },
+  'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
+  'POST /v1/loss-alerts/{id}/shelve': { until: '2026-05-01T00:00:00Z' },
+  'POST /v1/loss-alerts/{id}/clear': { note: 'hose replaced' },
+  'POST /v1/visits/{id}/cancel': { reason: 'no part' },
+  'POST /v1/usage-readings/{id}/void': { reason: 'the wrong vehicle' },
+  'POST /v1/vehicles/{id}/readings': {
+    ...{ kind: 'top-up', takenAt: '2026-03-25T12:00:00Z', added: { value: 0.1, unit: 'L' }, toMark: true },
+  },
+};
+/** The smallest picture there is, as far as the service looks at it before it knows whose report it is. */
+const PNG = Buffer.from(
+  'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
+  'base64',
+);
+
+describe('every path of the API', () => {
+  let service: Service;
+  let fleet: FleetHandle;
+  let other: FleetHandle;
+  let own: Scenario;
+  /** Ids of what the fleet has, by the part of the path that names its kind. */
+  let ids: Record<string, string>;
+
+  beforeAll(async () => {
+    service = await startService({ at: '2026-04-02T15:00:00Z' });
+    fleet = await service.newFleet();
+    other = await service.newFleet();
+    own = await postScenario(fleet);
+    await postScenario(other);
+    const { manager, mechanic } = fleet;
+    const made = async (answer: Promise<{ status: number; body: any }>): Promise<string> => {
+      const { status, body } = await answer;
+      if (status !== 201) throw new Error(`${status} ${JSON.stringify(body)}`);
+      return body.id;
+    };
+    const report = await made(
+      mechanic.post('/v1/job-reports', goodJob(own.vehicleId, '2026-03-02T10:00:00Z', 9010)),
+    );
+    for (const takenAt of ['2026-03-10T12:00:00Z', '2026-03-20T12:00:00Z'])
+      await mechanic.post(`/v1/vehicles/${own.vehicleId}/readings`, {
+        ...{ kind: 'top-up', takenAt, added: { value: 0.5, unit: 'L' }, toMark: true, planned: false },
+      });
+    await mechanic.post('/v1/usage-readings', {
+      readings: [
+        { vehicleId: own.vehicleId, readAt: '2026-03-28T10:00:00Z', odometer: { value: 20, unit: 'mi' } },
+      ],
+    });
+    const attachment = await send(
+      'POST',
+      `/v1/job-reports/${report}/attachments`,
+      mechanic.token,
+      PNG,
+      'image/png',
+    );
+    const target = await made(
+      manager.post('/v1/reminder-targets', { kind: 'webhook', address: 'http://127.0.0.1:9/' }),
+    );
+    const firstOf = async (path: string): Promise<string> => (await manager.get(path)).body.items[0].id;
+    const line = await firstOf('/v1/due-list?state=late,due,window,not-due,no-baseline');
+    const { rows } = await service.database.admin.query<{ id: string }>(
+      `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
+       select fleet_id, gen_random_uuid(), $2, id, cycle, 'due', 'undelivered', now(), now() from due_lines where id = $1 returning id`,
+      [line, target],
+    );
+    const { planId, visitId } = await confirmedVisit(service, fleet);
+    const csv = 'unit,readAt,odometer\nR-114,2026-03-28T11:00:00Z,9100';
+    const imported = await manager.send('POST', '/v1/usage-readings/import', csv, {
+      'content-type': 'text/csv',
+    });
+    ids = {
+      imports: imported.body.importId,
+      'visit-plans': planId,
+      visits: visitId,
+      depots: own.depotId,
+      'spec-sheets': own.specSheetId,
+      'interval-plans': own.intervalPlanId,
+      vehicles: own.vehicleId,
+      'job-reports': report,
+      attachments: attachment.body.id,
+      'due-list': line,
+      'loss-alerts': await firstOf('/v1/loss-alerts'),
+      'usage-readings': await firstOf('/v1/usage-readings?status=held'),
+      'reminder-targets': target,
+      reminders: rows[0]?.id ?? '',
+      tokens: await made(manager.post('/v1/tokens', { name: 'board', role: 'dashboard' })),
+    };
+  });
+  afterAll(() => service.stop());
+
+  /** The head of an answer, and its body where it has an end. */
+  async function send(
+    method: string,
+    path: string,
+    token: string | null,
+    body?: unknown,
+    type = 'application/json',
+  ): Promise<{ status: number; body: any; text: string }> {
+    const response = await fetch(service.url + path, {
+      method,
+      headers: {
+        ...(token === null ? {} : { authorization: `Bearer ${token}` }),
+        ...(body === undefined ? {} : { 'content-type': type }),
+      },
+      ...(body === undefined
+        ? {}
+        : { body: Buffer.isBuffer(body) ? new Uint8Array(body) : JSON.stringify(body) }),
+    });
+    if (response.headers.get('content-type')?.startsWith('text/event-stream')) {
+      await response.body?.cancel();
+      return { status: response.status, body: null, text: '' };
+    }
+    const text = await response.text();
+    const isJson = response.headers.get('content-type')?.includes('json') ?? false;
+    return { status: response.status, body: isJson && text !== '' ? JSON.parse(text) : null, text };
+  }
+
+  /** The path with what the fleet has in the place of its parameters. @throws Error where nothing is at hand */
+  function filled(path: string): string {
+    return path.replace(/([\w-]+)\/\{(\w+)\}/g, (_, kind: string, name: string) => {
+      const id = ids[kind];
+      if (!id) throw new Error(`${path}: there is nothing here for {${name}}; make one in this test`);
+      return `${kind}/${id}`;
+    });
+  }
+
+  function call(method: string, path: string, token: string | null) {
+    const key = `${method} ${path}`;
+    const query =
+      path === '/v1/interval-advice'
+        ? '?component=water-pump'
+        : path.endsWith('/job-card')
+          ? '?lines=water-pump:replace'
+          : '';
+    if (key === 'POST /v1/job-reports/{id}/attachments')
+      return send(method, filled(path), token, PNG, 'image/png');
+    const body = BODIES[key] ?? (method === 'PATCH' ? {} : undefined);
+    return send(method, filled(path) + query, token, body);
+  }
+
+  const guarded = operations.filter(({ path }) => !PUBLIC.includes(path));
+
+  it('is asked for here, some seventy of them', () => {
+    expect(guarded.length).toBeGreaterThan(70);
+    for (const { path } of operations)
+      expect([path, path.startsWith('/v1/') || PUBLIC.includes(path)]).toEqual([path, true]);
+  });
+
+  it('is closed to nobody, to a made-up token, and to one that was revoked or has expired', async () => {
+    const { manager } = fleet;
+    const revoked = await manager.post('/v1/tokens', { name: 'lost', role: 'manager' });
+    await manager.delete(`/v1/tokens/${revoked.body.id}`);
+    const expiring = await manager.post('/v1/tokens', {
+      ...{ name: 'short', role: 'manager', expiresAt: '2026-04-02T15:00:01Z' },
+    });
+    service.clock.moveTo('2026-04-02T15:00:02Z');
+    const tokens = { nobody: null, nonsense: 'wh_x', unknown: `wh_${'a'.repeat(43)}` };
+    const bad = { ...tokens, revoked: revoked.body.token, expired: expiring.body.token };
+    const open: unknown[] = [];
+    for (const { method, path } of guarded) {
+      for (const [who, token] of Object.entries(bad)) {
+        const { status } = await call(method, path, token);
+        if (status !== 401) open.push([method, path, who, status]);
+      }
+    }
+    expect(open).toEqual([]);
+  });
+
+  it('is closed to the roles that have no business there', async () => {
+    const calendar = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
+    const tokens: Record<string, string> = {
+      mechanic: fleet.mechanic.token,
+      dashboard: fleet.dashboard.token,
+      calendar: calendar.body.token,
+    };
+    const wrong: unknown[] = [];
+    for (const { method, path } of guarded) {
+      const may = MAY.find(([pattern]) => pattern.test(`${method} ${path}`))?.[1];
+      if (!may) throw new Error(`${method} ${path}: say in this test who may do it`);
+      for (const role of ROLES.filter((name) => name !== 'manager')) {
+        // What is allowed is not done: it would change what the next is asked about.
+        if (may.includes(role) && method !== 'GET') continue;
+        const { status } = await call(method, path, tokens[role] ?? '');
+        if (may.includes(role) ? status >= 400 : status !== 403) wrong.push([method, path, role, status]);
+      }
+    }
+    expect(wrong).toEqual([]);
+  });
+
+  it('shows another fleet nothing, and does nothing for it', async () => {
+    const secrets = Object.values(ids);
+    const shown: unknown[] = [];
+    for (const { method, path } of guarded) {
+      const isOfOne = path.includes('{');
+      // What makes something new, or computes, is about the caller's own.
+      if (!isOfOne && method !== 'GET') continue;
+      const { status, text } = await call(method, path, other.manager.token);
+      if (isOfOne ? status !== 404 : status !== 200) shown.push([method, path, status, text.slice(0, 200)]);
+      const leaked = secrets.filter((id) => text.includes(id) && !filled(path).includes(id));
+      if (leaked.length > 0) shown.push([method, path, 'shows', leaked]);
+    }
+    expect(shown).toEqual([]);
+    // All is there as it was.
+    for (const path of ['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'job-reports', 'loss-alerts'])
+      expect((await fleet.manager.get(`/v1/${path}/${ids[path]}`)).status).toBe(200);
+  });
+
+  it('shows nothing of a vehicle to a token that is bound to another depot', async () => {
+    const depot = await fleet.manager.post('/v1/depots', { name: 'Elsewhere' });
+    const issued = await fleet.manager.post('/v1/tokens', {
+      ...{ name: 'elsewhere', role: 'mechanic', depotIds: [depot.body.id] },
+    });
+    const ofVehicles = [
+      'vehicles',
+      'job-reports',
+      'attachments',
+      'due-list',
+      'loss-alerts',
+      'usage-readings',
+      'reminders',
+      'visits',
+    ];
+    const shown: unknown[] = [];
+    for (const { method, path } of guarded) {
+      const may = MAY.find(([pattern]) => pattern.test(`${method} ${path}`))?.[1] ?? [];
+      const kind = path.split('/')[2] ?? '';
+      if (!may.includes('mechanic') || (method !== 'GET' && !path.includes('{'))) continue;
+      const { status, text } = await call(method, path, issued.body.token);
+      if (path.includes('{') && ofVehicles.includes(kind) && status !== 404)
+        shown.push([method, path, status]);
+      const leaked = ofVehicles.filter(
+        (name) => text.includes(ids[name] ?? '?') && !filled(path).includes(ids[name] ?? ''),
+      );
+      if (leaked.length > 0) shown.push([method, path, 'shows', leaked]);
+    }
+    expect(shown).toEqual([]);
+  });
+});

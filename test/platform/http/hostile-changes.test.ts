@@ -1,0 +1,38 @@
+import { mutationsOf, someMutationsOf } from '../../support/mutations.js';
+import { ACTING, CHANGING } from '../../support/hostile/endpoints.js';
+import { startTrial, type Trial } from '../../support/hostile/trial.js';
+
+describe('what a client sends to change a record', () => {
+  let trial: Trial;
+
+  beforeAll(async () => {
+    trial = await startTrial();
+  });
+  afterAll(() => trial?.service.stop());
+
+  // Each action is done to a record of its own, on which nothing has been done before.
+  it.each([...CHANGING, ...ACTING])('%s takes a good body', async (operation) => {
+    const endpoint = trial.endpointOf(operation);
+    const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
+    expect([status, body.errors]).toEqual([endpoint.status, undefined]);
+  });
+
+  // What makes a record is asked for the same fields, with every value (hostile-records.test.ts).
+  it.each(CHANGING)('%s names the field that is wrong', async (operation) => {
+    const endpoint = trial.endpointOf(operation);
+    const { complaints } = await trial.tryAll(endpoint, someMutationsOf(endpoint.body()));
+    expect(complaints).toEqual([]);
+  });
+
+  it.each(ACTING)('%s names the field that is wrong, done already or not', async (operation) => {
+    const endpoint = trial.endpointOf(operation);
+    const { complaints, named } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
+    expect(complaints).toEqual([]);
+    // That it is done already is no answer to each of them.
+    const fields = Object.keys(endpoint.body()).map((field) => `/${field}`);
+    expect(fields.filter((field) => !named.has(field))).toEqual([]);
+  });
+
+  it('leaves no number in the tables that is none, and no trace in another fleet', () =>
+    trial.expectNoTrace());
+});

@@ -1,0 +1,147 @@
+import { readFile } from 'node:fs/promises';
+import { API_VERSION } from '../../../src/openapi.js';
+import { type FleetHandle, type Service, startService } from '../../support/service.js';
+
+/** A document as JSON, walked freely. */
+type Json = any;
+
+const CALCULATORS = [
+  'hold-test',
+  'freeze-point',
+  'dilution',
+  'boil-over',
+  'vacuum-fill',
+  'torque-set',
+  'belt',
+  'projection',
+];
+
+async function committed(): Promise<Json> {
+  return JSON.parse(await readFile('openapi.json', 'utf8'));
+}
+
+interface Operation {
+  path: string;
+  method: string;
+  operation: Json;
+}
+
+function operationsOf(document: Json): Operation[] {
+  return Object.entries<Json>(document.paths).flatMap(([path, item]) =>
+    Object.entries<Json>(item).map(([method, operation]) => ({ path, method, operation })),
+  );
+}
+
+function refsIn(value: Json): string[] {
+  if (typeof value !== 'object' || value === null) return [];
+  return Object.entries<Json>(value).flatMap(([key, inner]) =>
+    key === '$ref' && typeof inner === 'string' ? [inner] : refsIn(inner),
+  );
+}
+
+describe('the API document', () => {
+  let service: Service;
+  let fleet: FleetHandle;
+  let document: Json;
+
+  beforeAll(async () => {
+    service = await startService();
+    fleet = await service.newFleet();
+    document = (await service.client(null).get('/openapi.json')).body;
+  });
+  afterAll(() => service.stop());
+
+  it('is the committed one; run `npm run openapi` after a change', async () => {
+    expect(document).toEqual(await committed());
+  });
+
+  it('is OpenAPI 3.1 of the version of the package, under its licence', async () => {
+    const { version } = JSON.parse(await readFile('package.json', 'utf8'));
+    expect(API_VERSION).toBe(version);
+    expect(document.openapi).toMatch(/^3\.1\./);
+    expect(document.info).toMatchObject({
+      title: 'Weephole',
+      version,
+      license: { identifier: 'Apache-2.0' },
+    });
+    expect(document.components.securitySchemes.bearer).toMatchObject({ type: 'http', scheme: 'bearer' });
+  });
+
+  it('refers to nothing that it does not hold', () => {
+    const missing = refsIn(document).filter((ref) => {
+      const parts = ref.replace('#/', '').split('/');
+      return parts.reduce<Json>((at, part) => at?.[part], document) === undefined;
+    });
+    expect(missing).toEqual([]);
+  });
+
+  it('names every operation once, and every tag in words', () => {
+    const ids = operationsOf(document).map(({ operation }) => operation.operationId);
+    expect(new Set(ids).size).toBe(ids.length);
+    expect(document.tags.filter((tag: Json) => !tag.description)).toEqual([]);
+  });
+
+  it('documents problems, units and headers where they apply', () => {
+    for (const { path, method, operation } of operationsOf(document)) {
+      const where = `${method} ${path}`;
+      const parameters: string[] = operation.parameters.map(
+        (parameter: Json) => parameter.$ref ?? parameter.name,
+      );
+      const has = (name: string) => parameters.includes(`#/components/parameters/${name}`);
+      expect([where, operation.responses.default?.$ref]).toEqual([
+        where,
+        '#/components/responses/OtherProblem',
+      ]);
+      const isOfFleet = path.startsWith('/v1/');
+      expect([where, '401' in operation.responses]).toEqual([where, isOfFleet]);
+      // A calendar's token may stand in the address as well.
+      const ofFeed = [{ calendarToken: [] }, { bearer: [] }];
+      const security = path === '/v1/due-list.ics' ? ofFeed : isOfFleet ? undefined : [];
+      expect([where, operation.security]).toEqual([where, security]);
+      expect([where, has('IfMatch')]).toEqual([where, method === 'patch']);
+      expect([where, '412' in operation.responses]).toEqual([where, method === 'patch']);
+      expect([where, has('IfNoneMatch')]).toEqual([where, '304' in operation.responses]);
+      if (method === 'post') {
+        expect([where, has('IdempotencyKey')]).toEqual([where, !path.startsWith('/v1/calculators/')]);
+        expect([where, '422' in operation.responses]).toEqual([where, true]);
+      }
+      if (path.includes('{')) expect([where, '404' in operation.responses]).toEqual([where, true]);
+    }
+    expect(
+      Object.values<Json>(document.components.responses).map((response) => Object.keys(response.content)),
+    ).toEqual(Object.keys(document.components.responses).map(() => ['application/problem+json']));
+  });
+
+  it('says of a problem what the service answers', async () => {
+    const { status, body } = await fleet.manager.post('/v1/calculators/belt', {});
+    const { required, properties } = document.components.schemas.Problem;
+    expect(status).toBe(422);
+    expect(Object.keys(body)).toEqual(expect.arrayContaining(required));
+    expect(Object.keys(properties)).toEqual(expect.arrayContaining(Object.keys(body)));
+  });
+
+  it.each(CALCULATORS)('works the example of %s as it is shown', async (name) => {
+    const { requestBody, responses } = document.paths[`/v1/calculators/${name}`].post;
+    const request = requestBody.content['application/json'].examples.worked.value;
+    const shown = responses['200'].content['application/json'].examples.worked.value;
+    const { status, body } = await fleet.dashboard.post(`/v1/calculators/${name}?units=si`, request);
+    expect(status).toBe(200);
+    expect(body).toEqual(shown);
+    expect(Object.keys(shown.computed).length).toBeGreaterThan(1);
+  });
+
+  it('is served with a page that shows it, the page with its script and style', async () => {
+    const page = await service.client(null).get('/docs');
+    expect([page.status, page.headers.get('content-type')]).toEqual([200, 'text/html; charset=utf-8']);
+    const links = [...String(page.body).matchAll(/(?:src|href)="([^"]+)"/g)].map(([, link]) => link ?? '');
+    expect(links.length).toBeGreaterThanOrEqual(2);
+    for (const link of links) {
+      const asset = await fetch(new URL(link, `${service.url}/docs`));
+      expect([link, asset.status]).toEqual([link, 200]);
+      expect(asset.headers.get('content-type')).toMatch(
+        link.endsWith('.css') ? /^text\/css/ : /^text\/javascript/,
+      );
+      expect((await asset.text()).length).toBeGreaterThan(10_000);
+    }
+  });
+});

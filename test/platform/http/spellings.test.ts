@@ -1,0 +1,181 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { v7 as uuidv7 } from 'uuid';
+import { isPublicRoute } from '../../../src/platform/routing/public-routes.js';
+import { routesOf } from '../../../src/platform/routing/routes.js';
+import { type RawAnswer, RawConnection } from '../../support/raw-http.js';
+import { postScenario } from '../../support/scenario.js';
+import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { SAME, spellingsOf } from '../../support/spellings.js';
+
+/** What anybody may see; each other route of the service must ask for a token. */
+const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?)$/;
+/**
+ * A public path with other things behind the question mark: it is no other spelling of a guarded
+ * one.
+ */
+const HARMLESS = 'a public path before it';
+const AT_ONCE = 24;
+const TAKES_BODY = ['POST', 'PATCH'];
+
+interface Route {
+  method: string;
+  url: string;
+}
+
+describe('every route, however its path is written', () => {
+  let service: Service;
+  let fleet: FleetHandle;
+  let routes: Route[];
+  let guarded: Route[];
+  let vehicleId: string;
+  let calendar: string;
+
+  beforeAll(async () => {
+    service = await startService({ at: '2026-04-02T15:00:00Z' });
+    fleet = await service.newFleet();
+    ({ vehicleId } = await postScenario(fleet));
+    calendar = (await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' })).body.token;
+    routes = routesOf(service.app.getHttpAdapter().getInstance()).map(({ method, url }) => ({ method, url }));
+    guarded = routes.filter(({ url }) => !PUBLIC.test(url));
+  });
+  afterAll(() => service.stop());
+
+  const filled = (url: string): string =>
+    url.replace(/^\/v1\/vehicles\/:id/, `/v1/vehicles/${vehicleId}`).replaceAll(/:\w+/g, () => uuidv7());
+
+  type Send = (method: string, target: string, token?: string | null) => Promise<RawAnswer>;
+
+  /** Does the work for each item, some at once, each over a connection of its own. */
+  async function forEach<T>(
+    items: readonly T[],
+    work: (item: T, send: Send) => Promise<void>,
+  ): Promise<void> {
+    const left = items.values();
+    const busy = Array.from({ length: AT_ONCE }, async () => {
+      const connection = new RawConnection(service.url);
+      const send: Send = (method, target, token) =>
+        connection.send(method, target, { token, ...(TAKES_BODY.includes(method) ? { body: '{}' } : {}) });
+      for (const item of left) await work(item, send);
+      connection.close();
+    });
+    await Promise.all(busy);
+  }
+
+  it('is looked at here: all of the API document, and whatever else is served', () => {
+    const document = JSON.parse(
+      readFileSync(fileURLToPath(new URL('../../../openapi.json', import.meta.url)), 'utf8'),
+    ) as { paths: Record<string, object> };
+    const known = new Set(routes.map(({ method, url }) => `${method} ${url}`));
+    const missing = Object.entries(document.paths).flatMap(([path, item]) =>
+      Object.keys(item)
+        .filter((method) => ['get', 'post', 'patch', 'put', 'delete'].includes(method))
+        .map((method) => `${method.toUpperCase()} ${path.replaceAll(/\{(\w+)\}/g, ':$1')}`)
+        .filter((operation) => !known.has(operation)),
+    );
+    expect(missing).toEqual([]);
+    expect(guarded.length).toBeGreaterThan(120);
+    expect(guarded.filter(({ url }) => !url.startsWith('/v1/'))).toEqual([]);
+  });
+
+  it('is public only where that is meant', async () => {
+    const open = routes.filter(({ method, url }) => method === 'GET' && PUBLIC.test(url));
+    const wrong: unknown[] = [];
+    await forEach(open, async ({ method, url }, send) => {
+      const { status } = await send(method, url);
+      if (status >= 400) wrong.push([method, url, status]);
+    });
+    expect(wrong).toEqual([]);
+    expect(open.length).toBeGreaterThan(8);
+    expect(routes.filter(({ url }) => isPublicRoute(url) !== PUBLIC.test(url))).toEqual([]);
+  });
+
+  it('lets in nobody without a token, nor by one that is none, not known, revoked or expired', async () => {
+    const { manager } = fleet;
+    const revoked = await manager.post('/v1/tokens', { name: 'lost', role: 'manager' });
+    await manager.delete(`/v1/tokens/${revoked.body.id}`);
+    const expiring = await manager.post('/v1/tokens', {
+      ...{ name: 'short', role: 'manager', expiresAt: '2026-04-02T15:00:01Z' },
+    });
+    service.clock.moveTo('2026-04-02T15:00:02Z');
+    const tokens: Record<string, string> = {
+      ...{ nonsense: 'wh_x', 'not known': `wh_${'a'.repeat(43)}` },
+      ...{ revoked: revoked.body.token, expired: expiring.body.token },
+    };
+    const inTurn = Object.entries(tokens);
+    let turn = 0;
+    // Every path in every spelling without a token; every path, and every spelling, with each bad one.
+    const tries = guarded.flatMap(({ method, url }) => {
+      const path = filled(url);
+      if (method !== 'HEAD') turn++;
+      return Object.entries({ plain: path, ...spellingsOf(path) })
+        .filter(([spelling]) => spelling !== HARMLESS)
+        .flatMap(([spelling, target], index) => {
+          const one = inTurn[(turn + index) % inTurn.length] as [string, string];
+          const bad = spelling === 'plain' ? inTurn : [one];
+          // Fastify makes each HEAD out of a GET.
+          return [['nobody', null] as const, ...(method === 'HEAD' ? [] : bad)].map(([who, token]) => ({
+            ...{ method, url, spelling, target, who, token },
+          }));
+        });
+    });
+    // Otherwise some spelling would never meet some token: it takes each of them in turn.
+    const met = new Set(tries.map(({ spelling, who }) => `${spelling} by ${who}`));
+    expect(met.size).toBe(Object.keys(spellingsOf('/v1/x')).length * (1 + inTurn.length));
+    const open: unknown[] = [];
+    await forEach(tries, async ({ method, url, spelling, target, who, token }, send) => {
+      const { status } = await send(method, target, token);
+      const allowed = spelling === 'plain' || SAME.includes(spelling) ? [401] : [400, 401, 404];
+      if (!allowed.includes(status)) open.push([method, url, spelling, who, status]);
+    });
+    expect(open.slice(0, 50)).toEqual([]);
+    expect(tries.length).toBeGreaterThan(5_000);
+  }, 600_000);
+
+  it('lets in no role that may not, and does nothing for it', async () => {
+    const tokens = { mechanic: fleet.mechanic.token, dashboard: fleet.dashboard.token, calendar };
+    const before = await fleet.manager.get('/v1/audit?limit=1');
+    const tries = guarded.flatMap(({ method, url }) => {
+      if (method === 'HEAD') return [];
+      const path = filled(url);
+      return Object.entries(tokens).map(([role, token]) => ({ method, url, path, role, token }));
+    });
+    const wrong: unknown[] = [];
+    await forEach(tries, async ({ method, url, path, role, token }, send) => {
+      const plain = await send(method, path, token);
+      if (plain.status !== 403) return;
+      for (const [spelling, target] of Object.entries(spellingsOf(path))) {
+        if (spelling === HARMLESS) continue;
+        // What reaches no route is answered before anybody asks for a role: one role shows it.
+        if (!SAME.includes(spelling) && role !== 'calendar') continue;
+        const { status } = await send(method, target, token);
+        const allowed = SAME.includes(spelling) ? [403] : [400, 403, 404, 405];
+        if (!allowed.includes(status)) wrong.push([method, url, spelling, role, status]);
+      }
+    });
+    expect(wrong.slice(0, 50)).toEqual([]);
+    expect((await fleet.manager.get('/v1/audit?limit=1')).body).toEqual(before.body);
+  }, 600_000);
+
+  it('answers a token that may as the plain path does, or that there is nothing', async () => {
+    const read = guarded.filter(({ method }) => method === 'GET' || method === 'HEAD');
+    const differing: unknown[] = [];
+    /** What differs between two answers to the same request. */
+    const content = ({ body }: RawAnswer): string =>
+      body.replaceAll(/"(requestId|instance)":"[^"]*"/g, '').replaceAll(/^DTSTAMP:.*$/gm, '');
+    await forEach(read, async ({ method, url }, send) => {
+      const path = filled(url);
+      const { token } = fleet.manager;
+      const plain = await send(method, path, token);
+      for (const [spelling, target] of Object.entries(spellingsOf(path))) {
+        const answer = await send(method, target, token);
+        const isSame = answer.status === plain.status && content(answer) === content(plain);
+        if (SAME.includes(spelling) ? !isSame : ![400, 404, 405, 200].includes(answer.status))
+          differing.push([method, url, spelling, plain.status, answer.status]);
+        else if (answer.status === 200 && !SAME.includes(spelling) && spelling !== HARMLESS)
+          differing.push([method, url, spelling, 'is let in', answer.status]);
+      }
+    });
+    expect(differing.slice(0, 50)).toEqual([]);
+  }, 600_000);
+});
