@@ -96,7 +96,7 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     create('interval-plans', bodies.plan, 'interval_plans'),
     change('interval-plans', records.planId, bodies.plan),
     create('vehicles', bodies.vehicle, 'vehicles'),
-    change('vehicles', records.vehicleId, () => ({ ...vehicle(), effectiveOn: '2026-04-02' })),
+    change('vehicles', records.vehicleId, () => ({ ...bodies.vehicle(), effectiveOn: '2026-04-02' })),
     create(
       'tokens',
       () => ({ name: 'Board', role: 'dashboard', expiresAt: '2027-01-01T00:00:00Z' }),

@@ -1,5 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
-import { goodJob, INTERVAL_PLAN, SPEC_SHEET, type Scenario } from '../scenario.js';
+import { goodJob, SPEC_SHEET, type Scenario } from '../scenario.js';
 
 /** When the service stands, to which these bodies are good. */
 export const NOW = '2026-04-02T15:00:00Z';
