@@ -29,34 +29,34 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       'content-type': 'application/pdf',
     }),
   );
-  const usage = await mechanic.post('/v1/usage-readings', {
-    readings: (
-      [
-        ['2026-01-05T10:00:00Z', 9000],
-        ['2026-01-06T10:00:00Z', 9050],
-        ['2026-01-07T10:00:00Z', 10],
-        ['2026-01-08T10:00:00Z', 9150],
-        ['2026-01-09T10:00:00Z', 12],
-        ['2026-01-10T10:00:00Z', 9250],
-      ] as const
-    ).map(([readAt, value]) => ({
-      ...{ vehicleId: scenario.vehicleId, readAt, odometer: { value, unit: 'mi' } },
-    })),
-  });
-  const idsThatAre = (status: string): string[] =>
-    usage.body.results.filter((each: any) => each.status === status).map(({ id }: any) => id);
-  const [[accepted], [held, heldToo]] = [idsThatAre('accepted'), idsThatAre('held')];
-  if (!accepted || !held || !heldToo) throw new Error(JSON.stringify(usage.body));
+  const vehicleFor = async (unitNumber: string): Promise<string> =>
+    made(await manager.post('/v1/vehicles', { unitNumber, specSheetId: scenario.specSheetId }));
+  /** A reading that is accepted and one that is held, of a vehicle of their own. */
+  const usageOf = async (unitNumber: string): Promise<{ accepted: string; held: string }> => {
+    const vehicle = { vehicleId: await vehicleFor(unitNumber) };
+    const { body } = await mechanic.post('/v1/usage-readings', {
+      readings: [9000, 9050, 10, 9150].map((value, day) => ({
+        ...{ ...vehicle, readAt: `2026-01-0${5 + day}T10:00:00Z`, odometer: { value, unit: 'mi' } },
+      })),
+    });
+    const idOf = (status: string): string => body.results.find((each: any) => each.status === status).id;
+    return { accepted: idOf('accepted'), held: idOf('held') };
+  };
+  const { accepted, held } = await usageOf('Read wrong');
+  const { held: heldToo } = await usageOf('Read wrong, too');
+  const losing = await vehicleFor('Losing coolant');
   for (const takenAt of ['2026-03-01T12:00:00Z', '2026-03-13T12:00:00Z']) {
     made(
-      await mechanic.post(`/v1/vehicles/${scenario.vehicleId}/readings`, {
+      await mechanic.post(`/v1/vehicles/${losing}/readings`, {
         ...{ kind: 'top-up', takenAt, added: { value: 0.4, unit: 'L' }, toMark: true, planned: false },
       }),
     );
   }
   const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
-  const reminderId = await waitingReminder(service, fleet, targetId);
-  const lines = await linesThatNoJobTouches(fleet, scenario);
+  // The other target is changed, and then hears nothing.
+  const hearing = made(await manager.post('/v1/reminder-targets', TARGET));
+  const [lineTold = '', ...lines] = await linesThatNoJobTouches(fleet, scenario);
+  const reminderId = await lostReminder(service, hearing, lineTold);
   const driven = await lineOfDrivenVehicle(fleet, scenario);
   const { visitId } = await confirmedVisit(service, fleet);
   const imported = await manager.send('POST', '/v1/vehicles/import', 'unitNumber\nImported', {
@@ -123,13 +123,13 @@ async function lineOfDrivenVehicle(fleet: FleetHandle, scenario: Scenario): Prom
   return (await fleet.mechanic.get(`/v1/due-list?state=late&vehicleId=${vehicleId}`)).body.items[0].id;
 }
 
-/** A reminder as a sweep would have written it. */
-async function waitingReminder(service: Service, fleet: FleetHandle, targetId: string): Promise<string> {
+/** A reminder of a late line that could not be delivered. */
+async function lostReminder(service: Service, targetId: string, lineId: string): Promise<string> {
   const id = uuidv7();
   await service.database.admin.query(
     `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)
-     select fleet_id, $2, $3, id, cycle, 'due', 'undelivered', now(), now() from due_lines where fleet_id = $1 limit 1`,
-    [fleet.fleetId, id, targetId],
+     select fleet_id, $2, $3, id, cycle, 'late', 'undelivered', now(), now() from due_lines where id = $1`,
+    [lineId, id, targetId],
   );
   return id;
 }
