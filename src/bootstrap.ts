@@ -1,4 +1,10 @@
-import { type DynamicModule, type INestApplication, type INestApplicationContext, Module, type Type } from '@nestjs/common';
+import {
+  type DynamicModule,
+  type INestApplication,
+  type INestApplicationContext,
+  Module,
+  type Type,
+} from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { getDataSourceToken } from '@nestjs/typeorm';

@@ -39,7 +39,14 @@ describe('what docker-compose.yml starts', () => {
   };
   const newFleet = async (name: string): Promise<{ fleetId: string; token: string }> =>
     JSON.parse(
-      await run.command('src/commands/create-fleet.js', ['--name', name, '--time-zone', 'UTC', '--units', 'us']),
+      await run.command('src/commands/create-fleet.js', [
+        '--name',
+        name,
+        '--time-zone',
+        'UTC',
+        '--units',
+        'us',
+      ]),
     );
   /** @throws Error when it ended otherwise than well, or did not say so */
   const finished = async (process: ServiceProcess, says: string): Promise<void> => {

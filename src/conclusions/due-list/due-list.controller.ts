@@ -10,7 +10,14 @@ import { IdParam } from '../../platform/input/id-param.js';
 import { shownIn } from '../../platform/presenting/measures.js';
 import { IN_READERS_UNITS } from '../../platform/presenting/presenter.interceptor.js';
 import { ReaderUnits } from '../../platform/presenting/reader-units.js';
-import { DueLineFilters, DueLineItem, DueListPage, DueListQuery, DueListSummary, PostponeInput } from './due-list.dto.js';
+import {
+  DueLineFilters,
+  DueLineItem,
+  DueListPage,
+  DueListQuery,
+  DueListSummary,
+  PostponeInput,
+} from './due-list.dto.js';
 import type { DueLineView } from './due-line-view.js';
 import { PostponingService } from './postponing.service.js';
 import { DueListService } from './due-list.service.js';

@@ -11,7 +11,14 @@ import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
-import type { AcknowledgeInput, ClearInput, LossAlertDetail, LossAlertQuery, LossAlertView, ShelveInput } from './loss-alert.dto.js';
+import type {
+  AcknowledgeInput,
+  ClearInput,
+  LossAlertDetail,
+  LossAlertQuery,
+  LossAlertView,
+  ShelveInput,
+} from './loss-alert.dto.js';
 import { LossAlert, LossAlertAction } from '../../entities/loss-alert.entity.js';
 import { lossAlertView } from './loss-alert-view.js';
 import { actionRows, lossAlertRows } from './loss-alerts.queries.js';

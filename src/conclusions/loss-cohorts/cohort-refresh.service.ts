@@ -16,7 +16,14 @@ import { workForFleet } from '../../register/fleets/fleet-work.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { Transactions } from '../../platform/database/transactions.js';
-import { levelHistories, lockSheet, markRefreshed, saveCohort, sheetsWithVehicles, storedCohort } from './cohorts.queries.js';
+import {
+  levelHistories,
+  lockSheet,
+  markRefreshed,
+  saveCohort,
+  sheetsWithVehicles,
+  storedCohort,
+} from './cohorts.queries.js';
 import { lockPartLots, lotAlerts, partHistories } from './part-lots.queries.js';
 
 /** Vehicles whose levels are looked at together: bounds the memory. */

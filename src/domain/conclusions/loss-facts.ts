@@ -1,5 +1,12 @@
 import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/facts/types.js';
-import type { AlertActionRecord, AssignmentFact, JobRecord, Position, ReadingRecord, VehicleHistory } from './vehicle-history.js';
+import type {
+  AlertActionRecord,
+  AssignmentFact,
+  JobRecord,
+  Position,
+  ReadingRecord,
+  VehicleHistory,
+} from './vehicle-history.js';
 import { kindOf } from '../readings/kinds.js';
 
 const instant = (at: number): string => new Date(at).toISOString();

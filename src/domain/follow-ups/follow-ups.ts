@@ -1,11 +1,23 @@
 import { openingOf } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
-import { type Component, COMPONENTS, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
+import {
+  type Component,
+  COMPONENTS,
+  type FollowUpJob,
+  type FollowUpUrgency,
+  type WorkLine,
+} from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
 import { causeInWords } from './cause-in-words.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
-import { type FollowUpCause, type FollowUpReading, isSettledByReading, isSettledByWork, mayBeRepairedBy } from './settling.js';
+import {
+  type FollowUpCause,
+  type FollowUpReading,
+  isSettledByReading,
+  isSettledByWork,
+  mayBeRepairedBy,
+} from './settling.js';
 
 /**
  * A one-off line that is open. `sourceId` is the job or reading that made it: with component,

@@ -1,5 +1,9 @@
 import type { CoolantConditionReading } from '../coolant-condition/coolant-condition.js';
-import { type KnownField, knownFieldOf, type LaboratoryValue } from '../coolant-condition/laboratory-report.js';
+import {
+  type KnownField,
+  knownFieldOf,
+  type LaboratoryValue,
+} from '../coolant-condition/laboratory-report.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Reading } from '../readings/kinds.js';
 import type { Finding } from './follow-up-table.js';

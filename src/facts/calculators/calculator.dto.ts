@@ -4,7 +4,21 @@ import { FREEZE_POINT_METHODS, type FreezePointMethod } from '../../domain/stren
 import { type Action, ACTIONS, type Component, COMPONENTS, type Duty } from '../../domain/intervals/types.js';
 import { type Quantity, type Unit, unitsOf } from '../../domain/quantities/units.js';
 import { IntervalInput } from '../../register/interval-plans/interval-plan.dto.js';
-import { Amount, Amounts, Choice, CivilDate, CivilDateOrInstant, Flag, Instant, Nested, NestedList, QuantityByChoice, QuantityOf, Text, TimeZone } from '../../platform/fields/fields.js';
+import {
+  Amount,
+  Amounts,
+  Choice,
+  CivilDate,
+  CivilDateOrInstant,
+  Flag,
+  Instant,
+  Nested,
+  NestedList,
+  QuantityByChoice,
+  QuantityOf,
+  Text,
+  TimeZone,
+} from '../../platform/fields/fields.js';
 import { TORQUE_SOURCES, type TorqueSource } from '../../domain/fastening/torque-set.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../domain/pressure/hold-test-reading.js';
 import { freezePointUnits } from '../readings/kinds/freeze-point/freeze-point.dto.js';

@@ -21,7 +21,16 @@ import { type FieldFault, unacceptable } from '../../platform/problems/problem.j
 import { pointersOf, refusingImpossible } from '../../platform/problems/range-problem.js';
 import { answerOf, type CalculatorName } from './calculator-answers.js';
 import { beltFaults, projectionFaults, torqueSetFaults } from './calculator-faults.js';
-import type { BeltCalculation, BoilOverCalculation, DilutionCalculation, FreezePointCalculation, HoldTestCalculation, ProjectionCalculation, TorqueSetCalculation, VacuumFillCalculation } from './calculator.dto.js';
+import type {
+  BeltCalculation,
+  BoilOverCalculation,
+  DilutionCalculation,
+  FreezePointCalculation,
+  HoldTestCalculation,
+  ProjectionCalculation,
+  TorqueSetCalculation,
+  VacuumFillCalculation,
+} from './calculator.dto.js';
 import { intervalOf } from './projection-interval.js';
 import { beltCheck } from '../readings/kinds/belt-check/belt-check.kind.js';
 import { freezePoint } from '../readings/kinds/freeze-point/freeze-point.kind.js';

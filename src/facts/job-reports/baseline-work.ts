@@ -1,5 +1,10 @@
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
-import type { JobRecord, Plans, StoredUsage, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import type {
+  JobRecord,
+  Plans,
+  StoredUsage,
+  VehicleHistory,
+} from '../../domain/conclusions/vehicle-history.js';
 import { resets } from '../../domain/intervals/resets.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
 import type { ImportReport } from '../../platform/csv/import-report.js';

@@ -1,6 +1,11 @@
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
 import { NEVER, type StoredLine } from '../../domain/conclusions/stored-line.js';
-import type { JobRecord, ReadingRecord, StoredUsage, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
+import type {
+  JobRecord,
+  ReadingRecord,
+  StoredUsage,
+  VehicleHistory,
+} from '../../domain/conclusions/vehicle-history.js';
 import { worstOf } from '../../domain/evaluation/evaluation.js';
 import { safetyFindings } from '../../domain/follow-ups/safety-findings.js';
 import type { ReadingContext } from '../../domain/readings/reading-context.js';

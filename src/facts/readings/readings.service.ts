@@ -11,7 +11,12 @@ import { notFound, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { readReadings } from './judge-readings.js';
-import { ReadingEnvelope, type ReadingQuery, type ReadingView, type StandaloneReadingView } from './reading.dto.js';
+import {
+  ReadingEnvelope,
+  type ReadingQuery,
+  type ReadingView,
+  type StandaloneReadingView,
+} from './reading.dto.js';
 import { Reading } from '../../entities/reading.entity.js';
 import { reEvaluationsOf } from './re-evaluations.queries.js';
 import { readingView } from './reading-view.js';

@@ -9,7 +9,14 @@ import { pipelined } from '../../platform/database/pipelined.js';
 import { unacceptable } from '../../platform/problems/problem.js';
 import { judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
-import { completionsOf, findingsOf, heldUsage, judgementOf, outcomeOf, addToHistory } from './occasion-facts.js';
+import {
+  completionsOf,
+  findingsOf,
+  heldUsage,
+  judgementOf,
+  outcomeOf,
+  addToHistory,
+} from './occasion-facts.js';
 import { contextOf } from './reading-context.js';
 import { insertCompletions, insertFacts, type Surroundings } from './recording.queries.js';
 import { factRows } from './fact-rows.js';

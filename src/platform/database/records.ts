@@ -1,4 +1,10 @@
-import type { EntityManager, EntityTarget, FindOptionsWhere, ObjectLiteral, SelectQueryBuilder } from 'typeorm';
+import type {
+  EntityManager,
+  EntityTarget,
+  FindOptionsWhere,
+  ObjectLiteral,
+  SelectQueryBuilder,
+} from 'typeorm';
 import type { Page } from '../pages/pages.js';
 import { notFound } from '../problems/problem.js';
 import { fleetScope } from '../scope/fleet-scope.js';

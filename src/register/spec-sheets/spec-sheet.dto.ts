@@ -2,7 +2,16 @@ import { ApiProperty } from '@nestjs/swagger';
 import { type Action, ACTIONS, type Component, COMPONENTS } from '../../domain/intervals/types.js';
 import { type Preparation, PREPARATIONS } from '../../domain/visits/labour-hours.js';
 import type { Quantity } from '../../domain/quantities/units.js';
-import { Amount, Choice, Choices, Nested, NestedList, QuantityOf, Text, Texts } from '../../platform/fields/fields.js';
+import {
+  Amount,
+  Choice,
+  Choices,
+  Nested,
+  NestedList,
+  QuantityOf,
+  Text,
+  Texts,
+} from '../../platform/fields/fields.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import { CoolantSpec } from './coolant-spec.dto.js';
 

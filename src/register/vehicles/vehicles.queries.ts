@@ -147,9 +147,13 @@ export function lockVehicles(
   ids: string[],
   unitNumbers: string[],
 ): Promise<{ id: string; unit_number: string }[]> {
-  return runStatement(tx, { name: 'lock_vehicles', text: `select id, unit_number from vehicles
+  return runStatement(tx, {
+    name: 'lock_vehicles',
+    text: `select id, unit_number from vehicles
      where fleet_id = $1 and id in (
        select id from vehicles where fleet_id = $1 and id = any($2::uuid[])
        union select id from vehicles where fleet_id = $1 and unit_number = any($3::text[]))
-     order by id for no key update`, values: [fleetId, ids, unitNumbers] });
+     order by id for no key update`,
+    values: [fleetId, ids, unitNumbers],
+  });
 }

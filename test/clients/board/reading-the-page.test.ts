@@ -1,7 +1,13 @@
 import { aheadOf, chartScale, rowsOf, ticksOf } from '../../../clients/board/src/chart-scale.js';
 import { hashOf, NO_FILTERS, readRoute, type Route } from '../../../clients/board/src/route.js';
 import { comebackMs, eventReader } from '../../../clients/board/src/server-events.js';
-import { axisAround, dateOfDay, placeOf, placeOnStrip, rulesOf } from '../../../clients/board/src/time-axis.js';
+import {
+  axisAround,
+  dateOfDay,
+  placeOf,
+  placeOnStrip,
+  rulesOf,
+} from '../../../clients/board/src/time-axis.js';
 import {
   countsInWords,
   momentInWords,

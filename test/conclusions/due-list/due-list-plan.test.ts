@@ -1,7 +1,11 @@
 import { getDataSourceToken } from '@nestjs/typeorm';
 import type { DataSource } from 'typeorm';
 import { countStatement } from '../../../src/conclusions/due-list/due-line-counts.queries.js';
-import { type DueListRequest, dueListStatement, STANDING } from '../../../src/conclusions/due-list/due-list.queries.js';
+import {
+  type DueListRequest,
+  dueListStatement,
+  STANDING,
+} from '../../../src/conclusions/due-list/due-list.queries.js';
 import type { DueState } from '../../../src/domain/intervals/types.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
 import { costOf } from '../../support/plans.js';

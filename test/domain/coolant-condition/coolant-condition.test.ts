@@ -1,4 +1,8 @@
-import { type CoolantConditionReading, type CoolantConditionSurroundings, evaluateCoolantCondition } from '../../../src/domain/coolant-condition/coolant-condition.js';
+import {
+  type CoolantConditionReading,
+  type CoolantConditionSurroundings,
+  evaluateCoolantCondition,
+} from '../../../src/domain/coolant-condition/coolant-condition.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import type { FreezePointReading } from '../../../src/domain/strength/freeze-point.js';
 import { evaluateReadingOfJob } from '../../../src/domain/readings/evaluate-reading.js';

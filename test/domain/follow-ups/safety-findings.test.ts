@@ -1,6 +1,12 @@
 import type { WhatWasRead } from '../../../src/domain/readings/safety-words.js';
 import type { Verdict } from '../../../src/domain/evaluation/evaluation.js';
-import { findingInWords, openFindingsText, releaseWarning, SAFETY_READINGS, safetyFindings} from '../../../src/domain/follow-ups/safety-findings.js';
+import {
+  findingInWords,
+  openFindingsText,
+  releaseWarning,
+  SAFETY_READINGS,
+  safetyFindings,
+} from '../../../src/domain/follow-ups/safety-findings.js';
 import { READING_KINDS } from '../../../src/domain/readings/kinds.js';
 
 const read = (verdict: Verdict | null, what: WhatWasRead) => ({ verdict, read: what });

@@ -1,4 +1,8 @@
-import { type CalculatorName, CALCULATORS, COMPUTED } from '../../../src/facts/calculators/calculator-answers.js';
+import {
+  type CalculatorName,
+  CALCULATORS,
+  COMPUTED,
+} from '../../../src/facts/calculators/calculator-answers.js';
 import { calculateBelt } from '../../../src/domain/belt/belt-check.js';
 import { calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
 import { calculateDilution } from '../../../src/domain/filling/dilution.js';

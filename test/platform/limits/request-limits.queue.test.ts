@@ -5,7 +5,13 @@ import { TokenHolders } from '../../../src/platform/access/token-holders.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
 import { addressKey } from '../../../src/platform/limits/address-limits.js';
 import { Allowance } from '../../../src/platform/limits/allowance.js';
-import { type Client, clientOf, type FleetHandle, type Service, startService } from '../../support/service.js';
+import {
+  type Client,
+  clientOf,
+  type FleetHandle,
+  type Service,
+  startService,
+} from '../../support/service.js';
 
 const LIMIT = 60;
 

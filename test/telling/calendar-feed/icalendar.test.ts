@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import ICAL from 'ical.js';
-import { contentLines, escapeText, fold, hourOfDayBefore, text } from '../../../src/telling/calendar-feed/icalendar.js';
+import {
+  contentLines,
+  escapeText,
+  fold,
+  hourOfDayBefore,
+  text,
+} from '../../../src/telling/calendar-feed/icalendar.js';
 
 describe('iCalendar', () => {
   it('folds at 75 octets, between characters, whatever they take (RFC 5545, 3.1)', () => {

@@ -10,7 +10,13 @@ import { seeded } from '../../support/faulty-receiver.js';
 import { costOf } from '../../support/plans.js';
 import { until } from '../../support/receiver.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
-import { type Client, clientOf, type FleetHandle, type Service, startService } from '../../support/service.js';
+import {
+  type Client,
+  clientOf,
+  type FleetHandle,
+  type Service,
+  startService,
+} from '../../support/service.js';
 
 const NOW = '2026-04-02T15:00:00Z';
 

@@ -1,4 +1,7 @@
-import { type CoolantConditionReading, evaluateCoolantCondition } from '../../coolant-condition/coolant-condition.js';
+import {
+  type CoolantConditionReading,
+  evaluateCoolantCondition,
+} from '../../coolant-condition/coolant-condition.js';
 import { areAdditivesAlone } from '../../coolant-condition/laboratory-report.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
 import { findingsByCode } from '../computed-values.js';

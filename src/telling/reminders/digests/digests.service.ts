@@ -7,12 +7,23 @@ import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
 import { messageText, viewOfHeld, viewOfReading } from '../messages/messages.js';
-import { failedReadingRows, heldReadingRows, linesOfDigest, subjectsOfDigest } from '../messages/messages.queries.js';
+import {
+  failedReadingRows,
+  heldReadingRows,
+  linesOfDigest,
+  subjectsOfDigest,
+} from '../messages/messages.queries.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 import { CATCH_UP, type DigestReason, reasonOfDigest } from '../news/digest-reasons.js';
 import { fleetDayOf } from '../news/fleet-day.js';
 import { type LinePart, recordUntold } from '../news/untold-lines.queries.js';
-import { batchesOfNews, newsSince, type OtherNews, recordNews, reminderOfNews } from '../news/untold-news.queries.js';
+import {
+  batchesOfNews,
+  newsSince,
+  type OtherNews,
+  recordNews,
+  reminderOfNews,
+} from '../news/untold-news.queries.js';
 import { keepBody, lockedDigest, membersByKind } from './digests.queries.js';
 
 /** A message shows so many of each kind of news, and says how many there are. */

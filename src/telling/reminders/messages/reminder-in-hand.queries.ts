@@ -57,7 +57,11 @@ export async function waitingNow(
   now: Date,
   workerId: string,
 ): Promise<ReminderInHand[]> {
-  return runStatement<ReminderInHand[]>(manager, { name: 'waiting_now', text: `select ${IN_HAND} from reminders r ${OF_TARGET}
+  return runStatement<ReminderInHand[]>(manager, {
+    name: 'waiting_now',
+    text: `select ${IN_HAND} from reminders r ${OF_TARGET}
      where r.fleet_id = $1 and r.id = any($2::uuid[]) and r.status = 'waiting' and r.digest_id is null
-       and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by', '$4::uuid')})`, values: [fleetId, reminderIds, now, workerId] });
+       and (r.next_attempt_at <= $3 or ${isWorkerGone('r.attempted_by', '$4::uuid')})`,
+    values: [fleetId, reminderIds, now, workerId],
+  });
 }

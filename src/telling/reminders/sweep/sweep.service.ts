@@ -14,7 +14,16 @@ import { dailyTargets, recordDigest } from '../digests/digests.queries.js';
 import { sendHoursOf, withinHours } from '../news/send-hours.js';
 import { fleetDayOf } from '../news/fleet-day.js';
 import { hasUntold, type Queued, recordUntold } from '../news/untold-lines.queries.js';
-import { batchesOfNews, hasUntoldNews, newsSince, OTHER_NEWS, type OtherNews, recordNews, reminderOfNews, type UntoldNews } from '../news/untold-news.queries.js';
+import {
+  batchesOfNews,
+  hasUntoldNews,
+  newsSince,
+  OTHER_NEWS,
+  type OtherNews,
+  recordNews,
+  reminderOfNews,
+  type UntoldNews,
+} from '../news/untold-news.queries.js';
 import { urgentSendAt } from '../news/urgent.js';
 import { type LiveTarget, liveTargets, markSwept } from './sweep.queries.js';
 

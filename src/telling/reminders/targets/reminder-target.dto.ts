@@ -1,9 +1,27 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { COMPONENTS } from '../../../domain/intervals/types.js';
-import { Amount, Choice, Choices, Flag, Identifiers, Nested, Text, TimeOfDay } from '../../../platform/fields/fields.js';
+import {
+  Amount,
+  Choice,
+  Choices,
+  Flag,
+  Identifiers,
+  Nested,
+  Text,
+  TimeOfDay,
+} from '../../../platform/fields/fields.js';
 import { pageClass } from '../../../platform/pages/pages.js';
 import type { Duty } from '../../../entities/vehicle.entity.js';
-import { type News, NEWS, type Stage, STAGES, URGENT, type Urgent, TARGET_KINDS, type TargetKind } from '../../../entities/reminder.entity.js';
+import {
+  type News,
+  NEWS,
+  type Stage,
+  STAGES,
+  URGENT,
+  type Urgent,
+  TARGET_KINDS,
+  type TargetKind,
+} from '../../../entities/reminder.entity.js';
 import { DUTIES } from '../../../register/vehicles/vehicle.dto.js';
 
 export const DIGESTS = ['each', 'daily'] as const;

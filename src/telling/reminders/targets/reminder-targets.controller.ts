@@ -4,9 +4,24 @@ import { ManagerWork } from '../../../platform/access/access.js';
 import { IdParam } from '../../../platform/input/id-param.js';
 import { PageQueryDto } from '../../../platform/pages/page-query.dto.js';
 import type { Page } from '../../../platform/pages/pages.js';
-import { ChangeRoute, CreateRoute, DeleteRoute, IfMatch, ListRoute, ReadRoute } from '../../../platform/resources/resource-routes.js';
+import {
+  ChangeRoute,
+  CreateRoute,
+  DeleteRoute,
+  IfMatch,
+  ListRoute,
+  ReadRoute,
+} from '../../../platform/resources/resource-routes.js';
 import { validated } from '../../../platform/input/validation.pipe.js';
-import { NewReminderTargetView, ReminderTargetInput, ReminderTargetPage, ReminderTargetView, RotatedSecretView, RotationInput, TestResult } from './reminder-target.dto.js';
+import {
+  NewReminderTargetView,
+  ReminderTargetInput,
+  ReminderTargetPage,
+  ReminderTargetView,
+  RotatedSecretView,
+  RotationInput,
+  TestResult,
+} from './reminder-target.dto.js';
 import { ReminderTargetsService } from './reminder-targets.service.js';
 
 @ApiTags('reminders')

@@ -1,6 +1,10 @@
 import { secondsAfterHour } from '../../../../src/telling/reminders/sweep/morning-spread.js';
 import type { FleetRoutine } from '../../../../src/telling/reminders/across-fleets/cross-fleet-database.js';
-import { MADE_UP_AT_A_TIME, MadeUp, madeUpJobId } from '../../../../src/telling/reminders/sweep/missed-routines.js';
+import {
+  MADE_UP_AT_A_TIME,
+  MadeUp,
+  madeUpJobId,
+} from '../../../../src/telling/reminders/sweep/missed-routines.js';
 import { missedBy } from '../../../../src/telling/reminders/sweep/daily-routines.js';
 
 const MINUTE_MS = 60_000;

@@ -1,5 +1,9 @@
 import { v7 as uuidv7 } from 'uuid';
-import { dailyPattern, secondsAfterHour, SPREAD_MINUTES } from '../../../../src/telling/reminders/sweep/morning-spread.js';
+import {
+  dailyPattern,
+  secondsAfterHour,
+  SPREAD_MINUTES,
+} from '../../../../src/telling/reminders/sweep/morning-spread.js';
 
 const FLEETS = 10_000;
 /** Fleets that were made within one second: their ids begin alike. */

@@ -1,4 +1,7 @@
-import { COOLANT_APPEARANCES, type CoolantAppearance } from '../../../../domain/coolant-condition/coolant-condition.js';
+import {
+  COOLANT_APPEARANCES,
+  type CoolantAppearance,
+} from '../../../../domain/coolant-condition/coolant-condition.js';
 import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../../../../platform/fields/fields.js';
 import { Kind } from '../posted-kind.js';
 import { TestStripInput } from '../test-strip.dto.js';
