@@ -14,7 +14,7 @@ const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
 /** Searches among random values for what the suite's fixed ones do not show: `npm run test:long`. */
 const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 
-const queueTests = ['<rootDir>/test/queue/**/*.test.ts'];
+const queueTests = ['<rootDir>/test/**/*.queue.test.ts'];
 
 /**
  * What can differ between the backends runs on Redis as well: what the service asks of its queue, a
@@ -33,7 +33,7 @@ const onBothBackends = [
   'replicas',
   'request-limits',
   'compose',
-].map((name) => `<rootDir>/test/queue/${name}.test.ts`);
+].map((name) => `<rootDir>/test/**/${name}.queue.test.ts`);
 
 export default {
   globalSetup: '<rootDir>/test/support/jest/global-setup.mjs',
@@ -49,8 +49,8 @@ export default {
       testPathIgnorePatterns: [
         '/node_modules/',
         '<rootDir>/test/domain/',
-        '<rootDir>/test/queue/',
-        '<rootDir>/test/browser/',
+        '\\.queue\\.test\\.ts$',
+        '\\.browser\\.test\\.ts$',
         '<rootDir>/test/long/',
       ],
     },
@@ -60,7 +60,7 @@ export default {
       : []),
     ...(chromium === ''
       ? []
-      : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/browser/**/*.test.ts'] }]),
+      : [{ ...shared, displayName: 'browser', testMatch: ['<rootDir>/test/**/*.browser.test.ts'] }]),
     ...(withRedis
       ? [{ ...shared, displayName: 'queue on Redis', testMatch: onBothBackends, globals: { QUEUE: 'redis' } }]
       : []),
