@@ -4,7 +4,7 @@ import { convert } from '../../src/domain/quantities/units.js';
 import { evaluateReadingOfJob } from '../../src/domain/readings/evaluate-reading.js';
 import { findingsOfReading } from '../../src/domain/readings/findings-of-reading.js';
 import { READING_KINDS, type Reading } from '../../src/domain/readings/kinds.js';
-import type { ReadingContext } from '../../src/domain/readings/reading-context.js';
+import type { ReadingContext } from '../../src/domain/readings/contract/reading-context.js';
 
 const evaluateAll = (readings: readonly Reading[], known: ReadingContext) =>
   readings.map((_reading, index) => evaluateReadingOfJob(readings, index, known));

@@ -14,7 +14,9 @@ const { output } = await cruise(['src'], {
 
 /** `src/facts/usage/usage.service.ts` is of `src/facts/usage`; what lies in `src/` itself puts the parts together. */
 function folderOf(file) {
-  return /^src\/(?:entities|commands)(?=\/)/.exec(file)?.[0] ?? /^src\/[^/]+\/[^/]+(?=\/)/.exec(file)?.[0] ?? null;
+  return (
+    /^src\/(?:entities|commands)(?=\/)/.exec(file)?.[0] ?? /^src\/[^/]+\/[^/]+(?=\/)/.exec(file)?.[0] ?? null
+  );
 }
 
 const uses = new Map();

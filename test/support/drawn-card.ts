@@ -1,7 +1,7 @@
 import type { WorkLine } from '../../src/domain/intervals/types.js';
 import { type CardSheet, jobCard } from '../../src/domain/job-card/job-card.js';
 import type { UnitSystem } from '../../src/domain/quantities/measures.js';
-import type { JobCardView } from '../../src/pages/job-cards/job-card.dto.js';
+import type { JobCardView } from '../../src/pages/job-cards/card/job-card.dto.js';
 import { readLines } from '../../src/pages/job-cards/job-card-lines.js';
 import { present } from '../../src/platform/presenting/presenter.interceptor.js';
 

@@ -2,7 +2,7 @@ import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
 import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
 import type { Reading } from '../readings/kinds.js';
-import type { ReadingContext } from '../readings/reading-context.js';
+import type { ReadingContext } from '../readings/contract/reading-context.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
 import type { UsageMemory } from '../usage/usage-memory.js';
 import type { StoredLine } from './stored-line.js';

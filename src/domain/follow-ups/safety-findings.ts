@@ -1,7 +1,7 @@
 import type { Verdict } from '../evaluation/evaluation.js';
 import { type ReadingKind, type SafetyReadingKind, safetyWordsOf } from '../readings/kinds.js';
 import { LEVEL_LOW } from '../readings/kinds/level-check.js';
-import type { FindingInWords, WhatWasRead } from '../readings/safety-words.js';
+import type { FindingInWords, WhatWasRead } from '../readings/contract/safety-words.js';
 
 /**
  * The kinds of reading whose failure makes a vehicle unsafe to drive, whatever else was done to it.

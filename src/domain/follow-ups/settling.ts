@@ -3,7 +3,7 @@ import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js'
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Component, WorkLine } from '../intervals/types.js';
 import type { Reading, ReadingKind } from '../readings/kinds.js';
-import type { ReadingContext } from '../readings/reading-context.js';
+import type { ReadingContext } from '../readings/contract/reading-context.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
 import { isMeasuredAgain } from './measured-again.js';
 

@@ -3,9 +3,9 @@ import type { Poured } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { HoldTestReading } from '../pressure/hold-test-reading.js';
-import type { SameJob } from './kind-of-reading.js';
+import type { SameJob } from './contract/kind-of-reading.js';
 import { kindOf, type Reading } from './kinds.js';
-import type { ReadingContext } from './reading-context.js';
+import type { ReadingContext } from './contract/reading-context.js';
 
 /**
  * Judges one of the readings of a job, which bear on one another: a warm-up check clears a fill's

@@ -1,4 +1,4 @@
-import type { Judgement } from './kind-of-reading.js';
+import type { Judgement } from './contract/kind-of-reading.js';
 import { type FindingOfReading, kindOf, type Reading } from './kinds.js';
 
 /**

@@ -1,4 +1,4 @@
-import type { KindOfReading, SafetyKind } from './kind-of-reading.js';
+import type { KindOfReading, SafetyKind } from './contract/kind-of-reading.js';
 import { beltCheck } from './kinds/belt-check.js';
 import { capTest } from './kinds/cap-test.js';
 import { combustionGasTest } from './kinds/combustion-gas-test.js';
@@ -11,7 +11,7 @@ import { roadTest } from './kinds/road-test.js';
 import { topUp } from './kinds/top-up.js';
 import { torqueSet } from './kinds/torque-set.js';
 import { warmUpCheck } from './kinds/warm-up-check.js';
-import type { SafetyWords } from './safety-words.js';
+import type { SafetyWords } from './contract/safety-words.js';
 
 /** Every kind of reading there is, by its name, in the order in which they are told. */
 const KINDS = {

@@ -1,6 +1,6 @@
 import type { JobRecord, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import type { Action, WorkLine } from '../../domain/intervals/types.js';
-import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { Occasion } from './occasion.js';
 import { pouredBy, strengthBy } from '../../domain/readings/evaluate-reading.js';
 

@@ -1,6 +1,6 @@
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
-import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { judgementOf, positionOf } from './occasion-facts.js';
 import type { NewFacts } from './recording.queries.js';

@@ -1,6 +1,6 @@
 import { evaluateReadingOfJob } from '../../domain/readings/evaluate-reading.js';
 import { READING_KINDS, type Reading } from '../../domain/readings/kinds.js';
-import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../../platform/problems/problem.js';

@@ -8,7 +8,7 @@ import type {
 } from '../../domain/conclusions/vehicle-history.js';
 import { worstOf } from '../../domain/evaluation/evaluation.js';
 import { safetyFindings } from '../../domain/follow-ups/safety-findings.js';
-import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { JudgedReading as UsageJudgement } from '../../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';

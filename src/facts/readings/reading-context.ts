@@ -1,6 +1,6 @@
 import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
-import type { ReadingContext } from '../../domain/readings/reading-context.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { coolantSoFar } from './coolant-so-far.js';
 import type { Occasion } from './occasion.js';

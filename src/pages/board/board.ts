@@ -3,7 +3,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { FastifyInstance } from 'fastify';
-import { STYLE_SOURCE } from '../job-cards/card-style.js';
+import { STYLE_SOURCE } from '../job-cards/page/card-style.js';
 import { boardPage } from './board-page.js';
 import { BOARD_STYLE } from './board-style.js';
 

@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
-import type { CardHeldReading, CardReading } from './card-records.dto.js';
+import type { CardHeldReading, CardReading } from './card/card-records.dto.js';
 
 /** So many of the latest readings are looked through for the last of each kind. */
 const LOOKED_THROUGH = 60;

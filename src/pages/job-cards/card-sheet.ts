@@ -1,6 +1,6 @@
 import type { MeasuredCondition } from '../../domain/coolant-condition/inhibitor-limits.js';
 import type { CardSheet } from '../../domain/job-card/job-card.js';
-import type { CardFreezePoint } from './card-coolant.dto.js';
+import type { CardFreezePoint } from './card/card-coolant.dto.js';
 import type { JobCardRow } from './job-card.queries.js';
 
 /** The spec sheet as the domain draws a card from it; null where the vehicle has none. */

@@ -2,7 +2,7 @@ import { civilDateAt } from '../../domain/calendar/zone.js';
 import { estimateNow, isStale } from '../../domain/usage/projection.js';
 import type { DailyRate } from '../../domain/usage/types.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
-import type { CardVehicle } from './card-vehicle.dto.js';
+import type { CardVehicle } from './card/card-vehicle.dto.js';
 import type { JobCardRow } from './job-card.queries.js';
 
 interface Counter {

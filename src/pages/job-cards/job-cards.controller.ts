@@ -4,10 +4,10 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { present, unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
-import { formatWanted } from './card-format.js';
-import { JobCardQuery, JobCardView } from './job-card.dto.js';
-import { PAGE_HEADERS } from './card-style.js';
-import { jobCardPage } from './job-card-page.js';
+import { formatWanted } from './page/card-format.js';
+import { JobCardQuery, JobCardView } from './card/job-card.dto.js';
+import { PAGE_HEADERS } from './page/card-style.js';
+import { jobCardPage } from './page/job-card-page.js';
 import { JobCardsService } from './job-cards.service.js';
 
 @ApiTags('vehicles')

@@ -17,8 +17,8 @@ import { releasedWithFindings } from '../../register/vehicles/released-with-find
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
-import type { CardLine } from './card-work.dto.js';
-import type { JobCardView } from './job-card.dto.js';
+import type { CardLine } from './card/card-work.dto.js';
+import type { JobCardView } from './card/job-card.dto.js';
 import { conditionOf, freezePointOf, sheetOf } from './card-sheet.js';
 import { cardVehicle } from './card-vehicle.js';
 

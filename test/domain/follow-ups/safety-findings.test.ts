@@ -1,4 +1,4 @@
-import type { WhatWasRead } from '../../../src/domain/readings/safety-words.js';
+import type { WhatWasRead } from '../../../src/domain/readings/contract/safety-words.js';
 import type { Verdict } from '../../../src/domain/evaluation/evaluation.js';
 import {
   findingInWords,

@@ -1,8 +1,8 @@
 import type { Page } from 'playwright-core';
 import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
 import { checkNextFor } from '../../../src/domain/loss/alerts/advice.js';
-import type { JobCardView } from '../../../src/pages/job-cards/job-card.dto.js';
-import { jobCardPage } from '../../../src/pages/job-cards/job-card-page.js';
+import type { JobCardView } from '../../../src/pages/job-cards/card/job-card.dto.js';
+import { jobCardPage } from '../../../src/pages/job-cards/page/job-card-page.js';
 import { TestBrowser } from '../../support/browser.js';
 import { type Drawing, drawCard } from '../../support/drawn-card.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';

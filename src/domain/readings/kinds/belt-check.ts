@@ -1,9 +1,9 @@
 import { type BeltCheckReading, evaluateBeltCheck } from '../../belt/belt-check.js';
 import { ALIGNMENT_LIMIT_DEGREES } from '../../belt/geometry.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
-import type { SafetyKind } from '../kind-of-reading.js';
-import type { ReadingContext } from '../reading-context.js';
-import { named } from '../safety-words.js';
+import type { SafetyKind } from '../contract/kind-of-reading.js';
+import type { ReadingContext } from '../contract/reading-context.js';
+import { named } from '../contract/safety-words.js';
 
 type Finding = 'belt-worn' | 'belt-contaminated' | 'belt-out-of-place';
 

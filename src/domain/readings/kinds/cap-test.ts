@@ -1,5 +1,5 @@
 import { type CapTestReading, evaluateCapTest } from '../../checks/cap-test.js';
-import { type KindOfReading, onFailure } from '../kind-of-reading.js';
+import { type KindOfReading, onFailure } from '../contract/kind-of-reading.js';
 
 export const capTest: KindOfReading<CapTestReading, 'cap-failed'> = {
   evaluate: (reading, { coolant, practice }) =>

@@ -2,7 +2,7 @@ import {
   type CombustionGasTestReading,
   evaluateCombustionGasTest,
 } from '../../checks/combustion-gas-test.js';
-import { onFailure, type SafetyKind } from '../kind-of-reading.js';
+import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
 
 export const combustionGasTest: SafetyKind<CombustionGasTestReading, 'combustion-gas'> = {
   evaluate: (reading) => evaluateCombustionGasTest(reading),

@@ -4,8 +4,8 @@ import {
 } from '../../coolant-condition/coolant-condition.js';
 import { areAdditivesAlone } from '../../coolant-condition/laboratory-report.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
-import { findingsByCode } from '../computed-values.js';
-import type { KindOfReading } from '../kind-of-reading.js';
+import { findingsByCode } from '../contract/computed-values.js';
+import type { KindOfReading } from '../contract/kind-of-reading.js';
 
 type Finding =
   'oil' | 'dirt' | 'acid' | 'inhibitors-off' | 'worn-out' | 'laboratory-limit' | 'condition-failed';

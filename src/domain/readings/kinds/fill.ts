@@ -2,10 +2,10 @@ import { evaluateFill, type FillReading } from '../../filling/fill.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
 import { ImpossibleValue } from '../../impossible-value.js';
 import { atmosphereAt } from '../../atmosphere/atmosphere.js';
-import { numberIn } from '../computed-values.js';
-import { ALONE, type KindOfReading, type Surroundings } from '../kind-of-reading.js';
-import { findingsOfPouring, type PouringFinding, pouredOf } from '../pouring.js';
-import { placeOf } from '../reading-context.js';
+import { numberIn } from '../contract/computed-values.js';
+import { ALONE, type KindOfReading, type Surroundings } from '../contract/kind-of-reading.js';
+import { findingsOfPouring, type PouringFinding, pouredOf } from '../contract/pouring.js';
+import { placeOf } from '../contract/reading-context.js';
 import { holdTest } from './hold-test.js';
 
 export const fill: KindOfReading<FillReading, 'fill-short' | 'fill-weak' | PouringFinding> = {

@@ -5,8 +5,8 @@ import {
 } from '../../strength/freeze-point.js';
 import { strengthUncertaintyPercent } from '../../strength/strength-uncertainty.js';
 import { freezePointByStrip } from '../../coolant-condition/test-strip.js';
-import { measuredValue, numberIn } from '../computed-values.js';
-import type { KindOfReading } from '../kind-of-reading.js';
+import { measuredValue, numberIn } from '../contract/computed-values.js';
+import type { KindOfReading } from '../contract/kind-of-reading.js';
 
 export const freezePoint: KindOfReading<FreezePointReading, 'strength-wrong' | 'strength-unclear'> = {
   evaluate: (reading, by) => {

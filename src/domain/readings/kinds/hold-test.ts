@@ -4,9 +4,9 @@ import { evaluateHoldTest } from '../../pressure/hold-test.js';
 import { holdTestProcedure } from '../../pressure/hold-test-procedure.js';
 import type { HoldTestReading } from '../../pressure/hold-test-reading.js';
 import { STANDARD_SEA_LEVEL_KPA } from '../../atmosphere/standard-atmosphere.js';
-import { measuredValue } from '../computed-values.js';
-import type { SafetyKind } from '../kind-of-reading.js';
-import { placeOf, type ReadingContext, strengthInSystem } from '../reading-context.js';
+import { measuredValue } from '../contract/computed-values.js';
+import type { SafetyKind } from '../contract/kind-of-reading.js';
+import { placeOf, type ReadingContext, strengthInSystem } from '../contract/reading-context.js';
 
 type Finding =
   | 'pressure-test-failed'

@@ -1,6 +1,6 @@
 import { evaluateLevelCheck, type LevelCheckReading } from '../../checks/level-check.js';
-import { onFailure, type SafetyKind } from '../kind-of-reading.js';
-import type { FindingInWords } from '../safety-words.js';
+import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
+import type { FindingInWords } from '../contract/safety-words.js';
 
 /** Short of coolant: once filled up it may drive, and the level is read again later. */
 export const LEVEL_LOW: FindingInWords = {

@@ -1,7 +1,7 @@
 import { evaluateRoadTest, type RoadTestReading } from '../../checks/road-test.js';
-import { findingsByCode } from '../computed-values.js';
-import type { SafetyKind } from '../kind-of-reading.js';
-import { placeOf, strengthInSystem } from '../reading-context.js';
+import { findingsByCode } from '../contract/computed-values.js';
+import type { SafetyKind } from '../contract/kind-of-reading.js';
+import { placeOf, strengthInSystem } from '../contract/reading-context.js';
 
 type Finding = 'leak-on-the-road' | 'warning-lamp' | 'overheated' | 'thermostat-stuck-open';
 

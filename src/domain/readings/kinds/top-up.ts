@@ -1,6 +1,6 @@
 import { evaluateTopUp, type TopUpReading } from '../../filling/top-up.js';
-import type { KindOfReading } from '../kind-of-reading.js';
-import { findingsOfPouring, type PouringFinding, pouredOf } from '../pouring.js';
+import type { KindOfReading } from '../contract/kind-of-reading.js';
+import { findingsOfPouring, type PouringFinding, pouredOf } from '../contract/pouring.js';
 
 export const topUp: KindOfReading<TopUpReading, PouringFinding> = {
   evaluate: (reading, by) =>

@@ -1,6 +1,6 @@
 import { evaluateTorqueSet, type TorqueSetReading } from '../../fastening/torque-set.js';
-import { onFailure, type SafetyKind } from '../kind-of-reading.js';
-import { named } from '../safety-words.js';
+import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
+import { named } from '../contract/safety-words.js';
 
 export const torqueSet: SafetyKind<TorqueSetReading, 'torque-wrong'> = {
   evaluate: (reading, { fasteners = [], practice }) => {

@@ -1,5 +1,5 @@
 import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../checks/warm-up-check.js';
-import type { SafetyKind } from '../kind-of-reading.js';
+import type { SafetyKind } from '../contract/kind-of-reading.js';
 
 type Finding = 'leak-at-warm-up' | 'thermostat-shut' | 'fan-dead' | 'warm-up-failed';
 

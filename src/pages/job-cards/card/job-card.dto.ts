@@ -1,9 +1,9 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { OPENINGS, type Opening } from '../../domain/intervals/circuit-opening.js';
-import type { DueLineView } from '../../conclusions/due-list/due-line-view.js';
-import { DueLineItem } from '../../conclusions/due-list/due-list.dto.js';
-import { Choice, Identifier, Text } from '../../platform/fields/fields.js';
-import { ReleasedWithFindingsView } from '../../register/vehicles/vehicle.dto.js';
+import { OPENINGS, type Opening } from '../../../domain/intervals/circuit-opening.js';
+import type { DueLineView } from '../../../conclusions/due-list/due-line-view.js';
+import { DueLineItem } from '../../../conclusions/due-list/due-list.dto.js';
+import { Choice, Identifier, Text } from '../../../platform/fields/fields.js';
+import { ReleasedWithFindingsView } from '../../../register/vehicles/vehicle.dto.js';
 import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
 import { CardHeldReading, CardLossAlert, CardReading, CardVisit } from './card-records.dto.js';
 import { CardVehicle } from './card-vehicle.dto.js';

@@ -1,7 +1,7 @@
-import { MIXING_WATER } from '../../domain/coolant/water.js';
-import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import { MIXING_WATER } from '../../../domain/coolant/water.js';
+import { quantityAsRead } from '../../../domain/quantities/as-read.js';
 import type { Row } from './card-row.js';
-import type { JobCardView } from './job-card.dto.js';
+import type { JobCardView } from '../card/job-card.dto.js';
 
 type Coolant = NonNullable<JobCardView['coolant']>;
 

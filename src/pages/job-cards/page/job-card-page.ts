@@ -1,10 +1,10 @@
-import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import { quantityAsRead } from '../../../domain/quantities/as-read.js';
 import { blocksOf, isHourOnly, workInWords } from './card-blocks.js';
 import type { Block, Row } from './card-row.js';
 import { sizeCard } from './card-size.js';
 import { sizeClass, STYLE_ELEMENT } from './card-style.js';
 import { Html, html } from './html.js';
-import type { JobCardView } from './job-card.dto.js';
+import type { JobCardView } from '../card/job-card.dto.js';
 
 /**
  * The card as one page of A4 or US Letter, black on white, in the largest type that should fit.

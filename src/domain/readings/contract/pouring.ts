@@ -1,5 +1,5 @@
-import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
+import type { CoolantBase, CoolantTechnology, Poured } from '../../coolant/coolant.js';
+import type { Evaluation } from '../../evaluation/evaluation.js';
 
 /** What pouring something in can leave to be done, whether it was a fill or a top-up. */
 export type PouringFinding = 'other-base' | 'other-technology' | 'water-poured';

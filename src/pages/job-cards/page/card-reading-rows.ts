@@ -1,6 +1,6 @@
-import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import { quantityAsRead } from '../../../domain/quantities/as-read.js';
 import type { Row } from './card-row.js';
-import type { JobCardView } from './job-card.dto.js';
+import type { JobCardView } from '../card/job-card.dto.js';
 
 /**
  * What the vehicle was released with, and until when to keep it parked. @param on the fleet's day

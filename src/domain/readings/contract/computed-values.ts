@@ -1,4 +1,4 @@
-import type { Measure } from '../quantities/measures.js';
+import type { Measure } from '../../quantities/measures.js';
 
 /** The value of a computed measure, in its canonical unit; null where nothing was computed. @example measuredValue({ measure: 'volume', value: 1.2 }) // 1.2 */
 export function measuredValue(computed: unknown): number | null {

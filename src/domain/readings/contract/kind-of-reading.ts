@@ -1,15 +1,15 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
-import type { Poured } from '../coolant/coolant.js';
-import type { Evaluation } from '../evaluation/evaluation.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { WarmUpCheckReading } from '../../checks/warm-up-check.js';
+import type { Poured } from '../../coolant/coolant.js';
+import type { Evaluation } from '../../evaluation/evaluation.js';
 import type {
   FillFact,
   FreezePointFact,
   HoldTestFact,
   LevelCheckFact,
   TopUpFact,
-} from '../loss/facts/types.js';
-import type { HoldTestReading } from '../pressure/hold-test-reading.js';
+} from '../../loss/facts/types.js';
+import type { HoldTestReading } from '../../pressure/hold-test-reading.js';
 import type { ReadingContext } from './reading-context.js';
 import type { SafetyWords } from './safety-words.js';
 

@@ -4,10 +4,10 @@ import {
   COOLANT_TECHNOLOGIES,
   type CoolantBase,
   type CoolantTechnology,
-} from '../../domain/coolant/coolant.js';
-import type { Verdict } from '../../domain/evaluation/evaluation.js';
-import type { Quantity } from '../../domain/quantities/units.js';
-import { QuantityOf } from '../../platform/fields/fields.js';
+} from '../../../domain/coolant/coolant.js';
+import type { Verdict } from '../../../domain/evaluation/evaluation.js';
+import type { Quantity } from '../../../domain/quantities/units.js';
+import { QuantityOf } from '../../../platform/fields/fields.js';
 
 const text = { type: 'string', nullable: true } as const;
 

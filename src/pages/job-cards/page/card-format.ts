@@ -1,5 +1,5 @@
-import { Problem } from '../../platform/problems/problem.js';
-import { CARD_FORMATS, type CardFormat } from './job-card.dto.js';
+import { Problem } from '../../../platform/problems/problem.js';
+import { CARD_FORMATS, type CardFormat } from '../card/job-card.dto.js';
 
 const MEDIA: Record<CardFormat, string> = { json: 'application/json', html: 'text/html' };
 

@@ -1,7 +1,7 @@
-import { COMMON_PRACTICE } from '../../domain/evaluation/common-practice.js';
-import { say } from '../../domain/quantities/wording.js';
-import { downToDivisionKpa, sayAllowedLoss } from '../../domain/pressure/gauge-division.js';
-import { type Quantity, valueIn } from '../../domain/quantities/units.js';
+import { COMMON_PRACTICE } from '../../../domain/evaluation/common-practice.js';
+import { say } from '../../../domain/quantities/wording.js';
+import { downToDivisionKpa, sayAllowedLoss } from '../../../domain/pressure/gauge-division.js';
+import { type Quantity, valueIn } from '../../../domain/quantities/units.js';
 
 const RESOLUTION_KPA = {
   vacuum: COMMON_PRACTICE.vacuumGaugeResolutionKpa,

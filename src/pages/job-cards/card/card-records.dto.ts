@@ -1,11 +1,11 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Verdict } from '../../domain/evaluation/evaluation.js';
-import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
-import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
-import type { Quantity } from '../../domain/quantities/units.js';
-import { READING_KINDS, type ReadingKind } from '../../domain/readings/kinds.js';
-import { ALERT_STATUSES } from '../../conclusions/loss-alerts/loss-alert.dto.js';
-import { QuantityOf } from '../../platform/fields/fields.js';
+import type { Verdict } from '../../../domain/evaluation/evaluation.js';
+import { ACTIONS, COMPONENTS } from '../../../domain/intervals/types.js';
+import { LOSS_ALERT_KINDS } from '../../../domain/loss/facts/types.js';
+import type { Quantity } from '../../../domain/quantities/units.js';
+import { READING_KINDS, type ReadingKind } from '../../../domain/readings/kinds.js';
+import { ALERT_STATUSES } from '../../../conclusions/loss-alerts/loss-alert.dto.js';
+import { QuantityOf } from '../../../platform/fields/fields.js';
 
 const text = { type: 'string', nullable: true } as const;
 

@@ -1,11 +1,11 @@
-import { civilDateAt } from '../../domain/calendar/zone.js';
-import { plain } from '../../domain/quantities/wording.js';
-import type { Component } from '../../domain/intervals/types.js';
-import type { StepName } from '../../domain/job-card/steps/steps.js';
-import { componentInWords } from '../../domain/job-card/work/words.js';
-import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import { civilDateAt } from '../../../domain/calendar/zone.js';
+import { plain } from '../../../domain/quantities/wording.js';
+import type { Component } from '../../../domain/intervals/types.js';
+import type { StepName } from '../../../domain/job-card/steps/steps.js';
+import { componentInWords } from '../../../domain/job-card/work/words.js';
+import { quantityAsRead } from '../../../domain/quantities/as-read.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
-import type { JobCardView } from './job-card.dto.js';
+import type { JobCardView } from '../card/job-card.dto.js';
 import { lossOnGauge, onGauge } from './on-gauge.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';

@@ -1,9 +1,9 @@
-import type { CommonPractice } from '../evaluation/common-practice.js';
-import type { CoolantAdditive } from '../coolant-condition/additive-dose.js';
-import type { CoolantConditionLimits } from '../coolant-condition/coolant-condition.js';
-import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
-import type { FastenerGroup } from '../fastening/fastener-group.js';
-import type { Whereabouts } from '../atmosphere/atmosphere.js';
+import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { CoolantAdditive } from '../../coolant-condition/additive-dose.js';
+import type { CoolantConditionLimits } from '../../coolant-condition/coolant-condition.js';
+import type { CoolantBase, CoolantTechnology, Poured } from '../../coolant/coolant.js';
+import type { FastenerGroup } from '../../fastening/fastener-group.js';
+import type { Whereabouts } from '../../atmosphere/atmosphere.js';
 
 /** The coolant part of a spec sheet. */
 export interface CoolantSpec {
