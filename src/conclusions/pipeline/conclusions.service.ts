@@ -5,7 +5,7 @@ import { civilDateAt } from '../../domain/calendar/zone.js';
 import { derive } from '../../domain/conclusions/derive.js';
 import { reEvaluate } from '../../domain/conclusions/re-evaluate.js';
 import type { StoredUsage, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
-import type { JudgedReading } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { load, loadAll, type Loaded, type VehicleChange } from '../load/load.js';
@@ -46,7 +46,7 @@ export class ConclusionsService {
     tx: EntityManager,
     changes: VehicleChange[],
     factsChanged = true,
-  ): Promise<Map<string, JudgedReading>> {
+  ): Promise<Map<string, JudgedUsageReading>> {
     if (changes.length === 0) return new Map();
     return this.deriveAndStore(tx, await this.load(tx, changes, factsChanged));
   }
@@ -60,7 +60,7 @@ export class ConclusionsService {
   async refreshWithUsage(
     tx: EntityManager,
     added: ReadonlyMap<string, readonly StoredUsage[]>,
-  ): Promise<Map<string, JudgedReading>> {
+  ): Promise<Map<string, JudgedUsageReading>> {
     if (added.size === 0) return new Map();
     const changes = [...added].map(([vehicleId, readings]) => ({
       vehicleId,
@@ -74,9 +74,9 @@ export class ConclusionsService {
     return this.deriveAndStore(tx, loaded);
   }
 
-  private async deriveAndStore(tx: EntityManager, loaded: Loaded): Promise<Map<string, JudgedReading>> {
+  private async deriveAndStore(tx: EntityManager, loaded: Loaded): Promise<Map<string, JudgedUsageReading>> {
     const changes = this.noChanges();
-    const judgements = new Map<string, JudgedReading>();
+    const judgements = new Map<string, JudgedUsageReading>();
     await this.deriveEach(tx, loaded, (conclusion) => {
       changes.add(conclusion);
       const { judged, judgedNew } = conclusion.usage;

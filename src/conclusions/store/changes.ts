@@ -1,6 +1,6 @@
 import type { Placed } from '../../domain/conclusions/placing.js';
 import { packMemory } from '../../domain/usage/pack-memory.js';
-import type { JudgedReading } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
 import type { FoundAlert } from './alerts.writes.js';
 import { type LineChanges, lineChangesOf } from './line-changes.js';
@@ -9,7 +9,7 @@ import type { SummaryRow } from './usage.writes.js';
 
 /** What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not be kept until the last is drawn. */
 export class Changes {
-  readonly judged: JudgedReading[] = [];
+  readonly judged: JudgedUsageReading[] = [];
   readonly summaries: SummaryRow[] = [];
   readonly jobs: Placed[] = [];
   readonly readings: Placed[] = [];

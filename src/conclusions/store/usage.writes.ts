@@ -2,7 +2,7 @@ import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type { Placed } from '../../domain/conclusions/placing.js';
 import type { CounterConclusion } from '../../domain/conclusions/vehicle-history.js';
-import type { JudgedReading } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import { arrayLiteral } from '../../platform/database/array-literal.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
@@ -24,7 +24,7 @@ export interface SummaryRow {
 }
 
 export interface UsageChanges {
-  judged: JudgedReading[];
+  judged: JudgedUsageReading[];
   summaries: SummaryRow[];
   jobs: Placed[];
   readings: Placed[];

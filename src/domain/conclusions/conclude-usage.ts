@@ -2,7 +2,7 @@ import type { UnitSystem } from '../quantities/measures.js';
 import { mergeCheckpoints } from '../usage/checkpoints.js';
 import { dailyRate } from '../usage/daily-rate.js';
 import { inScanOrder, scanTimeline, standsAsItWas } from '../usage/scan-timeline.js';
-import type { Checkpoint, CounterState, JudgedReading, Timeline, UsagePoint } from '../usage/types.js';
+import type { Checkpoint, CounterState, JudgedUsageReading, Timeline, UsagePoint } from '../usage/types.js';
 import { lastOfEachDay } from '../usage/usage-days.js';
 import {
   type CounterMemory,
@@ -19,9 +19,9 @@ export interface ConcludedUsage {
   distance: CounterView;
   engineHours: CounterView;
   /** Judgements that differ from the stored ones. */
-  judged: JudgedReading[];
+  judged: JudgedUsageReading[];
   /** Judgements of readings that are not stored yet. */
-  judgedNew: JudgedReading[];
+  judgedNew: JudgedUsageReading[];
   /** What is to be stored of it. Call when all has been asked of the counters: what was looked up is remembered. */
   conclusion(): UsageConclusion;
   /** Facts from this instant on are to be placed anew; null: none. */
@@ -88,7 +88,7 @@ function isUpset(
   { readings }: LoadedUsage,
   start: Checkpoint,
   { voidFrom }: Timeline,
-  judgements: ReadonlyMap<string, JudgedReading>,
+  judgements: ReadonlyMap<string, JudgedUsageReading>,
 ): boolean {
   if (voidFrom !== null && voidFrom <= start.at) return true;
   return readings.some((stored) => {
@@ -127,7 +127,7 @@ function asItStands({ usage, summary }: VehicleHistory): ConcludedUsage {
   };
 }
 
-function differs(stored: StoredUsage, judged: JudgedReading): boolean {
+function differs(stored: StoredUsage, judged: JudgedUsageReading): boolean {
   return (
     judged.status !== stored.status ||
     judged.reason !== stored.reason ||
@@ -138,7 +138,7 @@ function differs(stored: StoredUsage, judged: JudgedReading): boolean {
 }
 
 function pointsOf(
-  readings: readonly (StoredUsage | (StoredUsage & JudgedReading))[],
+  readings: readonly (StoredUsage | (StoredUsage & JudgedUsageReading))[],
   lifetime: Lifetime,
 ): UsagePoint[] {
   return readings.flatMap((reading) =>

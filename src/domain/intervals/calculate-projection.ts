@@ -8,7 +8,7 @@ import { convert, type Unit } from '../quantities/units.js';
 import { asTyped, plain, say } from '../quantities/wording.js';
 import { dailyRate } from '../usage/daily-rate.js';
 import { scanTimeline } from '../usage/scan-timeline.js';
-import type { JudgedReading, UsagePoint } from '../usage/types.js';
+import type { JudgedUsageReading, UsagePoint } from '../usage/types.js';
 import { crossingLookup, lastOfEachDay, valueLookup } from '../usage/usage-days.js';
 import { dueLineOf } from './due-line.js';
 import { cycleOf } from './due-point.js';
@@ -114,7 +114,7 @@ function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): voi
 }
 
 /** The readings judged as those of one source, by their position. */
-function judge({ readings, unit }: ProjectionInput): JudgedReading[] {
+function judge({ readings, unit }: ProjectionInput): JudgedUsageReading[] {
   const { readings: judged } = scanTimeline(
     readings.map((reading, index) => ({
       ...reading,
@@ -132,7 +132,7 @@ function judge({ readings, unit }: ProjectionInput): JudgedReading[] {
 
 function pointsOf(
   { readings }: ProjectionInput,
-  judged: readonly JudgedReading[],
+  judged: readonly JudgedUsageReading[],
   lifetime: 'odometerLifetimeKm' | 'engineHoursLifetime',
 ): UsagePoint[] {
   const points = readings.flatMap(({ at }, index) => {

@@ -2,7 +2,7 @@ import { civilDateAt } from '../calendar/zone.js';
 import type { Unit } from '../quantities/units.js';
 import { say } from '../quantities/wording.js';
 import { isStale } from '../usage/projection.js';
-import type { DailyRate, JudgedReading } from '../usage/types.js';
+import type { DailyRate, JudgedUsageReading } from '../usage/types.js';
 import { readDueLine } from './due-state.js';
 import type { CivilDate, CounterOutlook, DuePoint } from './types.js';
 
@@ -10,7 +10,7 @@ import type { CivilDate, CounterOutlook, DuePoint } from './types.js';
 export interface ProjectionOutcome {
   distance: CounterOutlook;
   engineHours: CounterOutlook;
-  judged: readonly JudgedReading[];
+  judged: readonly JudgedUsageReading[];
   /** Null: nothing comes due. */
   due: DuePoint | null;
   rule: object | null;

@@ -1,4 +1,4 @@
-import { EMPTY_CORE } from './judge-reading.js';
+import { EMPTY_CORE } from './judge-usage-reading.js';
 import type { Checkpoint, CounterCore, CounterState, CounterVerdict, UsageSource } from './types.js';
 import type { CounterMemory, UsageMemory } from './usage-memory.js';
 

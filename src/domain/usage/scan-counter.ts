@@ -1,7 +1,7 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
 import type { UnitSystem } from '../quantities/measures.js';
 import { inWords, type CounterLimits } from './counter-limits.js';
-import { EMPTY_CORE, heldDetail, judgeReading, type CounterEntry } from './judge-reading.js';
+import { EMPTY_CORE, heldDetail, judgeReading, type CounterEntry } from './judge-usage-reading.js';
 import type { CounterCore, CounterState, CounterVerdict } from './types.js';
 
 /** The history as it would stand without the last believed reading, run along while readings do not fit with it. */

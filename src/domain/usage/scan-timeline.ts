@@ -3,7 +3,7 @@ import { CounterScan } from './scan-counter.js';
 import type {
   Checkpoint,
   CounterVerdict,
-  JudgedReading,
+  JudgedUsageReading,
   ScanOptions,
   Timeline,
   UsageReading,
@@ -114,7 +114,7 @@ function judge(
   isDuplicate: boolean,
   odometer: CounterVerdict | null,
   engineHours: CounterVerdict | null,
-): JudgedReading {
+): JudgedUsageReading {
   const left = {
     id: reading.id,
     reason: null,
@@ -137,7 +137,7 @@ function combine(
   id: string,
   odometer: CounterVerdict | null,
   engineHours: CounterVerdict | null,
-): JudgedReading {
+): JudgedUsageReading {
   const held = [odometer, engineHours].filter((verdict) => verdict !== null && 'reason' in verdict);
   return {
     id,

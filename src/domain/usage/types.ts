@@ -31,7 +31,7 @@ export type ReadingStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'dupl
 export type HeldReason = 'went-back' | 'too-fast' | 'unit-slip' | 'in-the-future' | 'contradicted';
 
 /** The judgement of one reading. */
-export interface JudgedReading {
+export interface JudgedUsageReading {
   id: string;
   status: ReadingStatus;
   reason: HeldReason | null;
@@ -107,7 +107,7 @@ export interface Timeline {
    * One judgement for each reading passed in, in time order; when taken up from a checkpoint, before them those of
    * `start.heads` (which a later reading can have contradicted).
    */
-  readings: JudgedReading[];
+  readings: JudgedUsageReading[];
   /** Where a later scan may start, oldest first. To be stored through `mergeCheckpoints`. */
   checkpoints: Checkpoint[];
   /**

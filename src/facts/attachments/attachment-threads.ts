@@ -1,14 +1,7 @@
 import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
+import { threadFile } from '../../platform/concurrency/thread-file.js';
 import type { Cleaned, Cleaning, FoundType } from './attachment-thread.js';
-
-/**
- * What the build makes of `attachment-thread.ts`: beside this file, and in `dist/` while tests run
- * it uncompiled.
- */
-const THREAD_FILES = ['./attachment-thread.js', '../../../dist/src/facts/attachments/attachment-thread.js'];
 
 /** A picture of 10 MB takes a tenth of a second. */
 const LONGEST_MS = 30_000;
@@ -28,7 +21,7 @@ export class TooSlow extends Error {}
 @Injectable()
 export class AttachmentThreads implements OnApplicationShutdown {
   private readonly pool = new Piscina({
-    filename: threadFile(),
+    filename: threadFile(import.meta.url, './attachment-thread.js'),
     minThreads: 0,
     maxThreads: THREADS,
     idleTimeout: IDLE_MS,
@@ -58,13 +51,4 @@ export class AttachmentThreads implements OnApplicationShutdown {
       throw error;
     }
   }
-}
-
-/** @throws Error where it has not been built */
-function threadFile(): string {
-  const file = THREAD_FILES.map((path) => fileURLToPath(new URL(path, import.meta.url))).find((path) =>
-    existsSync(path),
-  );
-  if (file === undefined) throw new Error('the service has not been built; run npm run build');
-  return file;
 }

@@ -9,7 +9,7 @@ import type {
 import { worstOf } from '../../domain/evaluation/evaluation.js';
 import { safetyFindings } from '../../domain/follow-ups/safety-findings.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
-import type { JudgedReading as UsageJudgement } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
 import type { HeldPart, JudgedReading } from './judge-readings.js';
@@ -120,7 +120,7 @@ export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
 }
 
 /** How the usage reading that came with the occasion was judged. */
-export function judgementOf(usage: StoredUsage, { usage: { judgedNew } }: VehicleConclusion): UsageJudgement {
+export function judgementOf(usage: StoredUsage, { usage: { judgedNew } }: VehicleConclusion): JudgedUsageReading {
   const judgement = judgedNew.find(({ id }) => id === usage.id);
   if (judgement === undefined) throw new Error(`the usage reading ${usage.id} was not judged`);
   return judgement;

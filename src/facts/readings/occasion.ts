@@ -1,6 +1,6 @@
 import type { JobRecord } from '../../domain/conclusions/vehicle-history.js';
 import type { JobOutcome } from '../../entities/job-report.entity.js';
-import type { JudgedReading as UsageJudgement } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { HeldPart, JudgedReading, ReadReading, Sorted } from './judge-readings.js';
 
 /** One occasion on which something was done or measured: a job, or a reading by itself. */
@@ -37,7 +37,7 @@ export interface Recorded {
   /** The vehicle's. */
   depotId: string | null;
   /** How the counters that came with it were judged; null where none did. */
-  usage: UsageJudgement | null;
+  usage: JudgedUsageReading | null;
   /** The job that this one may tell of once more. */
   possibleDuplicateOfId: string | null;
   receivedAt: Date;

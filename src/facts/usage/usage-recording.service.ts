@@ -4,7 +4,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
 import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
-import type { JudgedReading } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { Transactions } from '../../platform/database/transactions.js';
@@ -111,12 +111,12 @@ export class UsageRecordingService {
       tx,
       fleetId,
       tokenId,
-      added.map(({ reading }) => ({ ...reading, judged: judged.get(reading.id) as JudgedReading })),
+      added.map(({ reading }) => ({ ...reading, judged: judged.get(reading.id) as JudgedUsageReading })),
       importId,
     );
     return [
       ...added.map(({ index, reading: { id } }) => {
-        const { status, reason, detail } = judged.get(id) as JudgedReading;
+        const { status, reason, detail } = judged.get(id) as JudgedUsageReading;
         return {
           index,
           result:

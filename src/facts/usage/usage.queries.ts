@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
-import type { JudgedReading } from '../../domain/usage/types.js';
+import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import { arrayLiteral } from '../../platform/database/array-literal.js';
 import type { UsageItem } from './usage-batch.js';
 import { runStatement } from '../../platform/database/statement.js';
@@ -17,7 +17,7 @@ export async function insertReadings(
   tx: EntityManager,
   fleetId: string,
   tokenId: string | null,
-  readings: (NewUsageReading & { judged: JudgedReading })[],
+  readings: (NewUsageReading & { judged: JudgedUsageReading })[],
   importId: string | null = null,
 ): Promise<void> {
   if (readings.length === 0) return;

@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { mergeCheckpoints, restartFrom } from '../../../src/domain/usage/checkpoints.js';
 import { scanTimeline } from '../../../src/domain/usage/scan-timeline.js';
-import type { Checkpoint, JudgedReading, UsageReading } from '../../../src/domain/usage/types.js';
+import type { Checkpoint, JudgedUsageReading, UsageReading } from '../../../src/domain/usage/types.js';
 import { DAY, reading, START } from './reading-fixtures.js';
 
 const scan = (...readings: UsageReading[]) =>
   new Map(scanTimeline(readings, { units: 'si' }).readings.map((judged) => [judged.id, judged]));
-const held = (result: Map<string, JudgedReading>) =>
+const held = (result: Map<string, JudgedUsageReading>) =>
   [...result.values()].filter(({ status }) => status === 'held').map(({ id, reason }) => `${id} ${reason}`);
 
 // The limits (5 km, 0.5 h, 2,400 km a day, 24 h a day, 1.609344, a day apart) are common practice, no source; a mile is 1.609344 km by definition.
@@ -345,7 +345,7 @@ describe('the scan as a function of the set of readings', () => {
         (readings, keys, batches, inOrder) => {
           const waiting = inOrder ? [...readings] : shuffled(readings, keys);
           const facts = new Map<string, UsageReading>();
-          const stored = new Map<string, JudgedReading>();
+          const stored = new Map<string, JudgedUsageReading>();
           let checkpoints: Checkpoint[] = [];
           for (const { size, decide, word } of batches) {
             const changed = waiting.splice(0, size).map((each) => ({ ...each }));
