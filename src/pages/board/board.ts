@@ -8,7 +8,7 @@ import { boardPage } from './board-page.js';
 import { BOARD_STYLE } from './board-style.js';
 
 /** What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests run it uncompiled. */
-const FOLDERS = ['../../board/', '../../../dist/board/'];
+const FOLDERS = ['../../../board/', '../../../dist/board/'];
 
 /** What runs the page; it loads the others. */
 const ENTRY = 'board/src/main.js';
