@@ -105,24 +105,26 @@ export async function startTrial() {
     return { complaints, stored, named };
   }
 
-  /** As every file of hostile input ends. */
-  async function expectNoTrace(): Promise<void> {
+  /** Numbers in the tables that are none, and another fleet where it is not as it was. */
+  async function traces(): Promise<string[]> {
     const { admin } = service.database;
     const { rows: columns } = await admin.query<{ table: string; column: string }>(
       `select table_name as table, column_name as column from information_schema.columns
        where table_schema = 'public' and data_type = 'double precision'`,
     );
     expect(columns.length).toBeGreaterThan(30);
+    const found: string[] = [];
     for (const { table, column } of columns) {
       const { rows } = await admin.query(
         `select 1 from ${table} where ${column} in ('NaN', 'Infinity', '-Infinity') limit 1`,
       );
-      expect([table, column, rows]).toEqual([table, column, []]);
+      if (rows.length > 0) found.push(`${table}.${column}`);
     }
-    expect(await contentOf(foreign.fleetId)).toBe(foreignContent);
+    if ((await contentOf(foreign.fleetId)) !== foreignContent) found.push('another fleet');
+    return found;
   }
 
-  return { ...setting, endpointOf, send, rowsIn, tryAll, expectNoTrace };
+  return { ...setting, endpointOf, send, rowsIn, tryAll, traces };
 }
 
 /** What is wrong with an answer to a body that differs in one place; null when nothing is. */
