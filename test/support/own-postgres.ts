@@ -1,9 +1,8 @@
+import { execFileSync } from 'node:child_process';
 import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { migrate } from '../../src/platform/migration/migrate.js';
 import { type EmbeddedServer, startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
-import { schema } from '../../src/schema.js';
 
 /**
  * A PostgreSQL of a test's own, which it may stop and start: the one that the whole run shares must stay up. It is stopped in good order, so
@@ -18,11 +17,18 @@ export interface OwnPostgres {
   remove(): Promise<void>;
 }
 
+function migratedCluster(): string {
+  const path = process.env.WEEPHOLE_TEST_CLUSTER;
+  if (!path) throw new Error('there is no migrated cluster; start the tests with npm test');
+  return path;
+}
+
 export async function startOwnPostgres(): Promise<OwnPostgres> {
   const dataDir = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-own-')));
+  // A copy of a cluster that the run has migrated: making one and migrating it takes some seconds.
+  execFileSync('cp', ['-a', migratedCluster(), dataDir]);
   let server: EmbeddedServer | null = await startEmbedded({ dataDir, durable: false });
   const { url, port } = server;
-  await migrate(url, schema);
   const own: OwnPostgres = {
     url,
     async stop() {

@@ -29,7 +29,7 @@ export function startProcess(
   args: readonly string[] = [],
 ): ServiceProcess {
   const { PATH, HOME, TMPDIR } = process.env;
-  const child = spawn(process.execPath, ['--enable-source-maps', join(root, 'dist', name), ...args], {
+  const child = spawn(process.execPath, [join(root, 'dist', name), ...args], {
     // Several would otherwise ask for the same port for their metrics.
     env: { PATH, HOME, TMPDIR, NODE_ENV: 'production', METRICS_ADDRESS: 'off', ...env },
     stdio: ['ignore', 'ignore', 'pipe'],

@@ -14,9 +14,9 @@ import { type FleetHandle, insertFleet } from '../../support/service.js';
 declare const QUEUE: 'postgres' | 'redis';
 
 /** Enough that every worker is killed with its hands full, and that each fault of the receiver comes often. */
-const REMINDERS = 600;
+const REMINDERS = 300;
 /** Where nothing is killed, fewer show as well whether any is sent twice. */
-const UNDISTURBED = 300;
+const UNDISTURBED = 150;
 const CONCURRENCY = 8;
 
 /** How long anything is waited for before it counts as stuck, on a machine that does other things as well. */
@@ -198,14 +198,14 @@ describe('what goes out', () => {
     };
     const isRedis = QUEUE === 'redis';
     const script: Step[] = [
-      [60, kill],
-      [140, kill],
-      ...(isRedis ? [[180, () => bed.flushRedis()] as Step] : []),
-      [220, kill],
-      [280, restartPostgres],
-      [340, kill],
-      ...(isRedis ? [[380, () => bed.restartRedis()] as Step] : []),
-      [450, kill],
+      [30, kill],
+      [70, kill],
+      ...(isRedis ? [[90, () => bed.flushRedis()] as Step] : []),
+      [110, kill],
+      [140, restartPostgres],
+      [170, kill],
+      ...(isRedis ? [[190, () => bed.restartRedis()] as Step] : []),
+      [225, kill],
     ];
     for (const [count, what] of script) {
       await until(
