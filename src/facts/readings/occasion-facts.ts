@@ -120,7 +120,10 @@ export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
 }
 
 /** How the usage reading that came with the occasion was judged. */
-export function judgementOf(usage: StoredUsage, { usage: { judgedNew } }: VehicleConclusion): JudgedUsageReading {
+export function judgementOf(
+  usage: StoredUsage,
+  { usage: { judgedNew } }: VehicleConclusion,
+): JudgedUsageReading {
   const judgement = judgedNew.find(({ id }) => id === usage.id);
   if (judgement === undefined) throw new Error(`the usage reading ${usage.id} was not judged`);
   return judgement;
