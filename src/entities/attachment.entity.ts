@@ -5,8 +5,7 @@ export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application
 
 /**
  * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete
- * file until it is voided;
- * then the file is removed, and the row says when.
+ * file until it is voided; then the file is removed, and the row says when.
  */
 @Entity('attachments')
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {

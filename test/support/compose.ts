@@ -42,8 +42,7 @@ function interpolated(value: unknown, variables: Readonly<Record<string, string>
 
 /**
  * What Compose makes of `$$`, `${NAME}`, `${NAME:-otherwise}` and `${NAME:?why}`, nested ones
- * included
- * (https://docs.docker.com/reference/compose-file/interpolation/).
+ * included (https://docs.docker.com/reference/compose-file/interpolation/).
  */
 function substitute(text: string, variables: Readonly<Record<string, string>>): string {
   let result = '';

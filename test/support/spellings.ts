@@ -7,8 +7,7 @@ const encodedParts = (path: string): string =>
 
 /**
  * Other ways to write a request target, by name. Those of `SAME` are the same path to the router;
- * the others are not, and must
- * not become so without being guarded.
+ * the others are not, and must not become so without being guarded.
  */
 export function spellingsOf(path: string): Record<string, string> {
   const [, first = '', ...rest] = path.split('/');

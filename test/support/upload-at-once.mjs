@@ -1,7 +1,7 @@
 /**
  * Uploads files all at once, from a process of its own, so that a test can watch the service
- * meanwhile. Reads what to send as JSON
- * from standard input, and writes each answer as JSON to standard output.
+ * meanwhile. Reads what to send as JSON from standard input, and writes each answer as JSON to
+ * standard output.
  */
 import { readFileSync } from 'node:fs';
 import { request } from 'node:http';

@@ -106,9 +106,8 @@ function atOnce(states: ReadonlySet<DueState>): string {
 
 /**
  * One page of the due list: lines that are due at once, then the others, both in the order of
- * `due_on` and id, beside their vehicle's
- * usage. The limit stands in the text, for a plan made without knowing it reckons with a tenth of
- * the table.
+ * `due_on` and id, beside their vehicle's usage. The limit stands in the text, for a plan made
+ * without knowing it reckons with a tenth of the table.
  */
 export function dueListStatement(
   fleetId: string,

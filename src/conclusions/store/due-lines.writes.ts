@@ -1,10 +1,11 @@
 import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
+import { MS_PER_DAY } from '../../domain/calendar/zone.js';
 import { type ConcludedLine, NEVER } from '../../domain/conclusions/stored-line.js';
 import { LINE_COLUMNS, LINE_TYPES } from '../load/due-line-columns.js';
 import type { LineChanges } from './line-changes.js';
 
-const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 86_400_000;
+const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
 
 /** The greatest number of days between opening and due, and between due and late, among some lines. */
 function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDays: number } {

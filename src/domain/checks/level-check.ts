@@ -45,10 +45,8 @@ export interface LevelSurroundings {
 
 /**
  * Judges a level. By its marks: below MIN fails, between the marks and at MAX pass, all of them
- * cold or hot; above MAX is
- * inconclusive. In litres: at the mark within what can be read (k = 2), with the engine cold, or
- * above MIN where the spec
- * sheet says how much lies between the marks.
+ * cold or hot; above MAX is inconclusive. In litres: at the mark within what can be read (k = 2),
+ * with the engine cold, or above MIN where the spec sheet says how much lies between the marks.
  *
  * Source: common practice, also for the uncertainty. Hot coolant has expanded: below MIN when hot
  * is lower still when cold.

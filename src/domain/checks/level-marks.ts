@@ -47,9 +47,8 @@ export function levelAgainstMarks(belowMarkL: number, { minToMaxL, expandedL }: 
 }
 
 /**
- * Refuses a level by its marks that contradicts the litres given beside it. Litres count from MAX;
- * each mark is read
- * within the uncertainty of a level.
+ * Refuses a level by its marks that contradicts the litres given beside it. Litres count from
+ * MAX; each mark is read within the uncertainty of a level.
  *
  * @param belowMarkL L below MAX, negative above it
  * @throws ImpossibleValue naming both, and the words that would fit.

@@ -50,10 +50,9 @@ const NOISE_K = 1e-9;
  * there.
  *
  * With both temperatures on the spec sheet, after 15 minutes or more: below the thermostat's
- * opening less 5 K it is stuck
- * open, from the alarm up the engine ran too hot. Without the alarm it fails from 10 K under
- * boiling, and nothing cooler
- * proves it sound. At the boiling point it fails whatever the alarm.
+ * opening less 5 K it is stuck open, from the alarm up the engine ran too hot. Without the alarm
+ * it fails from 10 K under boiling, and nothing cooler proves it sound. At the boiling point it
+ * fails whatever the alarm.
  *
  * Source: Raoult's law with IAPWS-IF97 for the boiling point, ±1.5 K; 15 minutes, 5 K and 10 K are
  * common practice.

@@ -81,8 +81,7 @@ export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: U
 
 /**
  * Whether a reading from before the place where judging was taken up is judged otherwise than it
- * was stored: a later one
- * contradicts it now, or none does any longer.
+ * was stored: a later one contradicts it now, or none does any longer.
  */
 function isUpset(
   { readings }: LoadedUsage,

@@ -61,8 +61,8 @@ export function doseTarget(least: number, most: number | null): number {
  * How much additive brings an inhibitor from what was measured to its target.
  *
  * dose = (target − measured) / what the bottle's amount raises × capacity / coolant that amount
- * treats × amount. Conservation
- * of the inhibitor; the dose itself is small beside the capacity and leaves the volume as it is.
+ * treats × amount. Conservation of the inhibitor; the dose itself is small beside the capacity
+ * and leaves the volume as it is.
  *
  * @param additive as on the bottle
  * @param measured and target in the inhibitor's own unit: SCA units per US gallon, or mg/L

@@ -71,11 +71,10 @@ const LOOKS: Readonly<Record<CoolantAppearance, { finding: string; fail?: string
   };
 
 /**
- * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH and
- * SCA of heavy-duty IAT,
- * nitrite of NOAT and of conventional coolant around wet liners. Any pH below 7 fails. What an
- * expired strip read is not
- * judged. A laboratory's further values are judged by the limits that come with them.
+ * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH
+ * and SCA of heavy-duty IAT, nitrite of NOAT and of conventional coolant around wet liners. Any
+ * pH below 7 fails. What an expired strip read is not judged. A laboratory's further values are
+ * judged by the limits that come with them.
  *
  * Source: spec sheet; `rangeOf` for the defaults; method of the reserve alkalinity: ASTM D1121.
  *

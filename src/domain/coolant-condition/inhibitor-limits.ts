@@ -50,9 +50,8 @@ const BY_SHEET = 'spec sheet';
  * none.
  *
  * Source of the defaults: pH and SCA of heavy-duty IAT, common practice. Nitrite in service: NOAT
- * at least 300 mg/L,
- * conventional coolant around wet liners at least 800 mg/L, both from memory of heavy-duty engine
- * makers' advice.
+ * at least 300 mg/L, conventional coolant around wet liners at least 800 mg/L, both from memory
+ * of heavy-duty engine makers' advice.
  *
  * @returns pH, mg/L, SCA units per US gallon, or mL
  * @example rangeOf('nitrite', { technology: 'NOAT', heavyDuty: null, wetLiners: null, limits: {} }, COMMON_PRACTICE)?.least // 300
@@ -115,8 +114,7 @@ function ofSheet(judged: Judged, limits: CoolantConditionLimits): [number | null
  * does so in service.
  *
  * Source: ASTM D6210, for new coolant: nitrite, or nitrite with molybdate of at least 780 mg/kg,
- * each at least 300 (from
- * memory); 1 mg/kg is taken as 1 mg/L.
+ * each at least 300 (from memory); 1 mg/kg is taken as 1 mg/L.
  *
  * @example molybdateMakesUp(400, 450, COMMON_PRACTICE) // true
  */

@@ -45,9 +45,9 @@ export interface JudgedInhibitors {
 }
 
 /**
- * Judges each measured value by its range. Low nitrite, molybdate or SCA around wet liners is told
- * as what it leads to:
- * cavitation. Where the additive's bottle is on the sheet, the dose is told.
+ * Judges each measured value by its range. Low nitrite, molybdate or SCA around wet liners is
+ * told as what it leads to: cavitation. Where the additive's bottle is on the sheet, the dose is
+ * told.
  *
  * @param measured pH, mg/L, units per US gallon, mL
  */

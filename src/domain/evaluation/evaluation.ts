@@ -1,7 +1,8 @@
 import type { Measure } from '../quantities/measures.js';
 
 /** What a reading shows against its limit, measurement uncertainty counted (JCGM 106:2012). */
-export type Verdict = 'pass' | 'fail' | 'inconclusive';
+export const VERDICTS = ['pass', 'fail', 'inconclusive'] as const;
+export type Verdict = (typeof VERDICTS)[number];
 
 export type ComputedValue = Measure | number | string | boolean | null | ComputedValue[];
 

@@ -59,9 +59,8 @@ export function tightnessOf(
 
 /**
  * Says what is wrong and what to do. A fastener that was turned too far has stretched, or its
- * thread
- * has: it is loosened, looked at or renewed, and tightened again. It is never backed off to its
- * torque.
+ * thread has: it is loosened, looked at or renewed, and tightened again. It is never backed off
+ * to its torque.
  *
  * Source: common practice, no published source.
  *

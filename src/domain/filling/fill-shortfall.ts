@@ -42,8 +42,7 @@ export function emptyL({
  * What is missing after a fill: shortfall = what was empty − what went in.
  *
  * Source: conservation of volume (own derivation). Air that a vacuum left is missing coolant all
- * the
- * same: it is topped up before the engine is started.
+ * the same: it is topped up before the engine is started.
  *
  * @param fill all in L
  * @returns L; negative when more went in than came out. Null where what was empty is not known
@@ -70,9 +69,8 @@ export function airLeftL({ vacuum, ...volumes }: FillVolumes): number {
 /**
  * Judges what is missing. Above the larger of 0.5 L and 5 % of capacity (common practice) air is
  * trapped, unless the warm-up check of the same job shows that it is gone. Where it is not said
- * that a
- * vacuum fill was topped up to the mark, what the vacuum left is not told from trapped air: a
- * doubt.
+ * that a vacuum fill was topped up to the mark, what the vacuum left is not told from trapped
+ * air: a doubt.
  *
  * @param findings where the findings go
  * @returns what the limit rests on

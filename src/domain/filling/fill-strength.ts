@@ -17,8 +17,7 @@ export interface FillStrength {
 
 /**
  * The strength once what was filled in has mixed with what stayed in block and heater, capacity
- * less
- * what came out. Ready-mixed coolant on the water that a flush left ends weak.
+ * less what came out. Ready-mixed coolant on the water that a flush left ends weak.
  *
  * Source: conservation of volume, volumes taken as additive.
  *

@@ -61,9 +61,9 @@ export const COOL_DOWN: FillingStep = {
 };
 
 /**
- * From the first start after coolant was poured in until the engine is cold again. The cap stays on
- * until then: the strength is read,
- * and coolant topped up, on a cold engine. Common practice, no published source.
+ * From the first start after coolant was poured in until the engine is cold again. The cap stays
+ * on until then: the strength is read, and coolant topped up, on a cold engine. Common practice,
+ * no published source.
  */
 export const FIRST_RUN: readonly FillingStep[] = [
   {

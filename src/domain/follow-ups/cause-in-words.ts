@@ -5,8 +5,7 @@ const MOST_CHARACTERS = 300;
 
 /**
  * Why a line is open: every finding once, in the order given. The vacuum's words go where a
- * pressure test is asked for as
- * well, for only that one settles the line.
+ * pressure test is asked for as well, for only that one settles the line.
  *
  * @param findings those open on one line, worst first, at least one
  * @example causeInWords(['strength-wrong', 'strength-wrong']) // 'the freeze point failed: adjust the strength, then read it again'

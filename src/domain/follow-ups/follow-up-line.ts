@@ -28,12 +28,13 @@ export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
 export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
 
 /**
- * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160 km, late after 7 days or 500 km, not
- * before one heat cycle (the day after the work at the earliest), and not while the vehicle is laid up; after that its days count from the
- * first day in use. What is due at once is due that very day and late after 7 days or 500 km; what
- * is due soon after 7 days or
- * 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for 1,000 km runs beside. One that was put off is due where it was put off to, and late as
- * much after that as usual. All common practice, no published source.
+ * When a follow-up is due: it opens at once. A recheck of the coolant is due after 3 days or 160
+ * km, late after 7 days or 500 km, not before one heat cycle (the day after the work at the
+ * earliest), and not while the vehicle is laid up; after that its days count from the first day
+ * in use. What is due at once is due that very day and late after 7 days or 500 km; what is due
+ * soon after 7 days or 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for
+ * 1,000 km runs beside. One that was put off is due where it was put off to, and late as much
+ * after that as usual. All common practice, no published source.
  *
  * @returns null for a disposed vehicle.
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before

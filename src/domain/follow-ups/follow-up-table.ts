@@ -42,13 +42,11 @@ type Row = readonly [
  * Every finding that leaves something to be done: what, how soon, and what settles it. Common
  * practice, no published source.
  *
- * A vacuum pulls a leaking lip seal shut, so it settles no pressure test. Belt and cap were looked
- * at themselves, so a new one
- * settles the finding. What a warm-up or a drive showed is a symptom, and has to be seen gone. A
- * low level and a short fill are
- * rechecked within days and not at once: the answer says to fill up and bleed before the vehicle
- * leaves, and the level tells
- * nothing more until the engine has warmed up and cooled down once.
+ * A vacuum pulls a leaking lip seal shut, so it settles no pressure test. Belt and cap were
+ * looked at themselves, so a new one settles the finding. What a warm-up or a drive showed is a
+ * symptom, and has to be seen gone. A low level and a short fill are rechecked within days and
+ * not at once: the answer says to fill up and bleed before the vehicle leaves, and the level
+ * tells nothing more until the engine has warmed up and cooled down once.
  */
 export const FOLLOW_UPS = {
   'circuit-opened': ['coolant/recheck', 'recheck', 'level-check'],

@@ -33,9 +33,8 @@ const ADDITIVES: Readonly<Record<string, (typeof FIELDS)[number]>> = {
 };
 
 /**
- * Whether a coolant condition measured again what failed before: a clear look proves nothing about
- * pH, and nitrite nothing
- * about oil.
+ * Whether a coolant condition measured again what failed before: a clear look proves nothing
+ * about pH, and nitrite nothing about oil.
  *
  * @example isMeasuredAgain('acid', failed, { canonical: { kind: 'coolant-condition', appearance: 'clear' }, … }) // false
  */

@@ -8,14 +8,11 @@ import type { FindingInWords, WhatWasRead } from '../readings/contract/safety-wo
  *
  * Coolant under pressure or gone (`hold-test`, `level-check`), combustion gas in it
  * (`combustion-gas-test`), a pump or pulley that may come loose (`torque-set`), a belt that may
- * part
- * and take the pump, and on many vehicles the steering assistance, with it (`belt-check`), and a
- * leak
- * or an overheating engine that somebody saw running (`warm-up-check`, `road-test`). The others
- * call
- * for work soon, but nobody is scalded or stranded on the way to it: strength, condition, a weak
- * cap, a
- * short fill that the level check tells anyway. Common practice, no published source.
+ * part and take the pump, and on many vehicles the steering assistance, with it (`belt-check`),
+ * and a leak or an overheating engine that somebody saw running (`warm-up-check`, `road-test`).
+ * The others call for work soon, but nobody is scalded or stranded on the way to it: strength,
+ * condition, a weak cap, a short fill that the level check tells anyway. Common practice, no
+ * published source.
  */
 export const SAFETY_READINGS: readonly ReadingKind[] = Object.keys({
   'hold-test': true,

@@ -8,10 +8,9 @@ export type Opening = (typeof OPENINGS)[number];
  * The share of what drains that comes out when a part is replaced: 1 is all. A part that is not
  * listed opens nothing.
  *
- * Source: common practice, no published source. The pump, the lower hose and the coolers are low in
- * the system, so that it is drained for them;
- * for a part high up it is drained to below the part. A coolant filter is changed between its two
- * shut-offs.
+ * Source: common practice, no published source. The pump, the lower hose and the coolers are low
+ * in the system, so that it is drained for them; for a part high up it is drained to below the
+ * part. A coolant filter is changed between its two shut-offs.
  */
 const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
   coolant: 1,

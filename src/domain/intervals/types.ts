@@ -32,7 +32,8 @@ export type Component = (typeof COMPONENTS)[number];
 export const ACTIONS = ['inspect', 'test', 'adjust', 'clean', 'flush', 'replace', 'recheck'] as const;
 export type Action = (typeof ACTIONS)[number];
 
-export type Duty = 'normal' | 'severe';
+export const DUTIES = ['normal', 'severe'] as const;
+export type Duty = (typeof DUTIES)[number];
 export type VehicleStatus = 'in-use' | 'laid-up' | 'disposed';
 export type Trigger = 'distance' | 'time' | 'engine-hours';
 export type DueState = 'not-due' | 'window' | 'due' | 'late' | 'no-baseline';

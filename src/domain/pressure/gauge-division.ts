@@ -7,8 +7,8 @@ const STEPS = [5, 2, 1];
 
 /**
  * The division of a gauge, in the unit it is read in. A default from another unit, such as ½ inHg
- * on a gauge in kPa, becomes the next
- * smaller step that gauges have: 1, 2 or 5 times a power of ten (common practice).
+ * on a gauge in kPa, becomes the next smaller step that gauges have: 1, 2 or 5 times a power of
+ * ten (common practice).
  *
  * @param resolutionKpa kPa, the smallest step that is read
  * @returns in `unit`

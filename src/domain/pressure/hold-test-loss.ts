@@ -75,10 +75,9 @@ const FAIL_COVERAGE = 1.645;
 
 /**
  * Decides on the rate of loss, not on the loss: a longer hold may lose more and still show a
- * tighter system. Guard bands on both sides (JCGM 106:2012, 8.3):
- * a pass keeps 2 standard uncertainties from the limit, a fail 1.645. Where the gauge is too coarse
- * for any guard band, simple acceptance
- * (ILAC-G8:09/2019).
+ * tighter system. Guard bands on both sides (JCGM 106:2012, 8.3): a pass keeps 2 standard
+ * uncertainties from the limit, a fail 1.645. Where the gauge is too coarse for any guard band,
+ * simple acceptance (ILAC-G8:09/2019).
  *
  * @param unit the unit in which the remedy is worded
  * @example decideOnRate({ lossKpa: 1.016, minutes: 6, allowedLossKpa: 3.386, allowedMinutes: 5, gaugeUncertaintyKpa: 0.9776, temperatureUncertaintyKpa: 0.1 }, 'inHg').verdict // 'pass'

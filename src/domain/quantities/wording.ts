@@ -30,9 +30,8 @@ export function plain(value: number): string {
 
 /**
  * A canonical value in the unit that the person typed. A unit of another dimension (an index or a
- * percentage typed where a
- * temperature is told) falls back to the canonical unit. The digits that conversion there and back
- * adds are dropped.
+ * percentage typed where a temperature is told) falls back to the canonical unit. The digits that
+ * conversion there and back adds are dropped.
  *
  * @param value in `canonicalUnit`
  * @example asTyped(74.50046, 'kPa', 'inHg') // { value: 22, unit: 'inHg' }, to ten digits

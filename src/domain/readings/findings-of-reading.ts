@@ -2,7 +2,7 @@ import type { Judgement } from './contract/kind-of-reading.js';
 import { type FindingOfReading, kindOf, type Reading } from './kinds.js';
 
 /**
- * What an evaluated reading found that leaves something to be done; `intervals/follow-up-table.ts`
+ * What an evaluated reading found that leaves something to be done; `follow-ups/follow-up-table.ts`
  * says what.
  *
  * @returns each finding once; none where the reading passed and nothing wrong was poured in

@@ -52,10 +52,8 @@ export interface StrengthReading {
 /**
  * Turns what an instrument shows into a mixture. Beyond the table's end no freeze point is
  * extrapolated: the end is given and `beyondTable` is set. A *temperature* colder than the end is
- * at
- * least the end's. A *strength* beyond it is known, but its freeze point is not: the curve turns
- * back
- * up.
+ * at least the end's. A *strength* beyond it is known, but its freeze point is not: the curve
+ * turns back up.
  *
  * @param value °C, nD, Brix or volume %, as the method tells
  * @throws ImpossibleValue for a value that no coolant has.

@@ -92,8 +92,7 @@ function checkpointAt(at: number, scans: Scans): Checkpoint {
 
 /**
  * Whether the last believed readings of a checkpoint are still judged as they were then. If not,
- * whoever goes on from it must
- * look at them again: what contradicts them may be voided.
+ * whoever goes on from it must look at them again: what contradicts them may be voided.
  *
  * @param timeline of a scan that made the checkpoint, or was taken up from it.
  */

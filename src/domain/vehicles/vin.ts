@@ -45,10 +45,8 @@ export interface VinFault {
 
 /**
  * Whether 49 CFR 565 asks for a check digit of whoever was given a world manufacturer identifier.
- * It
- * binds vehicles made for sale in the United States, and the VIN itself tells no more than where
- * the
- * manufacturer is.
+ * It binds vehicles made for sale in the United States, and the VIN itself tells no more than
+ * where the manufacturer is.
  *
  * Source: 49 CFR 565; identifiers by ISO 3780, from memory: 1, 4, 5 and 7F to 70 are the United
  * States, 2 Canada and 3 Mexico, whose own rules ask for the same digit (from memory, CMVSS 115 and
@@ -63,11 +61,9 @@ function asksForCheckDigit(vin: string): boolean {
 /**
  * What is wrong with a vehicle identification number; null when nothing is.
  *
- * The check digit is the weighted sum modulo 11, with 10 written as X (49 CFR 565.15(c), Table V).
- * A
- * vehicle made for sale in the United States carries it whoever made it; one made for elsewhere
- * need
- * not.
+ * The check digit is the weighted sum modulo 11, with 10 written as X (49 CFR 565.15(c), Table
+ * V). A vehicle made for sale in the United States carries it whoever made it; one made for
+ * elsewhere need not.
  *
  * @param vin 17 characters, capital letters and digits
  * @param modelYear null when not known; before 1981 there was no common form

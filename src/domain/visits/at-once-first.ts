@@ -5,15 +5,12 @@ import { HOURS_ROUNDING, hoursFree } from './visit-cost.js';
 
 /**
  * Gives lines that are due at once their day before any other work: the first working day with
- * enough hours free,
- * those that were due longest first. Lines of one vehicle come in together where a day has room for
- * all of
- * them. A day that somebody has decided on stays. A line for which no day has room is planned like
- * any other.
+ * enough hours free, those that were due longest first. Lines of one vehicle come in together
+ * where a day has room for all of them. A day that somebody has decided on stays. A line for
+ * which no day has room is planned like any other.
  *
  * The rest of the plan is then the cheapest around those days. Common practice, no published
- * source: what is unsafe goes
- * first, whatever that costs.
+ * source: what is unsafe goes first, whatever that costs.
  *
  * @returns the problem with `fixedOn` set on these lines
  * @example atOnceFirst(problem).lines // [{ id: 'retest', isAtOnce: true, fixedOn: 20787, … }, …]

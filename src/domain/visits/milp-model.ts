@@ -10,7 +10,7 @@ export interface Choice {
 }
 
 /**
- * The planning of visits as a mixed-integer linear programme (MILP): the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
+ * The planning of visits as a mixed-integer linear program (MILP): the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
  * `atMost` and at least `atLeast`. The first columns say that a choice is taken, and are whole numbers, 0 or 1; those after them that a
  * preparation is done on a vehicle on a day, and become whole by themselves.
  */

@@ -15,12 +15,12 @@ const SWEPT_AT_A_TIME = 20;
 const REMOVED_AT_A_TIME = 200;
 
 /**
- * The files of attachments. A file is put into the store before its row is written, so that there is no row without a file; a
- * note of the upload, written before either, lets a file be found that never got its row. The file
- * of a voided attachment is removed
- * after its row was marked; until the row says that the file is gone, it is found again. Nothing
- * else in the store is ever removed:
- * a service that was set up with the wrong store, or a database from an older backup, does no harm there.
+ * The files of attachments. A file is put into the store before its row is written, so that there
+ * is no row without a file; a note of the upload, written before either, lets a file be found
+ * that never got its row. The file of a voided attachment is removed after its row was marked;
+ * until the row says that the file is gone, it is found again. Nothing else in the store is ever
+ * removed: a service that was set up with the wrong store, or a database from an older backup,
+ * does no harm there.
  */
 @Injectable()
 export class AttachmentFilesService {
@@ -107,9 +107,8 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes what this fleet left behind: files of uploads whose process died between file and row,
-   * and of attachments that were voided.
-   * Fails nobody's request.
+   * Removes what this fleet left behind: files of uploads whose process died between file and
+   * row, and of attachments that were voided. Fails nobody's request.
    */
   async sweep(): Promise<void> {
     try {

@@ -1,8 +1,7 @@
 /**
  * What a thread of its own does with an attachment: it reads what strangers sent, and nobody else
- * waits meanwhile. Loaded by
- * `AttachmentThreads` alone. What it finds is told by value, for an error does not keep its class
- * on the way.
+ * waits meanwhile. Loaded by `AttachmentThreads` alone. What it finds is told by value, for an
+ * error does not keep its class on the way.
  */
 import { fileTypeFromBuffer } from 'file-type';
 import { createHash } from 'node:crypto';

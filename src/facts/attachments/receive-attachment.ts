@@ -27,8 +27,7 @@ export interface AttachmentPaths {
 
 /**
  * Writes a file as it arrives, with no more than a piece of it in memory; once it is complete, a
- * thread of its own writes it again,
- * without what its image says of place, time and camera.
+ * thread of its own writes it again, without what its image says of place, time and camera.
  *
  * @throws Problem 413, 415 or 422 when it may not be kept, 429 when it cannot be read in time, 503
  *   when it cannot be stored

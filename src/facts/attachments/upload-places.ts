@@ -8,8 +8,7 @@ interface Waiting {
 
 /**
  * How many uploads a process takes at a time, so that they do not fill its disk, and one fleet's
- * leave room for another's. Further
- * ones wait for a moment, unread.
+ * leave room for another's. Further ones wait for a moment, unread.
  */
 @Injectable()
 export class UploadPlaces {

@@ -1,5 +1,5 @@
 import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
-import type { ComputedValue, Evaluation } from '../../domain/evaluation/evaluation.js';
+import { type ComputedValue, type Evaluation, VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { type MeasureKind, MEASURES } from '../../domain/quantities/measures.js';
 
 type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';
@@ -126,7 +126,7 @@ export function answerClass(name: CalculatorName): new () => object {
   class Answer {
     @ApiProperty({
       type: 'string',
-      enum: ['pass', 'fail', 'inconclusive'],
+      enum: VERDICTS,
       nullable: true,
       description: 'Null where there is no limit to judge by',
     })

@@ -1,7 +1,14 @@
 import { OmitType } from '@nestjs/swagger';
 import { COOLANT_BASES, type CoolantBase } from '../../domain/coolant/coolant.js';
 import { FREEZE_POINT_METHODS, type FreezePointMethod } from '../../domain/strength/freeze-point-value.js';
-import { type Action, ACTIONS, type Component, COMPONENTS, type Duty } from '../../domain/intervals/types.js';
+import {
+  type Action,
+  ACTIONS,
+  type Component,
+  COMPONENTS,
+  type Duty,
+  DUTIES,
+} from '../../domain/intervals/types.js';
 import { type Quantity, type Unit, unitsOf } from '../../domain/quantities/units.js';
 import { IntervalInput } from '../../register/interval-plans/interval-plan.dto.js';
 import {
@@ -22,8 +29,6 @@ import {
 import { TORQUE_SOURCES, type TorqueSource } from '../../domain/fastening/torque-set.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../domain/pressure/hold-test-reading.js';
 import { freezePointUnits } from '../readings/kinds/freeze-point/freeze-point.dto.js';
-
-const DUTIES = ['normal', 'severe'] as const;
 
 /** What is impossible is told with its reason and the unit probably meant; these limits only keep numbers finite. */
 const ANY_PRESSURE = { min: -5000, max: 5000 };

@@ -55,7 +55,12 @@ export class CalculatorsService {
   holdTest(input: HoldTestCalculation): Evaluation {
     return calculated('hold-test', input, [], () => {
       requireTarget(input);
-      return evaluateHoldTest(holdTest.canonical({ ...input, kind: 'hold-test' }), {
+      const { coolantTemperature, startTemperature, endTemperature } = input;
+      const reading = {
+        ...holdTest.canonical({ ...input, kind: 'hold-test' }),
+        temperatureUnit: (coolantTemperature ?? startTemperature ?? endTemperature)?.unit,
+      };
+      return evaluateHoldTest(reading, {
         ...placeOf(input),
         targetKpa: canonicalOf('vacuum', input.target),
         allowedLossKpa: canonicalOf('vacuum', input.allowedLoss),

@@ -28,8 +28,7 @@ function inTheWay(vehicle: VehicleRecords): string | null {
 
 /**
  * A vehicle goes with the file that brought it where nobody has recorded anything of it since.
- * Reminders do not count: nobody recorded
- * them.
+ * Reminders do not count: nobody recorded them.
  *
  * @throws Problem 409 naming each vehicle, and what stands in the way
  */

@@ -28,8 +28,8 @@ export async function vehiclesOf(
 
 /**
  * A reading that a manager voids keeps others like it out; one that is undone does not, for the
- * same may come again. So nothing is
- * concluded from it any more, and it stands as voided from here on.
+ * same may come again. So nothing is concluded from it any more, and it stands as voided from
+ * here on.
  */
 const UNDONE = `decision = 'voided', decided_at = $3, is_undone = true, status = 'voided', reason = null, detail = null,
          odometer_lifetime_km = null, engine_hours_lifetime = null`;

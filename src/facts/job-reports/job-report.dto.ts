@@ -1,6 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
-import type { Verdict } from '../../domain/evaluation/evaluation.js';
+import { type Verdict, VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import {
@@ -62,7 +62,7 @@ export class JobReportBatchInput {
 }
 
 export class OutcomeView {
-  @ApiProperty({ enum: ['pass', 'fail', 'inconclusive'], description: "The worst of the readings'" })
+  @ApiProperty({ enum: VERDICTS, description: "The worst of the readings'" })
   verdict!: string;
   @ApiProperty({ type: [String], description: 'Due lines that count from this job now' }) resets!: string[];
   @ApiProperty({
@@ -167,8 +167,6 @@ export class JobReportView {
 }
 
 export const JobReportPage = pageClass(JobReportView, 'JobReportPage');
-
-const VERDICTS = ['pass', 'fail', 'inconclusive'] as const;
 
 export class JobReportQuery extends PageQueryDto {
   @Identifier({ optional: true }) vehicleId?: string;

@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Evaluation } from '../../domain/evaluation/evaluation.js';
+import { type Evaluation, VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { type ReadingKind, READING_KINDS } from '../../domain/readings/kinds.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -12,7 +12,7 @@ export { ReadingList } from './reading-list.js';
 
 export class EvaluationView implements Evaluation {
   @ApiProperty({
-    enum: ['pass', 'fail', 'inconclusive'],
+    enum: VERDICTS,
     nullable: true,
     type: String,
     description: 'null where there is no limit to judge by',

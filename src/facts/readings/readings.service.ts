@@ -17,6 +17,7 @@ import {
   type ReadingView,
   type StandaloneReadingView,
 } from './reading.dto.js';
+import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
 import { Reading } from '../../entities/reading.entity.js';
 import { reEvaluationsOf } from './re-evaluations.queries.js';
 import { readingView } from './reading-view.js';
@@ -24,8 +25,6 @@ import { lockSurroundings } from './recording.queries.js';
 import { RecordingService } from './recording.service.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 import type { Occasion, Recorded } from './occasion.js';
-
-const CLOCK_TOLERANCE_MS = 10 * 60_000;
 
 const NEWEST_FIRST = new Keyset('readings', { takenAt: KEY.instant, id: KEY.uuid });
 

@@ -22,9 +22,9 @@ type Decision = 'accepted' | 'discarded' | 'voided';
 /** From which standing each decision may be taken. */
 const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
 
-/** Usage readings as they were recorded: listed, settled, and summed up. */
 const NEWEST_FIRST = new Keyset('usage-readings', { readAt: KEY.instant, id: KEY.uuid });
 
+/** Usage readings as they were recorded: listed, settled, and summed up. */
 @Injectable()
 export class UsageService {
   constructor(

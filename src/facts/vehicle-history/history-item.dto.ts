@@ -1,12 +1,12 @@
+import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
-import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
 
 const text = { type: 'string', nullable: true } as const;
 const uuid = { type: 'string', format: 'uuid', nullable: true } as const;
-const VERDICTS = ['pass', 'fail', 'inconclusive'];
 
 class HistoryItem {
   @ApiProperty({ format: 'date-time' }) at!: string;
@@ -90,7 +90,7 @@ export class AssignmentInHistory extends HistoryItem {
   @ApiProperty(uuid) depotId!: string | null;
   @ApiProperty(uuid) specSheetId!: string | null;
   @ApiProperty(uuid) intervalPlanId!: string | null;
-  @ApiProperty({ enum: ['normal', 'severe'] }) duty!: string;
+  @ApiProperty({ enum: DUTIES }) duty!: string;
   @ApiProperty({ enum: ['in-use', 'laid-up', 'disposed'] }) status!: string;
 }
 

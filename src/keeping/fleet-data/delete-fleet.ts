@@ -29,8 +29,7 @@ const FILES_AT_A_TIME = 500;
 
 /**
  * Deletes a fleet: its files, then every row of it in one transaction. A run that was cut off is
- * run again, and goes on where the other
- * ended: as long as a file may be left, its row is.
+ * run again, and goes on where the other ended: as long as a file may be left, its row is.
  *
  * @throws ConfigError when the name is not that of the fleet
  */
@@ -99,9 +98,9 @@ async function removeFiles(client: pg.Client, store: FileStore, fleetId: string)
 }
 
 /**
- * Deletes every row of the fleet in the order that foreign keys ask for. Triggers write into other
- * tables while that is done, so it is
- * gone over again until nothing is left, and the fleet itself goes last.
+ * Deletes every row of the fleet in the order that foreign keys ask for. Triggers write into
+ * other tables while that is done, so it is gone over again until nothing is left, and the fleet
+ * itself goes last.
  */
 async function deleteRows(
   client: pg.Client,

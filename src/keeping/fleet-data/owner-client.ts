@@ -10,9 +10,8 @@ const RETRYABLE = new Set(['40001', '40P01', '23503']);
 const MAX_TRIES = 5;
 
 /**
- * Runs a command's work as the owner of the tables, which may change what the service may not. The
- * owner sees the rows of the fleet that
- * is entered, and of no other.
+ * Runs a command's work as the owner of the tables, which may change what the service may not.
+ * The owner sees the rows of the fleet that is entered, and of no other.
  *
  * @param command what the audit names as having acted
  * @throws Error where the database is not up to date, for rows of a table that the owner does not

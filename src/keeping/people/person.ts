@@ -36,10 +36,8 @@ const byItself = (text: string): string => String.raw`(?<![\w.+%|-])${text}(?![\
 
 /**
  * What to look for. A name is found as whole words: "Ann Lee" in "seen by ann  lee." and "Ann
- * Lee's", and neither in "Joann Lee" nor in
- * "Ann Lee-Smith", who is somebody else. An address or a subject is found where it stands by
- * itself: "ann@x.example" not in
- * "joann@x.example".
+ * Lee's", and neither in "Joann Lee" nor in "Ann Lee-Smith", who is somebody else. An address or
+ * a subject is found where it stands by itself: "ann@x.example" not in "joann@x.example".
  *
  * @param people names, subjects of sign-ins and addresses
  * @throws RangeError on a value by which nobody could be told apart

@@ -92,9 +92,8 @@ export class TokensService {
 const isInForce = ({ expiresAt }: AccessToken, now: Date): boolean => expiresAt === null || expiresAt > now;
 
 /**
- * A fleet keeps a manager token that does not expire, or one day nobody could issue another. Locks
- * all manager tokens: two managers may be
- * revoking each other's.
+ * A fleet keeps a manager token that does not expire, or one day nobody could issue another.
+ * Locks all manager tokens: two managers may be revoking each other's.
  *
  * @throws Problem 409 when no manager token that lasts would be left
  */

@@ -20,10 +20,9 @@ interface ReadingRow {
 const WHICH = ['method', 'fastener', 'item'] as const;
 
 /**
- * The last reading of each kind, and every one that an open follow-up waits for; what did not pass
- * comes first,
- * then the latest; and whether one that a follow-up waits for found a leak, which only a pressure
- * test proves mended.
+ * The last reading of each kind, and every one that an open follow-up waits for; what did not
+ * pass comes first, then the latest; and whether one that a follow-up waits for found a leak,
+ * which only a pressure test proves mended.
  */
 export async function cardReadings(
   manager: EntityManager,

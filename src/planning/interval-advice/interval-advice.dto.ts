@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { COMPONENTS, type Duty } from '../../domain/intervals/types.js';
+import { COMPONENTS, type Duty, DUTIES } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { RefusalCode } from '../../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type LeftOut } from '../../domain/reliability/part-lives.js';
@@ -27,7 +27,7 @@ export class IntervalAdviceQuery {
   item?: string;
   @Identifier({ optional: true, description: 'The vehicles of this sheet; all unless given' })
   specSheetId?: string;
-  @Choice(['normal', 'severe'], { optional: true, description: 'Parts that ran under this duty throughout' })
+  @Choice(DUTIES, { optional: true, description: 'Parts that ran under this duty throughout' })
   duty?: Duty;
   @Choice(COUNTERS, {
     optional: true,
@@ -174,7 +174,7 @@ export class OptimumView {
 export class CurrentIntervalView {
   @ApiProperty({ format: 'uuid' }) intervalPlanId!: string;
   @ApiProperty() name!: string;
-  @ApiProperty({ enum: ['normal', 'severe'] }) duty!: Duty;
+  @ApiProperty({ enum: DUTIES }) duty!: Duty;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
   @ApiProperty({ ...count, description: 'Vehicles that follow it' }) vehicles!: number;
   @QuantityOf('distance', { optional: true, description: 'Null: no limit by this counter' })
@@ -194,7 +194,7 @@ export class IntervalAdviceView {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
   @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) specSheetId!: string | null;
-  @ApiProperty({ enum: ['normal', 'severe'], nullable: true, type: 'string' }) duty!: Duty | null;
+  @ApiProperty({ enum: DUTIES, nullable: true, type: 'string' }) duty!: Duty | null;
   @ApiProperty({ enum: COUNTERS }) by!: (typeof COUNTERS)[number];
   @ApiProperty({ type: () => LivesView }) lives!: LivesView;
   @ApiProperty({ type: () => WeibullView, nullable: true }) weibull!: WeibullView | null;

@@ -150,9 +150,8 @@ function isOpen(request: FastifyRequest): boolean {
 }
 
 /**
- * Finds the fleet of every request to a route that is not public, before its body is read, and runs
- * the rest of the request on that
- * fleet's behalf.
+ * Finds the fleet of every request to a route that is not public, before its body is read, and
+ * runs the rest of the request on that fleet's behalf.
  */
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {

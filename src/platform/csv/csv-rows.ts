@@ -26,9 +26,8 @@ export interface CsvTable {
 }
 
 /**
- * Looks through the whole file before anything is done with its first row: how many rows there are,
- * and how its numbers and dates are
- * written. The order of the rows tells nothing.
+ * Looks through the whole file before anything is done with its first row: how many rows there
+ * are, and how its numbers and dates are written. The order of the rows tells nothing.
  *
  * @throws Problem 422 where there are too many
  */

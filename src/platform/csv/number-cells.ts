@@ -13,8 +13,8 @@ const APOSTROPHE = "['\\u2019]";
 
 /**
  * A number by one convention. One kind of mark separates thousands, in groups of three digits.
- * `0,370` has no thousands, for nobody
- * writes zero thousand; `081,370` may have, for an odometer shows its leading zeros.
+ * `0,370` has no thousands, for nobody writes zero thousand; `081,370` may have, for an odometer
+ * shows its leading zeros.
  */
 function numberPattern(decimal: string, thousands: string): RegExp {
   const grouped = [thousands, SPACE, APOSTROPHE].map((mark) => `(?!0${mark})\\d{1,3}(?:${mark}\\d{3})+`);

@@ -85,9 +85,9 @@ async function refusePooler(dataSource: DataSource): Promise<void> {
 }
 
 /**
- * Says in the log where a process that answers requests or works for fleets logs in as one who may
- * do everything. Taking a role binds
- * what the service itself asks; whoever could slip in a statement would give the role up again.
+ * Says in the log where a process that answers requests or works for fleets logs in as one who
+ * may do everything. Taking a role binds what the service itself asks; whoever could slip in a
+ * statement would give the role up again.
  */
 export async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
   const [row] = await dataSource.query<{ login: string; role: string }[]>(

@@ -37,13 +37,13 @@ export async function lockKey(tx: EntityManager, fleetId: string, { operation, k
 }
 
 /**
- * The answer to an earlier request with this key, null when there was none in the last 24 hours. A
- * record older than that is removed, to make
- * room for the new one; the worker removes the others.
+ * The answer to an earlier request with this key, null when there was none in the last 24 hours.
+ * A record older than that is removed, to make room for the new one; the worker removes the
+ * others.
  *
  * @throws Problem 422 when the key was used for another request
  */
-export async function keptAnswer(
+export async function recordedAnswer(
   tx: EntityManager,
   fleetId: string,
   { operation, key, requestHash }: Idempotency,

@@ -4,7 +4,7 @@ import { DataSource, type EntityManager, type EntityTarget, QueryFailedError } f
 import { Clock } from '../clock/clock.js';
 import { committed } from './after-commit.js';
 import { fleetScope } from '../scope/fleet-scope.js';
-import { keepAnswer, keptAnswer, lockKey } from './idempotency.js';
+import { keepAnswer, recordedAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
 import { runStatement, type Statement } from './statement.js';
 import { WritePlaces } from './write-places.js';
@@ -171,7 +171,7 @@ export class Transactions {
     }
     await lockKey(tx, fleetId, idempotency);
     const now = this.clock.now();
-    const kept = await keptAnswer(tx, fleetId, idempotency, now);
+    const kept = await recordedAnswer(tx, fleetId, idempotency, now);
     if (kept) return { body: kept.body as T, status: kept.status };
     const { body, status = 201 } = await work(tx);
     await keepAnswer(tx, fleetId, idempotency, { status, body }, now);

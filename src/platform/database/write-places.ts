@@ -17,11 +17,10 @@ export interface WriteLimits {
 }
 
 /**
- * The limits that follow from the size of the pool. A quarter of the connections is left to reads,
- * and one fleet gets a sixth: so the reads of others stay quick while it posts as fast as it can
- * (`npm run bench -- --only busy-vehicles`). Where a fleet gets more than one, one vehicle never
- * has
- * them all.
+ * The limits that follow from the size of the pool. A quarter of the connections is left to
+ * reads, and one fleet gets a sixth: so the reads of others stay quick while it posts as fast as
+ * it can (`npm run bench -- --only busy-vehicles`). Where a fleet gets more than one, one vehicle
+ * never has them all.
  *
  * @example writeLimits(12) // all 9, ofFleet 2, ofVehicle 1
  */

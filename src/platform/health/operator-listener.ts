@@ -8,8 +8,7 @@ import { Metrics } from '../observability/metrics.js';
 
 /**
  * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a
- * proxy opens to the world, and for
- * a worker, which has no other.
+ * proxy opens to the world, and for a worker, which has no other.
  */
 @Injectable()
 export class OperatorListener implements OnApplicationBootstrap, OnApplicationShutdown {

@@ -22,8 +22,8 @@ export function addressKey(ip: string): string {
 
 /**
  * Limits the requests without a valid token by the address they come from. Many people share an
- * address: a token that nobody has
- * seen yet is looked up whatever others there have sent, until far too many different ones came.
+ * address: a token that nobody has seen yet is looked up whatever others there have sent, until
+ * far too many different ones came.
  */
 export class AddressLimits {
   private readonly refusals: Allowance | null;

@@ -16,10 +16,9 @@ interface Count {
 
 /**
  * So many requests for each fleet in each minute of the clock, whatever its tokens, over all
- * processes. A process counts by itself and
- * tells the others after every eighth of the limit, and no request waits for that: with several
- * processes, a fleet may be let a few
- * eighths over its limit. When the store is away, each process allows the whole limit.
+ * processes. A process counts by itself and tells the others after every eighth of the limit, and
+ * no request waits for that: with several processes, a fleet may be let a few eighths over its
+ * limit. When the store is away, each process allows the whole limit.
  */
 export class FleetAllowance {
   private readonly logger = new Logger('limits');

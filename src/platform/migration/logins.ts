@@ -20,8 +20,7 @@ const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }>
 
 /**
  * Passwords that whoever knows that of the superuser can work out: on a server of the service's
- * own, no other secret has to be
- * stored, and processes agree.
+ * own, no other secret has to be stored, and processes agree.
  */
 function derivedPasswords(superuserUrl: string): LoginPasswords {
   const secret = decodeURIComponent(new URL(superuserUrl).password);
@@ -43,9 +42,8 @@ export function serviceUrls(superuserUrl: string): ServiceUrls {
 
 /**
  * Makes the logins that the service runs with, and gives them their passwords anew. A superuser's
- * login would get past row-level
- * security the moment it gave up its role; these cannot. Harmless to repeat, after the roles were
- * made.
+ * login would get past row-level security the moment it gave up its role; these cannot. Harmless
+ * to repeat, after the roles were made.
  *
  * @param adminUrl of a superuser, or of a login that may create roles
  */

@@ -7,8 +7,7 @@ const hmac = (key: Buffer, text: string): Buffer => createHmac('sha256', key).up
 
 /**
  * The verifier that PostgreSQL stores for a password (RFC 5803). Sent instead of the password, it
- * keeps the password out of the
- * server's log and statistics, whatever they record of statements.
+ * keeps the password out of the server's log and statistics, whatever they record of statements.
  *
  * @param password printable ASCII, which SASLprep (RFC 4013) leaves as it is
  */

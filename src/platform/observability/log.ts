@@ -14,9 +14,8 @@ export function withLogFields<T>(added: LogFields, work: () => T): T {
 
 /**
  * What must never be read in a log: tokens of this service and others, also where the end of one
- * was cut off, webhook secrets,
- * passwords in addresses, keys in a query. Each pattern reads a text once: none scans the same
- * stretch again from its next character.
+ * was cut off, webhook secrets, passwords in addresses, keys in a query. Each pattern reads a
+ * text once: none scans the same stretch again from its next character.
  */
 const SECRETS: [what: RegExp, instead: string][] = [
   [/wh_[A-Za-z0-9_-]{16,43}/g, 'wh_…'],

@@ -33,9 +33,8 @@ const MEANINGS: Record<string, () => Problem> = {
 };
 
 /**
- * Answered alike where the token sees the other report and where that is another depot's: which of
- * the two it is, and what the report
- * says, is not told.
+ * Answered alike where the token sees the other report and where that is another depot's: which
+ * of the two it is, and what the report says, is not told.
  */
 export function reportIdTaken(): Problem {
   return conflict(

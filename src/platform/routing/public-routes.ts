@@ -2,8 +2,7 @@ import type { FastifyRequest } from 'fastify';
 
 /**
  * Every route that answers without a token, by its pattern; `/*` stands for all routes beneath. A
- * route that is not listed here is
- * closed to whoever brings no valid token.
+ * route that is not listed here is closed to whoever brings no valid token.
  */
 const PUBLIC_ROUTES = [
   ...['/health/live', '/health/ready'],

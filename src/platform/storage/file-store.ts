@@ -17,8 +17,7 @@ export abstract class FileStore {
   abstract remove(key: string): Promise<void>;
   /**
    * Whether this process reaches the place where files of a folder are kept. A process that was
-   * given another directory finds no file
-   * either, and must not take that for removed.
+   * given another directory finds no file either, and must not take that for removed.
    */
   abstract reaches(folder: string): Promise<boolean>;
   /** Lets go of what it holds open. */

@@ -1,3 +1,4 @@
+import { DUTIES } from '../../domain/intervals/types.js';
 import { ApiProperty, OmitType } from '@nestjs/swagger';
 import { SAFETY_READINGS } from '../../domain/follow-ups/safety-findings.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -16,7 +17,6 @@ import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 
-export const DUTIES = ['normal', 'severe'] as const;
 export const STATUSES = ['in-use', 'laid-up', 'disposed'] as const;
 
 export class VehicleInput {

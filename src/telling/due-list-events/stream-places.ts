@@ -30,8 +30,8 @@ export class StreamPlace {
 
 /**
  * How many streams are open in this process, by token, by fleet and in all. When the process is
- * full, a fleet that has few streams gets
- * the place of one that has more, so no fleet can keep another out.
+ * full, a fleet that has few streams gets the place of one that has more, so no fleet can keep
+ * another out.
  */
 @Injectable()
 export class StreamPlaces {

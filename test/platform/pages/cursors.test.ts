@@ -42,4 +42,8 @@ describe('a cursor that was changed by hand', () => {
     expect(await changed('/v1/audit', (keys) => keys)).toBe(1);
     expect(await changed('/v1/depots', (keys) => keys)).toBe(1);
   });
+
+  it('is followed from a day that is before 1950 in UTC alone, as rows of zones east of it have', async () => {
+    expect(await changed('/v1/audit', ([, id]) => ['1949-12-31T12:00:00.000Z', id])).toBe(0);
+  });
 });

@@ -34,8 +34,7 @@ export interface AdditiveSheet {
 
 /**
  * The additive to bring for what the latest reading of the coolant lacks, where the coolant stays
- * in: a coolant that is
- * replaced is not dosed by what the old one lacked.
+ * in: a coolant that is replaced is not dosed by what the old one lacked.
  *
  * Source: `judgeInhibitors`, `additiveDose`.
  *

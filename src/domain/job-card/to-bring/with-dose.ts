@@ -16,9 +16,8 @@ interface KnownStrength {
 }
 
 /**
- * The work with the additive that goes in. Where the coolant is to be adjusted, lacks additive, and
- * its strength is right or was never
- * found wrong, nothing is drained for the strength.
+ * The work with the additive that goes in. Where the coolant is to be adjusted, lacks additive,
+ * and its strength is right or was never found wrong, nothing is drained for the strength.
  *
  * Source: common practice, no published source.
  *

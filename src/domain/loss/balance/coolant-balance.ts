@@ -45,10 +45,10 @@ interface Taken {
 /**
  * Takes one fact into the coolant balance: lost = missing now + added since − missing then (conservation of volume).
  *
- * Up to `settlingShare` of capacity that goes missing before the first known level after a fill is trapped air coming out, not loss. A job that
- * opens the circuit ends what was known. A level told by its marks alone makes none known: it says
- * what is missing at least,
- * and so what was lost at least.
+ * Up to `settlingShare` of capacity that goes missing before the first known level after a fill
+ * is trapped air coming out, not loss. A job that opens the circuit ends what was known. A level
+ * told by its marks alone makes none known: it says what is missing at least, and so what was
+ * lost at least.
  *
  * @returns the balance after the fact, the level it makes known, the least that has been lost since
  * the last known level with the

@@ -20,10 +20,9 @@ const TELLS_NOTHING: LevelRead = { exactL: null, leastL: null, estimate: null };
 
 /**
  * What a level check tells. Litres and "at MAX" are exact on a cold engine. "Between" is an
- * interval, from nothing missing to
- * as much as lies between the marks; "below MIN" has its least alone, and on a hot engine too,
- * since coolant shrinks as it
- * cools. "Above MAX" tells nothing of loss.
+ * interval, from nothing missing to as much as lies between the marks; "below MIN" has its least
+ * alone, and on a hot engine too, since coolant shrinks as it cools. "Above MAX" tells nothing of
+ * loss.
  *
  * Source: JCGM 100:2008, 4.3.7, for a value anywhere in an interval of width a: the middle, with
  * a/√12.

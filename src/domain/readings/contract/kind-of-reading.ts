@@ -59,7 +59,7 @@ export interface Recorded {
 export interface KindOfReading<R extends { kind: string }, F extends string = string> {
   /** @throws ImpossibleValue for an impossible reading, worded so that it can be put right. */
   evaluate(reading: R, by: Surroundings): Evaluation;
-  /** What it found that leaves something to be done; `intervals/follow-up-table.ts` says what. */
+  /** What it found that leaves something to be done; `follow-ups/follow-up-table.ts` says what. */
   findings(reading: R, judgement: Judgement): F[];
   /** What was poured in, which counts in all that is judged after it. */
   poured?(reading: R): Poured;

@@ -25,8 +25,7 @@ export function markerAt(file: Buffer, at: number): { marker: number; next: numb
 
 /**
  * Where coded picture data ends: at the marker that follows (T.81, B.1.1.5: 0xFF in data is
- * followed by 0). Restart markers are part
- * of it, where they are announced, each after some data.
+ * followed by 0). Restart markers are part of it, where they are announced, each after some data.
  *
  * @throws DamagedFile
  */

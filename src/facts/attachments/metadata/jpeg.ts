@@ -22,8 +22,7 @@ const isOfApplication = (marker: number): boolean => (marker >= APP0 && marker <
 
 /**
  * A progressive picture has some thirty segments. A colour profile can take 255 and a long XMP
- * block 160; nothing needs as many as
- * this.
+ * block 160; nothing needs as many as this.
  */
 const MAX_SEGMENTS = 2000;
 

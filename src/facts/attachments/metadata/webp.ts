@@ -16,8 +16,8 @@ const MAX_CHUNKS = 20_000;
 
 /**
  * A WebP without XMP, Exif but for the orientation, chunks of anybody's own, and whatever follows
- * the picture. Each of those chunks
- * leaves as many zeros behind, so that the length at the file's beginning stays true.
+ * the picture. Each of those chunks leaves as many zeros behind, so that the length at the file's
+ * beginning stays true.
  *
  * @throws DamagedFile
  */

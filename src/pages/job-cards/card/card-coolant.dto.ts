@@ -5,7 +5,7 @@ import {
   type CoolantBase,
   type CoolantTechnology,
 } from '../../../domain/coolant/coolant.js';
-import type { Verdict } from '../../../domain/evaluation/evaluation.js';
+import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
 import { QuantityOf } from '../../../platform/fields/fields.js';
 
@@ -86,6 +86,6 @@ export class CardFreezePoint {
   @QuantityOf('temperature', { optional: true }) freezePoint!: Quantity | null;
   @ApiProperty({ type: 'number', nullable: true }) strengthVolumePercent!: number | null;
   @ApiProperty(text) method!: string | null;
-  @ApiProperty({ type: 'string', enum: ['pass', 'fail', 'inconclusive'], nullable: true })
+  @ApiProperty({ type: 'string', enum: VERDICTS, nullable: true })
   verdict!: Verdict | null;
 }

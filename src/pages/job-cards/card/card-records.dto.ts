@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Verdict } from '../../../domain/evaluation/evaluation.js';
+import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../../domain/loss/facts/types.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
@@ -36,7 +36,7 @@ export class CardReading {
   @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
   @ApiProperty({ ...text, description: 'The method, fastener or belt' }) which!: string | null;
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
-  @ApiProperty({ type: 'string', enum: ['pass', 'fail', 'inconclusive'], nullable: true })
+  @ApiProperty({ type: 'string', enum: VERDICTS, nullable: true })
   verdict!: Verdict | null;
   @ApiProperty({ type: [String] }) reasons!: string[];
   @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;

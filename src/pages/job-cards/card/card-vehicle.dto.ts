@@ -1,7 +1,8 @@
+import { DUTIES } from '../../../domain/intervals/types.js';
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../../../domain/quantities/units.js';
 import { QuantityOf } from '../../../platform/fields/fields.js';
-import { DUTIES, STATUSES } from '../../../register/vehicles/vehicle.dto.js';
+import { STATUSES } from '../../../register/vehicles/vehicle.dto.js';
 
 const text = { type: 'string', nullable: true } as const;
 

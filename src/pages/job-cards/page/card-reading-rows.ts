@@ -16,10 +16,9 @@ export function releasedRows({ releasedWithFindings }: JobCardView, on: (instant
 type CardReading = JobCardView['lastReadings'][0];
 
 /**
- * Readings with their verdicts: those that did not pass each with the reason, those that passed in
- * one
- * line. A freeze point stands with the coolant, and what has no limit to judge by says nothing
- * here.
+ * Readings with their verdicts: those that did not pass each with the reason, those that passed
+ * in one line. A freeze point stands with the coolant, and what has no limit to judge by says
+ * nothing here.
  */
 export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): Row[] {
   const judged = lastReadings.filter(({ kind, verdict }) => kind !== 'freeze-point' && verdict !== null);

@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { CATCH_UP, type DigestReason } from '../news/digest-reasons.js';
-import { hasGathering, IS_LIVE } from '../news/target-filter.sql.js';
+import { hasOpenDigest, IS_LIVE } from '../news/target-filter.sql.js';
 import { recordNews } from '../news/untold-news.queries.js';
 import type { ReminderStatus } from '../../../entities/reminder.entity.js';
 
@@ -16,7 +16,7 @@ export interface DigestTarget {
 export function dailyTargets(manager: EntityManager, fleetId: string): Promise<DigestTarget[]> {
   return manager.query<DigestTarget[]>(
     `select t.id as "targetId", t.send_from as "sendFrom", t.send_to as "sendTo" from reminder_targets t
-     where t.fleet_id = $1 and ${IS_LIVE} and t.digest = 'daily' and not ${hasGathering()} order by t.id`,
+     where t.fleet_id = $1 and ${IS_LIVE} and t.digest = 'daily' and not ${hasOpenDigest()} order by t.id`,
     [fleetId],
   );
 }
@@ -24,7 +24,7 @@ export function dailyTargets(manager: EntityManager, fleetId: string): Promise<D
 /** Whether a digest of the target waits that has not gathered yet what goes into it. */
 export async function gathers(tx: EntityManager, fleetId: string, targetId: string): Promise<boolean> {
   const [row] = await tx.query<{ there: boolean }[]>(
-    `select ${hasGathering(`${CATCH_UP}%`)} as there from reminder_targets t where t.fleet_id = $1 and t.id = $2`,
+    `select ${hasOpenDigest(`${CATCH_UP}%`)} as there from reminder_targets t where t.fleet_id = $1 and t.id = $2`,
     [fleetId, targetId],
   );
   return row?.there ?? false;

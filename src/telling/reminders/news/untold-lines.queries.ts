@@ -3,7 +3,7 @@ import { standsOnDay, stateOnDay } from '../../../conclusions/due-list/due-state
 import type { Stage } from '../../../entities/reminder.entity.js';
 import { CATCH_UP } from './digest-reasons.js';
 import type { FleetDay } from './fleet-day.js';
-import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
+import { hasOpenDigest, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 import { isDueAtOnce } from './urgent.js';
 
 /** So many reminders are recorded in one statement. */
@@ -57,7 +57,7 @@ export function untoldPairs(
          and ${isTarget('r', 't.id')}
        order by r.repeat desc limit 1) told on true
      where ${IS_LIVE} ${narrow('t.id = any(?::uuid[])', part.targetIds)}
-       ${part.eachOnly ? `and (${urgent} or (t.digest = 'each' and not ${hasGathering(`${CATCH_UP}%`)}))` : ''}
+       ${part.eachOnly ? `and (${urgent} or (t.digest = 'each' and not ${hasOpenDigest(`${CATCH_UP}%`)}))` : ''}
        ${part.urgent === undefined ? '' : `and ${part.urgent === 'only' ? '' : 'not '}${urgent}`}
        and 'due-line' = any(t.hears) and l.state = any(t.stages)
        and (cardinality(t.components) = 0 or l.component = any(t.components))

@@ -3,7 +3,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { MS_PER_DAY } from '../../../domain/calendar/zone.js';
 import type { News, Urgent } from '../../../entities/reminder.entity.js';
 import { CATCH_UP } from './digest-reasons.js';
-import { hasGathering, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
+import { hasOpenDigest, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 import type { Queued } from './untold-lines.queries.js';
 import { isReleasedWith } from './urgent.js';
 
@@ -95,7 +95,7 @@ export function untoldNews(
     value === undefined ? '' : `and ${condition(`$${values.push(value)}`)}`;
   const someOf = (alias: string): string =>
     narrow((place) => `${alias}.vehicle_id = any(${place}::uuid[])`, vehicleIds);
-  const gathered = hasGathering(news === 'held-reading' ? '%' : `${CATCH_UP}%`);
+  const gathered = hasOpenDigest(news === 'held-reading' ? '%' : `${CATCH_UP}%`);
   const ungathered = `and not ${gathered} ${news === 'held-reading' ? `and t.digest = 'each'` : ''}`;
   return manager.query<UntoldNews[]>(
     `select $4 as news, n.id as "subjectId", n.vehicle_id as "vehicleId", n.cycle, n.is_urgent as "isUrgent", t.id as "targetId",

@@ -21,8 +21,7 @@ const LOCAL_RANGES = new Set<string>(['loopback', 'private', 'uniqueLocal']);
 
 /**
  * Which addresses may be connected to: over https public ones, and local ones where the settings
- * allow it; over plain http, which
- * whoever is in between can read, local ones alone.
+ * allow it; over plain http, which whoever is in between can read, local ones alone.
  */
 export interface Reach {
   isEncrypted: boolean;
@@ -35,10 +34,9 @@ const IPV6_GLOBAL = ipaddr.IPv6.parseCIDR('2000::/3');
 /**
  * Why an IP address may not be connected to; null when it may.
  *
- * Of what is not a public unicast address, only loopback and private ones may ever be reached: all
- * else (link-local, shared,
- * multicast, reserved, translated) is the operator's own network, where a webhook could be made to
- * speak to what trusts it.
+ * Of what is not a public unicast address, only loopback and private ones may ever be reached:
+ * all else (link-local, shared, multicast, reserved, translated) is the operator's own network,
+ * where a webhook could be made to speak to what trusts it.
  */
 export function addressRefusal(address: string, { isEncrypted, allowLocal }: Reach): string | null {
   const bare = address.startsWith('[') && address.endsWith(']') ? address.slice(1, -1) : address;

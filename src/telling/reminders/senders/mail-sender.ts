@@ -4,7 +4,7 @@ import type SMTPTransport from 'nodemailer/lib/smtp-transport/index.js';
 import { Config } from '../../../platform/config/config.js';
 import { controlCharacterIn, isMailAddress } from '../../../platform/config/mail-address.js';
 import type { MessageBody } from './message-body.js';
-import { keptAnswer, reasonOf, type SendResult } from './send-result.js';
+import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
 
 const CONNECT_WITHIN_MS = 5_000;
@@ -90,7 +90,7 @@ export class MailSender {
       const { response } = await withinMs(sending, TIMEOUTS * sendTimeoutMs);
       return went({
         ...{ outcome: 'accepted', smtpStatus: codeOf(response), error: null },
-        answer: keptAnswer(Buffer.from(response)),
+        answer: storableAnswer(Buffer.from(response)),
       });
     } catch (error) {
       const { responseCode, response } = error as SmtpError;
@@ -98,7 +98,7 @@ export class MailSender {
         outcome: isForGood(error as SmtpError) ? 'refused' : 'failed',
         smtpStatus: responseCode ?? null,
         error: reasonOf(error),
-        answer: response === undefined ? null : keptAnswer(Buffer.from(response)),
+        answer: response === undefined ? null : storableAnswer(Buffer.from(response)),
       });
     }
   }

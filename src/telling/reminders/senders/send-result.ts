@@ -18,7 +18,7 @@ export interface SendResult {
 export const ANSWER_BYTES = 2048;
 
 /** The beginning of an answer as it can be stored: PostgreSQL's text cannot hold a NUL. */
-export function keptAnswer(answer: Buffer): string {
+export function storableAnswer(answer: Buffer): string {
   return answer.subarray(0, ANSWER_BYTES).toString('utf8').replaceAll('\u0000', '');
 }
 

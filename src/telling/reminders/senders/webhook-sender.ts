@@ -10,7 +10,7 @@ import {
   type Reach,
   webhookAddressFault,
 } from './address-guard.js';
-import { ANSWER_BYTES, keptAnswer, reasonOf, type SendResult } from './send-result.js';
+import { ANSWER_BYTES, storableAnswer, reasonOf, type SendResult } from './send-result.js';
 
 const CONNECT_WITHIN_MS = 5_000;
 /** A message by the Standard Webhooks specification. */
@@ -119,5 +119,5 @@ async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string
   } catch {
     // What came is kept.
   }
-  return keptAnswer(Buffer.concat(chunks));
+  return storableAnswer(Buffer.concat(chunks));
 }

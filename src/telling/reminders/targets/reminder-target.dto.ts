@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { COMPONENTS } from '../../../domain/intervals/types.js';
+import { COMPONENTS, DUTIES } from '../../../domain/intervals/types.js';
 import {
   Amount,
   Choice,
@@ -22,7 +22,6 @@ import {
   TARGET_KINDS,
   type TargetKind,
 } from '../../../entities/reminder.entity.js';
-import { DUTIES } from '../../../register/vehicles/vehicle.dto.js';
 
 export const DIGESTS = ['each', 'daily'] as const;
 

@@ -1,10 +1,10 @@
-import { worstOf } from '../../src/domain/evaluation/evaluation.js';
-import { ImpossibleValue } from '../../src/domain/impossible-value.js';
-import { convert } from '../../src/domain/quantities/units.js';
-import { evaluateReadingOfJob } from '../../src/domain/readings/evaluate-reading.js';
-import { findingsOfReading } from '../../src/domain/readings/findings-of-reading.js';
-import { READING_KINDS, type Reading } from '../../src/domain/readings/kinds.js';
-import type { ReadingContext } from '../../src/domain/readings/contract/reading-context.js';
+import { worstOf } from '../../../src/domain/evaluation/evaluation.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
+import { convert } from '../../../src/domain/quantities/units.js';
+import { evaluateReadingOfJob } from '../../../src/domain/readings/evaluate-reading.js';
+import { findingsOfReading } from '../../../src/domain/readings/findings-of-reading.js';
+import { READING_KINDS, type Reading } from '../../../src/domain/readings/kinds.js';
+import type { ReadingContext } from '../../../src/domain/readings/contract/reading-context.js';
 
 const evaluateAll = (readings: readonly Reading[], known: ReadingContext) =>
   readings.map((_reading, index) => evaluateReadingOfJob(readings, index, known));

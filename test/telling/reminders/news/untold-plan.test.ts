@@ -1,8 +1,8 @@
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { untoldNews } from '../../../src/telling/reminders/news/untold-news.queries.js';
-import { untoldPairs } from '../../../src/telling/reminders/news/untold-lines.queries.js';
-import { cloneDatabase, type TestDatabase } from '../../support/database.js';
+import { untoldNews } from '../../../../src/telling/reminders/news/untold-news.queries.js';
+import { untoldPairs } from '../../../../src/telling/reminders/news/untold-lines.queries.js';
+import { cloneDatabase, type TestDatabase } from '../../../support/database.js';
 
 interface PlanNode {
   'Node Type': string;
