@@ -119,5 +119,5 @@ describe('a copy of the cluster of a service that is stopped', () => {
     } finally {
       await second.stop();
     }
-  }, 60_000);
+  }, 240_000);
 });

@@ -109,7 +109,7 @@ describe('what docker-compose.yml starts', () => {
     await Promise.all(processes.filter((each) => !each.hasEnded()).map((each) => each.end()));
     await receiver?.close();
     await run?.remove();
-  }, 120_000);
+  }, 240_000);
 
   it('does the main job: what is due, a reminder of it by the queue, and a report that is stored', async () => {
     const target = await manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });
@@ -129,7 +129,7 @@ describe('what docker-compose.yml starts', () => {
     );
     expect(kept.status).toBe(201);
     expect((await manager.get('/health/ready')).status).toBe(200);
-  }, 120_000);
+  }, 240_000);
 
   it('goes on with what an installation holds that logged in as the superuser', async () => {
     const old = clientOf(url, before.token);
@@ -149,7 +149,7 @@ describe('what docker-compose.yml starts', () => {
       );
       for (const { usename } of rows) seen.add(usename);
       return seen.size > 1;
-    }, 60_000);
+    }, 240_000);
     await owner.end();
     expect([...seen].toSorted()).toEqual(['weephole_app_login', 'weephole_sweep_login']);
     for (const each of [api, worker]) expect(each.log()).not.toContain('row-level security does not apply');

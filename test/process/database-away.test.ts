@@ -19,7 +19,7 @@ describe('while PostgreSQL is away, the API', () => {
     await admin.connect();
     fleet = await insertFleet(admin, url);
     await admin.end();
-  }, 60_000);
+  }, 240_000);
   afterAll(async () => {
     await api.end();
     await postgres.remove();
@@ -60,7 +60,7 @@ describe('while PostgreSQL is away, the API', () => {
     await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200);
     expect(await statuses()).toEqual(USUAL);
     expect(api.hasEnded()).toBe(false);
-  }, 60_000);
+  }, 240_000);
 
   it('gives no other answer to what is under way while connections break, and stores nothing twice', async () => {
     const over = new AbortController();
@@ -110,5 +110,5 @@ describe('while PostgreSQL is away, the API', () => {
     );
     await client.end();
     expect(rows.map(({ name }) => name).sort()).toEqual(keys.sort());
-  }, 60_000);
+  }, 240_000);
 });

@@ -82,7 +82,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     await api.untilSays(`PostgreSQL (pid ${pid}) stopped unexpectedly`);
     await api.untilSays('PostgreSQL is running again', STARTS_WITHIN_MS);
     expect(running().pid).not.toBe(pid);
-    await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200, 30_000);
+    await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200, 90_000);
     expect(api.log().match(/stopped unexpectedly/g)).toHaveLength(1);
   }
 

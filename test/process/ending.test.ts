@@ -29,7 +29,7 @@ describe('a process that is asked to end', () => {
     await service.untilSays('listens on ');
     url = /listens on (\S+)/.exec(service.log())?.[1] ?? '';
     fleet = await insertFleet(database.admin, url, { timeZone: zoneAtNoon() });
-  }, 60_000);
+  }, 240_000);
   afterEach(async () => {
     if (!service.hasEnded()) await service.killHard();
     await receiver.close();
@@ -72,7 +72,7 @@ describe('a process that is asked to end', () => {
     await letGo();
     expect((await underWay).status).toBe(201);
     expect(await service.ended).toBe(0);
-  }, 60_000);
+  }, 240_000);
 
   it('finishes the job it is at', async () => {
     let reply: () => void = () => undefined;
@@ -103,7 +103,7 @@ describe('a process that is asked to end', () => {
       `select status, attempts from reminders where status <> 'superseded'`,
     );
     expect(rows).toEqual([{ status: 'sent', attempts: 1 }]);
-  }, 60_000);
+  }, 240_000);
 
   it('ends at once when it is asked again', async () => {
     const letGo = await holdDepots();
@@ -118,7 +118,7 @@ describe('a process that is asked to end', () => {
     expect(service.log()).toContain('ending at once');
     expect(await underWay).toBe('cut off');
     await letGo();
-  }, 60_000);
+  }, 240_000);
 
   it('leaves nothing open when that is right after its start', async () => {
     const worker = startProcess('src/main.worker.js', { DATABASE_URL: database.url });
@@ -126,5 +126,5 @@ describe('a process that is asked to end', () => {
     expect(await worker.end('SIGINT')).toBe(0);
     expect(worker.log()).not.toContain('did not close');
     expect(await service.end()).toBe(0);
-  }, 60_000);
+  }, 240_000);
 });

@@ -105,7 +105,7 @@ describe('the log of a run', () => {
       await receiver.close();
       await database.drop();
     }
-  }, 60_000);
+  }, 240_000);
 });
 
 describe('a log line', () => {

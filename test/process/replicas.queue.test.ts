@@ -69,14 +69,14 @@ describe('two APIs and two workers behind one address', () => {
       });
       vehicleIds.push(vehicle.body.id);
     }
-  }, 120_000);
+  }, 240_000);
   afterAll(async () => {
     await admin.end();
     await Promise.all([...apis, ...workers].map((each) => each.end()));
     await receiver.close();
     await redis?.stop();
     await postgres.remove();
-  }, 60_000);
+  }, 240_000);
 
   async function count(text: string): Promise<number> {
     const { rows } = await admin.query<{ count: number }>(`select count(*)::int as count from ${text}`);
@@ -183,7 +183,7 @@ describe('two APIs and two workers behind one address', () => {
       'select max(times)::int as most from (select count(*) as times from reminder_attempts group by reminder_id) each',
     );
     expect(rows[0]?.most).toBe(1);
-  }, 90_000);
+  }, 240_000);
 
   it('put all that is in Redis into one slot, as a Redis Cluster needs it', async () => {
     const client = redis === null ? null : new Redis(redis.url);

@@ -47,7 +47,7 @@ export function startProcess(
     child,
     pid: child.pid ?? 0,
     log: () => log,
-    async untilSays(what, withinMs = 30_000) {
+    async untilSays(what, withinMs = 120_000) {
       const complaint = (): string => `${name} did not say ${String(what)}; it said:\n${log}`;
       await until(() => says(what) || isOver, withinMs, complaint);
       if (!says(what)) throw new Error(complaint());

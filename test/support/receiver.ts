@@ -36,7 +36,7 @@ export async function startReceiver(): Promise<Receiver> {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/hook`,
     received,
     answer: (reply) => reply.writeHead(204).end(),
-    async untilReceived(count, withinMs = 10_000) {
+    async untilReceived(count, withinMs = 60_000) {
       await until(
         () => received.length >= count,
         withinMs,
@@ -58,7 +58,7 @@ const LONGEST_PAUSE_MS = 200;
 /** Waits until something holds. @throws Error when it does not in time */
 export async function until(
   holds: () => boolean | Promise<boolean>,
-  withinMs = 10_000,
+  withinMs = 60_000,
   complaint: () => string = () => 'it did not come to that in time',
 ): Promise<void> {
   const end = Date.now() + withinMs;

@@ -43,7 +43,8 @@ const run = spawnSync(
     jest,
     '--json',
     '--outputFile=test-results.json',
-    '--testTimeout=60000',
+    // Ends what is stuck; a busy machine may take long over what is not.
+    '--testTimeout=240000',
     // Three files at a time, because some mostly wait. A worker keeps what it has loaded for all its
     // files, and is replaced when it has grown nonetheless.
     '--maxWorkers=3',

@@ -104,7 +104,7 @@ describe('reading the due list of a large fleet', () => {
       await fillFleet(service, smallFleet.fleetId, 100);
     }
     await service.database.admin.query('vacuum analyze');
-  }, 120_000);
+  }, 240_000);
   afterAll(() => service.stop());
 
   const request = (states: readonly DueState[], filters: DueListRequest['filters'] = {}): DueListRequest => ({

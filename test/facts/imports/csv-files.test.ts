@@ -180,7 +180,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(large.status).toBe(413);
     expect(large.body.detail).toContain('32 MiB');
     expect((await send(good.join('\n'))).status).toBe(200);
-  }, 120_000);
+  }, 240_000);
 
   it('is read as Windows-1252 where it is not UTF-8, and that is said', async () => {
     await newFleet();

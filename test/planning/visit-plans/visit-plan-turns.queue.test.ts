@@ -67,7 +67,7 @@ describe('plans of visits that several fleets ask for', () => {
       const { rows } = await service.database.admin.query('select fleet_id from solved order by n');
       order = rows.map((row) => row.fleet_id);
       return order.length >= count;
-    }, 60_000);
+    }, 240_000);
     return order;
   }
 
@@ -84,7 +84,7 @@ describe('plans of visits that several fleets ask for', () => {
     ]);
     const order = await solvedOrder(MOST_WAITING + 3);
     expect(order.map((fleetId) => names.get(fleetId)).join('')).toBe('ABCABAAAAAA');
-  }, 120_000);
+  }, 240_000);
 
   it('do not wait behind those of another fleet with several workers either', async () => {
     await askFor(greedy, MOST_WAITING);
@@ -94,7 +94,7 @@ describe('plans of visits that several fleets ask for', () => {
     // First in, first out would put it last or next to last.
     expect(order.indexOf(modest.fleetId)).toBeLessThan(MOST_WAITING / 2);
     expect(order).toHaveLength(MOST_WAITING + 1);
-  }, 120_000);
+  }, 240_000);
 
   it('are as many at a time as a fleet may have; the next is refused with when to come back', async () => {
     const [first] = await askFor(greedy, MOST_WAITING);
@@ -121,7 +121,7 @@ describe('plans of visits that several fleets ask for', () => {
     await askFor(greedy, MOST_WAITING);
     const again = await greedy.manager.post(`/v1/visit-plans/${solved.id}/solve`);
     expect([again.status, again.body.type]).toEqual([429, '/problems/too-many-plans-waiting']);
-  }, 120_000);
+  }, 240_000);
 
   it('are all solved though their jobs were lost, and one was left behind by a worker that is gone', async () => {
     const ids = await askFor(greedy, 3);
@@ -137,5 +137,5 @@ describe('plans of visits that several fleets ask for', () => {
     expect(await solvedOrder(6)).toHaveLength(6);
     const { rows } = await admin.query('select state, round from visit_plans order by id');
     expect(rows).toEqual(Array.from({ length: 3 }, () => ({ state: 'solved', round: 2 })));
-  }, 120_000);
+  }, 240_000);
 });

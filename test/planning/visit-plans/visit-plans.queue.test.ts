@@ -17,7 +17,7 @@ async function solvedPlan(manager: Client, id: string): Promise<any> {
   await until(async () => {
     plan = (await manager.get(`/v1/visit-plans/${id}`)).body;
     return !['waiting', 'solving'].includes(plan.state);
-  }, 30_000);
+  }, 240_000);
   return plan;
 }
 

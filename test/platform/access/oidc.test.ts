@@ -273,7 +273,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
       // Whoever has a token of the service's own does not need the provider.
       expect((await dashboard.get('/v1/fleet')).status).toBe(200);
       provider.up();
-      await until(async () => (await other.client(token).get('/v1/fleet')).status === 200, 20_000);
+      await until(async () => (await other.client(token).get('/v1/fleet')).status === 200, 60_000);
       // Once its keys are known, it may be away again.
       provider.down();
       expect((await other.client(token).get('/v1/fleet')).status).toBe(200);

@@ -471,8 +471,8 @@ describe('the rows of a fleet', () => {
           `select 1 from pg_stat_activity where application_name = 'weephole queue' and datname = current_database()`,
         );
         return left.rows.length === 0;
-      }, 30_000);
-    }, 60_000);
+      }, 240_000);
+    }, 240_000);
 
     it('would not be safe, so no tool connects either, and none leaves a connection', async () => {
       const settings = { role: 'weephole_app', poolSize: 2, applicationName: 'pooled', schema } as const;

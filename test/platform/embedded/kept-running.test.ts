@@ -56,7 +56,7 @@ async function killServer({ server, said }: Kept): Promise<void> {
 
 /** Waits until the server has another process than this. */
 async function untilBack({ server, said, lost }: Kept, than: number): Promise<void> {
-  await until(() => server.pid !== than || lost.length > 0, 30_000);
+  await until(() => server.pid !== than || lost.length > 0, 90_000);
   expect([lost, said.at(-1)]).toEqual([
     [],
     expect.stringMatching(/^PostgreSQL is running again \(pid \d+\)/),
@@ -118,12 +118,12 @@ describe('a server that is killed', () => {
       .catch((error: unknown) => error);
     await busySession(server.url);
     await killServer(kept);
-    await until(() => server.pid !== pid, 30_000);
+    await until(() => server.pid !== pid, 90_000);
     expect(kept.lost).toEqual([]);
     expect(String(await computing)).toContain('Connection terminated');
     await busy.end().catch(() => undefined);
     await server.stop();
-  }, 60_000);
+  }, 240_000);
 
   it('again while it is being started, is started once more', async () => {
     const kept = await keepRunning(await preparedDataDir());
@@ -134,11 +134,11 @@ describe('a server that is killed', () => {
     await until(() => (findLeftover(cluster)?.postmaster.pid ?? first) !== first);
     const second = findLeftover(cluster)?.postmaster.pid ?? 0;
     process.kill(second, 'SIGKILL');
-    await until(() => ![first, second].includes(server.pid), 30_000);
+    await until(() => ![first, second].includes(server.pid), 90_000);
     expect(kept.lost).toEqual([]);
     expect(await sql(server.url, 'select 1 as one')).toEqual([{ one: 1 }]);
     await server.stop();
-  }, 60_000);
+  }, 240_000);
 
   it('is left so once the process is ending', async () => {
     const ending = new AbortController();
@@ -176,20 +176,20 @@ describe('a server that cannot be kept running', () => {
         killed.add(server.pid);
       }
       return lost.length > 0;
-    }, 60_000);
+    }, 240_000);
     expect(lost).toEqual([
       `PostgreSQL (pid ${server.pid}) stopped unexpectedly 6 times within a minute; giving up; see ${dataDir}/postgres.log`,
     ]);
     expect(killed.size).toBe(6);
     await server.stop();
-  }, 90_000);
+  }, 240_000);
 
   it('is given up when it does not start, with the reason in one line', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost, dataDir } = kept;
     writeFileSync(join(dataDir, 'postgres', 'postgresql.auto.conf'), 'no_such_setting = 1\n');
     await killServer(kept);
-    await until(() => lost.length > 0, 30_000);
+    await until(() => lost.length > 0, 90_000);
     expect(lost).toEqual([
       expect.stringMatching(
         /^PostgreSQL \(pid \d+\) stopped unexpectedly and does not start again: .*postgresql\.auto\.conf.* contains errors; see .*postgres\.log$/,
@@ -197,7 +197,7 @@ describe('a server that cannot be kept running', () => {
     ]);
     await server.stop();
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
-  }, 60_000);
+  }, 240_000);
 
   it('is given up when another program has taken its port, for others know it by that', async () => {
     const kept = await keepRunning(await preparedDataDir());
@@ -214,5 +214,5 @@ describe('a server that cannot be kept running', () => {
     expect(lost[0]).toMatch(/does not start again: could not create any TCP\/IP sockets; see/);
     thief.close();
     await server.stop();
-  }, 120_000);
+  }, 240_000);
 });

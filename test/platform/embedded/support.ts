@@ -89,7 +89,7 @@ export function processesOf(directory: string): number[] {
     });
 }
 
-export async function until(claim: () => boolean, limitMs = 10_000): Promise<void> {
+export async function until(claim: () => boolean, limitMs = 60_000): Promise<void> {
   const deadline = Date.now() + limitMs;
   while (!claim()) {
     if (Date.now() > deadline) throw new Error(`Not so within ${limitMs} ms: ${claim.toString()}`);

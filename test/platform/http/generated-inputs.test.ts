@@ -41,7 +41,7 @@ describe('generated inputs', () => {
       paper(900),
     ];
     requests = new RequestMaker(document, { token: fleet.manager.token, pictures, idOf });
-  }, 120_000);
+  }, 240_000);
   afterAll(() => service.stop());
 
   function idOf(kind: string, random: Random): string {

@@ -50,12 +50,12 @@ describe('what begins while the queue is away', () => {
           () => true,
           () => false,
         ),
-      20_000,
+      60_000,
     );
-    await until(() => done.includes('in time'), 20_000);
+    await until(() => done.includes('in time'), 60_000);
     await worker.close();
     await queue.close();
     await connections.close();
     await server.remove();
-  }, 90_000);
+  }, 240_000);
 });

@@ -67,12 +67,12 @@ describe('the queue', () => {
         () => false,
       ),
     );
-  }, 60_000);
+  }, 240_000);
   afterEach(async () => {
     await Promise.all(workers.map((worker) => worker.close(true)));
     await queue.onApplicationShutdown();
     await database.drop();
-  }, 60_000);
+  }, 240_000);
 
   it('hands over each job once, in the order in which they were added', async () => {
     expect(await queue.add('work', ['a', 'b', 'c'].map(sweepOf))).toBe(true);

@@ -63,7 +63,7 @@ describe('while the queue is away', () => {
     await service.untilSays('listens on ');
     url = /listens on (\S+)/.exec(service.log())?.[1] ?? '';
     fleet = await insertFleet(database.admin, url, { timeZone: zoneAtNoon() });
-  }, 60_000);
+  }, 240_000);
   afterAll(async () => {
     await service.end();
     await receiver.close();
@@ -89,12 +89,12 @@ describe('while the queue is away', () => {
     expect(receiver.received).toHaveLength(0);
 
     await queue.start();
-    await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200, 15_000);
+    await until(async () => (await clientOf(url, null).get('/health/ready')).status === 200, 60_000);
     await until(
       () => receiver.received.length > 0,
-      20_000,
+      60_000,
       () => service.log().slice(-2000),
     );
     expect(service.hasEnded()).toBe(false);
-  }, 60_000);
+  }, 240_000);
 });

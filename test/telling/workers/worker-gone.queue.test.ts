@@ -30,14 +30,14 @@ describe('a worker', () => {
     await api.untilSays('listens on ');
     const url = /listens on (\S+)/.exec(api.log())?.[1] ?? '';
     fleet = await insertFleet(admin, url, { timeZone: zoneAtNoon() });
-  }, 90_000);
+  }, 240_000);
   afterAll(async () => {
     await admin.end();
     await Promise.all(started.filter((each) => !each.hasEnded()).map((each) => each.end('SIGKILL')));
     await receiver.close();
     await redis?.stop();
     await postgres.remove();
-  }, 60_000);
+  }, 240_000);
 
   const env = (): Record<string, string> => ({
     ...{ DATABASE_URL: postgres.url, QUEUE_URL: redis?.url ?? '', LOG_LEVEL: 'warn' },
@@ -66,7 +66,7 @@ describe('a worker', () => {
     await until(async () => (await seenAt())[0] !== first);
     expect(await worker.end()).toBe(0);
     expect(await seenAt()).toHaveLength(1);
-  }, 60_000);
+  }, 240_000);
 
   it('that is killed over an attempt leaves it to another, which need not wait for the attempt’s time to be over', async () => {
     let isHeld = false;
@@ -100,5 +100,5 @@ describe('a worker', () => {
     });
     expect(await workers()).toHaveLength(1);
     expect(await second.end()).toBe(0);
-  }, 120_000);
+  }, 240_000);
 });
