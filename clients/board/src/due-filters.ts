@@ -16,63 +16,28 @@ const TYPING_MS = 300;
 const labelled = (text: string, field: HTMLElement): HTMLLabelElement =>
   el('label', {}, el('span', {}, text), field);
 
+interface Fields {
+  depot: HTMLSelectElement;
+  component: HTMLSelectElement;
+  search: HTMLInputElement;
+  states: { state: DueState; box: HTMLInputElement }[];
+}
+
 /** The filters of the due list; each change is told at once, what is typed after a pause. */
 export function filterForm(changed: (filters: DueFilters) => void): FilterForm {
-  const depot = el('select', { name: 'depot' }, el('option', { value: '' }, 'All depots'));
-  const component = el(
-    'select',
-    { name: 'component' },
-    el('option', { value: '' }, 'All components'),
-    ...[...COMPONENTS].sort().map((name) => el('option', { value: name }, plain(name))),
-  );
-  const search = el('input', {
-    ...{ type: 'search', name: 'q', maxlength: 40, autocomplete: 'off', spellcheck: 'false' },
-  });
-  const states = DUE_STATES.map((state) => ({
-    state,
-    box: el('input', { type: 'checkbox', name: 'state', value: state }),
-  }));
-  const element = el(
-    'form',
-    { class: 'filters', role: 'search', 'aria-label': 'Filter the due list' },
-    labelled('Depot', depot),
-    labelled('Component', component),
-    labelled('Part of the unit number', search),
-    el(
-      'fieldset',
-      {},
-      el('legend', {}, 'State'),
-      el(
-        'ul',
-        {},
-        ...states.map(({ state, box }) =>
-          el('li', {}, el('label', {}, box, el('span', {}, STATE_WORDS[state]))),
-        ),
-      ),
-    ),
-  );
+  const fields = filterFields();
+  const { depot, component, search, states } = fields;
+  const element = formOf(fields);
   let wantedDepot = '';
-  const tell = (): void =>
+  tellChanges(element, search, () =>
     changed({
       depotId: (wantedDepot = depot.value),
       component: component.value,
       q: search.value.trim(),
-      states: states.filter(({ box }) => box.checked).map(({ state }): DueState => state),
+      states: states.filter(({ box }) => box.checked).map(({ state }) => state),
       cursor: '',
-    });
-  let typing: ReturnType<typeof setTimeout> | undefined;
-  search.addEventListener('input', () => {
-    clearTimeout(typing);
-    typing = setTimeout(tell, TYPING_MS);
-  });
-  element.addEventListener('change', (event) => {
-    if (event.target !== search) tell();
-  });
-  element.addEventListener('submit', (event) => {
-    event.preventDefault();
-    clearTimeout(typing);
-    tell();
-  });
+    }),
+  );
   return {
     element,
     show(filters) {
@@ -92,6 +57,56 @@ export function filterForm(changed: (filters: DueFilters) => void): FilterForm {
       depot.value = wantedDepot;
     },
   };
+}
+
+function filterFields(): Fields {
+  return {
+    depot: el('select', { name: 'depot' }, el('option', { value: '' }, 'All depots')),
+    component: el(
+      'select',
+      { name: 'component' },
+      el('option', { value: '' }, 'All components'),
+      ...[...COMPONENTS].sort().map((name) => el('option', { value: name }, plain(name))),
+    ),
+    search: el('input', {
+      ...{ type: 'search', name: 'q', maxlength: 40, autocomplete: 'off', spellcheck: 'false' },
+    }),
+    states: DUE_STATES.map((state) => ({
+      state,
+      box: el('input', { type: 'checkbox', name: 'state', value: state }),
+    })),
+  };
+}
+
+function formOf({ depot, component, search, states }: Fields): HTMLFormElement {
+  const boxes = states.map(({ state, box }) =>
+    el('li', {}, el('label', {}, box, el('span', {}, STATE_WORDS[state]))),
+  );
+  return el(
+    'form',
+    { class: 'filters', role: 'search', 'aria-label': 'Filter the due list' },
+    labelled('Depot', depot),
+    labelled('Component', component),
+    labelled('Part of the unit number', search),
+    el('fieldset', {}, el('legend', {}, 'State'), el('ul', {}, ...boxes)),
+  );
+}
+
+/** Calls `tell` when a field changes or the form is submitted, and after a pause in typing. */
+function tellChanges(form: HTMLFormElement, search: HTMLInputElement, tell: () => void): void {
+  let typing: ReturnType<typeof setTimeout> | undefined;
+  search.addEventListener('input', () => {
+    clearTimeout(typing);
+    typing = setTimeout(tell, TYPING_MS);
+  });
+  form.addEventListener('change', (event) => {
+    if (event.target !== search) tell();
+  });
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    clearTimeout(typing);
+    tell();
+  });
 }
 
 /** Whether the list that these filters ask for shows a line. */
