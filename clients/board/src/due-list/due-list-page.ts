@@ -1,12 +1,12 @@
-import { el, replaceKeeping } from './dom.js';
+import { el, replaceKeeping } from '../dom.js';
 import { filterForm, type FilterForm } from './due-filters.js';
 import { countsText, dueListContent } from './due-list-content.js';
 import type { DueListState } from './due-list-state.js';
-import { stripLegend } from './due-rows.js';
-import { releasedPart } from './released.js';
-import { hashOf } from './route.js';
+import { stripLegend } from '../due-lines/due-rows.js';
+import { releasedPart } from '../released.js';
+import { hashOf } from '../route.js';
 import { troublesPart } from './troubles.js';
-import { faultNote, type Surroundings, viewHeading } from './view.js';
+import { faultNote, type Surroundings, viewHeading } from '../view.js';
 
 /** The elements of the due list's page. */
 export interface DueListPage {

@@ -1,8 +1,8 @@
 import { isAskedFor } from './due-filters.js';
 import type { DueListState } from './due-list-state.js';
-import type { News } from './live.js';
-import { gathered, type Surroundings } from './view.js';
-import { plain, STATE_WORDS } from './words.js';
+import type { News } from '../live.js';
+import { gathered, type Surroundings } from '../view.js';
+import { plain, STATE_WORDS } from '../words.js';
 
 const SAY_MS = 700;
 

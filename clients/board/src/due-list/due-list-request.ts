@@ -1,7 +1,7 @@
-import type { WeepholeClient } from '../../typescript/src/client.js';
+import type { WeepholeClient } from '../../../typescript/src/client.js';
 import type { DueListState } from './due-list-state.js';
-import type { DueFilters } from './route.js';
-import type { DueLine, DueListSummary, DueState } from './types.js';
+import type { DueFilters } from '../route.js';
+import type { DueLine, DueListSummary, DueState } from '../types.js';
 
 /** Asks for one page of the due list, and for the counts of all depots beside it. */
 export async function requestDueList(

@@ -1,6 +1,6 @@
-import { draw, el } from './dom.js';
+import { draw, el } from '../dom.js';
 import { chartScale, type Point, rowsOf, type Scale, ticksOf } from './chart-scale.js';
-import { dayInWords, momentInWords, numberInWords } from './words.js';
+import { dayInWords, momentInWords, numberInWords } from '../words.js';
 
 export interface Line {
   name: string;

@@ -1,13 +1,13 @@
-import { alertList } from './alert-item.js';
-import { type Content, el } from './dom.js';
-import { dueRow, ruledRows, stripLegend } from './due-rows.js';
-import { lossCharts } from './loss-charts.js';
+import { alertList } from '../alert-item.js';
+import { type Content, el } from '../dom.js';
+import { dueRow, ruledRows, stripLegend } from '../due-lines/due-rows.js';
+import { lossCharts } from '../charts/loss-charts.js';
 import { heldUsage, looseReadings } from './reading-items.js';
-import { releasedNote } from './released.js';
-import { hashOf } from './route.js';
-import { axisAround } from './time-axis.js';
-import type { DueList } from './types.js';
-import { usageCharts } from './usage-charts.js';
+import { releasedNote } from '../released.js';
+import { hashOf } from '../route.js';
+import { axisAround } from '../due-lines/time-axis.js';
+import type { DueList } from '../types.js';
+import { usageCharts } from '../charts/usage-charts.js';
 import type { LoadedVehicle } from './vehicle-request.js';
 import { holdTestTable, jobItems, vehicleFacts } from './vehicle-sections.js';
 

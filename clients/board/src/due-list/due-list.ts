@@ -2,9 +2,9 @@ import { dueListListener } from './due-list-news.js';
 import { type DueListPage, dueListPage } from './due-list-page.js';
 import { requestDueList } from './due-list-request.js';
 import { type DueListState, emptyDueList } from './due-list-state.js';
-import type { DueFilters } from './route.js';
+import type { DueFilters } from '../route.js';
 import { LOOK_AGAIN_MS } from './troubles.js';
-import { gathered, type Surroundings, type View } from './view.js';
+import { gathered, type Surroundings, type View } from '../view.js';
 
 /** After news the list is asked for again no more often than this: what stands on it changes at once. */
 const AGAIN_MS = 2000;

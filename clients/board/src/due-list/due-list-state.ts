@@ -1,5 +1,5 @@
-import type { DueFilters } from './route.js';
-import type { DueLine, DueListSummary } from './types.js';
+import type { DueFilters } from '../route.js';
+import type { DueLine, DueListSummary } from '../types.js';
 
 /** What the due list shows now. */
 export interface DueListState {

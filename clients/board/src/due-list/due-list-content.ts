@@ -1,10 +1,10 @@
-import { type Content, el } from './dom.js';
+import { type Content, el } from '../dom.js';
 import type { DueListState } from './due-list-state.js';
-import { dueRow, ruledRows } from './due-rows.js';
-import { type DueFilters, hashOf } from './route.js';
-import { axisAround, type TimeAxis } from './time-axis.js';
-import type { DueLine, DueListSummary } from './types.js';
-import { countsInWords, dayInWords, DUE_STATES, isToDoAtOnce } from './words.js';
+import { dueRow, ruledRows } from '../due-lines/due-rows.js';
+import { type DueFilters, hashOf } from '../route.js';
+import { axisAround, type TimeAxis } from '../due-lines/time-axis.js';
+import type { DueLine, DueListSummary } from '../types.js';
+import { countsInWords, dayInWords, DUE_STATES, isToDoAtOnce } from '../words.js';
 
 type RowOf = (line: DueLine) => HTMLElement;
 

@@ -1,7 +1,7 @@
-import { el } from './dom.js';
-import type { DueFilters } from './route.js';
-import type { DueLine, DueListSummary, DueState } from './types.js';
-import { COMPONENTS, DUE_STATES, plain, STATE_WORDS } from './words.js';
+import { el } from '../dom.js';
+import type { DueFilters } from '../route.js';
+import type { DueLine, DueListSummary, DueState } from '../types.js';
+import { COMPONENTS, DUE_STATES, plain, STATE_WORDS } from '../words.js';
 
 export interface FilterForm {
   element: HTMLFormElement;

@@ -1,8 +1,8 @@
-import { el, replaceKeeping } from './dom.js';
-import type { News } from './live.js';
+import { el, replaceKeeping } from '../dom.js';
+import type { News } from '../live.js';
 import { vehicleContent } from './vehicle-content.js';
 import { requestVehicle } from './vehicle-request.js';
-import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
+import { faultNote, gathered, type Surroundings, type View, viewHeading } from '../view.js';
 
 const AGAIN_MS = 1000;
 
