@@ -23,15 +23,7 @@ export function alertsView(first: string, surroundings: Surroundings): View {
         [
           items.length === 0 && el('p', {}, 'No loss alert stands.'),
           items.length > 0 && alertList(items, fleet.timeZone, { linksVehicle: true }),
-          (next !== null || cursor !== '') &&
-            el(
-              'nav',
-              { class: 'pager', 'aria-label': 'Pages of the loss alerts' },
-              cursor !== '' &&
-                el('a', { href: hashOf({ view: 'alerts', cursor: '' }), 'data-key': 'first' }, 'First page'),
-              next !== null &&
-                el('a', { href: hashOf({ view: 'alerts', cursor: next }), 'data-key': 'next' }, 'Next page'),
-            ),
+          pager(cursor, next),
         ],
         heading,
       );
@@ -65,4 +57,16 @@ export function alertsView(first: string, surroundings: Surroundings): View {
       return true;
     },
   };
+}
+
+function pager(cursor: string, next: string | null): HTMLElement | false {
+  if (next === null && cursor === '') return false;
+  const link = (text: string, to: string, key: string): HTMLElement =>
+    el('a', { href: hashOf({ view: 'alerts', cursor: to }), 'data-key': key }, text);
+  return el(
+    'nav',
+    { class: 'pager', 'aria-label': 'Pages of the loss alerts' },
+    cursor !== '' && link('First page', '', 'first'),
+    next !== null && link('Next page', next, 'next'),
+  );
 }

@@ -1,13 +1,13 @@
 import { ProblemError } from '../../typescript/src/client.js';
 import { alertsView } from './alerts.js';
 import { byId } from './dom.js';
-import { dueListView } from './due-list.js';
+import { hatching } from './due-lines/strip.js';
+import { dueListView } from './due-list/due-list.js';
 import { jobCardView } from './job-card.js';
 import { follow } from './live.js';
 import { readRoute, type Route } from './route.js';
 import { faultOfSignIn, forgetToken, keptToken, type SignedIn, signInForm, signInWith } from './sign-in.js';
-import { hatching } from './strip.js';
-import { vehicleView } from './vehicle.js';
+import { vehicleView } from './vehicle/vehicle.js';
 import { faultNote, type Surroundings, type View } from './view.js';
 
 const main = byId('main');

@@ -1,4 +1,4 @@
-import { aheadOf, chartScale, rowsOf, ticksOf } from '../../../clients/board/src/chart-scale.js';
+import { aheadOf, chartScale, rowsOf, ticksOf } from '../../../clients/board/src/charts/chart-scale.js';
 import { hashOf, NO_FILTERS, readRoute, type Route } from '../../../clients/board/src/route.js';
 import { comebackMs, eventReader } from '../../../clients/board/src/server-events.js';
 import {
@@ -7,7 +7,7 @@ import {
   placeOf,
   placeOnStrip,
   rulesOf,
-} from '../../../clients/board/src/time-axis.js';
+} from '../../../clients/board/src/due-lines/time-axis.js';
 import {
   countsInWords,
   momentInWords,

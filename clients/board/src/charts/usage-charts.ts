@@ -1,9 +1,9 @@
 import { chartFigure, type Level, type Line } from './chart.js';
 import { aheadOf, type Point } from './chart-scale.js';
-import { el } from './dom.js';
-import { AHEAD_DAYS, dayNumber } from './time-axis.js';
-import type { DueLine, DueList, Quantity, Usage, Vehicle } from './types.js';
-import { workInWords } from './words.js';
+import { el } from '../dom.js';
+import { AHEAD_DAYS, dayNumber } from '../due-lines/time-axis.js';
+import type { DueLine, DueList, Quantity, Usage, Vehicle } from '../types.js';
+import { workInWords } from '../words.js';
 
 type Counter = 'odometer' | 'engineHours';
 type Daily = Pick<NonNullable<Usage['dailyDistance']>, 'value' | 'low' | 'high'>;

@@ -1,7 +1,7 @@
-import { el } from './dom.js';
+import { el } from '../dom.js';
 import { countersOf, readingItem, setAside } from './reading-items.js';
-import type { JobReport, Quantity, Reading, Usage, Vehicle } from './types.js';
-import { momentInWords, numberInWords, plain, quantityInWords, workInWords } from './words.js';
+import type { JobReport, Quantity, Reading, Usage, Vehicle } from '../types.js';
+import { momentInWords, numberInWords, plain, quantityInWords, workInWords } from '../words.js';
 
 const fact = (name: string, value: string): HTMLElement =>
   el('div', {}, el('dt', {}, name), el('dd', {}, value));

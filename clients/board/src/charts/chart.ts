@@ -1,6 +1,6 @@
-import { draw, el } from './dom.js';
-import { chartScale, type Point, rowsOf, ticksOf } from './chart-scale.js';
-import { dayInWords, momentInWords, numberInWords } from './words.js';
+import { draw, el } from '../dom.js';
+import { chartScale, type Point, rowsOf, type Scale, ticksOf } from './chart-scale.js';
+import { dayInWords, momentInWords, numberInWords } from '../words.js';
 
 export interface Line {
   name: string;
@@ -64,66 +64,79 @@ function drawing(
     levels.map(({ value }) => value),
     fromZero,
   );
-  const svg = draw('svg', {
-    class: 'chart',
-    role: 'img',
-    'aria-label': summedUp(title, lines, levels, inUnit, timeZone),
-  });
-  for (const tick of ticksOf(scale.low, scale.high)) {
+  return draw(
+    'svg',
+    { class: 'chart', role: 'img', 'aria-label': summedUp(title, lines, levels, inUnit, timeZone) },
+    ...valueGrid(scale),
+    ...dayLabels(scale),
+    curves(lines, levels, scale),
+    ...dots(lines, scale),
+  );
+}
+
+/** Lines across at round values, and the values. */
+function valueGrid(scale: Scale): SVGElement[] {
+  return ticksOf(scale.low, scale.high).flatMap((tick) => {
     const y = at(scale.y(tick));
-    svg.append(
+    return [
       draw('line', { class: 'grid', x1: '12%', x2: '98%', y1: y, y2: y }),
       // From the edge on: what is long reaches into the frame of a narrow chart, and is not cut.
       draw('text', { x: '1%', y, dy: 4 }, numberInWords(tick)),
+    ];
+  });
+}
+
+/** The first and the last day below the frame; the day in the middle where it is the only one. */
+function dayLabels({ fromMs, toMs, onlyMs }: Scale): SVGElement[] {
+  const label = (ms: number, anchor: string, x: number): SVGElement =>
+    draw(
+      'text',
+      { x: at(x), y: '97%', 'text-anchor': anchor },
+      dayInWords(new Date(ms).toISOString().slice(0, 10)),
     );
-  }
-  const ends = [
-    [scale.fromMs, 'start', 12],
-    [scale.toMs, 'end', 98],
-  ] as const;
-  const only = [[scale.onlyMs ?? 0, 'middle', 55]] as const;
-  for (const [ms, anchor, x] of scale.onlyMs === null ? ends : only)
-    svg.append(
-      draw(
-        'text',
-        { x: at(x), y: '97%', 'text-anchor': anchor },
-        dayInWords(new Date(ms).toISOString().slice(0, 10)),
+  return onlyMs === null
+    ? [label(fromMs, 'start', 12), label(toMs, 'end', 98)]
+    : [label(onlyMs, 'middle', 55)];
+}
+
+/** Lines and levels, drawn in percent: stretched to the frame, while strokes keep their width. */
+function curves(lines: readonly Line[], levels: readonly Level[], scale: Scale): SVGSVGElement {
+  return draw(
+    'svg',
+    {
+      ...{ viewBox: '0 0 100 100', preserveAspectRatio: 'none', width: '100%', height: '100%' },
+      'aria-hidden': 'true',
+    },
+    ...lines.map((line) => curveOf(line, scale)),
+    ...levels.map(({ value }) => levelLine(scale.y(value))),
+  );
+}
+
+function curveOf({ manner, points }: Line, scale: Scale): SVGElement {
+  const [one, second] = points;
+  // A limit that is known at one moment is a level across, or nobody would see it.
+  if (manner === 'limit' && one !== undefined && second === undefined) return levelLine(scale.y(one.value));
+  return draw('polyline', {
+    class: manner,
+    'vector-effect': 'non-scaling-stroke',
+    points: points
+      .map((point) => `${scale.x(point).toFixed(3)},${scale.y(point.value).toFixed(3)}`)
+      .join(' '),
+  });
+}
+
+/** A dot on each measured point, and on an expected one that is alone: one point makes no line. */
+function dots(lines: readonly Line[], scale: Scale): SVGElement[] {
+  return lines
+    .filter(({ manner, points }) => manner === 'measured' || (manner === 'expected' && points.length === 1))
+    .flatMap(({ manner, points }) =>
+      points.map((point) =>
+        draw('circle', {
+          ...{ class: manner === 'measured' ? 'solid' : 'expected', r: 3 },
+          ...{ cx: at(scale.x(point)), cy: at(scale.y(point.value)) },
+        }),
       ),
     );
-  // Drawn in percent: stretched to the frame, while strokes keep their width.
-  const stretched = draw('svg', {
-    ...{ viewBox: '0 0 100 100', preserveAspectRatio: 'none', width: '100%', height: '100%' },
-    'aria-hidden': 'true',
-  });
-  for (const { manner, points } of lines) {
-    const [one, second] = points;
-    // A limit that is known at one moment is a level across, or nobody would see it.
-    if (manner === 'limit' && one !== undefined && second === undefined)
-      stretched.append(levelLine(scale.y(one.value)));
-    else
-      stretched.append(
-        draw('polyline', {
-          class: manner,
-          'vector-effect': 'non-scaling-stroke',
-          points: points
-            .map((point) => `${scale.x(point).toFixed(3)},${scale.y(point.value).toFixed(3)}`)
-            .join(' '),
-        }),
-      );
-  }
-  for (const { value } of levels) stretched.append(levelLine(scale.y(value)));
-  svg.append(stretched);
-  for (const { manner, points } of lines)
-    // One point makes no line.
-    if (manner === 'measured' || (manner === 'expected' && points.length === 1))
-      for (const point of points)
-        svg.append(
-          draw('circle', {
-            ...{ class: manner === 'measured' ? 'solid' : 'expected', r: 3 },
-            ...{ cx: at(scale.x(point)), cy: at(scale.y(point.value)) },
-          }),
-        );
-  return svg;
 }
 
 const levelLine = (y: number): SVGElement =>

@@ -1,6 +1,6 @@
 import { chartFigure, type Level, type Line } from './chart.js';
-import { el } from './dom.js';
-import type { Coolant, LossTrend } from './types.js';
+import { el } from '../dom.js';
+import type { Coolant, LossTrend } from '../types.js';
 
 type Series = LossTrend['series'][number];
 type Name = Series['name'];

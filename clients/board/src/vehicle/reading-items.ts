@@ -1,6 +1,6 @@
-import { el } from './dom.js';
-import type { JobReport, Quantity, Reading, Usage } from './types.js';
-import { momentInWords, plain, quantityInWords } from './words.js';
+import { el } from '../dom.js';
+import type { JobReport, Quantity, Reading, Usage } from '../types.js';
+import { momentInWords, plain, quantityInWords } from '../words.js';
 
 type UsageReading = Usage['readings']['items'][number];
 

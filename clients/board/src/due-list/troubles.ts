@@ -1,5 +1,5 @@
-import { el, replaceKeeping } from './dom.js';
-import type { DeliveryTrouble } from './types.js';
+import { el, replaceKeeping } from '../dom.js';
+import type { DeliveryTrouble } from '../types.js';
 
 /** Trouble comes with time: without any change of the fleet, so no news of it comes. */
 export const LOOK_AGAIN_MS = 60_000;

@@ -1,7 +1,7 @@
-import { draw } from './dom.js';
+import { draw } from '../dom.js';
 import { dateOfDay, dayNumber, placeOf, placeOnStrip, rulesOf, type TimeAxis } from './time-axis.js';
-import type { DueLine, DueState } from './types.js';
-import { dayInWords, monthName } from './words.js';
+import type { DueLine, DueState } from '../types.js';
+import { dayInWords, monthName } from '../words.js';
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 

@@ -1,9 +1,9 @@
-import { el } from './dom.js';
-import { hashOf } from './route.js';
+import { el } from '../dom.js';
+import { hashOf } from '../route.js';
 import { markOf, ruler, stripOf } from './strip.js';
 import type { TimeAxis } from './time-axis.js';
-import type { DueLine } from './types.js';
-import { dueInWords, isToDoAtOnce, remainingInWords, STATE_WORDS, workInWords } from './words.js';
+import type { DueLine } from '../types.js';
+import { dueInWords, isToDoAtOnce, remainingInWords, STATE_WORDS, workInWords } from '../words.js';
 
 /** One due line: its vehicle and work, its state by shape and word, and its strip. */
 export function dueRow(

@@ -1,0 +1,102 @@
+import { type Content, el } from '../dom.js';
+import type { DueListState } from './due-list-state.js';
+import { dueRow, ruledRows } from '../due-lines/due-rows.js';
+import { type DueFilters, hashOf } from '../route.js';
+import { axisAround, type TimeAxis } from '../due-lines/time-axis.js';
+import type { DueLine, DueListSummary } from '../types.js';
+import { countsInWords, dayInWords, DUE_STATES, isToDoAtOnce } from '../words.js';
+
+type RowOf = (line: DueLine) => HTMLElement;
+
+interface DepotGroup {
+  depotId: string | null;
+  name: string;
+  states: DueListSummary['states'] | null;
+  lines: DueLine[];
+}
+
+/** The due lines: those to do at once first, then depot by depot, then the pager. */
+export function dueListContent({ asOf, lines, next, filters, summary, changed }: DueListState): Content[] {
+  const axis = axisAround(asOf);
+  const rowOf: RowOf = (line) => dueRow(line, axis, { changed: changed.has(line.id) });
+  const atOnce = lines.filter(isToDoAtOnce);
+  const groups = groupsByDepot(
+    lines.filter((line) => !isToDoAtOnce(line)),
+    summary,
+  );
+  return [
+    lines.length === 0 &&
+      el('p', {}, 'No due line is as asked for. Other states or components may have some.'),
+    atOnce.length > 0 && atOnceSection(atOnce.map(rowOf), axis),
+    ...groups.map((group, index) => depotSection(group, index, filters, group.lines.map(rowOf), axis)),
+    pager(filters, next),
+  ];
+}
+
+function atOnceSection(rows: HTMLElement[], axis: TimeAxis): HTMLElement {
+  return el(
+    'section',
+    { 'aria-labelledby': 'at-once' },
+    el('h2', { id: 'at-once' }, 'At once'),
+    el('p', { class: 'when' }, 'A reading found something unsafe. See to these first.'),
+    ...ruledRows(rows, axis),
+  );
+}
+
+function depotSection(
+  { name, states }: DepotGroup,
+  index: number,
+  filters: DueFilters,
+  rows: HTMLElement[],
+  axis: TimeAxis,
+): HTMLElement {
+  return el(
+    'section',
+    { 'aria-labelledby': `depot-${index}` },
+    el('h2', { id: `depot-${index}` }, name),
+    states === null ? null : el('p', { class: 'when' }, `In all: ${countsInWords(states, filters.states)}`),
+    ...ruledRows(rows, axis),
+  );
+}
+
+/** Depots by name; what is at no depot comes last. */
+function groupsByDepot(lines: readonly DueLine[], summary: DueListSummary | null): DepotGroup[] {
+  const counted = new Map(summary?.depots.map((depot) => [depot.depotId, depot]));
+  return [...groupedBy(lines, ({ vehicle }) => vehicle.depotId)]
+    .map(([depotId, ofDepot]) => {
+      const { name = null, states = null } = counted.get(depotId) ?? {};
+      return {
+        ...{ depotId, states, lines: ofDepot },
+        name: name ?? (depotId === null ? 'At no depot' : 'A depot'),
+      };
+    })
+    .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
+}
+
+/** How many lines are in which state, over all depots or at the one that was asked for. */
+export function countsText({ summary, asOf, filters }: DueListState): string {
+  if (summary === null) return '';
+  const depot = summary.depots.find((one) => one.depotId === filters.depotId);
+  if (depot !== undefined)
+    return `As of ${dayInWords(asOf)} at ${depot.name ?? 'the depot'}: ${countsInWords(depot.states, DUE_STATES)}.`;
+  const { states, done } = summary;
+  return `As of ${dayInWords(asOf)}, over all depots: ${countsInWords(states, DUE_STATES)}. Done in the last 90 days: ${done.onTime} on time, ${done.late} late.`;
+}
+
+function pager(filters: DueFilters, next: string | null): HTMLElement | false {
+  if (next === null && filters.cursor === '') return false;
+  const link = (text: string, cursor: string, key: string): HTMLElement =>
+    el('a', { href: hashOf({ view: 'due', filters: { ...filters, cursor } }), 'data-key': key }, text);
+  return el(
+    'nav',
+    { class: 'pager', 'aria-label': 'Pages of the due list' },
+    filters.cursor !== '' && link('First page', '', 'first page'),
+    next !== null && link('Next page', next, 'next page'),
+  );
+}
+
+function groupedBy<T, K>(items: readonly T[], keyOf: (item: T) => K): Map<K, T[]> {
+  const groups = new Map<K, T[]>();
+  for (const item of items) groups.set(keyOf(item), [...(groups.get(keyOf(item)) ?? []), item]);
+  return groups;
+}

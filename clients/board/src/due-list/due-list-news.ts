@@ -1,0 +1,45 @@
+import { isAskedFor } from './due-filters.js';
+import type { DueListState } from './due-list-state.js';
+import type { News } from '../live.js';
+import { gathered, type Surroundings } from '../view.js';
+import { plain, STATE_WORDS } from '../words.js';
+
+const SAY_MS = 700;
+
+/** Takes news of the event stream into the due list: draws a changed line at once, says it, and has the list loaded again. */
+export function dueListListener(
+  state: DueListState,
+  surroundings: Surroundings,
+  { redraw, reload }: Record<'redraw' | 'reload', () => void>,
+): (news: News) => void {
+  const heard: string[] = [];
+  const sayHeard = gathered(
+    () => {
+      const texts = heard.splice(0);
+      surroundings.say(texts.length > 3 ? `${texts.length} due lines changed` : texts.join('. '));
+    },
+    surroundings.signal,
+    SAY_MS,
+  );
+  return (news) => {
+    if (news.what === 'all') return reload();
+    if (news.what !== 'due-line') return;
+    const { line, isOpen } = news;
+    const { lines, filters, changed } = state;
+    const place = lines.findIndex(({ id }) => id === line.id);
+    const isWanted = isOpen && isAskedFor(line, filters);
+    if (place < 0 && !isWanted) return reload();
+    const before = lines[place];
+    // It may be told again what is known already.
+    if (before !== undefined && isWanted && JSON.stringify(before) === JSON.stringify(line)) return;
+    const work = `${line.vehicle.unitNumber}, ${plain(line.component)} ${line.action}`;
+    heard.push(isOpen ? `${work}: ${STATE_WORDS[line.state]}` : `${work}: no longer applies`);
+    changed.add(line.id);
+    if (place >= 0) {
+      lines.splice(place, 1, ...(isWanted ? [line] : []));
+      redraw();
+    }
+    sayHeard();
+    reload();
+  };
+}

@@ -1,0 +1,57 @@
+import { alertList } from '../alert-item.js';
+import { type Content, el } from '../dom.js';
+import { dueRow, ruledRows, stripLegend } from '../due-lines/due-rows.js';
+import { lossCharts } from '../charts/loss-charts.js';
+import { heldUsage, looseReadings } from './reading-items.js';
+import { releasedNote } from '../released.js';
+import { hashOf } from '../route.js';
+import { axisAround } from '../due-lines/time-axis.js';
+import type { DueList } from '../types.js';
+import { usageCharts } from '../charts/usage-charts.js';
+import type { LoadedVehicle } from './vehicle-request.js';
+import { holdTestTable, jobItems, vehicleFacts } from './vehicle-sections.js';
+
+const section = (title: string, ...content: Content[]): HTMLElement =>
+  el('section', { 'aria-label': title }, el('h2', {}, title), ...content);
+
+/** What a vehicle's page shows below its heading, in order. */
+export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content[] {
+  const { vehicleId, vehicle, usage, dueList, alerts, holdTests, jobs } = loaded;
+  const card = hashOf({ view: 'job-card', vehicleId });
+  return [
+    releasedNote(vehicle, timeZone),
+    vehicleFacts(vehicle, loaded.depotName, usage, timeZone),
+    el('p', {}, el('a', { href: card, 'data-key': 'job card' }, 'Job card to print')),
+    section(
+      'Loss alerts',
+      alerts.length === 0
+        ? el('p', {}, 'No loss alert stands.')
+        : alertList(alerts, timeZone, { linksVehicle: false }),
+    ),
+    section('Due lines', ...dueLines(dueList)),
+    section(
+      'Usage',
+      ...usageCharts(vehicle, usage, dueList, timeZone),
+      heldUsage(usage.readings.items, timeZone),
+    ),
+    section('Coolant loss and strength', ...lossCharts(loaded.trend, loaded.coolant, timeZone)),
+    section('Hold tests', holdTestTable(holdTests.items, timeZone), earlierNote(holdTests)),
+    section('Readings outside jobs', looseReadings(loaded.readings, timeZone)),
+    section(
+      'Jobs',
+      jobs.items.length === 0 ? el('p', {}, 'No job is on record.') : null,
+      el('ol', { class: 'happened' }, ...jobItems(jobs.items, timeZone)),
+      earlierNote(jobs),
+    ),
+  ];
+}
+
+function dueLines({ asOf, items }: DueList): HTMLElement[] {
+  if (items.length === 0) return [el('p', {}, 'It has no due lines: it may have no interval plan.')];
+  const axis = axisAround(asOf);
+  const rows = items.map((line) => dueRow(line, axis, { ofVehicle: true }));
+  return [stripLegend(), ...ruledRows(rows, axis)];
+}
+
+const earlierNote = ({ next }: { next: string | null }): HTMLElement | null =>
+  next === null ? null : el('p', {}, 'Earlier ones are not shown here.');

@@ -1,0 +1,42 @@
+import type { WeepholeClient } from '../../../typescript/src/client.js';
+import type { DueState } from '../types.js';
+import { DUE_STATES } from '../words.js';
+
+export type LoadedVehicle = Awaited<ReturnType<typeof requestVehicle>>;
+
+/** Asks for a vehicle and all that its page shows. */
+export async function requestVehicle(client: WeepholeClient, vehicleId: string, signal: AbortSignal) {
+  const path = { id: vehicleId };
+  const states = DUE_STATES.join() as DueState;
+  const reading = client.get('/v1/vehicles/{id}', { path, signal });
+  const sheetReading = reading.then(({ data: { specSheetId } }) =>
+    specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
+  );
+  const [vehicle, sheet, usage, dueList, alerts, trend, holdTests, readings, jobs, summary] =
+    await Promise.all([
+      reading,
+      sheetReading,
+      client.get('/v1/vehicles/{id}/usage', { path, signal }),
+      client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
+      client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
+      client.get('/v1/vehicles/{id}/loss-trend', { path, signal }),
+      client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
+      client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
+      client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
+      client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
+    ]);
+  const { depotId } = vehicle.data;
+  return {
+    vehicleId,
+    vehicle: vehicle.data,
+    coolant: sheet?.data.coolant ?? null,
+    depotName: summary.data.depots.find((depot) => depot.depotId === depotId)?.name ?? null,
+    usage: usage.data,
+    dueList: dueList.data,
+    alerts: alerts.data.items,
+    trend: trend.data,
+    holdTests: holdTests.data,
+    readings: readings.data.items,
+    jobs: jobs.data,
+  };
+}
