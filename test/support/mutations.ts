@@ -208,8 +208,8 @@ export function mutationsOf(body: object): Mutation[] {
 }
 
 /**
- * Fewer of them, where each field is known to be judged by the same code elsewhere: every value for one
- * field of each kind; for the others null, left out, and a third of the rest in turn.
+ * Fewer of them, where each field is known to be judged by the same code elsewhere: every value
+ * for one field of each kind; for the others null, left out, and a third of the rest in turn.
  */
 export function someMutationsOf(body: object): Mutation[] {
   const met = new Set<string>();

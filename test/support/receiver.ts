@@ -52,7 +52,9 @@ export async function startReceiver(): Promise<Receiver> {
   return receiver;
 }
 
-/** The longest pause between two looks: whoever waits leaves the processor to those it waits for. */
+/**
+ * The longest pause between two looks: whoever waits leaves the processor to those it waits for.
+ */
 const LONGEST_PAUSE_MS = 200;
 
 /** Waits until something holds. @throws Error when it does not in time */

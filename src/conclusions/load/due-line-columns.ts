@@ -4,7 +4,10 @@ import { arrayRows } from '../../platform/database/array-row.js';
 import { columnOf } from '../../platform/database/snake-naming.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
-/** The columns of a stored due line, by its fields, with their types: what is read, compared and written. */
+/**
+ * The columns of a stored due line, by its fields, with their types: what is read, compared and
+ * written.
+ */
 const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
   id: 'uuid',
   vehicleId: 'uuid',

@@ -59,7 +59,10 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join loss_cohorts c on c.fleet_id = v.fleet_id and c.spec_sheet_id = v.spec_sheet_id
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
-/** What the loss watch goes by, the jobs of the vehicles, their measurements, their alerts, and what people did about those: one statement for all. */
+/**
+ * What the loss watch goes by, the jobs of the vehicles, their measurements, their alerts, and what
+ * people did about those: one statement for all.
+ */
 export async function loadFacts(
   tx: EntityManager,
   fleetId: string,

@@ -10,7 +10,10 @@ import { loadVehicles } from './vehicles.queries.js';
 /** What changed about a vehicle. */
 export interface VehicleChange {
   vehicleId: string;
-  /** The earliest instant at which a usage reading came, went or changed standing; null when none did. */
+  /**
+   * The earliest instant at which a usage reading came, went or changed standing; null when none
+   * did.
+   */
   usageFrom: Date | null;
   /** Whether unchanged lines may be news: the audience changed, or the day did. */
   isToldAnew?: boolean;

@@ -19,7 +19,8 @@ interface StandingRow {
 /**
  * The due lines of the vehicles as they stand, and what was put off of them: one statement for all.
  *
- * @returns the vehicles whose other facts must be loaded, too, though usage alone changed: they have an open follow-up, or a fact near their last
+ * @returns the vehicles whose other facts must be loaded, too, though usage alone changed: they
+ * have an open follow-up, or a fact near their last
  *   readings. Of the others usage moves nothing else
  */
 export async function loadStanding(
@@ -57,7 +58,10 @@ export async function loadStanding(
   return movable;
 }
 
-/** Facts from here on can have another usage position than before: from the older of the last values believed at the restart. */
+/**
+ * Facts from here on can have another usage position than before: from the older of the last values
+ * believed at the restart.
+ */
 function movableSince({ start }: LoadedUsage): Date | string {
   if (start === null) return '-infinity';
   const heads = [start.odometer.core.head?.at, start.engineHours.core.head?.at].filter(

@@ -18,7 +18,10 @@ export interface UsageNeed {
   asksForEarlier: boolean;
 }
 
-/** From where judging is taken up for readings changed at `changedFrom`, and which of those before are needed to find the rate again. */
+/**
+ * From where judging is taken up for readings changed at `changedFrom`, and which of those before
+ * are needed to find the rate again.
+ */
 export function usageNeed(
   vehicleId: string,
   summary: UsageConclusion,

@@ -42,7 +42,8 @@ export async function loadUsage(
     needs.map(({ vehicleId, since }) => [vehicleId, { readings: [], isComplete: since === null }]),
   );
   if (needs.length === 0) return byVehicle;
-  // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each reading.
+  // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each
+  // reading.
   const rows = await runStatement<(UsageRow & { has_earlier: boolean })[]>(tx, {
     name: 'load_usage',
     text: `with w as materialized (

@@ -36,15 +36,19 @@ interface VehicleRow {
 /** What a plan says, by its id. */
 type PlanRow = { id: string; intervals: IntervalRule[] };
 
-/** A vehicle, and the earliest instant (epoch milliseconds) at which its readings changed; null: none did. */
+/**
+ * A vehicle, and the earliest instant (epoch milliseconds) at which its readings changed; null:
+ * none did.
+ */
 export interface WantedVehicle {
   vehicleId: string;
   changedFrom: number | null;
 }
 
 /**
- * The vehicles, with what is assigned to them and what was concluded of their usage; and every plan that ever was. The stored checkpoints come
- * with those that go on from one, and with those for which it is time to store them anew.
+ * The vehicles, with what is assigned to them and what was concluded of their usage; and every
+ * plan that ever was. The stored checkpoints come with those that go on from one, and with those
+ * for which it is time to store them anew.
  */
 export async function loadVehicles(
   tx: EntityManager,

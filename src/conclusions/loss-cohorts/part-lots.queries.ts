@@ -19,7 +19,10 @@ interface PartRow {
 
 const instant = (at: string): string => new Date(at).toISOString();
 
-/** Of each vehicle of a sheet (`$2`): how far it has come, its alerts, and what was replaced of some components (`$3`). */
+/**
+ * Of each vehicle of a sheet (`$2`): how far it has come, its alerts, and what was replaced of some
+ * components (`$3`).
+ */
 const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not null as "hasOdometer", w.first as "watchedFrom",
      case when coalesce(u.odometer_read_at, u.engine_hours_read_at) is not null then
        jsonb_build_object('at', coalesce(u.odometer_read_at, u.engine_hours_read_at), 'km', u.odometer_lifetime_km, 'hours', u.engine_hours_lifetime) end as last,
@@ -45,7 +48,8 @@ const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not nul
    where v.fleet_id = $1 and v.spec_sheet_id = $2`;
 
 /**
- * What the vehicles of a sheet tell about parts whose lots are known, and the components that those are.
+ * What the vehicles of a sheet tell about parts whose lots are known, and the components that those
+ * are.
  *
  * @param hoursPer1000Km what an hour counts for in a vehicle whose odometer is not read
  */

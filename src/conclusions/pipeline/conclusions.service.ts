@@ -24,9 +24,9 @@ import { type VehicleConclusion, withIds } from '../store/vehicle-conclusion.js'
 const CHUNK = 500;
 
 /**
- * Draws the conclusions from the facts that are recorded: due lines, usage summaries and loss alerts.
- * Loads the facts, derives the conclusions, stores what changed. Callers lock the vehicles first, or
- * two writers could each miss the other's facts.
+ * Draws the conclusions from the facts that are recorded: due lines, usage summaries and loss
+ * alerts. Loads the facts, derives the conclusions, stores what changed. Callers lock the
+ * vehicles first, or two writers could each miss the other's facts.
  */
 @Injectable()
 export class ConclusionsService {
@@ -36,10 +36,11 @@ export class ConclusionsService {
   ) {}
 
   /**
-   * Refreshes what is concluded about some vehicles, in the transaction that changed the facts. The number of statements does not
-   * grow with the number of vehicles.
+   * Refreshes what is concluded about some vehicles, in the transaction that changed the facts.
+   * The number of statements does not grow with the number of vehicles.
    *
-   * @param factsChanged whether anything but usage changed: then follow-ups and alerts are concluded anew for all of them
+   * @param factsChanged whether anything but usage changed: then follow-ups and alerts are
+   * concluded anew for all of them
    * @returns how the usage readings were judged, where that changed
    */
   async refresh(
@@ -52,7 +53,8 @@ export class ConclusionsService {
   }
 
   /**
-   * As `refresh`, for usage readings that are new: they are concluded from, and stored by the caller as they are judged.
+   * As `refresh`, for usage readings that are new: they are concluded from, and stored by the
+   * caller as they are judged.
    *
    * @param added by the id of the vehicle
    * @returns how each of them, and what stood before, is judged
@@ -87,8 +89,8 @@ export class ConclusionsService {
   }
 
   /**
-   * As `refresh`, where the lowest temperature that the vehicles must stand may have become another: their latest strength is judged
-   * anew. The verdict it had stays, with its limits.
+   * As `refresh`, where the lowest temperature that the vehicles must stand may have become
+   * another: their latest strength is judged anew. The verdict it had stays, with its limits.
    *
    * @param why what changed
    * @returns the vehicles whose strength was judged anew
@@ -119,7 +121,10 @@ export class ConclusionsService {
     return made.map(({ vehicleId }) => vehicleId);
   }
 
-  /** Refreshes the vehicles of a depot whose lowest temperature became another. @returns those whose strength was judged anew */
+  /**
+   * Refreshes the vehicles of a depot whose lowest temperature became another. @returns those whose
+   * strength was judged anew
+   */
   async refreshDepot(tx: EntityManager, depotId: string): Promise<string[]> {
     const judged: string[] = [];
     for (const ids of await this.lockTouched(tx, { depotId })) {
@@ -154,7 +159,10 @@ export class ConclusionsService {
     return load(tx, fleetScope().fleetId, changes, factsChanged);
   }
 
-  /** Derives the conclusions about each vehicle; where the loaded facts do not suffice, from all of its facts. */
+  /**
+   * Derives the conclusions about each vehicle; where the loaded facts do not suffice, from all of
+   * its facts.
+   */
   async derive(tx: EntityManager, loaded: Loaded): Promise<VehicleConclusion[]> {
     const conclusions: VehicleConclusion[] = [];
     await this.deriveEach(tx, loaded, (conclusion) => void conclusions.push(conclusion));

@@ -9,7 +9,10 @@ export interface FoundAlert {
   episode: LossAlertEpisode;
 }
 
-/** Stores what the loss watch found. An alert whose facts were voided stays on record, and no longer stands. */
+/**
+ * Stores what the loss watch found. An alert whose facts were voided stays on record, and no longer
+ * stands.
+ */
 export async function saveAlerts(
   tx: EntityManager,
   fleetId: string,

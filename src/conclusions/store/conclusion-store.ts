@@ -19,7 +19,10 @@ import { saveUsage, summaryColumns } from './usage.writes.js';
 export class ConclusionStore {
   constructor(@Inject(WakeUps) private readonly wakeUps: Pick<WakeUps, 'wake'>) {}
 
-  /** Stores what differs from what is stored, and an outbox row for each vehicle that may be in the news. */
+  /**
+   * Stores what differs from what is stored, and an outbox row for each vehicle that may be in the
+   * news.
+   */
   async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
     const { lines, inTheNews } = changes;

@@ -7,7 +7,9 @@ import type { LineChanges } from './line-changes.js';
 
 const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
 
-/** The greatest number of days between opening and due, and between due and late, among some lines. */
+/**
+ * The greatest number of days between opening and due, and between due and late, among some lines.
+ */
 function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDays: number } {
   let leadDays = 0;
   let graceDays = 0;
@@ -32,8 +34,9 @@ const SET = LINE_COLUMNS.filter((name) => name !== 'id');
 const NAMES = LINE_COLUMNS.join(', ');
 
 /**
- * Stores the lines that are new or say something else, and closes those that no longer apply, in one statement. The fleet's greatest
- * lead and grace, which bound every read of the due list, rise with them.
+ * Stores the lines that are new or say something else, and closes those that no longer apply, in
+ * one statement. The fleet's greatest lead and grace, which bound every read of the due list,
+ * rise with them.
  *
  * @param columns of the lines that are added and changed, by `lineColumns`
  */

@@ -10,7 +10,10 @@ export interface NewReEvaluation extends ReEvaluationRecord {
   why: ReEvaluationCause;
 }
 
-/** Stores new verdicts on earlier readings. Where they lie on the vehicle's usage is stored with all else that is concluded. */
+/**
+ * Stores new verdicts on earlier readings. Where they lie on the vehicle's usage is stored with all
+ * else that is concluded.
+ */
 export async function insertReEvaluations(
   tx: EntityManager,
   fleetId: string,

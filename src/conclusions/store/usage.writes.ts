@@ -64,7 +64,8 @@ const SAVE_USAGE = `with judged as (
      from summaries s where s.is_new`;
 
 /**
- * Stores what was concluded of usage: the standing of readings, the summaries, and where on its usage each fact lies. One statement.
+ * Stores what was concluded of usage: the standing of readings, the summaries, and where on its
+ * usage each fact lies. One statement.
  *
  * @param columns of the summaries, by `summaryColumns`
  */

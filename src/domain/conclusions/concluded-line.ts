@@ -33,7 +33,8 @@ export interface Done extends Position {
 export const NOT_DONE: Done = { on: null, odometerLifetimeKm: null, engineHoursLifetime: null, jobId: null };
 
 /**
- * A line as it is stored: its dates, the cycle as reminders know it, and until when a manager put it off. Every field by name: spread from parts, the
+ * A line as it is stored: its dates, the cycle as reminders know it, and until when a manager put
+ * it off. Every field by name: spread from parts, the
  * lines of a batch would take longer than what they say.
  */
 export function concludedLine(

@@ -27,15 +27,17 @@ export interface Derived {
   usage: ConcludedUsage;
   lines: ConcludedLine[];
   alerts: LossAlertEpisode[];
-  /** The jobs, readings and re-evaluations that lie elsewhere on the vehicle's usage than before. */
+  /**
+   * The jobs, readings and re-evaluations that lie elsewhere on the vehicle's usage than before.
+   */
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
 }
 
 /**
- * Derives the conclusions about one vehicle from its facts: how its usage readings are judged, where
- * each fact lies on its usage, its due lines and its loss alerts.
+ * Derives the conclusions about one vehicle from its facts: how its usage readings are judged,
+ * where each fact lies on its usage, its due lines and its loss alerts.
  *
  * @param plans every interval plan that the vehicle ever had, by id
  * @returns null where the facts that were loaded do not suffice; all of them do

@@ -21,7 +21,8 @@ import type { Plans, VehicleHistory } from './vehicle-history.js';
  * One due line for each interval in force.
  *
  * @param history its jobs placed on its usage
- * @throws NeedsAllFacts where neither the jobs were loaded nor a line says when the work was last done
+ * @throws NeedsAllFacts where neither the jobs were loaded nor a line says when the work was last
+ * done
  */
 export function intervalLines(
   history: VehicleHistory,
@@ -77,7 +78,9 @@ function resolvedRule(interval: IntervalRule, duty: Duty): ResolvedRule {
   return (known[duty] ??= resolveRule(interval, duty));
 }
 
-/** Each interval that any plan of the vehicle ever had, with the rule in force from each change on. */
+/**
+ * Each interval that any plan of the vehicle ever had, with the rule in force from each change on.
+ */
 function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   const byKey = new Map<string, LineRules>();
   const intervalsOf = (planId: string | null) => (planId === null ? [] : (plans.get(planId) ?? []));
@@ -97,7 +100,9 @@ function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   return [...byKey.values()];
 }
 
-/** From which job an interval counts, and where that stood; without one from the in-service date. */
+/**
+ * From which job an interval counts, and where that stood; without one from the in-service date.
+ */
 interface LastDone {
   jobId: string | null;
   baseline: Baseline | null;

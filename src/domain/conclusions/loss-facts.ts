@@ -80,7 +80,10 @@ const whenAndWhere = (record: LevelRecord) => ({
   engineHours: record.engineHoursLifetime,
 });
 
-/** A reading as what it tells the loss watch of the level; null for the kinds that tell nothing of it. */
+/**
+ * A reading as what it tells the loss watch of the level; null for the kinds that tell nothing of
+ * it.
+ */
 export function levelFact(record: LevelRecord): CoolantFact | null {
   const { canonical, jobId } = record;
   return kindOf(canonical).levelFact?.(canonical, whenAndWhere(record), jobId) ?? null;

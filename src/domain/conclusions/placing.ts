@@ -3,7 +3,9 @@ import type { ConcludedUsage } from './conclude-usage.js';
 import type { CounterView } from './counter-view.js';
 import type { Position } from './vehicle-history.js';
 
-/** Usage at an instant: interpolated between readings, carried on at the daily rate after the last. */
+/**
+ * Usage at an instant: interpolated between readings, carried on at the daily rate after the last.
+ */
 export function positionAt(at: number, usage: ConcludedUsage, timeZone: string): Position {
   const on = (view: CounterView): number | null => {
     const { last, rate } = view;

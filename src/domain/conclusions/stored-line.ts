@@ -72,7 +72,8 @@ export type StoredDueDates = Pick<
 >;
 
 /**
- * The state of a stored line on a day. `conclusions/due-list/due-state.sql.ts` says the same in SQL.
+ * The state of a stored line on a day. `conclusions/due-list/due-state.sql.ts` says the same in
+ * SQL.
  *
  * @param today in the fleet's zone
  * @example stateOf({ noBaseline: true, ...dates }, '2026-04-02') // 'no-baseline'

@@ -104,7 +104,10 @@ const NOT_JUDGED: { tightness: Tightness; basis: string[] } = {
   basis: [],
 };
 
-/** Holds each torque against the limits. Where all of them are off by one factor of units, that is told first. */
+/**
+ * Holds each torque against the limits. Where all of them are off by one factor of units, that is
+ * told first.
+ */
 function judgeTorques(
   reading: TorqueSetReading,
   torquesNm: readonly number[],

@@ -22,7 +22,10 @@ export interface SystemCoolant {
 export interface MixingConsequences {
   /** Ethylene and propylene glycol together: a fail, and the system is to be flushed. */
   otherBase: boolean;
-  /** More of another technology than is harmless: a follow-up, and the shorter coolant's life counts. */
+  /**
+   * More of another technology than is harmless: a follow-up, and the shorter coolant's life
+   * counts.
+   */
   shortensLife: boolean;
   fails: string[];
   cautions: string[];
@@ -30,7 +33,8 @@ export interface MixingConsequences {
 }
 
 /**
- * The consequences of pouring a coolant into a system that holds another. Water has neither base nor technology. Colour is never evidence and is not asked for.
+ * The consequences of pouring a coolant into a system that holds another. Water has neither base
+ * nor technology. Colour is never evidence and is not asked for.
  *
  * Source: common practice; another base: its freeze point cannot be read on any scale.
  *
@@ -68,7 +72,10 @@ function clashingBase({ base }: Poured, system: SystemCoolant): string | null {
     : `${capitalised(baseInWords(base))} was poured into a system with ${baseInWords(other)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`;
 }
 
-/** What comes of another technology; null where this is the one that the system is meant for, or not known. */
+/**
+ * What comes of another technology; null where this is the one that the system is meant for, or not
+ * known.
+ */
 function otherTechnologyPoured(
   poured: Poured,
   { technology: meant, capacityL, earlier }: SystemCoolant,

@@ -63,7 +63,10 @@ export interface JobCardInput extends Whereabouts {
   units: UnitSystem;
 }
 
-/** What a spec sheet gives for a job. Empty or null where there is no sheet, or the work needs none of it. */
+/**
+ * What a spec sheet gives for a job. Empty or null where there is no sheet, or the work needs none
+ * of it.
+ */
 interface FromSheet extends HoldTestsForJob {
   parts: CardPart[];
   fasteners: CardFastener[];

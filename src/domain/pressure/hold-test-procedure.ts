@@ -79,7 +79,9 @@ interface TestAsked {
   gaugeResolutionKpa?: number | null;
 }
 
-/** The loss allowed, how long, and how finely the gauge is read; each default is named in the basis. */
+/**
+ * The loss allowed, how long, and how finely the gauge is read; each default is named in the basis.
+ */
 function orCommonPractice(
   { method, unit, ...test }: TestAsked,
   own: HoldTestLimits,

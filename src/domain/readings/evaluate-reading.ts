@@ -46,7 +46,9 @@ export function pouredBy(reading: Reading): Poured | null {
   return kindOf(reading).poured?.(reading) ?? null;
 }
 
-/** The strength that a reading leaves or reads in the system, volume %; null where it tells of none. */
+/**
+ * The strength that a reading leaves or reads in the system, volume %; null where it tells of none.
+ */
 export function strengthBy(reading: Reading, computed: Evaluation['computed']): number | null {
   return kindOf(reading).strengthPercent?.(reading, computed) ?? null;
 }

@@ -38,7 +38,10 @@ type UnsafeIn<K extends keyof Kinds> = K extends unknown
     : never
   : never;
 
-/** A measurement taken at a job or by itself, in canonical units; `unit` is what was typed, for wording. */
+/**
+ * A measurement taken at a job or by itself, in canonical units; `unit` is what was typed, for
+ * wording.
+ */
 export type Reading = ReadingOf<Kinds[keyof Kinds]>;
 
 export type ReadingKind = Reading['kind'];

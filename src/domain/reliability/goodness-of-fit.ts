@@ -62,7 +62,10 @@ export function goodnessOfFit(
   };
 }
 
-/** A cell of reduced ages: what failed in it, and what is expected to, with the moments of the reduced age over that. */
+/**
+ * A cell of reduced ages: what failed in it, and what is expected to, with the moments of the
+ * reduced age over that.
+ */
 interface Cell extends Moments {
   to: number;
   observed: number;

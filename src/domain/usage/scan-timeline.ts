@@ -69,7 +69,10 @@ function verdictsOf(id: string, { odometer, engineHours }: Scans) {
   };
 }
 
-/** Takes a reading into the scans of its counters. @returns the instants of the readings that it contradicts */
+/**
+ * Takes a reading into the scans of its counters. @returns the instants of the readings that it
+ * contradicts
+ */
 function takeIn(reading: UsageReading, { odometer, engineHours }: Scans): number[] {
   const { id, at, source, odometerKm, engineHours: hours } = reading;
   const common = { id, at, source, forced: reading.decision === 'accepted' };

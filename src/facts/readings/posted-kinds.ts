@@ -14,7 +14,10 @@ import { topUp } from './kinds/top-up/top-up.kind.js';
 import { torqueSet } from './kinds/torque-set/torque-set.kind.js';
 import { warmUpCheck } from './kinds/warm-up-check/warm-up-check.kind.js';
 
-/** How each kind of reading is posted. A kind that the rules know and that is missing here does not compile. */
+/**
+ * How each kind of reading is posted. A kind that the rules know and that is missing here does not
+ * compile.
+ */
 export const POSTED_KINDS: {
   readonly [K in ReadingKind]: PostedKind<{ kind: K }, Extract<Reading, { kind: K }>>;
 } = {

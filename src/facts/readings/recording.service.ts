@@ -21,7 +21,10 @@ import { contextOf } from './reading-context.js';
 import { insertCompletions, insertFacts, type Surroundings } from './recording.queries.js';
 import { factRows } from './fact-rows.js';
 
-/** Records what was done and measured on one occasion: judged, stored and concluded from in one transaction. */
+/**
+ * Records what was done and measured on one occasion: judged, stored and concluded from in one
+ * transaction.
+ */
 @Injectable()
 export class RecordingService {
   constructor(

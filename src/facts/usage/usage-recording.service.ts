@@ -129,7 +129,10 @@ export class UsageRecordingService {
     ];
   }
 
-  /** Tells the readings that are new from those that repeat one that is stored, or that came earlier in the batch. */
+  /**
+   * Tells the readings that are new from those that repeat one that is stored, or that came earlier
+   * in the batch.
+   */
   private async sortOut(
     tx: EntityManager,
     readings: IndexedReading[],

@@ -40,7 +40,10 @@ export class JobCardsService {
     private readonly clock: Clock,
   ) {}
 
-  /** Draws the card of a vehicle for the lines asked; without them, for what is due or in its window and what its next visit is for. */
+  /**
+   * Draws the card of a vehicle for the lines asked; without them, for what is due or in its window
+   * and what its next visit is for.
+   */
   async draw(vehicleId: string, { lines, workedAtDepotId, units }: JobCardRequest): Promise<JobCardView> {
     const asked = lines === undefined ? null : readLines(lines);
     const { fleetId, timeZone } = fleetScope();
@@ -118,7 +121,10 @@ function unitsAtHand(vehicleId: string, { carrier, carries }: JobCardRow): strin
   return [vehicleId, ...[carrier, ...carries].flatMap((unit) => unit?.id ?? [])];
 }
 
-/** What the domain puts on the card: steps, parts, torques, coolant, tests, what is missing, cautions. */
+/**
+ * What the domain puts on the card: steps, parts, torques, coolant, tests, what is missing,
+ * cautions.
+ */
 function contentOf(
   row: JobCardRow,
   lines: WorkLine[],

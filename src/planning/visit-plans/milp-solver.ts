@@ -18,9 +18,9 @@ const GRACE_SECONDS = 3;
 const THREAD_HEAP_MB = 256;
 
 /**
- * Solves a model in a thread, so that the process goes on meanwhile. Whatever becomes of the thread,
- * what the solver found and proved so far is kept: the thread is ended when it overruns its time or
- * when the signal aborts.
+ * Solves a model in a thread, so that the process goes on meanwhile. Whatever becomes of the
+ * thread, what the solver found and proved so far is kept: the thread is ended when it overruns
+ * its time or when the signal aborts.
  *
  * @param start values of a known solution
  */

@@ -51,10 +51,10 @@ const { WebAssembly } = globalThis as unknown as {
 };
 
 /**
- * Has the solver's memory end at `memoryMb`: refused more, the solver gives up as if the machine had
- * none left. The resource limits of a thread bound its heap, and not the memory of WebAssembly,
- * which HiGHS grows up to 2 GB. So its module is instantiated here, by the hook that Emscripten has
- * for that, and its memory refuses to grow further.
+ * Has the solver's memory end at `memoryMb`: refused more, the solver gives up as if the machine
+ * had none left. The resource limits of a thread bound its heap, and not the memory of
+ * WebAssembly, which HiGHS grows up to 2 GB. So its module is instantiated here, by the hook that
+ * Emscripten has for that, and its memory refuses to grow further.
  */
 function withinMemory(memoryMb: number): InitOptions {
   const code = readFileSync(createRequire(import.meta.url).resolve('highs/runtime'));
@@ -107,7 +107,10 @@ function pass(highs: Highs, solver: Model, { model, binaries, start }: SolverTas
   solver.setSolution({ colValue: start });
 }
 
-/** Runs the solver, and tells each better solution and bound as it comes. @returns why it stopped early, or null */
+/**
+ * Runs the solver, and tells each better solution and bound as it comes. @returns why it stopped
+ * early, or null
+ */
 function run(highs: Highs, solver: Model): string | null {
   const { callbackType, modelStatus, solutionStatus } = highs.constants;
   const { modelStatus: status } = solver.run({
@@ -135,9 +138,11 @@ async function solve(task: SolverTask): Promise<void> {
     output_flag: false,
     time_limit: seconds,
     mip_rel_gap: gap,
-    // A share of the work that goes to looking for plans, where the solver would rather prove; it needs good ones in a minute.
+    // A share of the work that goes to looking for plans, where the solver would rather prove; it
+    // needs good ones in a minute.
     mip_heuristic_effort: 0.3,
-    // Feasible means feasible: a day is not overfilled by what a larger tolerance would let through.
+    // Feasible means feasible: a day is not overfilled by what a larger tolerance would let
+    // through.
     mip_feasibility_tolerance: 1e-9,
   });
   pass(highs, solver, task);

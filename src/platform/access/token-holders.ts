@@ -26,7 +26,9 @@ const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.t
 
 const keyOf = (hash: Buffer): string => hash.toString('latin1');
 
-/** One batch at a time: whoever comes meanwhile waits half as long on average, and shares the next. */
+/**
+ * One batch at a time: whoever comes meanwhile waits half as long on average, and shares the next.
+ */
 const QUESTIONS = { concurrency: 1, size: 100 };
 
 /** Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at about the same time together. */

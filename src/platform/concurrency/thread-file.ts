@@ -2,8 +2,8 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
 /**
- * The file that a thread runs, as the build leaves it: beside its caller, and in `dist/` while tests
- * run the caller uncompiled.
+ * The file that a thread runs, as the build leaves it: beside its caller, and in `dist/` while
+ * tests run the caller uncompiled.
  *
  * @param caller its `import.meta.url`
  * @param path from there, such as `./milp-thread.js`

@@ -29,7 +29,10 @@ async function* textOf(upload: Upload): AsyncGenerator<string> {
   if (rest !== '') yield rest;
 }
 
-/** The delimiter that stands most often outside quotes in the first line, or the one that a line `sep=;` names. */
+/**
+ * The delimiter that stands most often outside quotes in the first line, or the one that a line
+ * `sep=;` names.
+ */
 export function delimiterOf(start: string): Delimiter {
   const named = /^sep=([,;\t])\r?\n?/i.exec(start)?.[1];
   if (named) return named as Delimiter;

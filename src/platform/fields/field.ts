@@ -2,7 +2,10 @@ import { applyDecorators } from '@nestjs/common';
 import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
 import { ValidateBy, ValidateIf, type ValidationOptions } from 'class-validator';
 
-/** What every field decorator takes: whether the field may be left out, and what the API document says of it. */
+/**
+ * What every field decorator takes: whether the field may be left out, and what the API document
+ * says of it.
+ */
 export interface FieldOptions {
   optional?: boolean;
   description?: string;

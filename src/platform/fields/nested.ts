@@ -4,7 +4,10 @@ import { ArrayMaxSize, ArrayMinSize, IsArray, IsObject, ValidateNested } from 'c
 import { AtMost } from './at-most.js';
 import { field, type FieldOptions } from './field.js';
 
-/** The API document takes a function for a class that is yet to come only if the function is named `type`; this one is. */
+/**
+ * The API document takes a function for a class that is yet to come only if the function is named
+ * `type`; this one is.
+ */
 function documentedClass(classOf: () => new () => object): ApiPropertyOptions {
   return { type: () => classOf() };
 }

@@ -4,7 +4,10 @@ import { canonical, inSystem, type MeasureKind } from '../../domain/quantities/m
 import { isUnit, type Unit } from '../../domain/quantities/units.js';
 import { field, type FieldOptions, satisfies, shown } from './field.js';
 
-/** Least and greatest value of each measure that the service takes, in its canonical unit: generous, and finite. */
+/**
+ * Least and greatest value of each measure that the service takes, in its canonical unit: generous,
+ * and finite.
+ */
 const LIMITS: Record<MeasureKind, { min: number; max: number }> = {
   distance: { min: 0, max: 10_000_000 },
   elevation: { min: -450, max: 6000 },
@@ -25,7 +28,8 @@ export interface QuantityLimits {
 /**
  * Why a value is not a quantity of the measure; null when it is one.
  *
- * @param limits least and greatest value in the measure's canonical unit, where they differ from the usual ones
+ * @param limits least and greatest value in the measure's canonical unit, where they differ from
+ * the usual ones
  */
 export function quantityFault(value: unknown, kind: MeasureKind, limits: QuantityLimits = {}): string | null {
   const accepted = unitsTaken(kind);

@@ -89,8 +89,9 @@ export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
 const ZONE_WANTED = 'a time zone by its IANA name is needed, such as America/Denver';
 
 /**
- * Why a text is not the name of a time zone; null when it is one. Offsets and abbreviations are refused: `-07:00` and `MST` know no
- * daylight saving time, and would put half the year's days an hour out.
+ * Why a text is not the name of a time zone; null when it is one. Offsets and abbreviations are
+ * refused: `-07:00` and `MST` know no daylight saving time, and would put half the year's days an
+ * hour out.
  */
 export function timeZoneFault(value: unknown): string | null {
   if (value === undefined || value === null) return `is required: ${ZONE_WANTED}`;

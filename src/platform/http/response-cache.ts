@@ -46,7 +46,10 @@ class ResponseCache {
     return this.responses.get(key);
   }
 
-  /** Whether a response is worth caching: from the second time on, for most pages are asked for once. */
+  /**
+   * Whether a response is worth caching: from the second time on, for most pages are asked for
+   * once.
+   */
   isAskedAgain(tag: string): boolean {
     if (this.seenOnce.delete(tag)) return true;
     this.seenOnce.set(tag, true);

@@ -13,7 +13,10 @@ type KeyCheck = (text: string) => boolean;
 
 const INSTANT = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3,6}Z$/;
 
-/** Whether there is such an instant, in any year that rows can have: posted times have narrower limits, in zones of their own. */
+/**
+ * Whether there is such an instant, in any year that rows can have: posted times have narrower
+ * limits, in zones of their own.
+ */
 function isInstant(text: string): boolean {
   if (!INSTANT.test(text) || text.startsWith('0000')) return false;
   const at = new Date(text);

@@ -11,7 +11,10 @@ export interface QueueConnections {
   worker(name: string, processor: JobProcessor, concurrency: number): Worker<JobData>;
   /** Resolves when the backend answers. @throws Error when it does not */
   ping(): Promise<void>;
-  /** Checks what no waiting would mend. @throws Error when the queue's tables are missing or closed to this login */
+  /**
+   * Checks what no waiting would mend. @throws Error when the queue's tables are missing or closed
+   * to this login
+   */
   assertUsable(): Promise<void>;
   close(): Promise<void>;
 }

@@ -14,7 +14,10 @@ import { watchConnections } from './silent-connections.js';
 
 const APPLICATION = 'weephole queue';
 
-/** A connection that is still handed out so long after everything that uses it was closed has been forgotten. */
+/**
+ * A connection that is still handed out so long after everything that uses it was closed has been
+ * forgotten.
+ */
 const FORGOTTEN_AFTER_MS = 1_000;
 
 /** One pool for all queues and workers: each would otherwise open ten connections of its own. */
@@ -32,7 +35,9 @@ function openPool(url: string, poolSize: number, role: string | null): pg.Pool {
   return pool;
 }
 
-/** @throws Error when the queue's tables cannot be reached, are missing, or are closed to this login */
+/**
+ * @throws Error when the queue's tables cannot be reached, are missing, or are closed to this login
+ */
 async function assertTables(pool: pg.Pool): Promise<void> {
   const { rows } = await pool.query<{ direct: string | null; there: boolean; open: boolean }>(
     `select current_setting('app.direct', true) as direct, exists (select from pg_namespace where nspname = $1) as there,
@@ -89,7 +94,8 @@ export function postgresConnections(
     async close() {
       watch.stop();
       const ended = pool.end();
-      // A worker that is closed while it takes its place keeps the connection it listens on, which would be waited for in vain.
+      // A worker that is closed while it takes its place keeps the connection it listens on, which
+      // would be waited for in vain.
       const forgotten = setTimeout(() => watch.giveUp(), FORGOTTEN_AFTER_MS);
       await ended;
       clearTimeout(forgotten);

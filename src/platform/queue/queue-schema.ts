@@ -6,8 +6,8 @@ import { QUEUES } from './queues.js';
 export const QUEUE_SCHEMA = 'bullmq';
 
 /**
- * Makes the queue's own tables in a database, main or other. Where the application's role exists there, it may use them: the
- * login the service runs with need not be the one that migrates.
+ * Makes the queue's own tables in a database, main or other. Where the application's role exists
+ * there, it may use them: the login the service runs with need not be the one that migrates.
  */
 export async function prepareQueue(client: pg.Client): Promise<void> {
   await migrateQueueSchema(client, QUEUE_SCHEMA);

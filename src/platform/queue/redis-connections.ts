@@ -22,7 +22,8 @@ const NOTICING_SILENCE = {
 
 /** The queue on Redis. */
 export function redisConnections(url: string, prefix: string, lockMs: number): QueueConnections {
-  // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A worker waits for ever.
+  // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A
+  // worker waits for ever.
   const producer = new Redis(url, {
     ...NOTICING_SILENCE,
     enableOfflineQueue: false,
@@ -39,7 +40,8 @@ export function redisConnections(url: string, prefix: string, lockMs: number): Q
       new Queue<JobData>(name, {
         connection: producer,
         skipWaitingForReady: true,
-        // The check is a command too: it fails before the connection stands, and the queue would never recover from that.
+        // The check is a command too: it fails before the connection stands, and the queue would
+        // never recover from that.
         skipVersionCheck: true,
         defaultJobOptions: DEFAULT_JOB,
         ...options,

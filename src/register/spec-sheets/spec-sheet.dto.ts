@@ -20,7 +20,8 @@ export type HoldTestMethod = (typeof HOLD_TEST_METHODS)[number];
 
 export class HoldTestSpec {
   @Choice(HOLD_TEST_METHODS) method!: HoldTestMethod;
-  // What is impossible is told with its reason and the unit probably meant; these limits only keep numbers finite.
+  // What is impossible is told with its reason and the unit probably meant; these limits only keep
+  // numbers finite.
   @QuantityOf('vacuum', { optional: true, min: -5000, max: 5000, description: 'A vacuum as at sea level' })
   target?: Quantity | null;
   @Amount({ optional: true, min: 0.5, max: 240 }) minutes?: number | null;

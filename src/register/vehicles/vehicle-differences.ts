@@ -23,7 +23,10 @@ const COMPARED = {
   designLowTemperatureC: 'designLowTemperature',
 } as const;
 
-/** The columns in which a row says something else than what is stored; those that the file does not have say nothing. */
+/**
+ * The columns in which a row says something else than what is stored; those that the file does not
+ * have say nothing.
+ */
 export function differences(vehicle: Vehicle, stored: Vehicle, { columns }: CsvTable): string[] {
   return (Object.keys(COMPARED) as (keyof typeof COMPARED)[])
     .filter((property) => columns.has(COMPARED[property]) && !isSame(vehicle[property], stored[property]))

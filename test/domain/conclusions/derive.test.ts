@@ -51,7 +51,8 @@ function told(history: VehicleHistory) {
 
 describe('deriving conclusions', () => {
   it('counts an interval from the last job that did its work, and opens what follows it', () => {
-    // By the calendar: 2025-03-01 and 24 months; the level is rechecked three days after the circuit
+    // By the calendar: 2025-03-01 and 24 months; the level is rechecked three days after the
+    // circuit
     // was opened (common practice, no source).
     expect(told(historyWith({ jobs: [FLUSHED] }))).toEqual([
       { lastDoneReportId: 'flushed', lastDoneOn: '2025-03-01', dueOn: '2027-03-01' },

@@ -53,7 +53,9 @@ const SOUND_KM = 5000;
 /** Simulated leaks of each kind; a share of 95 % is known to 0.9 % (one standard error). */
 const LEAKS = 600;
 
-/** Fills that settle, of each kind. At most 0.3 % raise an alert, so one of these; six are allowed. */
+/**
+ * Fills that settle, of each kind. At most 0.3 % raise an alert, so one of these; six are allowed.
+ */
 const SETTLINGS = 300;
 
 /** Several limits are asked of the same simulated leaks. */
@@ -123,8 +125,10 @@ function foundByTheAllKnowing(system: System, checkEveryKm: number, runs: number
 }
 
 describe('rising-loss', () => {
-  // 1,000 vehicles may raise 20 alerts. A rule that raises 1.5 per 100 vehicle-years would raise 30, and
-  // passes by chance in 4 of 100 seeds. Where the rule comes nearest to the limit, there are twice as many.
+  // 1,000 vehicles may raise 20 alerts. A rule that raises 1.5 per 100 vehicle-years would raise
+  // 30, and
+  // passes by chance in 4 of 100 seeds. Where the rule comes nearest to the limit, there are twice
+  // as many.
   it.each([
     ['small', 50, 100],
     ['small', 200, 300],

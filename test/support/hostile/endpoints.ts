@@ -12,7 +12,9 @@ export interface Endpoint {
   status: number;
   /** Where what it makes is stored; null where it makes nothing. */
   table: string | null;
-  /** Done once, the same again is refused with a 409 that is about the record, not about a field. */
+  /**
+   * Done once, the same again is refused with a 409 that is about the record, not about a field.
+   */
   settles?: boolean;
 }
 

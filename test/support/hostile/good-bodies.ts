@@ -8,7 +8,10 @@ export const TARGET = { kind: 'webhook', address: 'http://127.0.0.1:9/hook' };
 
 export type GoodBodies = ReturnType<typeof goodBodies>;
 
-/** A body of each kind that the service takes, with every field that it may have; names and ids are made anew each time. */
+/**
+ * A body of each kind that the service takes, with every field that it may have; names and ids are
+ * made anew each time.
+ */
 export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
   let turn = 0;
   const fresh = (name: string): string => `${name} ${++turn}`;

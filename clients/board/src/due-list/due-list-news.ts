@@ -6,7 +6,10 @@ import { plain, STATE_WORDS } from '../words.js';
 
 const SAY_MS = 700;
 
-/** Takes news of the event stream into the due list: draws a changed line at once, says it, and has the list loaded again. */
+/**
+ * Takes news of the event stream into the due list: draws a changed line at once, says it, and has
+ * the list loaded again.
+ */
 export function dueListListener(
   state: DueListState,
   surroundings: Surroundings,

@@ -6,7 +6,10 @@ import type { DueFilters } from '../route.js';
 import { LOOK_AGAIN_MS } from './troubles.js';
 import { gathered, type Surroundings, type View } from '../view.js';
 
-/** After news the list is asked for again no more often than this: what stands on it changes at once. */
+/**
+ * After news the list is asked for again no more often than this: what stands on it changes at
+ * once.
+ */
 const AGAIN_MS = 2000;
 
 /** The due list by depot, filtered by what the address says, and kept up to date by the stream. */
@@ -36,7 +39,10 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   };
 }
 
-/** Loads what the filters ask for and draws it; a new load cancels the one before. Loading again is not announced. */
+/**
+ * Loads what the filters ask for and draws it; a new load cancels the one before. Loading again is
+ * not announced.
+ */
 function dueListLoader(
   state: DueListState,
   page: DueListPage,

@@ -11,7 +11,8 @@ import { type Step, stepIf } from './steps.js';
 const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, string>> = { us: '120 °F', si: '50 °C' };
 
 /**
- * What is looked at, tested and read before anything is taken apart, beginning with the cool system.
+ * What is looked at, tested and read before anything is taken apart, beginning with the cool
+ * system.
  *
  * Source: common practice, no published source.
  */

@@ -8,8 +8,8 @@ import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
 
 /**
- * From the hold test to the level at the mark on a cold engine. A vacuum test comes before the fill,
- * which it prepares; a pressure test is made on the filled system.
+ * From the hold test to the level at the mark on a cold engine. A vacuum test comes before the
+ * fill, which it prepares; a pressure test is made on the filled system.
  *
  * Source: common practice, no published source.
  */

@@ -13,7 +13,10 @@ import {
   type SystemToFill,
 } from './coolant-to-pour.js';
 
-/** Taken where the spec sheet has no target: the middle of what ASTM D6210 covers, volume %; common practice. */
+/**
+ * Taken where the spec sheet has no target: the middle of what ASTM D6210 covers, volume %; common
+ * practice.
+ */
 export const DEFAULT_TARGET_STRENGTH_PERCENT = 50;
 
 /** The coolant of a spec sheet; L and volume %. Null is not on the sheet. */
@@ -48,7 +51,8 @@ const NOTHING_POURED: Pouring = { comesOut: null, bring: null, premix: null, aft
  *
  * @param coolant the sheet's; L, volume %
  * @param work what the job comes to
- * @param strengthPercent latest known strength in the system, volume %; null takes what stays to be as strong as the target
+ * @param strengthPercent latest known strength in the system, volume %; null takes what stays to be
+ * as strong as the target
  * @param units for wording
  * @returns the card's part, and what kept it from being complete
  * @example coolantForJob(sheet of 14 L, of which 9.5 L drain, at 50 %, workOf(a flush), null, 'si').coolant.bring // 7 L concentrate, 2.5 L water

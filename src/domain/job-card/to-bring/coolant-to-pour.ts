@@ -175,7 +175,9 @@ export function adjustedStrength(system: SystemToFill): Noted<StrengthAdjustment
   return { part: { drain: measure('volume', drainL), pour, fromPercent: strengthPercent }, missing, basis };
 }
 
-/** What stays in block and heater when a system is drained, L; null where the sheet does not say. */
+/**
+ * What stays in block and heater when a system is drained, L; null where the sheet does not say.
+ */
 export function stayingL({
   capacityL,
   drainableL,

@@ -43,7 +43,8 @@ interface Taken {
 }
 
 /**
- * Takes one fact into the coolant balance: lost = missing now + added since − missing then (conservation of volume).
+ * Takes one fact into the coolant balance: lost = missing now + added since − missing then
+ * (conservation of volume).
  *
  * Up to `settlingShare` of capacity that goes missing before the first known level after a fill
  * is trapped air coming out, not loss. A job that opens the circuit ends what was known. A level

@@ -11,7 +11,9 @@ export interface Moment {
   point: UsagePoint;
   /** The level known after this fact, if it makes one known. */
   level: KnownLevel | null;
-  /** What may have been lost at least since the last known level, in L; null where none is known. */
+  /**
+   * What may have been lost at least since the last known level, in L; null where none is known.
+   */
   lostAtLeastL: number | null;
   /** Where that level was read. */
   lostSince: UsagePoint | null;
@@ -20,7 +22,8 @@ export interface Moment {
 }
 
 /**
- * Each coolant fact up to an instant with what the coolant balance makes of it, in time order; actions on alerts as they stand between them.
+ * Each coolant fact up to an instant with what the coolant balance makes of it, in time order;
+ * actions on alerts as they stand between them.
  */
 export function momentsOf(
   facts: VehicleFacts,

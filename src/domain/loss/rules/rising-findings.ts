@@ -7,7 +7,10 @@ import type { LossBlock, RisingState } from './rising-state.js';
 import type { Finding } from './rule.js';
 import { litres, ROUNDING } from './wording.js';
 
-/** A known level as evidence. @param lostL lost since the first level, in L; null where it is the first */
+/**
+ * A known level as evidence. @param lostL lost since the first level, in L; null where it is the
+ * first
+ */
 export function levelEvidence(level: KnownLevel, lostL: number | null): LossEvidence {
   const lost =
     lostL === null ? '' : sentence`; ${measure('volume', Math.max(0, lostL))} lost since the first level`;

@@ -12,11 +12,15 @@ import { type BlockLevel, departureFrom, lineThrough, rateOf } from './usual-lin
 import { ROUNDING } from './wording.js';
 
 /**
- * A loss that has risen above what is usual: one-sided tabular CUSUM of how far each known cold level lies off the straight line along which this vehicle
- * usually loses, and a limit for one such departure by itself (a combined Shewhart–CUSUM scheme: Lucas, J. Qual. Technol. 14 (1982) 51).
+ * A loss that has risen above what is usual: one-sided tabular CUSUM of how far each known cold
+ * level lies off the straight line along which this vehicle
+ * usually loses, and a limit for one such departure by itself (a combined Shewhart–CUSUM scheme:
+ * Lucas, J. Qual. Technol. 14 (1982) 51).
  *
- * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of checks close together hides a slow leak. It starts at the first cold level after two
- * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair. Levels of unknown usage tell nothing by themselves; their
+ * Levels are taken in blocks of 1,200 km or 30 h (`LOSS_DEFAULTS`), since the reading error of
+ * checks close together hides a slow leak. It starts at the first cold level after two
+ * heat cycles since a fill, so that trapped air is not taken for loss, and anew after a repair.
+ * Levels of unknown usage tell nothing by themselves; their
  * loss counts in the next one. A level told by its marks alone counts with the least that it says
  * was lost (`judgeLeast`).
  */
@@ -42,7 +46,10 @@ export const risingLoss: Rule<RisingState> = {
   restart: (state) => ({ ...state, ...AS_NEW, line: null }),
 };
 
-/** What the line told of the vehicle's own rate outlives a fill, which ends only what was known of the level. */
+/**
+ * What the line told of the vehicle's own rate outlives a fill, which ends only what was known of
+ * the level.
+ */
 function knownRate({ line, rate }: RisingState): RisingState['rate'] {
   return line === null ? rate : { mean: line.rate, variance: line.varianceRate };
 }

@@ -4,7 +4,10 @@ import type { UsagePoint } from '../facts/usage-span.js';
 import type { RisingLimits } from './rising-limits.js';
 import type { BlockLevel, Departure, UsualLine } from './usual-line.js';
 
-/** A known level on two axes: usage since the first one (1,000 km, or its worth in engine hours) and everything lost since then. */
+/**
+ * A known level on two axes: usage since the first one (1,000 km, or its worth in engine hours) and
+ * everything lost since then.
+ */
 export interface LevelReading {
   thousandKm: number;
   lostL: number;
@@ -20,7 +23,9 @@ export interface LossBlock {
   departure: Departure;
   cusum: number;
   limits: RisingLimits;
-  /** Whether this block raised the sum: only then is it evidence, however high the sum still stands. */
+  /**
+   * Whether this block raised the sum: only then is it evidence, however high the sum still stands.
+   */
   rose: boolean;
 }
 
@@ -29,9 +34,15 @@ export interface RisingState {
   filled: UsagePoint | null;
   previous: { level: KnownLevel; reading: LevelReading } | null;
   blockStart: BlockLevel | null;
-  /** The line that levels are compared with; null until the first block closes after a start, a fill or a clearing. */
+  /**
+   * The line that levels are compared with; null until the first block closes after a start, a fill
+   * or a clearing.
+   */
   line: UsualLine | null;
-  /** What is known of the vehicle's own usual rate where there is no line; null: what its cohort loses. */
+  /**
+   * What is known of the vehicle's own usual rate where there is no line; null: what its cohort
+   * loses.
+   */
   rate: { mean: number; variance: number } | null;
   kmInBlock: number;
   hoursInBlock: number;

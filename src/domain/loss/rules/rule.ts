@@ -14,6 +14,9 @@ export interface Finding {
 export interface Rule<State> {
   start: State;
   step(state: State, moment: Moment, context: WatchContext): { state: State; finding: Finding | null };
-  /** The state after an alert of this kind was cleared at a point: what was evidence before must not raise it again. */
+  /**
+   * The state after an alert of this kind was cleared at a point: what was evidence before must not
+   * raise it again.
+   */
   restart(state: State, clearedMs: number): State;
 }

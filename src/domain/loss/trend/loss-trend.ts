@@ -24,10 +24,15 @@ interface AtUsage {
 export interface LossTrend {
   /** All that is known to have been lost since the first known level, in L. */
   cumulativeLoss: (AtUsage & { lostL: number })[];
-  /** Loss per 1,000 km (or its worth in engine hours) of each closed block, in L, and what is usual. */
+  /**
+   * Loss per 1,000 km (or its worth in engine hours) of each closed block, in L, and what is usual.
+   */
   lossPer1000Km: (AtUsage & { lossL: number })[];
   usualLossPer1000KmL: number;
-  /** The CUSUM at each closed block and how its level lay off the vehicle's own line, in standard deviations, each with its limit there. */
+  /**
+   * The CUSUM at each closed block and how its level lay off the vehicle's own line, in standard
+   * deviations, each with its limit there.
+   */
   cusum: (AtUsage & { value: number; limit: number; departure: number; departureLimit: number })[];
   /** Measured strength beside what the recorded top-ups lead one to expect, in volume %. */
   strength: (AtUsage & {
@@ -131,7 +136,9 @@ function clearedMs(episodes: readonly LossAlertEpisode[], kind: LossAlertKind): 
     .flatMap((episode) => (episode.clearedAt === null ? [] : [instantMs(episode.clearedAt)]));
 }
 
-/** Takes the clearings before an instant off the list: the facts of that instant came before them. */
+/**
+ * Takes the clearings before an instant off the list: the facts of that instant came before them.
+ */
 function takeUntil(cleared: number[], beforeMs: number): number[] {
   const due = cleared.filter((ms) => ms < beforeMs);
   cleared.splice(0, due.length);

@@ -1,6 +1,9 @@
 import type { Measure } from '../../quantities/measures.js';
 
-/** The value of a computed measure, in its canonical unit; null where nothing was computed. @example measuredValue({ measure: 'volume', value: 1.2 }) // 1.2 */
+/**
+ * The value of a computed measure, in its canonical unit; null where nothing was computed. @example
+ * measuredValue({ measure: 'volume', value: 1.2 }) // 1.2
+ */
 export function measuredValue(computed: unknown): number | null {
   return typeof computed === 'object' && computed !== null && 'measure' in computed
     ? (computed as Measure).value

@@ -32,7 +32,10 @@ export const ALONE: SameJob = {
   readsFreezePoint: false,
 };
 
-/** What a reading is judged by: what is known of the vehicle, with every default filled in, and its job. */
+/**
+ * What a reading is judged by: what is known of the vehicle, with every default filled in, and its
+ * job.
+ */
 export interface Surroundings extends ReadingContext {
   practice: CommonPractice;
   job: SameJob;
@@ -69,7 +72,9 @@ export interface KindOfReading<R extends { kind: string }, F extends string = st
   levelFact?(reading: R, fact: WhenAndWhere, jobId: string | null): TopUpFact | LevelCheckFact | FillFact;
   /** What it tells the loss watch by the way it was judged. */
   judgedFact?(reading: R, fact: WhenAndWhere, recorded: Recorded): FreezePointFact | HoldTestFact;
-  /** Where its failure makes a vehicle unsafe to drive, whatever else was done: how that is said. */
+  /**
+   * Where its failure makes a vehicle unsafe to drive, whatever else was done: how that is said.
+   */
   unsafe?: SafetyWords;
 }
 
@@ -81,7 +86,9 @@ export interface SafetyKind<R extends { kind: string }, F extends string = strin
   unsafe: SafetyWords;
 }
 
-/** The finding of a kind that finds one thing alone, by failing. @example onFailure('cap-failed') */
+/**
+ * The finding of a kind that finds one thing alone, by failing. @example onFailure('cap-failed')
+ */
 export function onFailure<F extends string>(finding: F): (reading: unknown, judgement: Judgement) => F[] {
   return (_reading, { verdict }) => (verdict === 'fail' ? [finding] : []);
 }

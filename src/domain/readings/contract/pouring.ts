@@ -4,7 +4,10 @@ import type { Evaluation } from '../../evaluation/evaluation.js';
 /** What pouring something in can leave to be done, whether it was a fill or a top-up. */
 export type PouringFinding = 'other-base' | 'other-technology' | 'water-poured';
 
-/** What a fill or a top-up poured in. @example pouredOf({ addedL: 1 }) // { base: null, technology: null, volumeL: 1 } */
+/**
+ * What a fill or a top-up poured in. @example pouredOf({ addedL: 1 }) // { base: null, technology:
+ * null, volumeL: 1 }
+ */
 export function pouredOf(reading: {
   base?: CoolantBase | null;
   technology?: CoolantTechnology | null;

@@ -32,7 +32,8 @@ export const holdTest: SafetyKind<HoldTestReading, Finding> = {
       maxTestPressureKpa: coolant?.maxTestPressureKpa,
       base: coolant?.base,
       strengthPercent: strengthInSystem(by),
-      // A vacuum is pulled on the space that was drained; how much air a filled system holds is not known.
+      // A vacuum is pulled on the space that was drained; how much air a filled system holds is not
+      // known.
       volumeL: reading.method === 'vacuum' && (job.evacuatedL ?? 0) > 0 ? job.evacuatedL : null,
       overPressure: 'record',
       practice: by.practice,
@@ -75,7 +76,8 @@ export const holdTest: SafetyKind<HoldTestReading, Finding> = {
       method === 'pressure'
         ? { what: 'failed pressure test', until: 'it passes a pressure test' }
         : { what: 'failed vacuum test', until: 'it passes a hold test' },
-    // A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure test.
+    // A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure
+    // test.
     isMadeGoodBy: (later, failed) => later.method === 'pressure' || failed.method === 'vacuum',
   },
 };

@@ -25,7 +25,8 @@ export const levelCheck: SafetyKind<LevelCheckReading, 'level-low'> = {
 
   unsafe: {
     inWords: () => LEVEL_LOW,
-    // Coolant expands with heat: where it is not said that the engine was cold, the level tells nothing.
+    // Coolant expands with heat: where it is not said that the engine was cold, the level tells
+    // nothing.
     isMadeGoodBy: (later) => later.engineCold === true,
   },
 };

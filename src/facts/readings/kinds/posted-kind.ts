@@ -6,9 +6,14 @@ import type { ReadingKind } from '../../../domain/readings/kinds.js';
 export interface PostedKind<I extends { kind: string }, R extends { kind: string }> {
   /** The class that one is validated by. */
   input: new () => I;
-  /** One as it was typed, in the units the rules compute with; the typed unit goes along for wording. */
+  /**
+   * One as it was typed, in the units the rules compute with; the typed unit goes along for
+   * wording.
+   */
   canonical(input: I): R;
-  /** Fields that the rule names otherwise than the input does, or asks for where they are left out. */
+  /**
+   * Fields that the rule names otherwise than the input does, or asks for where they are left out.
+   */
   fields?: Pointers;
 }
 

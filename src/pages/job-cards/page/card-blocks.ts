@@ -32,7 +32,10 @@ export function workInWords(line: { component: string; action: string; item: str
   return `${inWords(line.component)}${line.item === null ? '' : ` (${line.item})`}: ${line.action}`;
 }
 
-/** The parts of the card between its head and its cautions, in the order to read them. Empty ones are left out. */
+/**
+ * The parts of the card between its head and its cautions, in the order to read them. Empty ones
+ * are left out.
+ */
 export function blocksOf(card: JobCardView, timeZone: string): Block[] {
   const on = (instant: string): string => civilDateAt(Date.parse(instant), timeZone);
   const blocks = [

@@ -37,7 +37,10 @@ const HEIGHT_PT = (279.4 - 2 * MARGINS_MM.top) * PT_PER_MM;
 const LETTER_EM = 0.48;
 /** Capitals, m and w, and scripts as wide as high take the room of two letters. */
 const WIDE = /[A-ZmwMW@%]|[^\0-\u2fff]/gu;
-/** In lines: the paper around the rows of a block, around each row, and around the parts of the frame. */
+/**
+ * In lines: the paper around the rows of a block, around each row, and around the parts of the
+ * frame.
+ */
 const AROUND = { block: 1.7, row: 0.15, frame: 5 } as const;
 /** In letters: a blank to write in, the room before a value, the box to tick. */
 const LETTERS = { blank: 9, gap: 2, box: 3 } as const;

@@ -49,7 +49,10 @@ export async function reminderInHand(
   return row ?? null;
 }
 
-/** Reminders that wait to be sent now. They are nobody's yet: that is decided when an attempt begins. */
+/**
+ * Reminders that wait to be sent now. They are nobody's yet: that is decided when an attempt
+ * begins.
+ */
 export async function waitingNow(
   manager: EntityManager,
   fleetId: string,

@@ -12,7 +12,10 @@ import { TestStripInput } from '../test-strip.dto.js';
 
 const SCALES = [...new Set<Unit>(Object.values(FREEZE_POINT_UNITS))];
 
-/** The units that an instrument may be read in; those of every instrument where it is not known which. */
+/**
+ * The units that an instrument may be read in; those of every instrument where it is not known
+ * which.
+ */
 export function freezePointUnits({ method }: { method?: unknown }): Unit[] {
   const known = FREEZE_POINT_METHODS.find((candidate) => candidate === method);
   const scales = known ? [FREEZE_POINT_UNITS[known]] : SCALES;
