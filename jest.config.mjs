@@ -24,6 +24,8 @@ const queueTests = ['<rootDir>/test/**/*.queue.test.ts'];
  */
 const onBothBackends = [
   'contract',
+  'main-job',
+  'spread-mornings',
   'away-at-start',
   'queue-away',
   'swallowed-connections',

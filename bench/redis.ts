@@ -3,7 +3,7 @@ import { once } from 'node:events';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { freePort } from './free-port.js';
+import { freePort } from '../src/platform/embedded/postmaster.js';
 
 export interface RedisServer {
   url: string;

@@ -5,7 +5,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
-import { freePort } from './free-port.js';
+import { freePort } from '../src/platform/embedded/postmaster.js';
 
 /** Compiled, wherever this file is run from. */
 const program = (name: string): string => join(process.cwd(), 'dist/src', `${name}.js`);

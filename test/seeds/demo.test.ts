@@ -303,14 +303,23 @@ describe('the demonstration', () => {
     await new Promise((resolve) => other.close(resolve));
   });
 
-  it('starts over when asked to: the old data are gone, and it loads again', async () => {
-    const fresh = launch(['--fresh']);
-    await until(() => fresh.progress().includes('usage readings'), LOADED_WITHIN_MS, fresh.progress);
-    expect(existsSync(join(dataDir, 'demo.json'))).toBe(false);
-    expect(fresh.progress()).not.toContain('not loaded to its end');
-    expect(await interrupt(fresh)).toBe(0);
-    expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
-  }, 150_000);
+  it(
+    'starts over when asked to: the old data are gone, and all is loaded again',
+    async () => {
+      const before = file().fleetId;
+      const fresh = launch(['--fresh']);
+      await until(() => fresh.progress().includes('usage readings'), LOADED_WITHIN_MS, fresh.progress);
+      expect(existsSync(join(dataDir, 'demo.json'))).toBe(false);
+      expect(fresh.progress()).not.toContain('not loaded to its end');
+      await until(() => fresh.screen().includes('Ready.'), LOADED_WITHIN_MS, fresh.progress);
+      expect(file().fleetId).not.toBe(before);
+      demo = fresh;
+      expect((await as('manager').get('/v1/vehicles?limit=200')).body.items).toHaveLength(60);
+      expect(await interrupt(fresh)).toBe(0);
+      expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
+    },
+    2 * LOADED_WITHIN_MS,
+  );
 
   it('removes nothing from a directory that is none of ours', async () => {
     const foreign = mkdtempSync(join(tmpdir(), 'weephole-foreign-'));

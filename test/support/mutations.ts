@@ -3,8 +3,6 @@ export interface Mutation {
   /** Where (RFC 6901). */
   pointer: string;
   what: string;
-  /** Fields that do not like the same values are of the same kind. */
-  kind: string;
   /** A body with the change, as it is sent: JSON, but for what JSON.stringify would not write. */
   textOf(body: object): string;
 }
@@ -189,35 +187,19 @@ function changed(body: unknown, [step, ...rest]: Step[], value: unknown): unknow
   return copy;
 }
 
-function mutation(path: Step[], what: string, value: unknown, kind = what): Mutation {
+function mutation(path: Step[], what: string, value: unknown): Mutation {
   const pointer = path.map((step) => `/${step}`).join('');
-  return { pointer, what, kind, textOf: (body) => textOf(changed(body, path, value)) };
+  return { pointer, what, textOf: (body) => textOf(changed(body, path, value)) };
 }
 
 /** Every field of a good body set to each value that its kind of field does not like, and left out; one change at a time. */
 export function mutationsOf(body: object): Mutation[] {
   return placesOf(body).flatMap(({ path, good }) => {
     const last = path.at(-1);
-    const values = valuesFor(good);
-    const kind = values.map(([what]) => what).join();
     return [
-      ...values.map(([what, value]) => mutation(path, what, value, kind)),
-      ...(typeof last === 'string' ? [mutation(path, 'left out', LEFT_OUT, kind)] : []),
+      ...valuesFor(good).map(([what, value]) => mutation(path, what, value)),
+      ...(typeof last === 'string' ? [mutation(path, 'left out', LEFT_OUT)] : []),
     ];
-  });
-}
-
-/**
- * Fewer of them, where each field is known to be judged by the same code elsewhere: every value
- * for one field of each kind; for the others null, left out, and a third of the rest in turn.
- */
-export function someMutationsOf(body: object): Mutation[] {
-  const met = new Set<string>();
-  let turn = 0;
-  return mutationsOf(body).filter(({ pointer, what, kind }) => {
-    const isFirst = !met.has(kind) || met.has(`${kind} ${pointer}`);
-    if (isFirst) met.add(kind).add(`${kind} ${pointer}`);
-    return isFirst || what === 'null' || what === 'left out' || turn++ % 3 === 0;
   });
 }
 

@@ -2,12 +2,12 @@ import { spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
 import { once } from 'node:events';
 import { mkdir, readdir, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { drawn, paper, picture, SECRET } from '../../support/pictures.js';
 import { until } from '../../support/receiver.js';
+import { freePort } from '../../support/redis-server.mjs';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const NOW = '2026-04-02T15:00:00Z';
@@ -18,15 +18,6 @@ interface Store {
   url: string;
   keys(): Promise<string[]>;
   stop(): Promise<void>;
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const { port } = server.address() as { port: number };
-  server.close();
-  await once(server, 'close');
-  return port;
 }
 
 /** A store that speaks S3, from the npm registry, as a process of its own. */

@@ -45,7 +45,10 @@ const BODIES: Record<string, unknown> = {
     ...{ kind: 'top-up', takenAt: '2026-03-25T12:00:00Z', added: { value: 0.1, unit: 'L' }, toMark: true },
   },
 };
-/** The smallest picture there is, as far as the service looks at it before it knows whose report it is. */
+/**
+ * The smallest picture there is, as far as the service looks at it before it knows whose report it
+ * is.
+ */
 const PNG = Buffer.from(
   'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
   'base64',
@@ -152,7 +155,10 @@ describe('every path of the API', () => {
     return { status: response.status, body: isJson && text !== '' ? JSON.parse(text) : null, text };
   }
 
-  /** The path with what the fleet has in the place of its parameters. @throws Error where nothing is at hand */
+  /**
+   * The path with what the fleet has in the place of its parameters. @throws Error where nothing is
+   * at hand
+   */
   function filled(path: string): string {
     return path.replace(/([\w-]+)\/\{(\w+)\}/g, (_, kind: string, name: string) => {
       const id = ids[kind];

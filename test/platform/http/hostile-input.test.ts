@@ -97,9 +97,9 @@ describe('what a client sends', () => {
     });
 
     /** More than any of them takes. */
-    const LARGE = `{"name":"${'x'.repeat(5_000_000)}"}`;
+    const LARGE = `{"name":"${'x'.repeat(10_000_000)}"}`;
 
-    it.each(PATHS)('of five megabytes is refused by %s before it is read', async (operation) => {
+    it.each(PATHS)('of ten megabytes is refused by %s before it is read', async (operation) => {
       const endpoint = endpointOf(operation);
       const { status, body } = await send(endpoint, LARGE);
       expect([status, body.type]).toEqual([413, '/problems/body-too-large']);
@@ -185,17 +185,11 @@ describe('what a client sends', () => {
       ['the id of a record of another fleet', '{foreign}'],
     ];
 
-    const SHARED = ['limit', 'cursor', 'units'];
-
     it('with an odd value of a query parameter is answered, or refused by name', async () => {
       const complaints: string[] = [];
       for (const { path, parameters } of queried()) {
         for (const name of parameters) {
-          // What every list takes is asked of each list with a third of the values, in turn.
-          const values = SHARED.includes(name)
-            ? QUERY_VALUES.filter((_, index) => index % SHARED.length === SHARED.indexOf(name))
-            : QUERY_VALUES;
-          for (const [what, value] of values) {
+          for (const [what, value] of QUERY_VALUES) {
             const url = `${withId(path)}?${name}=${value.replace('{foreign}', foreignScenario.vehicleId)}`;
             const { status, body } = await ask(url);
             const told = `${path} ${name} with ${what}: ${status} ${JSON.stringify(body).slice(0, 300)}`;

@@ -1,4 +1,4 @@
-import { foreignIds, mutationsOf, someMutationsOf } from '../../support/mutations.js';
+import { foreignIds, mutationsOf } from '../../support/mutations.js';
 import { MAKING, OPERATIONS } from '../../support/hostile/endpoints.js';
 import { complaint, itemComplaint, startTrial, type Trial } from '../../support/hostile/trial.js';
 
@@ -36,9 +36,7 @@ describe('what a client posts to make a record', () => {
   it.each(MAKING)('%s names the field that is wrong, and stores nothing of it', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const before = await trial.rowsIn(endpoint.table);
-    // A report in a batch is read as one that comes alone.
-    const mutations = operation.endsWith('/batch') ? someMutationsOf : mutationsOf;
-    const { complaints, stored } = await trial.tryAll(endpoint, mutations(endpoint.body()));
+    const { complaints, stored } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
     expect(complaints).toEqual([]);
     if (endpoint.table !== null) expect((await trial.rowsIn(endpoint.table)) - before).toBe(stored);
   });

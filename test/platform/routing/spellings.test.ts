@@ -98,30 +98,21 @@ describe('every route, however its path is written', () => {
       ...{ name: 'short', role: 'manager', expiresAt: '2026-04-02T15:00:01Z' },
     });
     service.clock.moveTo('2026-04-02T15:00:02Z');
-    const tokens: Record<string, string> = {
-      ...{ nonsense: 'wh_x', 'not known': `wh_${'a'.repeat(43)}` },
+    const tokens: Record<string, string | null> = {
+      ...{ nobody: null, nonsense: 'wh_x', 'not known': `wh_${'a'.repeat(43)}` },
       ...{ revoked: revoked.body.token, expired: expiring.body.token },
     };
-    const inTurn = Object.entries(tokens);
-    let turn = 0;
-    // Every path in every spelling without a token; every path, and every spelling, with each bad one.
     const tries = guarded.flatMap(({ method, url }) => {
       const path = filled(url);
-      if (method !== 'HEAD') turn++;
       return Object.entries({ plain: path, ...spellingsOf(path) })
         .filter(([spelling]) => spelling !== HARMLESS)
-        .flatMap(([spelling, target], index) => {
-          const one = inTurn[(turn + index) % inTurn.length] as [string, string];
-          const bad = spelling === 'plain' ? inTurn : [one];
-          // Fastify makes each HEAD out of a GET.
-          return [['nobody', null] as const, ...(method === 'HEAD' ? [] : bad)].map(([who, token]) => ({
-            ...{ method, url, spelling, target, who, token },
-          }));
-        });
+        .flatMap(([spelling, target]) =>
+          Object.entries(tokens)
+            // Fastify makes each HEAD out of a GET.
+            .filter(([who]) => method !== 'HEAD' || who === 'nobody')
+            .map(([who, token]) => ({ method, url, spelling, target, who, token })),
+        );
     });
-    // Otherwise some spelling would never meet some token: it takes each of them in turn.
-    const met = new Set(tries.map(({ spelling, who }) => `${spelling} by ${who}`));
-    expect(met.size).toBe(Object.keys(spellingsOf('/v1/x')).length * (1 + inTurn.length));
     const open: unknown[] = [];
     await forEach(tries, async ({ method, url, spelling, target, who, token }, send) => {
       const { status } = await send(method, target, token);
@@ -129,7 +120,7 @@ describe('every route, however its path is written', () => {
       if (!allowed.includes(status)) open.push([method, url, spelling, who, status]);
     });
     expect(open.slice(0, 50)).toEqual([]);
-    expect(tries.length).toBeGreaterThan(5_000);
+    expect(tries.length).toBeGreaterThan(10_000);
   }, 600_000);
 
   it('lets in no role that may not, and does nothing for it', async () => {
@@ -146,8 +137,6 @@ describe('every route, however its path is written', () => {
       if (plain.status !== 403) return;
       for (const [spelling, target] of Object.entries(spellingsOf(path))) {
         if (spelling === HARMLESS) continue;
-        // What reaches no route is answered before anybody asks for a role: one role shows it.
-        if (!SAME.includes(spelling) && role !== 'calendar') continue;
         const { status } = await send(method, target, token);
         const allowed = SAME.includes(spelling) ? [403] : [400, 403, 404, 405];
         if (!allowed.includes(status)) wrong.push([method, url, spelling, role, status]);

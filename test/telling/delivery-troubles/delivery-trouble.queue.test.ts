@@ -1,3 +1,4 @@
+import type { INestApplicationContext } from '@nestjs/common';
 import { buildWorker } from '../../../src/bootstrap.js';
 import { FleetSchedule } from '../../../src/telling/reminders/sweep/fleet-schedule.js';
 import { SweepService } from '../../../src/telling/reminders/sweep/sweep.service.js';
@@ -304,10 +305,12 @@ describe('a time without a worker', () => {
         );
         return rows[0].seen_at;
       };
-      const run = async (work: () => Promise<void>): Promise<void> => {
+      const run = async (work: (worker: INestApplicationContext) => Promise<void>): Promise<void> => {
         const worker = await buildWorker(service.config, { clock: service.clock });
-        await work().finally(() => worker.close());
+        await work(worker).finally(() => worker.close());
       };
+      /** Until it has recorded what it found at its start. */
+      const looked = (worker: INestApplicationContext): Promise<void> => worker.get(TroubleWatch)['running'];
       const since = await seen('61 minutes');
       await run(async () => {
         await Promise.all([one.untilReceived(1), two.untilReceived(1)]);
@@ -327,9 +330,13 @@ describe('a time without a worker', () => {
           ],
         ]);
       // Another start finds the same absence, and one that follows a short absence finds none.
-      await run(() => new Promise((resolve) => setTimeout(resolve, 500)));
+      await run(looked);
       await seen('59 minutes');
-      await run(() => new Promise((resolve) => setTimeout(resolve, 500)));
+      await run(looked);
+      const { rows } = await service.database.admin.query(
+        `select count(*)::int as n from reminders where news = 'delivery-trouble'`,
+      );
+      expect(rows).toEqual([{ n: 2 }]);
       expect([one.received.length, two.received.length]).toEqual([1, 1]);
     } finally {
       await Promise.all([one.close(), two.close(), service.stop()]);
