@@ -32,7 +32,7 @@ const CHUNK = 500;
 export class ConclusionsService {
   constructor(
     private readonly clock: Clock,
-    private readonly conclusions: ConclusionStore,
+    private readonly conclusionStore: ConclusionStore,
   ) {}
 
   /**
@@ -84,7 +84,7 @@ export class ConclusionsService {
       const { judged, judgedNew } = conclusion.usage;
       for (const each of [judged, judgedNew]) for (const one of each) judgements.set(one.id, one);
     });
-    await this.conclusions.store(tx, changes);
+    await this.conclusionStore.store(tx, changes);
     return judgements;
   }
 
@@ -195,7 +195,7 @@ export class ConclusionsService {
   async store(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
     const changes = this.noChanges();
     for (const conclusion of conclusions) changes.add(conclusion);
-    await this.conclusions.store(tx, changes);
+    await this.conclusionStore.store(tx, changes);
   }
 
   private noChanges(): Changes {

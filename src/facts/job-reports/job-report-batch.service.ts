@@ -1,6 +1,6 @@
 import { Injectable, Logger } from '@nestjs/common';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
-import { inspectBody } from '../../platform/input/json-body.js';
+import { escapePointer, inspectBody } from '../../platform/input/json-body.js';
 import { type FieldFault, MOST_FAULTS, unacceptable } from '../../platform/problems/problem.js';
 import { problemOf } from '../../platform/http/problem.filter.js';
 import { validated } from '../../platform/input/validation.pipe.js';
@@ -9,7 +9,10 @@ import { JobReportsService } from './job-reports.service.js';
 
 export const MAX_BATCH = 200;
 
-/** Takes what a mechanic collected out of reach of a network: each report by itself, one after the other. */
+/**
+ * Takes what a mechanic collected out of reach of a network: each report by itself, one after the
+ * other.
+ */
 @Injectable()
 export class JobReportBatchService {
   private readonly logger = new Logger('job-reports');
@@ -37,7 +40,8 @@ export class JobReportBatchService {
     inspectBody(raw);
     const input = await validated(JobReportInput, raw);
     const scope = fleetScope();
-    // A key of the whole batch stands for each of its reports by its place, or the second would be answered as the first.
+    // A key of the whole batch stands for each of its reports by its place, or the second would be
+    // answered as the first.
     const idempotency = scope.idempotency && {
       ...scope.idempotency,
       operation: `${scope.idempotency.operation} ${index}`,
@@ -51,9 +55,11 @@ export class JobReportBatchService {
   /** @param most so many faults are named; it is said how many there are besides */
   private batchProblem(error: unknown, index: number, most: number) {
     const problem = problemOf(error);
-    // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the whole is to be sent again.
+    // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the
+    // whole is to be sent again.
     if (problem.status === 503 || problem.errors.some(({ header }) => header !== undefined)) throw error;
-    // A fault of ours that one report brings out must not keep back those after it, at this try and at each that follows.
+    // A fault of ours that one report brings out must not keep back those after it, at this try and
+    // at each that follows.
     if (problem.status >= 500)
       this.logger.error(
         `report ${index} of a batch: ${error instanceof Error ? error.stack : String(error)}`,
@@ -75,7 +81,7 @@ function reportsOf(body: unknown): unknown[] {
     throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
   const unknown = Object.keys(body).find((key) => key !== 'reports');
   if (unknown !== undefined) {
-    const pointer = `/${unknown.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    const pointer = `/${escapePointer(unknown)}`;
     throw unacceptable([{ pointer, detail: 'is not a field that is known here' }]);
   }
   const { reports } = body as { reports?: unknown };

@@ -1,3 +1,4 @@
+import { isPlain, type Plain } from '../../platform/input/merge-patch.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { UsageSource } from '../../domain/usage/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
@@ -10,7 +11,10 @@ export const MAX_BATCH = 5000;
 
 export const SOURCES: readonly UsageSource[] = ['dash', 'telematics', 'fuel-card', 'job', 'manual'];
 
-/** An item of a batch that reads well; whether it is believed is decided against the vehicle's history. */
+/**
+ * An item of a batch that reads well; whether it is believed is decided against the vehicle's
+ * history.
+ */
 export interface UsageItem {
   index: number;
   vehicleId: string | null;
@@ -43,12 +47,6 @@ const FIELDS = new Set([
   'source',
 ]);
 
-type Plain = Record<string, unknown>;
-
-function isPlain(value: unknown): value is Plain {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
-}
-
 function counterReason(value: unknown): string {
   const amount = isPlain(value) ? value.value : value;
   if (typeof amount !== 'number' || !Number.isFinite(amount)) return 'not-a-number';
@@ -59,7 +57,10 @@ type ItemFault = Omit<RejectedItem, 'index'>;
 
 const fault = (reason: string, field: string, detail: string): ItemFault => ({ reason, field, detail });
 
-/** One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand come at a time. */
+/**
+ * One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand
+ * come at a time.
+ */
 export function readItem(item: unknown, index: number): UsageItem | RejectedItem {
   if (!isPlain(item)) return { index, ...fault('unacceptable', '', 'is not an object') };
   const found = fieldFault(item) ?? vehicleFault(item) ?? counterFault(item) ?? detailFault(item);

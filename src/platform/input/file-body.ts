@@ -44,7 +44,8 @@ export async function registerFileBodies(fastify: FastifyInstance): Promise<void
 /** The bytes as the client sends them; that they do not come whole is the client's affair. */
 async function* sent(stream: Readable): AsyncGenerator<Buffer> {
   try {
-    // Left early, the request must not be destroyed: its connection carries the answer that says why.
+    // Left early, the request must not be destroyed: its connection carries the answer that says
+    // why.
     for await (const chunk of stream.iterator({ destroyOnReturn: false })) yield chunk as Buffer;
   } catch {
     throw new Problem(

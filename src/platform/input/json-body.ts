@@ -7,12 +7,16 @@ export const MAX_DEPTH = 24;
 // oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
 export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
 
-/** Whether a field's name is that of something every object has, which would be dropped without a word or reach into it. */
+/**
+ * Whether a field's name is that of something every object has, which would be dropped without a
+ * word or reach into it.
+ */
 export function isForbiddenKey(key: string): boolean {
   return key === 'prototype' || Object.hasOwn(Object.prototype, key);
 }
 
-function escapePointer(key: string): string {
+/** A field's name as a step of a pointer (RFC 6901). */
+export function escapePointer(key: string): string {
   return key.replaceAll('~', '~0').replaceAll('/', '~1');
 }
 
@@ -27,8 +31,9 @@ function refuse(detail: string, path: readonly Step[], fault = detail): never {
 }
 
 /**
- * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot store, keys that would reach into an
- * object's prototype, longer lists than any field takes, and nesting that no request needs.
+ * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot
+ * store, keys that would reach into an object's prototype, longer lists than any field takes, and
+ * nesting that no request needs.
  */
 export function inspectBody(root: unknown): void {
   inspect(root, []);
@@ -69,7 +74,10 @@ function inspectAt(item: unknown, step: Step, path: Step[]): void {
   path.pop();
 }
 
-/** A route's config: its handler inspects the items of a batch one by one, so that a bad one is answered by itself. */
+/**
+ * A route's config: its handler inspects the items of a batch one by one, so that a bad one is
+ * answered by itself.
+ */
 export const INSPECTS_ITEMS = { inspectsItems: true } as const;
 
 function parseJson(text: string, isInspected: boolean): unknown {

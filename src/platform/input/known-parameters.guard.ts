@@ -16,8 +16,8 @@ function readsQuery(context: ExecutionContext): boolean {
 }
 
 /**
- * Refuses query parameters where none are read: a change sent with `dryRun=true` to a path that knows no such thing would be made
- * in earnest.
+ * Refuses query parameters where none are read: a change sent with `dryRun=true` to a path that
+ * knows no such thing would be made in earnest.
  */
 @Injectable()
 export class KnownParametersGuard implements CanActivate {

@@ -1,12 +1,8 @@
 import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/common';
 import { plainToInstance } from 'class-transformer';
 import { validate, validateSync, type ValidationError, type ValidatorOptions } from 'class-validator';
-import { isForbiddenKey, UNSTORABLE } from './json-body.js';
+import { escapePointer, isForbiddenKey, UNSTORABLE } from './json-body.js';
 import { badQuery, type FieldFault, Problem, unacceptable } from '../problems/problem.js';
-
-function escapePointer(key: string): string {
-  return key.replaceAll('~', '~0').replaceAll('/', '~1');
-}
 
 function messageOf(error: ValidationError): string {
   const [constraint, message] = Object.entries(error.constraints ?? {})[0] ?? [];

@@ -15,7 +15,10 @@ export interface CalendarVisit {
   revisedAt: Date;
 }
 
-/** Visits that stand, with those of their lines that match, by day; read from the index of such lines. */
+/**
+ * Visits that stand, with those of their lines that match, by day; read from the index of such
+ * lines.
+ */
 export function standingVisits(
   manager: EntityManager,
   fleetId: string,

@@ -1,8 +1,11 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, type EntityManager, In } from 'typeorm';
-import { Depot } from '../../entities/depot.entity.js';
-import { type DueListRequest, dueListStatement } from '../../conclusions/due-list/due-list.queries.js';
+import { DataSource, type EntityManager } from 'typeorm';
+import {
+  depotNames,
+  type DueListRequest,
+  dueListStatement,
+} from '../../conclusions/due-list/due-list.queries.js';
 import { runStatement } from '../../platform/database/statement.js';
 import { DueListService } from '../../conclusions/due-list/due-list.service.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
@@ -14,7 +17,10 @@ import { type CalendarLine, eventOf } from './due-line-event.js';
 import { contentLines, text } from './icalendar.js';
 import { visitEventOf } from './visit-event.js';
 
-/** More than a calendar is of use for; what is due first is shown, and the calendar says that there is more. */
+/**
+ * More than a calendar is of use for; what is due first is shown, and the calendar says that there
+ * is more.
+ */
 export const MOST_EVENTS = 5000;
 const ROWS_AT_A_TIME = 500;
 /** Of these, so many may be visits. */
@@ -45,7 +51,10 @@ export class CalendarFeedService {
     private readonly dueList: DueListService,
   ) {}
 
-  /** The feed, read at one moment although it takes several statements: a line that moves meanwhile is neither missed nor shown twice. */
+  /**
+   * The feed, read at one moment although it takes several statements: a line that moves meanwhile
+   * is neither missed nor shown twice.
+   */
   async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
     const wanted = new Set(state?.split(',') ?? CALENDAR_STATES);
     const request = {
@@ -59,13 +68,13 @@ export class CalendarFeedService {
       const { fleetId } = fleetScope();
       const { name } = await tx.findOneByOrFail(Fleet, { id: fleetId });
       const visits = await standingVisits(tx, fleetId, request.filters, MOST_VISITS);
-      const places = await depotNames(tx, fleetId, visits);
+      const places = await namesOfDepots(tx, fleetId, visits);
       const events = visits.map((visit) => contentLines(visitEventOf(visit, places.get(visit.depotId))));
       let count = visits.length;
       let endedOn: string | null = null;
       for await (const lines of pagesOf(tx, fleetId, request)) {
         const room = lines.slice(0, MOST_EVENTS - count);
-        const depots = await depotNames(tx, fleetId, room);
+        const depots = await namesOfDepots(tx, fleetId, room);
         for (const line of room) events.push(contentLines(eventOf(line, depots.get(line.depotId))));
         count += room.length;
         if (room.length < lines.length) {
@@ -93,18 +102,19 @@ async function* pagesOf(
   }
 }
 
-async function depotNames(
+/** The names of the depots of some lines or visits, by id. */
+async function namesOfDepots(
   tx: EntityManager,
   fleetId: string,
   lines: { depotId: string | null }[],
 ): Promise<Map<string | null, string>> {
   const ids = [...new Set(lines.flatMap(({ depotId }) => depotId ?? []))];
-  if (ids.length === 0) return new Map();
-  const depots = await tx.find(Depot, { where: { fleetId, id: In(ids) }, select: { id: true, name: true } });
-  return new Map(depots.map(({ id, name }) => [id, name]));
+  return ids.length === 0 ? new Map() : depotNames(tx, fleetId, ids);
 }
 
-/** How the calendar begins; beside the properties of RFC 7986 those that calendars knew before it. */
+/**
+ * How the calendar begins; beside the properties of RFC 7986 those that calendars knew before it.
+ */
 function opening(fleetName: string, endedOn: string | null): string[] {
   const name = `${fleetName}: due list`;
   const about =

@@ -3,7 +3,10 @@ import type { Component, Trigger } from '../../domain/intervals/types.js';
 import { partInWords } from '../../domain/job-card/work/words.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
 
-/** A due line as a calendar shows it: what it says of itself, so that its number of revisions tells of every change. */
+/**
+ * A due line as a calendar shows it: what it says of itself, so that its number of revisions tells
+ * of every change.
+ */
 export interface CalendarLine {
   id: string;
   unitNumber: string;
@@ -26,7 +29,10 @@ export interface CalendarLine {
   isAtOnce: boolean;
 }
 
-/** At which hour of the day the window opens the alarm goes off, where the reader is: when a workshop's day begins. */
+/**
+ * At which hour of the day the window opens the alarm goes off, where the reader is: when a
+ * workshop's day begins.
+ */
 const ALARM_HOUR = 8;
 
 const BY: Record<Trigger, string> = {
@@ -36,8 +42,9 @@ const BY: Record<Trigger, string> = {
 };
 
 /**
- * The event's identity: one for each cycle of a line. Work that is done leaves the calendar, and the next time it comes due is another
- * event, years ahead: with one identity for both, whoever dismissed the alarm once would not be told again.
+ * The event's identity: one for each cycle of a line. Work that is done leaves the calendar, and
+ * the next time it comes due is another event, years ahead: with one identity for both, whoever
+ * dismissed the alarm once would not be told again.
  */
 function identityOf({ id, lastDoneReportId }: CalendarLine): string {
   return `${id}.${lastDoneReportId ?? 'in-service'}@weephole`;
@@ -55,7 +62,10 @@ function description(line: CalendarLine): string {
   ].join('\n');
 }
 
-/** The event of a due line, all of the day on which it is due, with an alarm when its window opens (RFC 5545, 3.6.1 and 3.6.6). */
+/**
+ * The event of a due line, all of the day on which it is due, with an alarm when its window opens
+ * (RFC 5545, 3.6.1 and 3.6.6).
+ */
 export function eventOf(line: CalendarLine, depotName: string | undefined): string[] {
   const summary = `${line.unitNumber}: ${line.action} ${partInWords({ ...line, action: line.action as never })}`;
   const daysBefore = epochDayOf(line.dueOn) - epochDayOf(line.windowOpensOn);
@@ -63,7 +73,8 @@ export function eventOf(line: CalendarLine, depotName: string | undefined): stri
   return [
     'BEGIN:VEVENT',
     `UID:${identityOf(line)}`,
-    // Without a METHOD this is when the content was last revised, and not when it was asked for (3.8.7.2).
+    // Without a METHOD this is when the content was last revised, and not when it was asked for
+    // (3.8.7.2).
     `DTSTAMP:${revisedAt}`,
     `LAST-MODIFIED:${revisedAt}`,
     `SEQUENCE:${line.calendarSequence}`,

@@ -2,7 +2,10 @@
 
 const MAX_OCTETS = 75;
 
-/** TEXT (3.3.11): what would end a value is escaped, and control characters, which it may not hold, become spaces. */
+/**
+ * TEXT (3.3.11): what would end a value is escaped, and control characters, which it may not hold,
+ * become spaces.
+ */
 export function escapeText(text: string): string {
   return (
     text
@@ -15,7 +18,8 @@ export function escapeText(text: string): string {
 }
 
 /**
- * A content line of at most 75 octets a piece (3.1), the pieces joined by a line break and a space. No character is cut in two.
+ * A content line of at most 75 octets a piece (3.1), the pieces joined by a line break and a space.
+ * No character is cut in two.
  *
  * @example fold('SUMMARY:short') // 'SUMMARY:short'
  */

@@ -3,10 +3,16 @@ import { partInWords } from '../../domain/job-card/work/words.js';
 import type { CalendarVisit } from './calendar-feed.queries.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
 
-/** The day before it the alarm goes off, in the afternoon: the vehicle is to be there in the morning. */
+/**
+ * The day before it the alarm goes off, in the afternoon: the vehicle is to be there in the
+ * morning.
+ */
 const ALARM = hourOfDayBefore(1, 16);
 
-/** The event of a confirmed visit, all of its day (RFC 5545, 3.6.1). It keeps its identity until the work is done or it is cancelled. */
+/**
+ * The event of a confirmed visit, all of its day (RFC 5545, 3.6.1). It keeps its identity until the
+ * work is done or it is cancelled.
+ */
 export function visitEventOf(visit: CalendarVisit, depotName: string | undefined): string[] {
   const work = visit.lines.map(
     (line) => `${line.action} ${partInWords({ ...line, action: line.action as never })}`,
