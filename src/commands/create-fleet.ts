@@ -9,7 +9,10 @@ import { joinDatabase, run } from '../startup.js';
 
 const USAGE = 'usage: npm run fleet -- --name "North District" --time-zone America/Denver --units us|si';
 
-/** Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment begins. */
+/**
+ * Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment
+ * begins.
+ */
 run(async (lifetime) => {
   const { name, timeZone, units } = readArguments();
   const database = await joinDatabase(process.env);

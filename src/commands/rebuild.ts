@@ -4,7 +4,9 @@ import { Clock } from '../platform/clock/clock.js';
 import { schema } from '../schema.js';
 import { joinDatabase, run } from '../startup.js';
 
-/** Concludes everything anew from history, and says what differed. Ends with 1 when something did. */
+/**
+ * Concludes everything anew from history, and says what differed. Ends with 1 when something did.
+ */
 run(async (lifetime) => {
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());

@@ -4,8 +4,9 @@ import { conflict } from '../platform/problems/problem.js';
 import { VehicleAssignment } from './vehicle.entity.js';
 
 /**
- * Refuses to let go of what a vehicle was ever assigned to: its history would name what no longer exists. Asked after the row is
- * deleted, in the same transaction: from then on no vehicle can be assigned to it.
+ * Refuses to let go of what a vehicle was ever assigned to: its history would name what no longer
+ * exists. Asked after the row is deleted, in the same transaction: from then on no vehicle can be
+ * assigned to it.
  *
  * @throws Problem 409
  */

@@ -40,7 +40,10 @@ export class Attachment {
   @Column('timestamp with time zone', { nullable: true }) bytesRemovedAt!: Date | null;
 }
 
-/** A file that is on its way into the store; what stays here belongs to an upload that came to nothing. */
+/**
+ * A file that is on its way into the store; what stays here belongs to an upload that came to
+ * nothing.
+ */
 @Entity('attachment_uploads')
 @Index('attachment_uploads_started_ix', ['fleetId', 'startedAt'])
 export class AttachmentUpload {

@@ -1,7 +1,10 @@
 import { Column, Entity, PrimaryColumn } from 'typeorm';
 import type { DueState } from '../domain/intervals/types.js';
 
-/** The day for which a fleet's open lines are counted. A fleet whose summary nobody has read yet has none. */
+/**
+ * The day for which a fleet's open lines are counted. A fleet whose summary nobody has read yet has
+ * none.
+ */
 @Entity('due_line_count_days')
 export class DueLineCountDay {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_line_count_days_pk' }) fleetId!: string;
@@ -11,8 +14,9 @@ export class DueLineCountDay {
 }
 
 /**
- * How many open lines of a kind are in a state on the fleet's day: the sum of the rows. Counting all lines anew writes one row for each kind
- * and state; every change of lines adds rows by triggers on `due_lines`, with what there is more and less, and waits for nobody.
+ * How many open lines of a kind are in a state on the fleet's day: the sum of the rows. Counting
+ * all lines anew writes one row for each kind and state; every change of lines adds rows by
+ * triggers on `due_lines`, with what there is more and less, and waits for nobody.
  */
 @Entity('due_line_counts')
 export class DueLineCount {

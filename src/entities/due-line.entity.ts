@@ -2,15 +2,17 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm
 import { Vehicle } from './vehicle.entity.js';
 
 /**
- * One interval of one vehicle, or a one-off follow-up, with its due point and projected dates: a conclusion.
- * It stores dates and not a state; the state is read off against today's date in the fleet's zone. A line without a date
- * carries `infinity`, so that it sorts last and no comparison needs a special case.
+ * One interval of one vehicle, or a one-off follow-up, with its due point and projected dates: a
+ * conclusion. It stores dates and not a state; the state is read off against today's date in the
+ * fleet's zone. A line without a date carries `infinity`, so that it sorts last and no comparison
+ * needs a special case.
  */
 @Entity('due_lines')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'due_lines_vehicle_fk' })
 @Check('due_lines_origin_ck', `"origin" in ('interval', 'follow-up')`)
 @Check('due_lines_order_ck', `"window_opens_on" <= "due_on" and "due_on" <= "late_on"`)
-// What stands after `id` sorts nothing: lines of another state, depot or action are passed over in the index, without a look at the table.
+// What stands after `id` sorts nothing: lines of another state, depot or action are passed over in
+// the index, without a look at the table.
 @Index('due_lines_due_ix', ['fleetId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
   where: 'is_open and not no_baseline',
 })
@@ -51,9 +53,15 @@ export class DueLine {
   @Column('date') windowOpensOn!: string;
   @Column('date') dueOn!: string;
   @Column('date') lateOn!: string;
-  /** Where lateness rests on an estimate alone: the day on which that is stale, and the line falls back to `due`. */
+  /**
+   * Where lateness rests on an estimate alone: the day on which that is stale, and the line falls
+   * back to `due`.
+   */
   @Column('date', { nullable: true }) lateLapsesOn!: string | null;
-  /** Where lateness can lapse: the day on which the line is late all the same, by the calendar or a reading. */
+  /**
+   * Where lateness can lapse: the day on which the line is late all the same, by the calendar or a
+   * reading.
+   */
   @Column('date', { nullable: true }) lateForGoodOn!: string | null;
   @Column('date', { nullable: true }) earliestOn!: string | null;
   @Column('date', { nullable: true }) latestOn!: string | null;
@@ -80,19 +88,27 @@ export class DueLine {
   @Column('jsonb', { nullable: true }) openedBy!: string[] | null;
   /** Those of them with which the vehicle was released for service: failed safety readings. */
   @Column('jsonb', { nullable: true }) releasedWith!: string[] | null;
-  /** The visit that it was last confirmed for; whether that stands is read off against the columns below (`visitStands`). */
+  /**
+   * The visit that it was last confirmed for; whether that stands is read off against the columns
+   * below (`visitStands`).
+   */
   @Column('uuid', { nullable: true }) visitId!: string | null;
   @Column('date', { nullable: true }) visitOn!: string | null;
   @Column('uuid', { nullable: true }) visitDepotId!: string | null;
   /** What `lastDoneOn` was then. */
   @Column('date', { nullable: true }) visitCountsFrom!: string | null;
-  /** Rises when a calendar would show the line otherwise; what happened, and no conclusion: a rebuild leaves it where it is. */
+  /**
+   * Rises when a calendar would show the line otherwise; what happened, and no conclusion: a
+   * rebuild leaves it where it is.
+   */
   @Column('integer', { default: 0 }) calendarSequence!: number;
   /** When it last rose, by the database's own time. */
   @Column('timestamp with time zone', { default: () => 'now()' }) revisedAt!: Date;
 }
 
-/** That a job reset a due line, and how that line stood then: what "done on time" is counted from. */
+/**
+ * That a job reset a due line, and how that line stood then: what "done on time" is counted from.
+ */
 @Entity('completions')
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'completions_due_line_fk' })
 @Index('completions_performed_ix', ['fleetId', 'performedOn'])

@@ -12,7 +12,10 @@ export class Fleet {
   @Column('text') units!: UnitSystem;
   /** What the fleet changed of the trade's defaults. */
   @Column('jsonb', { default: {} }) practice!: Partial<CommonPractice>;
-  /** Greatest number of days between a due line's window opening and its due point: bounds every read of the due list. */
+  /**
+   * Greatest number of days between a due line's window opening and its due point: bounds every
+   * read of the due list.
+   */
   @Column('integer', { default: 0 }) greatestLeadDays!: number;
   /** Greatest number of days between a due point and the end of its grace. */
   @Column('integer', { default: 0 }) greatestGraceDays!: number;
@@ -20,7 +23,10 @@ export class Fleet {
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }
 
-/** A number that rises with every change a fleet's readers could see: what the due list's ETag is made of. */
+/**
+ * A number that rises with every change a fleet's readers could see: what the due list's ETag is
+ * made of.
+ */
 @Entity('fleet_changes')
 export class FleetChange {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleet_changes_pk' }) fleetId!: string;

@@ -1,6 +1,9 @@
 import { Column, Entity, Index, PrimaryColumn } from 'typeorm';
 
-/** The answer to a creating request, kept for a day so that the same request again is answered alike. */
+/**
+ * The answer to a creating request, kept for a day so that the same request again is answered
+ * alike.
+ */
 @Entity('idempotency_records')
 @Index('idempotency_records_age_ix', ['fleetId', 'createdAt'])
 export class IdempotencyRecord {

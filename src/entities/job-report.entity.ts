@@ -4,7 +4,9 @@ import type { Verdict } from '../domain/evaluation/evaluation.js';
 import { Import } from './import.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
-/** A completed job as the mechanic posted it; a wrong one is voided with a reason, never deleted. */
+/**
+ * A completed job as the mechanic posted it; a wrong one is voided with a reason, never deleted.
+ */
 @Entity('job_reports')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_reports_vehicle_fk' })
 @ForeignKey(() => Depot, ['fleetId', 'workedAtDepotId'], ['fleetId', 'id'], { name: 'job_reports_depot_fk' })
@@ -65,7 +67,9 @@ export class JobReport {
   /** SHA-256 of the content, by which the same report posted again is known. */
   @Column('bytea') contentHash!: Buffer;
   @Column('jsonb', { nullable: true }) outcome!: JobOutcome | null;
-  /** Usage at the time of the job, by its own counters if believed, else interpolated: a conclusion. */
+  /**
+   * Usage at the time of the job, by its own counters if believed, else interpolated: a conclusion.
+   */
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;

@@ -3,7 +3,10 @@ import { Vehicle } from './vehicle.entity.js';
 
 export type AlertStatus = 'raised' | 'acknowledged' | 'shelved' | 'cleared';
 
-/** A finding about coolant loss or early return: a conclusion from the facts and from what people did about it. */
+/**
+ * A finding about coolant loss or early return: a conclusion from the facts and from what people
+ * did about it.
+ */
 @Entity('loss_alerts')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'loss_alerts_vehicle_fk' })
 @Check('loss_alerts_status_ck', `"status" in ('raised', 'acknowledged', 'shelved', 'cleared')`)

@@ -2,7 +2,8 @@ import { Column, Entity, ForeignKey, PrimaryColumn } from 'typeorm';
 import { SpecSheet } from './spec-sheet.entity.js';
 
 /**
- * What the vehicles of a spec sheet lose when nothing is wrong: a conclusion, drawn at night. It stays as it is until it has moved noticeably, for what is stored of
+ * What the vehicles of a spec sheet lose when nothing is wrong: a conclusion, drawn at night. It
+ * stays as it is until it has moved noticeably, for what is stored of
  * the vehicles' alerts was concluded by it.
  */
 @Entity('loss_cohorts')

@@ -3,7 +3,10 @@ import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { Vehicle } from './vehicle.entity.js';
 import { Reading } from './reading.entity.js';
 
-/** A reading judged once more, by limits that came after it; append-only. The verdict it was first given stays with it. */
+/**
+ * A reading judged once more, by limits that came after it; append-only. The verdict it was first
+ * given stays with it.
+ */
 @Entity('re_evaluations')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 're_evaluations_vehicle_fk' })
 @ForeignKey(() => Reading, ['fleetId', 'readingId'], ['fleetId', 'id'], { name: 're_evaluations_reading_fk' })

@@ -4,7 +4,10 @@ import type { Evaluation } from '../domain/evaluation/evaluation.js';
 import { JobReport } from './job-report.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
-/** A measurement taken at a job or by itself, with the verdict it was given and the limits it was judged by; append-only. */
+/**
+ * A measurement taken at a job or by itself, with the verdict it was given and the limits it was
+ * judged by; append-only.
+ */
 @Entity('readings')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'readings_vehicle_fk' })
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {

@@ -42,7 +42,10 @@ export class ReminderTarget {
   @Column('text', { nullable: true }) sendTo!: string | null;
   /** Whether urgent reminders wait for those hours. */
   @Column('text', { default: 'at-any-hour' }) urgent!: Urgent;
-  /** Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not hashed. */
+  /**
+   * Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not
+   * hashed.
+   */
   @Column('text', { nullable: true }) secret!: string | null;
   /** The secret before it, with which is signed as well until then. */
   @Column('text', { nullable: true }) previousSecret!: string | null;
@@ -61,7 +64,9 @@ export class ReminderTarget {
 export const REMINDER_STATUSES = ['waiting', 'sent', 'undelivered', 'withdrawn', 'superseded'] as const;
 export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 
-/** The notice that a due line entered a stage, or of other news: a row first, a queued job second. */
+/**
+ * The notice that a due line entered a stage, or of other news: a row first, a queued job second.
+ */
 @Entity('reminders')
 @ForeignKey(() => ReminderTarget, ['fleetId', 'targetId'], ['fleetId', 'id'], { name: 'reminders_target_fk' })
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'reminders_due_line_fk' })
@@ -106,7 +111,10 @@ export class Reminder {
   @Column('uuid', { nullable: true }) subjectId!: string | null;
   /** Of other news than due lines; null where it is about no one vehicle. */
   @Column('uuid', { nullable: true }) vehicleId!: string | null;
-  /** What makes it news again: the job a line counts from, an alert that raised itself anew, the day and reason of a digest. */
+  /**
+   * What makes it news again: the job a line counts from, an alert that raised itself anew, the day
+   * and reason of a digest.
+   */
   @Column('text') cycle!: string;
   @Column('text', { nullable: true }) stage!: Stage | null;
   /** Which repetition it is of a line that stays late. */
@@ -118,7 +126,10 @@ export class Reminder {
   @Column('text', { nullable: true }) body!: string | null;
   /** Attempts begun since it was queued or resent; decides how long to wait for the next. */
   @Column('integer', { default: 0 }) attempts!: number;
-  /** Not to be attempted before this. An attempt begins by moving it on: until then it has the lease. */
+  /**
+   * Not to be attempted before this. An attempt begins by moving it on: until then it has the
+   * lease.
+   */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
   /** The worker of the attempt under way: if it is gone, the next need not wait. Else null. */
   @Column('uuid', { nullable: true }) attemptedBy!: string | null;
@@ -145,7 +156,10 @@ export class ReminderAttempt {
   @Column('text', { nullable: true }) answer!: string | null;
 }
 
-/** The last days, in the fleet's zone, on which a whole fleet was seen to: a morning or night that was missed is made up for. */
+/**
+ * The last days, in the fleet's zone, on which a whole fleet was seen to: a morning or night that
+ * was missed is made up for.
+ */
 @Entity('fleet_sweeps')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'fleet_sweeps_fleet_fk' })
 export class FleetSweep {

@@ -3,7 +3,9 @@ import type { Checkpoint, DailyRate } from '../domain/usage/types.js';
 import type { PackedMemory } from '../domain/usage/pack-memory.js';
 import { Vehicle } from './vehicle.entity.js';
 
-/** What a vehicle's readings say of its use: a conclusion, refreshed with the facts that change it. */
+/**
+ * What a vehicle's readings say of its use: a conclusion, refreshed with the facts that change it.
+ */
 @Entity('usage_summaries')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {
   name: 'usage_summaries_vehicle_fk',
@@ -22,7 +24,10 @@ export class UsageSummary {
   @Column('jsonb', { nullable: true }) engineHoursRate!: DailyRate | null;
   /** Places from which judging the readings can be taken up again without reading all of them. */
   @Column('jsonb', { default: [] }) checkpoints!: Checkpoint[];
-  /** What the readings come down to for going on without reading them again; null where nothing was concluded of them yet. */
+  /**
+   * What the readings come down to for going on without reading them again; null where nothing was
+   * concluded of them yet.
+   */
   @Column('json', { nullable: true }) memory!: PackedMemory | null;
   /** The instant of the newest checkpoint, which is remembered. */
   @Column('timestamp with time zone', { nullable: true }) rememberedUntil!: Date | null;

@@ -89,7 +89,10 @@ export class PlannedVisit {
   @Column('integer', { default: 1 }) version!: number;
 }
 
-/** A due line in a plan as it stood when that was solved: in one of its visits, or left for later with the reason. */
+/**
+ * A due line in a plan as it stood when that was solved: in one of its visits, or left for later
+ * with the reason.
+ */
 @Entity('planned_lines')
 @ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], {
   name: 'planned_lines_plan_fk',

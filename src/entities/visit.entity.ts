@@ -5,7 +5,8 @@ import { Vehicle } from './vehicle.entity.js';
 import { VisitPlan } from './visit-plan.entity.js';
 
 /**
- * A visit that a manager has confirmed. Whether it stands, was carried out or has lapsed is not stored: it is read off its due lines.
+ * A visit that a manager has confirmed. Whether it stands, was carried out or has lapsed is not
+ * stored: it is read off its due lines.
  */
 @Entity('visits')
 @ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], { name: 'visits_plan_fk' })

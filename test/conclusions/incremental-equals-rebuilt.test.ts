@@ -26,7 +26,8 @@ describe('what is concluded bit by bit', () => {
   }, 600_000);
 
   it('is right of what was measured long ago, when later readings contradict one that came before it', async () => {
-    // Found by the property below. The reading typed ten times too high is believed until the last one comes, three months later.
+    // Found by the property below. The reading typed ten times too high is believed until the last
+    // one comes, three months later.
     const way = { kmPerDay: 31, kmPerDayLater: 15, replacedOn: 61 };
     const facts: Fact[] = [
       usage(101, 719, 'good', 'fuel-card'),

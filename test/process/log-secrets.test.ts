@@ -39,7 +39,8 @@ describe('the log of a run', () => {
       });
       expect([issued.status, webhook.status, mail.status]).toEqual([201, 201, 201]);
       await fleet.manager.post(`/v1/reminder-targets/${mail.body.id}/test`);
-      // Where no secret belongs: in the path, in the query, in a body that cannot be read, in a header that is not ours.
+      // Where no secret belongs: in the path, in the query, in a body that cannot be read, in a
+      // header that is not ours.
       const { token } = fleet.mechanic;
       await clientOf(url, null).get(`/v1/due-list?token=${token}`);
       await clientOf(url, null).get(`/v1/${token}`);

@@ -71,7 +71,8 @@ describe('the main job, over real HTTP', () => {
   }
 
   it('takes a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
-    // 53 readings at 280 mi a week: every pair of them has the slope 40 mi a day, and so has the median (Theil and Sen).
+    // 53 readings at 280 mi a week: every pair of them has the slope 40 mi a day, and so has the
+    // median (Theil and Sen).
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({
       accepted: 53,
       duplicate: 0,
@@ -87,7 +88,8 @@ describe('the main job, over real HTTP', () => {
     const belt = (await linesOf(scenario.vehicleId)).find(
       (line) => line.component === 'drive-belt' && line.action === 'replace',
     );
-    // 60,000 mi counted from 12 mi; (60,012 - 58,600) / 40 = 35.3 days after the reading of 2 April.
+    // 60,000 mi counted from 12 mi; (60,012 - 58,600) / 40 = 35.3 days after the reading of 2
+    // April.
     expect(belt).toMatchObject({
       trigger: 'distance',
       dueOn: '2026-05-07',
@@ -153,7 +155,8 @@ describe('the main job, over real HTTP', () => {
     );
     statementListeners.delete(count);
     expect([status, body.errors]).toEqual([201, undefined]);
-    // The sweep for reminders runs in the same process: its statements come after this transaction's end.
+    // The sweep for reminders runs in the same process: its statements come after this
+    // transaction's end.
     const own = statements.slice(0, statements.findIndex((text) => text === 'COMMIT') + 1);
     expect(own.length).toBeGreaterThan(5);
     expect(own.length).toBeLessThanOrEqual(15);
@@ -183,7 +186,8 @@ describe('the main job, over real HTTP', () => {
     });
     expect(pump.dueAt).toMatchObject({ odometer: { value: 118_602, unit: 'mi' }, date: '2031-04-02' });
     const recheck = lines.find((line) => line.origin === 'follow-up');
-    // Three days by the calendar; 160 km at 40 mi a day is two and a half, so the distance comes first (common practice, no source).
+    // Three days by the calendar; 160 km at 40 mi a day is two and a half, so the distance comes
+    // first (common practice, no source).
     expect(recheck).toMatchObject({
       component: 'coolant',
       action: 'recheck',
@@ -275,7 +279,8 @@ describe('the main job, over real HTTP', () => {
         lines: [{ component: 'coolant', action: 'test' }],
         readings: [{ kind: 'hold-test', method: 'vacuum', start, end: start, minutes: 5 }],
       });
-    // 25 psi of vacuum exists nowhere: only inHg can be meant (common practice, no source). At 1,500 m the air gives 24.97 inHg
+    // 25 psi of vacuum exists nowhere: only inHg can be meant (common practice, no source). At
+    // 1,500 m the air gives 24.97 inHg
     // (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
     const psi = await post({ value: 25, unit: 'psi' });
     expect(psi.status).toBe(422);
@@ -417,7 +422,8 @@ describe('the main job, over real HTTP', () => {
     const alerts = await fleet.dashboard.get(`/v1/loss-alerts?vehicleId=${vehicleId}&units=si`);
     service.clock.moveTo('2026-04-02T15:00:00Z');
     expect(alerts.body.items).toMatchObject([{ kind: 'unrecorded-water' }]);
-    // 50 % by volume freezes at -37.00 and 40 % at -24.80 (ASHRAE 2001), so -27 is about 42 %: V(1 - C1/C*) = 14 (1 - 42/50) = 2.2 L.
+    // 50 % by volume freezes at -37.00 and 40 % at -24.80 (ASHRAE 2001), so -27 is about 42 %: V(1
+    // - C1/C*) = 14 (1 - 42/50) = 2.2 L.
     const litres = Object.values(alerts.body.items[0].computed)
       .filter((value: any) => value?.unit === 'L')
       .map((value: any) => value.value);

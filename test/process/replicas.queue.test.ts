@@ -109,7 +109,8 @@ describe('two APIs and two workers behind one address', () => {
     expect(posted.filter(({ status }) => status >= 400).map(({ body }) => body)).toEqual([]);
     expect(await count('job_reports')).toBe(reports.length);
 
-    // The same key at the same time: done once; the other is given the same answer, or told that it is under way.
+    // The same key at the same time: done once; the other is given the same answer, or told that it
+    // is under way.
     const key = { 'idempotency-key': 'level at noon' };
     const level = {
       kind: 'level-check',
@@ -159,7 +160,8 @@ describe('two APIs and two workers behind one address', () => {
     // What stood already came in one message; what comes to be due now comes line by line.
     await receiver.untilReceived(1, 30_000);
     expect(receiver.received[0]?.body.type).toBe('digest');
-    // At 60,000 mi the belt is due under severe duty. Each vehicle is swept by whichever worker comes first, and each is asked for twice.
+    // At 60,000 mi the belt is due under severe duty. Each vehicle is swept by whichever worker
+    // comes first, and each is asked for twice.
     const left = vehicleIds.slice(22);
     await Promise.all(
       [...left, ...left].map((vehicleId, n) =>

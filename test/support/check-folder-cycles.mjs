@@ -1,7 +1,8 @@
 /**
- * Looks for cycles between features, between the folders of `src/platform/` and between those of `src/domain/`, each with all
- * that lies below it. dependency-cruiser's rules for folders see a folder's own files as a target, and not those of the folders
- * below it, so that a cycle through a sub-folder would escape them.
+ * Looks for cycles between features, between the folders of `src/platform/` and between those of
+ * `src/domain/`, each with all that lies below it. dependency-cruiser's rules for folders see a
+ * folder's own files as a target, and not those of the folders below it, so that a cycle through
+ * a sub-folder would escape them.
  */
 import { cruise } from 'dependency-cruiser';
 
@@ -12,7 +13,10 @@ const { output } = await cruise(['src'], {
   tsConfig: { fileName: 'tsconfig.json' },
 });
 
-/** `src/facts/usage/usage.service.ts` is of `src/facts/usage`; what lies in `src/` itself puts the parts together. */
+/**
+ * `src/facts/usage/usage.service.ts` is of `src/facts/usage`; what lies in `src/` itself puts the
+ * parts together.
+ */
 function folderOf(file) {
   return (
     /^src\/(?:entities|commands)(?=\/)/.exec(file)?.[0] ?? /^src\/[^/]+\/[^/]+(?=\/)/.exec(file)?.[0] ?? null
@@ -29,7 +33,10 @@ for (const { source, dependencies } of output.modules)
     uses.set(from, targets);
   }
 
-/** The shortest way from one folder to another, as the imports that make it; null when there is none. */
+/**
+ * The shortest way from one folder to another, as the imports that make it; null when there is
+ * none.
+ */
 function way(from, to) {
   const known = new Map([[from, []]]);
   for (const [folder, imports] of known)

@@ -45,7 +45,8 @@ const run = spawnSync(
     '--outputFile=test-results.json',
     // Ends what is stuck; a busy machine may take long over what is not.
     '--testTimeout=240000',
-    // Three files at a time, because some mostly wait. A worker keeps what it has loaded for all its
+    // Three files at a time, because some mostly wait. A worker keeps what it has loaded for all
+    // its
     // files, and is replaced when it has grown nonetheless.
     '--maxWorkers=3',
     '--workerIdleMemoryLimit=1500MB',

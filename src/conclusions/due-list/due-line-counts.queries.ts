@@ -17,7 +17,9 @@ export interface CountRow {
 /** When changes have added more rows than this to the counts, the lines are counted anew. */
 const MOST_ADDED_ROWS = 2000;
 
-/** Counts by state, by state and component, and by state and depot, of rows that count by all three. */
+/**
+ * Counts by state, by state and component, and by state and depot, of rows that count by all three.
+ */
 function grouped(counts: string): string {
   return `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
        case c.left_out when 3 then 'state' when 1 then 'component' else 'depot' end as by
@@ -83,7 +85,10 @@ export async function keptCountRows(
   return kept?.rows ?? null;
 }
 
-/** Counts all open lines of the fleet anew, and keeps the counts. @returns false where somebody is changing lines at this moment */
+/**
+ * Counts all open lines of the fleet anew, and keeps the counts. @returns false where somebody is
+ * changing lines at this moment
+ */
 export async function keepCounts(manager: EntityManager, fleetId: string, asOf: string): Promise<boolean> {
   const [done] = await manager.query<{ kept: boolean }[]>('select count_due_lines($1, $2::date) as kept', [
     fleetId,

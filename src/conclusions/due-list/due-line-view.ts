@@ -84,7 +84,10 @@ function left(
   return due - estimateNow({ perDay, inUseMonths }, { at, value }, now.getTime(), timeZone);
 }
 
-/** Shows a due line as it stands at an instant; the measures in it are put into the reader's units by the presenter. */
+/**
+ * Shows a due line as it stands at an instant; the measures in it are put into the reader's units
+ * by the presenter.
+ */
 export const dueLineView = (row: DueLineRow, now: Date, timeZone: string): DueLineView =>
   dueLineViews(now, timeZone)(row);
 

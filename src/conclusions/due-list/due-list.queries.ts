@@ -42,10 +42,11 @@ const USAGE =
   'left join lateral (select * from usage_summaries u where u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id limit 1) u on true';
 
 /**
- * The states as stretches of the list, each of which one index gives in the order of the list, almost without a row that is not wanted.
+ * The states as stretches of the list, each of which one index gives in the order of the list,
+ * almost without a row that is not wanted.
  *
- * A line is due no longer than the fleet's greatest grace before it is late. The exceptions, whose lateness has no date or lapses with
- * the estimate it rests on, have an index of their own.
+ * A line is due no longer than the fleet's greatest grace before it is late. The exceptions,
+ * whose lateness has no date or lapses with the estimate it rests on, have an index of their own.
  */
 function stretches(states: ReadonlySet<DueState>): string[] {
   const inState = (state: DueState): string => inStateOnDay(state, DAY, LEAD);
@@ -86,7 +87,8 @@ export function conditionsOf(filters: LineFilters, values: unknown[]): string[] 
 }
 
 /**
- * The name under which PostgreSQL keeps the statement prepared: for the forms that boards ask for over and over, which are few.
+ * The name under which PostgreSQL keeps the statement prepared: for the forms that boards ask for
+ * over and over, which are few.
  */
 function nameOf({ states, filters, after, limit }: DueListRequest): string | null {
   const isUsual =
@@ -117,7 +119,8 @@ export function dueListStatement(
   const { asOf, states, filters, after, limit } = request;
   const values: unknown[] = [fleetId, asOf];
   const conditions = conditionsOf(filters, values);
-  // Before the state's own bound: PostgreSQL enters the index at the first of two that it cannot compare.
+  // Before the state's own bound: PostgreSQL enters the index at the first of two that it cannot
+  // compare.
   const start = after
     ? [`(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`]
     : [];

@@ -21,13 +21,19 @@ import { doneCounts, dueListRows, type LineFilters, STANDING, vehiclesLike } fro
 import { KEY, Keyset, type KeysetPage, oneOf } from '../../platform/pages/keyset.js';
 import type { DueLineRow } from './due-line-row.js';
 
-/** Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every line looked at is a hit. */
+/**
+ * Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every
+ * line looked at is a hit.
+ */
 const FEW_VEHICLES = 200;
 
 /** The days over which work done on time is counted, today included. */
 const DONE_DAYS = 90;
 
-/** Lines that are due at once are listed first. A cursor tells in which part of the list it is, and keeps its day. */
+/**
+ * Lines that are due at once are listed first. A cursor tells in which part of the list it is, and
+ * keeps its day.
+ */
 const AT_ONCE = 'at-once';
 const KEYSET = new Keyset('due-list', {
   asOf: KEY.date,
@@ -56,7 +62,10 @@ export class DueListService {
     return civilDateAt(this.clock.now().getTime(), fleetScope().timeZone);
   }
 
-  /** What a query asks for. A cursor keeps the day it was made on, so that midnight between two pages skips no line. */
+  /**
+   * What a query asks for. A cursor keeps the day it was made on, so that midnight between two
+   * pages skips no line.
+   */
   read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery, size?: number): PageRequest {
     const wanted = new Set(state?.split(','));
     const states = state === undefined ? [...STANDING] : DUE_STATES.filter((one) => wanted.has(one));
@@ -111,7 +120,10 @@ export class DueListService {
     };
   }
 
-  /** From the counts that are kept, where they can say it; else the lines are counted, and kept for who asks next where the whole fleet is seen. */
+  /**
+   * From the counts that are kept, where they can say it; else the lines are counted, and kept for
+   * who asks next where the whole fleet is seen.
+   */
   private async counts(asOf: string, filters: LineFilters): Promise<CountRow[]> {
     const { fleetId, depotIds = null } = fleetScope();
     const { manager } = this.dataSource;
@@ -125,7 +137,10 @@ export class DueListService {
     return countRows(manager, fleetId, asOf, filters);
   }
 
-  /** Turns part of a unit number into the vehicles that carry it; or, where those are many, into a condition on the lines. */
+  /**
+   * Turns part of a unit number into the vehicles that carry it; or, where those are many, into a
+   * condition on the lines.
+   */
   async lineFilters({ q, ...filters }: PageRequest['filters']): Promise<LineFilters> {
     if (q === undefined) return filters;
     const pattern = `%${q.trim().replaceAll(/[\\%_]/g, '\\$&')}%`;

@@ -176,7 +176,10 @@ function targetOf(
   };
 }
 
-/** What the postponement comes to. @throws Problem 422 where that is not later, or not soon enough to be sure of */
+/**
+ * What the postponement comes to. @throws Problem 422 where that is not later, or not soon enough
+ * to be sure of
+ */
 function newDueOnOf(
   { lines }: VehicleConclusion,
   line: StoredLine,

@@ -1,7 +1,8 @@
 /**
- * True where the visit that an open line was confirmed for stands: the vehicle is still at its depot, and the work has not been done
- * since the visit was planned. A report that is voided, or a vehicle that comes back, thus makes it stand again, and nothing need be
- * rewritten. Word for word the `where` of the index `due_lines_visit_ix`.
+ * True where the visit that an open line was confirmed for stands: the vehicle is still at its
+ * depot, and the work has not been done since the visit was planned. A report that is voided, or
+ * a vehicle that comes back, thus makes it stand again, and nothing need be rewritten. Word for
+ * word the `where` of the index `due_lines_visit_ix`.
  *
  * @param line the alias of `due_lines`
  */

@@ -36,7 +36,9 @@ export interface LossAlertFilters {
 /** Shelving ends by itself: nothing is written when its time has come. */
 const IS_SHELVED = `(a.status = 'shelved' and a.shelved_until > $2)`;
 
-/** What each status asks of the row; the parts before `and` are what the index of open alerts is of. */
+/**
+ * What each status asks of the row; the parts before `and` are what the index of open alerts is of.
+ */
 const IN_STATUS: Record<AlertStatus, string> = {
   raised: `a.status <> 'cleared' and a.status <> 'acknowledged' and not ${IS_SHELVED}`,
   acknowledged: `a.status <> 'cleared' and a.status = 'acknowledged'`,

@@ -76,7 +76,10 @@ export class LossAlertsService {
     return this.act(id, { action: 'clear', until: null, note });
   }
 
-  /** Records what someone did. What the alert comes to by it is concluded, with everything else that is known of the vehicle. */
+  /**
+   * Records what someone did. What the alert comes to by it is concluded, with everything else that
+   * is known of the vehicle.
+   */
   private async act(id: string, act: Act): Promise<LossAlertDetail> {
     const transactions = await this.transactions.ofVehicleWith(LossAlert, id);
     return transactions.write(async (tx) => {

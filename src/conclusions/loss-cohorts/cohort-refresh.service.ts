@@ -35,7 +35,10 @@ interface LotChanges {
   fallen: string[];
 }
 
-/** Draws, once a night, the conclusions that many vehicles tell together: what those of one sheet usually lose, and which part lots fail too often. */
+/**
+ * Draws, once a night, the conclusions that many vehicles tell together: what those of one sheet
+ * usually lose, and which part lots fail too often.
+ */
 @Injectable()
 export class CohortRefreshService {
   private readonly logger = new Logger('cohorts');
@@ -53,7 +56,8 @@ export class CohortRefreshService {
       const now = this.clock.now();
       for (const specSheetId of await sheetsWithVehicles(this.dataSource.manager, fleetId))
         await this.refreshCohort(specSheetId, now);
-      // After the cohorts: the alerts of the vehicles, which they move, are what lots are judged by.
+      // After the cohorts: the alerts of the vehicles, which they move, are what lots are judged
+      // by.
       await this.refreshPartLots(now);
       await markRefreshed(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), timeZone));
     });

@@ -27,7 +27,8 @@ interface LevelRow {
 }
 
 /**
- * What is known of the coolant levels of a sheet's vehicles since an instant, so many vehicles at a time in the order of their ids. Less than the loss watch reads: no
+ * What is known of the coolant levels of a sheet's vehicles since an instant, so many vehicles at a
+ * time in the order of their ids. Less than the loss watch reads: no
  * evaluations, and no other kinds of reading.
  */
 export async function levelHistories(
@@ -87,7 +88,10 @@ export async function storedCohort(
   return row ?? null;
 }
 
-/** Keeps vehicles from being assigned to the sheet until the transaction ends: one that came meanwhile would be concluded by the old cohort. */
+/**
+ * Keeps vehicles from being assigned to the sheet until the transaction ends: one that came
+ * meanwhile would be concluded by the old cohort.
+ */
 export async function lockSheet(tx: EntityManager, fleetId: string, specSheetId: string): Promise<void> {
   await tx.query('select id from spec_sheets where fleet_id = $1 and id = $2 for update', [
     fleetId,

@@ -19,7 +19,10 @@ export class LossTrendsService {
     private readonly clock: Clock,
   ) {}
 
-  /** Computed from the vehicle's facts as they are, by the rules and the cohort that its alerts were concluded by. */
+  /**
+   * Computed from the vehicle's facts as they are, by the rules and the cohort that its alerts were
+   * concluded by.
+   */
   async ofVehicle(vehicleId: string, units: UnitSystem): Promise<LossTrendView> {
     const { histories } = await this.conclusions.load(this.dataSource.manager, [
       { vehicleId, usageFrom: null },

@@ -55,7 +55,10 @@ export class WakeUps implements BeforeApplicationShutdown {
     return this.untilSent();
   }
 
-  /** A change may be committed too late for a job that is on its way to the queue: that takes another. */
+  /**
+   * A change may be committed too late for a job that is on its way to the queue: that takes
+   * another.
+   */
   private async send(fleetId: string): Promise<void> {
     while (this.asked.delete(fleetId)) {
       await this.queue.add('work', [{ name: 'sweep-vehicles', data: { fleetId }, onceWaiting: fleetId }]);

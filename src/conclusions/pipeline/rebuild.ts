@@ -43,8 +43,8 @@ interface FleetRow {
 }
 
 /**
- * Concludes every vehicle anew from its whole history, stores what differs, and says what that was. On a sound database it finds
- * nothing.
+ * Concludes every vehicle anew from its whole history, stores what differs, and says what that
+ * was. On a sound database it finds nothing.
  */
 export async function rebuildAll({
   databaseUrl,

@@ -7,7 +7,10 @@ import { type LineChanges, lineChangesOf } from './line-changes.js';
 import { mayBeNews } from './news-of.js';
 import type { SummaryRow } from './usage.writes.js';
 
-/** What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not be kept until the last is drawn. */
+/**
+ * What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not
+ * be kept until the last is drawn.
+ */
 export class Changes {
   readonly judged: JudgedUsageReading[] = [];
   readonly summaries: SummaryRow[] = [];

@@ -2,14 +2,20 @@ import type { StoredLine } from '../../domain/conclusions/stored-line.js';
 import { sameLine } from '../load/due-line-columns.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
 
-/** The lines that are new, those that say something else than before, and the ids of those that no longer apply. */
+/**
+ * The lines that are new, those that say something else than before, and the ids of those that no
+ * longer apply.
+ */
 export interface LineChanges {
   added: StoredLine[];
   changed: StoredLine[];
   closed: string[];
 }
 
-/** Which of a vehicle's lines are new, say something else than the stored one, or stand open and no longer apply. */
+/**
+ * Which of a vehicle's lines are new, say something else than the stored one, or stand open and no
+ * longer apply.
+ */
 export function lineChangesOf({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): LineChanges {
   const stored = new Map(history.lines.map((line) => [line.id, line]));
   const changes: LineChanges = { added: [], changed: [], closed: [] };

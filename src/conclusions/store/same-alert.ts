@@ -1,7 +1,10 @@
 import type { StoredAlert } from '../../domain/conclusions/vehicle-history.js';
 import type { LossAlertEpisode } from '../../domain/loss/facts/types.js';
 
-/** Whether an alert as it is stored says what was concluded. Shelving that has ended reads as raised without being written. */
+/**
+ * Whether an alert as it is stored says what was concluded. Shelving that has ended reads as raised
+ * without being written.
+ */
 export function isSameAlert(
   stored: StoredAlert | undefined,
   episode: LossAlertEpisode,

@@ -21,12 +21,14 @@ export interface Atmosphere {
   basis: string;
 }
 
-// Highest sea-level pressure on record, about 32.0 inHg (World Meteorological Organization extremes, from memory); below 40 kPa there is no road.
+// Highest sea-level pressure on record, about 32.0 inHg (World Meteorological Organization
+// extremes, from memory); below 40 kPa there is no road.
 const HIGHEST_BAROMETER_KPA = convert(32.1, 'inHg', 'kPa');
 const LOWEST_BAROMETER_KPA = 40;
 
 /**
- * The air pressure at the place of work: a barometer reading before the standard atmosphere at the elevation, before sea level.
+ * The air pressure at the place of work: a barometer reading before the standard atmosphere at the
+ * elevation, before sea level.
  *
  * @param where kPa and m
  * @param unit the unit in which a refusal is worded
@@ -101,7 +103,8 @@ function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
   });
 }
 
-// Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and every vacuum would look short.
+// Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and
+// every vacuum would look short.
 function stationPressureDoubt(barometerKpa: number, elevationM: number | null, unit: Unit): string {
   if (elevationM === null || Math.abs(barometerKpa - standardAtmosphereKpa(elevationM)) <= 6) return '';
   return ` (far from the ${airInWords(standardAtmosphereKpa(elevationM), unit)} usual at ${elevationInWords(elevationM, unit)}: the station pressure is wanted, not the sea-level one of a weather report)`;

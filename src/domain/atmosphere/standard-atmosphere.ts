@@ -18,8 +18,9 @@ export const STANDARD_SEA_LEVEL_KPA = SEA_LEVEL_KPA;
 /**
  * Air pressure to be expected at an elevation, when no barometer was read.
  *
- * Source: U.S. Standard Atmosphere 1976, troposphere layer. The elevation is geometric, as maps and depots give it; taking it for the
- * geopotential height of the formula would be 6 Pa off at 2000 m.
+ * Source: U.S. Standard Atmosphere 1976, troposphere layer. The elevation is geometric, as maps
+ * and depots give it; taking it for the geopotential height of the formula would be 6 Pa off at
+ * 2000 m.
  *
  * @param elevationM m above sea level
  * @returns kPa absolute

@@ -22,7 +22,10 @@ export interface ConcludedUsage {
   judged: JudgedUsageReading[];
   /** Judgements of readings that are not stored yet. */
   judgedNew: JudgedUsageReading[];
-  /** What is to be stored of it. Call when all has been asked of the counters: what was looked up is remembered. */
+  /**
+   * What is to be stored of it. Call when all has been asked of the counters: what was looked up is
+   * remembered.
+   */
   conclusion(): UsageConclusion;
   /** Facts from this instant on are to be placed anew; null: none. */
   placedFrom: number | null;
@@ -165,7 +168,8 @@ function counter(
   const memory = isOdometer ? usage.memory?.odometer : usage.memory?.engineHours;
   const loaded = pointsOf(readings, lifetime);
   const head = startState?.core.head;
-  // The last value believed before the loaded readings begin is known from the place the scan was taken up from.
+  // The last value believed before the loaded readings begin is known from the place the scan was
+  // taken up from.
   const points =
     head && (loaded[0]?.at ?? Infinity) > head.at ? [{ at: head.at, value: head.life }, ...loaded] : loaded;
   const isWhole = isComplete || !head;
@@ -188,7 +192,10 @@ function counter(
   return { view, known, points };
 }
 
-/** Where a counter stands by its last believed value, and how far what it shows is from its lifetime. */
+/**
+ * Where a counter stands by its last believed value, and how far what it shows is from its
+ * lifetime.
+ */
 function standing(
   readings: readonly StoredUsage[],
   lifetime: Lifetime,

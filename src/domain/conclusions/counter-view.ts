@@ -15,9 +15,15 @@ export interface CounterView {
   conclusion: CounterConclusion;
   last: UsagePoint | null;
   rate: DailyRate | null;
-  /** When the readings crossed a value. @throws NeedsAllFacts when that was before the loaded ones, and is not remembered */
+  /**
+   * When the readings crossed a value. @throws NeedsAllFacts when that was before the loaded ones,
+   * and is not remembered
+   */
   crossedAt(value: number): number | null;
-  /** The value at an instant, interpolated. @throws NeedsAllFacts when that was before the loaded ones, and is not remembered */
+  /**
+   * The value at an instant, interpolated. @throws NeedsAllFacts when that was before the loaded
+   * ones, and is not remembered
+   */
   valueAt(at: number): number | null;
   /** What was asked for so far and cannot change by readings later than an instant. */
   lookedUp(until: number): { crossings: LookedUp[]; values: LookedUp[] };

@@ -27,7 +27,10 @@ export function postponementOf(history: VehicleHistory, what: What, cycle: strin
 
 const POSTPONED = '/postponed';
 
-/** What reminders know the cycle by: put off, it is another one to them, so that the line is reminded of again where it comes due anew. */
+/**
+ * What reminders know the cycle by: put off, it is another one to them, so that the line is
+ * reminded of again where it comes due anew.
+ */
 export function reminderCycle(cycle: string, isPostponed: boolean): string {
   return isPostponed ? `${cycle}${POSTPONED}` : cycle;
 }

@@ -4,7 +4,8 @@ import type { ReadingRecord, ReEvaluationRecord, VehicleHistory } from './vehicl
 type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;
 
 /**
- * The latest strength that was read of the coolant in the system at an instant; null where none was since it was last replaced.
+ * The latest strength that was read of the coolant in the system at an instant; null where none was
+ * since it was last replaced.
  *
  * @param upTo epoch milliseconds
  */
@@ -21,8 +22,9 @@ export function latestStrength({ jobs, readings }: Facts, upTo: number): Reading
 }
 
 /**
- * Judges a vehicle's latest strength anew, where the lowest temperature it must stand is another than it was judged by. A colder one always
- * makes a new verdict; a milder one only where the verdict becomes another, so that nobody adjusts what need not be.
+ * Judges a vehicle's latest strength anew, where the lowest temperature it must stand is another
+ * than it was judged by. A colder one always makes a new verdict; a milder one only where the
+ * verdict becomes another, so that nobody adjusts what need not be.
  *
  * @param at now, epoch milliseconds
  * @returns null where there is nothing to judge
@@ -55,7 +57,10 @@ export function reEvaluate(history: VehicleHistory, at: number): Omit<ReEvaluati
   };
 }
 
-/** The re-evaluations that count: those of what was still the latest strength when they were made, by all that is known now. */
+/**
+ * The re-evaluations that count: those of what was still the latest strength when they were made,
+ * by all that is known now.
+ */
 export function standingReEvaluations(history: VehicleHistory): ReEvaluationRecord[] {
   return history.reEvaluations.filter(({ readingId, at }) => latestStrength(history, at)?.id === readingId);
 }

@@ -7,7 +7,9 @@ import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
 import type { UsageMemory } from '../usage/usage-memory.js';
 import type { StoredLine } from './stored-line.js';
 
-/** Everything recorded about one vehicle that conclusions are drawn from, as far as it was loaded. */
+/**
+ * Everything recorded about one vehicle that conclusions are drawn from, as far as it was loaded.
+ */
 export interface VehicleHistory {
   vehicleId: string;
   unitNumber: string;
@@ -40,7 +42,10 @@ export interface VehicleHistory {
   usage: LoadedUsage;
   /** Loaded together with the readings. */
   jobs: JobRecord[];
-  /** Null: not loaded, for nothing that changed can touch follow-ups and alerts, and when work was last done stands in the due lines. */
+  /**
+   * Null: not loaded, for nothing that changed can touch follow-ups and alerts, and when work was
+   * last done stands in the due lines.
+   */
   readings: ReadingRecord[] | null;
   /** Earlier verdicts judged anew by other limits, in time order; loaded with the readings. */
   reEvaluations: ReEvaluationRecord[];
@@ -79,7 +84,9 @@ export interface LoadedUsage {
   readings: StoredUsage[];
   /** Where judging is taken up; null: from the beginning. */
   start: Checkpoint | null;
-  /** What stands in place of the readings up to the start; null: enough of those were loaded, too. */
+  /**
+   * What stands in place of the readings up to the start; null: enough of those were loaded, too.
+   */
   memory: UsageMemory | null;
   /** Whether all of the vehicle's readings were loaded. */
   isComplete: boolean;

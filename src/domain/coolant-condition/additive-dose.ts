@@ -110,7 +110,10 @@ function raisedBy(additive: CoolantAdditive, inhibitor: Inhibitor): number | nul
 
 /** The unit to measure a little in. */
 const SMALLER: Readonly<Partial<Record<Unit, Unit>>> = { gal: 'qt', qt: 'fl.oz', pt: 'fl.oz', L: 'mL' };
-/** More than this share over the dose is told in a smaller unit, for too much does harm; common practice. */
+/**
+ * More than this share over the dose is told in a smaller unit, for too much does harm; common
+ * practice.
+ */
 const MOST_OVER = 0.6;
 
 /**

@@ -19,7 +19,8 @@ const LOWEST_KPA = 0.611213;
 const HIGHEST_KPA = 22_064;
 
 /**
- * Vapour pressure of water at a temperature: what an evacuated system cannot be pulled below, and at what pressure it boils.
+ * Vapour pressure of water at a temperature: what an evacuated system cannot be pulled below, and
+ * at what pressure it boils.
  *
  * Source: IAPWS R7-97(2012), Industrial Formulation IF97, region 4, saturation-pressure equation.
  *
@@ -48,7 +49,8 @@ export function saturationPressureKpa(temperatureC: number): number {
 /**
  * Boiling point of water at a pressure.
  *
- * Source: IAPWS R7-97(2012), Industrial Formulation IF97, region 4, saturation-temperature equation.
+ * Source: IAPWS R7-97(2012), Industrial Formulation IF97, region 4, saturation-temperature
+ * equation.
  *
  * @param absoluteKpa kPa absolute, 0.611213 to 22064
  * @returns °C

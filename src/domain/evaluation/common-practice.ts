@@ -4,8 +4,8 @@ import { convert } from '../quantities/units.js';
 export const HOURS_PER_1000_KM = 25;
 
 /**
- * Defaults of the trade for which no published source was found. A fleet can change each; every answer that used one says
- * "common practice" in its basis.
+ * Defaults of the trade for which no published source was found. A fleet can change each; every
+ * answer that used one says "common practice" in its basis.
  */
 export interface CommonPractice {
   vacuumAllowedLossKpa: number;
@@ -39,7 +39,8 @@ export interface CommonPractice {
   capOpensShare: number;
   torqueTolerancePercent: number;
   /**
-   * Standard uncertainty of a cold level: the larger of the two, for level checks and the loss watch alike. The share is 0.3 L in a 40 L system, the noise that the
+   * Standard uncertainty of a cold level: the larger of the two, for level checks and the loss
+   * watch alike. The share is 0.3 L in a 40 L system, the noise that the
    * loss watch was simulated with.
    */
   levelUncertaintyL: number;

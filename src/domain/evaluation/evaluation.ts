@@ -6,7 +6,10 @@ export type Verdict = (typeof VERDICTS)[number];
 
 export type ComputedValue = Measure | number | string | boolean | null | ComputedValue[];
 
-/** A conclusion that carries its own reasons: what was found, why in plain words, what was computed, and on what basis. */
+/**
+ * A conclusion that carries its own reasons: what was found, why in plain words, what was computed,
+ * and on what basis.
+ */
 export interface Evaluation {
   /** Null where there is no limit to judge by. */
   verdict: Verdict | null;
@@ -15,13 +18,19 @@ export interface Evaluation {
   computed: Record<string, ComputedValue>;
   /** The safety cautions that go with this kind of work. */
   cautions: string[];
-  /** The table, formula, limit and default used; a default without a published source says "common practice". */
+  /**
+   * The table, formula, limit and default used; a default without a published source says "common
+   * practice".
+   */
   basis: string[];
 }
 
 const SEVERITY: Record<Verdict, number> = { pass: 0, inconclusive: 1, fail: 2 };
 
-/** The worst of several verdicts; `pass` when there is nothing to judge. @example worstOf(['pass', null, 'inconclusive']) // 'inconclusive' */
+/**
+ * The worst of several verdicts; `pass` when there is nothing to judge. @example worstOf(['pass',
+ * null, 'inconclusive']) // 'inconclusive'
+ */
 export function worstOf(verdicts: readonly (Verdict | null)[]): Verdict {
   let worst: Verdict = 'pass';
   for (const verdict of verdicts)

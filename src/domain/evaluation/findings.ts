@@ -15,8 +15,8 @@ export function noFindings(): Findings {
 }
 
 /**
- * The verdict of what was found: a bad finding outweighs every doubt (a leak found in too short a test is still a leak), a
- * doubt outweighs a pass.
+ * The verdict of what was found: a bad finding outweighs every doubt (a leak found in too short a
+ * test is still a leak), a doubt outweighs a pass.
  *
  * @param whenClean what is said for a pass
  * @example conclude({ fails: [], doubts: [], remarks: [] }, 'held') // { verdict: 'pass', reasons: ['held'] }

@@ -9,12 +9,14 @@ export interface CoolantToBring {
 }
 
 /**
- * How much concentrate and water fill a drained system to a strength, counting what stays in block and heater. After a water flush what stays is water, and ready-mixed
+ * How much concentrate and water fill a drained system to a strength, counting what stays in block
+ * and heater. After a water flush what stays is water, and ready-mixed
  * coolant would end too weak: neat concentrate of capacity times target goes in first.
  *
  * Source: conservation of volume, volumes taken as additive.
  *
- * @param fill capacity and what stays in L, strengths in volume %; `staysStrengthPercent` is 0 after a water flush
+ * @param fill capacity and what stays in L, strengths in volume %; `staysStrengthPercent` is 0
+ * after a water flush
  * @returns L of neat concentrate and of water
  * @throws ImpossibleValue when what drains out is too little to reach the target, saying so.
  * @example coolantToBring({ capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 }) // 7 L concentrate, 2.5 L water

@@ -8,7 +8,8 @@ import type { Unit } from '../quantities/units.js';
 import { say, sayPercent } from '../quantities/wording.js';
 
 /**
- * Strength after some coolant is drained and replaced, or added into an open system's free space when nothing is drained.
+ * Strength after some coolant is drained and replaced, or added into an open system's free space
+ * when nothing is drained.
  *
  * Source: conservation of volume, volumes taken as additive.
  *

@@ -62,7 +62,8 @@ export interface FillSurroundings {
  * Judges a fill: whether as much went in as came out, whether what went in belongs there, and how
  * strong it ends.
  *
- * Source: conservation of volume; a shortfall above the larger of 0.5 L and 5 % of capacity means trapped air (common practice), unless the warm-up check of the same job
+ * Source: conservation of volume; a shortfall above the larger of 0.5 L and 5 % of capacity means
+ * trapped air (common practice), unless the warm-up check of the same job
  * shows that it is gone.
  *
  * @param reading L and volume %

@@ -38,7 +38,8 @@ export interface TopUpSurroundings extends Partial<SystemCoolant> {
 }
 
 /**
- * Judges a top-up: fails where another base was poured in; else there is no limit to judge by, and the verdict is null. Whether top-ups repeat is for the loss watch.
+ * Judges a top-up: fails where another base was poured in; else there is no limit to judge by, and
+ * the verdict is null. Whether top-ups repeat is for the loss watch.
  *
  * @param reading L and volume %
  * @param around L and volume %

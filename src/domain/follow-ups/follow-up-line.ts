@@ -126,7 +126,10 @@ function counterLimit(
   return [{ trigger, opens: null, due: reached(due), late: reached(late) }];
 }
 
-/** Lifetime values of one counter: when the follow-up was opened, where it is due, and where it is late. */
+/**
+ * Lifetime values of one counter: when the follow-up was opened, where it is due, and where it is
+ * late.
+ */
 interface CounterValues {
   start: number | null;
   due: number | null;

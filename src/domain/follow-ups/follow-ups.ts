@@ -51,7 +51,8 @@ interface Line extends WorkLine {
 }
 
 /**
- * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no published source.
+ * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no
+ * published source.
  *
  * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what the table
  * of findings says (`FOLLOW_UPS`). A line is open until each of
@@ -62,7 +63,8 @@ interface Line extends WorkLine {
  * a kind while one is open: another finding joins it, and the worst one tells how urgent it is.
  * Baseline reports open and close nothing.
  *
- * @param jobs those not voided, in any order. @param readings those not voided, in any order, of jobs and by themselves.
+ * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
+ * jobs and by themselves.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */

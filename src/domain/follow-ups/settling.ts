@@ -129,7 +129,8 @@ export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: Wor
 /** A repeated test counts from this share of the start of the one that failed; common practice. */
 const AS_HARD_SHARE = 0.95;
 
-// Where no target is known, the start was not judged: a gentle test proves nothing against a hard one.
+// Where no target is known, the start was not judged: a gentle test proves nothing against a hard
+// one.
 function isAsHard({ canonical, evaluation }: FollowUpReading, { reading }: FollowUpCause): boolean {
   if (evaluation.computed.targetHere != null) return true;
   const failed = reading?.canonical;

@@ -96,7 +96,10 @@ function unitOf(canonicalUnit: Unit, typedUnit: Unit): Unit {
   return dimensionOf(typedUnit) === dimensionOf(canonicalUnit) ? typedUnit : canonicalUnit;
 }
 
-/** A temperature difference for a sentence: it carries no offset. @param kelvin K @example sayChange(10, 'F') // '18 °F' */
+/**
+ * A temperature difference for a sentence: it carries no offset. @param kelvin K @example
+ * sayChange(10, 'F') // '18 °F'
+ */
 export function sayChange(kelvin: number, typedUnit: Unit = 'C'): string {
   return typedUnit === 'F' ? `${plain(kelvin * 1.8)} °F` : `${plain(kelvin)} °C`;
 }

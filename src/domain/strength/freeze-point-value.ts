@@ -17,7 +17,10 @@ import { massPercentFromVolume, volumePercentFromMass } from '../coolant/strengt
 import { requireFinite, requirePercent } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 
-/** How a strength was read. The first three tell a temperature, the others nD or Brix at 20 °C, or volume %. */
+/**
+ * How a strength was read. The first three tell a temperature, the others nD or Brix at 20 °C, or
+ * volume %.
+ */
 export type FreezePointMethod =
   'refractometer' | 'hydrometer' | 'test-strip' | 'refractive-index' | 'brix' | 'volume-percent';
 

@@ -54,7 +54,8 @@ const REFRACTOMETER_UNCERTAINTY_C = 1;
 /**
  * Expanded uncertainty (k = 2) of a strength reading, as a temperature.
  *
- * Sources: ASTM D3321 (scope) for a refractometer, ±1 °C, and so for an index, Brix or percentage read on one; hydrometer and strip ±5 °C (common practice).
+ * Sources: ASTM D3321 (scope) for a refractometer, ±1 °C, and so for an index, Brix or percentage
+ * read on one; hydrometer and strip ±5 °C (common practice).
  *
  * @returns °C
  * @example freezePointUncertaintyC('refractometer') // 1
@@ -69,14 +70,17 @@ export function freezePointUncertaintyC(
 }
 
 /**
- * Judges a coolant's strength: protects to the lowest temperature with a margin, is between 40 volume % and the allowed most, and was read on a scale for its own
+ * Judges a coolant's strength: protects to the lowest temperature with a margin, is between 40
+ * volume % and the allowed most, and was read on a scale for its own
  * base. Uncertainty is counted on both sides.
  *
- * Sources: ASHRAE Handbook Fundamentals 2001 (tables); ASTM D3321 (refractometer); ASTM D6210 (40 to 60 volume %); margin of 3 °C is common practice.
+ * Sources: ASHRAE Handbook Fundamentals 2001 (tables); ASTM D3321 (refractometer); ASTM D6210 (40
+ * to 60 volume %); margin of 3 °C is common practice.
  *
  * @param reading °C, nD, Brix or volume %
  * @param limits °C and volume %; everything may be unknown
- * @returns verdict null when the lowest temperature is unknown and nothing is wrong; computed: `freezePoint`, `strengthVolumePercent`, `strengthMassPercent`
+ * @returns verdict null when the lowest temperature is unknown and nothing is wrong; computed:
+ * `freezePoint`, `strengthVolumePercent`, `strengthMassPercent`
  * (null where not known), `table`, `beyondTable`
  * @throws ImpossibleValue for a value that no coolant has.
  * @example evaluateFreezePoint({ kind: 'freeze-point', base: 'ethylene-glycol', method: 'refractometer', value: -36, unit: 'C' }, { designLowTemperatureC: -30 }).verdict // 'pass'
@@ -180,7 +184,8 @@ export function calculateFreezePoint(
   return evaluateFreezePoint({ kind: 'freeze-point', ...reading }, { designLowTemperatureC });
 }
 
-// The ethylene scale on propylene glycol reads about 10 °C too good; a mixture of bases has no scale at all.
+// The ethylene scale on propylene glycol reads about 10 °C too good; a mixture of bases has no
+// scale at all.
 function doubtTheScale(
   reading: FreezePointReading,
   base: CoolantBase,

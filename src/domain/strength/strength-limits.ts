@@ -29,7 +29,8 @@ export interface StrengthInQuestion {
 }
 
 /**
- * Holds the freeze point against the lowest temperature with its margin, a guard band of the uncertainty on both sides (JCGM 106).
+ * Holds the freeze point against the lowest temperature with its margin, a guard band of the
+ * uncertainty on both sides (JCGM 106).
  *
  * @param designLowC °C, or null when unknown
  * @param findings where the finding goes
@@ -66,7 +67,8 @@ export function judgeProtection(
     if (trustworthy || flatters) findings.fails.push(`Protects to ${read}; ${against}.`);
     return;
   }
-  // Beyond the table the reading is worth its end, or less where its uncertainty reaches back over it.
+  // Beyond the table the reading is worth its end, or less where its uncertainty reaches back over
+  // it.
   const weakestC = beyondTable
     ? Math.max(endC, (question.shownC ?? endC) + uncertaintyC)
     : freezePointC + uncertaintyC;
@@ -79,7 +81,8 @@ export function judgeProtection(
 }
 
 /**
- * Holds the strength against the least and the most, the uncertainty of the freeze point carried over to volume %.
+ * Holds the strength against the least and the most, the uncertainty of the freeze point carried
+ * over to volume %.
  *
  * @param mostPercent volume %
  * @param findings where the findings go

@@ -16,7 +16,10 @@ export interface CounterEntry {
 }
 
 export interface Judgement {
-  /** The lifetime value it is believed at; for a reading that does not fit, the one it would have had. */
+  /**
+   * The lifetime value it is believed at; for a reading that does not fit, the one it would have
+   * had.
+   */
   life: number;
   fits: boolean;
   /** Why it does not fit; the words are made only where they are needed. */
@@ -28,15 +31,18 @@ export interface Judgement {
 export const EMPTY_CORE: CounterCore = { head: null, base: 0, pace: null, lines: {}, aside: {} };
 
 /**
- * Judges one reading of a counter against the history that came before it, and gives the history with it.
+ * Judges one reading of a counter against the history that came before it, and gives the history
+ * with it.
  *
- * In this order. (1) The first reading sets the lifetime value; a replaced counter goes on from the last one. (2) The reading is
- * tried at its source's own offset, then at that of the counter fitted: it fits when it is no more than `backSlack` below the last
- * believed reading and no more than `perDay` × days + `aheadSlack` above. (3) If it does not fit, like is compared with like:
- * where the last believed reading came from another source, and this source already had a reading set aside, at least a day ago, from which
- * this one has kept the same distance to the vehicle's line (within a quarter of what was run, plus `offsetSlack`), the source runs
- * at its own offset and the reading is believed. Of two sources that disagree the younger is shifted to the older, if the older
- * goes on from its own last reading. (4) Else it is held.
+ * In this order. (1) The first reading sets the lifetime value; a replaced counter goes on from
+ * the last one. (2) The reading is tried at its source's own offset, then at that of the counter
+ * fitted: it fits when it is no more than `backSlack` below the last believed reading and no more
+ * than `perDay` × days + `aheadSlack` above. (3) If it does not fit, like is compared with like:
+ * where the last believed reading came from another source, and this source already had a reading
+ * set aside, at least a day ago, from which this one has kept the same distance to the vehicle's
+ * line (within a quarter of what was run, plus `offsetSlack`), the source runs at its own offset
+ * and the reading is believed. Of two sources that disagree the younger is shifted to the older,
+ * if the older goes on from its own last reading. (4) Else it is held.
  *
  * Common practice throughout, no published source.
  *
@@ -66,7 +72,8 @@ export function judgeReading(limits: CounterLimits, core: CounterCore, entry: Co
   if (shifted) return shifted;
   const reason = reasonFor(limits, core, entry, atOwn);
   if (entry.forced) {
-    // A device runs at its own offset, so a manager's word for it cannot be taken as the figure on the dash.
+    // A device runs at its own offset, so a manager's word for it cannot be taken as the figure on
+    // the dash.
     const own = line === undefined && entry.source === 'telematics';
     return { ...believe(core, entry, own ? expectedAt(core, entry.at) : atOwn), fits: false, reason };
   }
@@ -133,7 +140,10 @@ function slipFactor(
   return null;
 }
 
-/** Fits, but only at more than an ordinary day's run, where divided by the mile it would fit well: after weeks without a reading almost anything "fits". */
+/**
+ * Fits, but only at more than an ordinary day's run, where divided by the mile it would fit well:
+ * after weeks without a reading almost anything "fits".
+ */
 function isLikelySlip(limits: CounterLimits, core: CounterCore, entry: CounterEntry, life: number): boolean {
   const ahead = life - core.head!.life;
   const days = (entry.at - core.head!.at) / MS_PER_DAY;
@@ -191,7 +201,8 @@ function keepsDistance(
 function setAside(limits: CounterLimits, core: CounterCore, entry: CounterEntry): CounterCore {
   const first = core.aside[entry.source];
   const expected = expectedAt(core, entry.at);
-  // The older one stays while it is followed: readings every hour would otherwise never come to lie a day apart.
+  // The older one stays while it is followed: readings every hour would otherwise never come to lie
+  // a day apart.
   if (first && keepsDistance(limits, core, entry, first, expected)) return core;
   return { ...core, aside: { ...core.aside, [entry.source]: { at: entry.at, raw: entry.raw, expected } } };
 }

@@ -3,16 +3,20 @@ import type { Assignment, LineToPlan, VisitProblem } from './types.js';
 import { byVehicle } from './vehicle-visits.js';
 import { HOURS_ROUNDING, hoursFree, timingCost, visitCost } from './visit-cost.js';
 
-/** Lines that are done on a day: all that one vehicle comes in for, or, of a vehicle with many lines, one of them. */
+/**
+ * Lines that are done on a day: all that one vehicle comes in for, or, of a vehicle with many
+ * lines, one of them.
+ */
 export interface Choice {
   lines: readonly LineToPlan[];
   day: number;
 }
 
 /**
- * The planning of visits as a mixed-integer linear program (MILP): the least costs · x + offset, where the matrix (by rows, compressed) times x is at most
- * `atMost` and at least `atLeast`. The first columns say that a choice is taken, and are whole numbers, 0 or 1; those after them that a
- * preparation is done on a vehicle on a day, and become whole by themselves.
+ * The planning of visits as a mixed-integer linear program (MILP): the least costs · x + offset,
+ * where the matrix (by rows, compressed) times x is at most `atMost` and at least `atLeast`. The
+ * first columns say that a choice is taken, and are whole numbers, 0 or 1; those after them that
+ * a preparation is done on a vehicle on a day, and become whole by themselves.
  */
 export interface MilpModel {
   offset: number;
@@ -29,8 +33,9 @@ export interface MilpModel {
 }
 
 /**
- * So many lines of one vehicle make a choice for each group of them. Whole visits as choices are what proves a plan near the least cost: of a
- * day's hours they take large pieces, of which the solver sees how few go together. Beyond it there would be too many.
+ * So many lines of one vehicle make a choice for each group of them. Whole visits as choices are
+ * what proves a plan near the least cost: of a day's hours they take large pieces, of which the
+ * solver sees how few go together. Beyond it there would be too many.
  */
 const MOST_GROUPED = 5;
 
@@ -41,8 +46,8 @@ interface Column {
 }
 
 /**
- * States a problem as a MILP model. What is worth more to leave out is not among the choices; neither is another day for a line whose
- * day is decided on.
+ * States a problem as a MILP model. What is worth more to leave out is not among the choices;
+ * neither is another day for a line whose day is decided on.
  */
 export function milpModelOf(problem: VisitProblem): MilpModel {
   const leftOut = new Map(
@@ -127,7 +132,9 @@ function openingsOf(
 const keyOf = ({ vehicleId }: LineToPlan, day: number, preparation: string): string =>
   `${vehicleId} ${day} ${preparation}`;
 
-/** A line done once at most, its preparations with it, and no more hours on a day than there are. */
+/**
+ * A line done once at most, its preparations with it, and no more hours on a day than there are.
+ */
 function rowsOf(
   problem: VisitProblem,
   choices: readonly Choice[],

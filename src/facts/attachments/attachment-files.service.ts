@@ -60,12 +60,16 @@ export class AttachmentFilesService {
     }
   }
 
-  /** Removes those of some files that have no row, and the notes of their uploads; what cannot be removed now is found again. */
+  /**
+   * Removes those of some files that have no row, and the notes of their uploads; what cannot be
+   * removed now is found again.
+   */
   async forget(ids: readonly string[]): Promise<void> {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     try {
-      // A row may be there though its transaction seemed to fail: when the connection broke while it was committed.
+      // A row may be there though its transaction seemed to fail: when the connection broke while
+      // it was committed.
       const rows = await manager.findBy(Attachment, { fleetId, id: In([...ids]) });
       const orphans = ids.filter((id) => !rows.some((row) => row.id === id));
       for (const id of orphans) await this.store.remove(fileKey({ fleetId, id }));

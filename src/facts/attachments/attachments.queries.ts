@@ -18,7 +18,10 @@ export async function attachmentsOf(
   return found;
 }
 
-/** Inserts an attachment, and its upload is no longer on its way. @returns false when the report has a file of that content already */
+/**
+ * Inserts an attachment, and its upload is no longer on its way. @returns false when the report has
+ * a file of that content already
+ */
 export async function insertAttachment(tx: EntityManager, attachment: Attachment): Promise<boolean> {
   const { fleetId, id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, tokenId, receivedAt } =
     attachment;

@@ -38,7 +38,9 @@ export class AttachmentsService {
     private readonly config: Config,
   ) {}
 
-  /** Attaches a file to a report. A file that the report has already is answered as the first time. */
+  /**
+   * Attaches a file to a report. A file that the report has already is answered as the first time.
+   */
   async attach(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
     const { manager } = this.dataSource;
     await rowOf(manager, JobReport, jobReportId, 'job report');

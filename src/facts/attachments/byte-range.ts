@@ -2,8 +2,8 @@ import { Problem } from '../../platform/problems/problem.js';
 import type { ByteRange } from '../../platform/storage/file-store.js';
 
 /**
- * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2); null: the whole, also where the header asks for several
- * parts or in another unit, which may be passed over.
+ * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2); null: the whole, also
+ * where the header asks for several parts or in another unit, which may be passed over.
  *
  * @throws Problem 416 when it lies outside the file
  */

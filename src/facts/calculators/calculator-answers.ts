@@ -4,7 +4,9 @@ import { type MeasureKind, MEASURES } from '../../domain/quantities/measures.js'
 
 type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';
 
-/** What each calculator computes, by name: no more and no fewer, each null where it cannot be known. */
+/**
+ * What each calculator computes, by name: no more and no fewer, each null where it cannot be known.
+ */
 export const COMPUTED = {
   'hold-test': {
     loss: 'vacuum',

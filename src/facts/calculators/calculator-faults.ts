@@ -8,7 +8,10 @@ import type {
 } from './calculator.dto.js';
 import { intervalOf } from './projection-interval.js';
 
-/** Each field of a group that is missing while others of it are given: a sum that was meant would be left out without a word. */
+/**
+ * Each field of a group that is missing while others of it are given: a sum that was meant would be
+ * left out without a word.
+ */
 function togetherFaults<T extends object>(input: T, names: readonly (keyof T & string)[]): FieldFault[] {
   const given = names.filter((name) => input[name] != null);
   if (given.length === 0) return [];

@@ -30,7 +30,10 @@ import { TORQUE_SOURCES, type TorqueSource } from '../../domain/fastening/torque
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../domain/pressure/hold-test-reading.js';
 import { freezePointUnits } from '../readings/kinds/freeze-point/freeze-point.dto.js';
 
-/** What is impossible is told with its reason and the unit probably meant; these limits only keep numbers finite. */
+/**
+ * What is impossible is told with its reason and the unit probably meant; these limits only keep
+ * numbers finite.
+ */
 const ANY_PRESSURE = { min: -5000, max: 5000 };
 const ANY_TEMPERATURE = { optional: true, min: -300, max: 600 };
 const ANY_ELEVATION = { optional: true, min: -10_000, max: 40_000 };

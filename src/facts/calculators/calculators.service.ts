@@ -167,7 +167,10 @@ export class CalculatorsService {
   }
 }
 
-/** Does a sum whose fields are right one by one. @throws Problem 422 for what is impossible, at its field where that can be told */
+/**
+ * Does a sum whose fields are right one by one. @throws Problem 422 for what is impossible, at its
+ * field where that can be told
+ */
 function calculated(
   name: CalculatorName,
   input: object,
@@ -180,12 +183,16 @@ function calculated(
 }
 
 function placeOf({ elevation, barometer }: { elevation?: Quantity | null; barometer?: Quantity | null }) {
-  // Looked at first by itself, so that a refusal is worded in the unit in which the barometer was read.
+  // Looked at first by itself, so that a refusal is worded in the unit in which the barometer was
+  // read.
   if (barometer) atmosphereAt({ barometerKpa: valueIn(barometer, 'kPa') }, barometer.unit);
   return { elevationM: canonicalOf('elevation', elevation), barometerKpa: canonicalOf('vacuum', barometer) };
 }
 
-/** A target that is asked for is refused as a reading of it would be, before anybody tries to reach it. */
+/**
+ * A target that is asked for is refused as a reading of it would be, before anybody tries to reach
+ * it.
+ */
 function requireTarget({ method, target, capRating }: HoldTestCalculation): void {
   if (!target) return;
   const targetKpa = valueIn(target, 'kPa');

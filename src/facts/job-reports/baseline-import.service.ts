@@ -27,7 +27,9 @@ import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js'
 import { itemFault } from './job-report-content.js';
 
 const CHUNK = 1000;
-/** More than any vehicle had done to it; each report is weighed against all others of its vehicle. */
+/**
+ * More than any vehicle had done to it; each report is weighed against all others of its vehicle.
+ */
 const MOST_OF_A_VEHICLE = 1000;
 /** Each time counters are left out that the others do not bear out, the rest is concluded anew. */
 const ROUNDS = 25;
@@ -41,7 +43,10 @@ export class BaselineImportService {
     private readonly clock: Clock,
   ) {}
 
-  /** Nobody is told of what comes due by it before the next morning's sweep, which looks at every line. */
+  /**
+   * Nobody is told of what comes due by it before the next morning's sweep, which looks at every
+   * line.
+   */
   import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
     return this.imports.run('job-reports', upload, query, BASELINE_IMPORT, async (tx, table, report) => {
       const counts = new Map<string, number>();
@@ -92,7 +97,10 @@ export class BaselineImportService {
     return rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
   }
 
-  /** The report that a row makes, with what is wrong with it noted at the row; null when it makes none. */
+  /**
+   * The report that a row makes, with what is wrong with it noted at the row; null when it makes
+   * none.
+   */
   private baselineOf(row: BaselineRow, vehicleId: string | undefined, now: Date): Baseline | null {
     const { unit, on, work, faults } = row;
     const { timeZone } = fleetScope();

@@ -24,8 +24,8 @@ export interface Baseline {
 }
 
 /**
- * The content by which a row is known again, whatever file it stands in. Distances to the metre and hours to their hundredth: the same
- * in miles and in kilometres.
+ * The content by which a row is known again, whatever file it stands in. Distances to the metre
+ * and hours to their hundredth: the same in miles and in kilometres.
  */
 export function hashOfRow(vehicleId: string, { work, on, odometerKm, engineHours }: BaselineRow): string {
   const metres = odometerKm === null ? null : Math.round(odometerKm * 1000);
@@ -89,8 +89,8 @@ export interface Implausible {
 }
 
 /**
- * The work whose counters do not agree with what else is known of a vehicle's usage: those that would be held, and those by which a
- * reading that was believed would no longer be.
+ * The work whose counters do not agree with what else is known of a vehicle's usage: those that
+ * would be held, and those by which a reading that was believed would no longer be.
  */
 export function implausibleIn(
   { history, usage: { judged } }: VehicleConclusion,

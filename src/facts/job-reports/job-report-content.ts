@@ -2,7 +2,10 @@ import { contentHash } from '../../platform/access/content-hash.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import type { JobLineInput, JobReportInput } from './job-report.dto.js';
 
-/** The content by which a report is known again: all but when it was sent, which differs with every try. */
+/**
+ * The content by which a report is known again: all but when it was sent, which differs with every
+ * try.
+ */
 export function hashOf({ sentAt: _sentAt, ...content }: JobReportInput): Buffer {
   return contentHash(content);
 }

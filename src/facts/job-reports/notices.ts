@@ -4,7 +4,10 @@ import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
 import type { JobReport } from '../../entities/job-report.entity.js';
 
-/** What whoever posted a report, or looks at it, is told besides its outcome. Nothing in the report was changed for it. */
+/**
+ * What whoever posted a report, or looks at it, is told besides its outcome. Nothing in the report
+ * was changed for it.
+ */
 export function noticesOf(
   {
     sentAt,

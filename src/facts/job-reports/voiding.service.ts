@@ -11,7 +11,9 @@ import { JobReport } from '../../entities/job-report.entity.js';
 /** How long after its arrival whoever posted a report may replace it. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
 
-/** Voids reports: what they reset counts from before again. They stay on record, with the reason. */
+/**
+ * Voids reports: what they reset counts from before again. They stay on record, with the reason.
+ */
 @Injectable()
 export class VoidingService {
   constructor(
@@ -41,8 +43,9 @@ export class VoidingService {
   }
 
   /**
-   * The report that a new one is to replace, its vehicle locked together with the new one's; null when there is none. The wrong one
-   * may have been posted of another vehicle: that is what it is replaced for.
+   * The report that a new one is to replace, its vehicle locked together with the new one's; null
+   * when there is none. The wrong one may have been posted of another vehicle: that is what it is
+   * replaced for.
    */
   async lockReplaced(tx: EntityManager, id: string, vehicleId: string): Promise<JobReport | null> {
     const { fleetId } = fleetScope();

@@ -39,7 +39,10 @@ export interface Surroundings {
   known_hash: Buffer | null;
 }
 
-/** Locks the vehicle, and reads by what its readings are judged: sheet, depot, place of work; and whether the report is known. */
+/**
+ * Locks the vehicle, and reads by what its readings are judged: sheet, depot, place of work; and
+ * whether the report is known.
+ */
 export async function lockSurroundings(
   tx: EntityManager,
   fleetId: string,

@@ -62,7 +62,10 @@ export class UsageImportService {
   }
 }
 
-/** What a row says as an item of a batch, whose index is its line; null, and told, where it cannot be one. */
+/**
+ * What a row says as an item of a batch, whose index is its line; null, and told, where it cannot
+ * be one.
+ */
 function itemOf(row: CsvRow, table: CsvTable, report: ImportReport): UsageItem | null {
   const { line, cells } = row;
   const { conventions, columns } = table;

@@ -25,7 +25,10 @@ interface Source {
 const ASSIGNMENT_AT = `case when h.effective_on > $4::date then h.effective_on::timestamp at time zone $3
   else coalesce(v.in_service_on::timestamp at time zone $3, v.created_at) end`;
 
-/** Where a vehicle's history is written. The alert's rows are few, the others are read off an index in time order. */
+/**
+ * Where a vehicle's history is written. The alert's rows are few, the others are read off an index
+ * in time order.
+ */
 const SOURCES: Source[] = [
   {
     what: 'job-report',
@@ -132,7 +135,8 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
 const NEWEST_FIRST = 'at desc, id desc, what desc';
 
 /**
- * A page of a vehicle's history, the newest first: each source gives at most a page, and what is told is looked up for the page alone.
+ * A page of a vehicle's history, the newest first: each source gives at most a page, and what is
+ * told is looked up for the page alone.
  *
  * @param fromEver the day that stands for "from ever" in an assignment
  */
@@ -152,7 +156,8 @@ export function historyRows(
     ...(after ? [after.at, after.id, after.what] : []),
   ];
   const sources = SOURCES.map(({ what, at, id, from, where }) => {
-    // The third key only tells an alert's raising from its clearing; the first two are what the index is searched by.
+    // The third key only tells an alert's raising from its clearing; the first two are what the
+    // index is searched by.
     const narrow = after ? `and (${at}, ${id}, '${what}'::text) < ($6::timestamptz, $7::uuid, $8::text)` : '';
     return `(select ${at} as at, ${id} as id, '${what}'::text as what from ${from} where ${where} ${narrow}
       order by ${at} desc, ${id} desc limit $5)`;

@@ -69,7 +69,8 @@ export class TokensService {
       await tx.insert(AccessToken, row);
       return viewOf(row);
     });
-    // Added here, so that the answer kept for the Idempotency-Key does not hold it: only the hash is ever stored.
+    // Added here, so that the answer kept for the Idempotency-Key does not hold it: only the hash
+    // is ever stored.
     return { ...shown, token: shown.id === id ? token : null };
   }
 
@@ -120,7 +121,8 @@ async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Dat
 /**
  * The depots that a token is to be bound to, null for none.
  *
- * @throws Problem 422 for a manager, who manages what all depots share, and for depots that are not there
+ * @throws Problem 422 for a manager, who manages what all depots share, and for depots that are not
+ * there
  */
 async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
   if (!depotIds) return null;

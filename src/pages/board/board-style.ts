@@ -1,4 +1,7 @@
-/** Ink on ruled paper: one ink that says what is the case by weight and shape, and clay for what is reckoned ahead. */
+/**
+ * Ink on ruled paper: one ink that says what is the case by weight and shape, and clay for what is
+ * reckoned ahead.
+ */
 export const BOARD_STYLE = `
 :root {
   color-scheme: light dark;

@@ -7,14 +7,20 @@ import { STYLE_SOURCE } from '../job-cards/page/card-style.js';
 import { boardPage } from './board-page.js';
 import { BOARD_STYLE } from './board-style.js';
 
-/** What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests run it uncompiled. */
+/**
+ * What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests
+ * run it uncompiled.
+ */
 const FOLDERS = ['../../../board/', '../../../dist/board/'];
 
 /** What runs the page; it loads the others. */
 const ENTRY = 'board/src/main.js';
 const STYLE_NAME = 'board.css';
 
-/** Its own scripts and style, and the API. A printable job card is shown in a frame, and brings the one other style. */
+/**
+ * Its own scripts and style, and the API. A printable job card is shown in a frame, and brings the
+ * one other style.
+ */
 const POLICY = [
   "default-src 'none'",
   "script-src 'self'",
@@ -53,8 +59,8 @@ function boardFiles(): BoardFile[] {
 }
 
 /**
- * Serves the page `GET /board`, and what it is made of under a path that names the content: a browser keeps that for good, and asks for
- * the page alone whether there is anything new.
+ * Serves the page `GET /board`, and what it is made of under a path that names the content: a
+ * browser keeps that for good, and asks for the page alone whether there is anything new.
  */
 export function serveBoard(fastify: FastifyInstance): void {
   const files = boardFiles();

@@ -9,7 +9,8 @@ const isOf = <T extends string>(words: readonly T[], word: string): word is T =>
   (words as readonly string[]).includes(word);
 
 /**
- * Reads `component:action[:item]`, with commas between them. A comma within an item's name is part of it, as long as what follows holds no colon.
+ * Reads `component:action[:item]`, with commas between them. A comma within an item's name is part
+ * of it, as long as what follows holds no colon.
  *
  * @throws Problem 400 naming the parameter, the word that is not known, and those that are
  */

@@ -81,7 +81,10 @@ const IN_THE_SYSTEM = `not exists (
            where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
              and l.component = 'coolant' and l.action in ('replace', 'flush'))`;
 
-/** Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one statement; null when there is none. */
+/**
+ * Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one
+ * statement; null when there is none.
+ */
 export async function jobCardRow(
   manager: EntityManager,
   fleetId: string,

@@ -33,7 +33,8 @@ const COLUMNS: Record<Counter, { lifetime: string; shown: string; inService: str
 };
 
 /**
- * What vehicles tell of the lives of a component: one statement for all of them. A vehicle counts by the sheet it has now; laid-up and disposed ones too, for
+ * What vehicles tell of the lives of a component: one statement for all of them. A vehicle counts
+ * by the sheet it has now; laid-up and disposed ones too, for
  * what their parts have run they have run.
  *
  * @param most no more vehicles than this are read
@@ -96,7 +97,10 @@ export interface PlanInUse {
   vehicles: number;
 }
 
-/** The plans that the vehicles of a sheet (or all) follow, by duty; those of vehicles that are gone left out. */
+/**
+ * The plans that the vehicles of a sheet (or all) follow, by duty; those of vehicles that are gone
+ * left out.
+ */
 export function plansInUse(
   manager: EntityManager,
   fleetId: string,

@@ -69,7 +69,10 @@ function livesOf(vehicles: readonly VehicleParts[], wanted: WantedLives): PartLi
   return found;
 }
 
-/** The costs as numbers; null where neither is given. @throws Problem 400 where one is given without the other */
+/**
+ * The costs as numbers; null where neither is given. @throws Problem 400 where one is given without
+ * the other
+ */
 function costsOf({ plannedCost, failureCost }: IntervalAdviceQuery): ReplacementCosts | null {
   if (plannedCost === undefined && failureCost === undefined) return null;
   if (plannedCost === undefined) throw badQuery('plannedCost', 'is missing: failureCost says nothing alone');

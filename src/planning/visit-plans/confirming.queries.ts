@@ -25,7 +25,10 @@ export async function lockDepots(tx: EntityManager, fleetId: string, visitPlanId
   );
 }
 
-/** A line of a visit that is to be confirmed, beside what has become of it since the plan was solved. */
+/**
+ * A line of a visit that is to be confirmed, beside what has become of it since the plan was
+ * solved.
+ */
 export interface LineToConfirm {
   visitId: string;
   vehicleId: string;
@@ -109,7 +112,10 @@ export async function insertVisits(
   );
 }
 
-/** Takes lines out of a plan's visits, with the reasons, and puts right or takes away the visits that they were in. */
+/**
+ * Takes lines out of a plan's visits, with the reasons, and puts right or takes away the visits
+ * that they were in.
+ */
 export async function takeOutOfPlan(
   tx: EntityManager,
   fleetId: string,

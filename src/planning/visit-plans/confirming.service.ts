@@ -39,7 +39,10 @@ export class ConfirmingService {
     private readonly clock: Clock,
   ) {}
 
-  /** What has changed since the plan was solved is not confirmed, and stands in the plan with the reason. */
+  /**
+   * What has changed since the plan was solved is not confirmed, and stands in the plan with the
+   * reason.
+   */
   confirm(id: string): Promise<VisitPlanView> {
     return this.transactions.write(async (tx) => {
       const { fleetId, timeZone } = fleetScope();
@@ -108,7 +111,10 @@ function visitsOf(plan: VisitPlan, lines: LineToConfirm[]): ConfirmedVisit[] {
   });
 }
 
-/** @throws Problem 409 where other visits have taken the hours since the plan was solved, or the depot has fewer */
+/**
+ * @throws Problem 409 where other visits have taken the hours since the plan was solved, or the
+ * depot has fewer
+ */
 async function assertHoursFree(tx: EntityManager, visits: ConfirmedVisit[]): Promise<void> {
   const { fleetId } = fleetScope();
   const depotIds = [...new Set(visits.map(({ depotId }) => depotId))];

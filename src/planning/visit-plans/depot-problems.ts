@@ -60,7 +60,10 @@ export function toPlan(
   };
 }
 
-/** What somebody has decided of a line: with which visit it comes in, and on which day; null: not at all. */
+/**
+ * What somebody has decided of a line: with which visit it comes in, and on which day; null: not at
+ * all.
+ */
 export interface Decision {
   visitId: string;
   depotId: string;
@@ -106,7 +109,8 @@ export function problemOf(
   const hoursOn = new Map(
     allDays.map((day) => {
       const free = labourHoursOf(depot) - (taken.get(civilDateOf(day)) ?? 0);
-      // What is decided on stands, even where the hours have become fewer since; nothing is added to it then.
+      // What is decided on stands, even where the hours have become fewer since; nothing is added
+      // to it then.
       return [day, Math.max(0, free, hoursDecided(lines, day))];
     }),
   );

@@ -58,7 +58,10 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     this.stopping.abort();
   }
 
-  /** Harmless to repeat: a round is answered once. @throws Error when the service stops meanwhile; the round is then begun again */
+  /**
+   * Harmless to repeat: a round is answered once. @throws Error when the service stops meanwhile;
+   * the round is then begun again
+   */
   async solve(fleetId: string, planId: string, round: number): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async () => {
       const plan = await this.begin(planId, round);
@@ -129,7 +132,10 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     return { problems, placeless, kept, decided };
   }
 
-  /** What a manager has decided of the visits that the plan proposed before. A day that is past is not kept to. */
+  /**
+   * What a manager has decided of the visits that the plan proposed before. A day that is past is
+   * not kept to.
+   */
   private async decisions(plan: VisitPlan, today: string): Promise<Pick<Known, 'kept' | 'decided'>> {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;

@@ -40,7 +40,10 @@ function shareOf({ state, depots }: VisitPlan): number {
   return lines === 0 ? 0 : solved / lines;
 }
 
-/** A plan with its visits. While it is being solved anew, those that it had before are not shown: they may be gone in a moment. */
+/**
+ * A plan with its visits. While it is being solved anew, those that it had before are not shown:
+ * they may be gone in a moment.
+ */
 export function planView(plan: VisitPlan, visits: PlannedVisitRow[], lines: PlannedLineRow[]): VisitPlanView {
   const isSolved = plan.state === 'solved' || plan.state === 'confirmed';
   const empty = { gap: null, cost: null, costOnDueDays: null, visits: [], leftForLater: [] };

@@ -81,7 +81,10 @@ export function proposalOf(
   return { visits, lines, droppedCost };
 }
 
-/** A day that the plan gave a line by itself, or that was decided for another depot, is nobody's decision. */
+/**
+ * A day that the plan gave a line by itself, or that was decided for another depot, is nobody's
+ * decision.
+ */
 const isDecidedHere = (decision: Decision | undefined, depotId: string): boolean =>
   decision?.depotId === depotId && decision.day !== null;
 

@@ -27,8 +27,9 @@ export interface DepotPlan {
 }
 
 /**
- * Solves the problem of one depot: by prices, which is quick and mostly enough; else greedily as well, which is feasible in any case, and by the
- * solver, which begins with the cheaper of the two. The cheapest plan wins, and the best of what was proved.
+ * Solves the problem of one depot: by prices, which is quick and mostly enough; else greedily as
+ * well, which is feasible in any case, and by the solver, which begins with the cheaper of the
+ * two. The cheapest plan wins, and the best of what was proved.
  */
 export async function solveDepot(
   problem: VisitProblem,
@@ -71,7 +72,10 @@ interface Found {
   trouble: string | null;
 }
 
-/** What the solver finds is looked at by the same measure as every plan: it must be feasible, and costs what the model reckons. */
+/**
+ * What the solver finds is looked at by the same measure as every plan: it must be feasible, and
+ * costs what the model reckons.
+ */
 async function solveFrom(
   problem: VisitProblem,
   greedy: Assignment,
@@ -100,7 +104,10 @@ async function solveFrom(
 
 const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
-/** Takes the steps with pauses for others. Once its time is over it stops as soon as what there is will do. */
+/**
+ * Takes the steps with pauses for others. Once its time is over it stops as soon as what there is
+ * will do.
+ */
 async function inTurns<T>(steps: Generator<T, T>, until: number, willDo: (value: T) => boolean): Promise<T> {
   let began = performance.now();
   for (;;) {

@@ -21,7 +21,9 @@ export interface LineRow {
   labour: LabourRules | null;
 }
 
-/** The open lines that are due by a day, late ones included, but for those whose visit is confirmed. */
+/**
+ * The open lines that are due by a day, late ones included, but for those whose visit is confirmed.
+ */
 export function linesToPlan(
   manager: EntityManager,
   fleetId: string,
@@ -164,7 +166,10 @@ export function plannedLineRows(
   );
 }
 
-/** Hours that the visits of a plan take at a depot on a day, but for one of them and those that are dropped. */
+/**
+ * Hours that the visits of a plan take at a depot on a day, but for one of them and those that are
+ * dropped.
+ */
 export async function hoursPlanned(
   manager: EntityManager,
   fleetId: string,

@@ -71,7 +71,10 @@ export class VisitPlansService {
     return view;
   }
 
-  /** Asks for a plan anew, keeping to what was decided. One that is being solved already is left at that. */
+  /**
+   * Asks for a plan anew, keeping to what was decided. One that is being solved already is left at
+   * that.
+   */
   async solve(id: string): Promise<VisitPlanView> {
     const { fleetId, timeZone } = fleetScope();
     const view = await this.transactions.write(async (tx) => {

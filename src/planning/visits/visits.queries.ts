@@ -17,7 +17,10 @@ export interface VisitKey {
 
 const STANDING_LINE = `exists (select from due_lines l where l.fleet_id = v.fleet_id and l.visit_on = v.day and l.visit_id = v.id and ${visitStands()})`;
 
-/** Of a line that no longer stands: whether it was done. A follow-up ends with the work; that of a vehicle that is disposed of just ends. */
+/**
+ * Of a line that no longer stands: whether it was done. A follow-up ends with the work; that of a
+ * vehicle that is disposed of just ends.
+ */
 const WAS_DONE = `(case when l.origin = 'interval' then not coalesce(${isStillToDo('l', 'x.counts_from')}, false) else not l.is_open and u.status <> 'disposed' end)`;
 
 const DONE_LINE = `exists (select from visit_lines x join due_lines l on l.fleet_id = x.fleet_id and l.id = x.due_line_id
@@ -30,7 +33,10 @@ const IN_STATE: Record<Exclude<VisitState, 'planned'>, string> = {
   lapsed: `v.cancelled_at is null and not ${STANDING_LINE} and not ${DONE_LINE}`,
 };
 
-/** The visits of a page, in the order of day and id. Planned ones are read from the index of their lines, however many are done by now. */
+/**
+ * The visits of a page, in the order of day and id. Planned ones are read from the index of their
+ * lines, however many are done by now.
+ */
 export function visitKeys(
   manager: EntityManager,
   fleetId: string,

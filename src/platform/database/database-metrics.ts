@@ -6,7 +6,10 @@ import { DataSource } from 'typeorm';
 import { WritePlaces } from './write-places.js';
 import { Metrics } from '../observability/metrics.js';
 
-/** How the process stands with its database connections: what waits for one is what a request waits for. */
+/**
+ * How the process stands with its database connections: what waits for one is what a request waits
+ * for.
+ */
 @Injectable()
 export class DatabaseMetrics {
   constructor(metrics: Metrics, @InjectDataSource() dataSource: DataSource, places: WritePlaces) {

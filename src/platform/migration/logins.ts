@@ -12,7 +12,10 @@ export interface ServiceUrls {
 
 export type LoginPasswords = Record<keyof ServiceUrls, string>;
 
-/** By itself neither may do anything: all it may is take these roles, and no login may take those of the other. */
+/**
+ * By itself neither may do anything: all it may is take these roles, and no login may take those of
+ * the other.
+ */
 const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }> = {
   app: { name: 'weephole_app_login', roles: ['weephole_app', 'weephole_depots'] },
   sweep: { name: 'weephole_sweep_login', roles: ['weephole_sweep'] },

@@ -25,8 +25,8 @@ export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<voi
 }
 
 /**
- * Brings the database up to date: roles, tables, and the queue's own schema. Several processes may call it at once; one does the
- * work, the others wait and find nothing left to do.
+ * Brings the database up to date: roles, tables, and the queue's own schema. Several processes
+ * may call it at once; one does the work, the others wait and find nothing left to do.
  *
  * @returns the names of the migrations that were applied
  * @throws Error where PostgreSQL is too old

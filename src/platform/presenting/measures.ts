@@ -8,8 +8,8 @@ import {
 import type { Quantity, Unit } from '../../domain/quantities/units.js';
 
 /**
- * A canonical value on its way out. It is typed as the quantity that the presenter will show in its place, so that an answer's
- * type says what the reader gets.
+ * A canonical value on its way out. It is typed as the quantity that the presenter will show in
+ * its place, so that an answer's type says what the reader gets.
  */
 export function shownMeasure(kind: MeasureKind, value: number): Quantity {
   return measure(kind, value) as unknown as Quantity;
@@ -20,15 +20,24 @@ export function optionalMeasure(kind: MeasureKind, value: number | null): Quanti
   return value === null ? null : shownMeasure(kind, value);
 }
 
-/** Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was measured. */
+/**
+ * Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was
+ * measured.
+ */
 export function rounded(value: number): number {
   return Number.isInteger(value) && Math.abs(value) < 1e10 ? value : Number(value.toPrecision(10));
 }
 
-/** Puts a canonical value on its way out: for the presenter to show, or in the reader's units right away. Null stays null. */
+/**
+ * Puts a canonical value on its way out: for the presenter to show, or in the reader's units right
+ * away. Null stays null.
+ */
 export type Showing = (kind: MeasureKind, value: number | null) => Quantity | null;
 
-/** Shows measures in the reader's units right away, for answers of many that the presenter need not go through (`IN_READERS_UNITS`). */
+/**
+ * Shows measures in the reader's units right away, for answers of many that the presenter need not
+ * go through (`IN_READERS_UNITS`).
+ */
 export function shownIn(units: UnitSystem): Showing {
   return (kind, value) => {
     if (value === null) return null;
@@ -50,7 +59,9 @@ export interface ShownRate {
   high: number;
 }
 
-/** A daily rate on its way out; the presenter shows its limits in the same unit. Null stays null. */
+/**
+ * A daily rate on its way out; the presenter shows its limits in the same unit. Null stays null.
+ */
 export function shownRate(
   kind: MeasureKind,
   rate: { perDay: number; low: number; high: number } | null,

@@ -9,7 +9,9 @@ import { fleetScope } from '../scope/fleet-scope.js';
 import { rounded } from './measures.js';
 import { badQuery } from '../problems/problem.js';
 
-/** What a route may say of itself in its config: that its answer is in the reader's units already. */
+/**
+ * What a route may say of itself in its config: that its answer is in the reader's units already.
+ */
 export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 
 /** A quantity, with its limits where it is a rate. */

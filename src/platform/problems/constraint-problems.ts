@@ -1,7 +1,10 @@
 import type { QueryFailedError } from 'typeorm';
 import { conflict, Problem, unacceptable } from './problem.js';
 
-/** What a violated constraint means to whoever sent the request; one entry for each constraint that a request can violate. */
+/**
+ * What a violated constraint means to whoever sent the request; one entry for each constraint that
+ * a request can violate.
+ */
 const MEANINGS: Record<string, () => Problem> = {
   depots_name_uq: () =>
     conflict('name-taken', 'There is a depot of this name already.', [
@@ -58,7 +61,8 @@ export function constraintProblem(error: QueryFailedError): Problem | null {
     constraint?: string;
     detail?: string;
   };
-  // Deleting a row that others refer to violates their foreign key; the message says "is still referenced".
+  // Deleting a row that others refer to violates their foreign key; the message says "is still
+  // referenced".
   if (code === FOREIGN_KEY && detail?.includes('still referenced')) {
     return conflict('in-use', 'Other records refer to it, so it cannot be deleted.');
   }

@@ -1,6 +1,6 @@
 /**
- * One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`), a header; or a file's line and column,
- * with what stands there.
+ * One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`), a
+ * header; or a file's line and column, with what stands there.
  */
 export interface FieldFault {
   pointer?: string;

@@ -23,8 +23,8 @@ interface RouteConfig {
 }
 
 /**
- * Remembers every route, so that a wrong method can be told from a path that does not exist; and lets a route set its own
- * body limit, which Nest's decorators have no word for.
+ * Remembers every route, so that a wrong method can be told from a path that does not exist; and
+ * lets a route set its own body limit, which Nest's decorators have no word for.
  */
 export function registerRoutes(fastify: FastifyInstance): void {
   const routes: KnownRoute[] = [];
@@ -42,7 +42,9 @@ export function routesOf(fastify: object): readonly { method: string; url: strin
   return (fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [];
 }
 
-/** The problem for a request that no route took: 405 with `Allow` where the path exists, else 404. */
+/**
+ * The problem for a request that no route took: 405 with `Allow` where the path exists, else 404.
+ */
 export function unroutedProblem(fastify: object, path: string): Problem {
   const methods = ((fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [])
     .filter(({ pattern }) => pattern.test(path))

@@ -26,11 +26,16 @@ export interface FleetScope {
   /** The token of the request; null in a background job, and for who signed in elsewhere. */
   tokenId: string | null;
   role: Role | null;
-  /** The depots that the token is bound to: no vehicle of another is seen or touched. Null or left out: the whole fleet. */
+  /**
+   * The depots that the token is bound to: no vehicle of another is seen or touched. Null or left
+   * out: the whole fleet.
+   */
   depotIds?: readonly string[] | null;
   /** Who the audit names; the service itself where it is left out. */
   actor?: Actor;
-  /** The fleet's change number as it was when the request had come; left out in a background job. */
+  /**
+   * The fleet's change number as it was when the request had come; left out in a background job.
+   */
   changeNumber?: number;
   /** Who waits for the answer; left out in a background job. */
   caller?: Caller;
@@ -41,8 +46,9 @@ export interface FleetScope {
 const storage = new AsyncLocalStorage<FleetScope>();
 
 /**
- * Runs work on behalf of one fleet: every database connection taken inside sees that fleet's rows and no other.
- * Row-level security in the database enforces it; this only says which fleet is meant.
+ * Runs work on behalf of one fleet: every database connection taken inside sees that fleet's rows
+ * and no other. Row-level security in the database enforces it; this only says which fleet is
+ * meant.
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
@@ -68,7 +74,9 @@ export function currentReach(): Reach {
   return { fleetId, depotIds, key: depotIds === null ? fleetId : `${fleetId} ${depotIds.join()}` };
 }
 
-/** The scope of the current work. @throws Error when there is none, which is a mistake in the code. */
+/**
+ * The scope of the current work. @throws Error when there is none, which is a mistake in the code.
+ */
 export function fleetScope(): FleetScope {
   const scope = storage.getStore();
   if (!scope) throw new Error('this work needs a fleet, and is run outside any');

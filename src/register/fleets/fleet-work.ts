@@ -12,7 +12,8 @@ export async function workForFleet<T>(
   fleetId: string,
   work: (fleet: Fleet) => Promise<T>,
 ): Promise<T | null> {
-  // Finding the fleet's own row takes its scope already; what else the scope says is known only then.
+  // Finding the fleet's own row takes its scope already; what else the scope says is known only
+  // then.
   const bare: FleetScope = { fleetId, timeZone: 'UTC', units: 'si', tokenId: null, role: null };
   const fleet = await inFleet(bare, () => dataSource.manager.findOneBy(Fleet, { id: fleetId }));
   if (!fleet) return null;

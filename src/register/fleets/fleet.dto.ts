@@ -3,7 +3,10 @@ import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/co
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { Amount, Choice, Nested, Text, TimeZone } from '../../platform/fields/fields.js';
 
-/** The defaults of the trade that have no published source, each with the unit in its name; a fleet can set its own. */
+/**
+ * The defaults of the trade that have no published source, each with the unit in its name; a fleet
+ * can set its own.
+ */
 export class FleetDefaults {}
 
 for (const [name, value] of Object.entries(COMMON_PRACTICE)) {

@@ -45,7 +45,10 @@ export class FleetsService {
   }
 }
 
-/** Whether levels are to be believed more or less than before: then the loss watch goes over all vehicles. */
+/**
+ * Whether levels are to be believed more or less than before: then the loss watch goes over all
+ * vehicles.
+ */
 function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<CommonPractice>): boolean {
   const names = ['levelUncertaintyL', 'levelUncertaintyShareOfCapacity'] as const;
   return names.some((name) => (before[name] ?? null) !== (now[name] ?? null));

@@ -27,8 +27,8 @@ export function assertCarriesNothing(carrier: Vehicle, units: readonly Vehicle[]
 }
 
 /**
- * What a unit is mounted on must be a vehicle that carries: one still there, and not itself mounted on another, so that where a unit
- * goes is never in doubt.
+ * What a unit is mounted on must be a vehicle that carries: one still there, and not itself
+ * mounted on another, so that where a unit goes is never in doubt.
  *
  * @returns the carrier; null for a vehicle that stands by itself
  * @throws Problem 422

@@ -24,7 +24,10 @@ function vinFaultOf({ vin, modelYear }: Pick<Vehicle, 'vin' | 'modelYear'>): Vin
   return vin === null ? null : vinFault(vin, modelYear);
 }
 
-/** Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is asked of the database. */
+/**
+ * Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is
+ * asked of the database.
+ */
 export function carrierFault(unit: Vehicle, carrier: Vehicle | null): string | null {
   if (carrier === null) return 'there is no such vehicle in this fleet';
   if (carrier.id === unit.id) return 'names the vehicle itself';

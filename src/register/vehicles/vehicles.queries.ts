@@ -121,7 +121,10 @@ export function narrowVehicles(
   );
 }
 
-/** What the vehicles refer to, by its id: depots, sheets and plans by their names, carriers by their unit numbers. */
+/**
+ * What the vehicles refer to, by its id: depots, sheets and plans by their names, carriers by their
+ * unit numbers.
+ */
 export async function namesById(
   manager: EntityManager,
   fleetId: string,

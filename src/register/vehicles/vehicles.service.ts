@@ -210,8 +210,8 @@ function isRecorded(records: VehicleRecords): boolean {
 }
 
 /**
- * Whether a vehicle's daily rate is another one after a change: the one declared stands in where readings give none, and that of a
- * seasonal vehicle is the rate of its days in use.
+ * Whether a vehicle's daily rate is another one after a change: the one declared stands in where
+ * readings give none, and that of a seasonal vehicle is the rate of its days in use.
  */
 function isRateOther(before: Vehicle, after: Vehicle): boolean {
   return (['expectedDailyKm', 'expectedDailyHours', 'inUseMonths'] as const).some(

@@ -23,7 +23,9 @@ export interface Horizon {
 const HORIZON = `select pg_snapshot_xmin(s.now)::text::bigint as xmin, pg_snapshot_xmax(s.now)::text::bigint as xmax
   from (select pg_current_snapshot() as now) s`;
 
-/** How far the fleet's events can be read now, and its time zone. One statement, and so one moment. */
+/**
+ * How far the fleet's events can be read now, and its time zone. One statement, and so one moment.
+ */
 export async function horizonOf(manager: EntityManager, fleetId: string): Promise<Horizon | null> {
   const [horizon] = await manager.query<Horizon[]>(
     `select h.xmin, h.xmax, f.time_zone as "timeZone", false as "isHeldUp" from (${HORIZON}) h, fleets f where f.id = $1`,
@@ -54,7 +56,10 @@ export function toldStatement(
   };
 }
 
-/** What there is to tell after a position, in order, and how far that reaches. Null where there is no such fleet. */
+/**
+ * What there is to tell after a position, in order, and how far that reaches. Null where there is
+ * no such fleet.
+ */
 export async function toldAfter(
   manager: EntityManager,
   fleetId: string,
@@ -103,7 +108,10 @@ export async function goodTokens(
   return new Set(rows.map(({ id }) => id));
 }
 
-/** Removes some of the events that were recorded longer ago than so many seconds, the oldest first. @returns how many */
+/**
+ * Removes some of the events that were recorded longer ago than so many seconds, the oldest first.
+ * @returns how many
+ */
 export async function removeOldEvents(
   manager: EntityManager,
   fleetId: string,

@@ -54,12 +54,14 @@ export class DueListEventsService {
       const start = this.startOf(request.headers['last-event-id'], horizon);
       const position =
         typeof start === 'object' && 'from' in start ? start.from : { xid: horizon.xmin, seq: 0, n: 0 };
-      // From here on the answer is written past the framework, which knows of no answer without an end.
+      // From here on the answer is written past the framework, which knows of no answer without an
+      // end.
       reply.headers(HEADERS).hijack();
       const { raw } = reply;
       raw.writeHead(200, reply.getHeaders() as OutgoingHttpHeaders);
       const reader = new EventReader(raw, tokenId, depotIds ?? null, units, query, position);
-      // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it then holds.
+      // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it
+      // then holds.
       if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();
       raw.on('drain', () => this.hub.wakeFleet(fleetId));
       raw.on('error', () => undefined);
@@ -70,7 +72,8 @@ export class DueListEventsService {
       this.greet(reader, start, horizon);
       this.hub.add(fleetId, reader, horizon);
       place.whenLost(() => reader.end());
-      // It may have hung up before anybody listened for that, or the process may have begun to close.
+      // It may have hung up before anybody listened for that, or the process may have begun to
+      // close.
       if (raw.destroyed) raw.emit('close');
       else if (this.hub.isClosing) reader.end();
     } catch (error) {
@@ -79,7 +82,10 @@ export class DueListEventsService {
     }
   }
 
-  /** The first words: when to come back, and either that all is to be loaded anew, or that a day has begun meanwhile, or how far we are. */
+  /**
+   * The first words: when to come back, and either that all is to be loaded anew, or that a day has
+   * begun meanwhile, or how far we are.
+   */
   private greet(reader: EventReader, start: Start, { timeZone }: Horizon): void {
     const now = this.clock.now().getTime();
     const at = Math.floor(now / 1000);

@@ -35,7 +35,10 @@ interface Feed {
   retry?: NodeJS.Timeout;
 }
 
-/** Tells the readers of each fleet what is new: one read of the table serves them all, wherever each of them is. */
+/**
+ * Tells the readers of each fleet what is new: one read of the table serves them all, wherever each
+ * of them is.
+ */
 @Injectable()
 export class EventHub implements BeforeApplicationShutdown {
   private readonly logger = new Logger('events');
@@ -209,7 +212,10 @@ export class EventHub implements BeforeApplicationShutdown {
     }
   }
 
-  /** Lets every reader know that the stream lives; those whose token is no longer good are shown out. */
+  /**
+   * Lets every reader know that the stream lives; those whose token is no longer good are shown
+   * out.
+   */
   private async heartbeat(feed: Feed): Promise<void> {
     await this.checkTokens(feed);
     for (const reader of feed.readers) reader.mark(Math.floor(this.clock.now().getTime() / 1000));

@@ -8,7 +8,10 @@ import { StreamSettings } from './stream-settings.js';
 const AT_A_TIME = 1000;
 /** The rest is left to the next hour. */
 const MOST_TIMES = 100;
-/** What a transaction recorded that stayed open for long is not removed before those who may come back for it have read it. */
+/**
+ * What a transaction recorded that stayed open for long is not removed before those who may come
+ * back for it have read it.
+ */
 const MARGIN_SECONDS = 3600;
 
 /** Removes events that nobody can come back for any more. */

@@ -16,7 +16,10 @@ export const comparePositions = (a: EventPosition, b: EventPosition): number =>
 
 /** One client that reads a fleet's events, and how far it has come. */
 export class EventReader {
-  /** Since when it has taken nothing although much is waiting for it, in milliseconds of the process; null where it reads. */
+  /**
+   * Since when it has taken nothing although much is waiting for it, in milliseconds of the
+   * process; null where it reads.
+   */
   private stuckSince: number | null = null;
 
   constructor(
@@ -30,7 +33,10 @@ export class EventReader {
     public position: EventPosition,
   ) {}
 
-  /** Whether so much waits to be read that no more is given; asked again and again, it finds out for how long. */
+  /**
+   * Whether so much waits to be read that no more is given; asked again and again, it finds out for
+   * how long.
+   */
   isStuck(mostBufferedBytes: number): boolean {
     if (this.raw.writableLength <= mostBufferedBytes) this.stuckSince = null;
     else this.stuckSince ??= performance.now();
@@ -41,7 +47,10 @@ export class EventReader {
     return this.isStuck(mostBufferedBytes) ? performance.now() - (this.stuckSince ?? 0) : 0;
   }
 
-  /** Whether the client asked to hear of this. A line that has left the depot is told to those who watch it, so that they can take it away. */
+  /**
+   * Whether the client asked to hear of this. A line that has left the depot is told to those who
+   * watch it, so that they can take it away.
+   */
   wants({ leftDepotId }: ToldRow, subject: Subject): boolean {
     const { depotId, component, action, vehicleId } = this.filters;
     if (subject.kind === 'due-line') {
@@ -63,7 +72,10 @@ export class EventReader {
     );
   }
 
-  /** Whether a line has gone to where the token is not let: what it has become there is not told, only that it is no more to be seen. */
+  /**
+   * Whether a line has gone to where the token is not let: what it has become there is not told,
+   * only that it is no more to be seen.
+   */
   loses({ leftDepotId }: ToldRow, subject: Subject): boolean {
     return (
       subject.kind === 'due-line' &&
@@ -91,7 +103,9 @@ export class EventReader {
     if (text !== '' && !this.raw.writableEnded && !this.raw.destroyed) this.raw.write(text);
   }
 
-  /** Ends the stream; the client comes back by itself. One that does not take the end is cut off. */
+  /**
+   * Ends the stream; the client comes back by itself. One that does not take the end is cut off.
+   */
   end(): void {
     this.raw.end();
     setTimeout(() => this.raw.destroy(), 2000).unref();

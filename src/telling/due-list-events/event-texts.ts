@@ -9,14 +9,20 @@ import { present } from '../../platform/presenting/presenter.interceptor.js';
 import { linesById, type ToldRow } from './due-list-events.queries.js';
 import { eventText, type Subject } from './event-reader.js';
 
-/** An event as it is told: what it is about, and its text in a reader's units, made once for all of them. */
+/**
+ * An event as it is told: what it is about, and its text in a reader's units, made once for all of
+ * them.
+ */
 export interface TextOfEvent {
   row: ToldRow;
   subject: Subject;
   text: (units: UnitSystem) => string;
 }
 
-/** Puts events into words for those who read them: each subject as it stands now, two statements for however many there are. */
+/**
+ * Puts events into words for those who read them: each subject as it stands now, two statements for
+ * however many there are.
+ */
 @Injectable()
 export class EventTexts {
   async of(

@@ -6,7 +6,9 @@ import { CatchUpService } from './targets/catch-up.service.js';
 import { ReminderTargetsController } from './targets/reminder-targets.controller.js';
 import { ReminderTargetsService } from './targets/reminder-targets.service.js';
 
-/** Reminders as the API has them; finding and sending them is `ReminderWorkModule`, in the worker. */
+/**
+ * Reminders as the API has them; finding and sending them is `ReminderWorkModule`, in the worker.
+ */
 @Module({
   imports: [SendersModule],
   controllers: [ReminderTargetsController, RemindersController],

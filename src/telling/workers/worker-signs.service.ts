@@ -11,7 +11,9 @@ import { v4 as uuidv4 } from 'uuid';
 const SIGN_EVERY_MS = 2_000;
 /** A worker that gave no sign for so long is taken to be gone. */
 const GONE_AFTER = "interval '10 seconds'";
-/** Who could not give signs may not be the only one: the others get so long to give theirs first. */
+/**
+ * Who could not give signs may not be the only one: the others get so long to give theirs first.
+ */
 const STEADY_AFTER_MS = 3 * SIGN_EVERY_MS;
 
 /** Writes a heartbeat every few seconds, which tells a killed worker from a busy one. */

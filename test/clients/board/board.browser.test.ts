@@ -77,7 +77,10 @@ describe('the board', () => {
       }),
     );
 
-  /** Two unplanned top-ups within a month, together more than 5 % of the 14 L (common practice, no source). */
+  /**
+   * Two unplanned top-ups within a month, together more than 5 % of the 14 L (common practice, no
+   * source).
+   */
   async function raiseAlert(): Promise<void> {
     for (const day of ['01', '13'])
       await made(
@@ -91,7 +94,8 @@ describe('the board', () => {
   const test = browser.tests(prepare);
 
   test('shows due lines to whoever signs in with a token, in words and with the days they may come to', async () => {
-    // 15,000 mi are between two looks at the belt: at about 300 mi a week it comes to that within the strip.
+    // 15,000 mi are between two looks at the belt: at about 300 mi a week it comes to that within
+    // the strip.
     const driven = await addVehicle('D-2', {
       inServiceOn: '2026-01-15',
       inServiceOdometer: { value: 0, unit: 'mi' },
@@ -356,7 +360,8 @@ describe('the board', () => {
     await lineOf(shown, 'water pump: replace').waitFor();
     await page.getByText('Live: what changes').waitFor();
     await page.route('**/v1/due-list/events', (route) => route.abort());
-    // Its stream ends with the connection; what is in between is told by the id that it comes back with.
+    // Its stream ends with the connection; what is in between is told by the id that it comes back
+    // with.
     service.app.getHttpServer().closeAllConnections();
     await page.getByText('Cut off').waitFor();
     await made(

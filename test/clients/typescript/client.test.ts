@@ -66,7 +66,8 @@ describe('the TypeScript client', () => {
     await expect(stale).rejects.toMatchObject({ status: 412 });
     const csv = await client.file('/v1/vehicles.csv');
     expect(await csv.data.text()).toContain('R-114');
-    // Never run: what must not compile. `npm run check` says so when one of these lines is no fault any more.
+    // Never run: what must not compile. `npm run check` says so when one of these lines is no fault
+    // any more.
     void (() => {
       // @ts-expect-error there is no such path
       void client.get('/v1/lorries');

@@ -158,7 +158,8 @@ describe("a mechanic's outbox", () => {
   });
 
   it('sends no more at once than the service takes, and is given nothing that never fits', async () => {
-    // 40 reports of 120 kB are more than the 4 MB that the service takes at once; their notes are too long besides.
+    // 40 reports of 120 kB are more than the 4 MB that the service takes at once; their notes are
+    // too long besides.
     for (let minute = 0; minute < 40; minute++) await outbox.put(job(minute, { notes: 'x'.repeat(120_000) }));
     const { refused, staying } = await outbox.send(client());
     expect([refused.length, staying]).toEqual([40, []]);

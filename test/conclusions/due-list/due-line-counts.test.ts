@@ -30,7 +30,10 @@ describe('the counts that are kept for summaries', () => {
     seedDueLine(service, fleet.fleetId, {
       ...{ windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13', ...more },
     });
-  /** A change by hand raises no change number, and an answer that is kept would be given again: another address each time. */
+  /**
+   * A change by hand raises no change number, and an answer that is kept would be given again:
+   * another address each time.
+   */
   let asked = 0;
   async function summary(query = '', client = fleet.dashboard): Promise<any> {
     const { status, body } = await client.get(

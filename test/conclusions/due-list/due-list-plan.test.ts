@@ -14,8 +14,9 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 const TODAY = '2026-04-02';
 const PAGE = 50;
 /**
- * Pages of 8 kB that a page of the list may look at: for each row shown its table's, its index's and three for its vehicle's usage;
- * and some to find where each stretch of the list begins. Reading the fleet would take some five hundred.
+ * Pages of 8 kB that a page of the list may look at: for each row shown its table's, its index's
+ * and three for its vehicle's usage; and some to find where each stretch of the list begins.
+ * Reading the fleet would take some five hundred.
  */
 const mostBuffers = (rows: number): number => 5 * rows + 40;
 /** Rows looked at in vain; reading the whole fleet would take fifteen thousand. */
@@ -24,9 +25,10 @@ const MOST_REMOVED = PAGE;
 const DEPOT = 'd0000000-0000-4000-8000-000000000003';
 
 /**
- * A fleet of 1,000 vehicles with 15 lines each. A neglected one: about 2,300 lines are past due, most of them late. Twelve lines come
- * due each day, windows open 30 days ahead (7 for some, 200 for a few), and grace is 14 days. Some lines have no baseline, some no
- * date, some are closed, and some are late by an estimate that has lapsed.
+ * A fleet of 1,000 vehicles with 15 lines each. A neglected one: about 2,300 lines are past due,
+ * most of them late. Twelve lines come due each day, windows open 30 days ahead (7 for some, 200
+ * for a few), and grace is 14 days. Some lines have no baseline, some no date, some are closed,
+ * and some are late by an estimate that has lapsed.
  */
 async function fillFleet({ database }: Service, fleetId: string, vehicles: number): Promise<void> {
   const { admin } = database;

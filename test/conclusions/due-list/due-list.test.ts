@@ -56,7 +56,8 @@ describe('the due list', () => {
     undated: { windowOpensOn: 'infinity', dueOn: 'infinity', lateOn: 'infinity' },
     noBaseline: { windowOpensOn: 'infinity', dueOn: 'infinity', lateOn: 'infinity', noBaseline: true },
     closed: { windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13', isOpen: false },
-    // Late by an estimate that went stale on 30 March: due until a reading says otherwise, however long ago it came due.
+    // Late by an estimate that went stale on 30 March: due until a reading says otherwise, however
+    // long ago it came due.
     lapsed: {
       windowOpensOn: '2026-01-01',
       dueOn: '2026-01-20',
@@ -100,7 +101,8 @@ describe('the due list', () => {
       lateOn: '2026-04-13',
       depotId,
     });
-    // Read this very moment, so that nothing is estimated: 161,014.8672 km is 100,050 mi (1 mi = 1.609344 km, NIST SP 811).
+    // Read this very moment, so that nothing is estimated: 161,014.8672 km is 100,050 mi (1 mi =
+    // 1.609344 km, NIST SP 811).
     await sql(
       `insert into usage_summaries (fleet_id, vehicle_id, odometer_read_at, odometer_lifetime_km, odometer_offset_km)
        values ($1, $2, $3, 161014.8672, 1609.344)`,
@@ -144,7 +146,8 @@ describe('the due list', () => {
   });
 
   it('reckons what is left from the last reading by days in use', async () => {
-    // 160,934.4 km are due, 160,000 km were read four days ago. At 100 km a day four days are 400 km; of a vehicle that is used until the end
+    // 160,934.4 km are due, 160,000 km were read four days ago. At 100 km a day four days are 400
+    // km; of a vehicle that is used until the end
     // of March the two after the 29th count: 200 km. Worked by hand.
     const remaining = async (inUseMonths: string): Promise<object> => {
       const line = await seedDueLine(service, fleet.fleetId, {

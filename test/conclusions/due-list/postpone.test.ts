@@ -4,7 +4,8 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 
 const DAY = 86_400_000;
 
-// Twelve months as the most, and once in a cycle: common practice, no source. All dates are reckoned by hand.
+// Twelve months as the most, and once in a cycle: common practice, no source. All dates are
+// reckoned by hand.
 describe('putting a due line off', () => {
   let service: Service;
   let fleet: FleetHandle;
@@ -200,7 +201,8 @@ describe('putting a due line off', () => {
     const { lineId } = await lateVan({ inServiceOn: '2025-06-20' });
     const day = await postpone(lineId, { until: '2026-06-20', reason: 'x' });
     expect([day.status, day.body.errors[0].pointer]).toEqual([422, '/until']);
-    // 15,200 mi would be reached on 4 September, after 20 June; a van that has run 14,000 reaches it on 2 May.
+    // 15,200 mi would be reached on 4 September, after 20 June; a van that has run 14,000 reaches
+    // it on 2 May.
     const nearer = await lateVan({ inServiceOn: '2025-06-20' }, 14_000);
     // 1,000 mi are left at 40 mi a day: due on 27 April by distance.
     expect((await linesOf(nearer.vehicleId))[0].dueOn).toBe('2026-04-27');
@@ -250,7 +252,8 @@ describe('putting a due line off', () => {
     const retest = (await linesOf(vehicleId)).find(({ origin }) => origin === 'follow-up');
     expect(retest).toMatchObject({ action: 'test', state: 'due', dueOn: '2026-04-02', lateOn: '2026-04-09' });
     const { body } = await postpone(retest.id, { until: '2026-04-08', reason: 'no gauge before' });
-    // Due that day and late after seven more, as usual for what failed (common practice, no source).
+    // Due that day and late after seven more, as usual for what failed (common practice, no
+    // source).
     expect(body).toMatchObject({
       state: 'window',
       windowOpensOn: '2026-04-02',

@@ -31,7 +31,10 @@ describe('loss alerts', () => {
     expect([posted.status, posted.body]).toEqual([201, expect.anything()]);
   }
 
-  /** Two unplanned top-ups within a month, together more than 5 % of the 14 L (common practice, no source). */
+  /**
+   * Two unplanned top-ups within a month, together more than 5 % of the 14 L (common practice, no
+   * source).
+   */
   async function raise(): Promise<string> {
     await topUp('2026-03-01T12:00:00Z', 0.4);
     await topUp('2026-03-13T12:00:00Z', 0.4);

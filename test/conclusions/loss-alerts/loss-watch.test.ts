@@ -12,7 +12,8 @@ const litres = (value: number) => ({ value, unit: 'L' });
 const inHg = (value: number) => ({ value, unit: 'inHg' });
 const psi = (value: number) => ({ value, unit: 'psi' });
 
-// The limits below are common practice without a published source, unless another one stands beside them; docs/domain.md lists them.
+// The limits below are common practice without a published source, unless another one stands beside
+// them; docs/domain.md lists them.
 describe('the loss watch, over real HTTP', () => {
   let service: Service;
   let fleet: FleetHandle;
@@ -118,8 +119,10 @@ describe('the loss watch, over real HTTP', () => {
         );
         outcomes.push(posted.outcome.alerts.length);
       }
-      // By hand, u = 0.15 L, usual rate 0.01 ± 0.02 L/1,000 km, weighted least squares on what was read before: 0.435/0.214243 = 2.0304, 0.639706/0.189038 =
-      // 3.3840, 0.805556/0.182574 = 4.4122 standard deviations off the line. Slack 1.25: sums 0.7804, 2.9144, 6.0766; the limit for 1,500 of 7,000,000 km is
+      // By hand, u = 0.15 L, usual rate 0.01 ± 0.02 L/1,000 km, weighted least squares on what was
+      // read before: 0.435/0.214243 = 2.0304, 0.639706/0.189038 =
+      // 3.3840, 0.805556/0.182574 = 4.4122 standard deviations off the line. Slack 1.25: sums
+      // 0.7804, 2.9144, 6.0766; the limit for 1,500 of 7,000,000 km is
       // 2.6693 (Siegmund), passed with the second.
       expect(outcomes).toEqual([0, 0, 1, 1]);
       expect(await kindsOf(vehicleId)).toEqual(['rising-loss']);
@@ -163,12 +166,14 @@ describe('the loss watch, over real HTTP', () => {
       [2.0304, 3.384, 4.4122].forEach((departure, index) =>
         expect(si['departure'].points[index].value).toBeCloseTo(departure, 3),
       );
-      // Φ⁻¹(1 − 1,500/7,000,000): between 3.52 (Q = 2.158e-4) and 3.53 (2.078e-4) of the table of the normal distribution.
+      // Φ⁻¹(1 − 1,500/7,000,000): between 3.52 (Q = 2.158e-4) and 3.53 (2.078e-4) of the table of
+      // the normal distribution.
       expect(si['departure-limit'].points[0].value).toBeGreaterThan(3.52);
       expect(si['departure-limit'].points[0].value).toBeLessThan(3.53);
       expect(si['strength'].points).toEqual([]);
       const us = await trend('us');
-      // NIST SP 811: 1 L = 1.056688209 qt, 1 mi = 1.609344 km; 0.3 L/1,000 km = 0.3·1.056688209·1.609344 = 0.51017 qt/1,000 mi.
+      // NIST SP 811: 1 L = 1.056688209 qt, 1 mi = 1.609344 km; 0.3 L/1,000 km =
+      // 0.3·1.056688209·1.609344 = 0.51017 qt/1,000 mi.
       expect(us['cumulative-loss'].unit).toBe('qt');
       expect(us['cumulative-loss'].points[1].value).toBeCloseTo(0.475509694, 8);
       expect(us['cumulative-loss'].points[1].odometer.unit).toBe('mi');

@@ -70,7 +70,10 @@ describe('what the vehicles of a fleet tell together, at night', () => {
   }
 
   describe('the loss of a sheet', () => {
-    /** Cold levels every 1,500 km and twenty days, over 15,000 km, topped up to the mark as planned work at each. */
+    /**
+     * Cold levels every 1,500 km and twenty days, over 15,000 km, topped up to the mark as planned
+     * work at each.
+     */
     async function losing(unitNumber: string, litresPer1000Km: number): Promise<string> {
       const vehicleId = await newVehicle(unitNumber);
       const reports = Array.from({ length: 11 }, (_, check) => ({
@@ -108,7 +111,8 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       await night();
       const [cohort, ...others] = await cohorts();
       expect(others).toEqual([]);
-      // By hand: median of 0.1, 0.11, 0.12, 0.13 and 0.5; deviations 0.02, 0.01, 0, 0.01 and 0.38, so 1.4826·0.01, below the floor of 0.02.
+      // By hand: median of 0.1, 0.11, 0.12, 0.13 and 0.5; deviations 0.02, 0.01, 0, 0.01 and 0.38,
+      // so 1.4826·0.01, below the floor of 0.02.
       expect(cohort.mu0).toBeCloseTo(0.12, 9);
       expect(cohort).toMatchObject({ sigma: 0.02, vehicles: 5, computed_at: new Date(onDay(600)) });
       const after = await alerts();
@@ -173,8 +177,8 @@ describe('what the vehicles of a fleet tell together, at night', () => {
     });
 
     /**
-     * Twelve vehicles on record since day 0, running 100 km a day, with a pump of another lot since day 100; those of the lot L-9 had it
-     * since day 400 and lose coolant 20 days later.
+     * Twelve vehicles on record since day 0, running 100 km a day, with a pump of another lot
+     * since day 100; those of the lot L-9 had it since day 400 and lose coolant 20 days later.
      */
     async function fleetWithLot(struck: number): Promise<{ ids: string[]; jobs: string[] }> {
       const ids: string[] = [];
@@ -218,7 +222,8 @@ describe('what the vehicles of a fleet tell together, at night', () => {
         ...{ kind: 'part-cohort', status: 'raised', vehicle: null, returned: false, standing: true },
         ...{ members: [...ids].sort(), raisedAt: onDay(420) },
       });
-      // By hand, on day 420: L-9 ran 3·20·100 km = 6,000 km of 12·420·100 = 504,000 km; P(3 of 3) = (6/504)³ = 1.687e-6, allowed 0.01·3/(3·4)/2 = 0.00125.
+      // By hand, on day 420: L-9 ran 3·20·100 km = 6,000 km of 12·420·100 = 504,000 km; P(3 of 3) =
+      // (6/504)³ = 1.687e-6, allowed 0.01·3/(3·4)/2 = 0.00125.
       expect(alert.computed).toMatchObject({ alerts: 3, alertsOfAllLots: 3, lotsTested: 2, pLimit: 0.00125 });
       expect(alert.computed.distance.value).toBeCloseTo(6000, 6);
       expect(alert.computed.distanceOfAllLots.value).toBeCloseTo(504_000, 6);

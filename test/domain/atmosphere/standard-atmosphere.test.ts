@@ -5,7 +5,8 @@ import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 
 describe('standard atmosphere', () => {
-  // U.S. Standard Atmosphere 1976 by geometric elevation, computed from its published constants; 1000 m and 2000 m also in Mechanical
+  // U.S. Standard Atmosphere 1976 by geometric elevation, computed from its published constants;
+  // 1000 m and 2000 m also in Mechanical
   // Engineers' Handbook vol. 4, Table 6 (0.8988 and 0.7950 bar).
   it.each([
     [0, 101325.0, 29.921],

@@ -41,7 +41,8 @@ describe('dose of additive', () => {
   it('is told in a smaller unit where the marks are coarse beside it', () => {
     const amount = { value: 1, unit: 'gal' } as const;
     const bottle = { amount, treatsL: 378.5411784, raisesScaUnitsPerGallon: 3 };
-    // By hand: (2.25 − 0.5) / 3 × 12 / 100 = 0.07 gal, 8.96 fl oz; a quarter of a gallon would be 3.6 times that.
+    // By hand: (2.25 − 0.5) / 3 × 12 / 100 = 0.07 gal, 8.96 fl oz; a quarter of a gallon would be
+    // 3.6 times that.
     const dose = additiveDose(bottle, 'sca', { measured: 0.5, target: 2.25 }, 12 * 3.785411784);
     expect(dose?.amount.value).toBeCloseTo(0.07, 9);
     expect(dose?.inWords).toBe('9 fl oz');

@@ -82,7 +82,8 @@ describe('dilution', () => {
 });
 
 describe('coolant to bring', () => {
-  // By hand; after a water flush neat concentrate of capacity times target (common practice, no source).
+  // By hand; after a water flush neat concentrate of capacity times target (common practice, no
+  // source).
   it('is neat concentrate after a water flush', () => {
     const fill = { capacityL: 14, staysL: 4.5, staysStrengthPercent: 0, targetStrengthPercent: 50 };
     expect(coolantToBring(fill)).toMatchObject({ concentrateL: 7, waterL: 2.5 });

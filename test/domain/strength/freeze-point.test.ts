@@ -19,7 +19,8 @@ function read(value: number, more: Partial<FreezePointReading> = {}): FreezePoin
 }
 
 describe('freeze point: the verdict', () => {
-  // Refractometer ±1 °C (ASTM D3321), margin 3 °C (common practice): for -30 °C it must read -34 or colder, and fails above -32.
+  // Refractometer ±1 °C (ASTM D3321), margin 3 °C (common practice): for -30 °C it must read -34 or
+  // colder, and fails above -32.
   it.each([
     [-36, 'pass'],
     [-34, 'pass'],
@@ -79,7 +80,8 @@ describe('freeze point: the verdict', () => {
     );
   });
 
-  // The ethylene scale on propylene glycol reads about 10 °C too good (ASTM D3321, scope: 18 °F and more).
+  // The ethylene scale on propylene glycol reads about 10 °C too good (ASTM D3321, scope: 18 °F and
+  // more).
   it('never passes on a scale for another base, and fails where even that flattering scale is not enough', () => {
     const wrong = { base: 'propylene-glycol', scale: 'ethylene-glycol' } as const;
     const good = evaluateFreezePoint(read(-45, wrong), { designLowTemperatureC: -20 });
@@ -146,7 +148,8 @@ describe('freeze point: the verdict', () => {
 });
 
 describe('freeze point: ways of reading', () => {
-  // ASHRAE Handbook Fundamentals 2001; CRC Handbook 102nd ed. for index and Brix (equal to 40 mass %).
+  // ASHRAE Handbook Fundamentals 2001; CRC Handbook 102nd ed. for index and Brix (equal to 40 mass
+  // %).
   it.each([
     ['volume-percent', 50, '%', -37, 50, 52.4],
     ['refractive-index', 1.3728, 'nD', -22.3, 37.5, 40],

@@ -1,7 +1,8 @@
 import { strengthUncertaintyPercent } from '../../../src/domain/strength/strength-uncertainty.js';
 
 describe('how well a strength is known from a freeze point', () => {
-  // ASHRAE Handbook Fundamentals 2001 (test/reference/eg-freeze.csv): 50.0 volume % freezes at -37.00 °C; -36 and -38 lie on the
+  // ASHRAE Handbook Fundamentals 2001 (test/reference/eg-freeze.csv): 50.0 volume % freezes at
+  // -37.00 °C; -36 and -38 lie on the
   // neighbouring straight pieces of the table, at 49.25 and 50.72 volume % by hand from its rows.
   it('is half of what the table spans between the limits of the reading', () => {
     const uncertainty = strengthUncertaintyPercent('ethylene-glycol', -37, 1);

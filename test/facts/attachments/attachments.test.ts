@@ -110,7 +110,8 @@ describe('attachments of a job report', () => {
       expect([after.orientation, after.xmp, after.width, after.icc?.equals(before.icc as Buffer)]).toEqual([
         ...[6, undefined, before.width, true],
       ]);
-      // No more than the block that says which way up: 26 bytes, with a header before, or zeros after.
+      // No more than the block that says which way up: 26 bytes, with a header before, or zeros
+      // after.
       expect((after.exif as Buffer).toString('latin1').replaceAll('\0', '').length).toBeLessThan(20);
       expect((await drawn(bytes)).equals(await drawn(original))).toBe(true);
     });

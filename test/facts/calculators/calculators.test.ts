@@ -132,7 +132,8 @@ describe('calculators', () => {
     };
 
     it('finds the loss and the leak rate', async () => {
-      // By hand from Q = V·Δp/Δt, 10 L, 24.0 to 22.5 inHg in 300 s at sea level; form of the method: ASTM E2930.
+      // By hand from Q = V·Δp/Δt, 10 L, 24.0 to 22.5 inHg in 300 s at sea level; form of the
+      // method: ASTM E2930.
       const { loss, leakRatePaM3PerS, standardCm3PerMin } = await computed('hold-test', leaking);
       expect(loss).toEqual({ value: expect.closeTo(5.079583, 6), unit: 'kPa' });
       expect(leakRatePaM3PerS).toBeCloseTo(0.1693194, 7);
@@ -140,7 +141,8 @@ describe('calculators', () => {
     });
 
     it('takes a change of temperature out of a vacuum', async () => {
-      // By hand from the gas law: 20 to 23 °C, p2' = 24.876676 kPa against 20.051673 at first; Q 0.1608334 Pa·m³/s.
+      // By hand from the gas law: 20 to 23 °C, p2' = 24.876676 kPa against 20.051673 at first; Q
+      // 0.1608334 Pa·m³/s.
       const answer = await computed('hold-test', {
         ...leaking,
         startTemperature: celsius(20),
@@ -151,7 +153,8 @@ describe('calculators', () => {
     });
 
     it.each([
-      // U.S. Standard Atmosphere 1976 by its formula; the Mechanical Engineers' Handbook vol. 4 table 6 prints 0.8988 and 0.7950 bar.
+      // U.S. Standard Atmosphere 1976 by its formula; the Mechanical Engineers' Handbook vol. 4
+      // table 6 prints 0.8988 and 0.7950 bar.
       [0, 101.325, 29.921],
       [1000, 89.87628, 26.54],
       [1500, 84.55966, 24.97],
@@ -195,7 +198,8 @@ describe('calculators', () => {
 
     it('brings the target down with the air, and lets a barometer stand in for the elevation', async () => {
       const body = { method: 'vacuum', start: inHg(20), end: inHg(20), minutes: 5, target: inHg(23) };
-      // The trade's rule of 1 inHg less per 1,000 ft (common practice, no source): 23 inHg × 84.55966/101.325.
+      // The trade's rule of 1 inHg less per 1,000 ft (common practice, no source): 23 inHg ×
+      // 84.55966/101.325.
       const high = await computed('hold-test', { ...body, elevation: metres(1500) }, 'us');
       expect(high.targetHere.value).toBeCloseTo((23 * 84.55966) / 101.325, 3);
       const read = await computed(
@@ -264,7 +268,8 @@ describe('calculators', () => {
     });
 
     it('refuses a vacuum that no air can give, with the limit there and the unit probably meant', async () => {
-      // A gauge that holds past 25 can only mean inHg: 25 psi of vacuum exists nowhere (common practice, no source).
+      // A gauge that holds past 25 can only mean inHg: 25 psi of vacuum exists nowhere (common
+      // practice, no source).
       const body = { method: 'vacuum', start: psi(25), end: psi(24), minutes: 5, elevation: metres(1500) };
       const [fault] = await refused('hold-test', body);
       expect(fault?.pointer).toBe('/start');
@@ -346,7 +351,8 @@ describe('calculators', () => {
     });
 
     it.each([
-      // CRC Handbook, 102nd ed., refractive index and equal Brix at 20 °C of ethylene glycol: mass %.
+      // CRC Handbook, 102nd ed., refractive index and equal Brix at 20 °C of ethylene glycol: mass
+      // %.
       ['refractive-index', 1.3523, 'nD', 20],
       ['refractive-index', 1.3728, 'nD', 40],
       ['brix', 12.88, 'Brix', 20],
@@ -418,7 +424,8 @@ describe('calculators', () => {
     const HALF_BY_MASS = 47.6;
 
     it.each([
-      // Raoult's law with IAPWS-IF97, by hand; "about 107 °C open, about 129 °C under a 15 psi cap" is common practice.
+      // Raoult's law with IAPWS-IF97, by hand; "about 107 °C open, about 129 °C under a 15 psi cap"
+      // is common practice.
       [0, undefined, 107.27],
       [0, psi(15), 129.24],
       [1500, psi(15), 126.42],
@@ -474,7 +481,8 @@ describe('calculators', () => {
     const pump = { torque: { value: 89, unit: 'in.lbf' }, count: 12, unit: 'in.lbf' };
 
     it('finds the one of twelve that is missing', async () => {
-      // Pump bolts at 89 lbf·in (10.06 N·m), twelve of them: common practice, no source; the factor is that of NIST SP 811.
+      // Pump bolts at 89 lbf·in (10.06 N·m), twelve of them: common practice, no source; the factor
+      // is that of NIST SP 811.
       const { body } = await calculate('torque-set', { ...pump, values: Array(11).fill(89) });
       expect([body.verdict, body.computed.missing, body.computed.outside]).toEqual(['fail', 1, []]);
       expect(body.computed.torques[0]).toEqual({ value: expect.closeTo(10.06, 2), unit: 'N.m' });
@@ -543,7 +551,8 @@ describe('calculators', () => {
     });
 
     it('finds the slip', async () => {
-      // A Textbook of Engineering Mechanics ex. 33.3: N₁ 120 rpm, d₁ 2 m, d₂ 1 m, belt 5 mm, 3 % → 232.2209 rpm; diameters with the belt on.
+      // A Textbook of Engineering Mechanics ex. 33.3: N₁ 120 rpm, d₁ 2 m, d₂ 1 m, belt 5 mm, 3 % →
+      // 232.2209 rpm; diameters with the belt on.
       const answer = await computed('belt', {
         driverDiameter: metres(2.005),
         drivenDiameter: metres(1.005),
@@ -576,8 +585,10 @@ describe('calculators', () => {
       }));
 
     it('projects a steady vehicle by hand', async () => {
-      // 350 km a week is 50 km a day whatever the slopes (Theil–Sen of a straight line). Due at 10,000 + 5,000 km, 3,250 km after the last reading
-      // (2026-01-29 + 65 days = 2026-04-04); window and grace of 20 % and 10 %: 1,000 km and 500 km, 20 and 10 days (common practice).
+      // 350 km a week is 50 km a day whatever the slopes (Theil–Sen of a straight line). Due at
+      // 10,000 + 5,000 km, 3,250 km after the last reading
+      // (2026-01-29 + 65 days = 2026-04-04); window and grace of 20 % and 10 %: 1,000 km and 500
+      // km, 20 and 10 days (common practice).
       const answer = await computed('projection', {
         readings: weekly('2026-01-01T12:00:00Z', 5, 350, 10_350),
         interval: { everyDistance: km(5000) },
@@ -599,7 +610,8 @@ describe('calculators', () => {
     });
 
     it('finds the Theil–Sen slope, not the mean, and shows it with its limits in the units asked for', async () => {
-      // Days 0, 10, 20, 30 at 0, 500, 1,000, 2,200 km: pair slopes 50, 50, 73.33…, 50, 85, 120; their median is (50 + 73.33…)/2 (by hand; Sen 1968).
+      // Days 0, 10, 20, 30 at 0, 500, 1,000, 2,200 km: pair slopes 50, 50, 73.33…, 50, 85, 120;
+      // their median is (50 + 73.33…)/2 (by hand; Sen 1968).
       const readings = [0, 500, 1000, 2200].map((odometer, index) => ({
         readAt: `2026-03-${String(1 + 10 * index).padStart(2, '0')}T12:00:00Z`,
         odometer: km(odometer),
@@ -644,7 +656,8 @@ describe('calculators', () => {
     });
 
     it('counts engine hours, and reads a counter at the last job off the readings', async () => {
-      // 2 h a day; 250 h after 100 h on 11 January (interpolated between day 0 at 80 h and day 20 at 120 h): 350 h is 115 days after 20 January (by hand).
+      // 2 h a day; 250 h after 100 h on 11 January (interpolated between day 0 at 80 h and day 20
+      // at 120 h): 350 h is 115 days after 20 January (by hand).
       const readings = [0, 20, 40, 60].map((day) => ({
         readAt: new Date(Date.UTC(2026, 0, 1) + day * 86_400_000).toISOString(),
         engineHours: { value: 80 + 2 * day, unit: 'h' },

@@ -43,7 +43,8 @@ describe('work done before records began, from a spreadsheet', () => {
     );
     expect(answer.body).toMatchObject({ rows: 3, accepted: 3, duplicate: 0, rejected: 0, notices: [] });
     const pump = await lineOf('water-pump', 'replace');
-    // Severe duty, by the plan of the scenario: 60,000 mi and 60 months on from 50,000 mi and 2 June 2025.
+    // Severe duty, by the plan of the scenario: 60,000 mi and 60 months on from 50,000 mi and 2
+    // June 2025.
     expect(pump).toMatchObject({
       lastDone: { on: '2025-06-02', odometer: { value: 50000, unit: 'mi' } },
       dueAt: { odometer: { value: 110000, unit: 'mi' }, date: '2030-06-02' },

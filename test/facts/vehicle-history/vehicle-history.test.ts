@@ -78,7 +78,8 @@ describe("a vehicle's history", () => {
     const { items, next } = await history();
     expect(next).toBeNull();
     expect(items.map(({ what, at }: any) => [what, at])).toEqual([
-      // At one instant the later record comes first: ids are made in the order of time (RFC 9562, UUIDv7).
+      // At one instant the later record comes first: ids are made in the order of time (RFC 9562,
+      // UUIDv7).
       ['loss-alert-action', '2026-04-02T15:00:00.000Z'],
       ['loss-alert-cleared', '2026-04-02T15:00:00.000Z'],
       ['assignment', '2026-03-01T07:00:00.000Z'],

@@ -9,7 +9,9 @@ import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.j
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-/** ISO 216 and ANSI/ASME Y14.1, in mm; the page's margins are taken off for what a print may fill. */
+/**
+ * ISO 216 and ANSI/ASME Y14.1, in mm; the page's margins are taken off for what a print may fill.
+ */
 const PAPER = { A4: { width: 210, height: 297 }, Letter: { width: 215.9, height: 279.4 } } as const;
 const MARGIN = { top: 8, side: 9 };
 const pixels = (mm: number): number => Math.floor((mm / 25.4) * 96);

@@ -80,7 +80,8 @@ describe('the job card', () => {
         angle: null,
       },
     ]);
-    // By hand: 9.5 L drain and 4.5 L stay; 4.75 L of each, or 9.5 L ready mixed; after a water flush 14 · 0.5 = 7 L and 2.5 L. 1 qt = 0.946352946 L.
+    // By hand: 9.5 L drain and 4.5 L stay; 4.75 L of each, or 9.5 L ready mixed; after a water
+    // flush 14 · 0.5 = 7 L and 2.5 L. 1 qt = 0.946352946 L.
     const qt = (litres: number) => quantity(litres / 0.946352946, 'qt');
     expect(body.coolant).toMatchObject({
       base: 'ethylene-glycol',
@@ -94,7 +95,8 @@ describe('the job card', () => {
       afterWaterFlush: { concentrate: qt(7), water: qt(2.5) },
       adjust: null,
     });
-    // U.S. Standard Atmosphere 1976 at 1500 m: 84.55966 kPa = 24.970 inHg; the trade's rule makes 23 inHg of it 19.194.
+    // U.S. Standard Atmosphere 1976 at 1500 m: 84.55966 kPa = 24.970 inHg; the trade's rule makes
+    // 23 inHg of it 19.194.
     expect(body.holdTest).toEqual({
       method: 'vacuum',
       target: quantity(19.194, 'inHg'),
@@ -107,7 +109,8 @@ describe('the job card', () => {
     });
     expect(body.proofTest).toBeNull();
     expect(body.boilOver).toMatchObject({ strengthPercent: 50, capRating: quantity(16, 'psi') });
-    // Raoult with IF97, own derivation: 50 mass % under 15 psi boils at 126.42 °C at 1500 m. 50 volume % (52.7 mass %) under 16 psi: within 3 °C above.
+    // Raoult with IF97, own derivation: 50 mass % under 15 psi boils at 126.42 °C at 1500 m. 50
+    // volume % (52.7 mass %) under 16 psi: within 3 °C above.
     const boilsC = (body.boilOver.boilsAt.value - 32) / 1.8;
     expect([body.boilOver.boilsAt.unit, boilsC > 126.42, boilsC < 129.42]).toEqual(['F', true, true]);
     expect(body.steps.map(({ step }: any) => step)).toEqual([
@@ -251,7 +254,8 @@ describe('the job card', () => {
     // Common practice, no source: a pressure test is at the cap's rating.
     expect(body.proofTest).toMatchObject({ method: 'pressure', target: quantity(16, 'psi') });
     expect(body.cautions).toEqual(CAUTIONS['whole-job']);
-    // -29 °C is -20.2 °F; between 40 % (-24.80 °C) and 50 % (-37.00 °C) of ASHRAE's table for ethylene glycol.
+    // -29 °C is -20.2 °F; between 40 % (-24.80 °C) and 50 % (-37.00 °C) of ASHRAE's table for
+    // ethylene glycol.
     expect(body.lastFreezePoint).toMatchObject({
       takenAt: '2026-03-20T12:00:00.000Z',
       freezePoint: quantity(-20.2, 'F'),
@@ -260,7 +264,8 @@ describe('the job card', () => {
     });
     const percent = body.lastFreezePoint.strengthVolumePercent;
     expect([percent > 40, percent < 50]).toEqual([true, true]);
-    // By hand: what stays is 36.5 - 27 = 9.5 L at that strength; the whole is to hold 18.25 L of glycol. 1 qt = 0.946352946 L.
+    // By hand: what stays is 36.5 - 27 = 9.5 L at that strength; the whole is to hold 18.25 L of
+    // glycol. 1 qt = 0.946352946 L.
     const litres = 18.25 - (9.5 * percent) / 100;
     expect(body.coolant.bring.concentrate).toEqual(quantity(litres / 0.946352946, 'qt'));
     for (const { id } of alerts.items)

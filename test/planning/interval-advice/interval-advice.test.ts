@@ -67,7 +67,10 @@ describe('the interval advice', () => {
     ...{ vehicleId, readAt, odometer: { value: km, unit: 'km' } },
   });
 
-  /** The shock absorbers as a fleet would have met them: failed at a job, taken out while still good, or still running. */
+  /**
+   * The shock absorbers as a fleet would have met them: failed at a job, taken out while still
+   * good, or still running.
+   */
   async function postShockAbsorbers(fleet: FleetHandle): Promise<Sheet> {
     const sheet = await postSheet(fleet);
     const readings: object[] = [];

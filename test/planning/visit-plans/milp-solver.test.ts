@@ -16,7 +16,10 @@ const solve = (problem: VisitProblem, limits = LIMITS, signal?: AbortSignal) => 
   return solveMilp(programme, start, limits, signal).then((solved) => ({ programme, solved }));
 };
 
-/** Vehicles with a pump, a belt and coolant due on days that are apart; too few hours for all on their best day. */
+/**
+ * Vehicles with a pump, a belt and coolant due on days that are apart; too few hours for all on
+ * their best day.
+ */
 function problemOf(vehicles: number, hoursEach = 2): VisitProblem {
   const components = ['water-pump', 'drive-belt', 'coolant'] as const;
   const lines = Array.from({ length: vehicles * 3 }, (_, i) => {

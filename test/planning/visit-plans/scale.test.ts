@@ -19,7 +19,8 @@ describe('a plan of five hundred vehicles over four weeks', () => {
   let service: Service;
 
   beforeAll(async () => {
-    // Time enough to prove it on a slow machine that does other things as well; it ends once it has.
+    // Time enough to prove it on a slow machine that does other things as well; it ends once it
+    // has.
     service = await startService({
       ...{ at: NOW, withWorker: true },
       env: { VISIT_PLAN_SECONDS: '240', VISIT_PLAN_GOAL_PERCENT: '5' },
@@ -27,7 +28,10 @@ describe('a plan of five hundred vehicles over four weeks', () => {
   });
   afterAll(() => service.stop());
 
-  /** One to four lines of each vehicle, due from ten days ago to the end of the plan; the same every time. */
+  /**
+   * One to four lines of each vehicle, due from ten days ago to the end of the plan; the same every
+   * time.
+   */
   async function seed({ fleetId }: FleetHandle, depots: number, hours: number): Promise<void> {
     const { admin } = service.database;
     await admin.query(

@@ -56,7 +56,8 @@ describe('a plan of visits', () => {
   }
 
   it('brings due lines of a vehicle together, and says what that costs beside each on its own due day', async () => {
-    // In service since 2021-03-15: pump (60 months) due 2026-03-15, coolant (36) and belt inspection (12) long late.
+    // In service since 2021-03-15: pump (60 months) due 2026-03-15, coolant (36) and belt
+    // inspection (12) long late.
     const plan = await ask();
     expect(plan).toMatchObject({
       state: 'solved',
@@ -74,7 +75,8 @@ describe('a plan of visits', () => {
       'drive-belt inspect',
       'water-pump replace',
     ]);
-    // By hand, of the table's hours (common practice): take-in 0.3, belt off 0.5, drain and fill 1.5, pump 2, coolant 0.3, inspection 0.2.
+    // By hand, of the table's hours (common practice): take-in 0.3, belt off 0.5, drain and fill
+    // 1.5, pump 2, coolant 0.3, inspection 0.2.
     expect(visit.hours).toBeCloseTo(4.8, 9);
     expect(visit.cost.labour).toBeCloseTo(4.8 * 80, 6);
     expect(visit.cost.downtime).toBe(200);
@@ -87,7 +89,10 @@ describe('a plan of visits', () => {
     expect(plan.costOnDueDays.total).toBeCloseTo(plan.cost.total, 6);
   });
 
-  /** A vehicle whose thermostat is due on Saturday 2026-04-25, and may be replaced from the Monday before. */
+  /**
+   * A vehicle whose thermostat is due on Saturday 2026-04-25, and may be replaced from the Monday
+   * before.
+   */
   async function addThermostat(unitNumber = 'T-1', depotId = scenario.depotId): Promise<string> {
     const plan = await fleet.manager.post('/v1/interval-plans', {
       name: `Thermostats of ${unitNumber}`,
@@ -149,7 +154,8 @@ describe('a plan of visits', () => {
   it('goes from the question to the work that was done, and back where the report is taken back', async () => {
     await addThermostat();
     const plan = await ask();
-    // Saturday is no working day: on Friday a day of its life is thrown away, on Monday nothing, and late it is after 14 days.
+    // Saturday is no working day: on Friday a day of its life is thrown away, on Monday nothing,
+    // and late it is after 14 days.
     expect(visitOf(plan, 'T-1')).toMatchObject({ day: '2026-04-27', lines: [{ component: 'thermostat' }] });
 
     const moved = await change(plan, visitOf(plan, 'T-1'), { day: '2026-04-21' });
@@ -315,7 +321,8 @@ describe('a plan of visits', () => {
       expect((await fleet.manager.post('/v1/vehicles', { unitNumber, ...rest })).status).toBe(201);
     const dear = { downtimeCostPerDay: 2000, latenessCostPerDay: 1 };
     const plan = await ask({ to: '2026-04-13', ...dear });
-    // Two working days of 5 h, and three vehicles of 4.8 h each; a day out is so dear that each comes in once.
+    // Two working days of 5 h, and three vehicles of 4.8 h each; a day out is so dear that each
+    // comes in once.
     expect(plan.visits.map(({ day }: any) => day)).toEqual(['2026-04-08', '2026-04-13']);
     expect(plan.leftForLater).toHaveLength(3);
     for (const line of plan.leftForLater)

@@ -16,7 +16,10 @@ function stated(): Map<string, string> {
   return new Map(assignments.map(([, name = '', value = '']) => [name, value]));
 }
 
-/** The default of each setting as it would be typed; empty where the default is drawn from elsewhere or is none. */
+/**
+ * The default of each setting as it would be typed; empty where the default is drawn from elsewhere
+ * or is none.
+ */
 function realDefaults(): Record<string, string> {
   const config = readConfig({}, DATABASE);
   const withIssuer = readConfig({ OIDC_ISSUER: 'https://id.example', OIDC_AUDIENCE: 'weephole' }, DATABASE);

@@ -9,7 +9,10 @@ import { cloneDatabase, emptyDatabase, type TestDatabase } from '../../support/d
 
 const SNAPSHOT = fileURLToPath(new URL('catalogue.snapshot.txt', import.meta.url));
 
-/** Set it to write the snapshot anew, after a migration that is meant: UPDATE_CATALOGUE=true npm test -- test/platform/database/drift.test.ts */
+/**
+ * Set it to write the snapshot anew, after a migration that is meant: UPDATE_CATALOGUE=true npm
+ * test -- test/platform/database/drift.test.ts
+ */
 const isUpdating = process.env.UPDATE_CATALOGUE === 'true';
 
 describe('the database', () => {

@@ -454,7 +454,8 @@ describe('the rows of a fleet', () => {
           await app.close();
         }
       };
-      // Whichever of its connections leads there: all of them, that of the database, or of the sweep.
+      // Whichever of its connections leads there: all of them, that of the database, or of the
+      // sweep.
       for (const config of [
         readConfig(env, pooledUrl(databaseUrl), pooledUrl(sweepDatabaseUrl)),
         readConfig({ ...env, QUEUE_URL: url }, pooledUrl(databaseUrl), sweepDatabaseUrl),
@@ -465,7 +466,8 @@ describe('the rows of a fleet', () => {
       const queue = openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
       await expect(queue.assertUsable()).rejects.toThrow(/pooler/);
       await queue.close();
-      // A process that cannot start ends; in this one the queue lets go of its connections when they have been idle for a while.
+      // A process that cannot start ends; in this one the queue lets go of its connections when
+      // they have been idle for a while.
       await until(async () => {
         const left = await service.database.admin.query(
           `select 1 from pg_stat_activity where application_name = 'weephole queue' and datname = current_database()`,
@@ -492,7 +494,10 @@ describe('the rows of a fleet', () => {
   });
 });
 
-/** The start-up packet of the PostgreSQL protocol (version 3), less its `options`: what a pooler set to ignore them does. */
+/**
+ * The start-up packet of the PostgreSQL protocol (version 3), less its `options`: what a pooler set
+ * to ignore them does.
+ */
 function withoutOptions(packet: Buffer): Buffer {
   const fields = packet.subarray(8).toString('utf8').split('\0');
   const kept: string[] = [];

@@ -14,7 +14,10 @@ interface Statement {
   values: unknown[];
 }
 
-/** Every statement that TypeORM hands to the database goes through this one method, whoever wrote it. */
+/**
+ * Every statement that TypeORM hands to the database goes through this one method, whoever wrote
+ * it.
+ */
 const { PostgresQueryRunner } = createRequire(import.meta.url)(
   'typeorm/driver/postgres/PostgresQueryRunner',
 ) as { PostgresQueryRunner: { prototype: { query: (...all: unknown[]) => unknown } } };
@@ -40,7 +43,10 @@ const exported: Exported[] = readdirSync(SOURCES, { recursive: true, encoding: '
       }),
   );
 
-/** The exported functions that are asking just now. By their lines: names in a mapped stack are those of the caller's words. */
+/**
+ * The exported functions that are asking just now. By their lines: names in a mapped stack are
+ * those of the caller's words.
+ */
 function asking(): string[] {
   const { stackTraceLimit } = Error;
   Error.stackTraceLimit = 60;
@@ -216,7 +222,9 @@ describe('what the service asks its database', () => {
     await dashboard.get('/v1/due-list');
   }
 
-  /** Runs a statement as the service would on behalf of another fleet, or of none, and undoes it. */
+  /**
+   * Runs a statement as the service would on behalf of another fleet, or of none, and undoes it.
+   */
   async function outcome(client: pg.Client, { text, values }: Statement): Promise<string> {
     await client.query('begin');
     try {

@@ -64,7 +64,8 @@ describe('the number of SQL statements', () => {
   }
 
   const post = (body: object) => () => fleet.mechanic.post('/v1/usage-readings', body);
-  // In this order: each case finds what the one before it left. The one vehicle gets what each of the five hundred gets.
+  // In this order: each case finds what the one before it left. The one vehicle gets what each of
+  // the five hundred gets.
   it.each([
     ['for the first time', '2026-03-20T10:00:00Z', 30_000, 'accepted'],
     ['sent again', '2026-03-20T10:00:00Z', 30_000, 'duplicate'],

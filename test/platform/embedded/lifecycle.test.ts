@@ -56,7 +56,8 @@ describe('the embedded PostgreSQL', () => {
     const server = await startEmbedded({ dataDir: await preparedDataDir(), ...quick });
     const asleep = sql(server.url, 'select pg_sleep(60)').catch((error: unknown) => error);
     await server.stop();
-    // 57P01 is admin_shutdown in PostgreSQL's table of error codes (appendix A of its manual); a client that had not
+    // 57P01 is admin_shutdown in PostgreSQL's table of error codes (appendix A of its manual); a
+    // client that had not
     // finished connecting sees the connection close.
     expect(String(await asleep)).toMatch(
       /terminating connection|terminated unexpectedly|ECONNRESET|ECONNREFUSED|shutting down/,

@@ -35,7 +35,8 @@ function privateDataDir(): { parent: string; dataDir: string } {
 
 describe('the cluster', () => {
   it('lies in the data directory when the user PostgreSQL runs as can get there', async () => {
-    // mkdtemp's, hence root's own and closed to others: to be passed through, it is opened, but not to be read.
+    // mkdtemp's, hence root's own and closed to others: to be passed through, it is opened, but not
+    // to be read.
     const dataDir = temporaryDirectory();
     const server = await startEmbedded({ dataDir, ...quick });
     expect(statSync(dataDir).mode & 0o777).toBe(isRoot() ? 0o711 : 0o700);

@@ -120,7 +120,8 @@ export interface OwnerProcess {
 export function startOwner(dataDir: string, options: object = {}): OwnerProcess {
   const script = fileURLToPath(new URL('owner.mjs', import.meta.url));
   const child = spawn(process.execPath, [script, dataDir, JSON.stringify({ durable: false, ...options })], {
-    // A process group of its own, as a terminal gives it, so that a test can send it Ctrl-C as a terminal does.
+    // A process group of its own, as a terminal gives it, so that a test can send it Ctrl-C as a
+    // terminal does.
     detached: true,
     stdio: ['pipe', 'pipe', 'inherit'],
   });

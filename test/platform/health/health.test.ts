@@ -183,7 +183,10 @@ describe('metrics', () => {
   });
 });
 
-/** Lets a database be connected to, or not: said from another database, for nobody may lock the one they are in. */
+/**
+ * Lets a database be connected to, or not: said from another database, for nobody may lock the one
+ * they are in.
+ */
 async function allowConnections(service: Service, allowed: boolean): Promise<void> {
   const server = new pg.Client({ connectionString: process.env.WEEPHOLE_TEST_SERVER });
   await server.connect();

@@ -3,7 +3,10 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 
 const BOARD = 'https://board.example';
 
-/** Sends bytes as they are, some at once and then one every tenth of a second, and gives what came back until the end. */
+/**
+ * Sends bytes as they are, some at once and then one every tenth of a second, and gives what came
+ * back until the end.
+ */
 function trickle(url: string, first: string, rest = ''): Promise<{ answer: string; endedAfterMs: number }> {
   const { hostname, port } = new URL(url);
   return new Promise((resolve, reject) => {

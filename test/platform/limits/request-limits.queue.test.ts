@@ -25,7 +25,8 @@ describe('the limit of requests', () => {
     service = await startService({
       env: { REQUESTS_PER_MINUTE: String(LIMIT), REFUSALS_PER_MINUTE: '5', TRUST_PROXY: '1' },
     });
-    // A second process of the same service, as far as anything outside can tell: it shares the store alone.
+    // A second process of the same service, as far as anything outside can tell: it shares the
+    // store alone.
     other = await buildApi(service.config, { withWorker: false, clock: service.clock });
     await other.listen(0, '127.0.0.1');
     otherUrl = await other.getUrl();
@@ -65,7 +66,8 @@ describe('the limit of requests', () => {
       );
       return [200, 429].map((expected) => answers.filter(({ status }) => status === expected).length);
     }
-    // On a machine that is busy beyond measure the counter answers too late, and requests are let through: that is meant. A minute that ends
+    // On a machine that is busy beyond measure the counter answers too late, and requests are let
+    // through: that is meant. A minute that ends
     // in between gives another share.
     let counted = await atOnce(fleet);
     for (let attempt = 1; attempt < 3 && counted[0] !== LIMIT; attempt++)

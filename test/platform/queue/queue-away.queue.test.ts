@@ -80,7 +80,7 @@ describe('while the queue is away', () => {
       [fleet.fleetId, new Date(Date.now() + 86_400_000)],
     );
     await queue.stop();
-    // Nobody waits for the queue, which comes back only after they were answered.
+    // The queue comes back only after these requests: none of them waits for it.
     await postScenario(fleet);
     const ready = await clientOf(url, null).get('/health/ready');
     expect([ready.status, ready.body.detail]).toEqual([503, expect.stringContaining('he queue')]);

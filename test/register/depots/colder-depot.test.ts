@@ -13,8 +13,10 @@ const freezePoint = (takenAt: string, celsius: number) => ({
   value: { value: celsius, unit: 'C' },
 });
 
-// 50 % ethylene glycol by volume freezes at -37.0 °C and is asked for at 40 to 60 % (ASHRAE 2001, ASTM D6210); a refractometer is good to ±1 °C
-// (ASTM D3321); a margin of 3 °C is common practice. So -37 passes at -30 (needs -33) and fails at -38 (needs -41).
+// 50 % ethylene glycol by volume freezes at -37.0 °C and is asked for at 40 to 60 % (ASHRAE 2001,
+// ASTM D6210); a refractometer is good to ±1 °C
+// (ASTM D3321); a margin of 3 °C is common practice. So -37 passes at -30 (needs -33) and fails at
+// -38 (needs -41).
 describe('a vehicle that goes where it is colder', () => {
   let service: Service;
   let fleet: FleetHandle;
@@ -215,7 +217,8 @@ describe('a vehicle that goes where it is colder', () => {
     );
     // An hour of fourteen days on which 1,400 mi were run.
     expect(rows).toEqual([{ mi: 20_004.2 }]);
-    // 500 km (311 mi) after that it is late: on 5 April, at 100 mi a day; it is a week by the calendar.
+    // 500 km (311 mi) after that it is late: on 5 April, at 100 mi a day; it is a week by the
+    // calendar.
     expect(await followUps(id)).toMatchObject([{ action: 'adjust', lateOn: '2026-04-05', state: 'late' }]);
   });
 

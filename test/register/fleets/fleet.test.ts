@@ -139,7 +139,8 @@ describe('the fleet', () => {
         method: 'refractometer',
         value: { value: -37, unit: 'C' },
       });
-    // -37 °C ± 1 °C against -32 °C: enough with a margin of 3 °C, not with one of 6 °C (both by hand).
+    // -37 °C ± 1 °C against -32 °C: enough with a margin of 3 °C, not with one of 6 °C (both by
+    // hand).
     expect((await read()).body.evaluation.verdict).toBe('pass');
     const changed = await fleet.manager.patch('/v1/fleet', { defaults: { freezeMarginC: 6 } });
     expect(changed.body.defaults).toMatchObject({ freezeMarginC: 6, hotCoolantC: 40 });
@@ -157,7 +158,8 @@ describe('the fleet', () => {
     ]);
   });
 
-  // 0.6 L in 2,000 km, twice: 4.35 standard deviations off the line where a level is known to ±0.15 L (by hand in rising-loss.test.ts), and about one where it
+  // 0.6 L in 2,000 km, twice: 4.35 standard deviations off the line where a level is known to ±0.15
+  // L (by hand in rising-loss.test.ts), and about one where it
   // is known to ±0.75 L.
   it('says how well levels are known, and the loss watch judges anew by it', async () => {
     const { body: vehicle } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'D-2' });

@@ -246,7 +246,10 @@ describe('interval plans', () => {
   });
 
   describe('tried out with dryRun', () => {
-    /** Two vehicles in service for five years: eight-year pumps are not due, four-year ones are a year past. */
+    /**
+     * Two vehicles in service for five years: eight-year pumps are not due, four-year ones are a
+     * year past.
+     */
     async function planWithVehicles(): Promise<string> {
       const { body: plan } = await post([{ ...PUMP, severe: null }]);
       for (const unitNumber of ['R-1', 'R-2']) {
@@ -299,7 +302,8 @@ describe('interval plans', () => {
     });
 
     it("reckons by the fleet's day, not the server's", async () => {
-      // In service on 2 March 2021, every 61 months: due on 2 April 2026, which begins in Denver at 06:00 UTC.
+      // In service on 2 March 2021, every 61 months: due on 2 April 2026, which begins in Denver at
+      // 06:00 UTC.
       const { body: plan } = await post([{ ...PUMP, severe: null }]);
       await fleet.manager.post('/v1/vehicles', {
         unitNumber: 'R-3',

@@ -64,7 +64,8 @@ describe('spec sheets', () => {
       coolant: {
         base: 'ethylene-glycol',
         technology: 'OAT',
-        // 1 US quart = 0.946352946 L (NIST SP 811, appendix B): 14 L = 14.79362… qt, 9.5 L = 10.03853… qt.
+        // 1 US quart = 0.946352946 L (NIST SP 811, appendix B): 14 L = 14.79362… qt, 9.5 L =
+        // 10.03853… qt.
         capacity: { value: expect.closeTo(14.79362, 4), unit: 'qt' },
         drainable: { value: expect.closeTo(10.03853, 4), unit: 'qt' },
         targetStrengthPercent: 50,
@@ -152,13 +153,15 @@ describe('spec sheets', () => {
     expect(refused.body.errors).toEqual([{ pointer: '/holdTest/target', detail: expect.any(String) }]);
     const [{ detail }] = refused.body.errors;
     expect(detail).toContain('25 psi of vacuum exists nowhere');
-    // One standard atmosphere: 101.325 kPa = 14.70 psi = 29.92 inHg (U.S. Standard Atmosphere 1976).
+    // One standard atmosphere: 101.325 kPa = 14.70 psi = 29.92 inHg (U.S. Standard Atmosphere
+    // 1976).
     expect(detail).toContain('14.7 psi (29.92 inHg) at sea level');
     expect(detail).toContain('Was it 25 inHg?');
   });
 
   it('leaves a vacuum target the 3 kPa that weather can add, and no more', async () => {
-    // 101.325 kPa is the standard atmosphere; 3 kPa of weather is from memory of meteorology textbooks.
+    // 101.325 kPa is the standard atmosphere; 3 kPa of weather is from memory of meteorology
+    // textbooks.
     expect((await postHoldTest({ target: { value: 104.3, unit: 'kPa' } })).status).toBe(201);
     const beyond = await post({
       name: 'Other',

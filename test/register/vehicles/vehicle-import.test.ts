@@ -148,7 +148,8 @@ describe('vehicles from a spreadsheet', () => {
     expect(answer.body.errors.map(({ line, column, detail }: any) => [line, column, detail])).toEqual([
       [2, 'vin', 'is taken by another vehicle, V-1'],
       [4, 'vin', 'stands on line 3 already, and here on line 4'],
-      // 1M8GDM9A_KP042788 has the check digit X: the example of 49 CFR 565 as it is commonly printed; from memory, checked by the table.
+      // 1M8GDM9A_KP042788 has the check digit X: the example of 49 CFR 565 as it is commonly
+      // printed; from memory, checked by the table.
       [5, 'vin', expect.stringContaining('where the others ask for X')],
     ]);
   });

@@ -6,7 +6,8 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 const DAY = 86_400_000;
 const NOW = '2026-04-02T18:00:00Z';
 
-// The used share carries over, limit by limit: common practice, no source. Dates and distances are reckoned by hand.
+// The used share carries over, limit by limit: common practice, no source. Dates and distances are
+// reckoned by hand.
 describe('a vehicle that changes', () => {
   let service: Service;
   let fleet: FleetHandle;
@@ -45,7 +46,9 @@ describe('a vehicle that changes', () => {
     return body;
   }
 
-  /** A reading a day at the start of each (06:00 UTC is midnight in Denver), from the first day on. */
+  /**
+   * A reading a day at the start of each (06:00 UTC is midnight in Denver), from the first day on.
+   */
   async function readDaily(vehicleId: string, firstOn: string, days: number, perDay: number): Promise<void> {
     const readings = Array.from({ length: days + 1 }, (_, day) => ({
       vehicleId,
@@ -70,7 +73,10 @@ describe('a vehicle that changes', () => {
       severe: { everyDistance: km(6000) },
     };
 
-    /** 100 km a day from 1 January: 7,000 km, 70 % of 10,000, at the start of 12 March (standard time, 07:00 UTC until 8 March). */
+    /**
+     * 100 km a day from 1 January: 7,000 km, 70 % of 10,000, at the start of 12 March (standard
+     * time, 07:00 UTC until 8 March).
+     */
     async function seventyPercent(planId: string): Promise<string> {
       const id = await vehicle({
         intervalPlanId: planId,
@@ -87,7 +93,8 @@ describe('a vehicle that changes', () => {
       expect(before.dueAt.odometer.value).toBeCloseTo(10_000, 6);
       await change(id, { duty: 'severe', effectiveOn: '2026-03-12' });
       const after = await lineOf(id);
-      // 12 March begins in Denver at 06:00 UTC, an hour before the reading of 7,000 km: 6,995.8, of which 30.04 % of 6,000 are left.
+      // 12 March begins in Denver at 06:00 UTC, an hour before the reading of 7,000 km: 6,995.8, of
+      // which 30.04 % of 6,000 are left.
       expect(after.dueAt.odometer.value).toBeCloseTo(6995.833 + 0.3004167 * 6000, 1);
       expect([after.id, after.lastDone]).toEqual([before.id, before.lastDone]);
       // And back on the same day: as it was.
@@ -222,7 +229,8 @@ describe('a vehicle that changes', () => {
 
     it('finds its daily distance anew when its months become others', async () => {
       const id = await vehicle({ inServiceOn: '2025-10-01', inServiceOdometer: km(0) });
-      // 40 km a day up to the end of October, none in winter, 40 again in March; read each week up to 31 March.
+      // 40 km a day up to the end of October, none in winter, 40 again in March; read each week up
+      // to 31 March.
       const readings = Array.from({ length: 26 }, (_, week) => {
         const on = Date.parse('2026-03-31T18:00:00Z') - week * 7 * DAY;
         const inUse = (from: string, to: string) =>

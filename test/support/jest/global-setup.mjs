@@ -6,8 +6,8 @@ import pg from 'pg';
 import { startRedis } from '../redis-server.mjs';
 
 /**
- * One PostgreSQL for the whole run, with a migrated template that each test file clones; a migrated cluster that tests with a server
- * of their own copy; and a Redis where there is one.
+ * One PostgreSQL for the whole run, with a migrated template that each test file clones; a
+ * migrated cluster that tests with a server of their own copy; and a Redis where there is one.
  */
 export default async function globalSetup() {
   const { startEmbedded, stopOnSignals } =

@@ -3,7 +3,9 @@ import { seed } from './random-seed.mjs';
 
 const SHOWN = 10;
 
-/** Ends a run with the ten slowest files and the seed; `UPDATE_DURATIONS=true` keeps the durations. */
+/**
+ * Ends a run with the ten slowest files and the seed; `UPDATE_DURATIONS=true` keeps the durations.
+ */
 export default class SlowestFiles {
   onRunComplete(_contexts, { testResults }) {
     const durations = testResults

@@ -154,7 +154,8 @@ describe('the calendar feed', () => {
     expect(next.start > '2027').toBe(true);
     expect((await feed()).map(({ uid }) => uid)).not.toContain(first.uid);
 
-    // The job never happened: the event that was there is there again, as a later revision of itself.
+    // The job never happened: the event that was there is there again, as a later revision of
+    // itself.
     await fleet.manager.post(`/v1/job-reports/${report.body.id}/void`, { reason: 'other vehicle' });
     const again = await pumpOf();
     expect(again.uid).toBe(first.uid);

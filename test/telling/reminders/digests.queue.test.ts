@@ -269,7 +269,8 @@ describe('what a target hears', () => {
         worker.get(DeliveryService).deliver(fleet.fleetId, digest.id);
       await Promise.all([deliver(service.app), deliver(other), deliver(service.app), deliver(other)]);
       await untilHeard(1);
-      // As a worker leaves it that was killed between the receiver's taking it and writing that down.
+      // As a worker leaves it that was killed between the receiver's taking it and writing that
+      // down.
       await service.database.admin.query(
         `update reminders set status = 'waiting', sent_at = null, next_attempt_at = $2 where fleet_id = $1 and status = 'sent'`,
         [fleet.fleetId, new Date(service.clock.now().getTime() + 60_000)],
@@ -303,7 +304,8 @@ describe('what a target hears', () => {
       await until(async () => (await reminders('&status=waiting')).length === 0);
       for (let n = before; n < receiver.received.length; n++) days.push(day);
     }
-    // Both are told on the 9th, the day it is late; the one that asked for it every third day from then on.
+    // Both are told on the 9th, the day it is late; the one that asked for it every third day from
+    // then on.
     expect(days).toEqual([9, 9, 12, 15]);
     expect(new Set(receiver.received.map(({ headers }) => headers['webhook-id'])).size).toBe(4);
     await service.database.admin.query(`update due_lines set is_open = false where id = $1`, [line.id]);

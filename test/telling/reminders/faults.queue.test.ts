@@ -13,19 +13,28 @@ import { type FleetHandle, insertFleet } from '../../support/service.js';
 /** Which queue backend this Jest project runs on. */
 declare const QUEUE: 'postgres' | 'redis';
 
-/** Enough that every worker is killed with its hands full, and that each fault of the receiver comes often. */
+/**
+ * Enough that every worker is killed with its hands full, and that each fault of the receiver comes
+ * often.
+ */
 const REMINDERS = 300;
 /** Where nothing is killed, fewer show as well whether any is sent twice. */
 const UNDISTURBED = 150;
 const CONCURRENCY = 8;
 
-/** How long anything is waited for before it counts as stuck, on a machine that does other things as well. */
+/**
+ * How long anything is waited for before it counts as stuck, on a machine that does other things as
+ * well.
+ */
 const PATIENCE_MS = 180_000;
 
 /** What is done once so many reminders were accepted. */
 type Step = [accepted: number, what: () => Promise<void>];
 
-/** Servers, receiver and fleet of one test; nothing of it is shared, for all of it is stopped and killed. */
+/**
+ * Servers, receiver and fleet of one test; nothing of it is shared, for all of it is stopped and
+ * killed.
+ */
 interface Bed {
   postgres: OwnPostgres;
   receiver: FaultyReceiver;
@@ -221,7 +230,8 @@ describe('what goes out', () => {
     await untilAllSent(bed, REMINDERS);
 
     expect([...receiver.accepted].sort()).toEqual(await webhookIds(bed));
-    // Taken more than once: only where an earlier answer did not reach a worker that lived to write it down.
+    // Taken more than once: only where an earlier answer did not reach a worker that lived to write
+    // it down.
     const last = new Map(receiver.arrivals.map((arrival, index) => [arrival.id, index]));
     const takenAgain = receiver.arrivals.filter(
       ({ id, outcome }, index) => outcome !== 'refused' && last.get(id) !== index,

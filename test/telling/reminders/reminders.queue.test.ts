@@ -62,7 +62,8 @@ describe('reminders', () => {
       ...extra,
     });
     expect([status, body]).toEqual([201, expect.objectContaining({ kind: 'webhook' })]);
-    // It is told at once of what stands already; a test that moves the clock must not overtake that.
+    // It is told at once of what stands already; a test that moves the clock must not overtake
+    // that.
     await untilIdle();
     return body;
   }
@@ -90,7 +91,10 @@ describe('reminders', () => {
     return rows;
   }
 
-  /** By the independent verifier; it throws on a signature that is not the secret's, and on a time that is not now. */
+  /**
+   * By the independent verifier; it throws on a signature that is not the secret's, and on a time
+   * that is not now.
+   */
   const verify = ({ text, headers }: Received, secret: string): unknown =>
     new Webhook(secret).verify(text, headers as Record<string, string>);
 
@@ -455,7 +459,8 @@ describe('reminders', () => {
     expect(rows).toEqual([{ swept_on: '2026-04-03' }]);
   });
 
-  // America/Denver goes forward on 8 March and back on 1 November 2026, at two (IANA time zone database).
+  // America/Denver goes forward on 8 March and back on 1 November 2026, at two (IANA time zone
+  // database).
   it.each([
     ['the clocks go forward', '2026-03-07', '2026-03-08T12:00:00Z'],
     ['the clocks go back', '2026-10-31', '2026-11-01T13:00:00Z'],
@@ -496,7 +501,8 @@ describe('reminders', () => {
     });
     const sinceHour = ({ next }: { next: number }, fleetId: string): string =>
       new Date(next - 1000 * secondsAfterHour(fleetId)).toISOString().slice(11);
-    // Apia is UTC+13 all year (IANA time zone database, since 2021): six there is 17:00 the day before in UTC.
+    // Apia is UTC+13 all year (IANA time zone database, since 2021): six there is 17:00 the day
+    // before in UTC.
     expect(sinceHour(morning, apia.fleetId)).toBe('17:00:00.000Z');
     await queue.removeJobScheduler(`morning_${apia.fleetId}`);
     await service.database.admin.query(`update fleets set time_zone = 'Asia/Kolkata' where id = $1`, [

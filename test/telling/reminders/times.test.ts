@@ -20,7 +20,8 @@ describe('the waits between attempts', () => {
 
 describe('the hours in which is sent', () => {
   const day = { from: '06:00', to: '20:00' };
-  // America/Denver is UTC-7 in winter and UTC-6 in summer; clocks go forward at 02:00 on 8 March 2026 (IANA time zone database).
+  // America/Denver is UTC-7 in winter and UTC-6 in summer; clocks go forward at 02:00 on 8 March
+  // 2026 (IANA time zone database).
   it.each([
     ['inside', '2026-04-02T15:00:00Z', day, '2026-04-02T15:00:00Z'],
     ['on the first minute', '2026-04-02T12:00:00Z', day, '2026-04-02T12:00:00Z'],

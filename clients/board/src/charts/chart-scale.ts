@@ -20,7 +20,10 @@ export interface Scale {
 const DAY_MS = 86_400_000;
 const FRAME = { left: 12, right: 98, top: 5, bottom: 86 };
 
-/** Fits values and levels into the frame of a chart; what is never negative stands on a zero line where that is near or asked for. */
+/**
+ * Fits values and levels into the frame of a chart; what is never negative stands on a zero line
+ * where that is near or asked for.
+ */
 export function chartScale(points: readonly Point[], levels: readonly number[], fromZero = false): Scale {
   const values = [...points.map(({ value }) => value), ...levels];
   const moments = points.map(({ at }) => Date.parse(at));
@@ -69,7 +72,10 @@ export interface TableRow {
   values: (number | null)[];
 }
 
-/** The points of several lines as rows, latest first: side by side where they are of one instant, and each in a row of its own where one line has several of it. */
+/**
+ * The points of several lines as rows, latest first: side by side where they are of one instant,
+ * and each in a row of its own where one line has several of it.
+ */
 export function rowsOf(lines: readonly (readonly Point[])[]): TableRow[] {
   const rows = new Map<string, TableRow>();
   for (const [index, points] of lines.entries()) {

@@ -27,7 +27,9 @@ export interface Chart {
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 
-/** Values over time: drawn for whoever looks, summed up in words, and in a table to read one by one. */
+/**
+ * Values over time: drawn for whoever looks, summed up in words, and in a table to read one by one.
+ */
 export function chartFigure(chart: Chart): HTMLElement {
   const { title, unit, timeZone } = chart;
   const lines = chart.lines.filter(({ points }) => points.length > 0);

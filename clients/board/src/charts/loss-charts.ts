@@ -56,7 +56,10 @@ const PLANS: Plan[] = [
   },
 ];
 
-/** What is known of a vehicle's loss and strength, each with its limits; what has no point yet is named in one sentence. */
+/**
+ * What is known of a vehicle's loss and strength, each with its limits; what has no point yet is
+ * named in one sentence.
+ */
 export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZone: string): HTMLElement[] {
   const byName = new Map(series.map((one) => [one.name, one]));
   const drawn: HTMLElement[] = [];

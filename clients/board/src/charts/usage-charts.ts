@@ -10,7 +10,10 @@ type Daily = Pick<NonNullable<Usage['dailyDistance']>, 'value' | 'low' | 'high'>
 
 const DAY_MS = 86_400_000;
 
-/** The latest readings of the counters that it has, where its use takes them, and where it comes due by them next. */
+/**
+ * The latest readings of the counters that it has, where its use takes them, and where it comes due
+ * by them next.
+ */
 export function usageCharts(
   { status }: Vehicle,
   usage: Usage,

@@ -5,7 +5,10 @@ import { dayInWords, monthName } from '../words.js';
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 
-/** The shape that stands for a state, beside its word: a pennant, a square on its corner, an open bracket, a ring, a broken ring. */
+/**
+ * The shape that stands for a state, beside its word: a pennant, a square on its corner, an open
+ * bracket, a ring, a broken ring.
+ */
 export function markShape(state: DueState): SVGElement {
   if (state === 'late') return draw('path', { class: 'solid', d: 'M3 15V1l11 4.5L4.5 9.5V15Z' });
   if (state === 'due') return draw('path', { class: 'solid', d: 'M8 1l7 7-7 7-7-7Z' });
@@ -42,7 +45,10 @@ export function ruler(axis: TimeAxis): SVGSVGElement {
   );
 }
 
-/** A line on ruled paper: weeks and months, today, the window's opening, its due point, and in a lane below it the days it may come to. */
+/**
+ * A line on ruled paper: weeks and months, today, the window's opening, its due point, and in a
+ * lane below it the days it may come to.
+ */
 export function stripOf(line: DueLine, axis: TimeAxis): SVGSVGElement {
   const upright = (name: string, day: number, y1 = 0, y2 = 40): SVGElement =>
     draw('line', { class: name, x1: at(placeOf(axis, day)), x2: at(placeOf(axis, day)), y1, y2 });

@@ -18,7 +18,10 @@ export function axisAround(today: string): TimeAxis {
   return { today: day, first: day - BACK_DAYS, last: day + AHEAD_DAYS };
 }
 
-/** Where a day stands on the strip, in percent of its width; before its beginning below 0, past its end above 100. */
+/**
+ * Where a day stands on the strip, in percent of its width; before its beginning below 0, past its
+ * end above 100.
+ */
 export function placeOf(axis: TimeAxis, day: number): number {
   return ((day - axis.first) / (axis.last - axis.first)) * 100;
 }

@@ -14,7 +14,10 @@ export interface HoldTestForJob {
   target: Measure | null;
   /** As the sheet has it, for a vacuum; null for a pressure. */
   targetAtSeaLevel: Measure | null;
-  /** The deepest vacuum that the air at the place can give, on a dry system; null for a pressure test. */
+  /**
+   * The deepest vacuum that the air at the place can give, on a dry system; null for a pressure
+   * test.
+   */
   greatestVacuum: Measure | null;
   /** What the system may be tested at; null for a vacuum, or where no rating is known. */
   greatestPressure: Measure | null;
@@ -27,7 +30,8 @@ export interface HoldTestForJob {
  * The hold-test procedure for a job at a place: the sheet's, or common practice; a vacuum's target
  * and allowed loss reduced with the air pressure there.
  *
- * Source: `holdTestProcedure` (defaults) and `targetVacuumHereKpa` (trade rule: the same share of the atmosphere).
+ * Source: `holdTestProcedure` (defaults) and `targetVacuumHereKpa` (trade rule: the same share of
+ * the atmosphere).
  *
  * @param method of the test wanted
  * @param limits the sheet's; kPa, minutes

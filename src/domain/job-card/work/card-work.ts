@@ -85,7 +85,8 @@ export interface CardWork {
 /**
  * What a job's lines come to.
  *
- * Source: common practice, no published source: which parts the coolant is drained for, and which the belt comes off for.
+ * Source: common practice, no published source: which parts the coolant is drained for, and which
+ * the belt comes off for.
  *
  * @param lines what is to be done
  * @example workOf([{ component: 'water-pump', action: 'replace', item: null }]).opensCircuit // true
@@ -145,7 +146,10 @@ export function isTakenApart({ component, action }: WorkLine): boolean {
   return component !== 'coolant' && TAKES_APART.has(action);
 }
 
-/** Whether a line looks at the accessory belt, or takes it off. @example isAtBelt({ component: 'idler', action: 'replace', item: null }) // true */
+/**
+ * Whether a line looks at the accessory belt, or takes it off. @example isAtBelt({ component:
+ * 'idler', action: 'replace', item: null }) // true
+ */
 export function isAtBelt({ component, action }: WorkLine): boolean {
   return component === 'drive-belt' || (AT_THE_BELT.has(component) && TAKES_APART.has(action));
 }

@@ -9,7 +9,10 @@ export function componentInWords(component: Component): string {
   return NOT_AS_SPELT[component] ?? component.replaceAll('-', ' ');
 }
 
-/** What a line is about, as it is said. @example partInWords({ component: 'drive-belt', action: 'replace', item: 'accessory' }) // 'drive belt (accessory)' */
+/**
+ * What a line is about, as it is said. @example partInWords({ component: 'drive-belt', action:
+ * 'replace', item: 'accessory' }) // 'drive belt (accessory)'
+ */
 export function partInWords({ component, item }: WorkLine): string {
   return componentInWords(component) + (item === null ? '' : ` (${item})`);
 }

@@ -48,7 +48,9 @@ export function raise(raising: Raising): LossAlertEpisode {
   };
 }
 
-/** An open episode with what was found since. Its key stays: it names the evidence that raised it. */
+/**
+ * An open episode with what was found since. Its key stays: it names the evidence that raised it.
+ */
 export function join(episode: LossAlertEpisode, finding: Finding): LossAlertEpisode {
   return {
     ...episode,
@@ -63,7 +65,8 @@ export function clear(episode: LossAlertEpisode, at: string, by: 'proof' | 'mana
 }
 
 /**
- * Whether an action means this episode: by its key, or by any fact of its evidence, since a fact that came in late can have become the first evidence after the
+ * Whether an action means this episode: by its key, or by any fact of its evidence, since a fact
+ * that came in late can have become the first evidence after the
  * person had acted.
  */
 export function isMeant(episode: LossAlertEpisode, alertKey: string): boolean {

@@ -23,7 +23,8 @@ export function takeIntoRepairs(state: RepairState, moment: Moment): RepairState
 }
 
 /**
- * Whether a fact proves that the last repair held: a pressure test passed at the cap's rating, or a cold level at the mark at least 7 days and 500 km
+ * Whether a fact proves that the last repair held: a pressure test passed at the cap's rating, or a
+ * cold level at the mark at least 7 days and 500 km
  * or 10 h after it (common practice). A vacuum test proves nothing, whatever its verdict.
  */
 export function provesRepair(state: RepairState, moment: Moment, context: WatchContext): boolean {

@@ -7,7 +7,8 @@ import type { Finding } from '../rules/rule.js';
 import { ROUNDING } from '../rules/wording.js';
 
 /**
- * A loss that by itself would be too little to raise an alert, and is enough to raise one again that was cleared a short while ago.
+ * A loss that by itself would be too little to raise an alert, and is enough to raise one again
+ * that was cleared a short while ago.
  */
 export function signOfReturn(
   kind: LossAlertKind,

@@ -52,10 +52,13 @@ function follow<State>(kind: LossAlertKind, rule: Rule<State>, context: WatchCon
 /**
  * The loss alerts of one vehicle, from its first fact to an instant.
  *
- * A conclusion and nothing else: the same facts in any order give the same alerts, so that they can be rebuilt from history at any time. One alert of a kind is
- * open at a time and new evidence joins it. The first four kinds are cleared by a repair together with proof that it held, all of them by a manager.
+ * A conclusion and nothing else: the same facts in any order give the same alerts, so that they can
+ * be rebuilt from history at any time. One alert of a kind is
+ * open at a time and new evidence joins it. The first four kinds are cleared by a repair together
+ * with proof that it held, all of them by a manager.
  *
- * @param facts distances in km, engine hours in h, volumes in L, strengths in volume %, rates in kPa/min.
+ * @param facts distances in km, engine hours in h, volumes in L, strengths in volume %, rates in
+ * kPa/min.
  * @returns the episodes in the order in which they were raised. @throws ImpossibleValue on an
  *   instant without offset, a capacity that is not above zero, or shelving without an end.
  * @example watchVehicle({ vehicleId, sheet: { capacityL: 12, … }, cohort: null, events: [0.3 L on 1 March, 0.35 L on 13 March] }, LOSS_DEFAULTS, '2026-04-01T00:00:00Z') // one repeat-top-ups

@@ -23,8 +23,8 @@ const CIRCUIT_PARTS = new Set([
 ]);
 
 /**
- * How much has to come apart for a part: a smaller one is often renewed along with a bigger one, and hoses come off for access to anything
- * (common practice).
+ * How much has to come apart for a part: a smaller one is often renewed along with a bigger one,
+ * and hoses come off for access to anything (common practice).
  */
 const LABOUR_RANK: Record<string, number> = {
   'timing-belt': 3,
@@ -52,19 +52,26 @@ function isRepairLine(line: JobLine): boolean {
   return CIRCUIT_PARTS.has(line.component) && (line.action === 'replace' || line.action === 'adjust');
 }
 
-/** Whether a job may have stopped a leak: a part of the coolant circuit was replaced or adjusted. Work done before records began proves nothing. */
+/**
+ * Whether a job may have stopped a leak: a part of the coolant circuit was replaced or adjusted.
+ * Work done before records began proves nothing.
+ */
 export function isRepair(job: JobFact): boolean {
   return !job.isBaseline && job.lines.some(isRepairLine);
 }
 
-/** Whether coolant was replaced or flushed, so that nothing known of its strength holds any longer. */
+/**
+ * Whether coolant was replaced or flushed, so that nothing known of its strength holds any longer.
+ */
 export function changesCoolant(job: JobFact): boolean {
   return job.lines.some(
     (line) => line.component === 'coolant' && (line.action === 'replace' || line.action === 'flush'),
   );
 }
 
-/** Whether a job let coolant out, so that the level known before says nothing of the level after. */
+/**
+ * Whether a job let coolant out, so that the level known before says nothing of the level after.
+ */
 export function opensCircuit(job: JobFact): boolean {
   return (
     changesCoolant(job) ||

@@ -1,10 +1,16 @@
 import { COMMON_PRACTICE, HOURS_PER_1000_KM } from '../../evaluation/common-practice.js';
 
-/** The limits of the loss watch. Those marked (cp) are common practice without a published source; of them a fleet may set how well a level is known. */
+/**
+ * The limits of the loss watch. Those marked (cp) are common practice without a published source;
+ * of them a fleet may set how well a level is known.
+ */
 export interface LossSettings {
   /** Stands in for the capacity where a vehicle has no spec sheet, in L (cp). */
   assumedCapacityL: number;
-  /** Standard uncertainty of a cold level reading: the larger of L and a share of capacity (cp), as a level check is judged by. */
+  /**
+   * Standard uncertainty of a cold level reading: the larger of L and a share of capacity (cp), as
+   * a level check is judged by.
+   */
   levelNoiseL: number;
   levelNoiseShare: number;
 
@@ -14,33 +20,56 @@ export interface LossSettings {
   /** Top-ups together, and one loss by itself, as shares of capacity (cp). */
   topUpsShare: number;
   singleLossShare: number;
-  /** A level alone shows a large loss only beyond so many standard uncertainties of a difference of two levels (cp). */
+  /**
+   * A level alone shows a large loss only beyond so many standard uncertainties of a difference of
+   * two levels (cp).
+   */
   singleLossSigmas: number;
-  /** The first top-up within so many running days of a fill is settling, up to a share of capacity (cp). */
+  /**
+   * The first top-up within so many running days of a fill is settling, up to a share of capacity
+   * (cp).
+   */
   settlingDays: number;
   settlingShare: number;
 
-  /** Distance or engine hours that close a block of the CUSUM, and what 1,000 km are worth in engine hours (cp). */
+  /**
+   * Distance or engine hours that close a block of the CUSUM, and what 1,000 km are worth in engine
+   * hours (cp).
+   */
   blockKm: number;
   blockHours: number;
   hoursPer1000Km: number;
   /** Two heat cycles after a fill, in days and km or hours (cp). */
   heatCycles: { days: number; km: number; hours: number };
-  /** How many levels of a block are averaged at most: neighbouring readings share their errors (cp). */
+  /**
+   * How many levels of a block are averaged at most: neighbouring readings share their errors (cp).
+   */
   mostLevelsAveraged: number;
-  /** Usual loss and its spread, in L per 1,000 km, where a cohort has none, and the least that a cohort may have (cp). */
+  /**
+   * Usual loss and its spread, in L per 1,000 km, where a cohort has none, and the least that a
+   * cohort may have (cp).
+   */
   floorMu0: number;
   floorSigma: number;
-  /** How many days back a cohort looks, and how far it must move to count, as a share of its spread (cp). */
+  /**
+   * How many days back a cohort looks, and how far it must move to count, as a share of its spread
+   * (cp).
+   */
   cohortDays: number;
   cohortChangeShare: number;
-  /** Slack of the tabular CUSUM in standard deviations, and the distance in which its sum, and one level by itself, may be wrong once, in km (cp). */
+  /**
+   * Slack of the tabular CUSUM in standard deviations, and the distance in which its sum, and one
+   * level by itself, may be wrong once, in km (cp).
+   */
   cusumSlack: number;
   falseAlarmKm: number;
 
   /** Unrecorded water that is too little to speak of, as a share of capacity (cp). */
   waterShare: number;
-  /** How far a vehicle runs before what was poured in has mixed (cp); the days count only where usage is unknown. */
+  /**
+   * How far a vehicle runs before what was poured in has mixed (cp); the days count only where
+   * usage is unknown.
+   */
   mixing: { km: number; hours: number; days: number };
 
   holdTestsAtLeast: number;

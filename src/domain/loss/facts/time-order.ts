@@ -2,7 +2,8 @@ import type { LossFact } from './types.js';
 import { instantMs } from './usage-span.js';
 
 /**
- * At one instant (the readings of one job report): the work first, then what was filled in, found, added and measured. A sample taken along with a top-up counts as
+ * At one instant (the readings of one job report): the work first, then what was filled in, found,
+ * added and measured. A sample taken along with a top-up counts as
  * taken after it, so that it is not believed before it has mixed.
  */
 const ORDER: Record<LossFact['kind'], number> = {
@@ -20,7 +21,10 @@ export interface TimedFact {
   ms: number;
 }
 
-/** The facts up to an instant in an order that does not depend on how they arrived; the same fact twice counts once. */
+/**
+ * The facts up to an instant in an order that does not depend on how they arrived; the same fact
+ * twice counts once.
+ */
 export function inTimeOrder(facts: readonly LossFact[], asOf: string): TimedFact[] {
   const untilMs = instantMs(asOf);
   const seen = new Set<string>();

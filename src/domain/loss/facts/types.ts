@@ -15,7 +15,10 @@ export const LOSS_ALERT_KINDS = [
 ] as const;
 export type LossAlertKind = (typeof LOSS_ALERT_KINDS)[number];
 
-/** The kinds that a repair can clear, together with proof that it held. The others are cleared by a manager only. */
+/**
+ * The kinds that a repair can clear, together with proof that it held. The others are cleared by a
+ * manager only.
+ */
 export const CLEARED_BY_PROOF: readonly LossAlertKind[] = [
   'repeat-top-ups',
   'rising-loss',
@@ -23,12 +26,16 @@ export const CLEARED_BY_PROOF: readonly LossAlertKind[] = [
   'weakening-hold',
 ];
 
-/** States of an alarm after IEC 62682 and RFC 8632: acknowledging and shelving silence, only clearing ends. */
+/**
+ * States of an alarm after IEC 62682 and RFC 8632: acknowledging and shelving silence, only
+ * clearing ends.
+ */
 export type LossAlertStatus = 'raised' | 'acknowledged' | 'shelved' | 'cleared';
 
 /**
- * What every fact carries. `at` is an instant in RFC 3339 form, with `Z` or an offset; `odometerKm` and `engineHours` are lifetime
- * values (a replaced counter already bridged), null where unknown or held.
+ * What every fact carries. `at` is an instant in RFC 3339 form, with `Z` or an offset;
+ * `odometerKm` and `engineHours` are lifetime values (a replaced counter already bridged), null
+ * where unknown or held.
  */
 interface Fact {
   id: string;
@@ -62,15 +69,19 @@ export interface LevelCheckFact extends Fact {
 
 export interface FreezePointFact extends Fact {
   kind: 'freeze-point';
-  /** Null where the reading could not be turned into a strength (beyond the table's end, a scale for another base). */
+  /**
+   * Null where the reading could not be turned into a strength (beyond the table's end, a scale for
+   * another base).
+   */
   strengthVolumePercent: number | null;
   /** Expanded uncertainty (k = 2) of the strength, in volume %. */
   uncertaintyPercent: number;
   method: FreezePointMethod;
   verdict: Verdict | null;
   /**
-   * False when the sample is known not to be mixed with the rest (taken from a reservoir without flow), true when it is known to be
-   * (a warm-up with the thermostat open came with it); else how far the vehicle has run since the last addition decides.
+   * False when the sample is known not to be mixed with the rest (taken from a reservoir without
+   * flow), true when it is known to be (a warm-up with the thermostat open came with it); else
+   * how far the vehicle has run since the last addition decides.
    */
   mixed?: boolean;
 }
@@ -112,7 +123,10 @@ export interface JobLine {
 export interface JobFact extends Fact {
   kind: 'job';
   lines: readonly JobLine[];
-  /** Work done before records began: it can be the first half of an early return, and starts nothing by itself. */
+  /**
+   * Work done before records began: it can be the first half of an early return, and starts nothing
+   * by itself.
+   */
   isBaseline: boolean;
 }
 
@@ -122,7 +136,10 @@ export interface AlertActionFact {
   /** Settles the order of two actions at one instant. */
   id: string;
   at: string;
-  /** The alert's key as it was when the person acted; still found when a late fact has given the alert an earlier first evidence. */
+  /**
+   * The alert's key as it was when the person acted; still found when a late fact has given the
+   * alert an earlier first evidence.
+   */
   alertKey: string;
   action: 'acknowledge' | 'shelve' | 'clear';
   /** The instant at which shelving ends; required for `shelve`. */
@@ -148,13 +165,19 @@ export interface LossCohort {
   sigma: number;
 }
 
-/** Everything that the loss watch needs to know of one vehicle. Facts may stand in any order and lie after `asOf`. */
+/**
+ * Everything that the loss watch needs to know of one vehicle. Facts may stand in any order and lie
+ * after `asOf`.
+ */
 export interface VehicleFacts {
   vehicleId: string;
   sheet: LossSheet | null;
   cohort: LossCohort | null;
   events: readonly LossFact[];
-  /** Spans in which the vehicle rested, `toAt` null while it still rests: they do not count as running days. */
+  /**
+   * Spans in which the vehicle rested, `toAt` null while it still rests: they do not count as
+   * running days.
+   */
   laidUp?: readonly { fromAt: string; toAt: string | null }[];
   /** What the fleet changed of how well a cold level is known. */
   levelUncertainty?: LevelUncertainty;

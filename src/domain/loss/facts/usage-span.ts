@@ -8,7 +8,9 @@ export interface UsagePoint {
   engineHours: number | null;
 }
 
-/** What lies between two points; a counter that is unknown at either, or runs backwards, is null. */
+/**
+ * What lies between two points; a counter that is unknown at either, or runs backwards, is null.
+ */
 export interface UsageSpan {
   days: number;
   km: number | null;
@@ -60,8 +62,9 @@ export function thousandKmOf({ km, hours }: UsageSpan, hoursPer1000Km: number): 
 }
 
 /**
- * Whether a span is no longer than min(mostDays, max(days, km, hours)): a vehicle that stands still is given days, one that runs hard its usage.
- * Unknown counters say nothing, so that time alone decides.
+ * Whether a span is no longer than min(mostDays, max(days, km, hours)): a vehicle that stands
+ * still is given days, one that runs hard its usage. Unknown counters say nothing, so that time
+ * alone decides.
  *
  * @example isWithin({ days: 60, km: 4000, hours: null }, { days: 30, km: 5000, hours: 150, mostDays: 90 }) // true
  */
@@ -75,8 +78,8 @@ export function isWithin(
 }
 
 /**
- * Whether a vehicle has run at least so far: kilometres or engine hours, whichever is reached; where both are unknown, yes, so that the
- * caller's rule in days stands alone.
+ * Whether a vehicle has run at least so far: kilometres or engine hours, whichever is reached;
+ * where both are unknown, yes, so that the caller's rule in days stands alone.
  */
 export function hasRun(span: UsageSpan, least: { km: number; hours: number }): boolean {
   if (span.km === null && span.hours === null) return true;

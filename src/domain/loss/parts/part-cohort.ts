@@ -17,8 +17,10 @@ export interface SheetParts {
 }
 
 /**
- * The part of the error probability that the look at a lot's k-th alert may use: 3/(k·(k + 1)) from the third on, which add up to one. A lot is looked at
- * again with each of its alerts, and a limit that is right for one look would be passed by chance sooner or later (Bonferroni's inequality).
+ * The part of the error probability that the look at a lot's k-th alert may use: 3/(k·(k + 1)) from
+ * the third on, which add up to one. A lot is looked at
+ * again with each of its alerts, and a limit that is right for one look would be passed by chance
+ * sooner or later (Bonferroni's inequality).
  */
 function shareOfLook(alerts: number, settings: LossSettings): number {
   return settings.partLotVehicles / (alerts * (alerts + 1));
@@ -80,9 +82,12 @@ function evidenceOf(exposure: Exposure): LossEvidence {
 /**
  * Part lots that fail more than their share, within one spec sheet.
  *
- * After each alert every lot that is in use is tested: of the n vehicles' first alerts with a part of this component, k fell on the lot, which ran the share
- * p of the kilometres; the binomial P(X ≥ k) must lie below 0.01 divided by the number of lots tested and shared out over the looks, with at least three vehicles. An alert names no
- * vehicle; `members` lists them. It is cleared by a manager only; what was evidence then is not counted again.
+ * After each alert every lot that is in use is tested: of the n vehicles' first alerts with a part
+ * of this component, k fell on the lot, which ran the share
+ * p of the kilometres; the binomial P(X ≥ k) must lie below 0.01 divided by the number of lots
+ * tested and shared out over the looks, with at least three vehicles. An alert names no
+ * vehicle; `members` lists them. It is cleared by a manager only; what was evidence then is not
+ * counted again.
  *
  * @param parts odometers in km. @returns the episodes in the order in which they were raised.
  *   @throws ImpossibleValue on an instant without offset.

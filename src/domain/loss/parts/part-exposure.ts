@@ -11,7 +11,9 @@ export interface PartFitting {
   lot: string | null;
   fittedAt: string;
   fittedOdometerKm: number;
-  /** When it came out, or the vehicle's last usage reading while it is in; and the odometer then. */
+  /**
+   * When it came out, or the vehicle's last usage reading while it is in; and the odometer then.
+   */
   lastAt: string;
   lastOdometerKm: number;
   isRemoved: boolean;
@@ -25,11 +27,17 @@ export interface Exposure {
   subject: string;
   fittedMs: number;
   lastMs: number;
-  /** The first alert while the part was in; later ones of the same vehicle are most often the same trouble. */
+  /**
+   * The first alert while the part was in; later ones of the same vehicle are most often the same
+   * trouble.
+   */
   alertMs: number | null;
 }
 
-/** Kilometres run with a part up to an instant, the odometer interpolated between fitting and last reading; none after its first alert. */
+/**
+ * Kilometres run with a part up to an instant, the odometer interpolated between fitting and last
+ * reading; none after its first alert.
+ */
 export function kmUntil(exposure: Exposure, ms: number): number {
   const { fitting, fittedMs, lastMs, alertMs } = exposure;
   const whole = Math.max(0, fitting.lastOdometerKm - fitting.fittedOdometerKm);

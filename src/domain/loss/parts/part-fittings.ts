@@ -1,7 +1,10 @@
 import { instantMs } from '../facts/usage-span.js';
 import type { PartFitting } from './part-exposure.js';
 
-/** How far a vehicle had run at an instant; null where that is unknown. Engine hours count by their worth in km. */
+/**
+ * How far a vehicle had run at an instant; null where that is unknown. Engine hours count by their
+ * worth in km.
+ */
 export interface RunAt {
   at: string;
   km: number | null;
@@ -19,7 +22,10 @@ export interface PartReplacement extends RunAt {
 /** What one vehicle tells about parts. */
 export interface PartHistory {
   vehicleId: string;
-  /** The first reading or job on record: before it no alert could arise, so no kilometre counts. Null: none yet. */
+  /**
+   * The first reading or job on record: before it no alert could arise, so no kilometre counts.
+   * Null: none yet.
+   */
   watchedFrom: RunAt | null;
   /** The last usage reading. */
   last: RunAt | null;
@@ -29,8 +35,10 @@ export interface PartHistory {
 }
 
 /**
- * The parts that one vehicle has run with, each from its fitting (or the first fact on record, if later) to its replacement or the last usage reading; among them, of
- * unknown lot, the part that was in before the first replacement. Spans whose usage is unknown at either end are left out.
+ * The parts that one vehicle has run with, each from its fitting (or the first fact on record, if
+ * later) to its replacement or the last usage reading; among them, of
+ * unknown lot, the part that was in before the first replacement. Spans whose usage is unknown at
+ * either end are left out.
  *
  * @param components the components of which any lot is known; of others nothing can be concluded.
  * @throws ImpossibleValue on an instant without offset.
@@ -67,7 +75,10 @@ export function partFittingsOf(history: PartHistory, components: readonly string
   );
 }
 
-/** The replacements of a component in time order, one list for each item; one empty list where it was never replaced. */
+/**
+ * The replacements of a component in time order, one list for each item; one empty list where it
+ * was never replaced.
+ */
 function placesOf(history: PartHistory, component: string): PartReplacement[][] {
   const byItem = new Map<string | null, PartReplacement[]>();
   const inOrder = history.replacements

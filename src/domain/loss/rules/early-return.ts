@@ -26,7 +26,10 @@ function monthsLater(ms: number, months: number): number {
   return start.add({ months }).epochMilliseconds;
 }
 
-/** Whether doing the part again was an early return rather than planned or taken along: see `earlyReturn`. */
+/**
+ * Whether doing the part again was an early return rather than planned or taken along: see
+ * `earlyReturn`.
+ */
 function isUnexpected(line: JobLine, job: JobFact): boolean {
   if (line.component === 'coolant') return false;
   return line.failed || (line.beforeWindow === true && !isPartOfBiggerJob(line, job));
@@ -98,8 +101,10 @@ function oncePerJob(evidence: readonly LossEvidence[]): LossEvidence[] {
 /**
  * A part that had to be replaced again too soon.
  *
- * Finds the same component and item replaced again within 12 months and 20,000 km (500 h), whichever ends first, where the second time it had failed, or was
- * done before its window and not on the occasion of a bigger job. Coolant, and hoses that came off for access, are excepted. Work from before records began can be the
+ * Finds the same component and item replaced again within 12 months and 20,000 km (500 h),
+ * whichever ends first, where the second time it had failed, or was
+ * done before its window and not on the occasion of a bigger job. Coolant, and hoses that came off
+ * for access, are excepted. Work from before records began can be the
  * first of the two, never the second.
  */
 export const earlyReturn: Rule<ReturnState> = {

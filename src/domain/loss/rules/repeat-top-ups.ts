@@ -132,9 +132,11 @@ function keepJob(state: TopUpState, moment: Moment): TopUpState {
 /**
  * Coolant that has to be topped up again and again, or one large loss.
  *
- * Finds two or more unplanned top-ups at least a day apart, within min(90 days, max(30 days, 5,000 km, 150 h)) of each other (so that both follow
- * one cooling job or neither does), together at least 5 % of capacity; and at once a loss of 10 % of capacity since the last known cold level. What
- * settles after a fill is no loss. All limits are common practice without a published source.
+ * Finds two or more unplanned top-ups at least a day apart, within min(90 days, max(30 days,
+ * 5,000 km, 150 h)) of each other (so that both follow one cooling job or neither does), together
+ * at least 5 % of capacity; and at once a loss of 10 % of capacity since the last known cold
+ * level. What settles after a fill is no loss. All limits are common practice without a published
+ * source.
  *
  * @example 0.3 L and, twelve days later, 0.35 L added to a 12 L system: 0.65 L ≥ 0.6 L, found at the second.
  */

@@ -15,8 +15,10 @@ export interface Strength {
 }
 
 /**
- * The strength expected after a top-up of a full open system: C ← (C·(V − a) + c_r·a)/V, conservation of glycol; the uncertainty shrinks with
- * the share that stays. A top-up of unknown strength counts as water, which expects the least and so accuses nobody.
+ * The strength expected after a top-up of a full open system: C ← (C·(V − a) + c_r·a)/V,
+ * conservation of glycol; the uncertainty shrinks with
+ * the share that stays. A top-up of unknown strength counts as water, which expects the least and
+ * so accuses nobody.
  *
  * @param addedL, capacityL in L; addedStrengthPercent in volume % or null.
  * @example strengthAfterTopUp({ percent: 50, uncertaintyPercent: 1 }, 1, 0, 10) // { percent: 45, uncertaintyPercent: 0.9 }
@@ -46,8 +48,9 @@ export interface WaterBounds {
 /**
  * How much water must have come in unrecorded, for the strength to be lower than expected.
  *
- * One replacement in one go leaves C₁ = C*·(V − w)/V; a slow one C₁ = C*·e^(−w/V): the two ends between which the truth lies. The uncertainty
- * combines both readings by JCGM 100 (5.1.2): U = (V/C*)·√(U₁² + (C₁/C*)²·U*²).
+ * One replacement in one go leaves C₁ = C*·(V − w)/V; a slow one C₁ = C*·e^(−w/V): the two ends
+ * between which the truth lies. The uncertainty combines both readings by JCGM 100 (5.1.2): U =
+ * (V/C*)·√(U₁² + (C₁/C*)²·U*²).
  *
  * @returns volumes in L. @throws ImpossibleValue when a strength is not above zero.
  * @example unrecordedWater({ percent: 50, uncertaintyPercent: 0.6 }, { percent: 45, uncertaintyPercent: 0.6 }, 12) // atLeastL 1.2, uncertaintyL 0.194, atMostL 1.264
@@ -144,10 +147,13 @@ function judge(
 }
 
 /**
- * Water that was poured in and not recorded: the strength fell below what the recorded top-ups explain.
+ * Water that was poured in and not recorded: the strength fell below what the recorded top-ups
+ * explain.
  *
- * Compares each mixed reading with the first one after the last fill, stepped through every recorded top-up. Test strips (±5 °C) and samples taken before
- * the coolant has mixed decide nothing; a warm-up with the thermostat open mixes it. Without a spec sheet the capacity is unknown, and so is the volume: no finding.
+ * Compares each mixed reading with the first one after the last fill, stepped through every
+ * recorded top-up. Test strips (±5 °C) and samples taken before
+ * the coolant has mixed decide nothing; a warm-up with the thermostat open mixes it. Without a spec
+ * sheet the capacity is unknown, and so is the volume: no finding.
  */
 export const unrecordedWater: Rule<WaterState> = {
   start: { ...UNKNOWN, lastAddition: null },

@@ -1,6 +1,9 @@
 import type { LossCohort } from '../facts/types.js';
 
-/** Mean of the last levels of a block, on two axes: usage (1,000 km, or its worth in engine hours) and everything lost until then. */
+/**
+ * Mean of the last levels of a block, on two axes: usage (1,000 km, or its worth in engine hours)
+ * and everything lost until then.
+ */
 export interface BlockLevel {
   thousandKm: number;
   lostL: number;
@@ -9,7 +12,8 @@ export interface BlockLevel {
 }
 
 /**
- * The straight line along which a vehicle usually loses coolant, as far as it is known: level and rate with their variances. The rate is first what its
+ * The straight line along which a vehicle usually loses coolant, as far as it is known: level and
+ * rate with their variances. The rate is first what its
  * cohort loses, and what it loses itself the longer it is watched.
  */
 export interface UsualLine {
@@ -27,14 +31,18 @@ export interface Departure {
   expectedL: number;
   /** Standard deviation of the difference between level and line, in L. */
   spreadL: number;
-  /** The difference in standard deviations: independent standard normal values as long as the vehicle keeps to its line. */
+  /**
+   * The difference in standard deviations: independent standard normal values as long as the
+   * vehicle keeps to its line.
+   */
   standardised: number;
 }
 
 /**
  * A line through a known level, with a rate known as well as given.
  *
- * @param rate mean and variance (L per 1,000 km, and its square). @param levelNoiseL standard uncertainty of one level in L.
+ * @param rate mean and variance (L per 1,000 km, and its square). @param levelNoiseL standard
+ * uncertainty of one level in L.
  * @example lineThrough({ thousandKm: 2, lostL: 0.1, levels: 1 }, { mean: 0.01, variance: 0.0004 }, 0.15).varianceLost // 0.0225
  */
 export function lineThrough(
@@ -52,7 +60,10 @@ export function lineThrough(
   };
 }
 
-/** What a vehicle of the cohort loses before anything is known of itself. @example rateOf({ mu0: 0.01, sigma: 0.02 }) // { mean: 0.01, variance: 0.0004 } */
+/**
+ * What a vehicle of the cohort loses before anything is known of itself. @example rateOf({ mu0:
+ * 0.01, sigma: 0.02 }) // { mean: 0.01, variance: 0.0004 }
+ */
 export function rateOf(cohort: LossCohort): { mean: number; variance: number } {
   return { mean: cohort.mu0, variance: cohort.sigma * cohort.sigma };
 }
@@ -60,7 +71,8 @@ export function rateOf(cohort: LossCohort): { mean: number; variance: number } {
 /**
  * How far a level lies off the line: a recursive residual.
  *
- * Source: Brown, Durbin & Evans, J. R. Stat. Soc. B 37 (1975) 149; the prediction of a Bayesian linear regression (Kalman, 1960).
+ * Source: Brown, Durbin & Evans, J. R. Stat. Soc. B 37 (1975) 149; the prediction of a Bayesian
+ * linear regression (Kalman, 1960).
  *
  * @example departureFrom(line, { thousandKm: 4, lostL: 0.72, levels: 1 }, 0.15).standardised // (0.72 − 0.12)/√(0.0225 + 0.0016 + 0.0225) = 2.779
  */
@@ -77,7 +89,8 @@ export function departureFrom(line: UsualLine, level: BlockLevel, levelNoiseL: n
 }
 
 /**
- * The line after a level was taken into it: one step of the recursive least squares that the departure is part of.
+ * The line after a level was taken into it: one step of the recursive least squares that the
+ * departure is part of.
  *
  * Source: as `departureFrom`.
  */

@@ -48,8 +48,9 @@ function holdEvidence(test: HoldTestFact): LossEvidence {
 }
 
 /**
- * Whether hold tests of one method show a leak that grows: Mann–Kendall exact one-sided p below the limit, the last rate above half of the
- * allowed one, and risen by more than the expanded uncertainty of the difference (JCGM 100, 5.1.2).
+ * Whether hold tests of one method show a leak that grows: Mann–Kendall exact one-sided p below
+ * the limit, the last rate above half of the allowed one, and risen by more than the expanded
+ * uncertainty of the difference (JCGM 100, 5.1.2).
  */
 function judgeTrend(tests: readonly RatedTest[], context: WatchContext): Finding | null {
   const { settings } = context;
@@ -87,7 +88,8 @@ function judgeFail(passed: HoldTestFact, failed: HoldTestFact): Finding {
 }
 
 /**
- * A system that holds less and less: rising hold-test rates since the last repair (at least five tests of one method), or a failed test after a passed one
+ * A system that holds less and less: rising hold-test rates since the last repair (at least five
+ * tests of one method), or a failed test after a passed one
  * with no cooling job in between.
  */
 export const weakeningHold: Rule<HoldState> = {

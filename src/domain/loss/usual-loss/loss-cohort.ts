@@ -3,10 +3,11 @@ import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import type { LossCohort } from '../facts/types.js';
 
 /**
- * What the vehicles of one spec sheet usually lose: median and 1.4826·MAD of their loss rates, so that a few leaking ones do not set the standard,
- * with floors (common practice).
+ * What the vehicles of one spec sheet usually lose: median and 1.4826·MAD of their loss rates, so
+ * that a few leaking ones do not set the standard, with floors (common practice).
  *
- * @param lossRates one rate per vehicle, in L per 1,000 km. @returns null with fewer than five vehicles: too few for a spread.
+ * @param lossRates one rate per vehicle, in L per 1,000 km. @returns null with fewer than five
+ * vehicles: too few for a spread.
  * @example cohortOf([0.01, 0.02, 0.03, 0.04, 0.9]) // { mu0: 0.03, sigma: 0.02 } (MAD 0.01, and the floor)
  */
 export function cohortOf(
@@ -21,8 +22,10 @@ export function cohortOf(
 }
 
 /**
- * Whether what vehicles of a sheet lose is noticeably another than what the loss watch goes by: median or spread off by more than a quarter of the known spread (common
- * practice). Below that the watch stays as it is, since whatever moves it has every vehicle of the sheet concluded anew.
+ * Whether what vehicles of a sheet lose is noticeably another than what the loss watch goes by:
+ * median or spread off by more than a quarter of the known spread (common
+ * practice). Below that the watch stays as it is, since whatever moves it has every vehicle of the
+ * sheet concluded anew.
  *
  * @param known, found in L per 1,000 km; null where there are too few vehicles.
  * @example isNoticeablyOther({ mu0: 0.03, sigma: 0.02 }, { mu0: 0.034, sigma: 0.02 }) // false

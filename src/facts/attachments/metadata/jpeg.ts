@@ -27,9 +27,9 @@ const isOfApplication = (marker: number): boolean => (marker >= APP0 && marker <
 const MAX_SEGMENTS = 2000;
 
 /**
- * A JPEG without what does not belong to the picture: Exif, XMP and IPTC, in which cameras write the place, comments, makers' own
- * segments, previews, and whatever follows the picture. How it is drawn is untouched: JFIF, colour profile, Adobe's colour
- * transform, and the orientation.
+ * A JPEG without what does not belong to the picture: Exif, XMP and IPTC, in which cameras write
+ * the place, comments, makers' own segments, previews, and whatever follows the picture. How it
+ * is drawn is untouched: JFIF, colour profile, Adobe's colour transform, and the orientation.
  *
  * @throws DamagedFile
  */

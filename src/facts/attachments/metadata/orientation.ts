@@ -3,8 +3,8 @@ const SHORT = 3;
 const ENTRY_BYTES = 12;
 
 /**
- * Which way up a picture is to be shown, 1 to 8, from its Exif block (Exif 2.32, 4.6.4: tag 0x0112 of IFD0); 1, upright, where it
- * does not say or cannot be read.
+ * Which way up a picture is to be shown, 1 to 8, from its Exif block (Exif 2.32, 4.6.4: tag
+ * 0x0112 of IFD0); 1, upright, where it does not say or cannot be read.
  */
 export function orientationOf(exif: Buffer): number {
   const start = exif.subarray(0, 6).toString('latin1') === 'Exif\0\0' ? 6 : 0;

@@ -3,7 +3,9 @@ import { DamagedFile } from './damaged-file.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
-/** Chunks without which the picture would be drawn otherwise (PNG, third edition, 11.2 and 11.3). */
+/**
+ * Chunks without which the picture would be drawn otherwise (PNG, third edition, 11.2 and 11.3).
+ */
 const DRAWN = new Set([
   ...['IHDR', 'PLTE', 'IDAT', 'IEND', 'tRNS'],
   ...['cHRM', 'gAMA', 'iCCP', 'sBIT', 'sRGB', 'cICP', 'mDCV', 'cLLI', 'bKGD', 'pHYs'],

@@ -20,7 +20,10 @@ function rangesOf(accept: string): Range[] {
   });
 }
 
-/** How much a media type is wanted: by the most specific range that holds it (RFC 9110, section 12.5.1); 0 is not at all. */
+/**
+ * How much a media type is wanted: by the most specific range that holds it (RFC 9110, section
+ * 12.5.1); 0 is not at all.
+ */
 function qualityOf(media: string, ranges: readonly Range[]): number {
   const [type, subtype] = media.split('/');
   const exact = ranges.find((range) => range.type === type && range.subtype === subtype);
@@ -30,7 +33,8 @@ function qualityOf(media: string, ranges: readonly Range[]): number {
 }
 
 /**
- * The form in which a card is wanted: what the query says, else what the Accept header wants most, JSON where it does not mind.
+ * The form in which a card is wanted: what the query says, else what the Accept header wants most,
+ * JSON where it does not mind.
  *
  * @throws Problem 406 when it wants neither
  */

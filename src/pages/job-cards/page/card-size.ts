@@ -99,7 +99,7 @@ function lettersOf(text: string): number {
 
 const sum = (numbers: readonly number[]): number => numbers.reduce((all, one) => all + one, 0);
 
-/** Takes rows from the longest lists until so many lines are gone, or no list may lose another. */
+/** Cuts rows from the longest lists until the card fits, or no list may lose another row. */
 function shortened(blocks: readonly Block[], lines: number): Block[] {
   const letters = WIDTH_PT / SMALLEST / LETTER_EM;
   const kept = blocks.map(({ rows }) => rows.length);

@@ -10,7 +10,8 @@ const ESCAPES: Record<string, string> = {
   '"': '&quot;',
   "'": '&#39;',
 };
-// Controls have no place in HTML, and marks that turn the direction of writing would let a name rewrite what stands beside it.
+// Controls have no place in HTML, and marks that turn the direction of writing would let a name
+// rewrite what stands beside it.
 // oxlint-disable-next-line no-control-regex -- the very characters looked for
 const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g;
 

@@ -5,10 +5,16 @@ import { Clock } from '../../../platform/clock/clock.js';
 import { Metrics } from '../../../platform/observability/metrics.js';
 import { CrossFleetDatabase } from './cross-fleet-database.js';
 
-/** Counting all due lines takes long where there are many: it is done so often at most, and nobody who asks waits for it. */
+/**
+ * Counting all due lines takes long where there are many: it is done so often at most, and nobody
+ * who asks waits for it.
+ */
 const COUNT_EVERY_MS = 60_000;
 
-/** What is measured across all fleets: how long the reminder has waited that has waited longest, and due lines by state. */
+/**
+ * What is measured across all fleets: how long the reminder has waited that has waited longest, and
+ * due lines by state.
+ */
 @Injectable()
 export class BacklogFigures {
   constructor(metrics: Metrics, database: CrossFleetDatabase, clock: Clock) {

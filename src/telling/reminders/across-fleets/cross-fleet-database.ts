@@ -22,7 +22,8 @@ export interface WaitingReminder {
 
 /**
  * What a worker sees across fleets: which fleets there are, and what waits to be done for them. The
- * role it connects as may read that and nothing else. The work itself is done on behalf of one fleet.
+ * role it connects as may read that and nothing else. The work itself is done on behalf of one
+ * fleet.
  */
 @Injectable()
 export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
@@ -99,7 +100,10 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** When the oldest reminder was recorded that could have been sent by now: those that wait for their hour are not meant. */
+  /**
+   * When the oldest reminder was recorded that could have been sent by now: those that wait for
+   * their hour are not meant.
+   */
   async oldestUnsent(now: Date): Promise<Date | null> {
     const [row] = await this.dataSource.query<{ oldest: Date | null }[]>(
       `select min(created_at) as oldest from reminders
@@ -109,7 +113,10 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
     return row?.oldest ?? null;
   }
 
-  /** How many open lines of all fleets are in each state today, each fleet by its own calendar. Reads them all. */
+  /**
+   * How many open lines of all fleets are in each state today, each fleet by its own calendar.
+   * Reads them all.
+   */
   dueLineTotals(now: Date): Promise<{ state: DueState; lines: number }[]> {
     const today = '($1::timestamptz at time zone f.time_zone)::date';
     return this.dataSource.query<{ state: DueState; lines: number }[]>(

@@ -12,7 +12,9 @@ import { type Acceptance, type Beginning, beginAttempts, endAccepted } from './d
 import { type ReminderInHand, waitingNow } from '../messages/reminder-in-hand.queries.js';
 import { type Telling, tellingsOfLines } from '../messages/messages.js';
 
-/** The lease of an attempt, in send timeouts. A worker that has not reported by then counts as dead. */
+/**
+ * The lease of an attempt, in send timeouts. A worker that has not reported by then counts as dead.
+ */
 const LEASE_IN_TIMEOUTS = 6;
 
 /** One batch for each fleet and step, which waits a moment for more: a reminder is in no hurry. */
@@ -25,7 +27,9 @@ const TOGETHER = {
 export interface Waiting {
   fleet: Fleet;
   reminder: ReminderInHand;
-  /** What it tells as things stand now, if it is of a due line; null: that is yet to be found out. */
+  /**
+   * What it tells as things stand now, if it is of a due line; null: that is yet to be found out.
+   */
   telling: Telling | null;
   now: Date;
 }
@@ -36,7 +40,10 @@ interface Begun {
   body: string;
 }
 
-/** What a delivery asks of the database, step by step; of the deliveries that are under way for a fleet, one statement asks for all. */
+/**
+ * What a delivery asks of the database, step by step; of the deliveries that are under way for a
+ * fleet, one statement asks for all.
+ */
 @Injectable()
 export class DeliverySteps {
   private readonly looking = new BatcherByKey<string, Waiting | null>(
@@ -73,7 +80,10 @@ export class DeliverySteps {
     return this.looking.ask(fleetId, reminderId);
   }
 
-  /** Begins an attempt, and writes that down. In the fleet's scope. @returns null when the reminder waits for that attempt no more */
+  /**
+   * Begins an attempt, and writes that down. In the fleet's scope. @returns null when the reminder
+   * waits for that attempt no more
+   */
   begin(fleetId: string, beginning: Beginning): Promise<Begun | null> {
     return this.beginning.ask(fleetId, beginning);
   }

@@ -5,11 +5,17 @@ import type { SendResult } from '../senders/send-result.js';
 import { runStatement } from '../../../platform/database/statement.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 
-/** In one order, so that two who take some of the same do not wait for each other crosswise. `$2` are the ids. */
+/**
+ * In one order, so that two who take some of the same do not wait for each other crosswise. `$2`
+ * are the ids.
+ */
 const LOCKED_IN_ORDER = `locked as materialized (
        select id from reminders where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update)`;
 
-/** Ends a reminder without an attempt. @returns false when it has ended already, or another attempt at it has begun */
+/**
+ * Ends a reminder without an attempt. @returns false when it has ended already, or another attempt
+ * at it has begun
+ */
 export async function endUnsent(
   manager: EntityManager,
   fleetId: string,
@@ -50,7 +56,10 @@ export async function lockedStanding(
   return row;
 }
 
-/** An attempt that begins, from what is known of the reminder: which attempt it is, its message, and when. */
+/**
+ * An attempt that begins, from what is known of the reminder: which attempt it is, its message, and
+ * when.
+ */
 export interface Beginning {
   reminderId: string;
   attempt: number;
@@ -111,7 +120,9 @@ export interface Acceptance {
   sentAt: Date;
 }
 
-/** Writes down that receivers have the messages, whatever was decided about the reminders meanwhile. */
+/**
+ * Writes down that receivers have the messages, whatever was decided about the reminders meanwhile.
+ */
 export async function endAccepted(
   manager: EntityManager,
   fleetId: string,

@@ -30,7 +30,8 @@ export class DeliveryService {
 
   private async attempt(waiting: Waiting): Promise<void> {
     const { fleet, reminder, now } = waiting;
-    // Before the target's standing: what is no longer so is withdrawn, whether or not it could have been sent.
+    // Before the target's standing: what is no longer so is withdrawn, whether or not it could have
+    // been sent.
     const telling = reminder.news === 'digest' ? null : await this.tellingOf(waiting);
     if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
     if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
@@ -49,7 +50,10 @@ export class DeliveryService {
     return telling ? Promise.resolve(telling) : tellingOf(this.dataSource.manager, fleet, reminder, now);
   }
 
-  /** The message, as it was on the first attempt where there was one; null where a digest has nothing to tell any more. */
+  /**
+   * The message, as it was on the first attempt where there was one; null where a digest has
+   * nothing to tell any more.
+   */
   private async bodyOf(
     fleet: Fleet,
     reminder: ReminderInHand,

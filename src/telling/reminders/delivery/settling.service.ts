@@ -28,7 +28,10 @@ import {
   putOff,
 } from './delivery.queries.js';
 
-/** What became of a reminder, where it has ended; else when it is attempted again, if this worker is to see to that. */
+/**
+ * What became of a reminder, where it has ended; else when it is attempted again, if this worker is
+ * to see to that.
+ */
 interface Settled {
   status: ReminderStatus | null;
   retryAt: Date | null;

@@ -33,7 +33,8 @@ export async function gathers(tx: EntityManager, fleetId: string, targetId: stri
 /**
  * Records a digest that gathers what goes into it when its time comes.
  *
- * @param occasion makes it the same digest when it is recorded again: the day, or the target's version
+ * @param occasion makes it the same digest when it is recorded again: the day, or the target's
+ * version
  * @returns its id; null when there is one of that occasion already
  */
 export async function recordDigest(
@@ -73,7 +74,10 @@ export async function endMembers(
   );
 }
 
-/** The digest's row, locked until the transaction ends. @returns its message, if another has made it already */
+/**
+ * The digest's row, locked until the transaction ends. @returns its message, if another has made it
+ * already
+ */
 export async function lockedDigest(
   tx: EntityManager,
   fleetId: string,
@@ -87,7 +91,9 @@ export async function lockedDigest(
   return row;
 }
 
-/** How many members a digest has, by what they tell: a stage of due lines, or a kind of other news. */
+/**
+ * How many members a digest has, by what they tell: a stage of due lines, or a kind of other news.
+ */
 export async function membersByKind(
   tx: EntityManager,
   fleetId: string,
@@ -101,7 +107,10 @@ export async function membersByKind(
   return Object.fromEntries(rows.map(({ kind, count }) => [kind, count]));
 }
 
-/** Keeps the message of a reminder's first attempt. @returns the message kept, which another may have been first to make */
+/**
+ * Keeps the message of a reminder's first attempt. @returns the message kept, which another may
+ * have been first to make
+ */
 export async function keepBody(
   manager: EntityManager,
   fleetId: string,

@@ -29,7 +29,10 @@ import { keepBody, lockedDigest, membersByKind } from './digests.queries.js';
 /** A message shows so many of each kind of news, and says how many there are. */
 const MOST_SHOWN = 500;
 
-/** What a digest gathers beside due lines. Alerts and failed readings go at once by themselves, but for a target that is new. */
+/**
+ * What a digest gathers beside due lines. Alerts and failed readings go at once by themselves, but
+ * for a target that is new.
+ */
 const ALSO: Record<DigestReason, OtherNews[]> = {
   daily: ['held-reading'],
   held: ['held-reading'],

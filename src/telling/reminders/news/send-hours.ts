@@ -1,6 +1,9 @@
 import { Temporal } from 'temporal-polyfill';
 
-/** Times of day in the fleet's zone between which is sent: from the first on, up to the second. May span midnight. */
+/**
+ * Times of day in the fleet's zone between which is sent: from the first on, up to the second. May
+ * span midnight.
+ */
 export interface SendHours {
   from: string;
   to: string;

@@ -18,7 +18,10 @@ export function hearsOfVehicle(fleetId: string, depotId: string, vehicleId: stri
         and (cardinality(t.interval_plan_ids) = 0 or kept.interval_plan_id = any(t.interval_plan_ids))))`;
 }
 
-/** True while a digest of the target waits that has not gathered yet what goes into it. @param cycle pattern of its cycle */
+/**
+ * True while a digest of the target waits that has not gathered yet what goes into it. @param cycle
+ * pattern of its cycle
+ */
 export function hasOpenDigest(cycle = '%'): string {
   return `exists (select from reminders g where g.fleet_id = t.fleet_id and g.target_id = t.id
     and g.news = 'digest' and g.status = 'waiting' and g.body is null and g.cycle like '${cycle}')`;

@@ -23,10 +23,12 @@ export interface LinePart {
 }
 
 /**
- * SQL for pairs of line and target for which the stage's reminder is missing; or was withdrawn, or passed over by a stage that was then
- * withdrawn itself, and is called for again; or was sent so many days ago that it is to be repeated. `repeat` is which repetition that is.
+ * SQL for pairs of line and target for which the stage's reminder is missing; or was withdrawn,
+ * or passed over by a stage that was then withdrawn itself, and is called for again; or was sent
+ * so many days ago that it is to be repeated. `repeat` is which repetition that is.
  *
- * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of some vehicles: by theirs).
+ * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of
+ * some vehicles: by theirs).
  *
  * @param values empty; gets the values of the parameters
  */
@@ -85,8 +87,9 @@ export async function hasUntold(
 }
 
 /**
- * Compares the target in a way that no index serves. Before the tables have statistics, as after the first large sweep, the planner
- * takes the index by target for as good as that by due line, and would read all that the target was ever told for each line.
+ * Compares the target in a way that no index serves. Before the tables have statistics, as after
+ * the first large sweep, the planner takes the index by target for as good as that by due line,
+ * and would read all that the target was ever told for each line.
  */
 const isTarget = (reminder: string, targetId: string): string =>
   `${reminder}.target_id is not distinct from ${targetId}`;
@@ -152,7 +155,10 @@ export async function recordUntold(
   }
 }
 
-/** @returns how many pairs of line and target were found, up to the limit; and the reminders that now wait */
+/**
+ * @returns how many pairs of line and target were found, up to the limit; and the reminders that
+ * now wait
+ */
 async function recordSome(
   manager: EntityManager,
   fleetId: string,

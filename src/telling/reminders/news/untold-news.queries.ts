@@ -46,8 +46,8 @@ export function newsSince(now: Date, days = NEWS_DAYS): Date {
 }
 
 /**
- * Where each kind of news is found: `$2` is now, `$3` since when failed readings count; `someOf` narrows it to some vehicles.
- * An alert whose shelving has ended is news once more.
+ * Where each kind of news is found: `$2` is now, `$3` since when failed readings count; `someOf`
+ * narrows it to some vehicles. An alert whose shelving has ended is news once more.
  */
 const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = {
   'loss-alert': (
@@ -81,7 +81,10 @@ const CONCERNED = `exists (
     and v.id = any(array(select jsonb_array_elements_text(n.members)::uuid) || n.vehicle_id)
     and ${hearsOfVehicle('v.fleet_id', 'v.depot_id', 'v.id')})`;
 
-/** News of one kind that stands, or arrived lately, and of which targets that hear of it have not been told. */
+/**
+ * News of one kind that stands, or arrived lately, and of which targets that hear of it have not
+ * been told.
+ */
 export function untoldNews(
   manager: EntityManager,
   fleetId: string,
@@ -162,8 +165,8 @@ export interface NewsReminder extends Pick<UntoldNews, 'subjectId' | 'vehicleId'
 }
 
 /**
- * Records reminders of other news than due lines, each once; one that was withdrawn and is called for again is taken up under its
- * old id.
+ * Records reminders of other news than due lines, each once; one that was withdrawn and is called
+ * for again is taken up under its old id.
  *
  * @returns those that are new, and wait to be sent
  */

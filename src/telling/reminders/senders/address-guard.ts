@@ -28,7 +28,10 @@ export interface Reach {
   allowLocal: boolean;
 }
 
-/** All globally routable unicast addresses of IPv6 are in here; what is outside may lead to IPv4 or to nowhere. */
+/**
+ * All globally routable unicast addresses of IPv6 are in here; what is outside may lead to IPv4 or
+ * to nowhere.
+ */
 const IPV6_GLOBAL = ipaddr.IPv6.parseCIDR('2000::/3');
 
 /**
@@ -63,8 +66,9 @@ type ResolveAll = (
 ) => void;
 
 /**
- * Resolves a name for a connection that is about to be made, and refuses when it leads to a forbidden address. The connection uses
- * these very addresses, so a name that is resolved differently a moment later gains nothing.
+ * Resolves a name for a connection that is about to be made, and refuses when it leads to a
+ * forbidden address. The connection uses these very addresses, so a name that is resolved
+ * differently a moment later gains nothing.
  */
 export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): LookupFunction {
   return (hostname, options, callback) => {
@@ -85,7 +89,8 @@ export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): Lo
 const LOCAL_NAME = /(^|\.)localhost\.?$/i;
 
 /**
- * Why a webhook cannot be sent to an address; null when it can. A name is looked at again each time it is connected to.
+ * Why a webhook cannot be sent to an address; null when it can. A name is looked at again each time
+ * it is connected to.
  *
  * @param allowLocal lets loopback and private addresses through, and plain http to those
  */

@@ -8,11 +8,17 @@ import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
 
 const CONNECT_WITHIN_MS = 5_000;
-/** A mail server may be slower to answer than a receiver of webhooks; all of its answers together take no longer. */
+/**
+ * A mail server may be slower to answer than a receiver of webhooks; all of its answers together
+ * take no longer.
+ */
 const TIMEOUTS = 3;
 
 export interface Mail {
-  /** The same on every attempt: the message's `Message-ID` is made of it, so that a repetition can be told. */
+  /**
+   * The same on every attempt: the message's `Message-ID` is made of it, so that a repetition can
+   * be told.
+   */
   id: string;
   address: string;
   body: string;
@@ -104,7 +110,10 @@ export class MailSender {
   }
 }
 
-/** What a mail server says in its 500s about the address or the message stands; about the connection or the login it may be mended. */
+/**
+ * What a mail server says in its 500s about the address or the message stands; about the connection
+ * or the login it may be mended.
+ */
 function isForGood({ code, responseCode = 0 }: SmtpError): boolean {
   return responseCode >= 500 && (code === 'EENVELOPE' || code === 'EMESSAGE');
 }

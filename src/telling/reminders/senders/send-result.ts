@@ -1,8 +1,8 @@
 /** How an attempt at sending went. */
 export interface SendResult {
   /**
-   * `accepted`: the receiver has it. `failed`: it may be tried again. `refused`: trying again would change nothing. `gone`: the
-   * receiver wants no more of anything.
+   * `accepted`: the receiver has it. `failed`: it may be tried again. `refused`: trying again
+   * would change nothing. `gone`: the receiver wants no more of anything.
    */
   outcome: 'accepted' | 'failed' | 'refused' | 'gone';
   httpStatus: number | null;

@@ -18,7 +18,10 @@ export interface WebhookMessage {
   /** The same on every attempt, so that a receiver can tell a repetition. */
   id: string;
   address: string;
-  /** The secrets in force: each signs the message, so that a receiver may change from one to the next in its own time. */
+  /**
+   * The secrets in force: each signs the message, so that a receiver may change from one to the
+   * next in its own time.
+   */
   secrets: string[];
   body: string;
 }
@@ -83,13 +86,19 @@ export class WebhookSender implements OnApplicationShutdown {
   }
 }
 
-/** 410 means that the receiver wants no more (Standard Webhooks specification); whatever else fails may be mended. */
+/**
+ * 410 means that the receiver wants no more (Standard Webhooks specification); whatever else fails
+ * may be mended.
+ */
 function outcomeOf(statusCode: number): SendResult['outcome'] {
   if (statusCode >= 200 && statusCode < 300) return 'accepted';
   return statusCode === 410 ? 'gone' : 'failed';
 }
 
-/** Connects only where the guard lets it: the check is made on the address that is connected to, by name or literal. */
+/**
+ * Connects only where the guard lets it: the check is made on the address that is connected to, by
+ * name or literal.
+ */
 function guardedAgent(allowLocal: boolean): Agent {
   const connectorOver = (isEncrypted: boolean): { reach: Reach; connector: buildConnector.connector } => {
     const reach = { isEncrypted, allowLocal };
@@ -106,7 +115,10 @@ function guardedAgent(allowLocal: boolean): Agent {
   });
 }
 
-/** The beginning of an answer. The status has decided already: a rest that is endless, slow or cut off changes nothing. */
+/**
+ * The beginning of an answer. The status has decided already: a rest that is endless, slow or cut
+ * off changes nothing.
+ */
 async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string> {
   const chunks: Buffer[] = [];
   let size = 0;

@@ -18,17 +18,22 @@ import { SweepService } from './sweep.service.js';
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
 const FLEETS_AT_A_TIME = 200;
-/** When the queue is behind, only the oldest waiting reminders are queued again: the others may well be in it. */
+/**
+ * When the queue is behind, only the oldest waiting reminders are queued again: the others may well
+ * be in it.
+ */
 const WAITING_WHEN_BEHIND = 50;
 
 const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${name}_${fleetId}`;
 const SCHEDULER_KEY = /^[a-z]+_([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
 
 /**
- * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for ever.
+ * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for
+ * ever.
  *
- * The queue's own schedule does that. It lives in the queue, which can lose it, so a plain timer puts it back, and makes
- * up for nights and mornings that were missed and for jobs that never reached the queue.
+ * The queue's own schedule does that. It lives in the queue, which can lose it, so a plain timer
+ * puts it back, and makes up for nights and mornings that were missed and for jobs that never
+ * reached the queue.
  */
 @Injectable()
 export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationShutdown {
@@ -38,7 +43,10 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private scheduling: Promise<void> | null = null;
   private isLookingAgain = false;
   private isEnding = false;
-  /** By the machine's own count of milliseconds; a queue that was away is tried again at the next look. */
+  /**
+   * By the machine's own count of milliseconds; a queue that was away is tried again at the next
+   * look.
+   */
   private schedulesDueAt = 0;
   private readonly madeUp = new MadeUp();
 
@@ -141,7 +149,10 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Queues what should have been done by now: nights and mornings that were missed, plans of visits, and reminders whose time has come. */
+  /**
+   * Queues what should have been done by now: nights and mornings that were missed, plans of
+   * visits, and reminders whose time has come.
+   */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
     await this.makeUpForMissed(now);

@@ -29,9 +29,15 @@ import { type LiveTarget, liveTargets, markSwept } from './sweep.queries.js';
 
 /** So many outbox rows are handled in one transaction. */
 const REQUESTS_AT_ONCE = 500;
-/** More held readings than that at once are one message: a batch taken in the wrong unit holds hundreds. */
+/**
+ * More held readings than that at once are one message: a batch taken in the wrong unit holds
+ * hundreds.
+ */
 const MOST_HELD_ALONE = 10;
-/** So far back failed readings are looked for after a post; in the morning further, for what was missed. */
+/**
+ * So far back failed readings are looked for after a post; in the morning further, for what was
+ * missed.
+ */
 const LOOK_BACK_DAYS_AFTER_POSTS = 1;
 
 /** Takes reminders that wait, once they are recorded. */
@@ -49,7 +55,9 @@ interface Sweep {
   take: Take;
 }
 
-/** Finds what has become news, and records and queues a reminder for each target that hears of it. */
+/**
+ * Finds what has become news, and records and queues a reminder for each target that hears of it.
+ */
 @Injectable()
 export class SweepService {
   private readonly logger = new Logger('sweep');

@@ -20,12 +20,18 @@ export interface CatchUp {
   now: Date;
 }
 
-/** Sees to it that a target that is new, or may hear of more than before, is told what stands already: once, in one message. */
+/**
+ * Sees to it that a target that is new, or may hear of more than before, is told what stands
+ * already: once, in one message.
+ */
 @Injectable()
 export class CatchUpService {
   constructor(private readonly queue: WorkQueue) {}
 
-  /** Records the digest in the transaction that changes the target, so that nothing can go out piece by piece in between. */
+  /**
+   * Records the digest in the transaction that changes the target, so that nothing can go out piece
+   * by piece in between.
+   */
   async open(tx: EntityManager, target: ReminderTarget, now: Date): Promise<CatchUp | null> {
     const { fleetId, id: targetId } = target;
     const fleet = await tx.findOneByOrFail(Fleet, { id: fleetId });

@@ -41,7 +41,10 @@ export async function withdrawWaiting(tx: EntityManager, fleetId: string, target
   );
 }
 
-/** Sets anew when a target's reminders go out that have not been attempted: its hours may have changed. */
+/**
+ * Sets anew when a target's reminders go out that have not been attempted: its hours may have
+ * changed.
+ */
 export async function retimeWaiting(
   tx: EntityManager,
   fleetId: string,

@@ -117,7 +117,10 @@ export class ReminderTargetsService {
     return shown;
   }
 
-  /** The row stays for the reminders that refer to it, without its secret; what still waits is not sent. */
+  /**
+   * The row stays for the reminders that refer to it, without its secret; what still waits is not
+   * sent.
+   */
   async remove(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
       const { fleetId } = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));

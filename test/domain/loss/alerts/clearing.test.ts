@@ -204,7 +204,8 @@ describe('after clearing', () => {
   });
 
   it('a large loss that was cleared is taken off what adds up later', () => {
-    // 0.7 + 0.6 = 1.3 L ≥ 1.2 L is raised and cleared; 0.1 L more does not make 1.4 L, 1.2 L more make 1.3 L.
+    // 0.7 + 0.6 = 1.3 L ≥ 1.2 L is raised and cleared; 0.1 L more does not make 1.4 L, 1.2 L more
+    // make 1.3 L.
     const large = [
       levelCheck('l0', 0, 0),
       topUp('a', 100, 0.7, { toMark: false }),

@@ -57,8 +57,10 @@ describe('a part lot', () => {
   it('is found when its share of alerts exceeds its share of kilometres', () => {
     const [episode, ...others] = watch([...STRUCK, ...SOUND]);
     expect(others).toEqual([]);
-    // On day 102: lot A ran (100 + 101 + 102)·100 km = 30,300 km, lot B 27·10,200 = 275,400 km; p = 30,300/305,700 = 9.9117 %.
-    // P(3 of 3) = 0.099117³ = 0.00097374; at a third alert 0.01·3/(3·4) = 0.0025 is allowed, for each of 2 lots 0.00125.
+    // On day 102: lot A ran (100 + 101 + 102)·100 km = 30,300 km, lot B 27·10,200 = 275,400 km; p =
+    // 30,300/305,700 = 9.9117 %.
+    // P(3 of 3) = 0.099117³ = 0.00097374; at a third alert 0.01·3/(3·4) = 0.0025 is allowed, for
+    // each of 2 lots 0.00125.
     expect(episode).toMatchObject({
       key: 'part-cohort:water-pump:P1:A:job-a1',
       kind: 'part-cohort',

@@ -11,7 +11,8 @@ function keysOf(events: LossFact[]) {
   return watchVehicle(vehicle(events), LOSS_DEFAULTS, onDay(2000)).map((episode) => episode.key);
 }
 
-// 12 months, 20,000 km, 500 h: common practice, no source. The start is 1 January 2026, so that day 365 is twelve months later.
+// 12 months, 20,000 km, 500 h: common practice, no source. The start is 1 January 2026, so that day
+// 365 is twelve months later.
 describe('an early return', () => {
   const pump = (id: string, day: number, more = {}, where = {}) =>
     job(id, day, [line('water-pump', 'replace', more)], where);

@@ -8,8 +8,10 @@ import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from '../facts.js';
 
 describe('the limits of a block', () => {
-  // 2,000 of 7,000,000 km: one block in 3,500. Φ⁻¹(1 − 1/3500) = 3.4458 (table of the normal distribution: Q(3.44) = 2.909e-4, Q(3.45) = 2.803e-4).
-  // Siegmund with k = 1.25: (e^(2.5·3.7207) − 2.5·3.7207 − 1)/3.125 = 3,500, and 3.7207 − 1.166 = 2.5547.
+  // 2,000 of 7,000,000 km: one block in 3,500. Φ⁻¹(1 − 1/3500) = 3.4458 (table of the normal
+  // distribution: Q(3.44) = 2.909e-4, Q(3.45) = 2.803e-4).
+  // Siegmund with k = 1.25: (e^(2.5·3.7207) − 2.5·3.7207 − 1)/3.125 = 3,500, and 3.7207 − 1.166 =
+  // 2.5547.
   it('follow from the distance in which one false alarm is allowed', () => {
     const { cusum, departure } = limitsFor(2, LOSS_DEFAULTS);
     expect(departure).toBeGreaterThan(3.44);
@@ -27,7 +29,8 @@ describe('the limits of a block', () => {
 });
 
 describe('a cohort', () => {
-  // Median 0.03; deviations 0.02 0.01 0 0.01 0.87, median 0.01; 1.4826·0.01 = 0.0148, below the floor of 0.02 (common practice).
+  // Median 0.03; deviations 0.02 0.01 0 0.01 0.87, median 0.01; 1.4826·0.01 = 0.0148, below the
+  // floor of 0.02 (common practice).
   it('is not set by its leaking vehicles', () => {
     expect(cohortOf([0.01, 0.02, 0.03, 0.04, 0.9])).toEqual({ mu0: 0.03, sigma: 0.02 });
   });
@@ -56,9 +59,12 @@ function raisedBy(events: LossFact[], cohort: { mu0: number; sigma: number } | n
 }
 
 describe('a rising loss', () => {
-  // By hand. First block: (0.6 − 2·0.01)/√(0.0225 + 2²·0.0004 + 0.0225) = 0.58/0.215870 = 2.6868; S = 2.6868 − 1.25 = 1.4368.
-  // The line then: level 0.28004, rate 0.019957, variances 0.0116363 and 0.00038627, covariance −0.00038627. Second block:
-  // (1.2 − 0.28004 − 4·0.019957)/√(0.0116363 − 8·0.00038627 + 16·0.00038627 + 0.0225) = 0.840132/0.192942 = 4.3543; S = 4.5411.
+  // By hand. First block: (0.6 − 2·0.01)/√(0.0225 + 2²·0.0004 + 0.0225) = 0.58/0.215870 = 2.6868; S
+  // = 2.6868 − 1.25 = 1.4368.
+  // The line then: level 0.28004, rate 0.019957, variances 0.0116363 and 0.00038627, covariance
+  // −0.00038627. Second block:
+  // (1.2 − 0.28004 − 4·0.019957)/√(0.0116363 − 8·0.00038627 + 16·0.00038627 + 0.0225) =
+  // 0.840132/0.192942 = 4.3543; S = 4.5411.
   it('is found at the second block of 0.3 L/1,000 km', () => {
     const events = levels([0, 0.6, 1.2]);
     expect(raisedBy(events)).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
@@ -160,7 +166,8 @@ describe('a rising loss', () => {
   });
 
   it('does not take the settling after a fill for loss', () => {
-    // 0.5 L gone by the first level, which lies within two heat cycles (2 days, 100 km: common practice) and so does not count.
+    // 0.5 L gone by the first level, which lies within two heat cycles (2 days, 100 km: common
+    // practice) and so does not count.
     const events = [
       fill('f', 0, { km: 0 }),
       levelCheck('l0', 1, 0, { km: 50 }),
@@ -172,7 +179,8 @@ describe('a rising loss', () => {
     expect(trend.lossPer1000Km.map((point) => point.lossL)).toEqual([0]);
   });
 
-  // After a repair as at the start: 1.4368. Over a fill the sum goes on, and so does the rate, known by then as 0.019957 with variance 0.00038627:
+  // After a repair as at the start: 1.4368. Over a fill the sum goes on, and so does the rate,
+  // known by then as 0.019957 with variance 0.00038627:
   // (0.6 − 2·0.019957)/√(0.045 + 4·0.00038627) = 2.5960; S = 1.4368 + 2.5960 − 1.25 = 2.7828.
   it('begins anew with a repair, and goes on over a mere fill', () => {
     const sum = (between: LossFact) => {

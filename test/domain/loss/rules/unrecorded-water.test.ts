@@ -9,7 +9,8 @@ import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { fill, freezePoint, job, line, onDay, topUp, vehicle } from '../facts.js';
 
 describe('the expected strength', () => {
-  // Conservation of glycol, by hand: (50·(10 − 1) + 0·1)/10 = 45; the uncertainty shrinks by the same 9/10.
+  // Conservation of glycol, by hand: (50·(10 − 1) + 0·1)/10 = 45; the uncertainty shrinks by the
+  // same 9/10.
   it('falls with a top-up of water', () => {
     expect(strengthAfterTopUp({ percent: 50, uncertaintyPercent: 1 }, 1, 0, 10)).toEqual({
       percent: 45,
@@ -66,7 +67,8 @@ function raisedBy(events: LossFact[], more: Partial<VehicleFacts> = {}) {
   return episodes.filter((episode) => episode.kind === 'unrecorded-water');
 }
 
-// 12 L at 50 %, both readings ± 0.6 %: the limit is 3 % of 12 L = 0.36 L (common practice, no source).
+// 12 L at 50 %, both readings ± 0.6 %: the limit is 3 % of 12 L = 0.36 L (common practice, no
+// source).
 describe('unrecorded water', () => {
   const first = freezePoint('s1', 0, 50, { km: 1000 });
   const cases: { name: string; events: LossFact[]; raised: string[] }[] = [
@@ -77,13 +79,15 @@ describe('unrecorded water', () => {
       raised: ['unrecorded-water:s1'],
     },
     {
-      // 12·(1 − 47.8/50) = 0.528; U = 0.24·√(0.36 + (0.956·0.6)²) = 0.24·0.83006 = 0.19921; 0.3288 ≤ 0.36
+      // 12·(1 − 47.8/50) = 0.528; U = 0.24·√(0.36 + (0.956·0.6)²) = 0.24·0.83006 = 0.19921; 0.3288
+      // ≤ 0.36
       name: 'is not found within 3 % of capacity and the uncertainty of both readings',
       events: [first, freezePoint('s2', 60, 47.8, { km: 6000 })],
       raised: [],
     },
     {
-      // 12·(1 − 47.6/50) = 0.576; U = 0.24·√(0.36 + (0.952·0.6)²) = 0.24·0.82839 = 0.19881; 0.3772 > 0.36
+      // 12·(1 − 47.6/50) = 0.576; U = 0.24·√(0.36 + (0.952·0.6)²) = 0.24·0.82839 = 0.19881; 0.3772
+      // > 0.36
       name: 'is found just beyond that',
       events: [first, freezePoint('s2', 60, 47.6, { km: 6000 })],
       raised: ['unrecorded-water:s1'],
@@ -99,7 +103,8 @@ describe('unrecorded water', () => {
       raised: [],
     },
     {
-      // Concentrate would have raised it: C* = (50·11 + 100·1)/12 = 54.17; 12·(1 − 50/54.17) = 0.923; − U 0.19 > 0.36
+      // Concentrate would have raised it: C* = (50·11 + 100·1)/12 = 54.17; 12·(1 − 50/54.17) =
+      // 0.923; − U 0.19 > 0.36
       name: 'is found behind a recorded top-up of concentrate',
       events: [
         first,

@@ -9,7 +9,8 @@ import {
 const NOISE_L = 0.15;
 
 /**
- * The same line in one go: weighted least squares on the first level, the levels after it and the known rate as one more observation, by the normal
+ * The same line in one go: weighted least squares on the first level, the levels after it and the
+ * known rate as one more observation, by the normal
  * equations (textbook). An independent reckoning: no recursion.
  */
 function inOneGo(

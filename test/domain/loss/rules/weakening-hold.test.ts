@@ -4,7 +4,10 @@ import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
 import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
 import { holdTest, job, line, onDay, vehicle } from '../facts.js';
 
-/** Vacuum tests a month apart with these rates, in kPa/min; 0.677 is allowed, each ± 0.276 (see `holdTest`). */
+/**
+ * Vacuum tests a month apart with these rates, in kPa/min; 0.677 is allowed, each ± 0.276 (see
+ * `holdTest`).
+ */
 function tests(rates: readonly number[], more: Parameters<typeof holdTest>[2] = {}): LossFact[] {
   return rates.map((ratePerMinuteKpa, month) =>
     holdTest(`h${month}`, 30 * month, { ratePerMinuteKpa, verdict: null, ...more }),
@@ -21,7 +24,8 @@ describe('a weakening hold', () => {
   const rising = [0.05, 0.15, 0.25, 0.4, 0.5];
   const cases: { name: string; events: LossFact[]; raised: string[] }[] = [
     {
-      // S = 10 of 10 pairs; exact p = 1/5! = 0.00833 < 0.01. Rise 0.45 > √2·0.276 = 0.390; 0.5 > 0.677/2.
+      // S = 10 of 10 pairs; exact p = 1/5! = 0.00833 < 0.01. Rise 0.45 > √2·0.276 = 0.390; 0.5 >
+      // 0.677/2.
       name: 'is found at the fifth of five rising rates',
       events: tests(rising),
       raised: [`weakening-hold:h0 at ${onDay(120)}`],

@@ -81,7 +81,8 @@ describe('what a sweep reads', () => {
       0,
     );
     expect(removed).toBeLessThan(200);
-    // Each line found costs a few blocks: its own, and one look for a reminder. The whole table has several hundred.
+    // Each line found costs a few blocks: its own, and one look for a reminder. The whole table has
+    // several hundred.
     expect(plan['Shared Hit Blocks'] + plan['Shared Read Blocks']).toBeLessThan(8 * STANDING);
   });
 
