@@ -3,6 +3,7 @@ import { rebuildAll } from '../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../src/schema.js';
 import { statementListeners } from '../../src/platform/database/scoped-pool.js';
 import { WorkQueue } from '../../src/platform/queue/work-queue.js';
+import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
@@ -146,6 +147,8 @@ describe('the main job, over real HTTP', () => {
   });
 
   it('records a completed job with all eight kinds of reading, resets its lines and asks for a recheck', async () => {
+    // The worker runs in the same process, and its statements are heard as well.
+    await untilWorkerIsIdle(service);
     const statements: string[] = [];
     const count = (text: string) => statements.push(text);
     statementListeners.add(count);
@@ -155,8 +158,7 @@ describe('the main job, over real HTTP', () => {
     );
     statementListeners.delete(count);
     expect([status, body.errors]).toEqual([201, undefined]);
-    // The sweep for reminders runs in the same process: its statements come after this
-    // transaction's end.
+    // The sweep that the report asks for begins after this transaction's end.
     const own = statements.slice(0, statements.findIndex((text) => text === 'COMMIT') + 1);
     expect(own.length).toBeGreaterThan(5);
     expect(own.length).toBeLessThanOrEqual(15);
