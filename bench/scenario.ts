@@ -1,6 +1,6 @@
-/** An invented powertrain. */
+/** An invented powertrain, which the tests know as well. */
 export const SPEC_SHEET = {
-  name: 'Plateau 4.0',
+  name: 'Highland 4.6 petrol',
   circuit: 'engine',
   coolant: {
     base: 'ethylene-glycol',
@@ -16,7 +16,15 @@ export const SPEC_SHEET = {
     minutes: 5,
     allowedLoss: { value: 1, unit: 'inHg' },
   },
-  fasteners: [{ name: 'pump-to-cover', count: 9, torque: { value: 11, unit: 'N.m' }, tolerancePercent: 10 }],
+  fasteners: [
+    {
+      name: 'pump-to-cover',
+      count: 9,
+      component: 'water-pump',
+      torque: { value: 11, unit: 'N.m' },
+      tolerancePercent: 10,
+    },
+  ],
   belts: [{ name: 'accessory', designation: '6PK1880' }],
   hoses: ['upper', 'lower'],
   parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1 }],
@@ -53,6 +61,70 @@ export const INTERVAL_PLAN = {
   ],
 };
 
+/** What a job is proved by, all of it good. */
+export const GOOD_READINGS = [
+  {
+    kind: 'hold-test',
+    method: 'vacuum',
+    start: { value: 22, unit: 'inHg' },
+    end: { value: 21.7, unit: 'inHg' },
+    minutes: 6,
+    gaugeResolution: { value: 0.5, unit: 'inHg' },
+    coolantTemperature: { value: 22, unit: 'C' },
+    wet: true,
+  },
+  {
+    kind: 'freeze-point',
+    base: 'ethylene-glycol',
+    scale: 'ethylene-glycol',
+    method: 'refractometer',
+    value: { value: -37, unit: 'C' },
+  },
+  {
+    kind: 'torque-set',
+    fastener: 'pump-to-cover',
+    unit: 'N.m',
+    values: [11, 11.2, 10.8, 11, 11, 11.1, 10.9, 11, 11],
+    source: 'setting',
+  },
+  {
+    kind: 'fill',
+    drained: { value: 9.4, unit: 'L' },
+    cameInLow: false,
+    added: { value: 9.3, unit: 'L' },
+    strengthPercent: 50,
+    base: 'ethylene-glycol',
+    technology: 'OAT',
+  },
+  {
+    kind: 'warm-up-check',
+    heatAtVents: true,
+    fanCycled: true,
+    thermostatOpened: true,
+    temperatureSteady: true,
+    leakSeen: false,
+    levelAfterCooling: 'at-mark',
+  },
+  {
+    kind: 'belt-check',
+    item: 'accessory',
+    ribsSeated: true,
+    offset: { value: 0.5, unit: 'mm' },
+    span: { value: 220, unit: 'mm' },
+    wearGauge: 'ok',
+  },
+  { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true },
+  {
+    kind: 'top-up',
+    added: { value: 0.3, unit: 'L' },
+    toMark: true,
+    strengthPercent: 50,
+    base: 'ethylene-glycol',
+    technology: 'OAT',
+    planned: true,
+  },
+];
+
 /** A job with eight readings, done well. */
 export function jobReport(
   vehicleId: string,
@@ -76,67 +148,6 @@ export function jobReport(
       { component: 'coolant', action: 'replace' },
       { component: 'drive-belt', action: 'inspect' },
     ],
-    readings: [
-      {
-        kind: 'hold-test',
-        method: 'vacuum',
-        start: { value: 22, unit: 'inHg' },
-        end: { value: 21.7, unit: 'inHg' },
-        minutes: 6,
-        gaugeResolution: { value: 0.5, unit: 'inHg' },
-        coolantTemperature: { value: 22, unit: 'C' },
-        wet: true,
-      },
-      {
-        kind: 'freeze-point',
-        base: 'ethylene-glycol',
-        scale: 'ethylene-glycol',
-        method: 'refractometer',
-        value: { value: -37, unit: 'C' },
-      },
-      {
-        kind: 'torque-set',
-        fastener: 'pump-to-cover',
-        unit: 'N.m',
-        values: [11, 11.2, 10.8, 11, 11, 11.1, 10.9, 11, 11],
-        source: 'setting',
-      },
-      {
-        kind: 'fill',
-        drained: { value: 9.4, unit: 'L' },
-        cameInLow: false,
-        added: { value: 9.3, unit: 'L' },
-        strengthPercent: 50,
-        base: 'ethylene-glycol',
-        technology: 'OAT',
-      },
-      {
-        kind: 'warm-up-check',
-        heatAtVents: true,
-        fanCycled: true,
-        thermostatOpened: true,
-        temperatureSteady: true,
-        leakSeen: false,
-        levelAfterCooling: 'at-mark',
-      },
-      {
-        kind: 'belt-check',
-        item: 'accessory',
-        ribsSeated: true,
-        offset: { value: 0.5, unit: 'mm' },
-        span: { value: 220, unit: 'mm' },
-        wearGauge: 'ok',
-      },
-      { kind: 'level-check', belowMark: { value: 0, unit: 'L' }, engineCold: true },
-      {
-        kind: 'top-up',
-        added: { value: 0.3, unit: 'L' },
-        toMark: true,
-        strengthPercent: 50,
-        base: 'ethylene-glycol',
-        technology: 'OAT',
-        planned: true,
-      },
-    ],
+    readings: GOOD_READINGS,
   };
 }

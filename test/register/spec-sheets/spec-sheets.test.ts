@@ -1,38 +1,9 @@
 import { assignVehicle } from '../../support/vehicles.js';
+import { SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-/** The sheet of the invented four-cylinder truck that the tests vary. */
-const SHEET = {
-  name: 'Highland 4.6 petrol',
-  circuit: 'engine',
-  coolant: {
-    base: 'ethylene-glycol',
-    technology: 'OAT',
-    capacity: { value: 14, unit: 'L' },
-    drainable: { value: 9.5, unit: 'L' },
-    targetStrengthPercent: 50,
-    strengthMax: 60,
-    capRating: { value: 16, unit: 'psi' },
-  },
-  holdTest: {
-    method: 'vacuum',
-    target: { value: 23, unit: 'inHg' },
-    minutes: 5,
-    allowedLoss: { value: 1, unit: 'inHg' },
-  },
-  fasteners: [
-    {
-      name: 'pump-to-cover',
-      count: 9,
-      component: 'water-pump',
-      torque: { value: 11, unit: 'N.m' },
-      tolerancePercent: 10,
-    },
-  ],
-  belts: [{ name: 'accessory', designation: '6PK1880' }],
-  hoses: ['upper', 'lower'],
-  parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1 }],
-};
+/** What the tests vary. */
+const SHEET = { ...SPEC_SHEET, coolant: { ...SPEC_SHEET.coolant, strengthMax: 60 } };
 
 describe('spec sheets', () => {
   let service: Service;
