@@ -1,12 +1,12 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
+import { STANDARD_GRAVITY } from '../quantities/units.js';
 import { plain } from '../quantities/wording.js';
 
 const SEA_LEVEL_KPA = 101.325;
 const SEA_LEVEL_K = 288.15;
 const LAPSE_K_PER_M = 0.0065;
 const EARTH_RADIUS_M = 6_356_766;
-const STANDARD_GRAVITY = 9.80665;
 const AIR_KG_PER_MOL = 0.0289644;
 // The 1976 standard's own gas constant; today's value would move the pressure by some pascals.
 const GAS_CONSTANT_1976 = 8.31432;

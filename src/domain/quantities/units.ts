@@ -9,7 +9,8 @@ import { ImpossibleValue } from '../impossible-value.js';
  */
 const METRE_PER_INCH = 0.0254;
 const KILOGRAM_PER_POUND = 0.45359237;
-const STANDARD_GRAVITY = 9.80665;
+/** g_n, m/s². */
+export const STANDARD_GRAVITY = 9.80665;
 const CONVENTIONAL_MERCURY_DENSITY = 13595.1;
 const NEWTON_PER_POUND_FORCE = KILOGRAM_PER_POUND * STANDARD_GRAVITY;
 const LITRE_PER_GALLON = 231 * METRE_PER_INCH ** 3 * 1000;

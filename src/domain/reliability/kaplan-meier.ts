@@ -1,4 +1,4 @@
-import { normalQuantile } from '../statistics/normal.js';
+import { Z95 } from '../statistics/normal.js';
 import type { Life } from './lives.js';
 
 /** A step of the survival curve, at an age at which parts failed. */
@@ -12,8 +12,6 @@ export interface SurvivalStep {
   low: number | null;
   high: number | null;
 }
-
-const Z95 = normalQuantile(0.975);
 
 /**
  * Kaplan–Meier estimate of the share of parts that survive an age: no law is assumed. Limits (95 %) by Greenwood's variance on the

@@ -1,4 +1,4 @@
-import { normalQuantile } from '../statistics/normal.js';
+import { Z95 } from '../statistics/normal.js';
 import type { Life } from './lives.js';
 import { profileAt, type WeibullSample, weibullSample } from './weibull-likelihood.js';
 
@@ -23,7 +23,6 @@ export interface WeibullFit {
   sample: WeibullSample;
 }
 
-const Z95 = normalQuantile(0.975);
 const LEAST_SHAPE = 0.02;
 const GREATEST_SHAPE = 1e5;
 const STEPS = 90;

@@ -37,6 +37,9 @@ export function normalQuantile(p: number): number {
   return z;
 }
 
+/** The normal quantile of two-sided 95 % limits. */
+export const Z95 = normalQuantile(0.975);
+
 function erfSeries(x: number): number {
   let term = x;
   let sum = x;

@@ -1,3 +1,5 @@
+import { DAY_MS } from '../due-lines/time-axis.js';
+
 export interface Point {
   /** RFC 3339 */
   at: string;
@@ -17,7 +19,6 @@ export interface Scale {
   y(value: number): number;
 }
 
-const DAY_MS = 86_400_000;
 const FRAME = { left: 12, right: 98, top: 5, bottom: 86 };
 
 /**

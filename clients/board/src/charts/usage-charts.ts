@@ -1,14 +1,12 @@
 import { chartFigure, type Level, type Line } from './chart.js';
 import { aheadOf, type Point } from './chart-scale.js';
 import { el } from '../dom.js';
-import { AHEAD_DAYS, dayNumber } from '../due-lines/time-axis.js';
+import { AHEAD_DAYS, DAY_MS, dayNumber } from '../due-lines/time-axis.js';
 import type { DueLine, DueList, Quantity, Usage, Vehicle } from '../types.js';
 import { workInWords } from '../words.js';
 
 type Counter = 'odometer' | 'engineHours';
 type Daily = Pick<NonNullable<Usage['dailyDistance']>, 'value' | 'low' | 'high'>;
-
-const DAY_MS = 86_400_000;
 
 /**
  * The latest readings of the counters that it has, where its use takes them, and where it comes due

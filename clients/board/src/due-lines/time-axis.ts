@@ -1,4 +1,4 @@
-const DAY_MS = 86_400_000;
+export const DAY_MS = 86_400_000;
 
 /** Days that a strip shows before and after today: a quarter ahead, as far as work is planned. */
 const BACK_DAYS = 35;

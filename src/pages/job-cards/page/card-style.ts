@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { LINE_HEIGHT, MARGINS_MM, TYPE_SIZES } from './card-size.js';
-import { Html } from './html.js';
+import { Html } from '../../../platform/presenting/html.js';
 
 /** The class of the body that sets the size of type. */
 export const sizeClass = (sizePt: number): string => `size-${sizePt * 10}`;

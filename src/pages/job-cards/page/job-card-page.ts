@@ -3,7 +3,7 @@ import { blocksOf, isHourOnly, workInWords } from './card-blocks.js';
 import type { Block, Row } from './card-row.js';
 import { sizeCard } from './card-size.js';
 import { sizeClass, STYLE_ELEMENT } from './card-style.js';
-import { Html, html } from './html.js';
+import { Html, html } from '../../../platform/presenting/html.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 
 /**

@@ -1,3 +1,4 @@
+import { html } from '../../../platform/presenting/html.js';
 import { mailContent } from './mail-content.js';
 import type { MessageBody } from './message-body.js';
 
@@ -13,15 +14,6 @@ const FOOT = 'The vehicle maker’s service information, local rules and qualifi
 /** One line of text, whatever was typed: what breaks a line would end a header of the message. */
 const oneLine = (text: string): string => text.replaceAll(/[\p{Cc}\s]+/gu, ' ').trim();
 
-const ENTITIES: Record<string, string> = {
-  '&': '&amp;',
-  '<': '&lt;',
-  '>': '&gt;',
-  '"': '&quot;',
-  "'": '&#39;',
-};
-const escaped = (text: string): string => text.replaceAll(/[&<>"']/g, (sign) => ENTITIES[sign] ?? sign);
-
 /** Writes a message as an e-mail. */
 export function mailText(message: MessageBody): MailText {
   const { subject, sections } = mailContent(message);
@@ -29,13 +21,30 @@ export function mailText(message: MessageBody): MailText {
     .map(({ heading, lines }) => ({ heading: oneLine(heading), lines: lines.map(oneLine) }))
     .filter(({ lines }) => lines.length > 0);
   const text = filled.map(({ heading, lines }) => [heading, ...lines.map((line) => `- ${line}`)].join('\n'));
-  const html = filled.map(
-    ({ heading, lines }) =>
-      `<h2>${escaped(heading)}</h2>\n<ul>\n${lines.map((line) => `<li>${escaped(line)}</li>\n`).join('')}</ul>`,
-  );
   return {
     subject: oneLine(subject).slice(0, 200),
     text: [...text, FOOT].join('\n\n') + '\n',
-    html: `<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>${escaped(oneLine(subject))}</title></head>\n<body>\n${html.join('\n')}\n<p>${escaped(FOOT)}</p>\n</body></html>\n`,
+    html: asPage(oneLine(subject), filled),
   };
+}
+
+function asPage(title: string, sections: readonly { heading: string; lines: string[] }[]): string {
+  const body = sections.map(
+    ({ heading, lines }) =>
+      html`<h2>${heading}</h2>
+        <ul>
+          ${lines.map((line) => html`<li>${line}</li> `)}
+        </ul> `,
+  );
+  return html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <title>${title}</title>
+      </head>
+      <body>
+        ${body}
+        <p>${FOOT}</p>
+      </body>
+    </html> `.text;
 }
