@@ -7,10 +7,9 @@ const BOARD = 'https://board.example';
  * Sends bytes as they are, some at once and then one every tenth of a second, and gives what came
  * back until the end.
  */
-function trickle(url: string, first: string, rest = ''): Promise<{ answer: string; endedAfterMs: number }> {
+function trickle(url: string, first: string, rest = ''): Promise<{ answer: string; sentAll: boolean }> {
   const { hostname, port } = new URL(url);
   return new Promise((resolve, reject) => {
-    const began = performance.now();
     const socket = connect(Number(port), hostname, () => socket.write(first));
     let sent = 0;
     const timer = setInterval(() => {
@@ -21,7 +20,7 @@ function trickle(url: string, first: string, rest = ''): Promise<{ answer: strin
     socket.on('error', reject);
     socket.on('close', () => {
       clearInterval(timer);
-      resolve({ answer, endedAfterMs: performance.now() - began });
+      resolve({ answer, sentAll: sent === rest.length });
     });
   });
 }
@@ -47,10 +46,10 @@ describe('what the service takes', () => {
         'a'.repeat(500),
       ),
     ]);
-    for (const { answer, endedAfterMs } of [headers, body]) {
+    for (const { answer, sentAll } of [headers, body]) {
       expect(answer).toMatch(/^HTTP\/1\.1 408 /);
       expect(bodyOf(answer)).toMatchObject({ type: '/problems/too-slow', status: 408 });
-      expect(endedAfterMs).toBeLessThan(10_000);
+      expect(sentAll).toBe(false);
     }
     expect((await fleet.manager.get('/v1/depots')).body.items).toEqual([]);
   });
