@@ -5,7 +5,7 @@ import { historyArb, live, tell, toldArb } from '../support/histories/histories.
 import { NOW, instantOf } from '../support/histories/ways.js';
 import { type Service, startService } from '../support/service.js';
 
-/** Always the same histories here; `npm run histories` looks for others. */
+/** Always the same histories here; `npm run test:long -- histories` looks for others. */
 const HISTORIES = { seed: 20_260_402, numRuns: 8, endOnFailure: true };
 
 describe('what is concluded bit by bit', () => {

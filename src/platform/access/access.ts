@@ -9,7 +9,7 @@ import { badQuery, Problem } from '../problems/problem.js';
 import { sendProblem } from '../http/problem.filter.js';
 import { matchedPathOf, pathOf } from '../routing/request-path.js';
 import type { RequestLimits } from '../limits/request-limits.js';
-import { type Bearer, bearerOf, isCalendarFeed, tokenInAddress } from './bearer.js';
+import { type Bearer, bearerOf, isCalendarFeed, repeatsAuthorization, tokenInAddress } from './bearer.js';
 import { contentHash } from './content-hash.js';
 import type { OidcVerifier } from './oidc.js';
 import { isPublic } from '../routing/public-routes.js';
@@ -31,6 +31,13 @@ const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
 
 const unauthorised = (detail: string): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
+
+function authorizationRepeated(): Problem {
+  const detail = 'came more than once; send one token in one header';
+  return new Problem(400, 'repeated-header', `The Authorization header ${detail}.`, [
+    { header: 'Authorization', detail },
+  ]);
+}
 
 /** Whom the API lets in, and how often. */
 export interface Admission {
@@ -62,6 +69,7 @@ async function calendarHolder(
 }
 
 function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
+  if (repeatsAuthorization(request)) throw authorizationRepeated();
   if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
   if (!request.headers.authorization)
     throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');

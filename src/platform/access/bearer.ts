@@ -24,6 +24,17 @@ export function isCalendarFeed(request: FastifyRequest): boolean {
   return request.routeOptions.url === CALENDAR_FEED;
 }
 
+/**
+ * Whether the header came more than once. Node keeps the first; a proxy in front may have looked at
+ * another one.
+ */
+export function repeatsAuthorization({ raw }: FastifyRequest): boolean {
+  // Names and values in turn.
+  const isName = (text: string, at: number): boolean =>
+    at % 2 === 0 && text.length === 'authorization'.length && text.toLowerCase() === 'authorization';
+  return raw.rawHeaders.filter(isName).length > 1;
+}
+
 /** What the address holds as a token; undefined where it holds none, or may not. */
 export function tokenInAddress(request: FastifyRequest): unknown {
   return isCalendarFeed(request) ? (request.query as { token?: unknown }).token : undefined;

@@ -22,6 +22,11 @@ export function escapePointer(key: string): string {
 
 /** No field takes as many entries: a longer list is not looked at further. */
 const MAX_ENTRIES = 10_000;
+/**
+ * Nor does any object have as many fields. Validating unknown ones takes time that grows with the
+ * square of their number.
+ */
+const MAX_FIELDS = 500;
 
 type Step = string | number;
 
@@ -32,8 +37,8 @@ function refuse(detail: string, path: readonly Step[], fault = detail): never {
 
 /**
  * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot
- * store, keys that would reach into an object's prototype, longer lists than any field takes, and
- * nesting that no request needs.
+ * store, keys that would reach into an object's prototype, longer lists and more fields than any
+ * request needs, and deeper nesting.
  */
 export function inspectBody(root: unknown): void {
   inspect(root, []);
@@ -57,7 +62,12 @@ function inspect(value: unknown, path: Step[]): void {
     for (const [index, item] of value.entries()) inspectAt(item, index, path);
     return;
   }
-  for (const [key, item] of Object.entries(value)) {
+  const fields = Object.entries(value);
+  if (fields.length > MAX_FIELDS) {
+    const fault = `has ${fields.length.toLocaleString('en')} fields; no object takes more than ${MAX_FIELDS}`;
+    refuse(`The body ${fault}.`, path, fault);
+  }
+  for (const [key, item] of fields) {
     if (isForbiddenKey(key) || UNSTORABLE.test(key))
       refuse(
         'The body has a field name that is not taken.',

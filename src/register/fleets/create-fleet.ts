@@ -2,6 +2,8 @@ import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../../platform/access/access.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { ConfigError } from '../../platform/config/config.js';
+import { zoneFaultInDatabase } from './zone-in-database.js';
 
 export interface NewFleet {
   name: string;
@@ -9,7 +11,11 @@ export interface NewFleet {
   units: UnitSystem;
 }
 
-/** Makes a fleet with its first manager token, which is shown here and nowhere again. */
+/**
+ * Makes a fleet with its first manager token, which is shown here and nowhere again.
+ *
+ * @throws ConfigError when the database does not know the time zone
+ */
 export async function createFleet(
   databaseUrl: string,
   { name, timeZone, units }: NewFleet,
@@ -23,6 +29,11 @@ export async function createFleet(
   });
   await client.connect();
   try {
+    const fault = await zoneFaultInDatabase(
+      async (sql, values) => (await client.query(sql, values)).rows,
+      timeZone,
+    );
+    if (fault !== null) throw new ConfigError(`--time-zone ${fault}`);
     await client.query("select set_config('app.actor', $1, false)", [
       JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
     ]);

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource } from 'typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/common-practice.js';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
@@ -10,6 +10,8 @@ import { mergePatch } from '../../platform/input/merge-patch.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { FleetInput, type FleetView } from './fleet.dto.js';
 import { Fleet } from '../../entities/fleet.entity.js';
+import { unacceptable } from '../../platform/problems/problem.js';
+import { zoneFaultInDatabase } from './zone-in-database.js';
 
 @Injectable()
 export class FleetsService {
@@ -33,6 +35,7 @@ export class FleetsService {
       assertUnchanged(ifMatch, fleet.version);
       const input = await validated(FleetInput, mergePatch(inputOf(fleet), patch));
       const { name, timeZone, units, defaults } = input;
+      if (timeZone !== fleet.timeZone) await assertZoneInDatabase(tx, timeZone);
       const practice: Partial<CommonPractice> = { ...defaults };
       const changed = { name: name.trim(), timeZone, units, practice, version: fleet.version + 1 };
       await tx.update(Fleet, { id: fleet.id }, changed);
@@ -43,6 +46,12 @@ export class FleetsService {
       return viewOf(Object.assign(fleet, changed));
     });
   }
+}
+
+/** @throws Problem 422 */
+async function assertZoneInDatabase(tx: EntityManager, timeZone: string): Promise<void> {
+  const detail = await zoneFaultInDatabase((sql, parameters) => tx.query(sql, parameters), timeZone);
+  if (detail !== null) throw unacceptable([{ pointer: '/timeZone', detail }]);
 }
 
 /**

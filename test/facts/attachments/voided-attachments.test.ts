@@ -58,6 +58,7 @@ describe('a voided attachment', () => {
     for (const asked of kinds) {
       const gone = await fleet.dashboard.get(photo.href, asked);
       expect([gone.status, gone.body.type]).toEqual([410, '/problems/attachment-voided']);
+      expect(gone.body.title).toBe('It is no longer kept');
       expect(gone.body.detail).toContain('shows a face');
     }
     expect((await fleet.dashboard.get(other.href)).status).toBe(200);

@@ -1,3 +1,4 @@
+import { rawRequest } from '../../support/raw-http.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 describe('tokens', () => {
@@ -45,6 +46,26 @@ describe('tokens', () => {
         ...['createdAt', 'depotIds', 'expiresAt', 'id', 'lastUsedAt', 'name', 'role'],
       ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
+  });
+
+  it('lets in nobody with two Authorization headers, whichever of them is good', async () => {
+    const other = await service.newFleet();
+    const mine = `Bearer ${fleet.manager.token}`;
+    for (const [first, second] of [
+      [mine, `Bearer ${other.manager.token}`],
+      [mine, mine],
+      [mine, 'Basic eDp5'],
+      ['Bearer wh_x', mine],
+    ] as const) {
+      const { status, body } = await rawRequest(service.url, 'GET', '/v1/fleet', {
+        headers: { Authorization: first, authorization: second },
+      });
+      expect([status, JSON.parse(body).errors]).toEqual([
+        ...[400, [{ header: 'Authorization', detail: expect.stringMatching(/^came more than once/) }]],
+      ]);
+    }
+    // It is not held against the token.
+    expect((await fleet.manager.get('/v1/fleet')).status).toBe(200);
   });
 
   it('keeps nothing but the hash, not even for a repeated Idempotency-Key', async () => {

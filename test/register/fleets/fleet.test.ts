@@ -1,3 +1,4 @@
+import { createFleet } from '../../../src/register/fleets/create-fleet.js';
 import { ConclusionsService } from '../../../src/conclusions/pipeline/conclusions.service.js';
 import type { Touched } from '../../../src/conclusions/load/touched-vehicles.queries.js';
 import { fleetScope } from '../../../src/platform/scope/fleet-scope.js';
@@ -101,6 +102,24 @@ describe('the fleet', () => {
     expect(refused.body.errors).toEqual([{ pointer: '/timeZone', detail: expect.stringContaining(because) }]);
     expect(refused.body.errors[0].detail).toContain('America/Denver');
     expect((await fleet.manager.get('/v1/fleet')).body.version).toBe(1);
+  });
+
+  it('refuses a time zone that the database does not know, or writes otherwise: it tells days, too', async () => {
+    // Node still knows the first, and takes an old name in any case of its letters.
+    for (const [timeZone, because] of [
+      ['US/Pacific-New', /which the database does not know|which is not known/],
+      ['us/pacific', /it is written US\/Pacific/],
+    ] as const) {
+      const { status, body } = await fleet.manager.patch('/v1/fleet', { timeZone });
+      const errors = [{ pointer: '/timeZone', detail: expect.stringMatching(because) }];
+      expect([timeZone, status, body.errors]).toEqual([timeZone, 422, errors]);
+      const made = createFleet(service.database.url, { name: 'New', timeZone, units: 'si' });
+      await expect(made).rejects.toThrow(`--time-zone is "${timeZone}"`);
+    }
+    const { body: vehicle } = await fleet.manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'Z-1', inServiceOn: '2021-03-15' },
+    });
+    expect((await fleet.manager.get(`/v1/vehicles/${vehicle.id}/history`)).status).toBe(200);
   });
 
   it('refuses unknown units, a blank name, unknown fields and a patch that is no object', async () => {

@@ -190,6 +190,12 @@ describe('reminders by e-mail', () => {
       '"a\u007fb"@example.com',
       '"a\u0000b"@example.com',
       'a\u2028b@example.com',
+      // Read from right to left, or not seen at all.
+      'moc.\u202eelpmaxe@example.com',
+      '"a\u2066b"@example.com',
+      'a\u200bb@example.com',
+      'shop@exam\u00adple.com',
+      'shop\u{e0001}@example.com',
       'shop@example.com\n',
     ]) {
       const refused = await fleet.manager.post('/v1/reminder-targets', { kind: 'email', address });
@@ -197,7 +203,7 @@ describe('reminders by e-mail', () => {
     }
     const quoted = { kind: 'email', address: '"a\nb"@example.com' };
     const { errors } = (await fleet.manager.post('/v1/reminder-targets', quoted)).body;
-    expect(errors[0].detail).toContain('has a control character in it, U+000A at character 3;');
+    expect(errors[0].detail).toContain('has a control or invisible character in it, U+000A at character 3;');
     const changed = await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, {
       kind: 'webhook',
       address: 'https://example.org/',

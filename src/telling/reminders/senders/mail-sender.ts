@@ -56,7 +56,7 @@ export class MailSender {
   addressFault(address: string): string | null {
     const control = controlCharacterIn(address);
     if (control !== null)
-      return `has a control character in it, ${control}; an e-mail address such as shop@example.org is needed`;
+      return `has a control or invisible character in it, ${control}; an e-mail address such as shop@example.org is needed`;
     return isMailAddress(address.trim()) ? null : 'is not an e-mail address such as shop@example.org';
   }
 
