@@ -10,7 +10,7 @@ describe('outcomes that have the ids of lines alone', () => {
   let owner: DataSource;
 
   beforeAll(async () => {
-    service = await startService({ at: '2026-04-02T20:00:00Z' });
+    service = await startService({ at: '2026-04-02T20:00:00Z', isAlone: true });
     const { url } = service.database;
     owner = await openDataSource({
       ...{ url, role: 'weephole_owner', poolSize: 1, applicationName: 'test outcomes', schema },

@@ -17,6 +17,8 @@ import { WorkRunner } from '../../src/platform/queue/work-runner.js';
 import { clientOf, type Client } from './client.js';
 import { TestClock } from './clock.js';
 import { cloneDatabase, databaseApart, type TestDatabase } from './database.js';
+import { addressForTests } from './shared-database.js';
+import { type Borrowed, sharedService } from './shared-service.js';
 
 /** Which queue backend this Jest project runs on. */
 declare const QUEUE: 'postgres' | 'redis' | undefined;
@@ -30,7 +32,7 @@ export interface FleetHandle {
   dashboard: Client;
 }
 
-/** The service, running: real HTTP, a database of its own, a real queue, and a clock that the test moves. */
+/** The service, running: real HTTP, an empty database, a real queue, and a clock that the test moves. */
 export interface Service {
   app: INestApplication;
   url: string;
@@ -48,10 +50,17 @@ export interface Service {
 export interface ServiceOptions {
   at?: string;
   withWorker?: boolean;
+  /**
+   * Whether no other file may use it, before or after. For tests that would spoil it, such as by a
+   * change of the schema, and for those that look at what it has been doing.
+   */
+  isAlone?: boolean;
   /** Whether it has a PostgreSQL of its own. */
   isApart?: boolean;
   env?: Record<string, string>;
 }
+
+const DEFAULT_AT = '2026-04-02T15:00:00Z';
 
 function queueUrl(database: TestDatabase): string {
   if (typeof QUEUE === 'undefined' || QUEUE === 'postgres') return serviceUrls(database.url).app;
@@ -90,11 +99,43 @@ export async function insertFleet(
   };
 }
 
+/**
+ * Starts a service, or hands out the one that the files of a Jest worker share: its database is
+ * empty, and its clock stands where it is asked to. With a worker or settings, the file gets a
+ * service of its own.
+ */
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
+  const { at = DEFAULT_AT, withWorker, isAlone, isApart, env } = options;
+  const isOwn =
+    withWorker || isAlone || isApart || env || (typeof QUEUE !== 'undefined' && QUEUE !== 'postgres');
+  const borrowed = isOwn ? null : await sharedService.borrow(() => startOwn({}));
+  if (borrowed === null) return startOwn(options);
+  borrowed.service.clock.moveTo(at);
+  return asOneFileSees(borrowed);
+}
+
+function asOneFileSees(borrowed: Borrowed): Service {
+  const { service, admin } = borrowed;
+  const { config, database } = service;
+  const drop = (): Promise<void> => Promise.reject(new Error('other test files use this database'));
+  return {
+    ...service,
+    config: Object.assign(new Config(), config, {
+      databaseUrl: addressForTests(config.databaseUrl),
+      sweepDatabaseUrl: addressForTests(config.sweepDatabaseUrl),
+      queue: { ...config.queue, url: addressForTests(config.queue.url) },
+    }),
+    database: { url: addressForTests(database.url), admin, drop },
+    newFleet: (fleet) => insertFleet(admin, service.url, fleet),
+    stop: () => borrowed.giveBack(),
+  };
+}
+
+async function startOwn(options: ServiceOptions): Promise<Service> {
   const database = await (options.isApart ? databaseApart() : cloneDatabase());
   // As the service runs on a server of its own: with logins that may do no more than it needs.
   const urls = serviceUrls(database.url);
-  const clock = new TestClock(new Date(options.at ?? '2026-04-02T15:00:00Z'));
+  const clock = new TestClock(new Date(options.at ?? DEFAULT_AT));
   const attachmentsDir = join(tmpdir(), `weephole-test-${randomBytes(6).toString('hex')}`);
   const config = readConfig(
     {

@@ -13,7 +13,7 @@ describe('a day from a dead spot', () => {
   let turn = 0;
 
   beforeAll(async () => {
-    service = await startService({ at: NOW });
+    service = await startService({ at: NOW, isAlone: true });
     fleet = await service.newFleet({ units: 'si' });
     scenario = await postScenario(fleet);
   });

@@ -34,7 +34,7 @@ describe('secrets in the audit', () => {
   let fleet: FleetHandle;
 
   beforeAll(async () => {
-    service = await startService({ at: '2026-04-02T15:00:00Z' });
+    service = await startService({ at: '2026-04-02T15:00:00Z', isAlone: true });
     fleet = await service.newFleet();
   });
   afterAll(() => service.stop());

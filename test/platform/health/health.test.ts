@@ -13,7 +13,7 @@ describe('health', () => {
   let service: Service;
 
   beforeAll(async () => {
-    service = await startService();
+    service = await startService({ isAlone: true });
   });
   afterAll(() => service.stop());
 
@@ -56,7 +56,7 @@ describe('health', () => {
   });
 
   it('names the queue when the queue is away, and the database when that is; and lives on', async () => {
-    const away = await startService();
+    const away = await startService({ isAlone: true });
     try {
       // Closing its connections is what the queue's end looks like from here.
       await away.app.get<{ close(): Promise<void> }>(QUEUE_CONNECTIONS).close();
@@ -83,7 +83,7 @@ describe('health', () => {
 
 describe('metrics', () => {
   it('tells of the process and of requests by route, never by path', async () => {
-    const service = await startService();
+    const service = await startService({ isAlone: true });
     try {
       const fleet = await service.newFleet();
       const id = '0198c000-0000-7000-8000-000000000000';
@@ -107,7 +107,7 @@ describe('metrics', () => {
   });
 
   it('are answered on an address of their own, and never on that of the API', async () => {
-    const service = await startService();
+    const service = await startService({ isAlone: true });
     const operator = service.operator();
     try {
       const own = await operator.get<string>('/metrics');
@@ -146,7 +146,7 @@ describe('metrics', () => {
   });
 
   it('are served by a worker alone as well, with those of reminders, where the settings name an address', async () => {
-    const service = await startService();
+    const service = await startService({ isAlone: true });
     const config = Object.assign(new Config(), service.config, {
       metricsAddress: { host: '127.0.0.1', port: 0, isDefault: false },
     });

@@ -21,10 +21,10 @@ describe('the fleet', () => {
     const heard: { touched: Touched; timeZone: string }[] = [];
     const conclusions = service.app.get(ConclusionsService, { strict: false });
     const own = conclusions.refreshTouched.bind(conclusions);
-    conclusions.refreshTouched = (tx, touched) => {
+    jest.spyOn(conclusions, 'refreshTouched').mockImplementation((tx, touched) => {
       heard.push({ touched, timeZone: fleetScope().timeZone });
       return own(tx, touched);
-    };
+    });
     return heard;
   }
 

@@ -180,16 +180,16 @@ describe('interval plans', () => {
     const conclusions = service.app.get(ConclusionsService, { strict: false });
     const own = conclusions.refreshTouched.bind(conclusions);
     const heard: unknown[] = [];
-    conclusions.refreshTouched = (tx, touched) => {
+    const refreshing = jest.spyOn(conclusions, 'refreshTouched').mockImplementation((tx, touched) => {
       heard.push(touched);
       return own(tx, touched);
-    };
+    });
     const changed = await fleet.manager.patch(
       path,
       { intervals: [{ component: 'coolant', action: 'replace', everyMonths: 60 }] },
       { 'if-match': '"1"', 'content-type': 'application/merge-patch+json' },
     );
-    conclusions.refreshTouched = own;
+    refreshing.mockRestore();
     expect(changed.status).toBe(200);
     expect(changed.headers.get('etag')).toBe('"2"');
     expect(changed.body).toMatchObject({ name: 'Light trucks', version: 2 });

@@ -356,12 +356,12 @@ describe('spec sheets', () => {
     const { body: sheet } = await post();
     const own = conclusions.refreshTouched.bind(conclusions);
     const heard: unknown[] = [];
-    conclusions.refreshTouched = (tx, touched) => {
+    const refreshing = jest.spyOn(conclusions, 'refreshTouched').mockImplementation((tx, touched) => {
       heard.push(touched);
       return own(tx, touched);
-    };
+    });
     await fleet.manager.patch(`/v1/spec-sheets/${sheet.id}`, { coolant: { strengthMax: 55 } });
-    conclusions.refreshTouched = own;
+    refreshing.mockRestore();
     expect(heard).toEqual([{ specSheetId: sheet.id }]);
   });
 

@@ -55,7 +55,7 @@ describe('the calendar feed', () => {
   let fleet: FleetHandle;
 
   beforeAll(async () => {
-    service = await startService({ at: `${TODAY}T15:00:00Z` });
+    service = await startService({ at: `${TODAY}T15:00:00Z`, isAlone: true });
   });
   beforeEach(async () => {
     service.clock.moveTo(`${TODAY}T15:00:00Z`);

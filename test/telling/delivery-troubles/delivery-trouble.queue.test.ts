@@ -291,7 +291,7 @@ describe('trouble with reminders', () => {
 
 describe('a time without a worker', () => {
   it('is told to every fleet by the first that comes, where it was longer than an hour', async () => {
-    const service = await startService({ at: AT });
+    const service = await startService({ at: AT, isAlone: true });
     const [one, two] = [await startReceiver(), await startReceiver()];
     try {
       for (const receiver of [one, two]) {
