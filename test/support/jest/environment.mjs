@@ -3,26 +3,24 @@ import { ModuleMocker } from 'jest-mock';
 /** What test/support/shared-service.ts keeps from file to file, once a file has loaded it. */
 const sharedService = () => globalThis[Symbol.for('weephole.sharedService')];
 
-/** Jest gives a worker process half a second to end, then kills it and says that tests leak. */
-const END_WITHIN_MS = 400;
-
-// A worker process stops listening to Jest when Jest needs it no more.
+// A worker process stops listening to Jest when Jest needs it no more. The shared service would keep
+// it, and its database goes with the server of the run.
 process.on('removeListener', (event) => {
-  if (event !== 'message' || process.listenerCount(event) > 0) return;
-  const late = setTimeout(() => process.exit(), END_WITHIN_MS);
-  void Promise.resolve(sharedService()?.close()).finally(() => clearTimeout(late));
+  if (event === 'message' && process.listenerCount(event) === 0) process.exit();
 });
 
 /**
  * Runs test files in the global scope of the worker process, without a `vm` context of their own,
  * so that Node loads the service once per worker. After each file it undoes what the file changed
- * in the environment variables and by `jest.spyOn`. A file that has not stopped its service fails.
+ * in the environment variables and by `jest.spyOn`. A file that has not stopped its service fails,
+ * unless a test of it has failed, which is then all that is told.
  */
 export default class NativeEnvironment {
   global = globalThis;
   moduleMocker = new ModuleMocker(globalThis);
   fakeTimers = null;
   fakeTimersModern = null;
+  hasFailed = false;
 
   constructor({ projectConfig }) {
     this.projectGlobals = projectConfig.globals;
@@ -39,6 +37,11 @@ export default class NativeEnvironment {
     Object.assign(globalThis, this.projectGlobals, { jest: this.moduleMocker });
   }
 
+  handleTestEvent({ name, test }) {
+    if (name === 'hook_failure' || name === 'error') this.hasFailed = true;
+    if (name === 'test_done' && test.errors.length > 0) this.hasFailed = true;
+  }
+
   async teardown() {
     this.moduleMocker.restoreAllMocks();
     for (const name of Object.keys(this.projectGlobals)) delete globalThis[name];
@@ -48,7 +51,8 @@ export default class NativeEnvironment {
     process.env = env;
     Object.defineProperty(process, 'exit', exit);
     globalThis.console = this.before.console;
-    await sharedService()?.assertStopped();
+    const wasLeft = await sharedService()?.closeIfTaken();
+    if (wasLeft && !this.hasFailed) throw new Error('the tests did not stop their service');
   }
 
   /** Jest asks for this before it runs code in a `vm` context, which this environment lacks. */
