@@ -9,7 +9,7 @@ import { buildApi } from '../src/bootstrap.js';
 import { civilDateAt, MS_PER_DAY } from '../src/domain/calendar/zone.js';
 import { createFleet } from '../src/register/fleets/create-fleet.js';
 import { workForFleet } from '../src/register/fleets/fleet-work.js';
-import { hashToken } from '../src/platform/access/access.js';
+import { hashToken } from '../src/platform/access/token.js';
 import { Config, ConfigError, readConfig } from '../src/platform/config/config.js';
 import { ensureLogins } from '../src/platform/migration/logins.js';
 import { migrate } from '../src/platform/migration/migrate.js';

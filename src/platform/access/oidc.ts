@@ -3,7 +3,7 @@ import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyG
 import type { Clock } from '../clock/clock.js';
 import type { OidcSettings } from '../config/access-settings.js';
 import { UNSTORABLE } from '../input/json-body.js';
-import { UUID_PATTERN } from '../pages/pages.js';
+import { UUID_PATTERN } from '../fields/uuid.js';
 import { Problem } from '../problems/problem.js';
 import type { Role } from '../scope/roles.js';
 
