@@ -5,7 +5,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { parseArgs } from 'node:util';
 import type { DataSource } from 'typeorm';
-import { buildApi } from '../src/bootstrap.js';
+import { buildApi } from '../src/bootstrap.api.js';
 import { civilDateAt, MS_PER_DAY } from '../src/domain/calendar/zone.js';
 import { createFleet } from '../src/register/fleets/create-fleet.js';
 import { workForFleet } from '../src/register/fleets/fleet-work.js';

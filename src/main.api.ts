@@ -1,5 +1,5 @@
 import 'reflect-metadata';
-import { buildApi } from './bootstrap.js';
+import { buildApi } from './bootstrap.api.js';
 import { prepareEmbedded } from './prepare-embedded.js';
 import { configFor, openDatabase, run, say } from './startup.js';
 

@@ -1,5 +1,5 @@
 import 'reflect-metadata';
-import { buildWorker } from './bootstrap.js';
+import { buildWorker } from './bootstrap.worker.js';
 import { prepareEmbedded } from './prepare-embedded.js';
 import { configFor, joinDatabase, run, say } from './startup.js';
 

@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
-import { buildApi } from '../../src/bootstrap.js';
+import { buildApi } from '../../src/bootstrap.api.js';
 import { issueToken } from '../../src/platform/access/token.js';
 import type { Role } from '../../src/platform/scope/roles.js';
 import { Config, readConfig } from '../../src/platform/config/config.js';
