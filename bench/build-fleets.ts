@@ -1,6 +1,6 @@
 import type pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
-import { issueToken } from '../src/platform/access/access.js';
+import { issueToken } from '../src/platform/access/token.js';
 import type { Role } from '../src/platform/scope/roles.js';
 import { filling, withoutIndexes } from './database.js';
 

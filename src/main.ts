@@ -1,6 +1,7 @@
 import 'reflect-metadata';
-import { buildApi } from './bootstrap.js';
-import { configFor, openDatabase, prepareEmbedded, run, say } from './startup.js';
+import { buildApi } from './bootstrap.api.js';
+import { prepareEmbedded } from './prepare-embedded.js';
+import { configFor, openDatabase, run, say } from './startup.js';
 
 /** API and worker in one process: the embedded default, and a small shop's whole deployment. */
 run(async (lifetime) => {

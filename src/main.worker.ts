@@ -1,6 +1,7 @@
 import 'reflect-metadata';
-import { buildWorker } from './bootstrap.js';
-import { configFor, joinDatabase, prepareEmbedded, run, say } from './startup.js';
+import { buildWorker } from './bootstrap.worker.js';
+import { prepareEmbedded } from './prepare-embedded.js';
+import { configFor, joinDatabase, run, say } from './startup.js';
 
 /** The worker alone. */
 run(async (lifetime) => {

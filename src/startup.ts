@@ -1,9 +1,7 @@
 import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
-import { ensureLogins, serviceUrls } from './platform/migration/logins.js';
-import { migrate } from './platform/migration/migrate.js';
-import { withoutSecrets } from './platform/observability/log.js';
+import { serviceUrls } from './platform/migration/logins.js';
+import { withoutSecrets } from './platform/observability/secrets.js';
 import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embedded/embedded-postgres.js';
-import { schema } from './schema.js';
 
 export interface Database {
   url: string;
@@ -49,13 +47,6 @@ export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions
     if (running) return { url: running.url, server: null };
   }
   return openDatabase(env, options);
-}
-
-/** Brings the database up to date where it is ours to keep so; a real deployment has a step of its own for that. */
-export async function prepareEmbedded({ url, server }: Database): Promise<void> {
-  if (!server) return;
-  await migrate(url, schema);
-  await ensureLogins(url);
 }
 
 /** The settings; on an embedded server, whose only login is its superuser, with the logins that were made for the service. */

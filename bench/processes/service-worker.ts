@@ -1,6 +1,6 @@
 import 'reflect-metadata';
 import { setTimeout as delay } from 'node:timers/promises';
-import { buildWorker } from '../../src/bootstrap.js';
+import { buildWorker } from '../../src/bootstrap.worker.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { openQueue } from '../../src/platform/queue/backends.js';
 import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
@@ -13,7 +13,7 @@ const config = readConfig(
   { LOG_LEVEL: 'error', QUEUE_URL: redisUrl, WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true' },
   process.env.BENCH_DATABASE_URL ?? '',
 );
-const queue = new WorkQueue(openQueue(config, QUEUES.length * 2));
+const queue = new WorkQueue(await openQueue(config, QUEUES.length * 2));
 let close = async (): Promise<void> => undefined;
 
 answering(

@@ -1,6 +1,6 @@
 import 'reflect-metadata';
 import { monitorEventLoopDelay } from 'node:perf_hooks';
-import { buildApi } from '../../src/bootstrap.js';
+import { buildApi } from '../../src/bootstrap.api.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 

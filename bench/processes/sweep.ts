@@ -18,7 +18,7 @@ const dataSource = await openDataSource({
   applicationName: 'weephole bench',
   schema,
 });
-const queue = new WorkQueue(openQueue(config, QUEUES.length * 2));
+const queue = new WorkQueue(await openQueue(config, QUEUES.length * 2));
 const sweeps = new SweepService(dataSource, new Clock(), queue, new WakeUps(queue));
 
 answering(

@@ -1,10 +1,9 @@
-import 'reflect-metadata';
 import { parseArgs } from 'node:util';
 import { createFleet } from '../register/fleets/create-fleet.js';
 import { ConfigError } from '../platform/config/config.js';
-import { migrate } from '../platform/migration/migrate.js';
-import { timeZoneFault } from '../platform/fields/times.js';
-import { schema } from '../schema.js';
+import { migrations } from '../../migrations/all.js';
+import { bringUpToDate } from '../platform/migration/bring-up-to-date.js';
+import { timeZoneFault } from '../platform/fields/time-zone-name.js';
 import { joinDatabase, run } from '../startup.js';
 
 const USAGE = 'usage: npm run fleet -- --name "North District" --time-zone America/Denver --units us|si';
@@ -17,7 +16,7 @@ run(async (lifetime) => {
   const { name, timeZone, units } = readArguments();
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
-  await migrate(database.url, schema);
+  await bringUpToDate(database.url, { migrations });
   const made = await createFleet(database.url, { name, timeZone, units });
   process.stdout.write(`${JSON.stringify(made)}\n`);
   await lifetime.end();

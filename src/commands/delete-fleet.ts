@@ -1,4 +1,3 @@
-import 'reflect-metadata';
 import { parseArgs } from 'node:util';
 import { deleteFleet } from '../keeping/fleet-data/delete-fleet.js';
 import { ConfigError } from '../platform/config/config.js';

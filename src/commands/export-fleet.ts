@@ -1,4 +1,3 @@
-import 'reflect-metadata';
 import { createWriteStream } from 'node:fs';
 import { open, rename, rm } from 'node:fs/promises';
 import { Writable } from 'node:stream';

@@ -1,4 +1,3 @@
-import 'reflect-metadata';
 import { parseArgs } from 'node:util';
 import { forgetPerson } from '../keeping/people/forget-person.js';
 import { isStandIn } from '../keeping/people/person.js';

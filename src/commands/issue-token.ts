@@ -1,8 +1,7 @@
-import 'reflect-metadata';
 import { parseArgs } from 'node:util';
 import { ROLES, type Role } from '../platform/scope/roles.js';
 import { ConfigError } from '../platform/config/config.js';
-import { UUID_PATTERN } from '../platform/pages/pages.js';
+import { UUID_PATTERN } from '../platform/fields/uuid.js';
 import { joinDatabase, run } from '../startup.js';
 import { issueByCommand, type TokenOrder } from '../keeping/tokens/issue-by-command.js';
 

@@ -1,9 +1,8 @@
-import 'reflect-metadata';
 import { readLoginPasswords } from '../platform/config/login-settings.js';
 import { ensureLogins } from '../platform/migration/logins.js';
 import { migrate } from '../platform/migration/migrate.js';
 import { migrateQueue } from '../platform/queue/queue-schema.js';
-import { schema } from '../schema.js';
+import { migrations } from '../../migrations/all.js';
 import { configFor, joinDatabase, run } from '../startup.js';
 
 /** Brings the database up to date, makes the logins that the service runs with, and ends. */
@@ -12,7 +11,7 @@ run(async (lifetime) => {
   const passwords = readLoginPasswords(process.env);
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
-  const applied = await migrate(database.url, schema);
+  const applied = await migrate(database.url, { migrations });
   // An embedded server has logins of its own making.
   const logins = process.env.DATABASE_URL ? passwords : null;
   if (logins) await ensureLogins(database.url, logins);

@@ -1,6 +1,6 @@
 import 'reflect-metadata';
 import { writeFile } from 'node:fs/promises';
-import { previewApi } from '../bootstrap.js';
+import { previewApi } from '../bootstrap.api.js';
 import { buildDocument, documentText } from '../openapi.js';
 import { run } from '../startup.js';
 

@@ -51,8 +51,3 @@ export class AttachmentUpload {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachment_uploads_pk' }) id!: string;
   @Column('timestamp with time zone') startedAt!: Date;
 }
-
-/** Under which name an attachment's bytes are kept. */
-export function fileKey({ fleetId, id }: { fleetId: string; id: string }): string {
-  return `${fleetId}/${id}`;
-}

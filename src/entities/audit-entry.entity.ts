@@ -1,13 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Fleet } from './fleet.entity.js';
+import type { ActorKind } from '../platform/scope/actor-kinds.js';
 import type { Role } from '../platform/scope/roles.js';
-
-/**
- * Who acted: the holder of a token, of a sign-in from elsewhere, whoever ran a command, or the
- * service by itself.
- */
-export const ACTOR_KINDS = ['token', 'sign-in', 'command', 'service'] as const;
-export type ActorKind = (typeof ACTOR_KINDS)[number];
 
 /**
  * One change, as the database recorded it in the change's own transaction; neither changed nor

@@ -2,7 +2,7 @@ import { cpSync, existsSync, mkdtempSync, readFileSync, realpathSync, rmSync } f
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
-import { buildApi } from '../../src/bootstrap.js';
+import { buildApi } from '../../src/bootstrap.api.js';
 import { rebuildAll } from '../../src/conclusions/pipeline/rebuild.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { migrate } from '../../src/platform/migration/migrate.js';

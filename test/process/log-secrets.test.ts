@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import { jsonLogger, withLogFields, withoutSecrets } from '../../src/platform/observability/log.js';
+import { jsonLogger, withLogFields } from '../../src/platform/observability/log.js';
+import { withoutSecrets } from '../../src/platform/observability/secrets.js';
 import { zoneAtNoon } from '../support/clock.js';
 import { cloneDatabase } from '../support/database.js';
 import { seedDueLine } from '../support/due-lines.js';

@@ -3,7 +3,7 @@ import { type CardSheet, jobCard } from '../../src/domain/job-card/job-card.js';
 import type { UnitSystem } from '../../src/domain/quantities/measures.js';
 import type { JobCardView } from '../../src/pages/job-cards/card/job-card.dto.js';
 import { readLines } from '../../src/pages/job-cards/job-card-lines.js';
-import { present } from '../../src/platform/presenting/presenter.interceptor.js';
+import { present } from '../../src/platform/presenting/present.js';
 
 /** What a drawn card is made of; what is left out is empty or not known. */
 export interface Drawing {

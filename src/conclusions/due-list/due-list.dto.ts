@@ -14,8 +14,8 @@ import {
 } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import type { DueLineView } from './due-line-view.js';
+import { DUE_STATES } from './due-states.js';
 
-export const DUE_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due', 'no-baseline'];
 const TRIGGERS: readonly Trigger[] = ['distance', 'time', 'engine-hours'];
 
 /** Which lines a summary counts. */

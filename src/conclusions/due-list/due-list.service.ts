@@ -8,14 +8,14 @@ import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Showing } from '../../platform/presenting/measures.js';
 import { dueLineViews } from './due-line-view.js';
-import {
-  DUE_STATES,
-  type DueLineFilters,
-  type DueListPage,
-  type DueListQuery,
-  type DueListSummary,
-  type StateCounts,
+import type {
+  DueLineFilters,
+  DueListPage,
+  DueListQuery,
+  DueListSummary,
+  StateCounts,
 } from './due-list.dto.js';
+import { DUE_STATES } from './due-states.js';
 import { canBeKept, type CountRow, countRows, keepCounts, keptCountRows } from './due-line-counts.queries.js';
 import { doneCounts, dueListRows, type LineFilters, STANDING, vehiclesLike } from './due-list.queries.js';
 import { KEY, Keyset, type KeysetPage, oneOf } from '../../platform/pages/keyset.js';

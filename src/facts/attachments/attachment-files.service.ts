@@ -5,8 +5,14 @@ import type { Readable } from 'node:stream';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { Problem } from '../../platform/problems/problem.js';
-import { type ByteRange, FileMissing, FileStore, storeAway } from '../../platform/storage/file-store.js';
-import { Attachment, AttachmentUpload, fileKey } from '../../entities/attachment.entity.js';
+import {
+  type ByteRange,
+  fileKey,
+  FileMissing,
+  FileStore,
+  storeAway,
+} from '../../platform/storage/file-store.js';
+import { Attachment, AttachmentUpload } from '../../entities/attachment.entity.js';
 import { markRemoved, strandedUploads, voidedWithBytes } from './attachments.queries.js';
 
 /** A file is in the store within minutes of its upload's beginning; after this it will not come. */

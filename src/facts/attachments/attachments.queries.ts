@@ -1,22 +1,5 @@
-import { type EntityManager, In } from 'typeorm';
-import { fleetScope } from '../../platform/scope/fleet-scope.js';
-import { type AttachmentView, attachmentView } from './attachment.dto.js';
-import { Attachment } from '../../entities/attachment.entity.js';
-
-/** The attachments of some reports, by report, in the order in which they came. */
-export async function attachmentsOf(
-  manager: EntityManager,
-  jobReportIds: readonly string[],
-): Promise<Map<string, AttachmentView[]>> {
-  const found = new Map<string, AttachmentView[]>();
-  const rows = await manager.find(Attachment, {
-    where: { fleetId: fleetScope().fleetId, jobReportId: In([...jobReportIds]) },
-    order: { id: 'ASC' },
-  });
-  for (const row of rows)
-    found.set(row.jobReportId, [...(found.get(row.jobReportId) ?? []), attachmentView(row)]);
-  return found;
-}
+import type { EntityManager } from 'typeorm';
+import type { Attachment } from '../../entities/attachment.entity.js';
 
 /**
  * Inserts an attachment, and its upload is no longer on its way. @returns false when the report has

@@ -16,7 +16,8 @@ import { Attachment } from '../../entities/attachment.entity.js';
 import { assertFleetHasRoom } from './attachment-room.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
 import { AttachmentThreads } from './attachment-threads.js';
-import { attachmentsOf, insertAttachment } from './attachments.queries.js';
+import { attachmentsOf } from './attachments-of-reports.queries.js';
+import { insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
 import { UploadPlaces } from './upload-places.js';
 

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
-import type { ActorKind } from '../../entities/audit-entry.entity.js';
+import type { ActorKind } from '../../platform/scope/actor-kinds.js';
 import type { FileReading } from '../../platform/csv/import.dto.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Page } from '../../platform/pages/pages.js';

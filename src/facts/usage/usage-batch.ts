@@ -4,7 +4,7 @@ import type { UsageSource } from '../../domain/usage/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import { instantFault } from '../../platform/fields/times.js';
 import { quantityFault } from '../../platform/fields/fields.js';
-import { UUID_PATTERN } from '../../platform/pages/pages.js';
+import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import { unacceptable } from '../../platform/problems/problem.js';
 
 export const MAX_BATCH = 5000;

@@ -3,44 +3,8 @@ import { ROLES, type Role } from '../../platform/scope/roles.js';
 import { Choice, Identifier, Instant, Text } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
-import { ACTOR_KINDS, type ActorKind } from '../../entities/audit-entry.entity.js';
-
-/** What is audited. */
-export const AUDITED = [
-  'fleet',
-  'depot',
-  'spec-sheet',
-  'interval-plan',
-  'vehicle',
-  'reminder-target',
-  'token',
-  'usage-reading',
-  'job-report',
-  'attachment',
-  'due-line',
-  'loss-alert',
-  'visit-plan',
-  'visit',
-  'import',
-] as const;
-
-export const AUDITED_ACTIONS = [
-  'created',
-  'changed',
-  'deleted',
-  'revoked',
-  'recorded',
-  'accepted',
-  'discarded',
-  'voided',
-  'postponed',
-  'confirmed',
-  'cancelled',
-  'undone',
-  'acknowledge',
-  'shelve',
-  'clear',
-] as const;
+import { ACTOR_KINDS, type ActorKind } from '../../platform/scope/actor-kinds.js';
+import { AUDITED, AUDITED_ACTIONS } from './audited.js';
 
 export class AuditQuery extends PageQueryDto {
   @Choice(AUDITED, { optional: true, description: 'What was changed' }) kind?: string;

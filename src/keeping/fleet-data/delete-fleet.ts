@@ -1,8 +1,7 @@
 import type pg from 'pg';
-import { fileKey } from '../../entities/attachment.entity.js';
 import { ConfigError } from '../../platform/config/config.js';
-import type { FileStore } from '../../platform/storage/file-store.js';
-import { FilesOutOfReach } from './export-fleet.js';
+import { fileKey, type FileStore } from '../../platform/storage/file-store.js';
+import { FilesOutOfReach } from './files-out-of-reach.js';
 import { type FleetTable, fleetTables, referringFirst } from './fleet-tables.js';
 import { asOwner, enterFleet, findFleet, inTransaction } from './owner-client.js';
 

@@ -1,8 +1,8 @@
 import { configure, ZipWriter } from '@zip.js/zip.js';
 import type pg from 'pg';
 import { Readable } from 'node:stream';
-import { fileKey } from '../../entities/attachment.entity.js';
-import { FileMissing, type FileStore } from '../../platform/storage/file-store.js';
+import { fileKey, FileMissing, type FileStore } from '../../platform/storage/file-store.js';
+import { FilesOutOfReach } from './files-out-of-reach.js';
 import { type FleetTable, fleetTables } from './fleet-tables.js';
 import { leftOut, withoutSecretFields } from './left-out.js';
 import { asOwner, enterFleet, findFleet, type FleetName } from './owner-client.js';
@@ -161,17 +161,5 @@ async function addAttachments(
       found.files++;
       found.bytes += uncompressedSize;
     }
-  }
-}
-
-/**
- * Attachments are on record, and the place that the settings name for their files has nothing of
- * the fleet.
- */
-export class FilesOutOfReach extends Error {
-  constructor(fleetId: string) {
-    super(
-      `Attachments of the fleet ${fleetId} are on record, and this command does not see their files. Run it where the API keeps them: with its ATTACHMENTS_DIR or ATTACHMENTS_S3_BUCKET.`,
-    );
   }
 }

@@ -10,9 +10,10 @@ import {
 } from '../fleet-data/owner-client.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
-import { ACTOR_KINDS } from '../../entities/audit-entry.entity.js';
-import { AUDITED, AUDITED_ACTIONS } from '../audit/audit.dto.js';
+import { AUDITED, AUDITED_ACTIONS } from '../audit/audited.js';
 import { ConfigError } from '../../platform/config/config.js';
+import { raisingChangeNumber } from '../../platform/database/change-number.js';
+import { ACTOR_KINDS } from '../../platform/scope/actor-kinds.js';
 import { ROLES } from '../../platform/scope/roles.js';
 import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
 import {
@@ -142,10 +143,7 @@ async function forgetInFleet(
   if (forgotten.changed.length === before) return;
   forgotten.targetsTurnedOff.push(...(await turnOffTargets(client, id, forgotten.standIn)));
   // Readers are answered from memory for as long as this number stands.
-  await client.query(
-    'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
-    [id],
-  );
+  await client.query(raisingChangeNumber(id));
 }
 
 /** @returns in how many rows of which columns the person stood */

@@ -1,9 +1,9 @@
 import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
-import { issueToken } from '../../platform/access/access.js';
+import { issueToken } from '../../platform/access/token.js';
 import type { Role } from '../../platform/scope/roles.js';
 import { ConfigError } from '../../platform/config/config.js';
-import { raisingChangeNumber } from '../../platform/database/transactions.js';
+import { raisingChangeNumber } from '../../platform/database/change-number.js';
 
 export interface TokenOrder {
   fleetId: string;

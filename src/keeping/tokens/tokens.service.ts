@@ -4,7 +4,7 @@ import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { Depot } from '../../entities/depot.entity.js';
 import { EventHub } from '../../telling/due-list-events/event-hub.js';
-import { issueToken } from '../../platform/access/access.js';
+import { issueToken } from '../../platform/access/token.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { Config } from '../../platform/config/config.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';

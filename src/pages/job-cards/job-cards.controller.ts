@@ -3,7 +3,8 @@ import { ApiExtraModels, ApiOkResponse, ApiOperation, ApiTags, getSchemaPath } f
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { IdParam } from '../../platform/input/id-param.js';
-import { present, unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
+import { present } from '../../platform/presenting/present.js';
+import { unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
 import { formatWanted } from './page/card-format.js';
 import { JobCardQuery, JobCardView } from './card/job-card.dto.js';
 import { PAGE_HEADERS } from './page/card-style.js';

@@ -16,8 +16,6 @@ import { isPublic } from '../routing/public-routes.js';
 import type { Role } from '../scope/roles.js';
 import type { TokenHolders } from './token-holders.js';
 
-export { hashToken, issueToken } from './token.js';
-
 const ROLES_KEY = 'weephole:roles';
 
 /** Which roles may call a handler; without it every role that reads may. */

@@ -1,5 +1,5 @@
 import type { FastifyRequest } from 'fastify';
-import { isJwt } from './oidc.js';
+import { isJwt } from './jwt.js';
 import { hashToken, isToken } from './token.js';
 
 /**

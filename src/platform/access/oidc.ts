@@ -3,7 +3,7 @@ import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyG
 import type { Clock } from '../clock/clock.js';
 import type { OidcSettings } from '../config/access-settings.js';
 import { UNSTORABLE } from '../input/json-body.js';
-import { UUID_PATTERN } from '../pages/pages.js';
+import { UUID_PATTERN } from '../fields/uuid.js';
 import { Problem } from '../problems/problem.js';
 import type { Role } from '../scope/roles.js';
 
@@ -28,8 +28,6 @@ const PATIENCE_MS = 5_000;
 /** After a failure the provider is left alone that long, and requests do not wait for it. */
 const LEFT_ALONE_MS = 5_000;
 const DISCOVERY_KEPT_MS = 3_600_000;
-/** Longer than any token of a provider that fits into a header. */
-const MAX_LENGTH = 12_000;
 
 /** What the token itself is to blame for; anything else is the provider's absence. */
 const REFUSALS = [
@@ -48,11 +46,6 @@ const refused = (detail: string): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer error="invalid_token"' });
 
 const notAssigned = (detail: string): Problem => new Problem(403, 'not-assigned', detail);
-
-/** Whether a bearer token looks like a JSON Web Token. */
-export function isJwt(token: string): boolean {
-  return token.length <= MAX_LENGTH && /^[\w-]+\.[\w-]+\.[\w-]*$/.test(token);
-}
 
 /** Verifies sign-ins against the keys that an OpenID Connect provider publishes. */
 export class OidcVerifier {

@@ -1,4 +1,5 @@
-import { isEmail } from 'class-validator';
+// Of the library's hundred modules, this one; typed as CommonJS sees it.
+import email from 'validator/lib/isEmail.js';
 
 /**
  * What breaks a line, controls a terminal, or is not seen: the marks that turn the direction of
@@ -20,4 +21,4 @@ export function controlCharacterIn(address: string): string | null {
 
 /** Whether e-mail can be sent to an address. */
 export const isMailAddress = (address: string): boolean =>
-  controlCharacterIn(address) === null && isEmail(address);
+  controlCharacterIn(address) === null && email.default(address);

@@ -1,4 +1,3 @@
-import { Logger } from '@nestjs/common';
 import { DataSource, type DataSourceOptions, type MigrationInterface } from 'typeorm';
 import { SnakeNaming } from './snake-naming.js';
 import type { DatabaseRole } from './roles.js';
@@ -82,20 +81,4 @@ async function refusePooler(dataSource: DataSource): Promise<void> {
       'DATABASE_URL leads through a connection pooler that drops session settings; one fleet could then see rows of another. Use the address of PostgreSQL itself.',
     );
   }
-}
-
-/**
- * Says in the log where a process that answers requests or works for fleets logs in as one who
- * may do everything. Taking a role binds what the service itself asks; whoever could slip in a
- * statement would give the role up again.
- */
-export async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
-  const [row] = await dataSource.query<{ login: string; role: string }[]>(
-    `select session_user as login, current_user as role from pg_roles
-     where rolname = session_user and (rolsuper or rolbypassrls) and current_user <> 'weephole_owner'`,
-  );
-  if (row)
-    new Logger('database').warn(
-      `${row.role} logs in as ${row.login}, to whom row-level security does not apply. Let it log in as one who may do nothing else: docs/operations.md, "Database roles".`,
-    );
 }

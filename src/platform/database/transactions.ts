@@ -3,10 +3,11 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, type EntityTarget, QueryFailedError } from 'typeorm';
 import { Clock } from '../clock/clock.js';
 import { committed } from './after-commit.js';
+import { raisingChangeNumber } from './change-number.js';
 import { fleetScope } from '../scope/fleet-scope.js';
 import { keepAnswer, recordedAnswer, lockKey } from './idempotency.js';
 import { type Planning, planningValues, setPlanning } from './planning.js';
-import { runStatement, type Statement } from './statement.js';
+import { runStatement } from './statement.js';
 import { WritePlaces } from './write-places.js';
 
 const MAX_TRIES = 4;
@@ -178,13 +179,4 @@ export class Transactions {
     await runStatement(tx, raisingChangeNumber(fleetId));
     return { body, status };
   }
-}
-
-/** Lists are tagged by the fleet's change number, so whatever changes one raises it. */
-export function raisingChangeNumber(fleetId: string): Statement {
-  return {
-    name: 'raise_change_number',
-    text: 'insert into fleet_changes (fleet_id, number) values ($1, 1) on conflict (fleet_id) do update set number = fleet_changes.number + 1',
-    values: [fleetId],
-  };
 }

@@ -1,6 +1,7 @@
 import { ArrayMaxSize, IsArray } from 'class-validator';
 import { AtMost } from './at-most.js';
-import { field, type FieldOptions, satisfies, shown } from './field.js';
+import { field, type FieldOptions, satisfies } from './field.js';
+import { shown } from './shown.js';
 
 function numberFault(value: unknown, min: number, max: number, integer: boolean): string | null {
   if (value === undefined || value === null) return 'is required';

@@ -1,6 +1,7 @@
 import { ArrayMaxSize, ArrayMinSize, ArrayUnique, IsArray, IsIn } from 'class-validator';
 import { AtMost } from './at-most.js';
-import { field, type FieldOptions, satisfies, shown } from './field.js';
+import { field, type FieldOptions, satisfies } from './field.js';
+import { shown } from './shown.js';
 
 export function Choice(values: readonly string[], options: FieldOptions = {}): PropertyDecorator {
   return field(

@@ -49,8 +49,3 @@ export function field(
   const presence = optional ? [ValidateIf((_object, value) => value !== undefined && value !== null)] : [];
   return applyDecorators(ApiProperty(documented), ...presence, ...decorators);
 }
-
-export function shown(value: unknown): string {
-  const text = typeof value === 'string' ? `"${value}"` : (JSON.stringify(value) ?? 'missing');
-  return text.length > 60 ? `${text.slice(0, 57)}…` : text;
-}

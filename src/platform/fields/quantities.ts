@@ -2,7 +2,8 @@ import { ValidateBy } from 'class-validator';
 import { inUnit, unitsTaken } from '../../domain/quantities/given.js';
 import { canonical, inSystem, type MeasureKind } from '../../domain/quantities/measures.js';
 import { isUnit, type Unit } from '../../domain/quantities/units.js';
-import { field, type FieldOptions, satisfies, shown } from './field.js';
+import { field, type FieldOptions, satisfies } from './field.js';
+import { shown } from './shown.js';
 
 /**
  * Least and greatest value of each measure that the service takes, in its canonical unit: generous,

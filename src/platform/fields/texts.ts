@@ -1,6 +1,7 @@
 import { ArrayMaxSize, ArrayUnique, IsArray, IsUUID } from 'class-validator';
 import { AtMost } from './at-most.js';
-import { field, type FieldOptions, satisfies, shown } from './field.js';
+import { field, type FieldOptions, satisfies } from './field.js';
+import { shown } from './shown.js';
 
 /** Text of at least one character that is not blank. */
 export function Text(options: FieldOptions & { max?: number; min?: number } = {}): PropertyDecorator {

@@ -1,7 +1,9 @@
 import { ArrayMaxSize, ArrayUnique, IsArray, Matches } from 'class-validator';
 import { Temporal } from 'temporal-polyfill';
 import { AtMost } from './at-most.js';
-import { field, type FieldOptions, satisfies, shown } from './field.js';
+import { field, type FieldOptions, satisfies } from './field.js';
+import { shown } from './shown.js';
+import { timeZoneFault } from './time-zone-name.js';
 
 const EARLIEST_YEAR = 1950;
 const LATEST_YEAR = 2150;
@@ -84,31 +86,6 @@ export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
     { type: 'string', pattern: '^([01]\\d|2[0-3]):[0-5]\\d$' },
     Matches(/^([01]\d|2[0-3]):[0-5]\d$/, { message: 'is not a time of day such as 06:00' }),
   );
-}
-
-const ZONE_WANTED = 'a time zone by its IANA name is needed, such as America/Denver';
-
-/**
- * Why a text is not the name of a time zone; null when it is one. Offsets and abbreviations are
- * refused: `-07:00` and `MST` know no daylight saving time, and would put half the year's days an
- * hour out.
- */
-export function timeZoneFault(value: unknown): string | null {
-  if (value === undefined || value === null) return `is required: ${ZONE_WANTED}`;
-  if (typeof value !== 'string') return `is ${shown(value)}; ${ZONE_WANTED}`;
-  if (value !== 'UTC' && !/^[A-Za-z][A-Za-z0-9_+-]*(\/[A-Za-z0-9_+-]+)+$/.test(value)) {
-    const why = /^[+-]?\d|^[A-Z]{2,5}$|^(UTC|GMT)[+-]/.test(value)
-      ? ', which knows no daylight saving time'
-      : '';
-    return `is ${shown(value)}${why}; ${ZONE_WANTED}`;
-  }
-  try {
-    const { timeZone } = new Intl.DateTimeFormat('en', { timeZone: value }).resolvedOptions();
-    const differsInCase = timeZone !== value && timeZone.toLowerCase() === value.toLowerCase();
-    return differsInCase ? `is ${shown(value)}; it is written ${timeZone}` : null;
-  } catch {
-    return `is ${shown(value)}, which is not known; ${ZONE_WANTED}`;
-  }
 }
 
 /** A time zone by its IANA name. */

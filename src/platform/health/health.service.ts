@@ -2,6 +2,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { Problem } from '../problems/problem.js';
+import { missingMigrations } from '../migration/missing-migrations.js';
 import type { QueueConnections } from '../queue/connections.js';
 import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
 
@@ -15,8 +16,6 @@ export interface Readiness {
 
 /** A part that has not answered by then is away; a readiness probe gives up soon itself. */
 const ANSWER_WITHIN_MS = 2_000;
-
-const UNDEFINED_TABLE = '42P01';
 
 type Check = () => Promise<string | null>;
 
@@ -49,22 +48,10 @@ export class HealthService {
 
   private async checkDatabase(): Promise<string | null> {
     const known = this.dataSource.migrations.map(({ name, constructor }) => name ?? constructor.name);
-    const applied = await this.appliedMigrations();
-    const missing = known.filter((name) => !applied.has(name));
+    const missing = await missingMigrations(known, (statement) => this.dataSource.query(statement));
     return missing.length === 0
       ? null
       : `the database lacks ${missing.length} of ${known.length} migrations, the first ${missing[0]}: run npm run migrate`;
-  }
-
-  private async appliedMigrations(): Promise<Set<string>> {
-    try {
-      const rows = await this.dataSource.query<{ name: string }[]>('select name from schema_migrations');
-      return new Set(rows.map(({ name }) => name));
-    } catch (error) {
-      if ((error as { driverError?: { code?: string } }).driverError?.code === UNDEFINED_TABLE)
-        return new Set();
-      throw error;
-    }
   }
 }
 

@@ -1,6 +1,6 @@
 import { Param, type PipeTransform } from '@nestjs/common';
 import { notFound } from '../problems/problem.js';
-import { UUID_PATTERN } from '../pages/pages.js';
+import { UUID_PATTERN } from '../fields/uuid.js';
 
 /** A path's id; what is not a UUID names nothing, and is not found. */
 export function IdParam(what: string, name = 'id'): ParameterDecorator {

@@ -1,4 +1,3 @@
-import { Redis } from 'ioredis';
 import { RateLimiterPostgres, RateLimiterRedis, RateLimiterRes } from 'rate-limiter-flexible';
 import type { DataSource } from 'typeorm';
 import type { Config } from '../config/config.js';
@@ -26,7 +25,7 @@ const PATIENCE_MS = 500;
 const NO_LIMIT = 2 ** 31 - 1;
 
 /** The counts are in Redis where the queue is, else in PostgreSQL. */
-export function openRateStore(config: Config, dataSource: DataSource): RateStore {
+export async function openRateStore(config: Config, dataSource: DataSource): Promise<RateStore> {
   const shared = { points: NO_LIMIT, duration: WINDOW_SECONDS };
   if (config.queue.kind !== 'redis') {
     const limiter = new RateLimiterPostgres({
@@ -39,6 +38,7 @@ export function openRateStore(config: Config, dataSource: DataSource): RateStore
     });
     return { count: (key, more) => counting(limiter.consume(key, more)), close: () => undefined };
   }
+  const { Redis } = await import('ioredis');
   const redis = new Redis(config.queue.url, { enableOfflineQueue: false, maxRetriesPerRequest: 1 });
   redis.on('error', () => undefined);
   const limiter = new RateLimiterRedis({

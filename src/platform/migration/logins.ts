@@ -1,6 +1,6 @@
 import { createHmac } from 'node:crypto';
 import pg from 'pg';
-import { MIGRATION_LOCK } from './migrate.js';
+import { MIGRATION_LOCK } from './migration-lock.js';
 import type { DatabaseRole } from '../database/roles.js';
 import { scramVerifier } from './scram.js';
 

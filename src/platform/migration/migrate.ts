@@ -1,13 +1,9 @@
 import pg from 'pg';
-import { type DatabaseSchema, openDataSource } from '../database/data-source.js';
+import { openDataSource } from '../database/data-source.js';
 import { ensureRoles } from '../database/roles.js';
+import { MIGRATION_LOCK } from './migration-lock.js';
+import type { Migrations } from './missing-migrations.js';
 import { prepareQueue } from '../queue/queue-schema.js';
-
-/**
- * Held by whoever changes tables, roles or logins. Any number that no other program on the same
- * database is likely to use.
- */
-export const MIGRATION_LOCK = 0x77656570;
 
 /** The first PostgreSQL that has `uuidv7()`. */
 const OLDEST_MAJOR = 18;
@@ -31,7 +27,7 @@ export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<voi
  * @returns the names of the migrations that were applied
  * @throws Error where PostgreSQL is too old
  */
-export async function migrate(databaseUrl: string, schema: DatabaseSchema): Promise<string[]> {
+export async function migrate(databaseUrl: string, { migrations }: Migrations): Promise<string[]> {
   const client = new pg.Client({ connectionString: databaseUrl, application_name: 'weephole migrate' });
   await client.connect();
   try {
@@ -43,7 +39,7 @@ export async function migrate(databaseUrl: string, schema: DatabaseSchema): Prom
       role: 'weephole_owner',
       poolSize: 2,
       applicationName: 'weephole migrate',
-      schema,
+      schema: { entities: [], migrations },
     });
     try {
       const applied = await dataSource.runMigrations();

@@ -1,6 +1,7 @@
 import type { LoggerService } from '@nestjs/common';
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { type DestinationStream, pino } from 'pino';
+import { withoutSecrets } from './secrets.js';
 
 /** What is written into every log line of a request or a job. */
 export type LogFields = Readonly<Record<string, string>>;
@@ -10,24 +11,6 @@ const fields = new AsyncLocalStorage<LogFields>();
 /** Runs work whose log lines all carry these fields, such as the request's or the job's id. */
 export function withLogFields<T>(added: LogFields, work: () => T): T {
   return fields.run({ ...fields.getStore(), ...added }, work);
-}
-
-/**
- * What must never be read in a log: tokens of this service and others, also where the end of one
- * was cut off, webhook secrets, passwords in addresses, keys in a query. Each pattern reads a
- * text once: none scans the same stretch again from its next character.
- */
-const SECRETS: [what: RegExp, instead: string][] = [
-  [/wh_[A-Za-z0-9_-]{16,43}/g, 'wh_…'],
-  [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
-  [/\beyJ[A-Za-z0-9_-]{8,}(?:\.[A-Za-z0-9_-]*){0,2}/g, '…'],
-  [/:\/\/[^\s/@"'\\]+@/g, '://…@'],
-  [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
-];
-
-/** The text with whatever is secret left out, should an error message have picked it up. */
-export function withoutSecrets(text: string): string {
-  return SECRETS.reduce((rest, [what, instead]) => rest.replace(what, instead), text);
 }
 
 /** Nest's log lines as pino writes them: JSON, a line each. */

@@ -1,6 +1,7 @@
 import { hash } from 'node:crypto';
 import { dateFault } from '../fields/times.js';
-import { MAX_CURSOR, type Page, pageSize, UUID_PATTERN } from './pages.js';
+import { UUID_PATTERN } from '../fields/uuid.js';
+import { MAX_CURSOR, type Page, pageSize } from './pages.js';
 import { Problem } from '../problems/problem.js';
 
 export interface PageQuery {

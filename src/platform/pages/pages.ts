@@ -26,8 +26,6 @@ export function pageSize(limit: string | undefined): number {
   return size;
 }
 
-export const UUID_PATTERN = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
-
 /** Names the next page in a `Link` header (RFC 8288), for clients that follow those. */
 export function linkNext(request: FastifyRequest, reply: FastifyReply, next: string | null): void {
   if (next === null) return;

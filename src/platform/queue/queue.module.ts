@@ -11,7 +11,7 @@ import { QUEUE_CONNECTIONS, QUEUES, WorkQueue } from './work-queue.js';
       provide: QUEUE_CONNECTIONS,
       inject: [Config],
       useFactory: async (config: Config) => {
-        const connections = openQueue(config, QUEUES.length * 2);
+        const connections = await openQueue(config, QUEUES.length * 2);
         await connections.assertUsable().catch(async (error: unknown) => {
           await connections.close();
           throw error;

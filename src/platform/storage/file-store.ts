@@ -24,6 +24,11 @@ export abstract class FileStore {
   close(): void {}
 }
 
+/** Under which key the file of a record is kept: a fleet has a folder of its own. */
+export function fileKey({ fleetId, id }: { fleetId: string; id: string }): string {
+  return `${fleetId}/${id}`;
+}
+
 /** A file that a record speaks of is not in the store. */
 export class FileMissing extends Error {}
 

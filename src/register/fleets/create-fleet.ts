@@ -1,6 +1,6 @@
 import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
-import { issueToken } from '../../platform/access/access.js';
+import { issueToken } from '../../platform/access/token.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { ConfigError } from '../../platform/config/config.js';
 import { zoneFaultInDatabase } from './zone-in-database.js';

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { nearest } from '../../platform/csv/nearest.js';
-import { UUID_PATTERN } from '../../platform/pages/pages.js';
+import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import type { VehicleRow } from './vehicle-csv.js';
 import type { Vehicle } from '../../entities/vehicle.entity.js';
 import { type NamedTable, namedRows, someNames, vehiclesNamed } from './vehicles.queries.js';

@@ -5,7 +5,7 @@ import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { dueLineView } from '../../conclusions/due-list/due-line-view.js';
 import { lossAlertRows } from '../../conclusions/loss-alerts/loss-alerts.queries.js';
 import { lossAlertView } from '../../conclusions/loss-alerts/loss-alert-view.js';
-import { present } from '../../platform/presenting/presenter.interceptor.js';
+import { present } from '../../platform/presenting/present.js';
 import { linesById, type ToldRow } from './due-list-events.queries.js';
 import { eventText, type Subject } from './event-reader.js';
 

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { asRead, quantityAsRead } from '../../../src/domain/quantities/as-read.js';
 import { measure } from '../../../src/domain/quantities/measures.js';
 import { inReadersWords, isSentence, sentence } from '../../../src/domain/quantities/sentence.js';
-import { present } from '../../../src/platform/presenting/presenter.interceptor.js';
+import { present } from '../../../src/platform/presenting/present.js';
 
 describe('a number as a bay reads it', () => {
   // The marks on a jug, a gauge, a thermometer: common practice, no source. Conversions: NIST SP

@@ -143,7 +143,7 @@ describe('tokens', () => {
   });
 
   it('revokes for another process at once as well', async () => {
-    const { buildApi } = await import('../../../src/bootstrap.js');
+    const { buildApi } = await import('../../../src/bootstrap.api.js');
     const { clientOf } = await import('../../support/service.js');
     const other = await buildApi(service.config, { withWorker: false, clock: service.clock });
     try {

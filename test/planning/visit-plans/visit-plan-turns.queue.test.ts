@@ -1,5 +1,5 @@
 import type { INestApplicationContext } from '@nestjs/common';
-import { buildWorker } from '../../../src/bootstrap.js';
+import { buildWorker } from '../../../src/bootstrap.worker.js';
 import { until } from '../../support/receiver.js';
 import { postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';

@@ -441,7 +441,7 @@ describe('the rows of a fleet', () => {
     }
 
     it('would not be safe, so the service does not start', async () => {
-      const { buildApi } = await import('../../../src/bootstrap.js');
+      const { buildApi } = await import('../../../src/bootstrap.api.js');
       const { readConfig } = await import('../../../src/platform/config/config.js');
       const { databaseUrl, sweepDatabaseUrl } = service.config;
       const { url } = service.database;
@@ -463,7 +463,7 @@ describe('the rows of a fleet', () => {
       ])
         await expect(startAndEnd(config)).rejects.toThrow(/pooler/);
       // Or that of the queue.
-      const queue = openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
+      const queue = await openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
       await expect(queue.assertUsable()).rejects.toThrow(/pooler/);
       await queue.close();
       // A process that cannot start ends; in this one the queue lets go of its connections when

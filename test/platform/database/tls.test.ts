@@ -1,7 +1,7 @@
 import { chownSync, copyFileSync, chmodSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import pg from 'pg';
-import { buildApi } from '../../../src/bootstrap.js';
+import { buildApi } from '../../../src/bootstrap.api.js';
 import { createFleet } from '../../../src/register/fleets/create-fleet.js';
 import { TokenHolders } from '../../../src/platform/access/token-holders.js';
 import { readConfig } from '../../../src/platform/config/config.js';

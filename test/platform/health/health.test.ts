@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { buildWorker } from '../../../src/bootstrap.js';
+import { buildWorker } from '../../../src/bootstrap.worker.js';
 import { Config } from '../../../src/platform/config/config.js';
 import { HealthService } from '../../../src/platform/health/health.service.js';
 import { Metrics } from '../../../src/platform/observability/metrics.js';

@@ -1,6 +1,6 @@
 import { Logger } from '@nestjs/common';
-import { buildApi } from '../../../src/bootstrap.js';
-import { issueToken } from '../../../src/platform/access/access.js';
+import { buildApi } from '../../../src/bootstrap.api.js';
+import { issueToken } from '../../../src/platform/access/token.js';
 import { TokenHolders } from '../../../src/platform/access/token-holders.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
 import { addressKey } from '../../../src/platform/limits/address-limits.js';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import pg from 'pg';
-import { buildApi } from '../../../src/bootstrap.js';
+import { buildApi } from '../../../src/bootstrap.api.js';
 import { readConfig } from '../../../src/platform/config/config.js';
 import { ensureLogins, serviceUrls } from '../../../src/platform/migration/logins.js';
 import { migrate } from '../../../src/platform/migration/migrate.js';

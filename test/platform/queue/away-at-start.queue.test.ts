@@ -31,7 +31,7 @@ describe('what begins while the queue is away', () => {
   it('lets its process go on, and works once the queue is there', async () => {
     const server = await stoppedServer();
     const prefix = `away_${randomBytes(4).toString('hex')}`;
-    const connections = openQueue(
+    const connections = await openQueue(
       readConfig({ QUEUE_URL: server.url, QUEUE_PREFIX: prefix }, 'postgres://nowhere'),
       2,
     );

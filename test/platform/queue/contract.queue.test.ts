@@ -57,7 +57,7 @@ describe('the queue', () => {
       },
       database.url,
     );
-    connections = openQueue(config, 4);
+    connections = await openQueue(config, 4);
     queue = new WorkQueue(connections);
     workers = [];
     begun = [];

@@ -25,7 +25,7 @@ describe('a worker whose connections are swallowed', () => {
   /** When each job was done, by its queue and its number. */
   let done: Map<string, number>;
 
-  const open = (queueUrl: string): QueueConnections =>
+  const open = (queueUrl: string): Promise<QueueConnections> =>
     openQueue(readConfig({ QUEUE_URL: queueUrl, QUEUE_PREFIX: prefix }, database.url), 2 * QUEUES.length);
 
   async function add(job: string, delay = 0): Promise<void> {
@@ -44,7 +44,7 @@ describe('a worker whose connections are swallowed', () => {
     database = await cloneDatabase();
     const queueUrl = QUEUE === 'redis' ? (process.env.WEEPHOLE_TEST_REDIS ?? '') : database.url;
     proxy = await startSwallowingProxy(queueUrl);
-    producer = open(queueUrl);
+    producer = await open(queueUrl);
     queues = QUEUES.map((name) => producer.queue(name).on('error', () => undefined));
     await until(() =>
       producer.ping().then(
@@ -52,7 +52,7 @@ describe('a worker whose connections are swallowed', () => {
         () => false,
       ),
     );
-    consumer = open(proxy.url);
+    consumer = await open(proxy.url);
     done = new Map();
   }, 240_000);
   afterEach(async () => {

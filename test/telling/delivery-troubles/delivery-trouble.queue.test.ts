@@ -1,5 +1,5 @@
 import type { INestApplicationContext } from '@nestjs/common';
-import { buildWorker } from '../../../src/bootstrap.js';
+import { buildWorker } from '../../../src/bootstrap.worker.js';
 import { FleetSchedule } from '../../../src/telling/reminders/sweep/fleet-schedule.js';
 import { SweepService } from '../../../src/telling/reminders/sweep/sweep.service.js';
 import { TroubleWatch } from '../../../src/telling/reminders/across-fleets/trouble-watch.service.js';

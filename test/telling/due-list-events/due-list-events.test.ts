@@ -1,6 +1,6 @@
 import { connect } from 'node:net';
 import pg from 'pg';
-import { buildApi } from '../../../src/bootstrap.js';
+import { buildApi } from '../../../src/bootstrap.api.js';
 import { EventPruningService } from '../../../src/telling/due-list-events/event-pruning.service.js';
 import { toldStatement } from '../../../src/telling/due-list-events/due-list-events.queries.js';
 import { StreamSettings } from '../../../src/telling/due-list-events/stream-settings.js';

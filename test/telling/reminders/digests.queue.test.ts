@@ -1,6 +1,6 @@
 import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
-import { buildWorker } from '../../../src/bootstrap.js';
+import { buildWorker } from '../../../src/bootstrap.worker.js';
 import { DeliveryService } from '../../../src/telling/reminders/delivery/delivery.service.js';
 import { FleetSchedule } from '../../../src/telling/reminders/sweep/fleet-schedule.js';
 import { SweepService } from '../../../src/telling/reminders/sweep/sweep.service.js';

@@ -1,6 +1,6 @@
 import { Redis } from 'ioredis';
 import pg from 'pg';
-import { buildApi } from '../../../src/bootstrap.js';
+import { buildApi } from '../../../src/bootstrap.api.js';
 import { readConfig } from '../../../src/platform/config/config.js';
 import { zoneAtNoon } from '../../support/clock.js';
 import { type Arrival, type FaultyReceiver, startFaultyReceiver } from '../../support/faulty-receiver.js';

@@ -1,7 +1,7 @@
 import type { INestApplicationContext } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { v7 as uuidv7 } from 'uuid';
-import { buildWorker } from '../../../src/bootstrap.js';
+import { buildWorker } from '../../../src/bootstrap.worker.js';
 import { DeliveryService } from '../../../src/telling/reminders/delivery/delivery.service.js';
 import { DeliverySteps } from '../../../src/telling/reminders/delivery/delivery-steps.js';
 import { WakeUps } from '../../../src/conclusions/outbox/wake-ups.js';

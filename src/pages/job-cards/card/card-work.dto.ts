@@ -2,7 +2,7 @@ import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, type DueState } from '../../../domain/intervals/types.js';
 import { STEPS, type StepName } from '../../../domain/job-card/steps/steps.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
-import { DUE_STATES } from '../../../conclusions/due-list/due-list.dto.js';
+import { DUE_STATES } from '../../../conclusions/due-list/due-states.js';
 import { QuantityOf } from '../../../platform/fields/fields.js';
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../../register/spec-sheets/spec-sheet.dto.js';
 

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Gauge } from 'prom-client';
-import { DUE_STATES } from '../../../conclusions/due-list/due-list.dto.js';
+import { DUE_STATES } from '../../../conclusions/due-list/due-states.js';
 import { Clock } from '../../../platform/clock/clock.js';
 import { Metrics } from '../../../platform/observability/metrics.js';
 import { CrossFleetDatabase } from './cross-fleet-database.js';

@@ -3,7 +3,8 @@ import type { DataSource } from 'typeorm';
 import type { DueState } from '../../../domain/intervals/types.js';
 import { stateOnDay } from '../../../conclusions/due-list/due-state.sql.js';
 import { Config } from '../../../platform/config/config.js';
-import { buildDataSource, connect, warnOfMightyLogin } from '../../../platform/database/data-source.js';
+import { buildDataSource, connect } from '../../../platform/database/data-source.js';
+import { warnOfMightyLogin } from '../../../platform/database/mighty-login.js';
 import { isWorkerGone } from '../../workers/worker-gone.sql.js';
 
 /** A fleet, and the last days on which it was seen to; null before the first. */

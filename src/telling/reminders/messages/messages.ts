@@ -9,7 +9,7 @@ import { troubleNotice } from '../../delivery-troubles/trouble-words.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
-import { present } from '../../../platform/presenting/presenter.interceptor.js';
+import { present } from '../../../platform/presenting/present.js';
 import { kindOfNotice, startOfNotice } from '../news/trouble-notices.js';
 import { STAGES } from '../../../entities/reminder.entity.js';
 import type { MessageBody } from '../senders/message-body.js';

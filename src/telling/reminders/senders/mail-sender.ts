@@ -1,13 +1,10 @@
-import { Injectable } from '@nestjs/common';
-import { createTransport, type Transporter } from 'nodemailer';
-import type SMTPTransport from 'nodemailer/lib/smtp-transport/index.js';
-import { Config } from '../../../platform/config/config.js';
+import type { Config } from '../../../platform/config/config.js';
 import { controlCharacterIn, isMailAddress } from '../../../platform/config/mail-address.js';
+import type { MailTransport } from './mail-transport.js';
 import type { MessageBody } from './message-body.js';
 import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
 
-const CONNECT_WITHIN_MS = 5_000;
 /**
  * A mail server may be slower to answer than a receiver of webhooks; all of its answers together
  * take no longer.
@@ -31,26 +28,12 @@ interface SmtpError extends Error {
 }
 
 /** Sends e-mail through the deployer's own mail server. */
-@Injectable()
 export class MailSender {
-  private readonly transport: Transporter<SMTPTransport.SentMessageInfo> | null;
-
-  constructor(private readonly config: Config) {
-    const { mail, sendTimeoutMs } = config;
-    this.transport =
-      mail &&
-      createTransport({
-        url: mail.url,
-        requireTLS: mail.requiresTls,
-        connectionTimeout: CONNECT_WITHIN_MS,
-        dnsTimeout: CONNECT_WITHIN_MS,
-        greetingTimeout: sendTimeoutMs,
-        socketTimeout: sendTimeoutMs,
-        // Nothing of a message is ever read from a file or fetched from an address.
-        disableFileAccess: true,
-        disableUrlAccess: true,
-      });
-  }
+  /** @param transport to the mail server; null where none is set up */
+  constructor(
+    private readonly config: Config,
+    private readonly transport: MailTransport | null,
+  ) {}
 
   /** Why nothing can be sent to an address; null when it can. */
   addressFault(address: string): string | null {

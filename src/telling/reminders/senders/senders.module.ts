@@ -1,8 +1,24 @@
 import { Module } from '@nestjs/common';
+import { Config } from '../../../platform/config/config.js';
 import { MailSender } from './mail-sender.js';
 import { MessageSender } from './message-sender.js';
 import { WebhookSender } from './webhook-sender.js';
 
+/** The library for e-mail is loaded where a mail server is set up. */
+async function openMailSender(config: Config): Promise<MailSender> {
+  const { mail, sendTimeoutMs } = config;
+  if (mail === null) return new MailSender(config, null);
+  const { mailTransport } = await import('./mail-transport.js');
+  return new MailSender(config, mailTransport(mail, sendTimeoutMs));
+}
+
 /** Sending, by whichever way. */
-@Module({ providers: [WebhookSender, MailSender, MessageSender], exports: [MessageSender] })
+@Module({
+  providers: [
+    WebhookSender,
+    { provide: MailSender, inject: [Config], useFactory: openMailSender },
+    MessageSender,
+  ],
+  exports: [MessageSender],
+})
 export class SendersModule {}

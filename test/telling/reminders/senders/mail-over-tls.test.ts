@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { readConfig } from '../../../../src/platform/config/config.js';
 import { MailSender } from '../../../../src/telling/reminders/senders/mail-sender.js';
+import { mailTransport } from '../../../../src/telling/reminders/senders/mail-transport.js';
 import { type Authority, createAuthority } from '../../../support/certificates.js';
 import { startMailServer } from '../../../support/mail-server.js';
 
@@ -34,12 +35,11 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
     const address = new URL(url);
     address.hostname = 'localhost';
     address.search = `?tls.ca=${encodeURIComponent(readFileSync(ours.root, 'utf8'))}`;
-    return new MailSender(
-      readConfig(
-        { SMTP_URL: address.href, MAIL_FROM: 'fleet@example.org', SMTP_REQUIRE_TLS: String(isRequired) },
-        'postgres://nowhere',
-      ),
+    const config = readConfig(
+      { SMTP_URL: address.href, MAIL_FROM: 'fleet@example.org', SMTP_REQUIRE_TLS: String(isRequired) },
+      'postgres://nowhere',
     );
+    return new MailSender(config, config.mail && mailTransport(config.mail, config.sendTimeoutMs));
   }
 
   it('is not handed to a server without STARTTLS: it waits to be tried again', async () => {

@@ -1,10 +1,4 @@
-import {
-  type DynamicModule,
-  type INestApplication,
-  type INestApplicationContext,
-  Module,
-  type Type,
-} from '@nestjs/common';
+import type { INestApplication, Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { getDataSourceToken } from '@nestjs/typeorm';
@@ -15,10 +9,10 @@ import { ApiModule } from './api.module.js';
 import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAccess, scopeOf } from './platform/access/access.js';
-import { OidcVerifier } from './platform/access/oidc.js';
+import type { OidcVerifier } from './platform/access/oidc.js';
 import { TokenHolders } from './platform/access/token-holders.js';
 import { Clock } from './platform/clock/clock.js';
-import type { TrustedProxies, AccessSettings } from './platform/config/access-settings.js';
+import type { AccessSettings, OidcSettings, TrustedProxies } from './platform/config/access-settings.js';
 import { Config, readConfig } from './platform/config/config.js';
 import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/input/file-body.js';
@@ -33,8 +27,8 @@ import { RequestLimits } from './platform/limits/request-limits.js';
 import { jsonLogger } from './platform/observability/log.js';
 import { Metrics } from './platform/observability/metrics.js';
 import { registerRequestRecords } from './platform/observability/request-records.js';
-import { PlatformModule } from './platform.module.js';
-import { WorkerModule } from './worker.module.js';
+import { HttpModule } from './http.module.js';
+import { rootModule } from './root.module.js';
 import { registerResponseCache } from './platform/http/response-cache.js';
 
 const BODY_LIMIT = 256 * 1024;
@@ -43,12 +37,6 @@ const HEADERS_TIMEOUT_MS = 15_000;
 
 /** Some seven hundred pages of the due list. */
 const RESPONSE_CACHE_BYTES = 32 * 1024 * 1024;
-
-function root(config: Config, clock: Clock, parts: Type[]): DynamicModule {
-  @Module({})
-  class RootModule {}
-  return { module: RootModule, imports: [PlatformModule.with(config, clock), ...parts] };
-}
 
 /** In Fastify's terms: whether the address that is so many hops away is a proxy of ours. */
 function trusting(proxies: TrustedProxies): false | string[] | ((address: string, hop: number) => boolean) {
@@ -77,14 +65,20 @@ function buildAdapter({ trustedProxies, requestTimeoutMs }: AccessSettings): Fas
   });
 }
 
+/** Null where nobody signs in elsewhere; what reads their tokens is then not loaded. */
+async function openSignIns(settings: OidcSettings | null, clock: Clock): Promise<OidcVerifier | null> {
+  if (settings === null) return null;
+  const { OidcVerifier } = await import('./platform/access/oidc.js');
+  return new OidcVerifier(settings, clock);
+}
+
 /** Finds the fleet of each request, within the limits. */
-function admitRequests(app: NestFastifyApplication, config: Config, clock: Clock): void {
+async function admitRequests(app: NestFastifyApplication, config: Config, clock: Clock): Promise<void> {
   const fastify = app.getHttpAdapter().getInstance();
-  const { oidc } = config.access;
   const dataSource = app.get<DataSource>(getDataSourceToken());
   const holders = new TokenHolders(config.databaseUrl);
   fastify.addHook('onClose', () => holders.close());
-  const rates = openRateStore(config, dataSource);
+  const rates = await openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());
   registerAccess(fastify, {
     dataSource,
@@ -94,8 +88,14 @@ function admitRequests(app: NestFastifyApplication, config: Config, clock: Clock
       ...config.access,
       fleetRequestsPerMinute: config.fleetLimits.requestsPerMinute,
     }),
-    signIns: oidc === null ? null : new OidcVerifier(oidc, clock),
+    signIns: await openSignIns(config.access.oidc, clock),
   });
+}
+
+/** What the API is made of; loads the worker as well where one process is to be both. */
+async function partsOf({ withWorker }: { withWorker: boolean }): Promise<Type[]> {
+  const worker = withWorker ? [(await import('./worker.module.js')).WorkerModule] : [];
+  return [HttpModule, ApiModule, ...worker];
 }
 
 /** Builds the API, with the worker in the same process if asked; it does not listen yet. */
@@ -108,7 +108,7 @@ export async function buildApi(
   const fastify = adapter.getInstance();
   registerRoutes(fastify);
   const app = await NestFactory.create<NestFastifyApplication>(
-    root(config, clock, options.withWorker ? [ApiModule, WorkerModule] : [ApiModule]),
+    rootModule(config, clock, await partsOf(options)),
     adapter,
     {
       logger: jsonLogger(config.logLevel),
@@ -122,7 +122,7 @@ export async function buildApi(
   await registerWebSafety(fastify, config.access.corsOrigins);
   app.get(Draining).watch(fastify);
   warnOfUntrustedProxy(fastify, config.access.trustedProxies);
-  admitRequests(app, config, clock);
+  await admitRequests(app, config, clock);
   registerResponseCache(fastify, scopeOf, clock, RESPONSE_CACHE_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
@@ -131,26 +131,15 @@ export async function buildApi(
 }
 
 /** Builds the API's shape alone: routes and their documentation, with nothing behind them, so that it needs no database. */
-export function previewApi(): Promise<INestApplication> {
+export async function previewApi(): Promise<INestApplication> {
   const config = readConfig({}, 'postgres://preview');
-  return NestFactory.create(root(config, new Clock(), [ApiModule]), new FastifyAdapter(), {
-    preview: true,
-    logger: false,
-    abortOnError: false,
-  });
-}
-
-/** Builds the worker alone. */
-export async function buildWorker(
-  config: Config,
-  options: { clock?: Clock } = {},
-): Promise<INestApplicationContext> {
-  const app = await NestFactory.createApplicationContext(
-    root(config, options.clock ?? new Clock(), [WorkerModule]),
+  return NestFactory.create(
+    rootModule(config, new Clock(), await partsOf({ withWorker: false })),
+    new FastifyAdapter(),
     {
-      logger: jsonLogger(config.logLevel),
+      preview: true,
+      logger: false,
       abortOnError: false,
     },
   );
-  return app;
 }

@@ -1,0 +1,36 @@
+/** What is audited. */
+export const AUDITED = [
+  'fleet',
+  'depot',
+  'spec-sheet',
+  'interval-plan',
+  'vehicle',
+  'reminder-target',
+  'token',
+  'usage-reading',
+  'job-report',
+  'attachment',
+  'due-line',
+  'loss-alert',
+  'visit-plan',
+  'visit',
+  'import',
+] as const;
+
+export const AUDITED_ACTIONS = [
+  'created',
+  'changed',
+  'deleted',
+  'revoked',
+  'recorded',
+  'accepted',
+  'discarded',
+  'voided',
+  'postponed',
+  'confirmed',
+  'cancelled',
+  'undone',
+  'acknowledge',
+  'shelve',
+  'clear',
+] as const;

@@ -1,0 +1,29 @@
+import pg from 'pg';
+import { type Migrations, missingMigrations } from './missing-migrations.js';
+
+/**
+ * Migrates a database that lacks migrations. What migrates takes longer to load than a command
+ * takes for all else, so it is loaded only then.
+ */
+export async function bringUpToDate(databaseUrl: string, schema: Migrations): Promise<void> {
+  if (await isUpToDate(databaseUrl, schema)) return;
+  const { migrate } = await import('./migrate.js');
+  await migrate(databaseUrl, schema);
+}
+
+async function isUpToDate(databaseUrl: string, { migrations }: Migrations): Promise<boolean> {
+  const client = new pg.Client({ connectionString: databaseUrl, application_name: 'weephole migrate' });
+  try {
+    await client.connect();
+    const missing = await missingMigrations(
+      migrations.map(({ name }) => name),
+      async (statement) => (await client.query<{ name: string }>(statement)).rows,
+    );
+    return missing.length === 0;
+  } catch {
+    // Migrating meets the same fault, and says what it is.
+    return false;
+  } finally {
+    await client.end();
+  }
+}

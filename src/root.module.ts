@@ -1,0 +1,11 @@
+import { type DynamicModule, Module, type Type } from '@nestjs/common';
+import type { Clock } from './platform/clock/clock.js';
+import type { Config } from './platform/config/config.js';
+import { PlatformModule } from './platform.module.js';
+
+/** A process: what every one has, and the parts that this one is made of. */
+export function rootModule(config: Config, clock: Clock, parts: Type[]): DynamicModule {
+  @Module({})
+  class RootModule {}
+  return { module: RootModule, imports: [PlatformModule.with(config, clock), ...parts] };
+}
