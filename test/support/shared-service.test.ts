@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { mkdir } from 'node:fs/promises';
 import pg from 'pg';
-import { buildApi } from '../../src/bootstrap.js';
+import { buildApi } from '../../src/bootstrap.api.js';
 import { WakeUps } from '../../src/conclusions/outbox/wake-ups.js';
 import { openStream } from './event-stream.js';
 import { goodJob, postScenario } from './scenario.js';
