@@ -79,8 +79,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
           ]
         : []),
       ...(reading.tapWater === true ? [TAP_WATER_REMARK] : []),
-      ...(strengthCheckDue ? ['Water weakens the coolant: check the freeze point at once.'] : []),
-      ...(strengthCheckDue && around.freezePointRead === 'before' ? [READ_TOO_SOON] : []),
+      ...(strengthCheckDue ? strengthCheckInWords(around) : []),
       ...(reading.planned !== true && mixing.fails.length === 0
         ? ['There is no limit to judge one top-up by; whether they repeat is watched.']
         : []),
@@ -120,4 +119,9 @@ function addedInWords(
   const coolant = pouredPercent === null ? 'coolant' : `coolant of ${sayPercent(pouredPercent)} %`;
   const once = resultPercent === null ? '' : `: about ${sayPercent(resultPercent)} % once mixed`;
   return `${say(addedL, 'L', unit)} of ${pouredPercent === 0 ? 'water' : coolant} added${once}.`;
+}
+
+function strengthCheckInWords({ freezePointRead }: TopUpSurroundings): string[] {
+  const check = 'Water weakens the coolant: check the freeze point at once.';
+  return freezePointRead === 'before' ? [check, READ_TOO_SOON] : [check];
 }
