@@ -3209,7 +3209,7 @@ export interface components {
              *       "unit": "C"
              *     }
              */
-            value?: {
+            value: {
                 value: number;
                 /** @enum {string} */
                 unit: "F" | "C" | "nD" | "Brix" | "%";

@@ -7,6 +7,7 @@ import type {
   ReadingRecord,
   VehicleHistory,
 } from './vehicle-history.js';
+import { pouredBy } from '../readings/evaluate-reading.js';
 import { kindOf } from '../readings/kinds.js';
 
 const instant = (at: number): string => new Date(at).toISOString();
@@ -15,6 +16,7 @@ const instant = (at: number): string => new Date(at).toISOString();
 export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow): VehicleFacts {
   const readings = history.readings ?? [];
   const warmedUp = warmedUpJobs(readings);
+  const pouredLast = lastPouringByJob(readings);
   return {
     vehicleId: history.vehicleId,
     sheet: history.sheet && {
@@ -26,7 +28,7 @@ export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow
     cohort: history.cohort,
     levelUncertainty: history.levelUncertainty,
     events: [
-      ...readings.flatMap((reading) => readingFact(reading, warmedUp) ?? []),
+      ...readings.flatMap((reading) => readingFact(reading, isMixed(reading, warmedUp, pouredLast)) ?? []),
       ...history.jobs.map((job) => jobFact(job, beforeWindow)),
       ...history.alertActions.map(actionFact),
     ],
@@ -90,10 +92,9 @@ export function levelFact(record: LevelRecord): CoolantFact | null {
 }
 
 /** A reading as a fact of the loss watch; null for the kinds that say nothing of loss. */
-function readingFact(record: ReadingRecord, warmedUp: ReadonlySet<string>): CoolantFact | null {
-  const { canonical, evaluation, limits, jobId } = record;
-  const isMixed = jobId !== null && warmedUp.has(jobId);
-  const judged = { evaluation, limits, isMixed };
+function readingFact(record: ReadingRecord, isMixedIn: boolean): CoolantFact | null {
+  const { canonical, evaluation, limits } = record;
+  const judged = { evaluation, limits, isMixed: isMixedIn };
   return kindOf(canonical).judgedFact?.(canonical, whenAndWhere(record), judged) ?? levelFact(record);
 }
 
@@ -106,6 +107,26 @@ function warmedUpJobs(readings: readonly ReadingRecord[]): Set<string> {
         : [],
     ),
   );
+}
+
+/** Where in its job, among the readings, something was last poured in. */
+function lastPouringByJob(readings: readonly ReadingRecord[]): Map<string, number> {
+  const last = new Map<string, number>();
+  for (const { jobId, position, canonical } of readings) {
+    if (jobId === null || position === null || pouredBy(canonical) === null) continue;
+    last.set(jobId, Math.max(position, last.get(jobId) ?? position));
+  }
+  return last;
+}
+
+/** A warm-up mixes what its job poured in; a sample taken before that has none of it. */
+function isMixed(
+  { jobId, position }: ReadingRecord,
+  warmedUp: ReadonlySet<string>,
+  pouredLast: ReadonlyMap<string, number>,
+): boolean {
+  if (jobId === null || !warmedUp.has(jobId)) return false;
+  return (position ?? 0) >= (pouredLast.get(jobId) ?? -Infinity);
 }
 
 /** The spans in which a vehicle rested. */

@@ -2,19 +2,18 @@ import { safetyFindings } from '../follow-ups/safety-findings.js';
 import type { ReadingRecord, VehicleHistory } from './vehicle-history.js';
 
 /**
- * The failed safety readings with which the vehicle was released for service, settled since or not.
+ * The failed safety readings with which the vehicle was released for service, settled by a later
+ * job or reading or not.
  */
 export function readingsReleasedWith({ jobs, readings }: VehicleHistory): Set<string> {
-  const released = new Set(jobs.filter(({ isReleased }) => isReleased).map(({ id }) => id));
+  const released = new Map(jobs.flatMap((job) => (job.isReleased ? [[job.id, job.lines] as const] : [])));
   const ofJob = new Map<string, ReadingRecord[]>();
   for (const reading of readings ?? []) {
     if (reading.jobId === null || !released.has(reading.jobId)) continue;
     ofJob.set(reading.jobId, [...(ofJob.get(reading.jobId) ?? []), reading]);
   }
-  const found = [...ofJob.values()].flatMap((together) =>
-    safetyFindings(
-      together.map(({ id, canonical, evaluation }) => ({ id, read: canonical, verdict: evaluation.verdict })),
-    ),
+  const found = [...ofJob].flatMap(([jobId, together]) =>
+    safetyFindings(released.get(jobId) ?? [], together),
   );
   return new Set(found.map(({ id }) => id));
 }

@@ -3,6 +3,16 @@ import { sayPercent } from '../quantities/wording.js';
 import { WEAKEST_PERCENT } from '../strength/strength-limits.js';
 import { strengthAfterAdding } from './dilution.js';
 
+/**
+ * When the same job read the freeze point: after this was poured in, or before it alone, which
+ * tells nothing of the mixture; null where it did not.
+ */
+export type FreezePointRead = 'after' | 'before' | null;
+
+/** For a mechanic who read the freeze point too soon. */
+export const READ_TOO_SOON =
+  'The freeze point of this job was read before this was poured in: read it again.';
+
 /** What goes into the strength of a filled system; L and volume %. */
 export interface FillStrength {
   capacityL: number | null;
@@ -34,22 +44,23 @@ export function strengthOnceMixed(fill: FillStrength): number | null {
 
 /**
  * Tells the strength to expect. One below the least is a doubt, and the freeze point is to be read,
- * unless the same job reads it.
+ * unless the same job reads it afterwards.
  *
  * @param expectedPercent volume %, by `strengthOnceMixed`
  * @returns whether the freeze point is still to be read
  */
 export function tellExpectedStrength(
   expectedPercent: number | null,
-  readsFreezePoint: boolean,
+  freezePointRead: FreezePointRead,
   findings: Findings,
 ): boolean {
   if (expectedPercent === null) return false;
   const told = `Once mixed with what stayed in the system: about ${sayPercent(expectedPercent, expectedPercent < WEAKEST_PERCENT ? 'down' : 'nearest')} %`;
-  if (expectedPercent >= WEAKEST_PERCENT || readsFreezePoint) {
+  if (expectedPercent >= WEAKEST_PERCENT || freezePointRead === 'after') {
     findings.remarks.push(`${told}.`);
     return false;
   }
   findings.doubts.push(`${told}, too weak: add neat concentrate and check the freeze point.`);
+  if (freezePointRead === 'before') findings.doubts.push(READ_TOO_SOON);
   return true;
 }

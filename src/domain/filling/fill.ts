@@ -10,7 +10,7 @@ import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 import { say } from '../quantities/wording.js';
 import { airLeftL, emptyL, type FillVolumes, judgeShortfall, shortfallL } from './fill-shortfall.js';
-import { strengthOnceMixed, tellExpectedStrength } from './fill-strength.js';
+import { type FreezePointRead, strengthOnceMixed, tellExpectedStrength } from './fill-strength.js';
 import { pouringConsequences } from './mixing.js';
 
 /** Coolant drained from a system and filled in again. */
@@ -53,8 +53,8 @@ export interface FillSurroundings {
   warmUp?: WarmUpCheckReading | null;
   /** What the top-ups of the same job added, L. */
   toppedUpL?: number;
-  /** Whether the same job reads the freeze point, which settles a weak mixture. */
-  readsFreezePoint?: boolean;
+  /** Read afterwards in the same job, the freeze point settles a weak mixture. */
+  freezePointRead?: FreezePointRead;
   practice?: CommonPractice;
 }
 
@@ -104,7 +104,7 @@ export function evaluateFill(reading: FillReading, around: FillSurroundings = {}
     strengthPercent: reading.strengthPercent ?? null,
     stayedStrengthPercent: reading.stayedStrengthPercent ?? around.stayedStrengthPercent ?? null,
   });
-  const strengthCheckDue = tellExpectedStrength(expectedStrength, around.readsFreezePoint === true, findings);
+  const strengthCheckDue = tellExpectedStrength(expectedStrength, around.freezePointRead ?? null, findings);
   if (reading.tapWater === true) findings.remarks.push(TAP_WATER_REMARK);
   return {
     ...conclude(

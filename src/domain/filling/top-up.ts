@@ -8,6 +8,7 @@ import { requirePercent, requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 import { say, sayPercent } from '../quantities/wording.js';
 import { strengthAfterAdding } from './dilution.js';
+import { type FreezePointRead, READ_TOO_SOON } from './fill-strength.js';
 import { pouringConsequences, type SystemCoolant } from './mixing.js';
 
 /** Coolant or water added to a system in use. */
@@ -32,8 +33,8 @@ export interface TopUpReading {
 export interface TopUpSurroundings extends Partial<SystemCoolant> {
   /** Volume % in the system before. */
   strengthPercent?: number | null;
-  /** Whether the same job reads the freeze point, which settles a weakened coolant at once. */
-  strengthReadInSameJob?: boolean;
+  /** Read afterwards in the same job, the freeze point settles a weakened coolant at once. */
+  freezePointRead?: FreezePointRead;
   practice?: CommonPractice;
 }
 
@@ -66,7 +67,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
     practice,
   );
   const result = strengthOnceToppedUp(addedL, poured, around);
-  const strengthCheckDue = poured === 0 && around.strengthReadInSameJob !== true;
+  const strengthCheckDue = poured === 0 && around.freezePointRead !== 'after';
   return {
     verdict: mixing.fails.length > 0 ? 'fail' : null,
     reasons: [
@@ -78,7 +79,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
           ]
         : []),
       ...(reading.tapWater === true ? [TAP_WATER_REMARK] : []),
-      ...(strengthCheckDue ? ['Water weakens the coolant: check the freeze point at once.'] : []),
+      ...(strengthCheckDue ? strengthCheckInWords(around) : []),
       ...(reading.planned !== true && mixing.fails.length === 0
         ? ['There is no limit to judge one top-up by; whether they repeat is watched.']
         : []),
@@ -118,4 +119,9 @@ function addedInWords(
   const coolant = pouredPercent === null ? 'coolant' : `coolant of ${sayPercent(pouredPercent)} %`;
   const once = resultPercent === null ? '' : `: about ${sayPercent(resultPercent)} % once mixed`;
   return `${say(addedL, 'L', unit)} of ${pouredPercent === 0 ? 'water' : coolant} added${once}.`;
+}
+
+function strengthCheckInWords({ freezePointRead }: TopUpSurroundings): string[] {
+  const check = 'Water weakens the coolant: check the freeze point at once.';
+  return freezePointRead === 'before' ? [check, READ_TOO_SOON] : [check];
 }

@@ -1,12 +1,6 @@
-import { openingOf } from '../intervals/circuit-opening.js';
+import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
-import {
-  type Component,
-  COMPONENTS,
-  type FollowUpJob,
-  type FollowUpUrgency,
-  type WorkLine,
-} from '../intervals/types.js';
+import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
 import { causeInWords } from './cause-in-words.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
@@ -37,9 +31,6 @@ export interface OpenFollowUp extends WorkLine {
   /** All that is open, the worst first, in words. */
   cause: string;
 }
-
-/** Components that cannot be replaced without opening the coolant circuit. */
-const OPENS_THE_CIRCUIT = COMPONENTS.filter((component) => openingOf(component) !== 'none');
 
 const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
 const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once': 2 };
@@ -194,9 +185,5 @@ function asOpen(line: Line): OpenFollowUp {
 
 function hasOpenedCoolant(event: Event): boolean {
   if (event.readings.some((reading) => reading.canonical.kind === 'fill')) return true;
-  return event.lines.some(({ component, action }) =>
-    component === 'coolant'
-      ? action === 'replace' || action === 'flush'
-      : action === 'replace' && OPENS_THE_CIRCUIT.includes(component),
-  );
+  return event.lines.some(opensCircuit);
 }

@@ -1,7 +1,9 @@
-import type { Verdict } from '../evaluation/evaluation.js';
+import type { WorkLine } from '../intervals/types.js';
 import { type ReadingKind, type SafetyReadingKind, safetyWordsOf } from '../readings/kinds.js';
 import { LEVEL_LOW } from '../readings/kinds/level-check.js';
 import type { FindingInWords, WhatWasRead } from '../readings/contract/safety-words.js';
+import { followUpsOf } from './follow-ups.js';
+import type { FollowUpReading } from './settling.js';
 
 /**
  * The kinds of reading whose failure makes a vehicle unsafe to drive, whatever else was done to it.
@@ -24,31 +26,27 @@ export const SAFETY_READINGS: readonly ReadingKind[] = Object.keys({
   'road-test': true,
 } satisfies Record<SafetyReadingKind, true>) as SafetyReadingKind[];
 
-/** A reading of a job, as far as its safety goes. */
-export interface SafetyReading {
-  read: WhatWasRead;
-  verdict: Verdict | null;
-}
-
 /**
- * The failed safety readings of a job that nothing later in the same job made good.
+ * The failed safety readings of a job that it left open, by the rule that settles every follow-up:
+ * what was mended in the same job and then shown by a reading to be so is settled.
  *
- * @param readings of one job, in the order in which they were taken
- * @returns those that failed, in their order
- * @example safetyFindings([{ read: { kind: 'belt-check' }, verdict: 'fail' }]).length // 1
+ * @param lines what was done in the job
+ * @param readings of that one job
+ * @returns those that failed, in the order given
+ * @example safetyFindings([], [{ …, canonical: { kind: 'belt-check', wearGauge: 'worn', … }, evaluation: { verdict: 'fail', … } }]).length // 1
  */
-export function safetyFindings<R extends SafetyReading>(readings: readonly R[]): R[] {
-  return readings.filter(
-    ({ read, verdict }, index) =>
-      verdict === 'fail' &&
-      safetyWordsOf(read) !== null &&
-      !readings.slice(index + 1).some((later) => later.verdict === 'pass' && isRetestOf(later.read, read)),
+export function safetyFindings<R extends FollowUpReading>(
+  lines: readonly WorkLine[],
+  readings: readonly R[],
+): R[] {
+  const failed = readings.filter(
+    ({ canonical, evaluation }) => evaluation.verdict === 'fail' && safetyWordsOf(canonical) !== null,
   );
-}
-
-function isRetestOf(later: WhatWasRead, failed: WhatWasRead): boolean {
-  if (later.kind !== failed.kind) return false;
-  return safetyWordsOf(failed)?.isMadeGoodBy?.(later, failed) ?? true;
+  const [{ jobId, at } = { jobId: null, at: 0 }] = failed;
+  if (jobId === null) return failed;
+  const left = followUpsOf([{ id: jobId, at, lines, isBaseline: false }], readings);
+  const open = new Set(left.flatMap(({ causes }) => causes.map(({ sourceId }) => sourceId)));
+  return failed.filter(({ id }) => open.has(id));
 }
 
 /**

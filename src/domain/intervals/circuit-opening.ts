@@ -4,13 +4,18 @@ import type { Action, Component } from './types.js';
 export const OPENINGS = ['none', 'some', 'all'] as const;
 export type Opening = (typeof OPENINGS)[number];
 
+/** What is done to what, as far as the coolant circuit goes. */
+type Work = Readonly<{ component: Component; action: Action }>;
+
 /**
- * The share of what drains that comes out when a part is replaced: 1 is all. A part that is not
- * listed opens nothing.
+ * The coolant and the parts that hold or move it, with the share of what drains that comes out when
+ * one is replaced, or taken off to be cleaned: 1 is all. The belt drive and the fan are not listed.
  *
  * Source: common practice, no published source. The pump, the lower hose and the coolers are low
  * in the system, so that it is drained for them; for a part high up it is drained to below the
- * part. A coolant filter is changed between its two shut-offs.
+ * part. A coolant filter is changed between its two shut-offs. A cap comes off a cold system, and a
+ * clamp is changed or tightened where it sits, so that nothing is drained for them. What "other" is
+ * nobody knows.
  */
 const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
   coolant: 1,
@@ -28,6 +33,10 @@ const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
   'heater-core': 0.25,
   reservoir: 0.15,
   'temperature-sensor': 0.05,
+  'coolant-filter': 0,
+  'radiator-cap': 0,
+  'hose-clamp': 0,
+  other: 0,
 };
 
 /**
@@ -35,6 +44,12 @@ const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
  * practice.
  */
 const CLEANED_OUTSIDE: ReadonlySet<Component> = new Set(['radiator'] satisfies Component[]);
+
+/**
+ * Nothing is drained for them, and yet the level before tells nothing of the level after: a filter
+ * takes along what is in it, and "other" may have let coolant out. Common practice.
+ */
+const MAY_LOWER_LEVEL: ReadonlySet<Component> = new Set(['coolant-filter', 'other'] satisfies Component[]);
 
 /**
  * How much of the coolant comes out when a component is replaced.
@@ -57,17 +72,47 @@ export function openingOf(component: Component): Opening {
  *
  * @example shareComingOut({ component: 'reservoir', action: 'replace' }) // 0.15
  */
-export function shareComingOut({
-  component,
-  action,
-}: Readonly<{ component: Component; action: Action }>): number {
+export function shareComingOut({ component, action }: Work): number {
   if (action === 'flush') return 1;
-  if (action === 'clean' && CLEANED_OUTSIDE.has(component)) return 0;
-  return action === 'replace' || action === 'clean' ? (SHARE_FOR[component] ?? 0) : 0;
+  return isTakenOff({ component, action }) ? (SHARE_FOR[component] ?? 0) : 0;
 }
 
 /** What a share that comes out is called. @example openingBy(0.3) // 'some' */
 export function openingBy(share: number): Opening {
   if (share <= 0) return 'none';
   return share < 1 ? 'some' : 'all';
+}
+
+/**
+ * Whether a piece of work opens the coolant circuit: some or all of the coolant comes out.
+ *
+ * @example opensCircuit({ component: 'heater-core', action: 'clean' }) // true
+ * @example opensCircuit({ component: 'radiator', action: 'clean' }) // false: from outside
+ */
+export function opensCircuit(work: Work): boolean {
+  return shareComingOut(work) > 0;
+}
+
+/**
+ * Whether the level known before a piece of work tells nothing of the level after it: the circuit
+ * was opened, or some coolant may have gone without.
+ *
+ * Source: common practice, no published source.
+ *
+ * @example endsKnownLevel({ component: 'coolant-filter', action: 'replace' }) // true
+ * @example endsKnownLevel({ component: 'hose-clamp', action: 'adjust' }) // false
+ */
+export function endsKnownLevel(work: Work): boolean {
+  return opensCircuit(work) || (isTakenOff(work) && MAY_LOWER_LEVEL.has(work.component));
+}
+
+/**
+ * Whether a component holds or moves coolant. @example isCircuitPart('drive-belt') // false
+ */
+export function isCircuitPart(component: Component): boolean {
+  return component !== 'coolant' && SHARE_FOR[component] !== undefined;
+}
+
+function isTakenOff({ component, action }: Work): boolean {
+  return action === 'replace' || (action === 'clean' && !CLEANED_OUTSIDE.has(component));
 }

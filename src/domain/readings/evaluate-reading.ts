@@ -1,6 +1,7 @@
 import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
 import type { Poured } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import type { FreezePointRead } from '../filling/fill-strength.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { HoldTestReading } from '../pressure/hold-test-reading.js';
 import type { SameJob } from './contract/kind-of-reading.js';
@@ -10,11 +11,11 @@ import type { ReadingContext } from './contract/reading-context.js';
 /**
  * Judges one of the readings of a job, which bear on one another: a warm-up check clears a fill's
  * shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a
- * freeze point settles what a top-up with water left open, and what was poured in counts for all
+ * freeze point read after it settles what a top-up with water left open, and what was poured in counts for all
  * that follows. Each is judged by itself, so that an impossible one can be set aside and the rest
  * kept.
  *
- * @param readings of one job, or one reading that was taken by itself
+ * @param readings of one job in the order in which they were taken, or one reading that was taken by itself
  * @param index of the one to judge
  * @throws ImpossibleValue when this reading is impossible, worded so that it can be put right.
  * @example evaluateReadingOfJob([fill, warmUpCheck], 0, context).verdict // 'pass', where the fill alone would be 'fail'
@@ -37,7 +38,7 @@ export function evaluateReadingOfJob(
     ...context,
     pouredSinceReplacement: [...(context.pouredSinceReplacement ?? []), ...before],
     practice: { ...COMMON_PRACTICE, ...context.practice },
-    job: sameJobOf(readings),
+    job: sameJobOf(readings, index),
   });
 }
 
@@ -53,7 +54,7 @@ export function strengthBy(reading: Reading, computed: Evaluation['computed']): 
   return kindOf(reading).strengthPercent?.(reading, computed) ?? null;
 }
 
-function sameJobOf(readings: readonly Reading[]): SameJob {
+function sameJobOf(readings: readonly Reading[], index: number): SameJob {
   const fill = readings.find((reading) => reading.kind === 'fill');
   return {
     warmUp: readings.findLast((reading) => reading.kind === 'warm-up-check') ?? null,
@@ -66,6 +67,13 @@ function sameJobOf(readings: readonly Reading[]): SameJob {
       (sum, reading) => sum + (reading.kind === 'top-up' ? Math.max(0, reading.addedL) : 0),
       0,
     ),
-    readsFreezePoint: readings.some((reading) => reading.kind === 'freeze-point'),
+    freezePointRead: freezePointRead(readings, index),
   };
+}
+
+// The coolant that was poured in after a sample was taken is not in the sample.
+function freezePointRead(readings: readonly Reading[], index: number): FreezePointRead {
+  const last = readings.findLastIndex(({ kind }) => kind === 'freeze-point');
+  if (last === -1) return null;
+  return last > index ? 'after' : 'before';
 }

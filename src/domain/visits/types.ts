@@ -13,7 +13,7 @@ export interface LineToPlan {
   lifeDays: number | null;
   /** A day that somebody has decided on; null: any. */
   fixedOn: number | null;
-  /** A reading found something unsafe: it goes before all other work. Missing: it does not. */
+  /** A reading found something unsafe: it goes before all other work from `dueOn` on. Missing: it does not. */
   isAtOnce?: boolean;
 }
 

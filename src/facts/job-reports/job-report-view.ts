@@ -1,6 +1,8 @@
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
+import type { WorkLine } from '../../domain/intervals/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
+import type { Reading } from '../../domain/readings/kinds.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
 import { readingView, type ShownReading } from '../readings/reading-view.js';
@@ -16,10 +18,15 @@ type ShownUsage = Pick<
   'id' | 'status' | 'detail' | 'odometerLifetimeKm' | 'engineHoursLifetime'
 >;
 
+interface ShownJobReading extends ShownReading {
+  canonical: object;
+}
+
 /** What is shown with a report. */
 export interface ShownParts {
   lines: ShownLine[];
-  readings: ShownReading[];
+  /** In the order in which they were taken. */
+  readings: ShownJobReading[];
   attachments: AttachmentView[];
   /** Failed safety readings with which the vehicle was released, and which are not settled yet. */
   openFindings: ReadonlySet<string>;
@@ -34,7 +41,7 @@ export function viewOf(
 ): JobReportView {
   const { id, vehicleId, performedBy, workedAtDepotId, depotId, releasedForService, notes, isBaseline } =
     report;
-  const found = findingsOf(report, readings);
+  const found = findingsOf(report, lines, readings);
   return {
     // Before all else: who reads one line of the answer reads this one.
     warning: warningOf(found, openFindings),
@@ -61,14 +68,18 @@ export function viewOf(
 }
 
 /** The failed safety readings beside which the vehicle was released for service. */
-function findingsOf(report: JobReport, readings: readonly ShownReading[]): ShownReading[] {
+function findingsOf(
+  report: JobReport,
+  lines: readonly ShownLine[],
+  readings: readonly ShownJobReading[],
+): ShownReading[] {
   if (!report.isReleasedWithFindings || report.voidedAt) return [];
-  return safetyFindings(
-    readings.map((reading) => ({
-      ...{ reading, verdict: reading.evaluation.verdict },
-      read: { ...reading.typed, kind: reading.kind },
-    })),
-  ).map(({ reading }) => reading);
+  const taken = readings.map((reading, position) => ({
+    ...{ id: reading.id, jobId: report.id, position, at: report.performedAt.getTime() },
+    canonical: reading.canonical as unknown as Reading,
+    ...{ evaluation: reading.evaluation, reading },
+  }));
+  return safetyFindings(lines as readonly WorkLine[], taken).map(({ reading }) => reading);
 }
 
 function warningOf(found: readonly ShownReading[], openFindings: ReadonlySet<string>): string | null {
@@ -118,9 +129,10 @@ export function freshView(
   const takenAt = report.performedAt;
   return viewOf(report, {
     ...{ lines, openFindings, usage, attachments: [] },
-    readings: readings.map(({ id: readingId, canonical: { kind }, typed, evaluation }) => ({
+    readings: readings.map(({ id: readingId, canonical, typed, evaluation }) => ({
       id: readingId,
-      kind,
+      kind: canonical.kind,
+      canonical,
       takenAt,
       jobReportId: id,
       typed,

@@ -85,10 +85,14 @@ function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): Job
 }
 
 /** The failed safety readings beside which a job released the vehicle for service. */
-export function findingsOf({ columns }: OccasionJob, readings: Recorded['readings']): Recorded['readings'] {
+export function findingsOf(
+  { id: jobId, lines, columns }: OccasionJob,
+  readings: Recorded['readings'],
+): Recorded['readings'] {
   if (columns.released_for_service !== 'yes') return [];
   return safetyFindings(
-    readings.map((reading) => ({ ...reading, read: reading.canonical, verdict: reading.evaluation.verdict })),
+    lines,
+    readings.map((reading) => ({ ...reading, jobId, at: 0 })),
   );
 }
 

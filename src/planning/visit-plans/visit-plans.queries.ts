@@ -14,7 +14,7 @@ export interface LineRow {
   windowOpensOn: string;
   dueOn: string;
   lateOn: string;
-  /** It goes before all other work. */
+  /** It goes before all other work from its due day on, which is the day it was put off to. */
   isAtOnce: boolean;
   countsFrom: string | null;
   /** Of the vehicle's spec sheet. */
@@ -32,7 +32,7 @@ export function linesToPlan(
 ): Promise<LineRow[]> {
   return manager.query<LineRow[]>(
     `select l.id, l.vehicle_id as "vehicleId", l.depot_id as "depotId", l.component, l.action, l.window_opens_on as "windowOpensOn",
-       l.due_on as "dueOn", l.late_on as "lateOn", l.is_at_once and l.postponed_until is null as "isAtOnce", l.last_done_on as "countsFrom", s.labour
+       l.due_on as "dueOn", l.late_on as "lateOn", l.is_at_once as "isAtOnce", l.last_done_on as "countsFrom", s.labour
      from due_lines l join vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where l.fleet_id = $1 and l.is_open and not l.no_baseline and l.due_on <= $2::date

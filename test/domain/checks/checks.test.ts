@@ -87,7 +87,7 @@ describe('top-up', () => {
     expect(result.computed.resultStrengthPercent).toBeCloseTo(47.9166666667, 9);
     expect(result.computed.strengthCheckDue).toBe(true);
     expect(result.reasons.join()).toMatch(/check the freeze point at once/);
-    const read = evaluateTopUp(top({ strengthPercent: 0 }), { strengthReadInSameJob: true });
+    const read = evaluateTopUp(top({ strengthPercent: 0 }), { freezePointRead: 'after' });
     expect(read.computed.strengthCheckDue).toBe(false);
   });
 

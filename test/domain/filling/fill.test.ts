@@ -144,7 +144,7 @@ describe('fill', () => {
       strengthCheckDue: true,
     });
     expect(result.reasons.join()).toMatch(/too weak: add neat concentrate and check the freeze point/);
-    const read = evaluateFill(fill(), { ...sheet, stayedStrengthPercent: 0, readsFreezePoint: true });
+    const read = evaluateFill(fill(), { ...sheet, stayedStrengthPercent: 0, freezePointRead: 'after' });
     expect([read.verdict, read.computed.strengthCheckDue]).toEqual(['pass', false]);
   });
 

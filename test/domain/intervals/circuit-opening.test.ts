@@ -1,5 +1,6 @@
 import { followUpsOf } from '../../../src/domain/follow-ups/follow-ups.js';
-import { openingOf, shareComingOut } from '../../../src/domain/intervals/circuit-opening.js';
+import { openingOf, opensCircuit, shareComingOut } from '../../../src/domain/intervals/circuit-opening.js';
+import { workOf } from '../../../src/domain/job-card/work/card-work.js';
 import { ACTIONS, COMPONENTS } from '../../../src/domain/intervals/types.js';
 
 describe('how much of the coolant comes out', () => {
@@ -53,12 +54,37 @@ describe('how much of the coolant comes out', () => {
       }
   });
 
-  it.each(COMPONENTS.filter((component) => component !== 'coolant'))(
-    'decides whether the level is rechecked after a new %s',
-    (component) => {
-      const lines = [{ component, action: 'replace' as const, item: null }];
+  // Common practice, no source. Shut-offs, a cold system, or a wrench on the clamp: nothing comes out.
+  it.each([
+    ['water-pump', 'replace', true],
+    ['water-pump', 'adjust', false],
+    ['heater-core', 'clean', true],
+    ['heater-core', 'flush', true],
+    ['radiator', 'flush', true],
+    ['radiator', 'clean', false],
+    ['coolant', 'replace', true],
+    ['coolant', 'adjust', false],
+    ['coolant-filter', 'replace', false],
+    ['radiator-cap', 'replace', false],
+    ['radiator-cap', 'clean', false],
+    ['hose-clamp', 'replace', false],
+    ['hose-clamp', 'adjust', false],
+    ['upper-hose', 'adjust', false],
+    ['other', 'replace', false],
+    ['drive-belt', 'replace', false],
+  ] as const)('opens the circuit, or not: %s %s: %s', (component, action, opens) => {
+    expect(opensCircuit({ component, action })).toBe(opens);
+  });
+
+  it.each(COMPONENTS)('decides whether the level is rechecked after any work on %s', (component) => {
+    for (const action of ACTIONS) {
+      const lines = [{ component, action, item: null }];
       const opened = followUpsOf([{ id: 'j', at: 0, lines, isBaseline: false }], []);
-      expect(opened.map(({ action }) => action)).toEqual(openingOf(component) === 'none' ? [] : ['recheck']);
-    },
-  );
+      expect([action, opened.map((line) => line.action)]).toEqual([
+        action,
+        opensCircuit({ component, action }) ? ['recheck'] : [],
+      ]);
+      expect([action, workOf(lines).opensCircuit]).toEqual([action, opensCircuit({ component, action })]);
+    }
+  });
 });

@@ -1,3 +1,4 @@
+import type { Action, Component } from '../../../src/domain/intervals/types.js';
 import type { LevelWord } from '../../../src/domain/checks/level-marks.js';
 import type {
   AlertActionFact,
@@ -117,7 +118,7 @@ export function fill(id: string, day: number, more: Where & { addedL?: number } 
   };
 }
 
-export function line(component: string, action = 'replace', more: Partial<JobLine> = {}): JobLine {
+export function line(component: Component, action: Action = 'replace', more: Partial<JobLine> = {}): JobLine {
   return {
     component,
     action,

@@ -17,7 +17,7 @@ import {
   vehicle,
 } from './facts.js';
 
-const COMPONENTS = ['water-pump', 'lower-hose', 'thermostat', 'drive-belt', 'coolant'];
+const COMPONENTS = ['water-pump', 'lower-hose', 'thermostat', 'drive-belt', 'coolant'] as const;
 
 /** A random fact: `day` places it, `pick` says what it is, `size` how much of it. */
 const factOf = (day: number, pick: number, size: number, index: number): LossFact => {

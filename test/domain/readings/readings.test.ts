@@ -95,7 +95,7 @@ const topUp: Reading = {
   planned: false,
   unit: 'L',
 };
-const wholeJob = [holdTest, freezePoint, torqueSet, fill, warmUp, beltCheck, levelCheck, topUp];
+const wholeJob = [holdTest, torqueSet, fill, warmUp, beltCheck, levelCheck, topUp, freezePoint];
 
 const further: Reading[] = [
   { kind: 'coolant-condition', pH: 8.2, appearance: 'clear' },
@@ -114,8 +114,8 @@ describe('the readings of a job', () => {
       'pass',
       'pass',
       'pass',
-      'pass',
       null,
+      'pass',
     ]);
     expect(worstOf(evaluations.map(({ verdict }) => verdict))).toBe('pass');
     const followUps = wholeJob.flatMap((reading, index) => findingsOfReading(reading, evaluations[index]!));
@@ -139,7 +139,7 @@ describe('the readings of a job', () => {
 
   it('have no verdict, or a default, for a vehicle without a spec sheet', () => {
     const verdicts = evaluateAll(wholeJob, {}).map(({ verdict }) => verdict);
-    expect(verdicts).toEqual(['pass', null, null, 'pass', 'pass', 'pass', 'pass', null]);
+    expect(verdicts).toEqual(['pass', null, 'pass', 'pass', 'pass', 'pass', null, null]);
   });
 
   it('bear on one another: a warm-up check clears the shortfall of the fill', () => {
@@ -212,19 +212,35 @@ describe('the readings of a job', () => {
   });
 });
 
+const TOO_SOON = 'The freeze point of this job was read before this was poured in: read it again.';
+
 describe('follow-ups', () => {
-  it('a top-up with water alone calls for a test, unless the same job reads the strength', () => {
+  it('a top-up with water alone calls for a test, unless the same job reads the strength after it', () => {
     const [alone] = evaluateAll([topUp], context);
     expect(findingsOfReading(topUp, alone!)).toEqual(['water-poured']);
-    const [, read] = evaluateAll([freezePoint, topUp], context);
+    const [read] = evaluateAll([topUp, freezePoint], context);
     expect(findingsOfReading(topUp, read!)).toEqual([]);
+    const [, readTooSoon] = evaluateAll([freezePoint, topUp], context);
+    expect(findingsOfReading(topUp, readTooSoon!)).toEqual(['water-poured']);
+    expect(readTooSoon!.reasons).toContain(TOO_SOON);
+    expect(alone!.reasons).not.toContain(TOO_SOON);
   });
 
-  it('a fill that ends too weak calls for a test, unless the same job reads the strength', () => {
+  it('a freeze point read between two top-ups with water proves nothing of the second', () => {
+    const [first, , second] = evaluateAll([topUp, freezePoint, topUp], context);
+    expect(findingsOfReading(topUp, first!)).toEqual([]);
+    expect(findingsOfReading(topUp, second!)).toEqual(['water-poured']);
+  });
+
+  it('a fill that ends too weak calls for a test, unless the same job reads the strength after it', () => {
     const flushed: ReadingContext = { ...context, stayedStrengthPercent: 0 };
     const [weak] = evaluateAll([fill], flushed);
     expect(findingsOfReading(fill, weak!)).toEqual(['fill-weak']);
     const [read] = evaluateAll([fill, freezePoint], flushed);
     expect(findingsOfReading(fill, read!)).toEqual([]);
+    const [, readTooSoon] = evaluateAll([freezePoint, fill], flushed);
+    expect(findingsOfReading(fill, readTooSoon!)).toEqual(['fill-weak']);
+    expect(readTooSoon!.reasons).toContain(TOO_SOON);
+    expect(weak!.reasons).not.toContain(TOO_SOON);
   });
 });

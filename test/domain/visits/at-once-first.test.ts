@@ -61,6 +61,24 @@ describe('lines that are due at once, in a plan of visits', () => {
     });
   });
 
+  it('that were put off get the first day from the one they were put off to, and not before', () => {
+    const putOff = line('put off', 'water-pump', { isAtOnce: true, dueOn: 102, lateOn: 109 });
+    const late = line('late', 'water-pump', { dueOn: 20, lateOn: 30 });
+    expect(daysOf(atOnceFirst(problemOf([late, putOff])))).toEqual({ 'put off': 102, late: null });
+    // Its day fell between two working days, or is already over.
+    const days = [100, 101, 104];
+    expect(daysOf(atOnceFirst({ ...problemOf([putOff]), days, hoursOn: new Map([[104, 5]]) }))).toEqual({
+      'put off': 104,
+    });
+    const over = { ...putOff, dueOn: 99 };
+    expect(daysOf(atOnceFirst(problemOf([late, over])))).toEqual({ 'put off': 100, late: null });
+    // Another of the same vehicle that is due now does not wait for it.
+    const now = line('now', 'drive-belt', { isAtOnce: true, vehicleId: 'put off' });
+    expect(daysOf(atOnceFirst(problemOf([putOff, now])))).toEqual({ 'put off': 102, now: 100 });
+    const after = line('after', 'water-pump', { isAtOnce: true, dueOn: 104 });
+    expect(daysOf(atOnceFirst(problemOf([after])))).toEqual({ after: null });
+  });
+
   it('that no day has room for are planned like any other', () => {
     const problem = problemOf([line('unsafe', 'water-pump', { isAtOnce: true })], 3);
     expect(daysOf(atOnceFirst(problem))).toEqual({ unsafe: null });

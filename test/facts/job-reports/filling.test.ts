@@ -58,6 +58,26 @@ describe('what is filled in', () => {
     expect(card.body.coolant.adjust.fromPercent).toBeCloseTo((9.5 * 50) / 14, 6);
   });
 
+  it('is read again where the strength was read before it went in', async () => {
+    const answer = await fleet.mechanic.post('/v1/job-reports', {
+      vehicleId,
+      performedAt: '2026-03-02T10:00:00Z',
+      lines: [{ component: 'coolant', action: 'flush' }],
+      readings: [READ, fill()],
+    });
+    expect(answer.body.readings[1].evaluation.reasons).toContain(
+      'The freeze point of this job was read before this was poured in: read it again.',
+    );
+    expect(answer.body.outcome.followUps).toEqual(
+      expect.arrayContaining([
+        expect.objectContaining({ component: 'coolant', action: 'test', atOnce: true }),
+      ]),
+    );
+    await judged(2, 'test', [READ]);
+    const { body } = await fleet.mechanic.get(`/v1/due-list?vehicleId=${vehicleId}`);
+    expect(body.items.filter(({ action }: any) => action === 'test')).toEqual([]);
+  });
+
   // By hand: 4.5 L at 50 % stay, so that 9.5 L at 60 % end at 56.79 %.
   it('counts what a drain left, at the strength known before, unless the mechanic knows better', async () => {
     const [first] = await judged(2, 'replace', [fill()]);

@@ -25,6 +25,9 @@ const beltCheck = (wearGauge: string) => ({
   ...{ kind: 'belt-check', item: 'accessory', ribsSeated: true, wearGauge },
   ...{ tensionerInRange: true, contaminated: false },
 });
+const gasTest = (positive: boolean) => ({
+  ...{ kind: 'combustion-gas-test', positive, engineHot: true, underLoad: true },
+});
 const torqueSet = (last: number) => ({
   ...{ kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', source: 'setting' },
   values: [11, 11, 11, 11, 11, 11, 11, 11, last],
@@ -65,6 +68,10 @@ describe('a vehicle released with a failed safety reading', () => {
   const get = async (path: string): Promise<any> => (await fleet.dashboard.get(path)).body;
   const releasedNow = async (vehicleId: string): Promise<string | null> =>
     (await get(`/v1/vehicles/${vehicleId}`)).releasedWithFindings?.text ?? null;
+  const reportsReleased = async (vehicleId: string): Promise<string[]> =>
+    (await get(`/v1/job-reports?released=with-findings&vehicleId=${vehicleId}`)).items.map(
+      ({ id }: any) => id,
+    );
   const listed = async (): Promise<string[]> =>
     (await get('/v1/vehicles?released=with-findings')).items.map(({ id }: any) => id);
 
@@ -153,6 +160,11 @@ describe('a vehicle released with a failed safety reading', () => {
     ['it passed', {}, [pressureTest(16, 16)]],
     ['a pass in the same job made it good', {}, [torqueSet(20), torqueSet(11)]],
     [
+      'the same job renewed the head gasket and found no gas any more',
+      { lines: [{ component: 'head-gasket', action: 'replace' }] },
+      [gasTest(true), gasTest(false)],
+    ],
+    [
       'the reading is not one of safety',
       {},
       [
@@ -170,6 +182,19 @@ describe('a vehicle released with a failed safety reading', () => {
     expect([answer.warning, answer.notices]).toEqual([null, []]);
     expect(await releasedNow(vehicleId)).toBeNull();
     expect(await listed()).not.toContain(vehicleId);
+    expect(await reportsReleased(vehicleId)).toEqual([]);
+    expect(await get(`/v1/job-reports/${answer.id}`)).toEqual(answer);
+  });
+
+  it('is still one where gas was found and only the radiator was renewed', async () => {
+    const vehicleId = await newVehicle();
+    const answer = await posted(
+      report(vehicleId, [gasTest(true), gasTest(false)], {
+        lines: [{ component: 'radiator', action: 'replace' }],
+      }),
+    );
+    expect(answer.warning).toMatch(/^Released with a positive combustion-gas test\. Keep the vehicle parked/);
+    expect(await reportsReleased(vehicleId)).toEqual([answer.id]);
   });
 
   it('is no more once the report is voided, and is again by the report that replaces it', async () => {

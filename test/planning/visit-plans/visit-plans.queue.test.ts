@@ -151,6 +151,27 @@ describe('a plan of visits', () => {
     expect(visitOf(plan, 'R-114').lines.map(({ atOnce }: any) => atOnce)).toEqual([false, false, false]);
   });
 
+  // A Saturday, whose first working day is the Monday on which the plan begins; and the Tuesday.
+  it.each([
+    ['2026-04-04', { 'B-1': MONDAY, 'R-114': '2026-04-07' }],
+    ['2026-04-07', { 'R-114': MONDAY, 'B-1': '2026-04-07' }],
+  ])('gives a line that is due at once and was put off to %s its day', async (until, days) => {
+    await fleet.manager.patch(`/v1/depots/${scenario.depotId}`, { labourHoursPerDay: 5 });
+    const vehicle = await fleet.manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'B-1', depotId: scenario.depotId },
+    });
+    await fleet.mechanic.post(`/v1/vehicles/${vehicle.body.id}/readings`, {
+      ...{ kind: 'belt-check', ribsSeated: false, takenAt: NOW },
+    });
+    const [line] = (await read(`/v1/due-list?vehicleId=${vehicle.body.id}`)).items;
+    const put = { until, reason: 'the belt comes on that day' };
+    expect((await fleet.manager.post(`/v1/due-list/${line.id}/postpone`, put)).status).toBe(200);
+    const plan = await ask();
+    expect(
+      Object.fromEntries(plan.visits.map(({ vehicle: { unitNumber }, day }: any) => [unitNumber, day])),
+    ).toEqual(days);
+  });
+
   it('goes from the question to the work that was done, and back where the report is taken back', async () => {
     await addThermostat();
     const plan = await ask();

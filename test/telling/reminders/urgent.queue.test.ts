@@ -236,6 +236,59 @@ describe('a line that is due at once', () => {
     });
   });
 
+  /** A report that releases the vehicle with a worn belt. */
+  async function postReleased(): Promise<any> {
+    const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
+      ...{ vehicleId, performedAt: service.clock.now().toISOString(), releasedForService: 'yes' },
+      readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
+    });
+    expect(status).toBe(201);
+    await untilIdle();
+    return body;
+  }
+
+  it('has beside it the failed reading of a release, which no digest of what stood holds back', async () => {
+    await oneDue();
+    const target = await newTarget({ hears: ['failed-reading', 'due-line'] });
+    expect(await reminders('&status=waiting')).toMatchObject([{ news: 'digest', nextAttemptAt: MORNING }]);
+    const released = await postReleased();
+    await untilHeard(2);
+    expect(
+      heard()
+        .map(([type]) => type)
+        .sort(),
+    ).toEqual(['due-line.due', 'failed-reading']);
+    const told = receiver.received.find(({ body }) => body.type === 'failed-reading')?.body;
+    expect([told?.data.id, told?.data.warning]).toEqual([released.readings[0].id, released.warning]);
+    // One that nobody released a vehicle with waits in the digest, for its target alone.
+    await postHoldTest(11);
+    await untilHeard(3);
+    expect(heard()[2]).toEqual(['due-line.due', 'coolant']);
+    service.clock.moveTo(MORNING);
+    await takeUp();
+    await untilHeard(4);
+    expect(receiver.received[3]?.body).toMatchObject({
+      type: 'digest',
+      data: { reason: 'catch-up', total: 2, counts: { due: 1, 'failed-reading': 1 } },
+    });
+    expect(await reminders(`&targetId=${target.id}&status=waiting`)).toEqual([]);
+  });
+
+  it('has beside it the failed reading of a release for a target that hears of such from now on', async () => {
+    const target = await newTarget();
+    await postReleased();
+    await untilHeard(1);
+    const { status } = await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, {
+      hears: ['failed-reading', 'due-line'],
+    });
+    expect(status).toBe(200);
+    await untilHeard(2);
+    expect(heard()[1]).toEqual(['failed-reading', undefined]);
+    service.clock.moveTo(MORNING);
+    await takeUp();
+    await untilHeard(2);
+  });
+
   it('is in the digest of what stood, where that goes out at once', async () => {
     await oneDue();
     await postHoldTest(11);

@@ -1,32 +1,12 @@
+import { endsKnownLevel, isCircuitPart } from '../../intervals/circuit-opening.js';
+import type { Component } from '../../intervals/types.js';
 import type { JobFact, JobLine } from '../facts/types.js';
-
-/** Parts that hold or move coolant; opening one lets coolant out. The belt drive and fan do not. */
-const CIRCUIT_PARTS = new Set([
-  'water-pump',
-  'thermostat',
-  'radiator',
-  'radiator-cap',
-  'upper-hose',
-  'lower-hose',
-  'heater-hose',
-  'bypass-hose',
-  'hose-clamp',
-  'reservoir',
-  'heater-core',
-  'coolant-filter',
-  'oil-cooler',
-  'egr-cooler',
-  'head-gasket',
-  'injector-sleeve',
-  'temperature-sensor',
-  'other',
-]);
 
 /**
  * How much has to come apart for a part: a smaller one is often renewed along with a bigger one,
  * and hoses come off for access to anything (common practice).
  */
-const LABOUR_RANK: Record<string, number> = {
+const LABOUR_RANK: Readonly<Partial<Record<Component, number>>> = {
   'timing-belt': 3,
   'head-gasket': 3,
   'water-pump': 2,
@@ -49,7 +29,7 @@ function rankOf(line: JobLine): number {
 }
 
 function isRepairLine(line: JobLine): boolean {
-  return CIRCUIT_PARTS.has(line.component) && (line.action === 'replace' || line.action === 'adjust');
+  return isCircuitPart(line.component) && (line.action === 'replace' || line.action === 'adjust');
 }
 
 /**
@@ -70,15 +50,15 @@ export function changesCoolant(job: JobFact): boolean {
 }
 
 /**
- * Whether a job let coolant out, so that the level known before says nothing of the level after.
+ * Whether the level known before a job says nothing of the level after it.
  */
-export function opensCircuit(job: JobFact): boolean {
-  return (
-    changesCoolant(job) ||
-    job.lines.some(
-      (line) => isRepairLine(line) || (CIRCUIT_PARTS.has(line.component) && line.action === 'clean'),
-    )
-  );
+export function losesKnownLevel(job: JobFact): boolean {
+  return job.lines.some(endsKnownLevel);
+}
+
+/** Whether a job may have changed how tight the circuit is, for better or worse. */
+export function isCoolingJob(job: JobFact): boolean {
+  return losesKnownLevel(job) || job.lines.some(isRepairLine);
 }
 
 /** Whether a line was done on the occasion of a bigger one in the same job. */

@@ -1,7 +1,7 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import type { CoolantFact } from '../facts/types.js';
 import type { UsagePoint } from '../facts/usage-span.js';
-import { opensCircuit } from './circuit-work.js';
+import { losesKnownLevel } from './circuit-work.js';
 import type { KnownLevel } from './known-level.js';
 import { levelRead } from './level-read.js';
 import type { WatchContext } from './watch-context.js';
@@ -47,9 +47,9 @@ interface Taken {
  * (conservation of volume).
  *
  * Up to `settlingShare` of capacity that goes missing before the first known level after a fill
- * is trapped air coming out, not loss. A job that opens the circuit ends what was known. A level
- * told by its marks alone makes none known: it says what is missing at least, and so what was
- * lost at least.
+ * is trapped air coming out, not loss. A job that opens the circuit, or may have let
+ * coolant out without, ends what was known. A level told by its marks alone makes none known: it
+ * says what is missing at least, and so what was lost at least.
  *
  * @returns the balance after the fact, the level it makes known, the least that has been lost since
  * the last known level with the
@@ -64,7 +64,9 @@ export function takeIntoBalance(
 ): Taken {
   const unchanged = { balance, level: null, lostAtLeastL: null, lostSince: null, settlingL: 0 };
   if (fact.kind === 'job')
-    return opensCircuit(fact) ? { ...unchanged, balance: { ...balance, known: null, addedL: 0 } } : unchanged;
+    return losesKnownLevel(fact)
+      ? { ...unchanged, balance: { ...balance, known: null, addedL: 0 } }
+      : unchanged;
   if (fact.kind === 'fill') return { ...unchanged, balance: filledAt(point) };
   const told = toldBy(fact, context.minToMaxL);
   if (told === null) return unchanged;

@@ -1,6 +1,7 @@
 import type { LevelWord } from '../../checks/level-marks.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
+import type { Action, Component } from '../../intervals/types.js';
 import type { Sentence } from '../../quantities/sentence.js';
 import type { FreezePointMethod } from '../../strength/freeze-point-value.js';
 
@@ -109,8 +110,8 @@ export interface FillFact extends Fact {
 }
 
 export interface JobLine {
-  component: string;
-  action: string;
+  component: Component;
+  action: Action;
   /** Which one of several, by its name on the spec sheet. */
   item: string | null;
   failed: boolean;

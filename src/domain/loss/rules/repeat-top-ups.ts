@@ -1,7 +1,7 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
-import { opensCircuit } from '../balance/circuit-work.js';
+import { isCoolingJob, losesKnownLevel } from '../balance/circuit-work.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { LossEvidence, TopUpFact } from '../facts/types.js';
@@ -117,7 +117,7 @@ function usualByMarks({ fact, level, lostSince, point }: Moment, { cohort, setti
 
 function keepJob(state: TopUpState, moment: Moment): TopUpState {
   const { fact, point } = moment;
-  if (fact.kind !== 'job' || fact.isBaseline || !opensCircuit(fact)) return state;
+  if (fact.kind !== 'job' || fact.isBaseline || !isCoolingJob(fact)) return state;
   const work = fact.lines.map((line) => `${line.component} ${line.action}`).join(', ');
   const evidence: LossEvidence = {
     factId: fact.id,
@@ -126,7 +126,8 @@ function keepJob(state: TopUpState, moment: Moment): TopUpState {
     text: sentence`cooling job: ${work}`,
     computed: {},
   };
-  return { ...state, lastJob: { point, evidence }, lostAtLeastL: 0, clearedLossL: 0 };
+  const after = { ...state, lastJob: { point, evidence } };
+  return losesKnownLevel(fact) ? { ...after, lostAtLeastL: 0, clearedLossL: 0 } : after;
 }
 
 /**

@@ -1,4 +1,4 @@
-import { isRepair, opensCircuit } from '../balance/circuit-work.js';
+import { isRepair, losesKnownLevel } from '../balance/circuit-work.js';
 import { wordEvidence } from '../balance/level-read.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
@@ -30,10 +30,14 @@ export const risingLoss: Rule<RisingState> = {
   step(before, moment, context) {
     const { fact, point, level } = moment;
     const state: RisingState = before.closed === null ? before : { ...before, closed: null };
-    if (fact.kind === 'fill' || (fact.kind === 'job' && opensCircuit(fact))) {
-      const isNew = fact.kind === 'job' && isRepair(fact);
-      const filled: RisingState = { ...state, ...NO_LEVELS, rate: knownRate(state), filled: point };
-      return { state: isNew ? { ...filled, ...AS_NEW } : filled, finding: null };
+    const isFilled = fact.kind === 'fill' || (fact.kind === 'job' && losesKnownLevel(fact));
+    const isNew = fact.kind === 'job' && isRepair(fact);
+    if (isFilled || isNew) {
+      const begun: RisingState = {
+        ...{ ...state, ...NO_LEVELS, rate: knownRate(state) },
+        filled: isFilled ? point : state.filled,
+      };
+      return { state: isNew ? { ...begun, ...AS_NEW } : begun, finding: null };
     }
     if (level !== null && !(level.isByMarks && state.previous !== null))
       return takeLevel(state, level, context);

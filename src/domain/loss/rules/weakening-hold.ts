@@ -1,7 +1,7 @@
 import { measure } from '../../quantities/measures.js';
 import { sentence } from '../../quantities/sentence.js';
 import { mannKendall } from '../../statistics/mann-kendall.js';
-import { isRepair, opensCircuit } from '../balance/circuit-work.js';
+import { isCoolingJob, isRepair } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { HoldTestFact, LossEvidence } from '../facts/types.js';
 import type { Finding, Rule } from './rule.js';
@@ -98,7 +98,7 @@ export const weakeningHold: Rule<HoldState> = {
   step(state, { fact }, context) {
     if (fact.kind === 'job') {
       const rated = isRepair(fact) ? NO_TESTS : state.rated;
-      return { state: { rated, passed: opensCircuit(fact) ? NO_PASSES : state.passed }, finding: null };
+      return { state: { rated, passed: isCoolingJob(fact) ? NO_PASSES : state.passed }, finding: null };
     }
     if (fact.kind !== 'hold-test') return { state, finding: null };
     const { method } = fact;

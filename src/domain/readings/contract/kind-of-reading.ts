@@ -2,6 +2,7 @@ import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { WarmUpCheckReading } from '../../checks/warm-up-check.js';
 import type { Poured } from '../../coolant/coolant.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
+import type { FreezePointRead } from '../../filling/fill-strength.js';
 import type {
   FillFact,
   FreezePointFact,
@@ -20,7 +21,8 @@ export interface SameJob {
   evacuatedL: number | null;
   /** What its top-ups added. */
   toppedUpL: number;
-  readsFreezePoint: boolean;
+  /** When, seen from the reading that is judged, the job read the freeze point. */
+  freezePointRead: FreezePointRead;
 }
 
 /** The reading of a job that has no other. */
@@ -29,7 +31,7 @@ export const ALONE: SameJob = {
   vacuumHold: null,
   evacuatedL: null,
   toppedUpL: 0,
-  readsFreezePoint: false,
+  freezePointRead: null,
 };
 
 /**

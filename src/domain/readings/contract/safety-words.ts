@@ -4,7 +4,6 @@ export interface WhatWasRead {
   method?: unknown;
   fastener?: unknown;
   item?: unknown;
-  engineCold?: unknown;
 }
 
 /** What failed, as a foreman says it, and what has to happen before the vehicle is driven. */
@@ -17,11 +16,6 @@ export interface FindingInWords {
 export interface SafetyWords {
   /** "a " stands before `what`, "until " before `until`. */
   inWords(failed: WhatWasRead): FindingInWords;
-  /**
-   * Whether a later reading of the same kind, which passed, makes the failed one good. Left out:
-   * any does.
-   */
-  isMadeGoodBy?(later: WhatWasRead, failed: WhatWasRead): boolean;
 }
 
 /** Which of several, after what it is one of. @example named('accessory') // ' (accessory)' */

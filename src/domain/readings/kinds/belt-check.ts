@@ -17,7 +17,6 @@ export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
       what: `failed belt check${named(item)}`,
       until: 'the belt is renewed, or passes a full check',
     }),
-    isMadeGoodBy: (later, failed) => (later.item ?? null) === (failed.item ?? null),
   },
 };
 

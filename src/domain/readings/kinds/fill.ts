@@ -22,7 +22,7 @@ export const fill: KindOfReading<FillReading, 'fill-short' | 'fill-weak' | Pouri
       filledFromVacuum: vacuumFilledFrom(by),
       warmUp: job.warmUp,
       toppedUpL: job.toppedUpL,
-      readsFreezePoint: job.readsFreezePoint,
+      freezePointRead: job.freezePointRead,
       practice: by.practice,
     });
   },

@@ -76,9 +76,6 @@ export const holdTest: SafetyKind<HoldTestReading, Finding> = {
       method === 'pressure'
         ? { what: 'failed pressure test', until: 'it passes a pressure test' }
         : { what: 'failed vacuum test', until: 'it passes a hold test' },
-    // A vacuum pulls a leaking lip seal shut, so that it proves nothing against a failed pressure
-    // test.
-    isMadeGoodBy: (later, failed) => later.method === 'pressure' || failed.method === 'vacuum',
   },
 };
 

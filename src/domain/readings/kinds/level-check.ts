@@ -25,8 +25,5 @@ export const levelCheck: SafetyKind<LevelCheckReading, 'level-low'> = {
 
   unsafe: {
     inWords: () => LEVEL_LOW,
-    // Coolant expands with heat: where it is not said that the engine was cold, the level tells
-    // nothing.
-    isMadeGoodBy: (later) => later.engineCold === true,
   },
 };

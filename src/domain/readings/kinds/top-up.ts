@@ -11,7 +11,7 @@ export const topUp: KindOfReading<TopUpReading, PouringFinding> = {
       earlier: by.pouredSinceReplacement ?? [],
       basesSinceFlush: by.basesSinceFlush ?? [],
       strengthPercent: by.strengthPercent,
-      strengthReadInSameJob: by.job.readsFreezePoint,
+      freezePointRead: by.job.freezePointRead,
       practice: by.practice,
     }),
 

@@ -20,6 +20,5 @@ export const torqueSet: SafetyKind<TorqueSetReading, 'torque-wrong'> = {
       what: `failed torque check${named(fastener)}`,
       until: 'the fasteners are tightened to the sheet and checked again',
     }),
-    isMadeGoodBy: (later, failed) => later.fastener === failed.fastener,
   },
 };

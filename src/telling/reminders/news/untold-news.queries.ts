@@ -30,8 +30,10 @@ export interface NewsPart {
   targetId?: string;
   /** Failed readings that arrived before are left alone. */
   since: Date;
-  /** Only for targets for which no digest gathers that would hold it. */
+  /** Only for targets for which no digest gathers that would hold it; what is urgent is not held. */
   ungatheredOnly?: boolean;
+  /** Only what is urgent. */
+  urgentOnly?: boolean;
 }
 
 /** So many pieces of news are found, and told of, in one statement. */
@@ -90,7 +92,7 @@ export function untoldNews(
   fleetId: string,
   now: Date,
   news: OtherNews,
-  { vehicleIds, targetId, since, ungatheredOnly }: NewsPart,
+  { vehicleIds, targetId, since, ungatheredOnly, urgentOnly }: NewsPart,
   limit: number,
 ): Promise<UntoldNews[]> {
   const values: unknown[] = [fleetId, now, since, news, limit];
@@ -99,14 +101,14 @@ export function untoldNews(
   const someOf = (alias: string): string =>
     narrow((place) => `${alias}.vehicle_id = any(${place}::uuid[])`, vehicleIds);
   const gathered = hasOpenDigest(news === 'held-reading' ? '%' : `${CATCH_UP}%`);
-  const ungathered = `and not ${gathered} ${news === 'held-reading' ? `and t.digest = 'each'` : ''}`;
+  const ungathered = `and (n.is_urgent or not ${gathered}) ${news === 'held-reading' ? `and t.digest = 'each'` : ''}`;
   return manager.query<UntoldNews[]>(
     `select $4 as news, n.id as "subjectId", n.vehicle_id as "vehicleId", n.cycle, n.is_urgent as "isUrgent", t.id as "targetId",
        t.send_from as "sendFrom", t.send_to as "sendTo", t.urgent
      from (${FOUND[news](someOf)}) n
      join reminder_targets t on t.fleet_id = n.fleet_id
      where ${IS_LIVE} ${narrow((place) => `t.id = ${place}`, targetId)} and $4 = any(t.hears)
-       ${ungatheredOnly ? ungathered : ''}
+       ${ungatheredOnly ? ungathered : ''} ${urgentOnly ? 'and n.is_urgent' : ''}
        and (n.received_at is null or n.received_at >= t.created_at)
        and ${CONCERNED}
        and not exists (

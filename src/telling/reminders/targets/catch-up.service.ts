@@ -8,7 +8,14 @@ import { CATCH_UP } from '../news/digest-reasons.js';
 import { fleetDayOf } from '../news/fleet-day.js';
 import { sendHoursOf, withinHours } from '../news/send-hours.js';
 import { hasUntold, type Queued, recordUntold, type SendTime } from '../news/untold-lines.queries.js';
-import { hasUntoldNews, newsSince, OTHER_NEWS } from '../news/untold-news.queries.js';
+import {
+  batchesOfNews,
+  hasUntoldNews,
+  newsSince,
+  OTHER_NEWS,
+  recordNews,
+  reminderOfNews,
+} from '../news/untold-news.queries.js';
 import { urgentSendAt } from '../news/urgent.js';
 import type { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
@@ -78,6 +85,11 @@ async function recordUrgent(
   await recordUntold(tx, fleet.id, fleetDayOf(fleet, now), { urgent: 'only' }, recording, (waiting) => {
     recorded.push(...waiting);
   });
+  const part = { targetId: sendTime.targetId, since: newsSince(now), urgentOnly: true };
+  for await (const found of batchesOfNews(tx, fleet.id, now, 'failed-reading', part)) {
+    const reminders = found.map((each) => reminderOfNews(each, null, sendTime.urgentAt));
+    recorded.push(...(await recordNews(tx, fleet.id, reminders, now)));
+  }
   return recorded;
 }
 

@@ -176,6 +176,29 @@ describe('one large loss', () => {
     expect(raisedBy(events)).toEqual(raised);
   });
 
+  // Common practice, no source: what is drained for, and what takes some coolant along, ends what was
+  // known of the level; a cap, a clamp, a bolt or a radiator hosed down from outside does not.
+  it.each([
+    ['lower-hose', 'replace', false],
+    ['heater-core', 'clean', false],
+    ['radiator', 'flush', false],
+    ['coolant-filter', 'replace', false],
+    ['other', 'replace', false],
+    ['radiator', 'clean', true],
+    ['radiator-cap', 'replace', true],
+    ['hose-clamp', 'replace', true],
+    ['hose-clamp', 'adjust', true],
+    ['water-pump', 'adjust', true],
+    ['drive-belt', 'replace', true],
+  ] as const)('is seen, or not, from before %s %s: %s', (component, action, isSeen) => {
+    const events = [
+      levelCheck('l1', 0, 0),
+      job('j', 10, [line(component, action)]),
+      levelCheck('l2', 50, 1.5),
+    ];
+    expect(raisedBy(events)).toEqual(isSeen ? [`repeat-top-ups:l2 at ${onDay(50)}`] : []);
+  });
+
   it('is not made of reading errors: levels of a 5 L system must differ by 4·√2·0.15 = 0.85 L, not by 0.5 L', () => {
     const sheet = { capacityL: 5, base: 'ethylene-glycol', technology: null };
     expect(raisedBy([levelCheck('l1', 0, 0), levelCheck('l2', 50, 0.84)], { sheet })).toEqual([]);

@@ -1,6 +1,6 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
-import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
+import type { JobLine, LossFact } from '../../../../src/domain/loss/facts/types.js';
 import { limitsFor } from '../../../../src/domain/loss/rules/rising-limits.js';
 import { lossTrend } from '../../../../src/domain/loss/trend/loss-trend.js';
 import { cohortOf } from '../../../../src/domain/loss/usual-loss/loss-cohort.js';
@@ -193,6 +193,19 @@ describe('a rising loss', () => {
       return lossTrend(vehicle(events), LOSS_DEFAULTS, onDay(100)).cusum.at(-1)?.value;
     };
     expect(sum(job('j', 25, [line('water-pump')], { km: 2500 }))).toBeCloseTo(1.4368, 3);
+    expect(sum(job('j', 25, [line('hose-clamp', 'adjust')], { km: 2500 }))).toBeCloseTo(1.4368, 3);
     expect(sum(fill('f', 25, { km: 2500 }))).toBeCloseTo(2.7828, 3);
+  });
+
+  // No air is trapped by tightening a clamp, so that the level read right after it counts.
+  it('waits for trapped air only where the circuit was opened', () => {
+    const after = (work: JobLine) => [
+      job('j', 0, [work], { km: 0 }),
+      levelCheck('l0', 0.1, 0, { km: 10 }),
+      levelCheck('l1', 20, 0.6, { km: 2010 }),
+      levelCheck('l2', 40, 1.2, { km: 4010 }),
+    ];
+    expect(raisedBy(after(line('hose-clamp', 'adjust')))).toEqual([`rising-loss:l0 at ${onDay(40)}`]);
+    expect(raisedBy(after(line('lower-hose')))).toEqual([]);
   });
 });

@@ -101,6 +101,15 @@ describe('a weakening hold', () => {
       raised: [],
     },
     {
+      name: 'is not a fail after a pass with a clamp tightened in between',
+      events: [
+        holdTest('a', 0),
+        job('j', 30, [line('hose-clamp', 'adjust')]),
+        holdTest('c', 60, { verdict: 'fail' }),
+      ],
+      raised: [],
+    },
+    {
       name: 'is a fail after a pass with only an inspection in between',
       events: [
         holdTest('a', 0),

@@ -28,8 +28,8 @@ export class FreezePointInput {
   @Choice(COOLANT_BASES, { optional: true, description: "The base the instrument's scale is for" })
   scale?: CoolantBase | null;
   @Choice(FREEZE_POINT_METHODS) method!: FreezePointMethod;
-  // Said of the quantity itself: both its value and its unit are needed.
-  @ApiProperty({ required: ['value', 'unit'] } as ApiPropertyOptions)
+  // The quantity is needed (`selfRequired`), and of the quantity both its value and its unit.
+  @ApiProperty({ required: ['value', 'unit'], selfRequired: true } as ApiPropertyOptions)
   @QuantityByChoice(freezePointUnits, ['F', 'C', 'nD', 'Brix', '%'], { example: { value: -36, unit: 'C' } })
   value!: Quantity;
   @Nested(() => TestStripInput, { optional: true, description: 'The strip, where the method is test-strip' })
