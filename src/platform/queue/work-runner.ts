@@ -114,6 +114,16 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     await Promise.all(this.workers.map((worker) => worker.waitUntilReady()));
   }
 
+  /** Begins no job until `work` has ended. */
+  async pausedFor<T>(work: () => Promise<T>): Promise<T> {
+    await Promise.all(this.workers.map((worker) => worker.pause()));
+    try {
+      return await work();
+    } finally {
+      for (const worker of this.workers) if (!worker.closing) void worker.resume();
+    }
+  }
+
   // Before the connections are closed by WorkQueue, which is asked later: beforeApplicationShutdown comes first.
   async beforeApplicationShutdown(): Promise<void> {
     const closed = Promise.allSettled(this.workers.map((worker) => worker.close()));

@@ -67,14 +67,12 @@ async function makeBed(shares: Parameters<typeof startFaultyReceiver>[1]): Promi
     SEND_RETRY_SECONDS: Array(20).fill('1').join(),
   };
 
+  // A connection costs the server more than a question, and waiting asks often.
+  const pool = new pg.Pool({ connectionString: postgres.url, max: 1 });
+  // It ends with the server, which is restarted meanwhile.
+  pool.on('error', () => undefined);
   async function sql<Row extends pg.QueryResultRow>(text: string, values: unknown[] = []): Promise<Row[]> {
-    const client = new pg.Client({ connectionString: postgres.url });
-    await client.connect();
-    try {
-      return (await client.query<Row>(text, values)).rows;
-    } finally {
-      await client.end();
-    }
+    return (await pool.query<Row>(text, values)).rows;
   }
 
   async function makeFleet(): Promise<FleetHandle> {
@@ -124,6 +122,7 @@ async function makeBed(shares: Parameters<typeof startFaultyReceiver>[1]): Promi
     async takeDown() {
       await Promise.all(workers.map(async (worker) => worker.hasEnded() || (await worker.killHard())));
       await receiver.close();
+      await pool.end();
       await redis?.stop();
       await postgres.remove();
     },
