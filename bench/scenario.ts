@@ -61,7 +61,7 @@ export const INTERVAL_PLAN = {
   ],
 };
 
-/** What a job is proved by, all of it good. */
+/** What a job is proved by, all of it good, in the order in which it is read. */
 export const GOOD_READINGS = [
   {
     kind: 'hold-test',
@@ -72,13 +72,6 @@ export const GOOD_READINGS = [
     gaugeResolution: { value: 0.5, unit: 'inHg' },
     coolantTemperature: { value: 22, unit: 'C' },
     wet: true,
-  },
-  {
-    kind: 'freeze-point',
-    base: 'ethylene-glycol',
-    scale: 'ethylene-glycol',
-    method: 'refractometer',
-    value: { value: -37, unit: 'C' },
   },
   {
     kind: 'torque-set',
@@ -122,6 +115,13 @@ export const GOOD_READINGS = [
     base: 'ethylene-glycol',
     technology: 'OAT',
     planned: true,
+  },
+  {
+    kind: 'freeze-point',
+    base: 'ethylene-glycol',
+    scale: 'ethylene-glycol',
+    method: 'refractometer',
+    value: { value: -37, unit: 'C' },
   },
 ];
 

@@ -19,7 +19,7 @@ describe('the list that the bench holds the service against', () => {
   let fleets: BenchFleet[];
 
   beforeAll(async () => {
-    service = await startService({ at: new Date().toISOString() });
+    service = await startService({ at: new Date().toISOString(), isAlone: true });
     const { admin } = service.database;
     fleets = await addFleets(admin, 2);
     const [first, ...others] = fleets as [BenchFleet, ...BenchFleet[]];

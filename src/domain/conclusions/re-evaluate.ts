@@ -5,7 +5,8 @@ type Facts = Pick<VehicleHistory, 'jobs' | 'readings'>;
 
 /**
  * The latest strength that was read of the coolant in the system at an instant; null where none was
- * since it was last replaced.
+ * since it was last replaced. A job's freeze point that its report lists before a fill was read of
+ * what went out.
  *
  * @param upTo epoch milliseconds
  */
@@ -18,7 +19,15 @@ export function latestStrength({ jobs, readings }: Facts, upTo: number): Reading
         ({ component, action }) => component === 'coolant' && (action === 'replace' || action === 'flush'),
       ),
   )?.at;
-  return reading === undefined || reading.at < (replacedAt ?? -Infinity) ? null : reading;
+  if (reading === undefined || reading.at < (replacedAt ?? -Infinity)) return null;
+  return isFilledAfter(reading, readings ?? []) ? null : reading;
+}
+
+function isFilledAfter({ jobId, position }: ReadingRecord, readings: readonly ReadingRecord[]): boolean {
+  if (jobId === null) return false;
+  return readings.some(
+    (other) => other.jobId === jobId && other.kind === 'fill' && (other.position ?? 0) > (position ?? 0),
+  );
 }
 
 /**
