@@ -4030,6 +4030,7 @@ export interface components {
              */
             supersedes?: string | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
+            /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up tells nothing of the mixture after it. */
             readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
         };
         JobReportPage: {
