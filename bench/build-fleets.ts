@@ -60,7 +60,10 @@ export async function copyPlanAndSheet(admin: pg.Client, from: BenchFleet, to: B
   }
 }
 
-/** So many vehicles, dealt out evenly to the fleets, with what is assigned to them and nothing concluded. */
+/**
+ * So many vehicles, dealt out evenly to the fleets, with what is assigned to them and nothing
+ * concluded.
+ */
 export async function addVehicles(admin: pg.Client, fleets: BenchFleet[], vehicles: number): Promise<void> {
   const ids = fleets.map(({ id }) => id);
   await filling(admin, async () => {
@@ -86,8 +89,9 @@ export async function addVehicles(admin: pg.Client, fleets: BenchFleet[], vehicl
 }
 
 /**
- * Three due lines for each vehicle and the summary of its usage, made up as the service would conclude them: due dates over some three years, of
- * which a tenth stand in their window or past it.
+ * Three due lines for each vehicle and the summary of its usage, made up as the service would
+ * conclude them: due dates over some three years, of which a tenth stand in their window or past
+ * it.
  */
 export async function addLines(admin: pg.Client, fleets: BenchFleet[]): Promise<void> {
   const ids = fleets.map(({ id }) => id);
@@ -118,7 +122,9 @@ export async function addLines(admin: pg.Client, fleets: BenchFleet[]): Promise<
   await admin.query('vacuum analyze');
 }
 
-/** Puts the change number of a fleet up, as any change of it does: no answer given before it holds. */
+/**
+ * Puts the change number of a fleet up, as any change of it does: no answer given before it holds.
+ */
 export async function changeFleet(admin: pg.Client, fleetId: string): Promise<void> {
   await admin.query('update fleet_changes set number = number + 1 where fleet_id = $1', [fleetId]);
 }

@@ -22,7 +22,10 @@ process.on('exit', () => {
 /** Where processes write what they spend their time on; null: nowhere. */
 let profileDir: string | null = null;
 
-/** From now on each process writes a profile of the processor when it ends, for the inspector of a browser or `speedscope`. */
+/**
+ * From now on each process writes a profile of the processor when it ends, for the inspector of a
+ * browser or `speedscope`.
+ */
 export function profileInto(directory: string): void {
   profileDir = directory;
 }

@@ -14,7 +14,10 @@ export interface BenchServer {
   stop(): Promise<void>;
 }
 
-/** As durable as in earnest: a commit that need not reach the disk would flatter whoever commits more often. */
+/**
+ * As durable as in earnest: a commit that need not reach the disk would flatter whoever commits
+ * more often.
+ */
 export async function startServer(
   say: (what: string) => void,
   profileDir: string | null,
@@ -22,7 +25,8 @@ export async function startServer(
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-'));
   const server = await startEmbedded({ dataDir, durable: true, onProgress: say });
   const admin = await connect(server.url);
-  // So that what is measured is the statement, and not the log being emptied after the tables were filled.
+  // So that what is measured is the statement, and not the log being emptied after the tables were
+  // filled.
   await admin.query("alter system set max_wal_size = '8GB'");
   await admin.query("alter system set checkpoint_timeout = '30min'");
   await admin.query("alter system set maintenance_work_mem = '512MB'");
@@ -62,7 +66,8 @@ export async function startServer(
 
 export async function connect(url: string, options?: pg.ClientConfig): Promise<pg.Client> {
   const client = new pg.Client({ connectionString: url, ...options });
-  // What breaks is told to whoever asks next; when the server is stopped after a failure, nobody does.
+  // What breaks is told to whoever asks next; when the server is stopped after a failure, nobody
+  // does.
   client.on('error', () => undefined);
   await client.connect();
   return client;
@@ -74,7 +79,10 @@ function named(url: string, database: string): string {
   return changed.href;
 }
 
-/** Runs a statement that fills tables: without foreign keys being looked up, and without waiting for the disk. */
+/**
+ * Runs a statement that fills tables: without foreign keys being looked up, and without waiting for
+ * the disk.
+ */
 export async function filling<T>(admin: pg.Client, work: () => Promise<T>): Promise<T> {
   await admin.query('set session_replication_role = replica');
   await admin.query('set synchronous_commit = off');
@@ -86,7 +94,10 @@ export async function filling<T>(admin: pg.Client, work: () => Promise<T>): Prom
   }
 }
 
-/** Fills tables with their plain indexes taken away meanwhile: a million rows one by one into seven trees take much longer than seven sorts. */
+/**
+ * Fills tables with their plain indexes taken away meanwhile: a million rows one by one into seven
+ * trees take much longer than seven sorts.
+ */
 export async function withoutIndexes(
   admin: pg.Client,
   tables: string[],

@@ -48,7 +48,10 @@ export async function load(
   return { perSecond: latencies.length / seconds, latencies };
 }
 
-/** Several loads in turn, round after round, so that what else the machine does meets all of them alike. */
+/**
+ * Several loads in turn, round after round, so that what else the machine does meets all of them
+ * alike.
+ */
 export async function inTurn(loads: Load[], rounds: number, seconds: number): Promise<Measured[][]> {
   const measured: Measured[][] = loads.map(() => []);
   for (let round = 0; round < rounds; round++) {
@@ -57,7 +60,10 @@ export async function inTurn(loads: Load[], rounds: number, seconds: number): Pr
   return measured;
 }
 
-/** Until what runs is compiled as it would be after a while in earnest, which takes so many requests, however fast the machine is. */
+/**
+ * Until what runs is compiled as it would be after a while in earnest, which takes so many
+ * requests, however fast the machine is.
+ */
 export async function warmUp(loads: Load[], amount = 6000): Promise<void> {
   for (const each of loads) await load(each, { amount });
 }

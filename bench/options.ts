@@ -7,7 +7,10 @@ export interface Options {
   json: string | null;
   /** Only the groups whose name begins so, or so, with commas between; null: all. */
   only: string | null;
-  /** Where each process writes what it spent its time on, and PostgreSQL its log with the slower statements; null: nowhere. */
+  /**
+   * Where each process writes what it spent its time on, and PostgreSQL its log with the slower
+   * statements; null: nowhere.
+   */
   profile: string | null;
 }
 

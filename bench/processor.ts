@@ -11,7 +11,10 @@ export interface Spent {
 
 /** The kernel counts in hundredths of a second. */
 const TICKS_PER_SECOND = 100;
-/** Fields of /proc/PID/stat, counted from after the name in brackets: the parent, the time spent, and that of children that have ended. */
+/**
+ * Fields of /proc/PID/stat, counted from after the name in brackets: the parent, the time spent,
+ * and that of children that have ended.
+ */
 const [PARENT, USER, SYSTEM, ENDED_USER, ENDED_SYSTEM] = [1, 11, 12, 13, 14] as const;
 
 /** What the service and all of PostgreSQL, but for the connection that asks, have spent so far. */

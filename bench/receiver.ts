@@ -5,7 +5,10 @@ import type pg from 'pg';
 /** Of which the first third warms up who sends them. */
 const REMINDERS = 6000;
 
-/** Counts what arrives; tells how fast, once whoever sends is compiled as it would be after a while in earnest. */
+/**
+ * Counts what arrives; tells how fast, once whoever sends is compiled as it would be after a while
+ * in earnest.
+ */
 export interface Receiver {
   url: string;
   /** @returns how many of the last two thirds arrived a second, once that many have in all */

@@ -49,7 +49,10 @@ export async function startPeer(databaseUrl: string): Promise<Service> {
   return { process, url: await process.ask<string>('url') };
 }
 
-/** A migrated database with fleets that have depots, a plan, a sheet and vehicles; nothing is concluded of them. */
+/**
+ * A migrated database with fleets that have depots, a plan, a sheet and vehicles; nothing is
+ * concluded of them.
+ */
 export async function newGround(
   server: BenchServer,
   name: string,
@@ -57,7 +60,8 @@ export async function newGround(
   vehicles: number,
 ): Promise<Ground> {
   const databaseUrl = await server.newDatabase(name);
-  // Its days are those of the fleets: between their midnights theirs and the server's are not the same.
+  // Its days are those of the fleets: between their midnights theirs and the server's are not the
+  // same.
   const admin = await connect(databaseUrl, { options: `-c timezone=${TIME_ZONE}` });
   const service = await startService(databaseUrl);
   const fleets = await addFleets(admin, fleetCount);

@@ -7,7 +7,10 @@ const ROLES = ['manager', 'mechanic', 'dashboard'] as const;
 
 export type Tokens = Record<(typeof ROLES)[number], string>;
 
-/** Where the demonstration is and how to get in. The database keeps only digests of tokens: this is where they are read back from. */
+/**
+ * Where the demonstration is and how to get in. The database keeps only digests of tokens: this is
+ * where they are read back from.
+ */
 export interface DemoFile {
   url: string;
   fleetId: string;

@@ -1,7 +1,10 @@
 import pg from 'pg';
 import { DISTRICT } from './district.js';
 
-/** The fleet's name until everything of it is there. An interrupted load leaves it behind, by which the next start knows. */
+/**
+ * The fleet's name until everything of it is there. An interrupted load leaves it behind, by which
+ * the next start knows.
+ */
 export const LOADING_NAME = `${DISTRICT.name}, being loaded`;
 
 export interface FoundFleet {
@@ -11,7 +14,8 @@ export interface FoundFleet {
 }
 
 /**
- * Holds off another demonstration on the same database while this one looks for its fleet and loads it.
+ * Holds off another demonstration on the same database while this one looks for its fleet and loads
+ * it.
  *
  * @returns lets the other one go on
  */
@@ -21,7 +25,10 @@ export async function alone(databaseUrl: string): Promise<() => Promise<void>> {
   return () => client.end();
 }
 
-/** The demonstration fleets of a database: by name, or by the id it is known to have, whatever it is called by now. */
+/**
+ * The demonstration fleets of a database: by name, or by the id it is known to have, whatever it is
+ * called by now.
+ */
 export async function findDemoFleets(databaseUrl: string, knownId: string | null): Promise<FoundFleet[]> {
   const client = await connected(databaseUrl, 'weephole_sweep');
   try {
@@ -46,10 +53,12 @@ export async function removeFleet(databaseUrl: string, fleetId: string): Promise
     );
     const tables = rows.map(({ name }) => client.escapeIdentifier(name));
     await client.query('begin');
-    // Row-level security binds the owner as well, who has no fleet in scope, and would delete nothing without a word.
+    // Row-level security binds the owner as well, who has no fleet in scope, and would delete
+    // nothing without a word.
     for (const table of [...tables, 'fleets'])
       await client.query(`alter table ${table} no force row level security`);
-    // In one statement, at whose end foreign keys are checked: the order of the tables is then nobody's concern.
+    // In one statement, at whose end foreign keys are checked: the order of the tables is then
+    // nobody's concern.
     const parts = tables.map((table, index) => `d${index} as (delete from ${table} where fleet_id = $1)`);
     await client.query(`with ${parts.join(', ')} delete from fleets where id = $1`, [fleetId]);
     for (const table of [...tables, 'fleets'])

@@ -80,8 +80,8 @@ interface SideDoor {
 }
 
 /**
- * The same API over real HTTP at an address that nobody knows: the fleet is loaded through it, so that whoever finds the public address open finds the
- * whole fleet behind it.
+ * The same API over real HTTP at an address that nobody knows: the fleet is loaded through it, so
+ * that whoever finds the public address open finds the whole fleet behind it.
  */
 async function openSideDoor(app: NestFastifyApplication, lifetime: Lifetime): Promise<SideDoor> {
   await app.init();

@@ -14,7 +14,10 @@ const of = (value: number, unit: Unit): Quantity => ({ value, unit });
 export type DepotKey = 'harbor' | 'pass' | 'plateau';
 
 interface Depot {
-  /** What is drawn at a hold test there, in inHg: above the sheets' 23 inHg as the thinner air allows. */
+  /**
+   * What is drawn at a hold test there, in inHg: above the sheets' 23 inHg as the thinner air
+   * allows.
+   */
   holdInHg: number;
   posted: {
     name: string;

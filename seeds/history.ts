@@ -10,7 +10,10 @@ import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js
 /** Records go back so far; of what was done before, only what is still counted from is known. */
 const RECORDED_DAYS = Math.round(2 * YEAR);
 
-/** How much of each interval is used up today: which lines stand in which state is decided here, whatever the day. */
+/**
+ * How much of each interval is used up today: which lines stand in which state is decided here,
+ * whatever the day.
+ */
 type Used = Partial<Record<WorkKey, number>>;
 
 export function historyOf(vehicles: Vehicle[], today: number): History {
@@ -38,8 +41,8 @@ const DUE = [1.007, 1.01, 1.008, 1.012, 1.014] as const;
 const WINDOW = [0.95, 0.96, 0.975, 0.955, 0.98, 0.965, 0.985, 0.95, 0.97] as const;
 
 /**
- * Deals out how much of each interval is used up: a few lines late, a few due, some in their window, the rest anywhere before. Stories and
- * vehicles that stand still are left to themselves.
+ * Deals out how much of each interval is used up: a few lines late, a few due, some in their
+ * window, the rest anywhere before. Stories and vehicles that stand still are left to themselves.
  */
 function usedToday(vehicles: Vehicle[]): Map<string, Used> {
   const dealing = randomFrom(DISTRICT.name);
@@ -97,8 +100,8 @@ interface Visit {
 }
 
 /**
- * The days on which work was done, found backwards from what is used up today: each cycle before was nearly full. Work that fell on the same day
- * is one visit.
+ * The days on which work was done, found backwards from what is used up today: each cycle before
+ * was nearly full. Work that fell on the same day is one visit.
  */
 function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visit> {
   const visits = new Map<number, Visit>();
@@ -113,7 +116,8 @@ function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visi
 }
 
 function daysOf(vehicle: Vehicle, work: WorkKey, usedShare: number, today: number): number[] {
-  // What was done to a second-hand vehicle before it came is not known; one had its yearly look since.
+  // What was done to a second-hand vehicle before it came is not known; one had its yearly look
+  // since.
   if (vehicle.isSecondHand && (work !== 'yearly' || vehicle.kindKey === 'pickup')) return [];
   const limits = limitsOf(vehicle, work);
   const days: number[] = [];
@@ -129,7 +133,10 @@ function daysOf(vehicle: Vehicle, work: WorkKey, usedShare: number, today: numbe
   }
 }
 
-/** The latest day, up to one, from which on so much of an interval has been used up; the share only grows the further back it is counted from. */
+/**
+ * The latest day, up to one, from which on so much of an interval has been used up; the share only
+ * grows the further back it is counted from.
+ */
 function latestDayWith(
   vehicle: Vehicle,
   limits: Every,
@@ -151,7 +158,8 @@ function withRecheck(vehicle: Vehicle, day: number, works: WorkKey[], today: num
   const report = reportOf(vehicle, day, works);
   if (!opensCircuit(works)) return [report];
   const recheck = recheckOf(vehicle, day, today);
-  // Of old jobs only the job itself is known: the level was looked at when it came in the next time.
+  // Of old jobs only the job itself is known: the level was looked at when it came in the next
+  // time.
   return recheck === null || day < today - RECORDED_DAYS ? [report] : [report, recheck];
 }
 

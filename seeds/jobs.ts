@@ -49,7 +49,10 @@ export function reportOf(vehicle: Vehicle, day: number, works: readonly WorkKey[
   };
 }
 
-/** What the counters show on a day, as it is posted; early in the morning unless part of the day's run has gone by. */
+/**
+ * What the counters show on a day, as it is posted; early in the morning unless part of the day's
+ * run has gone by.
+ */
 export function countersAt(vehicle: Vehicle, day: number, dayShare = 0): Record<string, unknown> {
   const { odometer, engineHours } = shownOn(vehicle, day, dayShare);
   return {
@@ -176,8 +179,8 @@ function beltChecks({ kind, random }: Vehicle, isNew: boolean): Record<string, u
 }
 
 /**
- * The look at the cold level some days after the coolant was opened: the third day, or the Friday before a weekend; of a Friday's job the Monday. Null while
- * that is to come.
+ * The look at the cold level some days after the coolant was opened: the third day, or the Friday
+ * before a weekend; of a Friday's job the Monday. Null while that is to come.
  */
 export function recheckOf(vehicle: Vehicle, jobDay: number, today: number): PostedReport | null {
   const { kind, random } = vehicle;

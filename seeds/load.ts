@@ -29,9 +29,11 @@ interface Made {
 export type Progress = (what: string, done: number, all: number) => void;
 
 /**
- * Posts the demonstration fleet as its people would have: depots, spec sheets, plans, vehicles, then two years of what they wrote down.
+ * Posts the demonstration fleet as its people would have: depots, spec sheets, plans, vehicles,
+ * then two years of what they wrote down.
  *
- * @param today the fleet's day, as a civil date; the fleet is the same for the same day, but for the ids the service gives
+ * @param today the fleet's day, as a civil date; the fleet is the same for the same day, but for
+ * the ids the service gives
  * @throws Error when anything is taken otherwise than meant
  */
 export async function loadDistrict(
@@ -118,7 +120,10 @@ interface ReportResults {
   results: { status: number; report?: { outcome: { held: { detail: string }[] } }; problem?: unknown }[];
 }
 
-/** The reports of one vehicle go one after the other, in their order; those of different vehicles side by side. */
+/**
+ * The reports of one vehicle go one after the other, in their order; those of different vehicles
+ * side by side.
+ */
 async function postReports(
   api: Api,
   reports: PostedReport[],
@@ -184,7 +189,9 @@ async function settle(
     });
 }
 
-/** Renames the fleet, which says that everything is there: an interrupted load never comes to this. */
+/**
+ * Renames the fleet, which says that everything is there: an interrupted load never comes to this.
+ */
 export async function markLoaded(manager: Api): Promise<void> {
   await manager.patch('/v1/fleet', { name: DISTRICT.name });
 }

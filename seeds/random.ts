@@ -1,4 +1,7 @@
-/** A source of numbers that look random and are the same for the same seed, so that the same fleet is made every time. */
+/**
+ * A source of numbers that look random and are the same for the same seed, so that the same fleet
+ * is made every time.
+ */
 export interface Random {
   /** From `low` up to but not including `high`. */
   between(low: number, high: number): number;
@@ -22,7 +25,8 @@ function hashOf(text: string): number {
 }
 
 /**
- * Makes a source from a text. Each vehicle has its own, by its unit number: a vehicle more or less then changes nothing about the others.
+ * Makes a source from a text. Each vehicle has its own, by its unit number: a vehicle more or less
+ * then changes nothing about the others.
  *
  * @example randomFrom('PU-101').whole(1, 6) // the same at every call of this line
  */

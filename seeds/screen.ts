@@ -19,7 +19,8 @@ export interface ShownLine {
 }
 
 /**
- * Shows how far something has come: on a terminal in one line that is written over, elsewhere a line now and then.
+ * Shows how far something has come: on a terminal in one line that is written over, elsewhere a
+ * line now and then.
  *
  * @returns to be called with the same `what` for as long as it is the same thing
  */
@@ -72,7 +73,8 @@ export function tableOf(lines: readonly ShownLine[]): string {
 }
 
 function curl(url: string, token: string, path: string, body?: object): string {
-  // What stands in the body is ours, without a quotation mark in it that a shell would take for its own.
+  // What stands in the body is ours, without a quotation mark in it that a shell would take for its
+  // own.
   const posted = body ? ` -H 'content-type: application/json' -d '${JSON.stringify(body)}'` : '';
   return `curl -sS '${url}${path}' -H 'authorization: Bearer ${token}'${posted}`;
 }

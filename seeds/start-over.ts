@@ -22,9 +22,11 @@ const isOurCluster = (cluster: string): boolean =>
   existsSync(join(cluster, 'PG_VERSION')) && existsSync(join(cluster, 'weephole.password'));
 
 /**
- * Empties a data directory of what the service made there, the database with every fleet in it included.
+ * Empties a data directory of what the service made there, the database with every fleet in it
+ * included.
  *
- * @throws EmbeddedPostgresError when the directory is not a data directory of ours, or a running service owns it; nothing is removed then
+ * @throws EmbeddedPostgresError when the directory is not a data directory of ours, or a running
+ * service owns it; nothing is removed then
  */
 export async function startOver(dataDirectory: string): Promise<void> {
   if (!existsSync(dataDirectory) || readdirSync(dataDirectory).length === 0) return;
@@ -54,7 +56,10 @@ export async function startOver(dataDirectory: string): Promise<void> {
   }
 }
 
-/** Where the cluster is: root may have had to put it elsewhere, under a name that is made for one data directory. */
+/**
+ * Where the cluster is: root may have had to put it elsewhere, under a name that is made for one
+ * data directory.
+ */
 function homeOf(dataDir: string): string {
   const record = join(dataDir, 'postgres.location');
   if (!existsSync(record)) return dataDir;

@@ -23,10 +23,14 @@ interface Told extends History {
 
 const NOTHING: Told = { usage: [], reports: [], readings: [], replaces: () => false };
 
-/** What a vehicle with a story adds to its ordinary history: the trouble that the loss watch and the due list are there to find. */
+/**
+ * What a vehicle with a story adds to its ordinary history: the trouble that the loss watch and the
+ * due list are there to find.
+ */
 export function storyOf(vehicle: Vehicle, today: number): Told {
   const daysAgo = (days: number) => workdayUpTo(today - days);
-  // A pump's early return takes a year: what is told twice within one is a story, and not to come about by chance.
+  // A pump's early return takes a year: what is told twice within one is a story, and not to come
+  // about by chance.
   const allSince = (days: number) => (day: number, work: WorkKey) => day > today - days && work !== 'belts';
   const coolantSince = (days: number) => (day: number, work: WorkKey) =>
     day > today - days && opensCircuit([work]);
@@ -52,7 +56,8 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
           ),
           reportOf(vehicle, daysAgo(100), ['yearly']),
         ],
-        // Between these two somebody filled up with water and wrote nothing down: 50 % has become 40 %.
+        // Between these two somebody filled up with water and wrote nothing down: 50 % has become
+        // 40 %.
         readings: [topUp(vehicle, daysAgo(62), 0.03, 50), freezePoint(vehicle, daysAgo(12), -10)],
         replaces: allSince(400),
       };

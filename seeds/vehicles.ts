@@ -11,7 +11,10 @@ export type Story =
   | 'held-reading'
   | 'torque-missed';
 
-/** A vehicle of the district, with how far it had run at the end of every day up to yesterday. Days are counted from 1 January 1970. */
+/**
+ * A vehicle of the district, with how far it had run at the end of every day up to yesterday. Days
+ * are counted from 1 January 1970.
+ */
 export interface Vehicle {
   unitNumber: string;
   kindKey: KindKey;
@@ -120,7 +123,10 @@ function vehicleOf(unitNumber: string, kindKey: KindKey, today: number): Vehicle
   return { ...vehicle, miles, hours };
 }
 
-/** Day by day: working days, the season, a Saturday now and then. Both counters of a vehicle run on the same days. */
+/**
+ * Day by day: working days, the season, a Saturday now and then. Both counters of a vehicle run on
+ * the same days.
+ */
 function runOf(
   { kind, firstDay, parkedFrom, isSecondHand, random }: Vehicle,
   today: number,

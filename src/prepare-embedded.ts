@@ -3,7 +3,10 @@ import { ensureLogins } from './platform/migration/logins.js';
 import { migrate } from './platform/migration/migrate.js';
 import type { Database } from './startup.js';
 
-/** Brings the database up to date where it is ours to keep so; a real deployment has a step of its own for that. */
+/**
+ * Brings the database up to date where it is ours to keep so; a real deployment has a step of its
+ * own for that.
+ */
 export async function prepareEmbedded({ url, server }: Database): Promise<void> {
   if (!server) return;
   await migrate(url, { migrations });

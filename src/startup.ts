@@ -40,7 +40,10 @@ export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions
   return { url: server.url, server };
 }
 
-/** As `openDatabase`, for a tool that may run beside the service: it joins an embedded server that is running, and owns one otherwise. */
+/**
+ * As `openDatabase`, for a tool that may run beside the service: it joins an embedded server that
+ * is running, and owns one otherwise.
+ */
 export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (!env.DATABASE_URL) {
     const running = await findRunning(dataDirectory(env));
@@ -49,7 +52,10 @@ export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions
   return openDatabase(env, options);
 }
 
-/** The settings; on an embedded server, whose only login is its superuser, with the logins that were made for the service. */
+/**
+ * The settings; on an embedded server, whose only login is its superuser, with the logins that were
+ * made for the service.
+ */
 export function configFor(env: NodeJS.ProcessEnv, database: Database): Config {
   if (env.DATABASE_URL) return readConfig(env, database.url);
   const { app, sweep } = serviceUrls(database.url);
@@ -61,10 +67,16 @@ const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 /** After this a process that is asked to end does so, whatever still runs. */
 const END_WITHIN_MS = 25_000;
 
-/** A terminal and the npm that started the process both pass Ctrl-C on: two signals within this time are one. */
+/**
+ * A terminal and the npm that started the process both pass Ctrl-C on: two signals within this time
+ * are one.
+ */
 const SAME_KEYSTROKE_MS = 500;
 
-/** What a process has opened, closed in reverse order when it is asked to end: Ctrl-C, or a stop by whoever runs it. */
+/**
+ * What a process has opened, closed in reverse order when it is asked to end: Ctrl-C, or a stop by
+ * whoever runs it.
+ */
 export class Lifetime {
   private readonly closers: (() => Promise<unknown>)[] = [];
   private ending: Promise<void> | null = null;
@@ -94,8 +106,9 @@ export class Lifetime {
   }
 
   /**
-   * Waits for something that is being opened, and closes it at the end. Asked to end meanwhile, it is closed as soon as it is open, and the caller
-   * goes no further: what is half open when the process exits would live on.
+   * Waits for something that is being opened, and closes it at the end. Asked to end meanwhile, it
+   * is closed as soon as it is open, and the caller goes no further: what is half open when the
+   * process exits would live on.
    */
   async opening<T>(opening: Promise<T>, close: (opened: T) => Promise<unknown>): Promise<T> {
     this.closing(async () => {
@@ -119,7 +132,8 @@ export class Lifetime {
 
   /** Says in one line why the process cannot go on, closes what is open, and ends it. */
   async fail(error: unknown): Promise<void> {
-    // What fails because everything is being closed is no news; whoever asked for the end sees to it.
+    // What fails because everything is being closed is no news; whoever asked for the end sees to
+    // it.
     if (this.ending) return;
     const why = error instanceof Error ? error.message : String(error);
     process.stderr.write(`weephole: ${withoutSecrets(why)}\n`);

@@ -43,7 +43,9 @@ async function placesOf({ main: { admin, fleets } }: Stage): Promise<Place[]> {
 
 const draw = <T>(items: readonly T[]): T => items[Math.floor(Math.random() * items.length)] as T;
 
-/** A page that was never asked for before: from somewhere among the lines of a day of some fleet. */
+/**
+ * A page that was never asked for before: from somewhere among the lines of a day of some fleet.
+ */
 async function firstReads(stage: Stage): Promise<{ service: Load; peer: Load }> {
   const places = await placesOf(stage);
   const [fleet] = stage.main.fleets as [BenchFleet];
@@ -112,7 +114,10 @@ const latencies = (rounds: Measured[] = []): number[] => rounds.flatMap((round) 
 const ratio = (ours: Measured[] = [], theirs: Measured[] = []): number =>
   median(ours.map((round, index) => round.perSecond / (theirs[index]?.perSecond ?? Number.NaN)));
 
-/** The due list as dashboards read it: pages for the first time, and the first page again and again with nothing changed. */
+/**
+ * The due list as dashboards read it: pages for the first time, and the first page again and again
+ * with nothing changed.
+ */
 export async function dueListFigures(stage: Stage): Promise<Figure[]> {
   await assertSameAnswers(stage);
   const { fleets, service } = stage.main;

@@ -5,7 +5,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { atMost, type Figure } from '../figure.js';
 
-/** Starts the demonstration and stops it again. @returns the seconds until it said that it is ready */
+/**
+ * Starts the demonstration and stops it again. @returns the seconds until it said that it is ready
+ */
 async function secondsToStart(dataDir: string): Promise<number> {
   const began = performance.now();
   const demo = spawn('npm', ['run', '--silent', 'demo'], {
@@ -17,7 +19,8 @@ async function secondsToStart(dataDir: string): Promise<number> {
   demo.stderr.on('data', (chunk: Buffer) => (said += chunk.toString()));
   const ended = once(demo, 'exit');
   await new Promise<void>((resolve, reject) => {
-    // The one thing it writes to its output is the screen that it welcomes with, when it can be used.
+    // The one thing it writes to its output is the screen that it welcomes with, when it can be
+    // used.
     demo.stdout.once('data', () => resolve());
     void ended.then(() => reject(new Error(`the demonstration did not start: ${said.slice(-500)}`)));
   });

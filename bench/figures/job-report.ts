@@ -13,7 +13,9 @@ const MS_PER_HOUR = 3_600_000;
 
 type Row = Record<string, unknown>;
 
-/** The rows that one report becomes, table by table in the order in which they refer to one another. */
+/**
+ * The rows that one report becomes, table by table in the order in which they refer to one another.
+ */
 const TABLES = [
   ['job_reports', 'id'],
   ['job_lines', 'job_report_id'],
@@ -80,7 +82,8 @@ export async function jobReportFigures({
   const bare: number[] = [];
   let inserts: Insert[] | null = null;
   for (const [index, { id }] of rows.entries()) {
-    // As PostgreSQL does by itself every minute: the tables were empty when the statements were planned.
+    // As PostgreSQL does by itself every minute: the tables were empty when the statements were
+    // planned.
     if (index === WARM_UP) await admin.query('analyze');
     const body = jobReport(id, new Date(Date.now() - MS_PER_HOUR).toISOString(), 120_050);
     const began = performance.now();

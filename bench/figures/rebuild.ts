@@ -15,7 +15,10 @@ interface Rebuilt {
   mostBytes: number;
 }
 
-/** Vehicles with readings of the last months, and nothing concluded; rebuilt twice: what is timed is the second time, which finds all as it should be. */
+/**
+ * Vehicles with readings of the last months, and nothing concluded; rebuilt twice: what is timed is
+ * the second time, which finds all as it should be.
+ */
 export async function rebuildFigures({ server, options }: Stage): Promise<Figure[]> {
   const many = Math.min(options.vehicles, MOST_VEHICLES);
   const few = many / 4;

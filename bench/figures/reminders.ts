@@ -4,7 +4,10 @@ import { addReminders, startReceiver } from '../receiver.js';
 import { startRedis } from '../redis.js';
 import type { Stage } from '../stage.js';
 
-/** Reminders out of a filled Redis queue to a receiver on loopback, beside a bare worker that posts the same. */
+/**
+ * Reminders out of a filled Redis queue to a receiver on loopback, beside a bare worker that posts
+ * the same.
+ */
 export async function reminderFigures({
   main: { admin, databaseUrl, fleets },
   say,

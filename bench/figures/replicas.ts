@@ -8,7 +8,10 @@ import { firstReads } from './due-list.js';
 
 const ROUNDS = 4;
 const SECONDS = 2;
-/** On a machine whose processors are busy with one process there is nothing to gain; what is lost must be little. */
+/**
+ * On a machine whose processors are busy with one process there is nothing to gain; what is lost
+ * must be little.
+ */
 const LITTLE_LOST = 0.8;
 
 /** Pages that were never asked for before, of one API and of two that are asked in turn. */

@@ -9,7 +9,8 @@ const NEWLY_DUE = 0.01;
 const FLAT_BYTES = 40 * 2 ** 20;
 
 /**
- * A webhook target in each fleet, told of everything that stands; then one line of every hundredth vehicle comes due.
+ * A webhook target in each fleet, told of everything that stands; then one line of every hundredth
+ * vehicle comes due.
  *
  * @returns how many reminders are missing
  */
@@ -50,7 +51,10 @@ async function takeBack(admin: pg.Client): Promise<void> {
   await admin.query('vacuum analyze reminders');
 }
 
-/** The limit: one statement that finds and records the same, for all fleets at once. @returns how many it recorded */
+/**
+ * The limit: one statement that finds and records the same, for all fleets at once. @returns how
+ * many it recorded
+ */
 async function oneStatement(admin: pg.Client): Promise<number> {
   const { rowCount } = await admin.query(
     `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, status, next_attempt_at, created_at)

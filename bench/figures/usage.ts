@@ -9,7 +9,10 @@ import type { Stage } from '../stage.js';
 
 const VEHICLES = 4000;
 const BATCH = 1000;
-/** Every six days over a year: 30 of them in the 180 days that rates look back on, and as many before. */
+/**
+ * Every six days over a year: 30 of them in the 180 days that rates look back on, and as many
+ * before.
+ */
 const READINGS = 60;
 const DAYS_BETWEEN = 6;
 /** Rounds in which each vehicle gets its next reading. */
@@ -24,7 +27,10 @@ interface Reading {
   odometer: { value: number; unit: string };
 }
 
-/** Vehicles with a year of readings, as they stand once they were posted; what they come down to is concluded by the first batches. */
+/**
+ * Vehicles with a year of readings, as they stand once they were posted; what they come down to is
+ * concluded by the first batches.
+ */
 async function addUsage(admin: pg.Client, fleetId: string): Promise<void> {
   await filling(admin, async () => {
     await admin.query(
@@ -58,7 +64,10 @@ async function batchesOf(admin: pg.Client, fleetId: string, round: number): Prom
   );
 }
 
-/** The limit: the same rows in the same table with the same indexes, and nothing concluded from them. */
+/**
+ * The limit: the same rows in the same table with the same indexes, and nothing concluded from
+ * them.
+ */
 async function bareInserts(
   databaseUrl: string,
   admin: pg.Client,

@@ -5,8 +5,9 @@ import pg from 'pg';
 import { civilDateAt, MS_PER_DAY } from '../../src/domain/calendar/zone.js';
 
 /**
- * The due list as one would write it by hand instead of using the service: Fastify and pg, one named statement for the token and one for the page,
- * the fleet in the `where` clause. It gives the same fields.
+ * The due list as one would write it by hand instead of using the service: Fastify and pg, one
+ * named statement for the token and one for the page, the fleet in the `where` clause. It gives the
+ * same fields.
  */
 export interface Peer {
   url: string;

@@ -1,8 +1,9 @@
 import type pg from 'pg';
 
 /**
- * The peer's tables, normalised as one would draw them up for this list alone: the vehicle's number and depot with the vehicle, its usage
- * beside it, the rate in columns, visits by themselves; and the index that the list is read by.
+ * The peer's tables, normalised as one would draw them up for this list alone: the vehicle's number
+ * and depot with the vehicle, its usage beside it, the rate in columns, visits by themselves; and
+ * the index that the list is read by.
  */
 const TABLES = [
   `create schema peer`,

@@ -5,7 +5,10 @@ import { Webhook } from 'standardwebhooks';
 import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 
-/** The limit: a worker that posts what the job brings, signed as the service signs it, and keeps nothing. */
+/**
+ * The limit: a worker that posts what the job brings, signed as the service signs it, and keeps
+ * nothing.
+ */
 const redisUrl = process.env.BENCH_REDIS_URL ?? '';
 /** That of the service, which waits as long for a receiver. */
 const CONCURRENCY = readConfig({}, 'postgres://bare').deliveryConcurrency;

@@ -4,7 +4,10 @@ import { buildApi } from '../../src/bootstrap.api.js';
 import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 
-/** The API as it is run in earnest, in a process of its own; requests are counted, and more are let through than are ever sent. */
+/**
+ * The API as it is run in earnest, in a process of its own; requests are counted, and more are let
+ * through than are ever sent.
+ */
 const env = { LOG_LEVEL: 'error', PORT: '0', REQUESTS_PER_MINUTE: '1000000', ...process.env };
 const app = await buildApi(readConfig(env, process.env.BENCH_DATABASE_URL ?? ''), { withWorker: false });
 await app.listen(0, '127.0.0.1');

@@ -37,7 +37,10 @@ describe('the list that the bench holds the service against', () => {
     await service.stop();
   });
 
-  /** Every third line is to be done at a visit; half of the vehicles have gone to another depot since. */
+  /**
+   * Every third line is to be done at a visit; half of the vehicles have gone to another depot
+   * since.
+   */
   async function planVisits(): Promise<void> {
     const { admin } = service.database;
     await admin.query(

@@ -6,7 +6,10 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 
 export interface BoardPage {
   page: Page;
-  /** What the browser objected to: errors on its console, faults of a script, what the page's policy refused. */
+  /**
+   * What the browser objected to: errors on its console, faults of a script, what the page's policy
+   * refused.
+   */
   complaints: string[];
   /** Bytes that have come over the line, with their addresses. */
   transferred: { url: string; bytes: number }[];
@@ -57,7 +60,10 @@ export async function signIn(page: Page, token: string): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).waitFor();
 }
 
-/** What an accessibility check finds that is serious or worse, each with the element that it is about. */
+/**
+ * What an accessibility check finds that is serious or worse, each with the element that it is
+ * about.
+ */
 export async function seriousFindings(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
   // A printable page within the page is looked at by itself.

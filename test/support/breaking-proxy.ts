@@ -1,7 +1,10 @@
 import { once } from 'node:events';
 import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
 
-/** What becomes of an answer on its way back: passed on, lost with its connection, or never let through. */
+/**
+ * What becomes of an answer on its way back: passed on, lost with its connection, or never let
+ * through.
+ */
 export type Passage = 'pass' | 'cut' | 'hold' | { instead: string };
 
 /** A network between a client and the service that fails as the test says. */
@@ -9,9 +12,14 @@ export interface BreakingProxy {
   url: string;
   /** The head of every request that came through, in order. */
   heads: string[];
-  /** How many answers the service gave that were cut or held: what they answer for has been done. */
+  /**
+   * How many answers the service gave that were cut or held: what they answer for has been done.
+   */
   lost(): number;
-  /** What becomes of the next answers, in turn; those after pass. An `instead` answers at once, and the service hears nothing. */
+  /**
+   * What becomes of the next answers, in turn; those after pass. An `instead` answers at once, and
+   * the service hears nothing.
+   */
   next(...passages: Passage[]): void;
   close(): Promise<void>;
 }

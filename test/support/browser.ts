@@ -17,7 +17,8 @@ const ARGS = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',
-  // Drawing has no process of its own, which a busy machine could keep waiting until the whole browser gives up over it.
+  // Drawing has no process of its own, which a busy machine could keep waiting until the whole
+  // browser gives up over it.
   '--in-process-gpu',
   '--disable-gpu-watchdog',
   '--disable-quic',
@@ -30,8 +31,9 @@ const ARGS = [
 const LAST_LINES = 30;
 
 /**
- * The Chromium that the run was given. Its process can die by itself, of which the tests are not: then it says what it last wrote, a new one is
- * launched, and the test under which it died is run once more. A test that fails in a browser that lives is not.
+ * The Chromium that the run was given. Its process can die by itself, of which the tests are not:
+ * then it says what it last wrote, a new one is launched, and the test under which it died is run
+ * once more. A test that fails in a browser that lives is not.
  */
 export class TestBrowser {
   private launched: Browser | null = null;

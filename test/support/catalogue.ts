@@ -47,7 +47,10 @@ const SECTIONS: Record<string, string> = {
     from pg_roles where rolname like 'weephole%' and rolname not like '%_login'`,
 };
 
-/** What the catalogue says of the service's own schema, a line for each thing, in an order that does not depend on how it was made. */
+/**
+ * What the catalogue says of the service's own schema, a line for each thing, in an order that does
+ * not depend on how it was made.
+ */
 export async function catalogueOf(admin: pg.Client): Promise<string> {
   const sections: string[] = [];
   for (const [title, text] of Object.entries(SECTIONS)) {

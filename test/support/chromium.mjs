@@ -21,7 +21,10 @@ function isExecutable(path) {
   }
 }
 
-/** The Chromium to print with: the one CHROMIUM_PATH names, else the first on the PATH or in the usual places; null without one. */
+/**
+ * The Chromium to print with: the one CHROMIUM_PATH names, else the first on the PATH or in the
+ * usual places; null without one.
+ */
 export function findChromium() {
   const named = process.env.CHROMIUM_PATH;
   if (named) return isExecutable(named) ? named : null;

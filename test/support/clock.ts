@@ -19,7 +19,10 @@ export class TestClock extends Clock {
   }
 }
 
-/** A time zone in which it is about noon now, for a fleet whose morning's sweep is to be over by the real clock. */
+/**
+ * A time zone in which it is about noon now, for a fleet whose morning's sweep is to be over by the
+ * real clock.
+ */
 export function zoneAtNoon(): string {
   const ahead = 12 - new Date().getUTCHours();
   // The zones of this name count the other way round (IANA time zone database).

@@ -3,7 +3,9 @@ import pg from 'pg';
 import { ensureLogins } from '../../src/platform/migration/logins.js';
 import { startOwnPostgres } from './own-postgres.js';
 
-/** The server that the whole run shares, with a migrated template database; made by global-setup. */
+/**
+ * The server that the whole run shares, with a migrated template database; made by global-setup.
+ */
 function serverUrl(): string {
   const url = process.env.WEEPHOLE_TEST_SERVER;
   if (!url) throw new Error('the test server is not running; start the tests with npm test');
@@ -29,7 +31,10 @@ export function cloneDatabase(): Promise<TestDatabase> {
   return createDatabase('template weephole_template strategy file_copy');
 }
 
-/** A database on a server of its own: for what would be seen of the transactions of other files on the shared one. */
+/**
+ * A database on a server of its own: for what would be seen of the transactions of other files on
+ * the shared one.
+ */
 export async function databaseApart(): Promise<TestDatabase> {
   const server = await startOwnPostgres();
   await ensureLogins(server.url);
@@ -50,7 +55,9 @@ export async function databaseApart(): Promise<TestDatabase> {
   };
 }
 
-/** A connection takes a moment to be gone after its client has ended. @throws Error when one stays */
+/**
+ * A connection takes a moment to be gone after its client has ended. @throws Error when one stays
+ */
 async function untilNobodyElse(client: pg.Client, database: string): Promise<void> {
   for (let tries = 0; ; tries++) {
     const { rows } = await client.query<{ who: string }>(

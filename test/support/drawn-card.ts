@@ -42,7 +42,10 @@ const SHEET: CardSheet = {
   parts: [],
 };
 
-/** A card as the page gets it, without a service or a database: for trying the page on much that no one fleet has. */
+/**
+ * A card as the page gets it, without a service or a database: for trying the page on much that no
+ * one fleet has.
+ */
 export function drawCard(drawing: Drawing): JobCardView {
   const { units = 'us', sheet = {}, elevationM = 1500, losesCoolant = false } = drawing;
   const lines: WorkLine[] = readLines(drawing.lines);

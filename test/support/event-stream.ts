@@ -23,14 +23,18 @@ export interface EventStream {
   close(): Promise<void>;
 }
 
-/** Reads server-sent events as the HTML Standard says: a block without data is no event, and sets the id all the same. */
+/**
+ * Reads server-sent events as the HTML Standard says: a block without data is no event, and sets
+ * the id all the same.
+ */
 export async function openStream(
   url: string,
   client: Client,
   query = '',
   lastEventId?: string,
 ): Promise<EventStream> {
-  // Not by fetch: cut off, it opens another connection at once and sends nothing on it, for which a server that closes would wait.
+  // Not by fetch: cut off, it opens another connection at once and sends nothing on it, for which a
+  // server that closes would wait.
   const request = get(`${url}/v1/due-list/events${query}`, {
     agent: false,
     headers: {

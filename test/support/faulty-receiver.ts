@@ -27,7 +27,10 @@ export interface FaultyReceiver {
   close(): Promise<void>;
 }
 
-/** A number from 0 up to 1 at each call, the same series for the same seed (mulberry32, a public-domain generator). */
+/**
+ * A number from 0 up to 1 at each call, the same series for the same seed (mulberry32, a
+ * public-domain generator).
+ */
 export function seeded(seed: number): () => number {
   let state = seed;
   return () => {
@@ -38,7 +41,10 @@ export function seeded(seed: number): () => number {
   };
 }
 
-/** A real web server that takes webhooks and fails at random; `shares` are the parts of 1 that each fault gets. */
+/**
+ * A real web server that takes webhooks and fails at random; `shares` are the parts of 1 that each
+ * fault gets.
+ */
 export async function startFaultyReceiver(
   seed: number,
   shares: Partial<Record<Exclude<Outcome, 'accepted'>, number>>,

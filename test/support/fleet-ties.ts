@@ -11,7 +11,9 @@ interface Scope {
   first: string | null;
 }
 
-/** What a statement gives as the fleet: a parameter, or the scope that row-level security goes by. */
+/**
+ * What a statement gives as the fleet: a parameter, or the scope that row-level security goes by.
+ */
 const GIVEN = 'given';
 
 /** What is tied to what by equal fleet ids, directly or by others. */
@@ -29,8 +31,9 @@ class Ties {
 }
 
 /**
- * The fleet tables of a statement that are not tied to the fleet it is about: by `fleet_id = $1`, or by being joined, row by row, to one
- * that is. On a database that is distributed by fleet, such a table would have to be looked for everywhere.
+ * The fleet tables of a statement that are not tied to the fleet it is about: by `fleet_id = $1`,
+ * or by being joined, row by row, to one that is. On a database that is distributed by fleet, such
+ * a table would have to be looked for everywhere.
  */
 export async function untiedTables(text: string, isOfFleet: (table: string) => boolean): Promise<string[]> {
   const { stmts = [] } = (await parse(text)) as { stmts?: { stmt: Node }[] };
@@ -56,7 +59,10 @@ class Reading {
       .map(({ table }) => table);
   }
 
-  /** Reads a statement or subquery. @returns a node for the fleet of the rows it gives; null where they have none */
+  /**
+   * Reads a statement or subquery. @returns a node for the fleet of the rows it gives; null where
+   * they have none
+   */
   query(statement: Node, outer: Scope | null): string | null {
     const [[kind, body]] = Object.entries(statement) as [[string, Node]];
     const scope: Scope = { names: new Map(), outer, first: null };

@@ -101,7 +101,10 @@ async function made(answer: Promise<{ status: number; body: any }>): Promise<any
   return body;
 }
 
-/** A vehicle of which everything that a card can say is to be said: much due, a unit mounted on it, coolant lost, a weak strength. */
+/**
+ * A vehicle of which everything that a card can say is to be said: much due, a unit mounted on it,
+ * coolant lost, a weak strength.
+ */
 export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { mountedId: string }> {
   const { manager, mechanic } = fleet;
   const scenario = await postScenario(fleet, {

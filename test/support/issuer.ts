@@ -9,7 +9,10 @@ interface Key {
   publicJwk: Record<string, unknown>;
 }
 
-/** A real issuer of sign-ins on the loopback: it publishes its keys, and signs whatever a test wants signed. */
+/**
+ * A real issuer of sign-ins on the loopback: it publishes its keys, and signs whatever a test wants
+ * signed.
+ */
 export interface Issuer {
   url: string;
   /** How often its keys were asked for. */

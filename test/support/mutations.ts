@@ -192,7 +192,10 @@ function mutation(path: Step[], what: string, value: unknown): Mutation {
   return { pointer, what, textOf: (body) => textOf(changed(body, path, value)) };
 }
 
-/** Every field of a good body set to each value that its kind of field does not like, and left out; one change at a time. */
+/**
+ * Every field of a good body set to each value that its kind of field does not like, and left out;
+ * one change at a time.
+ */
 export function mutationsOf(body: object): Mutation[] {
   return placesOf(body).flatMap(({ path, good }) => {
     const last = path.at(-1);
@@ -212,7 +215,10 @@ export function foreignIds(body: object, foreign: Record<string, string>): Mutat
   });
 }
 
-/** Whether a fault's pointer is at the place in question, inside it, or at what it is a part of (but not at the whole body). */
+/**
+ * Whether a fault's pointer is at the place in question, inside it, or at what it is a part of (but
+ * not at the whole body).
+ */
 export function isAbout(faultPointer: string | undefined, pointer: string): boolean {
   if (faultPointer === undefined) return false;
   if (pointer === '' || faultPointer === pointer) return true;

@@ -5,8 +5,8 @@ import { join } from 'node:path';
 import { type EmbeddedServer, startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
 
 /**
- * A PostgreSQL of a test's own, which it may stop and start: the one that the whole run shares must stay up. It is stopped in good order, so
- * it loses nothing, durable or not.
+ * A PostgreSQL of a test's own, which it may stop and start: the one that the whole run shares must
+ * stay up. It is stopped in good order, so it loses nothing, durable or not.
  */
 export interface OwnPostgres {
   /** Of the migrated database; the same after every start. */

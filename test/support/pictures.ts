@@ -12,7 +12,10 @@ export const SECRET = 'Workshop behind the ridge';
 
 const XMP = `<?xpacket begin="" id="W5M0MpCehiHzreSzNTczkc9d"?><x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description xmlns:exif="http://ns.adobe.com/exif/1.0/" exif:GPSLatitude="39,44.35N" exif:UserComment="${SECRET}"/></rdf:RDF></x:xmpmeta><?xpacket end="w"?>`;
 
-/** A picture of noise, which does not compress away, with a place, texts, a colour profile and an orientation. */
+/**
+ * A picture of noise, which does not compress away, with a place, texts, a colour profile and an
+ * orientation.
+ */
 export function picture(
   format: 'jpeg' | 'png' | 'webp',
   { width = 120, height = 80, orientation = 6 } = {},

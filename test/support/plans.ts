@@ -42,9 +42,11 @@ const literal = (value: Value): string => {
 let prepared = 0;
 
 /**
- * Runs a statement as the service does, as the application's role on behalf of a fleet, and tells what it cost.
+ * Runs a statement as the service does, as the application's role on behalf of a fleet, and tells
+ * what it cost.
  *
- * @param plan `force_custom_plan` knows the values, as an unnamed statement does; `force_generic_plan` is what a named one comes to
+ * @param plan `force_custom_plan` knows the values, as an unnamed statement does;
+ * `force_generic_plan` is what a named one comes to
  */
 export async function costOf(
   admin: pg.Client,

@@ -7,7 +7,10 @@ export interface PrintedPdf {
   text: string;
 }
 
-/** Without blanks, and with ligatures taken apart: a printed line may end and join letters where it will. */
+/**
+ * Without blanks, and with ligatures taken apart: a printed line may end and join letters where it
+ * will.
+ */
 export function squeezed(text: string): string {
   return text.normalize('NFKC').replaceAll(/\s+/g, '');
 }
@@ -53,7 +56,10 @@ function glyphsOf(table: string): Map<number, string> {
   return glyphs;
 }
 
-/** Reads back the pages of a PDF and what is written on them, with no more of the format than Chromium's printing uses. */
+/**
+ * Reads back the pages of a PDF and what is written on them, with no more of the format than
+ * Chromium's printing uses.
+ */
 export function readPrintedPdf(file: Buffer): PrintedPdf {
   const objects = objectsOf(file);
   const at = (number: string | undefined): PdfObject => {

@@ -5,7 +5,10 @@ import { Provider } from 'oidc-provider';
 
 const CLIENT = { client_id: 'fleet-app', client_secret: 'on the loopback only' };
 
-/** A real OpenID Connect provider on the loopback, which gives an application tokens for the service. */
+/**
+ * A real OpenID Connect provider on the loopback, which gives an application tokens for the
+ * service.
+ */
 export async function startProvider(claims: Record<string, unknown>): Promise<{
   url: string;
   audience: string;

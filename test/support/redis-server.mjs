@@ -26,7 +26,10 @@ export async function startRedis() {
   return startOwnRedis();
 }
 
-/** A Redis of our own that keeps nothing: a test may flush and stop it, and start it again at its port. */
+/**
+ * A Redis of our own that keeps nothing: a test may flush and stop it, and start it again at its
+ * port.
+ */
 export async function startOwnRedis(port = 0) {
   if (port === 0) port = await freePort();
   const dir = await mkdtemp(join(tmpdir(), 'weephole-redis-'));

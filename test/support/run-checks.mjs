@@ -1,5 +1,6 @@
 /**
- * Runs the checks that `npm run check` names, two at a time: each keeps one processor busy. What a check says is shown when it has ended.
+ * Runs the checks that `npm run check` names, two at a time: each keeps one processor busy. What a
+ * check says is shown when it has ended.
  *
  * Those after `then` begin when all before it have ended, for they write files that others read.
  */

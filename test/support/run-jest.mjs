@@ -1,6 +1,7 @@
 /**
- * Runs the whole suite: builds first (some tests start the compiled service), adds the Redis projects wherever a Redis can be
- * had and the browser's wherever there is a Chromium, and says loudly when one is wanting.
+ * Runs the whole suite: builds first (some tests start the compiled service), adds the Redis
+ * projects wherever a Redis can be had and the browser's wherever there is a Chromium, and says
+ * loudly when one is wanting.
  */
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';

@@ -32,7 +32,10 @@ export interface FleetHandle {
   dashboard: Client;
 }
 
-/** The service, running: real HTTP, an empty database, a real queue, and a clock that the test moves. */
+/**
+ * The service, running: real HTTP, an empty database, a real queue, and a clock that the test
+ * moves.
+ */
 export interface Service {
   app: INestApplication;
   url: string;

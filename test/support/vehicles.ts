@@ -11,7 +11,10 @@ async function insert(service: Service, table: string, row: Record<string, unkno
   );
 }
 
-/** A vehicle as it stands in the tables, with an assignment in its history; for tests of what they refer to. */
+/**
+ * A vehicle as it stands in the tables, with an assignment in its history; for tests of what they
+ * refer to.
+ */
 export async function assignVehicle(
   service: Service,
   fleet: FleetHandle,

@@ -4,7 +4,10 @@ import { Transactions } from '../../src/platform/database/transactions.js';
 import { PlanSolvingService } from '../../src/planning/visit-plans/plan-solving.service.js';
 import type { FleetHandle, Service } from './service.js';
 
-/** A plan of visits, asked for over HTTP and solved by the worker's own service, where a test has no worker. */
+/**
+ * A plan of visits, asked for over HTTP and solved by the worker's own service, where a test has no
+ * worker.
+ */
 export async function plannedVisits(
   service: Service,
   { fleetId, manager }: FleetHandle,

@@ -13,7 +13,10 @@ const listed = (title: string, texts: readonly string[], listTag: 'ul' | 'ol' = 
         el(listTag, { class: 'dots' }, ...texts.map((text) => el('li', {}, text))),
       );
 
-/** Loss alerts one below the other, and before them what to beware of with each of them, which would be said as often as there are alerts. */
+/**
+ * Loss alerts one below the other, and before them what to beware of with each of them, which would
+ * be said as often as there are alerts.
+ */
 export function alertList(
   alerts: readonly LossAlert[],
   timeZone: string,

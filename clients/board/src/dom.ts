@@ -37,8 +37,9 @@ export function byId(id: string): HTMLElement {
 }
 
 /**
- * Puts new content in place of the old, and leaves whoever is reading where they were: the focus goes to what bears the same `data-key`,
- * or to `fallback` where that is gone, and what was unfolded stays so.
+ * Puts new content in place of the old, and leaves whoever is reading where they were: the focus
+ * goes to what bears the same `data-key`, or to `fallback` where that is gone, and what was
+ * unfolded stays so.
  */
 export function replaceKeeping(container: Element, content: Content[], fallback?: HTMLElement): void {
   const active = document.activeElement;

@@ -46,7 +46,8 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
       ),
       body,
     ),
-    // A card is drawn as of when it was asked for: it does not change under whoever is about to print it.
+    // A card is drawn as of when it was asked for: it does not change under whoever is about to
+    // print it.
     hear: () => undefined,
     turnTo: () => false,
   };

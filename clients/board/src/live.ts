@@ -4,7 +4,10 @@ import type { DueLine, LossAlert } from './types.js';
 export type News =
   | { what: 'due-line'; isOpen: boolean; line: DueLine }
   | { what: 'loss-alert'; alert: LossAlert }
-  /** Another day, or more happened than can be told, or nobody was listening when the view was loaded. */
+  /**
+   * Another day, or more happened than can be told, or nobody was listening when the view was
+   * loaded.
+   */
   | { what: 'all' };
 
 export interface Listener {
@@ -18,7 +21,10 @@ export interface Listener {
 /** The stream brings a comment every 15 s: without any for so long it is dead. */
 const SILENT_MS = 45_000;
 
-/** Follows the changes of the due list until `signal` ends it, and takes up where it was after a break. */
+/**
+ * Follows the changes of the due list until `signal` ends it, and takes up where it was after a
+ * break.
+ */
 export async function follow(token: string, listener: Listener, signal: AbortSignal): Promise<void> {
   let lastId = '';
   let retryMs = 3000;

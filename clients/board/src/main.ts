@@ -108,7 +108,10 @@ async function begin(): Promise<void> {
   await comeBack(kept);
 }
 
-/** Signs in again with what the tab still has; where no answer comes, that says nothing against the token. */
+/**
+ * Signs in again with what the tab still has; where no answer comes, that says nothing against the
+ * token.
+ */
 async function comeBack(token: string): Promise<void> {
   try {
     signedIn(await signInWith(token));

@@ -6,7 +6,10 @@ export interface ServerEvent {
   retryMs: number | null;
 }
 
-/** Takes a stream of server-sent events apart, as the HTML Standard has it, however its text is cut into pieces. */
+/**
+ * Takes a stream of server-sent events apart, as the HTML Standard has it, however its text is cut
+ * into pieces.
+ */
 export function eventReader(): (piece: string) => ServerEvent[] {
   let rest = '';
   return (piece) => {
@@ -29,8 +32,9 @@ function eventOf(block: string): ServerEvent {
 }
 
 /**
- * How long to wait before the stream is opened anew: what the service said, doubled with each failure in a row up to half a minute, and
- * drawn at random above its half, so that boards that were cut off together do not come back together.
+ * How long to wait before the stream is opened anew: what the service said, doubled with each
+ * failure in a row up to half a minute, and drawn at random above its half, so that boards that
+ * were cut off together do not come back together.
  *
  * @param draw a number from 0 to 1
  */

@@ -14,7 +14,10 @@ export interface SignedIn {
 export const keptToken = (): string | null => sessionStorage.getItem(KEPT_AS);
 export const forgetToken = (): void => sessionStorage.removeItem(KEPT_AS);
 
-/** Tries a token out, and keeps it for this tab where it is accepted. @throws ProblemError or NoAnswerError where it is not */
+/**
+ * Tries a token out, and keeps it for this tab where it is accepted. @throws ProblemError or
+ * NoAnswerError where it is not
+ */
 export async function signInWith(token: string): Promise<SignedIn> {
   const client = new WeepholeClient({ baseUrl: location.origin, token });
   const { data: fleet } = await client.get('/v1/fleet');

@@ -40,7 +40,10 @@ export function faultNote(fault: unknown, again: () => void): HTMLElement {
   );
 }
 
-/** Runs `work` again some time after it was asked for, however often it was asked meanwhile, until `signal`. */
+/**
+ * Runs `work` again some time after it was asked for, however often it was asked meanwhile, until
+ * `signal`.
+ */
 export function gathered(work: () => void, signal: AbortSignal, waitMs: number): () => void {
   let timer: ReturnType<typeof setTimeout> | null = null;
   signal.addEventListener('abort', () => timer !== null && clearTimeout(timer), { once: true });

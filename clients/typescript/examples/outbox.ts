@@ -1,12 +1,14 @@
 /**
- * A mechanic's outbox: job reports are kept as files where there is no network, and sent when there is one. It can be killed at any point
- * without losing a report or sending it twice: a file is there whole or not at all, it goes only after the service has answered for
- * its report, and a report that is sent again is known by its id.
+ * A mechanic's outbox: job reports are kept as files where there is no network, and sent when there
+ * is one. It can be killed at any point without losing a report or sending it twice: a file is
+ * there whole or not at all, it goes only after the service has answered for its report, and a
+ * report that is sent again is known by its id.
  *
  *     node outbox.js put report.json
  *     node outbox.js send
  *
- * WEEPHOLE_URL, WEEPHOLE_TOKEN and OUTBOX (a folder, `outbox` unless given) say where to and from where.
+ * WEEPHOLE_URL, WEEPHOLE_TOKEN and OUTBOX (a folder, `outbox` unless given) say where to and from
+ * where.
  */
 import { randomUUID } from 'node:crypto';
 import { mkdir, open, readdir, readFile, rename, rm } from 'node:fs/promises';
@@ -19,7 +21,9 @@ export type JobReport = components['schemas']['JobReportInput'];
 /** What the service takes at once: 200 reports and 4 MiB, of which this keeps well clear. */
 const AT_ONCE = { reports: 200, bytes: 3_000_000 };
 
-/** What one report, alone or among others, can be at fault for; anything else is no answer to it. */
+/**
+ * What one report, alone or among others, can be at fault for; anything else is no answer to it.
+ */
 const REFUSALS = new Set([400, 409, 413, 422]);
 
 interface Waiting {
@@ -31,7 +35,10 @@ interface Waiting {
 export interface Sent {
   /** Ids of reports that the service has. */
   taken: string[];
-  /** Ids of reports that it refused: they lie in `refused`, each with its problem, for a person to put right. */
+  /**
+   * Ids of reports that it refused: they lie in `refused`, each with its problem, for a person to
+   * put right.
+   */
   refused: string[];
   /** Files that stay, for they were not answered for or cannot be read. */
   staying: string[];
@@ -46,7 +53,10 @@ export class Outbox {
     this.refused = join(folder, 'refused');
   }
 
-  /** Keeps a report; when this resolves, it is on the disk. @returns its id, made here unless it has one */
+  /**
+   * Keeps a report; when this resolves, it is on the disk. @returns its id, made here unless it has
+   * one
+   */
   async put(report: JobReport): Promise<string> {
     const id = report.id ?? randomUUID();
     const names = await this.names();
@@ -62,7 +72,10 @@ export class Outbox {
     return id;
   }
 
-  /** Sends what waits. @throws NoAnswerError, ProblemError when nobody answers for a batch: it and what comes after stay */
+  /**
+   * Sends what waits. @throws NoAnswerError, ProblemError when nobody answers for a batch: it and
+   * what comes after stay
+   */
   async send(client: WeepholeClient): Promise<Sent> {
     const sent: Sent = { taken: [], refused: [], staying: [] };
     const waiting: Waiting[] = [];
@@ -115,7 +128,10 @@ export class Outbox {
     sent.taken.push(report.id ?? name);
   }
 
-  /** Kept beside first and removed then: killed in between, it is sent once more and refused once more. */
+  /**
+   * Kept beside first and removed then: killed in between, it is sent once more and refused once
+   * more.
+   */
   private async setAside({ name, report }: Waiting, problem: unknown, sent: Sent): Promise<void> {
     await keep(this.refused, name, { problem, report });
     await rm(join(this.waiting, name), { force: true });

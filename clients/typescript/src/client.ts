@@ -41,7 +41,10 @@ interface AnyRequest extends RequestManner {
   body?: unknown;
 }
 
-/** Calls the service: typed by its API document, tried again where that is safe, refusals as `ProblemError`. */
+/**
+ * Calls the service: typed by its API document, tried again where that is safe, refusals as
+ * `ProblemError`.
+ */
 export class WeepholeClient {
   private readonly policy: RetryPolicy;
   private readonly timeoutMs: number;
@@ -55,7 +58,10 @@ export class WeepholeClient {
     return this.json<JsonOf<Operation<P, 'get'>>>('get', path, request);
   }
 
-  /** With an `Idempotency-Key` that stays the same over the tries, so that what was carried out is not carried out again. */
+  /**
+   * With an `Idempotency-Key` that stays the same over the tries, so that what was carried out is
+   * not carried out again.
+   */
   post<P extends PathsOf<'post'>>(path: P, ...[request]: Arguments<Operation<P, 'post'>>) {
     return this.json<JsonOf<Operation<P, 'post'>>>('post', path, request);
   }

@@ -19,14 +19,17 @@ export class ProblemError extends Error {
 }
 
 /**
- * No answer of the service came: there was no connection, it broke, it took too long, or something else answered in its place.
- * Whether the request was carried out is not known.
+ * No answer of the service came: there was no connection, it broke, it took too long, or something
+ * else answered in its place. Whether the request was carried out is not known.
  */
 export class NoAnswerError extends Error {
   override readonly name = 'NoAnswerError';
 }
 
-/** What a refusal says; where it is no problem document, as a proxy's page is none, one is made of its status. */
+/**
+ * What a refusal says; where it is no problem document, as a proxy's page is none, one is made of
+ * its status.
+ */
 export async function problemOf(response: Response): Promise<ProblemError> {
   const text = await response.text();
   if (/\bproblem\+json\b/.test(response.headers.get('content-type') ?? '')) {

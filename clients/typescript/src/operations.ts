@@ -18,7 +18,9 @@ type PathParametersOf<O> = Parameters<O> extends { path: infer A } ? A : never;
 /** Numbers may be given as numbers: they travel as text. */
 type Written<Q> = { [K in keyof Q]: string extends NonNullable<Q[K]> ? Q[K] | number : Q[K] };
 
-/** What a body other than JSON is sent as, with its media type where the value does not bring one. */
+/**
+ * What a body other than JSON is sent as, with its media type where the value does not bring one.
+ */
 export interface RawBody {
   content: string | Blob | FormData | Uint8Array<ArrayBuffer>;
   contentType?: string;
@@ -65,7 +67,10 @@ export interface RequestManner {
   idempotencyKey?: string;
   /** The ETag of the version that a PATCH is meant for. */
   ifMatch?: string;
-  /** The ETag of the answer that is there already: an unchanged one comes as status 304, without data. */
+  /**
+   * The ETag of the answer that is there already: an unchanged one comes as status 304, without
+   * data.
+   */
   ifNoneMatch?: string;
 }
 
@@ -74,7 +79,10 @@ export type RequestOf<O> = QueryOption<O> & PathOption<O> & BodyOption<O> & Requ
 type ResponseOf<O> = O extends { responses: infer R } ? R[keyof R & (200 | 201)] : never;
 type ContentOf<R> = R extends { content: infer C } ? C : never;
 
-/** The JSON that an operation answers with; undefined where it answers with nothing, never where it answers otherwise. */
+/**
+ * The JSON that an operation answers with; undefined where it answers with nothing, never where it
+ * answers otherwise.
+ */
 export type JsonOf<O> = [ResponseOf<O>] extends [never]
   ? undefined
   : ContentOf<ResponseOf<O>> extends { 'application/json': infer J }

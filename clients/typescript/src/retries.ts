@@ -5,7 +5,10 @@ export interface RetryPolicy {
   tries: number;
   /** The longest wait after the first failure; it doubles with each further one. */
   firstWaitMs: number;
-  /** No wait is longer. A service that asks for a longer one is not asked again: the caller gets its problem. */
+  /**
+   * No wait is longer. A service that asks for a longer one is not asked again: the caller gets its
+   * problem.
+   */
   longestWaitMs: number;
 }
 
@@ -14,7 +17,9 @@ export const USUAL_RETRIES: RetryPolicy = { tries: 5, firstWaitMs: 250, longestW
 /** Too many requests, and what the service or a proxy says while the service is away. */
 const PASSING = new Set([429, 502, 503, 504]);
 
-/** The wait that `Retry-After` asks for, as seconds or as a date; null without one that can be read. */
+/**
+ * The wait that `Retry-After` asks for, as seconds or as a date; null without one that can be read.
+ */
 export function askedWaitMs(headers: Headers, nowMs: number): number | null {
   const text = headers.get('retry-after')?.trim() ?? '';
   if (/^\d+$/.test(text)) return Number(text) * 1000;
@@ -23,8 +28,9 @@ export function askedWaitMs(headers: Headers, nowMs: number): number | null {
 }
 
 /**
- * How long to wait before the next try; null when there shall be none. Waits are drawn at random up to a bound that doubles, so that many
- * clients that were cut off together do not come back together; what `Retry-After` asks for is waited for in full.
+ * How long to wait before the next try; null when there shall be none. Waits are drawn at random up
+ * to a bound that doubles, so that many clients that were cut off together do not come back
+ * together; what `Retry-After` asks for is waited for in full.
  *
  * @param failures how many tries have failed, 1 or more
  * @param draw a number from 0 to 1

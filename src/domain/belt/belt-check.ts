@@ -33,13 +33,15 @@ export interface BeltCheckReading extends BeltMeasurements {
 }
 
 /**
- * Judges a belt: seated on every pulley, in line, not worn, tensioner in its range, clean. No standard has a numeric wear limit, so the gauge's own word counts.
+ * Judges a belt: seated on every pulley, in line, not worn, tensioner in its range, clean. No
+ * standard has a numeric wear limit, so the gauge's own word counts.
  *
  * Source: SAE J1596 for the alignment, 0.58 mm in 100 mm (0.33°); the rest is common practice.
  *
  * @param reading mm and rpm
  * @param designation as on the spec sheet, or null
- * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each null where not known
+ * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each
+ * null where not known
  * @throws ImpossibleValue for lengths or speeds that are not above zero.
  * @example evaluateBeltCheck({ kind: 'belt-check', ribsSeated: true, offsetMm: 0.5, spanMm: 220, wearGauge: 'ok' }, '6PK1880').verdict // 'pass'
  */
@@ -90,10 +92,12 @@ export interface BeltInput extends BeltMeasurements {
 }
 
 /**
- * Designation, alignment and slip, each where its numbers are given. The verdict is on the alignment alone: slip has no limit.
+ * Designation, alignment and slip, each where its numbers are given. The verdict is on the
+ * alignment alone: slip has no limit.
  *
  * @param input mm and rpm
- * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each null where not known
+ * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each
+ * null where not known
  * @throws ImpossibleValue for lengths or speeds that are not above zero, or a PK designation that
  *   cannot be.
  * @example calculateBelt({ designation: '6PK1880' }).computed.ribs // 6

@@ -14,7 +14,8 @@ export interface BeltDesignation {
 }
 
 /**
- * Reads a V-ribbed belt's designation: ribs, profile PK, effective length in mm; the ribs are 3.56 mm apart.
+ * Reads a V-ribbed belt's designation: ribs, profile PK, effective length in mm; the ribs are 3.56
+ * mm apart.
  *
  * Source: ISO 9981 and ISO 9982 (designation and rib pitch of automotive V-ribbed belts).
  *

@@ -2,7 +2,10 @@ import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite, requireNotNegative, requirePositive } from '../quantities/plausible.js';
 import { plain } from '../quantities/wording.js';
 
-/** Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE J1596). */
+/**
+ * Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE
+ * J1596).
+ */
 export const ALIGNMENT_LIMIT_DEGREES = (Math.atan(0.58 / 100) * 180) / Math.PI;
 
 /**
@@ -22,7 +25,10 @@ export function alignmentDegrees(offsetMm: number, spanMm: number): number {
   return (Math.atan(Math.abs(offsetMm) / spanMm) * 180) / Math.PI;
 }
 
-/** Two pulleys and the belt's thickness; diameters in mm, outside, where the belt's thickness counts. */
+/**
+ * Two pulleys and the belt's thickness; diameters in mm, outside, where the belt's thickness
+ * counts.
+ */
 export interface BeltDrive {
   driverDiameterMm: number;
   drivenDiameterMm: number;
@@ -57,7 +63,8 @@ export function drivenRpm(drive: BeltDrive, driverRpm: number, slip: number): nu
  *
  * @param driverRpm rpm
  * @param measuredDrivenRpm rpm
- * @returns %; negative when the driven pulley turns faster than the belt can drive it, which is a wrong reading
+ * @returns %; negative when the driven pulley turns faster than the belt can drive it, which is a
+ * wrong reading
  * @throws ImpossibleValue for diameters or a driver's speed that are not above zero.
  * @example slipPercent({ driverDiameterMm: 150, drivenDiameterMm: 100 }, 1000, 1455) // 3
  */

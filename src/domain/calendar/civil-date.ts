@@ -8,7 +8,8 @@ const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/;
 /**
  * Days from 1970-01-01 to a civil date: whole numbers in which dates can be added and compared.
  *
- * Source: the proleptic Gregorian calendar (ISO 8601), counted in years that begin in March so that the leap day comes last.
+ * Source: the proleptic Gregorian calendar (ISO 8601), counted in years that begin in March so that
+ * the leap day comes last.
  *
  * @throws ImpossibleValue when it is no date of the calendar.
  * @example epochDayOf('2024-02-29') // 19782
@@ -47,8 +48,9 @@ export function addDays(date: CivilDate, days: number): CivilDate {
 /**
  * A date so many calendar months later; a day that the month does not have becomes its last.
  *
- * The convention of Temporal's `add` with overflow `constrain`: a month after 31 January is 28 or 29 February. Counting on from
- * the result differs from counting from the start (28 February + 1 month = 28 March), so count from the start.
+ * The convention of Temporal's `add` with overflow `constrain`: a month after 31 January is 28 or
+ * 29 February. Counting on from the result differs from counting from the start (28 February + 1
+ * month = 28 March), so count from the start.
  *
  * @throws ImpossibleValue when the date is none or the months are no whole number.
  * @example addMonths('2023-01-31', 1) // '2023-02-28'

@@ -2,10 +2,12 @@
 export const CLOCK_TOLERANCE_MS = 10 * 60_000;
 
 /**
- * How far a device's clock is ahead of the time here, by when it says it sent something and when that arrived. The way takes seconds,
- * and a device that waits for a network stamps anew at each try.
+ * How far a device's clock is ahead of the time here, by when it says it sent something and when
+ * that arrived. The way takes seconds, and a device that waits for a network stamps anew at each
+ * try.
  *
- * @param sentAtMs by the device's clock, epoch milliseconds. @param receivedAtMs by the clock here, epoch milliseconds
+ * @param sentAtMs by the device's clock, epoch milliseconds. @param receivedAtMs by the clock here,
+ * epoch milliseconds
  * @returns milliseconds, negative when it is behind; null within the tolerance of 10 minutes
  * @example sent at 18:00Z, arrived at 15:00Z: 10,800,000, three hours ahead
  */

@@ -13,7 +13,10 @@ interface OffsetSpan {
 /** Zones that were found to be known. */
 const knownZones = new Set<string>();
 
-/** Spans of constant offset met so far, by zone. A handful a zone, and it spares a calendar computation for each reading. */
+/**
+ * Spans of constant offset met so far, by zone. A handful a zone, and it spares a calendar
+ * computation for each reading.
+ */
 const spansByZone = new Map<string, OffsetSpan[]>();
 
 /**
@@ -34,7 +37,8 @@ export function civilDateAt(at: number, timeZone: string): CivilDate {
 }
 
 /**
- * The first instant of a civil date in a zone, in epoch milliseconds; not always midnight, where the clock is put forward then.
+ * The first instant of a civil date in a zone, in epoch milliseconds; not always midnight, where
+ * the clock is put forward then.
  *
  * @throws ImpossibleValue when the date or the zone is none.
  * @example startOfDay('2026-03-08', 'America/Denver') // Date.UTC(2026, 2, 8, 7)
@@ -52,7 +56,8 @@ function offsetAt(at: number, timeZone: string): number {
   requireZone(timeZone);
   const here = Temporal.Instant.fromEpochMilliseconds(Math.floor(at)).toZonedDateTimeISO(timeZone);
   const next = here.getTimeZoneTransition('next')?.epochMilliseconds ?? Infinity;
-  // `previous` is strictly before, so it is asked of the next moment: `at` itself may be the transition.
+  // `previous` is strictly before, so it is asked of the next moment: `at` itself may be the
+  // transition.
   const previous =
     here.add({ milliseconds: 1 }).getTimeZoneTransition('previous')?.epochMilliseconds ?? -Infinity;
   if (!spans) spansByZone.set(timeZone, (spans = []));

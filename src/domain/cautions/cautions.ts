@@ -1,6 +1,6 @@
 /**
- * The safety cautions, by the kind of work they belong to. Every list ends by deferring to the vehicle maker, to local rules and to
- * qualified people: nothing computed here replaces them.
+ * The safety cautions, by the kind of work they belong to. Every list ends by deferring to the
+ * vehicle maker, to local rules and to qualified people: nothing computed here replaces them.
  */
 const HOT_SYSTEM =
   'Never open a hot system: engine off, stood until the upper hose is cool to the hand; cap eased to its first stop under a rag.';

@@ -19,11 +19,13 @@ export interface CapTestReading {
 }
 
 /**
- * Judges a cap: holds at least 90 % of its rating and opens at no more than 115 % (common practice), vacuum valve in order.
+ * Judges a cap: holds at least 90 % of its rating and opens at no more than 115 % (common
+ * practice), vacuum valve in order.
  *
  * @param reading kPa gauge
  * @param around the cap's rating in kPa gauge, or unknown
- * @returns verdict null without a rating and nothing wrong; computed: `leastHold`, `mostOpening` (null without a rating)
+ * @returns verdict null without a rating and nothing wrong; computed: `leastHold`, `mostOpening`
+ * (null without a rating)
  * @throws ImpossibleValue for negative pressures or a rating that is not above zero.
  * @example evaluateCapTest({ kind: 'cap-test', opensAtKpa: 112, holdsAtKpa: 105, vacuumValveOk: true, unit: 'kPa' }, { capRatingKpa: 110 }).verdict // 'pass'
  */

@@ -17,7 +17,8 @@ export interface CombustionGasTestReading {
 const FITTED_COLD = 'Fit the tester cold, with the level lowered, then warm the engine up';
 
 /**
- * Judges a combustion-gas test: a positive one fails; one negative excludes nothing, since a crack can open only hot or under load.
+ * Judges a combustion-gas test: a positive one fails; one negative excludes nothing, since a crack
+ * can open only hot or under load.
  *
  * The tester is fitted cold, with the level lowered, and the engine warmed up with it; whatever is
  * found, no hot cap is opened. A leaking EGR cooler or injector

@@ -22,7 +22,8 @@ export interface LevelCheckReading {
 }
 
 /**
- * How well a level can be read: standard uncertainty, the larger of 0.15 L and 0.75 % of capacity (common practice).
+ * How well a level can be read: standard uncertainty, the larger of 0.15 L and 0.75 % of capacity
+ * (common practice).
  *
  * @param capacityL L, or null when unknown
  * @returns L

@@ -23,7 +23,8 @@ export interface WarmUpCheckReading {
 }
 
 /**
- * Whether a warm-up shows that no air is trapped: thermostat open, heat at the vents where fitted, temperature steady, level at the mark when cold.
+ * Whether a warm-up shows that no air is trapped: thermostat open, heat at the vents where fitted,
+ * temperature steady, level at the mark when cold.
  *
  * @example warmUpClearsTrappedAir({ kind: 'warm-up-check', heatAtVents: null, fanCycled: null, thermostatOpened: true, temperatureSteady: true, leakSeen: false, levelAfterCooling: 'at-mark' }) // true
  */
@@ -37,7 +38,8 @@ export function warmUpClearsTrappedAir(check: WarmUpCheckReading): boolean {
 }
 
 /**
- * Judges a warm-up check. What is not fitted is not asked for; what was not seen leaves the check open.
+ * Judges a warm-up check. What is not fitted is not asked for; what was not seen leaves the check
+ * open.
  *
  * Source: common practice.
  *

@@ -14,9 +14,11 @@ import { massPercentFromVolume, waterMoleFraction } from './strength-conversion.
 export const BOIL_OVER_UNCERTAINTY_K = 1.5;
 
 /**
- * Temperature at which the coolant boils: where water's vapour pressure, lowered by the glycol, reaches the pressure in the system.
+ * Temperature at which the coolant boils: where water's vapour pressure, lowered by the glycol,
+ * reaches the pressure in the system.
  *
- * Source: Raoult's law with the saturation line of IAPWS-IF97 (own derivation); glycol's own vapour is left out. Good to ±1.5 K.
+ * Source: Raoult's law with the saturation line of IAPWS-IF97 (own derivation); glycol's own vapour
+ * is left out. Good to ±1.5 K.
  *
  * @param massPercent glycol by mass, 0 to 100
  * @param absoluteKpa kPa absolute in the system

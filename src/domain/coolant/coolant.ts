@@ -1,7 +1,10 @@
 /** What lowers the freeze point. Two bases are never mixed: no scale reads the mixture. */
 export type CoolantBase = 'ethylene-glycol' | 'propylene-glycol';
 
-/** The corrosion inhibitors: inorganic, organic acid, hybrid, phosphated, silicated, nitrited organic acid. */
+/**
+ * The corrosion inhibitors: inorganic, organic acid, hybrid, phosphated, silicated, nitrited
+ * organic acid.
+ */
 export type CoolantTechnology = 'IAT' | 'OAT' | 'HOAT' | 'P-OAT' | 'Si-OAT' | 'NOAT';
 
 export const COOLANT_BASES: readonly CoolantBase[] = ['ethylene-glycol', 'propylene-glycol'];

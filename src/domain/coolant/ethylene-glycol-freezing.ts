@@ -1,4 +1,7 @@
-/** ASHRAE Handbook Fundamentals 2001, freezing points of ethylene glycol and water: [mass %, volume %, °C]. */
+/**
+ * ASHRAE Handbook Fundamentals 2001, freezing points of ethylene glycol and water: [mass %, volume
+ * %, °C].
+ */
 export const ETHYLENE_GLYCOL_FREEZING: readonly (readonly [
   massPercent: number,
   volumePercent: number,

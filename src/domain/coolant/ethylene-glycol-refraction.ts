@@ -1,6 +1,7 @@
 /**
- * CRC Handbook of Chemistry and Physics, 102nd edition, "Concentrative properties of aqueous solutions": refractive index at 20 °C of
- * ethylene glycol and water, [mass %, nD]. The first row is plain water.
+ * CRC Handbook of Chemistry and Physics, 102nd edition, "Concentrative properties of aqueous
+ * solutions": refractive index at 20 °C of ethylene glycol and water, [mass %, nD]. The first row
+ * is plain water.
  */
 export const ETHYLENE_GLYCOL_REFRACTION: readonly (readonly [
   massPercent: number,

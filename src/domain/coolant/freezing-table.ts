@@ -15,12 +15,18 @@ export interface TableReading {
   massPercent: number;
 }
 
-/** The table's name, told in every answer, because published tables for the same mixture disagree by up to 3 K. */
+/**
+ * The table's name, told in every answer, because published tables for the same mixture disagree by
+ * up to 3 K.
+ */
 export function freezingTableName(base: CoolantBase): string {
   return `ASHRAE Handbook Fundamentals 2001, freezing points of ${base.replace('-', ' ')} and water, linear interpolation`;
 }
 
-/** The strongest mixture in the table: -48.3 °C, 57.8 volume % for ethylene glycol; -51.1 °C, 60 % for propylene glycol. */
+/**
+ * The strongest mixture in the table: -48.3 °C, 57.8 volume % for ethylene glycol; -51.1 °C, 60 %
+ * for propylene glycol.
+ */
 export function endOfFreezingTable(base: CoolantBase): TableReading {
   const [massPercent, volumePercent, freezePointC] = TABLES[base].at(-1)!;
   return { massPercent, volumePercent, freezePointC };
@@ -32,7 +38,8 @@ export function endOfFreezingTable(base: CoolantBase): TableReading {
  * Source: ASHRAE Handbook Fundamentals 2001, by its volume column.
  *
  * @param volumePercent 0 to 100
- * @returns null beyond the table's end, where laboratories no longer agree and the curve turns back up
+ * @returns null beyond the table's end, where laboratories no longer agree and the curve turns back
+ * up
  * @throws ImpossibleValue outside 0 to 100.
  * @example mixtureByVolume('ethylene-glycol', 50) // { freezePointC: -37, volumePercent: 50, massPercent: 52.4 }
  */

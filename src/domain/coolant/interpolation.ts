@@ -1,5 +1,6 @@
 /**
- * Straight-line reading of a table between its two neighbouring points; null beyond either end, where nothing is extrapolated.
+ * Straight-line reading of a table between its two neighbouring points; null beyond either end,
+ * where nothing is extrapolated.
  *
  * @param points [x, y], x strictly rising or strictly falling
  * @example interpolate([[0, 0], [10, 5]], 4) // 2

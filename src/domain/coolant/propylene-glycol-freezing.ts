@@ -1,4 +1,7 @@
-/** ASHRAE Handbook Fundamentals 2001, freezing points of propylene glycol and water: [mass %, volume %, °C]. */
+/**
+ * ASHRAE Handbook Fundamentals 2001, freezing points of propylene glycol and water: [mass %, volume
+ * %, °C].
+ */
 export const PROPYLENE_GLYCOL_FREEZING: readonly (readonly [
   massPercent: number,
   volumePercent: number,

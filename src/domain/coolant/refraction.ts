@@ -16,7 +16,8 @@ export const REFRACTION_TABLE_NAME =
 /**
  * Strength of ethylene glycol from its refractive index.
  *
- * Source: CRC Handbook of Chemistry and Physics, 102nd edition, "Concentrative properties of aqueous solutions".
+ * Source: CRC Handbook of Chemistry and Physics, 102nd edition, "Concentrative properties of
+ * aqueous solutions".
  *
  * @param refractiveIndex nD at 20 °C; a hair below water's 1.3330 is read as water
  * @returns mass %; null above the table's 1.3931 (60 mass %)
@@ -57,8 +58,9 @@ export function massPercentBeyondTable(refractiveIndex: number): number {
 /**
  * The Brix value that a sugar refractometer shows for a refractive index.
  *
- * Source: fifth-order fit to the refractive index of sucrose solutions at 20 °C in general use, written down from memory and checked against
- * 12.88, 25.26 and 36.47 Brix for 1.3523, 1.3728 and 1.3931 (within 0.03).
+ * Source: fifth-order fit to the refractive index of sucrose solutions at 20 °C in general use,
+ * written down from memory and checked against 12.88, 25.26 and 36.47 Brix for 1.3523, 1.3728 and
+ * 1.3931 (within 0.03).
  *
  * @param refractiveIndex nD at 20 °C
  * @returns Brix

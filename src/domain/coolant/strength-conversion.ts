@@ -52,7 +52,8 @@ export function massPercentFromVolume(base: CoolantBase, volumePercent: number):
 }
 
 /**
- * Water's share of the molecules in a mixture, which by Raoult's law is its share of pure water's vapour pressure.
+ * Water's share of the molecules in a mixture, which by Raoult's law is its share of pure water's
+ * vapour pressure.
  *
  * @param massPercent glycol by mass, 0 to 100
  * @returns 0 to 1

@@ -8,7 +8,8 @@ export interface TorqueSetInput extends Omit<TorqueSetReading, 'kind' | 'fastene
 }
 
 /**
- * A torque set against a torque given with it. `count` is how many fasteners there are; with `setToNm` it is also how many were tightened.
+ * A torque set against a torque given with it. `count` is how many fasteners there are; with
+ * `setToNm` it is also how many were tightened.
  *
  * @param input N·m and %
  * @returns computed: `torques`, `outside` (positions from 1), `overTightened` (those of them above

@@ -4,7 +4,10 @@ import { requirePositive } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 import { plain, say } from '../quantities/wording.js';
 
-/** Fasteners that are tightened alike, from the spec sheet; N·m. Either a torque with its tolerance, or both limits. */
+/**
+ * Fasteners that are tightened alike, from the spec sheet; N·m. Either a torque with its tolerance,
+ * or both limits.
+ */
 export interface FastenerGroup {
   name: string;
   count?: number | null;
@@ -25,7 +28,8 @@ export interface TorqueLimits {
 }
 
 /**
- * The limits of a group: its own least and most, else its torque ± its tolerance, else ± 10 % (common practice).
+ * The limits of a group: its own least and most, else its torque ± its tolerance, else ± 10 %
+ * (common practice).
  *
  * @param group N·m and %
  * @param unit the unit for wording

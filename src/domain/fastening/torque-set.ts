@@ -14,7 +14,10 @@ import { unitSlip } from './unit-slip.js';
 export const TORQUE_SOURCES = ['setting', 'measured'] as const;
 export type TorqueSource = (typeof TORQUE_SOURCES)[number];
 
-/** The fasteners of one group as tightened. Either `valuesNm`, or `setToNm` with how many were tightened to it. */
+/**
+ * The fasteners of one group as tightened. Either `valuesNm`, or `setToNm` with how many were
+ * tightened to it.
+ */
 export interface TorqueSetReading {
   kind: 'torque-set';
   /** The group's name on the spec sheet. */
@@ -43,8 +46,9 @@ export function toolUncertaintyPercent(torqueNm: number): number {
 }
 
 /**
- * Judges a set of fasteners: each within its limits and none missing. A wrench's setting is taken as it is (simple acceptance); a measured torque gets a guard band of its tool's
- * uncertainty (JCGM 106).
+ * Judges a set of fasteners: each within its limits and none missing. A wrench's setting is taken
+ * as it is (simple acceptance); a measured torque gets a guard band of its tool's uncertainty (JCGM
+ * 106).
  *
  * @param reading N·m
  * @param group the fastener group from the spec sheet, N·m; null when unknown

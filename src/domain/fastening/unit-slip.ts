@@ -7,7 +7,8 @@ const SLIPS = [
 ] as const;
 
 /**
- * Tells the likely unit slip when every torque of a set misses by one of the factors between the wrench scales: 12, 8.85 or 1.356.
+ * Tells the likely unit slip when every torque of a set misses by one of the factors between the
+ * wrench scales: 12, 8.85 or 1.356.
  *
  * Source of the factors: NIST SP 811.
  *

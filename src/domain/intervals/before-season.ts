@@ -1,7 +1,9 @@
 import { addDays, addMonths, type CivilDate } from '../calendar/civil-date.js';
 import { isSeasonal, type InUseMonths } from '../usage/days-in-use.js';
 
-/** So long before the first day of a season the work is due; common practice, no published source. */
+/**
+ * So long before the first day of a season the work is due; common practice, no published source.
+ */
 export const DAYS_BEFORE_SEASON = 14;
 
 /** What the next season is counted from. */
@@ -15,12 +17,15 @@ export interface SeasonStart {
 }
 
 /**
- * When work is due before a seasonal vehicle's next season: 14 days before the first day of the first month in use that follows a month of rest.
+ * When work is due before a seasonal vehicle's next season: 14 days before the first day of the
+ * first month in use that follows a month of rest.
  *
- * Work done since the window of a season opened counts for that season, so that a little early or late does not ask for it twice; the
- * next one is then a season later. A vehicle that is in use all year has no season.
+ * Work done since the window of a season opened counts for that season, so that a little early or
+ * late does not ask for it twice; the next one is then a season later. A vehicle that is in use all
+ * year has no season.
  *
- * @param months 1 to 12, in any order; those of the southern hemisphere run over the end of the year.
+ * @param months 1 to 12, in any order; those of the southern hemisphere run over the end of the
+ * year.
  * @returns null for a vehicle without seasons.
  * @example dueBeforeSeason([4, 5, 6, 7, 8, 9, 10], { doneOn: '2025-11-10', askedFrom: '2025-11-10', windowDays: 30 }) // '2026-03-18'
  */

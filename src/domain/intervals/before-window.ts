@@ -13,8 +13,8 @@ export interface WorkPosition {
 }
 
 /**
- * Whether work came before the window of its interval had opened, by the usage the vehicle really had on that day: a part that is
- * replaced that early did not last.
+ * Whether work came before the window of its interval had opened, by the usage the vehicle really
+ * had on that day: a part that is replaced that early did not last.
  *
  * @param rule the interval in force on that day
  * @param baseline what the interval counted from then

@@ -53,14 +53,17 @@ interface Outlooks {
 const ROUNDING_KM = 5;
 
 /**
- * When an interval comes due, by the readings of a vehicle: the whole projection for one line, from nothing but what is given.
+ * When an interval comes due, by the readings of a vehicle: the whole projection for one line, from
+ * nothing but what is given.
  *
- * The readings are judged as those of a fleet are (one that goes back or runs too fast is left out, and the reasons say so); the daily rate is that of `dailyRate`, the dates
- * those of `dueLineOf`. The estimate is for the hour of the last reading on the day asked for, whole days on.
+ * The readings are judged as those of a fleet are (one that goes back or runs too fast is left out,
+ * and the reasons say so); the daily rate is that of `dailyRate`, the dates those of `dueLineOf`.
+ * The estimate is for the hour of the last reading on the day asked for, whole days on.
  *
  * @param input km, h, epoch milliseconds
- * @returns verdict null; computed: `dailyDistance` (km a day, with `low` and `high`), `method`, `estimatedOdometer`, `trigger`, `windowOpensOn`, `dueOn`, `lateOn`, `earliestOn`,
- * `latestOn`, each null where not known
+ * @returns verdict null; computed: `dailyDistance` (km a day, with `low` and `high`), `method`,
+ * `estimatedOdometer`, `trigger`, `windowOpensOn`, `dueOn`, `lateOn`, `earliestOn`, `latestOn`,
+ * each null where not known
  * @throws ImpossibleValue for a reading or a last job after `asOf`, an odometer at the last job
  *   ahead of a later reading, or an interval without a limit.
  * @example calculateProjection({ readings, rule, … }).computed.dueOn // 50 km a day, 3,250 km left after 2026-01-29: '2026-04-04'
@@ -154,7 +157,10 @@ function outlookOf(points: readonly UsagePoint[], timeZone: string): CounterOutl
   };
 }
 
-/** What the interval counts from; a counter that the last job does not tell is read off the readings around it. */
+/**
+ * What the interval counts from; a counter that the last job does not tell is read off the readings
+ * around it.
+ */
 function baselineOf({ lastDone, unit }: ProjectionInput, outlooks: Outlooks): Baseline | null {
   if (lastDone === null) return null;
   const { on, odometerKm: km } = lastDone;
@@ -199,8 +205,8 @@ function estimateOn({ rate, last }: CounterOutlook, asOf: CivilDate, timeZone: s
 }
 
 /**
- * The day on which the grace ends. A line that is kept has none where that rests on an estimate that will be stale by then; a
- * projection made for its own sake says what the estimate says.
+ * The day on which the grace ends. A line that is kept has none where that rests on an estimate
+ * that will be stale by then; a projection made for its own sake says what the estimate says.
  */
 function lateOn(
   { dueAt, dueOn }: DuePoint,

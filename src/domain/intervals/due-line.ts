@@ -17,14 +17,18 @@ import { type Every, type Margins, marginsOf } from './resolve-rule.js';
 import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
 
 /**
- * One line of the due list: when an interval of a vehicle comes due, by which limit, and how sure that is.
+ * One line of the due list: when an interval of a vehicle comes due, by which limit, and how sure
+ * that is.
  *
- * Counted from the last job that resets it, else from the in-service date; whichever limit comes first. A distance or hours limit gives the
- * day on which the readings crossed it, else t = t_last + (due − last)/rate with its 90 % band; without a rate, none. Days do
- * not depend on today, so a stored line does not change until a fact does (`readDueLine` adds what today changes).
+ * Counted from the last job that resets it, else from the in-service date; whichever limit comes
+ * first. A distance or hours limit gives the day on which the readings crossed it, else t = t_last
+ * + (due − last)/rate with its 90 % band; without a rate, none. Days do not depend on today, so a
+ * stored line does not change until a fact does (`readDueLine` adds what today changes).
  *
- * @param input rules ascending by date, up to the day of computing; lifetime km and h; the fleet's zone.
- * @returns null for a disposed vehicle or where no interval is in force; `no-baseline` where there is nothing to count from.
+ * @param input rules ascending by date, up to the day of computing; lifetime km and h; the fleet's
+ * zone.
+ * @returns null for a disposed vehicle or where no interval is in force; `no-baseline` where there
+ * is nothing to count from.
  * @example dueLineOf({ rules: [{ from: '2020-01-01', rule }], baseline: { kind: 'job', on: '2024-01-31', … }, … }) // every month: dueOn '2024-02-29'
  */
 export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
@@ -114,7 +118,8 @@ function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis
   const basis = [
     `counted from ${baseline.on} (${baseline.kind === 'job' ? 'last done' : 'in service'}), whichever limit comes first`,
   ];
-  // A plan that came after the baseline brings a limit that nothing was used of before: it is carried over from nothing.
+  // A plan that came after the baseline brings a limit that nothing was used of before: it is
+  // carried over from nothing.
   if (atBaseline === -1 && first.from > baseline.on) {
     point = carryOver(
       { km: null, hours: null, time: null },
@@ -139,7 +144,10 @@ function hasLimit(cycle: Every): boolean {
   return cycle.km !== null || cycle.months !== null || cycle.hours !== null;
 }
 
-/** The day before the next season, counted from when the plan began to ask for it where that came after the baseline. */
+/**
+ * The day before the next season, counted from when the plan began to ask for it where that came
+ * after the baseline.
+ */
 function seasonOf(input: DueLineInput, baseline: Baseline, windowDays: number): string | null {
   const known = input.rules.filter((entry) => entry.rule !== null);
   if (known.at(-1)?.rule?.beforeSeason !== true) return null;

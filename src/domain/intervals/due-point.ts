@@ -2,7 +2,10 @@ import { addDays, addMonths, civilDateOf, epochDayOf } from '../calendar/civil-d
 import type { Every } from './resolve-rule.js';
 import type { Baseline, CivilDate, ResolvedRule } from './types.js';
 
-/** Where the limits of one cycle lie: lifetime km, lifetime h, and a date, each with the length of its interval. */
+/**
+ * Where the limits of one cycle lie: lifetime km, lifetime h, and a date, each with the length of
+ * its interval.
+ */
 export interface Point {
   km: Counted | null;
   hours: Counted | null;
@@ -28,9 +31,11 @@ export function cycleOf(rule: ResolvedRule, baseline: Baseline): Every {
 /**
  * Where an interval comes due after its baseline.
  *
- * `completion`: baseline + interval. `schedule`: the first point of the fixed grid (origin + interval, + 2 intervals, …; where the first interval
- * differs, origin + first, + interval, …) that lies more than half an interval after the baseline, so that work done a little early
- * or late does not shift the grid. Months are those of the calendar, counted from the start with the day clamped to the month's end.
+ * `completion`: baseline + interval. `schedule`: the first point of the fixed grid (origin +
+ * interval, + 2 intervals, …; where the first interval differs, origin + first, + interval, …) that
+ * lies more than half an interval after the baseline, so that work done a little early or late does
+ * not shift the grid. Months are those of the calendar, counted from the start with the day clamped
+ * to the month's end.
  *
  * @param origin where the grid begins; null: the baseline.
  * @example firstPoint(rule, { kind: 'job', on: '2024-01-31', odometerLifetimeKm: 1000, engineHoursLifetime: null }, null).time // every month: 2024-02-29
@@ -58,9 +63,10 @@ export function firstPoint(rule: ResolvedRule, baseline: Baseline, origin: Basel
 }
 
 /**
- * Carries a cycle over a change of duty or plan on a day: the used share stays, so 70 % of the old interval used leaves 30 % of the new one.
- * A limit that was already passed stays where it was; one that only the new interval has is counted from the baseline, but not to before the day
- * of the change. So no line comes due before that day by the change.
+ * Carries a cycle over a change of duty or plan on a day: the used share stays, so 70 % of the old
+ * interval used leaves 30 % of the new one. A limit that was already passed stays where it was; one
+ * that only the new interval has is counted from the baseline, but not to before the day of the
+ * change. So no line comes due before that day by the change.
  *
  * Common practice, no published source.
  */

@@ -1,8 +1,8 @@
 import type { CivilDate, DueDates, DuePoint, DueState, NoBaseline } from './types.js';
 
 /**
- * The state of a line on a day, from its stored days: `late` from `lateOn` (until that lapses with a stale estimate), else `due` from
- * `dueOn`, else `window` from `windowOpensOn`, else `not-due`.
+ * The state of a line on a day, from its stored days: `late` from `lateOn` (until that lapses with
+ * a stale estimate), else `due` from `dueOn`, else `window` from `windowOpensOn`, else `not-due`.
  *
  * @example stateOn('2026-04-02', { windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13', lateLapsesOn: null, lateForGoodOn: null }) // 'due'
  */

@@ -9,7 +9,10 @@ export interface LimitDate {
   on: CivilDate;
   earliestOn: CivilDate;
   latestOn: CivilDate;
-  /** The first day on which the estimate it rests on is stale; null: it rests on the calendar or on a reading. */
+  /**
+   * The first day on which the estimate it rests on is stale; null: it rests on the calendar or on
+   * a reading.
+   */
   staleOn: CivilDate | null;
 }
 
@@ -32,14 +35,20 @@ export interface CounterDates {
   start: UsagePoint | null;
   /** Whether the vehicle is being used: laid up, a value not yet reached has no day. */
   isUsed: boolean;
-  /** The first day in use again after being laid up: what a reading before it said still holds on that day. */
+  /**
+   * The first day in use again after being laid up: what a reading before it said still holds on
+   * that day.
+   */
   inUseSince: CivilDate | null;
   /** No day before this one. */
   notBefore: CivilDate;
   timeZone: string;
 }
 
-/** The day on which a counter reaches a value: that of the readings that crossed it, else by projection; null when neither can say. */
+/**
+ * The day on which a counter reaches a value: that of the readings that crossed it, else by
+ * projection; null when neither can say.
+ */
 export function whenReached(value: number, dates: CounterDates): LimitDate | null {
   const { outlook, timeZone, notBefore } = dates;
   const crossedAt = outlook.crossedAt(value);
@@ -71,11 +80,14 @@ export interface Combined extends DueDates {
 }
 
 /**
- * The days of a line from those of its limits: the earliest of each, and `lateOn` not before the day after `dueOn`.
+ * The days of a line from those of its limits: the earliest of each, and `lateOn` not before the
+ * day after `dueOn`.
  *
- * A line that is late by an estimate alone must not stay so once the estimate is stale (60 days after the last reading), and states are read off
- * the stored days without computing anew. So an estimated lateness carries its own end, `lateLapsesOn`; one that begins after that is shown
- * as the projected day it is, and is never in force; and `lateForGoodOn` is the day by the calendar or a reading, which does not lapse.
+ * A line that is late by an estimate alone must not stay so once the estimate is stale (60 days
+ * after the last reading), and states are read off the stored days without computing anew. So an
+ * estimated lateness carries its own end, `lateLapsesOn`; one that begins after that is shown as
+ * the projected day it is, and is never in force; and `lateForGoodOn` is the day by the calendar or
+ * a reading, which does not lapse.
  */
 export function combine(limits: readonly DatedLimit[]): Combined {
   const due = earliestOf(limits.map((limit) => limit.due));

@@ -3,11 +3,13 @@ import type { Every } from './resolve-rule.js';
 import type { Postponement } from './types.js';
 
 /**
- * The due point of a cycle that a manager put off: that day, or a counter's value if it is reached before. It takes the place of all limits of the interval, for
- * that cycle only; the window and the grace around it stay those of the interval.
+ * The due point of a cycle that a manager put off: that day, or a counter's value if it is reached
+ * before. It takes the place of all limits of the interval, for that cycle only; the window and the
+ * grace around it stay those of the interval.
  *
  * @param put lifetime km and h
- * @param cycle the interval's own lengths, which stand where a change of duty or plan shares out what is left
+ * @param cycle the interval's own lengths, which stand where a change of duty or plan shares out
+ * what is left
  * @example postponedPoint({ on: '2026-05-20', odometerLifetimeKm: null, engineHoursLifetime: null }, { km: 10000, months: 12, hours: null }).time // { on: '2026-05-20', … }
  */
 export function postponedPoint(put: Postponement, cycle: Every): Point {

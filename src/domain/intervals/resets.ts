@@ -4,8 +4,9 @@ import type { Action, WorkLine } from './types.js';
 const DONE_BY_REPLACING: readonly Action[] = ['replace', 'flush', 'inspect', 'test', 'adjust', 'clean'];
 
 /**
- * Whether a job line starts an interval anew: any action its own kind; `replace` also `flush`, `inspect`, `test`, `adjust` and `clean` of that
- * component and item; a flush of coolant counts as its replacement. A line or an interval that names no item stands for the only one.
+ * Whether a job line starts an interval anew: any action its own kind; `replace` also `flush`,
+ * `inspect`, `test`, `adjust` and `clean` of that component and item; a flush of coolant counts as
+ * its replacement. A line or an interval that names no item stands for the only one.
  *
  * @example resets({ component: 'coolant', action: 'flush', item: null }, { component: 'coolant', action: 'replace', item: null }) // true
  */
@@ -18,8 +19,8 @@ export function resets(line: WorkLine, rule: WorkLine): boolean {
 }
 
 /**
- * The last job that started an interval anew, by when it was done, not by when it was reported; null when none did. Of two at the
- * same instant the one with the greater id.
+ * The last job that started an interval anew, by when it was done, not by when it was reported;
+ * null when none did. Of two at the same instant the one with the greater id.
  */
 export function lastReset<T extends { id: string; at: number; lines: readonly WorkLine[] }>(
   jobs: readonly T[],
@@ -33,7 +34,10 @@ export function lastReset<T extends { id: string; at: number; lines: readonly Wo
   return last;
 }
 
-/** What names a line of a vehicle whatever plan or duty it comes from, so that it keeps its id when they change. */
+/**
+ * What names a line of a vehicle whatever plan or duty it comes from, so that it keeps its id when
+ * they change.
+ */
 export function lineKey(line: WorkLine): string {
   return `${line.component}/${line.action}/${line.item ?? ''}`;
 }

@@ -23,8 +23,9 @@ const DEFAULTS = {
 /**
  * An interval as it applies to one duty.
  *
- * Under `severe` the limits given there take the place of the normal ones, and those not given stay. A longer first interval is
- * for normal duty: under `severe` it holds only where `severe` itself has one.
+ * Under `severe` the limits given there take the place of the normal ones, and those not given
+ * stay. A longer first interval is for normal duty: under `severe` it holds only where `severe`
+ * itself has one.
  *
  * @throws ImpossibleValue when the interval has no limit, or one that is not above zero, or months
  *   that are no whole number.
@@ -68,8 +69,9 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
 }
 
 /**
- * The window and the grace of one cycle. What the plan leaves out is the smaller of 1,500 km / 30 days / 50 h and 20 % of the
- * interval for the window, 800 km / 14 days / 25 h and 10 % for the grace: common practice, and said so in `basis`. Days are whole.
+ * The window and the grace of one cycle. What the plan leaves out is the smaller of 1,500 km / 30
+ * days / 50 h and 20 % of the interval for the window, 800 km / 14 days / 25 h and 10 % for the
+ * grace: common practice, and said so in `basis`. Days are whole.
  *
  * @example marginsOf({ window: {}, grace: { days: 3 }, … }, { km: 5000, months: 6, hours: null }).window // { km: 1000, days: 30, hours: 50 }
  */

@@ -14,10 +14,12 @@ export interface ReportedJob {
 }
 
 /**
- * The job that a new report may tell of once more: two colleagues who worked on one vehicle both report it, or one report is posted
- * twice without an id. Of the same vehicle, within the hour, with at least one line of the same component, action and item.
+ * The job that a new report may tell of once more: two colleagues who worked on one vehicle both
+ * report it, or one report is posted twice without an id. Of the same vehicle, within the hour,
+ * with at least one line of the same component, action and item.
  *
- * @param job the new one. @param others those of the same vehicle that are not voided, in any order; `job` itself may be among them
+ * @param job the new one. @param others those of the same vehicle that are not voided, in any
+ * order; `job` itself may be among them
  * @returns the nearest in time, the earlier id where two are equally near; null when none overlaps
  * @example coolant replaced at 10:00 and at 10:40: the same work; at 11:01: another
  */

@@ -66,7 +66,10 @@ export interface IntervalRule extends WorkLine, Limits {
   severe?: (Limits & { first?: Limits | null }) | null;
   window?: Margin | null;
   grace?: Margin | null;
-  /** Due before each season of a seasonal vehicle, besides the limits; a vehicle in use all year has none. */
+  /**
+   * Due before each season of a seasonal vehicle, besides the limits; a vehicle in use all year has
+   * none.
+   */
   beforeSeason?: boolean;
   anchor: 'completion' | 'schedule';
 }
@@ -82,7 +85,10 @@ export interface ResolvedRule extends WorkLine {
   anchor: 'completion' | 'schedule';
 }
 
-/** From `from` on the interval is this one (duty already resolved); null: the plan in force does not have it. */
+/**
+ * From `from` on the interval is this one (duty already resolved); null: the plan in force does not
+ * have it.
+ */
 export interface RuleInForce {
   from: CivilDate;
   rule: ResolvedRule | null;
@@ -118,10 +124,16 @@ export interface DueLineInput {
   rules: readonly RuleInForce[];
   /** The last job that resets the line, else the in-service date; null: nothing to count from. */
   baseline: Baseline | null;
-  /** Origin of the fixed grid for `anchor: 'schedule'` (in-service date and counters); null: the baseline. */
+  /**
+   * Origin of the fixed grid for `anchor: 'schedule'` (in-service date and counters); null: the
+   * baseline.
+   */
   scheduleOrigin: Baseline | null;
   status: VehicleStatus;
-  /** The first day in use again after being laid up; null or missing: none. No usage is projected before it. */
+  /**
+   * The first day in use again after being laid up; null or missing: none. No usage is projected
+   * before it.
+   */
   inUseSince?: CivilDate | null;
   /** The months (1–12) a seasonal vehicle works in; null or missing: all year. */
   inUseMonths?: readonly number[] | null;
@@ -136,22 +148,37 @@ export interface DueLineInput {
 export interface DueDates {
   windowOpensOn: CivilDate | null;
   dueOn: CivilDate | null;
-  /** The first day past the grace: by the calendar, by a reading, or projected; whether it is in force by then, `lateLapsesOn` says. */
+  /**
+   * The first day past the grace: by the calendar, by a reading, or projected; whether it is in
+   * force by then, `lateLapsesOn` says.
+   */
   lateOn: CivilDate | null;
-  /** Where lateness rests on an estimate alone: the day on which that becomes stale and the line falls back to `due`; else null. */
+  /**
+   * Where lateness rests on an estimate alone: the day on which that becomes stale and the line
+   * falls back to `due`; else null.
+   */
   lateLapsesOn: CivilDate | null;
-  /** Where `lateLapsesOn` is set: the day on which it is late all the same by the calendar or a reading; null: never. */
+  /**
+   * Where `lateLapsesOn` is set: the day on which it is late all the same by the calendar or a
+   * reading; null: never.
+   */
   lateForGoodOn: CivilDate | null;
 }
 
 export interface DuePoint extends DueDates {
   state: 'dated';
-  /** 90 % limits of `dueOn`, as computed; `earliestOn` is raised to today when read (see readDueLine). */
+  /**
+   * 90 % limits of `dueOn`, as computed; `earliestOn` is raised to today when read (see
+   * readDueLine).
+   */
   earliestOn: CivilDate | null;
   latestOn: CivilDate | null;
   trigger: Trigger | null;
   dueAt: { odometerLifetimeKm: number | null; engineHoursLifetime: number | null; on: CivilDate | null };
-  /** From this day on the projection is stale (60 days after the last reading); null: no usage limit is projected. */
+  /**
+   * From this day on the projection is stale (60 days after the last reading); null: no usage limit
+   * is projected.
+   */
   staleOn: CivilDate | null;
   /** A usage limit gives no date for want of a reading, a rate or a counter at the baseline. */
   needsReading: boolean;
@@ -175,7 +202,10 @@ export type FollowUpUrgency = 'recheck' | 'at-once' | 'soon';
 
 export interface FollowUpContext {
   status: VehicleStatus;
-  /** The first day in use again after being laid up, when that is later than the work; null: in use throughout. */
+  /**
+   * The first day in use again after being laid up, when that is later than the work; null: in use
+   * throughout.
+   */
   inUseSince: CivilDate | null;
   odometerLifetimeKmAtOpening: number | null;
   engineHoursLifetimeAtOpening: number | null;

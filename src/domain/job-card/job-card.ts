@@ -89,12 +89,14 @@ export interface JobCardContent extends FromSheet {
 }
 
 /**
- * What to take along for a job on one vehicle: parts, torques, coolant, hold test and steps for the lines asked, and whatever is missing for want of a spec sheet, an
- * elevation or a field of the sheet. It is always made: what is not known is said, and left to the vehicle maker's information.
+ * What to take along for a job on one vehicle: parts, torques, coolant, hold test and steps for the
+ * lines asked, and whatever is missing for want of a spec sheet, an elevation or a field of the
+ * sheet. It is always made: what is not known is said, and left to the vehicle maker's information.
  *
  * Source: see `coolantForJob`, `holdTestForJob`, `boilOverForJob`, `torqueLimits`, `stepsOf`.
  *
- * @param input the lines, the sheet in canonical units, m of elevation or kPa of barometer, and the reader's units for sentences
+ * @param input the lines, the sheet in canonical units, m of elevation or kPa of barometer, and the
+ * reader's units for sentences
  * @throws ImpossibleValue for an elevation beyond the standard atmosphere.
  * @example jobCard({ lines: [], sheet: null, strengthPercent: null, losesCoolant: false, units: 'si' }).missing.length // 1
  */

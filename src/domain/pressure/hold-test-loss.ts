@@ -16,9 +16,11 @@ export interface VacuumHold {
 }
 
 /**
- * Loss of vacuum with the temperature change taken out. Only the air expands by the gas law; vapour follows the coolant's temperature.
+ * Loss of vacuum with the temperature change taken out. Only the air expands by the gas law; vapour
+ * follows the coolant's temperature.
  *
- * Source: ideal gas at constant volume with Dalton's law (own derivation); form of a pressure-hold test: ASTM E2930.
+ * Source: ideal gas at constant volume with Dalton's law (own derivation); form of a pressure-hold
+ * test: ASTM E2930.
  *
  * @returns kPa that came in; negative for a gain
  * @example temperatureCorrectedLossKpa({ startAbsoluteKpa: 20.05167, endAbsoluteKpa: 25.13126, startTemperatureC: 20, endTemperatureC: 23, startVapourKpa: 0, endVapourKpa: 0 }) // 4.825
@@ -87,7 +89,8 @@ export function decideOnRate(hold: JudgedLoss, unit: Unit): RateDecision {
   const allowed = hold.allowedLossKpa / hold.allowedMinutes;
   const rate = lossKpa / minutes;
   const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
-  // Readings typed in inHg come back from kPa with a last digit of noise: a rate equal to the limit must stay equal.
+  // Readings typed in inHg come back from kPa with a last digit of noise: a rate equal to the limit
+  // must stay equal.
   const noise = 1e-9 * allowed;
   if (COVERAGE * hold.gaugeUncertaintyKpa >= hold.allowedLossKpa - noise) {
     return { verdict: rate > allowed + noise ? 'fail' : 'pass', coarse: true, settle: null };

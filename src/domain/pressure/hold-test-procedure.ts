@@ -5,7 +5,10 @@ import type { Unit } from '../quantities/units.js';
 import { plain, say } from '../quantities/wording.js';
 import { targetVacuumHereKpa } from './vacuum-limit.js';
 
-/** What the spec sheet (or the person at the calculator) says of the test; null and absent mean unknown. */
+/**
+ * What the spec sheet (or the person at the calculator) says of the test; null and absent mean
+ * unknown.
+ */
 export interface HoldTestLimits {
   /** The method that the target, loss and minutes belong to; they are not used for another. */
   procedureMethod?: 'vacuum' | 'pressure' | null;
@@ -30,8 +33,9 @@ export interface HoldTestProcedure {
 }
 
 /**
- * The procedure for a test: the spec sheet's where it is for this method, else common practice (vacuum: 1 inHg in 5 minutes; pressure: the cap's rating, 7 kPa in 5
- * minutes). Each default is named in `basis`.
+ * The procedure for a test: the spec sheet's where it is for this method, else common practice
+ * (vacuum: 1 inHg in 5 minutes; pressure: the cap's rating, 7 kPa in 5 minutes). Each default is
+ * named in `basis`.
  *
  * @param test its method, the gauge's resolution in kPa and the unit for wording
  * @param limits kPa and minutes

@@ -23,14 +23,17 @@ import { greatestVacuumKpa } from './vacuum-limit.js';
 export type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';
 
 /**
- * Judges a hold test: the rate of loss against the allowed rate with a guard band, at the air pressure of the place, with the temperature change of
- * a vacuum taken out. No pass without knowing that the temperature did not hide a leak.
+ * Judges a hold test: the rate of loss against the allowed rate with a guard band, at the air
+ * pressure of the place, with the temperature change of a vacuum taken out. No pass without knowing
+ * that the temperature did not hide a leak.
  *
- * Sources: U.S. Standard Atmosphere 1976; IAPWS-IF97 region 4; JCGM 100 and 106; ILAC-G8; allowed losses are common practice unless the spec sheet has them.
- * How often it is wrong is in docs/domain.md, by simulation.
+ * Sources: U.S. Standard Atmosphere 1976; IAPWS-IF97 region 4; JCGM 100 and 106; ILAC-G8; allowed
+ * losses are common practice unless the spec sheet has them. How often it is wrong is in
+ * docs/domain.md, by simulation.
  *
  * @param reading gauge pressures in kPa, minutes, °C
- * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L; everything may be unknown
+ * @param around limits in kPa and minutes, elevation in m, barometer in kPa absolute, volume in L;
+ * everything may be unknown
  * @returns computed: `loss`, `temperatureCorrectedLoss` (null without both temperatures),
  * `expandedUncertainty`, `ratePerMinute`, `allowedLossHere` in kPa,
  * `leakRatePaM3PerS`, `standardCm3PerMin` (null without a volume), `atmosphere`, `greatestVacuum`,

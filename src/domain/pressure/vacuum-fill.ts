@@ -8,7 +8,8 @@ import { say, sayPercent } from '../quantities/wording.js';
 import { acceptVacuum, greatestVacuumKpa } from './vacuum-limit.js';
 
 /**
- * The share of the evacuated space that is still air: what stays behind as a bubble when coolant has been drawn in.
+ * The share of the evacuated space that is still air: what stays behind as a bubble when coolant
+ * has been drawn in.
  *
  * Source: Boyle's law at constant temperature (own derivation).
  *

@@ -7,12 +7,15 @@ import { ImpossibleValue } from '../impossible-value.js';
 import { convert, type Quantity, unitsOf, type Unit } from '../quantities/units.js';
 import { asTyped, plain, say, sayExactly, unitInWords } from '../quantities/wording.js';
 
-/** Weather moves station pressure by about this much around the standard value (from memory, meteorology textbooks). */
+/**
+ * Weather moves station pressure by about this much around the standard value (from memory,
+ * meteorology textbooks).
+ */
 export const WEATHER_KPA = 3;
 
 /**
- * Vapour pressure over coolant: water's share by Raoult's law. Below 0 °C, where the saturation line ends, the value at 0 °C is used: an upper bound,
- * under 0.62 kPa.
+ * Vapour pressure over coolant: water's share by Raoult's law. Below 0 °C, where the saturation
+ * line ends, the value at 0 °C is used: an upper bound, under 0.62 kPa.
  *
  * @param temperatureC °C
  * @param waterShare mole fraction of water, 1 for plain water
@@ -25,7 +28,8 @@ export function vapourPressureKpa(temperatureC: number, waterShare: number): num
 }
 
 /**
- * Water's mole fraction in a coolant whose strength is told by volume; plain water, which gives the most vapour, when it is not known.
+ * Water's mole fraction in a coolant whose strength is told by volume; plain water, which gives the
+ * most vapour, when it is not known.
  *
  * @param strengthPercent volume %, or null
  * @example waterShareOf('ethylene-glycol', 50) // 0.7579
@@ -37,7 +41,8 @@ export function waterShareOf(base: CoolantBase | null, strengthPercent: number |
 }
 
 /**
- * The deepest vacuum that can be pulled: the whole atmosphere on a dry system, less the coolant's vapour pressure on a wet one.
+ * The deepest vacuum that can be pulled: the whole atmosphere on a dry system, less the coolant's
+ * vapour pressure on a wet one.
  *
  * @param atmosphereKpa kPa absolute
  * @param vapourKpa kPa absolute, 0 for a dry system
@@ -49,8 +54,8 @@ export function greatestVacuumKpa(atmosphereKpa: number, vapourKpa = 0): number 
 }
 
 /**
- * The vacuum to reach at a place, from the one that a procedure asks for at sea level: the same share of the atmosphere, which is the trade's rule
- * of 1 inHg less per 1,000 ft.
+ * The vacuum to reach at a place, from the one that a procedure asks for at sea level: the same
+ * share of the atmosphere, which is the trade's rule of 1 inHg less per 1,000 ft.
  *
  * @param targetKpa kPa of vacuum at sea level
  * @param atmosphereKpa kPa absolute at the place
@@ -67,8 +72,9 @@ export interface AcceptedVacuum {
 }
 
 /**
- * Takes a vacuum reading, or refuses one that the air at the place cannot give. Up to 3 kPa beyond the standard atmosphere is weather: it is taken, and the
- * atmosphere is set to what the reading implies.
+ * Takes a vacuum reading, or refuses one that the air at the place cannot give. Up to 3 kPa beyond
+ * the standard atmosphere is weather: it is taken, and the atmosphere is set to what the reading
+ * implies.
  *
  * @param field the field's name for a refusal
  * @param vacuumKpa kPa of vacuum, positive

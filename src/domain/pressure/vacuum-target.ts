@@ -5,8 +5,9 @@ import { asTyped, say, sayExactly } from '../quantities/wording.js';
 import { meantVacuum, negativeVacuum, onMercuryGauge, wasIt, WEATHER_KPA } from './vacuum-limit.js';
 
 /**
- * Refuses a vacuum asked for by a procedure that no atmosphere can give. Procedures tell the vacuum at sea level, where the standard atmosphere
- * (U.S. Standard Atmosphere 1976) and the weather set the limit.
+ * Refuses a vacuum asked for by a procedure that no atmosphere can give. Procedures tell the vacuum
+ * at sea level, where the standard atmosphere (U.S. Standard Atmosphere 1976) and the weather set
+ * the limit.
  *
  * @param field the field's name for a refusal
  * @param targetKpa kPa of vacuum, positive

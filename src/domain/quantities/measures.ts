@@ -4,8 +4,9 @@ import { convert, type Quantity, type Unit } from './units.js';
 export type UnitSystem = 'us' | 'si';
 
 /**
- * What a number in the domain is a measure of: the canonical unit it is computed and stored in, and the unit in which each
- * system shows it. One dimension can have several: a vacuum is read in inHg where a cap's rating is read in psi.
+ * What a number in the domain is a measure of: the canonical unit it is computed and stored in, and
+ * the unit in which each system shows it. One dimension can have several: a vacuum is read in inHg
+ * where a cap's rating is read in psi.
  */
 export const MEASURES = {
   distance: { canonical: 'km', us: 'mi', si: 'km' },
@@ -30,7 +31,10 @@ export function systemOf(unit: Unit): UnitSystem {
 
 export type MeasureKind = keyof typeof MEASURES;
 
-/** A computed quantity in its canonical unit; the edge of the service shows it in the reader's units. */
+/**
+ * A computed quantity in its canonical unit; the edge of the service shows it in the reader's
+ * units.
+ */
 export interface Measure {
   measure: MeasureKind;
   value: number;

@@ -3,9 +3,9 @@ import { ImpossibleValue } from '../impossible-value.js';
 /**
  * Units of measurement and their conversion.
  *
- * Source of the factors: NIST Special Publication 811 (2008), appendix B; each is derived here from the exact definitions
- * it rests on (1 in = 0.0254 m, 1 lb = 0.45359237 kg, g_n = 9.80665 m/s², 1 US gallon = 231 in³, conventional mercury
- * 13 595.1 kg/m³), so that no rounded factor is copied.
+ * Source of the factors: NIST Special Publication 811 (2008), appendix B; each is derived here from
+ * the exact definitions it rests on (1 in = 0.0254 m, 1 lb = 0.45359237 kg, g_n = 9.80665 m/s², 1
+ * US gallon = 231 in³, conventional mercury 13 595.1 kg/m³), so that no rounded factor is copied.
  */
 const METRE_PER_INCH = 0.0254;
 const KILOGRAM_PER_POUND = 0.45359237;
@@ -95,7 +95,8 @@ export function unitsOf(dimension: Dimension): Unit[] {
 /**
  * Converts a value between two units of the same dimension.
  *
- * Temperatures are points on a scale: the offset counts. A temperature difference must not be passed through here.
+ * Temperatures are points on a scale: the offset counts. A temperature difference must not be
+ * passed through here.
  *
  * @throws ImpossibleValue when the units measure different things.
  * @example convert(20, 'ft.lbf', 'N.m') // 27.11635897

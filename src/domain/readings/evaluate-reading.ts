@@ -11,11 +11,12 @@ import type { ReadingContext } from './contract/reading-context.js';
 /**
  * Judges one of the readings of a job, which bear on one another: a warm-up check clears a fill's
  * shortfall, a vacuum hold test tells how much air a vacuum fill left, a top-up adds to the fill, a
- * freeze point read after it settles what a top-up with water left open, and what was poured in counts for all
- * that follows. Each is judged by itself, so that an impossible one can be set aside and the rest
- * kept.
+ * freeze point read after it settles what a top-up with water left open, and what was poured in
+ * counts for all that follows. Each is judged by itself, so that an impossible one can be set aside
+ * and the rest kept.
  *
- * @param readings of one job in the order in which they were taken, or one reading that was taken by itself
+ * @param readings of one job in the order in which they were taken, or one reading that was taken
+ * by itself
  * @param index of the one to judge
  * @throws ImpossibleValue when this reading is impossible, worded so that it can be put right.
  * @example evaluateReadingOfJob([fill, warmUpCheck], 0, context).verdict // 'pass', where the fill alone would be 'fail'

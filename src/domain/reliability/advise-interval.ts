@@ -7,7 +7,9 @@ import { fitWeibull, type WeibullFit } from './weibull-fit.js';
 
 /** With fewer failures an estimate says more about chance than about parts. */
 export const LEAST_FAILURES = 5;
-/** A band whose ends differ by more than this factor names no interval. Common practice, no source. */
+/**
+ * A band whose ends differ by more than this factor names no interval. Common practice, no source.
+ */
 export const WIDEST_BAND = 3;
 const CURVE_STEPS = 60;
 
@@ -41,18 +43,25 @@ export interface IntervalAdvice {
   fitted: { age: number; survival: number }[];
   goodnessOfFit: GoodnessOfFit | null;
   costCurve: { age: number; costRate: number }[];
-  /** Cost for each unit of use where only failed parts are replaced; null without costs or a law. */
+  /**
+   * Cost for each unit of use where only failed parts are replaced; null without costs or a law.
+   */
   costRateAtFailure: number | null;
-  /** Null where parts do not wear out, or costs are missing or the wrong way round; given with a refusal, it is no advice. */
+  /**
+   * Null where parts do not wear out, or costs are missing or the wrong way round; given with a
+   * refusal, it is no advice.
+   */
   optimum: Optimum | null;
 }
 
 /**
- * What lives say an interval of replacement should be. All uses are in the unit of the lives, all costs in that of the costs.
+ * What lives say an interval of replacement should be. All uses are in the unit of the lives, all
+ * costs in that of the costs.
  *
- * Refused below 5 failures; where the lower 95 % limit of the shape is not above 1, so that nothing shows that parts wear out; without costs, or where a
- * failure costs no more than a planned replacement; where the 95 % band of the optimum is open or wider than a factor of 3; and where the optimum is
- * beyond the longest life on record.
+ * Refused below 5 failures; where the lower 95 % limit of the shape is not above 1, so that nothing
+ * shows that parts wear out; without costs, or where a failure costs no more than a planned
+ * replacement; where the 95 % band of the optimum is open or wider than a factor of 3; and where
+ * the optimum is beyond the longest life on record.
  */
 export function adviseInterval(given: readonly Life[], costs: ReplacementCosts | null): IntervalAdvice {
   const lives = groupLives(given);

@@ -4,16 +4,21 @@ export interface ReplacementCosts {
   failure: number;
 }
 
-/** Beyond this cumulated hazard next to nothing survives (e⁻⁶⁰; more where lives scatter widely), and the mean life is reached. */
+/**
+ * Beyond this cumulated hazard next to nothing survives (e⁻⁶⁰; more where lives scatter widely),
+ * and the mean life is reached.
+ */
 const allFailed = (shape: number): number => 60 + 10 / shape;
 /** ln of the greatest cumulated hazard looked at. */
 const GREATEST_LOG = 690;
 
 /**
- * Mean use of a part that is replaced at its failure or at an age, whichever comes first: ∫ exp(−x^shape) dx from 0 to that age, in units of the scale; the
- * age is given by its cumulated hazard H = (age/scale)^shape.
+ * Mean use of a part that is replaced at its failure or at an age, whichever comes first: ∫
+ * exp(−x^shape) dx from 0 to that age, in units of the scale; the age is given by its cumulated
+ * hazard H = (age/scale)^shape.
  *
- * Source: DLMF 8.7.1, the series of the incomplete gamma function with positive terms only, so that nothing cancels.
+ * Source: DLMF 8.7.1, the series of the incomplete gamma function with positive terms only, so that
+ * nothing cancels.
  *
  * @example meanUse(Math.LN2, 1) // 0.5
  */
@@ -30,8 +35,9 @@ export function meanUse(hazard: number, shape: number): number {
 }
 
 /**
- * Cost for each unit of use when parts are replaced at an age or at their failure, whichever comes first:
- * (planned·S + failure·(1 − S))/∫S (Barlow & Proschan, Mathematical Theory of Reliability, 1965, section 4.2; Barlow & Hunter 1960).
+ * Cost for each unit of use when parts are replaced at an age or at their failure, whichever comes
+ * first: (planned·S + failure·(1 − S))/∫S (Barlow & Proschan, Mathematical Theory of Reliability,
+ * 1965, section 4.2; Barlow & Hunter 1960).
  *
  * @param age in the unit of the scale; Infinity: only failed parts are replaced.
  * @example costRate(493.046958, { shape: 2.5, scale: 1000 }, { planned: 1, failure: 5 }) // 0.00346204
@@ -50,10 +56,12 @@ export function costRate(
 }
 
 /**
- * The age at which replacing costs least for each unit of use, as ln(age/scale): where h(T)·∫S − (1 − S) = planned/(failure − planned). The left side rises with
- * the age where parts wear out, so there is one such age.
+ * The age at which replacing costs least for each unit of use, as ln(age/scale): where h(T)·∫S − (1
+ * − S) = planned/(failure − planned). The left side rises with the age where parts wear out, so
+ * there is one such age.
  *
- * @returns Infinity where there is none: parts that do not wear out (shape ≤ 1), or a failure that costs no more than a planned replacement.
+ * @returns Infinity where there is none: parts that do not wear out (shape ≤ 1), or a failure that
+ * costs no more than a planned replacement.
  * @example Math.exp(logOptimum(3, { planned: 1, failure: 5 })) // 0.502609582
  */
 export function logOptimum(shape: number, { planned, failure }: ReplacementCosts): number {

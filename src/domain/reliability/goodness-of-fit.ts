@@ -18,14 +18,17 @@ const FAILURES_PER_CELL = 4;
 const MOST_CELLS = 8;
 
 /**
- * χ² test of a fitted Weibull law for lives with censoring and delayed entry: in cells of age of equal expected failures, observed less expected failures (the
- * cumulated hazard of all parts while at risk in the cell), weighed by their covariance with both parameters estimated.
+ * χ² test of a fitted Weibull law for lives with censoring and delayed entry: in cells of age of
+ * equal expected failures, observed less expected failures (the cumulated hazard of all parts while
+ * at risk in the cell), weighed by their covariance with both parameters estimated.
  *
- * With w = shape·ln(t/scale), e the expected failures, r their sum, c the integral of w − w̄ over the expected failures of a cell, and I that of (w − w̄)² over all:
- * V = diag(e) − e·eᵀ/r − c·cᵀ/I, of rank one less than the cells, and X² = (observed − e)ᵀ V⁻ (observed − e).
+ * With w = shape·ln(t/scale), e the expected failures, r their sum, c the integral of w − w̄ over
+ * the expected failures of a cell, and I that of (w − w̄)² over all: V = diag(e) − e·eᵀ/r − c·cᵀ/I,
+ * of rank one less than the cells, and X² = (observed − e)ᵀ V⁻ (observed − e).
  *
- * Source: Hjort (1990), Ann. Statist. 18, 1221; the same for censored data in Bagdonavičius, Kruopis & Nikulin, Nonparametric Tests for Censored Data (2011),
- * chapter 2. No simulation is needed for its distribution.
+ * Source: Hjort (1990), Ann. Statist. 18, 1221; the same for censored data in Bagdonavičius,
+ * Kruopis & Nikulin, Nonparametric Tests for Censored Data (2011), chapter 2. No simulation is
+ * needed for its distribution.
  *
  * @returns null below 8 failures.
  */

@@ -14,11 +14,12 @@ export interface SurvivalStep {
 }
 
 /**
- * Kaplan–Meier estimate of the share of parts that survive an age: no law is assumed. Limits (95 %) by Greenwood's variance on the
- * scale of ln(−ln S), which keeps them between 0 and 1. A part counts as at risk from its entry to its age; at one age failures come before the rest.
+ * Kaplan–Meier estimate of the share of parts that survive an age: no law is assumed. Limits (95 %)
+ * by Greenwood's variance on the scale of ln(−ln S), which keeps them between 0 and 1. A part
+ * counts as at risk from its entry to its age; at one age failures come before the rest.
  *
- * Source: Kaplan & Meier (1958), J. Amer. Statist. Assoc. 53, 457; Greenwood (1926); Kalbfleisch & Prentice, The Statistical Analysis of Failure Time
- * Data (2nd ed. 2002), section 1.4.
+ * Source: Kaplan & Meier (1958), J. Amer. Statist. Assoc. 53, 457; Greenwood (1926); Kalbfleisch &
+ * Prentice, The Statistical Analysis of Failure Time Data (2nd ed. 2002), section 1.4.
  *
  * @example kaplanMeier([{ age: 2, entry: 0, failed: true, count: 1 }, { age: 3, entry: 0, failed: false, count: 1 }])[0].survival // 0.5
  */

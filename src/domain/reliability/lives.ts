@@ -2,11 +2,13 @@ import { ImpossibleValue } from '../impossible-value.js';
 
 /** One life of a part, or several alike, all in one unit of use (km, h, or any other). */
 export interface Life {
-  /** Use at which it failed or, if it did not, up to which it is known to have held. More than 0. */
+  /**
+   * Use at which it failed or, if it did not, up to which it is known to have held. More than 0.
+   */
   age: number;
   /**
-   * Use from which it was watched: a part fitted before records began is on record only because it had held that long (left truncation,
-   * delayed entry). 0: from new.
+   * Use from which it was watched: a part fitted before records began is on record only because it
+   * had held that long (left truncation, delayed entry). 0: from new.
    */
   entry: number;
   /** False: taken out while still good, or still running (right censoring). */
@@ -15,13 +17,16 @@ export interface Life {
   count: number;
 }
 
-/** More different lives than this are taken together where they differ by less than a thousandth: nothing that is told of them moves. */
+/**
+ * More different lives than this are taken together where they differ by less than a thousandth:
+ * nothing that is told of them moves.
+ */
 const MOST_DIFFERENT = 4000;
 const GRID = 0.001;
 
 /**
- * The lives with those alike counted together, in ascending order; of very many, lives within 0.1 % of one another too, so that the work does not grow
- * with the fleet.
+ * The lives with those alike counted together, in ascending order; of very many, lives within 0.1 %
+ * of one another too, so that the work does not grow with the fleet.
  *
  * @throws ImpossibleValue on a life that is not more than 0, or that ended before it was watched.
  * @example groupLives([{ age: 5, entry: 0, failed: true, count: 1 }, { age: 5, entry: 0, failed: true, count: 1 }]) // [{ age: 5, entry: 0, failed: true, count: 2 }]

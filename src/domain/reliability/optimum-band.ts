@@ -13,7 +13,8 @@ export interface Band {
 }
 
 /**
- * The shapes whose profile likelihood is not less than the best by more than a 95 % likelihood-ratio test allows.
+ * The shapes whose profile likelihood is not less than the best by more than a 95 %
+ * likelihood-ratio test allows.
  *
  * Source: Meeker & Escobar (1998), section 8.3.1.
  *
@@ -41,13 +42,16 @@ export function profileShapeLimits(fit: WeibullFit): Band {
 }
 
 /**
- * Profile-likelihood band (95 %) of the age at which replacing costs least: the least and the greatest such age of all Weibull laws that a likelihood-ratio test
- * with one degree of freedom does not reject. Unlike limits at either side of the estimate it is as lopsided as the lives are.
+ * Profile-likelihood band (95 %) of the age at which replacing costs least: the least and the
+ * greatest such age of all Weibull laws that a likelihood-ratio test with one degree of freedom
+ * does not reject. Unlike limits at either side of the estimate it is as lopsided as the lives are.
  *
- * At a shape β with the best scale η̂(β), a scale η̂·exp(s/β) loses r·(s + e⁻ˢ − 1) of log-likelihood; so for each shape in
- * `profileShapeLimits` the least and greatest scale follow from one equation, and the band is the extreme over the shapes.
+ * At a shape β with the best scale η̂(β), a scale η̂·exp(s/β) loses r·(s + e⁻ˢ − 1) of
+ * log-likelihood; so for each shape in `profileShapeLimits` the least and greatest scale follow
+ * from one equation, and the band is the extreme over the shapes.
  *
- * Source: the profile likelihood of a function of the parameters, Meeker & Escobar (1998), section 8.3.2; own derivation of the equation.
+ * Source: the profile likelihood of a function of the parameters, Meeker & Escobar (1998), section
+ * 8.3.2; own derivation of the equation.
  */
 export function optimumBand(fit: WeibullFit, costs: ReplacementCosts): Band {
   const shapes = profileShapeLimits(fit);
@@ -66,7 +70,9 @@ export function optimumBand(fit: WeibullFit, costs: ReplacementCosts): Band {
   return { low: Math.exp(extreme(-1)), high: shapes.low <= 1 ? Infinity : Math.exp(extreme(1)) };
 }
 
-/** ln of the least (−1) or greatest (1) optimum among the scales that the lives allow at a shape. */
+/**
+ * ln of the least (−1) or greatest (1) optimum among the scales that the lives allow at a shape.
+ */
 function logAgeAt(fit: WeibullFit, costs: ReplacementCosts, shape: number, direction: 1 | -1): number {
   const { logLikelihood, logScale } = profileAt(fit.sample, shape);
   const spare = Math.max(0, logLikelihood - fit.logLikelihood + HALF_CHI2);
@@ -85,7 +91,10 @@ function offset(loss: number, direction: 1 | -1): number {
   return inside;
 }
 
-/** The highest value of a function with one top between two places, by golden section; never less than one known already. */
+/**
+ * The highest value of a function with one top between two places, by golden section; never less
+ * than one known already.
+ */
 function highest(value: (at: number) => number, from: number, to: number, known: number): number {
   const GOLDEN = (Math.sqrt(5) - 1) / 2;
   let [low, high] = [from, to];

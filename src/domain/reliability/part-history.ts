@@ -22,7 +22,10 @@ export interface VehicleParts {
   inServiceUse: Use;
   /** Use at the last believed reading. */
   lastUse: Use;
-  /** The first believed reading on record, where records began after the vehicle was in service; null: they did not. */
+  /**
+   * The first believed reading on record, where records began after the vehicle was in service;
+   * null: they did not.
+   */
   watchedFrom: { at: number; use: Use } | null;
   hasBaseline: boolean;
   /** Names of the several parts of this kind, where the vehicle's spec sheet tells them. */

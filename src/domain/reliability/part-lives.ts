@@ -20,7 +20,10 @@ export interface PartLife extends Life {
   item: string | null;
   /** The first part since the vehicle was in service. */
   isFirst: boolean;
-  /** It was fitted before records began, and from when it was watched is not known: taken as watched from new. */
+  /**
+   * It was fitted before records began, and from when it was watched is not known: taken as watched
+   * from new.
+   */
   isEntryUnknown: boolean;
 }
 
@@ -40,11 +43,15 @@ interface Fitted {
 }
 
 /**
- * The lives of a vehicle's parts of one kind, each from its fitting (or from the day in service) to its replacement, or to the last believed reading while it runs.
+ * The lives of a vehicle's parts of one kind, each from its fitting (or from the day in service) to
+ * its replacement, or to the last believed reading while it runs.
  *
- * A part taken out as failed is a failure; one taken out while still good, or still running, is censored. A part fitted before records began counts from the
- * first reading on record (delayed entry), for had it failed before, it would not be on record. Of such a part that failed at the very first reading it is not known
- * from when it was watched: it counts from new; one still running at it tells nothing, and is left out. So is, with the reason, what cannot be told for want of usage.
+ * A part taken out as failed is a failure; one taken out while still good, or still running, is
+ * censored. A part fitted before records began counts from the first reading on record (delayed
+ * entry), for had it failed before, it would not be on record. Of such a part that failed at the
+ * very first reading it is not known from when it was watched: it counts from new; one still
+ * running at it tells nothing, and is left out. So is, with the reason, what cannot be told for
+ * want of usage.
  *
  * @example a vehicle in service at 12 km, its pump failed at 6,712 km, last read at 9,000 km // lives of 6,700 (failed) and 2,288 km (running)
  */

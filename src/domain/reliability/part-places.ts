@@ -1,6 +1,9 @@
 import type { PartReplaced, VehicleParts } from './part-history.js';
 
-/** Where such parts sit in a vehicle, with what was replaced there in time order; `undefined` for those of which it is not known where. */
+/**
+ * Where such parts sit in a vehicle, with what was replaced there in time order; `undefined` for
+ * those of which it is not known where.
+ */
 export function placesOf(
   vehicle: VehicleParts,
   wanted: string | null,

@@ -28,14 +28,16 @@ const GREATEST_SHAPE = 1e5;
 const STEPS = 90;
 
 /**
- * Fits a Weibull law to lives by maximum likelihood, right censoring and delayed entry counted. Limits (95 %): normal approximation for
- * the logarithm of each parameter, its variance from the observed Fisher information.
+ * Fits a Weibull law to lives by maximum likelihood, right censoring and delayed entry counted.
+ * Limits (95 %): normal approximation for the logarithm of each parameter, its variance from the
+ * observed Fisher information.
  *
- * Source: Meeker & Escobar (1998), sections 8.2 to 8.4. The likelihood is searched over shapes from 0.02 to 100,000, then its slope is
- * brought to zero by bisection, so that no starting value is needed.
+ * Source: Meeker & Escobar (1998), sections 8.2 to 8.4. The likelihood is searched over shapes from
+ * 0.02 to 100,000, then its slope is brought to zero by bisection, so that no starting value is
+ * needed.
  *
- * @returns null where no shape in that range is the best: no failure; or every failure at one age that no other part outlived;
- *   or limits that no number can hold.
+ * @returns null where no shape in that range is the best: no failure; or every failure at one age
+ * that no other part outlived; or limits that no number can hold.
  * @example fitWeibull(the shock absorbers of Meeker & Escobar, table C.2)?.shape.value // 3.16047
  */
 export function fitWeibull(lives: readonly Life[]): WeibullFit | null {

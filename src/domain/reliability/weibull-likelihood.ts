@@ -1,6 +1,9 @@
 import { failuresOf, type Life } from './lives.js';
 
-/** What the likelihood of a Weibull law needs of the lives, on a logarithmic scale about their longest, so that no power overflows. */
+/**
+ * What the likelihood of a Weibull law needs of the lives, on a logarithmic scale about their
+ * longest, so that no power overflows.
+ */
 export interface WeibullSample {
   /** ln of the longest life. */
   centre: number;
@@ -38,10 +41,12 @@ export interface Profile {
 }
 
 /**
- * Profile log-likelihood of a Weibull law at a shape β, right censoring and delayed entry counted: with r failures and
- * A = Σ (t^β − e^β) over all lives, the best scale is (A/r)^(1/β), and ln L = r·ln β − r·ln(A/r) + (β − 1)·Σ ln t − r, the last sum over the failures.
+ * Profile log-likelihood of a Weibull law at a shape β, right censoring and delayed entry counted:
+ * with r failures and A = Σ (t^β − e^β) over all lives, the best scale is (A/r)^(1/β), and ln L =
+ * r·ln β − r·ln(A/r) + (β − 1)·Σ ln t − r, the last sum over the failures.
  *
- * Source: Meeker & Escobar, Statistical Methods for Reliability Data (1998), sections 8.2 and 11.6 (truncation), written out for the Weibull law.
+ * Source: Meeker & Escobar, Statistical Methods for Reliability Data (1998), sections 8.2 and 11.6
+ * (truncation), written out for the Weibull law.
  *
  * @example profileAt(weibullSample([{ age: 1, entry: 0, failed: true, count: 1 }, { age: 3, entry: 0, failed: true, count: 1 }]), 1).logScale // ln 2
  */

@@ -2,7 +2,8 @@ import { ImpossibleValue } from '../impossible-value.js';
 import { normalCdf } from './normal.js';
 
 /**
- * Upper tail of the χ² distribution with a whole number of degrees of freedom: the probability of a value at least this large.
+ * Upper tail of the χ² distribution with a whole number of degrees of freedom: the probability of a
+ * value at least this large.
  *
  * Source: Abramowitz & Stegun 26.4.4 and 26.4.5 (finite sums).
  *

@@ -1,12 +1,13 @@
 import { ImpossibleValue } from '../impossible-value.js';
 
 /**
- * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k). It finds a small lasting shift of a mean that no single value shows; the lower one is
- * the same of −z.
+ * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k). It finds a small lasting
+ * shift of a mean that no single value shows; the lower one is the same of −z.
  *
  * Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3.
  *
- * @param z a value less its target; slack k, in the unit of the value or in standard deviations alike.
+ * @param z a value less its target; slack k, in the unit of the value or in standard deviations
+ * alike.
  * @example nextCusum(1.2, 2, 0.5) // 2.7
  */
 export function nextCusum(cusum: number, z: number, slack: number): number {
@@ -17,9 +18,11 @@ export function nextCusum(cusum: number, z: number, slack: number): number {
 const OVERSHOOT = 1.166;
 
 /**
- * Average number of standard normal values, in control, until the upper one-sided tabular CUSUM with slack k exceeds h.
+ * Average number of standard normal values, in control, until the upper one-sided tabular CUSUM
+ * with slack k exceeds h.
  *
- * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166. Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
+ * Source: Siegmund, Sequential Analysis (1985); ARL ≈ (e^(2kb) − 2kb − 1)/(2k²), b = h + 1.166.
+ * Within 2 % of the tabulated values for k = 0.5, h ≥ 3.
  *
  * @param slack k and limit h in standard deviations. @throws ImpossibleValue unless k > 0 and h ≥
  *   0.
@@ -39,8 +42,8 @@ export function cusumRunLength(slack: number, limit: number): number {
 }
 
 /**
- * The decision limit h that an in-control CUSUM with slack k exceeds once in so many values on average: `cusumRunLength` solved for h by
- * bisection; 0 where even that is exceeded less often.
+ * The decision limit h that an in-control CUSUM with slack k exceeds once in so many values on
+ * average: `cusumRunLength` solved for h by bisection; 0 where even that is exceeded less often.
  *
  * @param slack k in standard deviations; runLength in values.
  * @throws ImpossibleValue unless k > 0 and the run length is positive and finite.

@@ -1,6 +1,7 @@
 /**
- * Solves a small set of linear equations A·x = b by Gauss's elimination, without exchanging rows: A must be symmetric and positive definite, as a matrix of second
- * derivatives at an optimum is. No check is made of that; a singular one gives values that are not finite.
+ * Solves a small set of linear equations A·x = b by Gauss's elimination, without exchanging rows: A
+ * must be symmetric and positive definite, as a matrix of second derivatives at an optimum is. No
+ * check is made of that; a singular one gives values that are not finite.
  *
  * @param matrix A, row by row. @param right b.
  * @example solveLinear([[2, 1], [1, 3]], [3, 5]) // [0.8, 1.4]

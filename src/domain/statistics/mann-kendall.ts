@@ -10,7 +10,10 @@ export interface MannKendall {
   z: number;
   /** Two-sided, normal approximation. */
   pTwoSided: number;
-  /** Probability of an S at least this large without a trend: exact up to `EXACT_UP_TO` values, beyond that by z. */
+  /**
+   * Probability of an S at least this large without a trend: exact up to `EXACT_UP_TO` values,
+   * beyond that by z.
+   */
   pRising: number;
   /** Whether `pRising` is exact. */
   exact: boolean;
@@ -22,8 +25,9 @@ const EXACT_UP_TO = 30;
 /**
  * Mann–Kendall test for a trend in a series in time order.
  *
- * Source: Mann (1945), Kendall (1975); EPA QA/G-9S section 4.3.4. The exact distribution holds with ties too: without a trend every
- * order of the values is as likely, and their inversions are counted by a q-multinomial coefficient.
+ * Source: Mann (1945), Kendall (1975); EPA QA/G-9S section 4.3.4. The exact distribution holds with
+ * ties too: without a trend every order of the values is as likely, and their inversions are
+ * counted by a q-multinomial coefficient.
  *
  * @throws ImpossibleValue on fewer than two values.
  * @example mannKendall([5, 6, 11, 8, 10]).pRising // 0.116667 (S = 6)
@@ -64,10 +68,13 @@ function exactUpperTail(series: readonly number[], s: number): number {
   return inversions.slice(0, most + 1).reduce((sum, probability) => sum + probability, 0);
 }
 
-/** Probabilities of 0 … a·b inversions between a and b values shuffled together (the Mann–Whitney distribution). */
+/**
+ * Probabilities of 0 … a·b inversions between a and b values shuffled together (the Mann–Whitney
+ * distribution).
+ */
 function inversionsBetween(a: number, b: number): number[] {
-  // Row by row over the larger values: the last place holds one of the b with probability b/(a + b), and then no inversion
-  // ends there; otherwise one of the a, with b inversions.
+  // Row by row over the larger values: the last place holds one of the b with probability b/(a +
+  // b), and then no inversion ends there; otherwise one of the a, with b inversions.
   let previous: number[][] = Array.from({ length: b + 1 }, () => [1]);
   for (let i = 1; i <= a; i++) {
     const row: number[][] = [[1]];

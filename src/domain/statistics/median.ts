@@ -22,8 +22,9 @@ export function median(values: readonly number[]): number {
 }
 
 /**
- * Standard deviation estimated from the median absolute deviation: 1.4826 × median |x − median|, in the unit of the values.
- * The factor 1/Φ⁻¹(3/4) makes it agree with the standard deviation for normal data; half of the values may be wild.
+ * Standard deviation estimated from the median absolute deviation: 1.4826 × median |x − median|, in
+ * the unit of the values. The factor 1/Φ⁻¹(3/4) makes it agree with the standard deviation for
+ * normal data; half of the values may be wild.
  *
  * Source: Hampel (1974), J. Amer. Statist. Assoc. 69, 383.
  *

@@ -3,8 +3,8 @@ import { ImpossibleValue } from '../impossible-value.js';
 /**
  * Distribution function of the standard normal distribution, Φ(z).
  *
- * Source: DLMF 7.6.2 (series) and 7.9.1 (continued fraction) for the error function, https://dlmf.nist.gov/7; absolute error
- * below 1e-14.
+ * Source: DLMF 7.6.2 (series) and 7.9.1 (continued fraction) for the error function,
+ * https://dlmf.nist.gov/7; absolute error below 1e-14.
  *
  * @example normalCdf(1.96) // 0.9750021
  */
@@ -15,8 +15,8 @@ export function normalCdf(z: number): number {
 }
 
 /**
- * Quantile of the standard normal distribution: the z with Φ(z) = p. Newton's method on `normalCdf` from the rational
- * approximation 26.2.23 of Abramowitz & Stegun.
+ * Quantile of the standard normal distribution: the z with Φ(z) = p. Newton's method on `normalCdf`
+ * from the rational approximation 26.2.23 of Abramowitz & Stegun.
  *
  * @throws ImpossibleValue unless 0 < p < 1.
  * @example normalQuantile(0.975) // 1.959964

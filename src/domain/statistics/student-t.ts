@@ -38,8 +38,8 @@ const quantiles95 = new Map<number, number>();
 /**
  * The 0.95 quantile of Student's t: the factor of a two-sided 90 % band.
  *
- * Solved on `studentTCdf` by bisection, and remembered per degree of freedom; above 1,000 the normal quantile, which differs by
- * less than 0.0016.
+ * Solved on `studentTCdf` by bisection, and remembered per degree of freedom; above 1,000 the
+ * normal quantile, which differs by less than 0.0016.
  *
  * @throws ImpossibleValue unless `degreesOfFreedom` is a whole number of at least 1.
  * @example studentT95(10) // 1.812461

@@ -10,10 +10,12 @@ export interface TheilSen {
 }
 
 /**
- * Theil–Sen slope with its confidence limits: a line through a cloud in which up to 29 % of the points may be wild.
+ * Theil–Sen slope with its confidence limits: a line through a cloud in which up to 29 % of the
+ * points may be wild.
  *
- * Source: Sen (1968), J. Amer. Statist. Assoc. 63, 1379: median of the pairwise slopes; limits from the rank of Kendall's S with its
- * variance corrected for ties, normal approximation. Pairs with the same x are left out.
+ * Source: Sen (1968), J. Amer. Statist. Assoc. 63, 1379: median of the pairwise slopes; limits from
+ * the rank of Kendall's S with its variance corrected for ties, normal approximation. Pairs with
+ * the same x are left out.
  *
  * @param points any order; x and y in any units.
  * @param confidence two-sided, 0.95 by default.
@@ -51,7 +53,10 @@ export function pairwiseSlopes(points: readonly { x: number; y: number }[]): Flo
   return slopes.subarray(0, count).sort();
 }
 
-/** Σ t(t − 1)(2t + 5) over the groups of equal values: the correction for ties in the variance of Kendall's S. */
+/**
+ * Σ t(t − 1)(2t + 5) over the groups of equal values: the correction for ties in the variance of
+ * Kendall's S.
+ */
 export function tieTerm(values: readonly number[]): number {
   const sorted = Float64Array.from(values).sort();
   let sum = 0;

@@ -4,11 +4,17 @@ export interface PlacedValue {
   y: number;
 }
 
-/** How much a vehicle is used now, a change of route in the latest weeks being neither certain nor excluded. */
+/**
+ * How much a vehicle is used now, a change of route in the latest weeks being neither certain nor
+ * excluded.
+ */
 export interface UseNow {
   /** km or h a day in use. */
   perDay: number;
-  /** Standard deviation of `perDay`, of itself: what is left open about when it changed, and by how much. */
+  /**
+   * Standard deviation of `perDay`, of itself: what is left open about when it changed, and by how
+   * much.
+   */
   relativeDeviation: number;
   /** The part of it that comes from the candidates disagreeing. */
   relativeSpread: number;
@@ -23,10 +29,16 @@ const STEP_DAYS = 7;
 const RECENT_DAYS = { least: 13, most: 75 };
 const EARLIER_DAYS_LEAST = 21;
 const LEAST_VALUES = 5;
-/** How likely a change in the latest weeks is before anything was read, and how great, as a standard deviation of its logarithm. */
+/**
+ * How likely a change in the latest weeks is before anything was read, and how great, as a standard
+ * deviation of its logarithm.
+ */
 const CHANCE_OF_CHANGE = 0.65;
 const SIZE_OF_CHANGE = 0.5;
-/** Nothing is steadier than a hundredth of a day's use per √day; keeps perfectly even readings from proving everything. */
+/**
+ * Nothing is steadier than a hundredth of a day's use per √day; keeps perfectly even readings from
+ * proving everything.
+ */
 const LEAST_SCATTER = 0.01;
 
 interface Candidate {
@@ -39,16 +51,20 @@ interface Candidate {
 }
 
 /**
- * How much a vehicle is used now, by weighing every place in the latest weeks at which its use may have changed.
+ * How much a vehicle is used now, by weighing every place in the latest weeks at which its use may
+ * have changed.
  *
- * The values are thinned to one a week (a week holds the same working days). Daily use is taken to vary by c·r per √day around a rate r. Each
- * place 13 to 75 days before the last value splits the values in two, with the mean rates r₁ over T₁ days before and r₂ over T₂ since, and
- * c² = Σ (Δy/r − Δx)²/Δx over both parts / (increments − 2). Its weight is the likelihood c⁻ⁿ·r₁⁻ⁿ¹·r₂⁻ⁿ², times √(v/(v + τ²))·exp(−d²/2(v + τ²)) for a change by
- * d = ln(r₂/r₁) that is known to v = c²·(1/T₁ + 1/T₂) and was to be expected to be of size τ. The rate by it is ln r = ln r₁ + a·d with
- * a = (τ² + c²/T₁)/(τ² + c²/T₁ + c²/T₂), of variance a·c²/T₂. "No change" is one candidate more. The rate is the weighted mean of the logarithms; its variance is the
- * mean of theirs plus that between them.
+ * The values are thinned to one a week (a week holds the same working days). Daily use is taken to
+ * vary by c·r per √day around a rate r. Each place 13 to 75 days before the last value splits the
+ * values in two, with the mean rates r₁ over T₁ days before and r₂ over T₂ since, and c² = Σ (Δy/r
+ * − Δx)²/Δx over both parts / (increments − 2). Its weight is the likelihood c⁻ⁿ·r₁⁻ⁿ¹·r₂⁻ⁿ², times
+ * √(v/(v + τ²))·exp(−d²/2(v + τ²)) for a change by d = ln(r₂/r₁) that is known to v = c²·(1/T₁ +
+ * 1/T₂) and was to be expected to be of size τ. The rate by it is ln r = ln r₁ + a·d with a = (τ² +
+ * c²/T₁)/(τ² + c²/T₁ + c²/T₂), of variance a·c²/T₂. "No change" is one candidate more. The rate is
+ * the weighted mean of the logarithms; its variance is the mean of theirs plus that between them.
  *
- * Source: averaging over the places of one change point by Bayes' rule (a textbook method); its settings were found by simulation, no published source.
+ * Source: averaging over the places of one change point by Bayes' rule (a textbook method); its
+ * settings were found by simulation, no published source.
  *
  * @param values ascending in x, up to half a year; km or h.
  * @returns null where there are too few values to tell.

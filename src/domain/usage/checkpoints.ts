@@ -1,18 +1,23 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
 import type { Checkpoint, Timeline } from './types.js';
 
-/** Ages in days between which one checkpoint each is kept: late readings are rarer the later they are. */
+/**
+ * Ages in days between which one checkpoint each is kept: late readings are rarer the later they
+ * are.
+ */
 const AGES = [1, 3, 7, 30, 100, 400];
 
 /**
- * Checkpoints before the newest are stored anew once so many days have gone by since: a late reading is then judged from a little further
- * back, and what is stored seldom changes. Common practice.
+ * Checkpoints before the newest are stored anew once so many days have gone by since: a late
+ * reading is then judged from a little further back, and what is stored seldom changes. Common
+ * practice.
  */
 export const STORE_AFTER_DAYS = 7;
 
 /**
- * Where to take a scan up again after readings were added, decided on or voided: the latest checkpoint strictly before the earliest of
- * them. Load the readings later than its `at`; null: load them all.
+ * Where to take a scan up again after readings were added, decided on or voided: the latest
+ * checkpoint strictly before the earliest of them. Load the readings later than its `at`; null:
+ * load them all.
  *
  * @param earliestChangedAt epoch milliseconds.
  */

@@ -5,16 +5,25 @@ import type { Counter } from './types.js';
 /** Kilometres in a statute mile: the factor by which a reading in the wrong unit is out. */
 export const KM_PER_MILE = 1.609344;
 
-/** What one counter may do between two readings, in km or h. All common practice; 24 h a day is the clock's own limit. */
+/**
+ * What one counter may do between two readings, in km or h. All common practice; 24 h a day is the
+ * clock's own limit.
+ */
 export interface CounterLimits {
   counter: Counter;
-  /** A reading may be this much lower than the one before it: rounding, a figure misread by a little. */
+  /**
+   * A reading may be this much lower than the one before it: rounding, a figure misread by a
+   * little.
+   */
   backSlack: number;
   perDay: number;
   aheadSlack: number;
   /** More a day than this is possible but so rare that a unit slip is the likelier reading. */
   ordinaryPerDay: number;
-  /** How far apart two distances between sources may lie and still be one offset, beside a quarter of what was run between. */
+  /**
+   * How far apart two distances between sources may lie and still be one offset, beside a quarter
+   * of what was run between.
+   */
   offsetSlack: number;
   /** Whether the counter may be typed in miles for kilometres. */
   hasUnitSlip: boolean;

@@ -8,13 +8,19 @@ import { daysInUseBetween, isSeasonal, type InUseMonths } from './days-in-use.js
 import type { DailyRate, RateMethod, UsageDay } from './types.js';
 
 const SHORT_WINDOW_DAYS = 90;
-/** How far back a change of route is looked for; all that a rate needs where the short window has enough. */
+/**
+ * How far back a change of route is looked for; all that a rate needs where the short window has
+ * enough.
+ */
 export const USUAL_WINDOW_DAYS = 180;
 /** All that a rate from readings ever needs, but for the first reading of a mean. */
 export const LONG_WINDOW_DAYS = 365;
 const LEAST_SPAN_DAYS = 14;
 const LEAST_SPAN_OF_MEAN_DAYS = 7;
-/** By so much, as a logarithm, must the latest weeks differ from the usual window before they take its place; by simulation. */
+/**
+ * By so much, as a logarithm, must the latest weeks differ from the usual window before they take
+ * its place; by simulation.
+ */
 const LEAST_RELATIVE_CHANGE = 0.05;
 /** Evenly thinned to this many: a ninth of the pairs of 90 at no loss that simulation shows. */
 const MOST_POINTS = 30;
@@ -24,12 +30,15 @@ export const BLIND_FACTOR = 1.5;
 /**
  * How much a vehicle is used a day.
  *
- * Theil–Sen slope over the last value of each day in the 90 days up to the last one, when there are at least 3 spanning at least 14 days;
- * else over 365 days; else the mean between the first and last value if at least 7 days apart; else the declared rate; else null.
- * Where `useNow` tells another use in the latest weeks, by a twentieth or more, that takes its place; where it does not, what it leaves open widens the band. For a seasonal vehicle the days are
- * days in use. The windows end at the last value, not today, so that a stored conclusion does not change overnight.
+ * Theil–Sen slope over the last value of each day in the 90 days up to the last one, when there are
+ * at least 3 spanning at least 14 days; else over 365 days; else the mean between the first and
+ * last value if at least 7 days apart; else the declared rate; else null. Where `useNow` tells
+ * another use in the latest weeks, by a twentieth or more, that takes its place; where it does not,
+ * what it leaves open widens the band. For a seasonal vehicle the days are days in use. The windows
+ * end at the last value, not today, so that a stored conclusion does not change overnight.
  *
- * Source: Sen (1968) for the slope; windows, thinning and the factor 1.5 are common practice and simulation (docs/domain.md).
+ * Source: Sen (1968) for the slope; windows, thinning and the factor 1.5 are common practice and
+ * simulation (docs/domain.md).
  *
  * @param days ascending (see `lastOfEachDay`), lifetime km or h.
  * @param declaredPerDay km or h a day (in use) that the fleet expects.
@@ -63,8 +72,8 @@ export function dailyRate(
 }
 
 /**
- * Whether `dailyRate` gives the same for the days of the last 180 (`USUAL_WINDOW_DAYS`) as for all: who stores readings may load
- * only those. Where it does not, it needs all of them.
+ * Whether `dailyRate` gives the same for the days of the last 180 (`USUAL_WINDOW_DAYS`) as for all:
+ * who stores readings may load only those. Where it does not, it needs all of them.
  */
 export function isUsualWindowEnough(days: readonly UsageDay[], inUseMonths: InUseMonths): boolean {
   const months = isSeasonal(inUseMonths) ? inUseMonths : null;

@@ -12,18 +12,23 @@ const STALE_AFTER_DAYS = 60;
 const HORIZON_DAYS = 36_525;
 
 /**
- * The date on which a counter reaches a limit, t = t_last + (limit − last)/rate, with a 90 % band for it.
+ * The date on which a counter reaches a limit, t = t_last + (limit − last)/rate, with a 90 % band
+ * for it.
  *
- * Half width = t₀.₉₅,ₙ₋₂ · √(s²·h + σ²·h²) / rate days, where s is the standard deviation of daily use per √day, σ that of the rate itself (s/√T for a rate found over T days, more
- * where it is open whether the use changed), n the readings, h the days to the limit: the first term is how the days to come vary, the second how
- * uncertain the rate is (prediction from a random walk with drift). Without a scatter to judge by (two readings, a declared rate)
- * h ÷ 1.5 to h × 1.5, common practice. `earliestOn` is never before the day of the last reading.
+ * Half width = t₀.₉₅,ₙ₋₂ · √(s²·h + σ²·h²) / rate days, where s is the standard deviation of daily
+ * use per √day, σ that of the rate itself (s/√T for a rate found over T days, more where it is open
+ * whether the use changed), n the readings, h the days to the limit: the first term is how the days
+ * to come vary, the second how uncertain the rate is (prediction from a random walk with drift).
+ * Without a scatter to judge by (two readings, a declared rate) h ÷ 1.5 to h × 1.5, common
+ * practice. `earliestOn` is never before the day of the last reading.
  *
  * @param rate km or h a day in use.
  * @param last last believed reading, lifetime km or h.
- * @param limit lifetime km or h; one that the last reading has passed gives the day of that reading.
+ * @param limit lifetime km or h; one that the last reading has passed gives the day of that
+ * reading.
  * @param timeZone IANA name of the fleet's zone, in which the dates are.
- * @returns null when the vehicle is not used (rate 0) or the limit is more than a hundred years away.
+ * @returns null when the vehicle is not used (rate 0) or the limit is more than a hundred years
+ * away.
  * @example project({ perDay: 50, …declared }, { at: Date.UTC(2026, 0, 1, 12), value: 1000 }, 2000, 'UTC') // on 2026-01-21, from 2026-01-14 to 2026-01-31
  */
 export function project(
@@ -45,7 +50,8 @@ export function project(
 }
 
 /**
- * The counter's value at an instant by the daily rate: last + rate × days (in use) since. Before the last reading: the last value.
+ * The counter's value at an instant by the daily rate: last + rate × days (in use) since. Before
+ * the last reading: the last value.
  *
  * @param asOf epoch milliseconds. @param timeZone of the fleet. @returns lifetime km or h.
  * @example estimateNow({ perDay: 50, … }, { at: 0, value: 1000 }, 2 * 86_400_000, 'UTC') // 1100

@@ -4,7 +4,10 @@ import { inWords, type CounterLimits } from './counter-limits.js';
 import { EMPTY_CORE, heldDetail, judgeReading, type CounterEntry } from './judge-usage-reading.js';
 import type { CounterCore, CounterState, CounterVerdict } from './types.js';
 
-/** The history as it would stand without the last believed reading, run along while readings do not fit with it. */
+/**
+ * The history as it would stand without the last believed reading, run along while readings do not
+ * fit with it.
+ */
 interface Alternative {
   core: CounterCore;
   before: CounterCore | null;
@@ -12,9 +15,10 @@ interface Alternative {
 }
 
 /**
- * Runs through the readings of one counter in time order. What is not the last believed reading is settled; the last one can
- * still be contradicted: when readings that do not fit with it, and at least two of them a day or more apart, fit the history without it, it
- * is held and they are believed. A manager's word is never contradicted.
+ * Runs through the readings of one counter in time order. What is not the last believed reading is
+ * settled; the last one can still be contradicted: when readings that do not fit with it, and at
+ * least two of them a day or more apart, fit the history without it, it is held and they are
+ * believed. A manager's word is never contradicted.
  */
 export class CounterScan {
   private core: CounterCore;

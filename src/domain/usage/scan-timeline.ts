@@ -10,14 +10,17 @@ import type {
 } from './types.js';
 
 /**
- * Judges the usage readings of one vehicle: which are believed and at which lifetime value, which are held and why.
+ * Judges the usage readings of one vehicle: which are believed and at which lifetime value, which
+ * are held and why.
  *
- * A function of the set of readings: the order in which they arrived makes no difference (they are taken by time, ties by value).
- * The odometer and the engine hours are judged separately; a reading is held when either is, and a lifetime value is given for each that is
- * believed. Taken up from a checkpoint it gives what a scan from the beginning gives. The rules are those of `judgeReading` and
- * `CounterScan`.
+ * A function of the set of readings: the order in which they arrived makes no difference (they are
+ * taken by time, ties by value). The odometer and the engine hours are judged separately; a reading
+ * is held when either is, and a lifetime value is given for each that is believed. Taken up from a
+ * checkpoint it gives what a scan from the beginning gives. The rules are those of `judgeReading`
+ * and `CounterScan`.
  *
- * @param readings in any order, km and h as the counters showed them, epoch milliseconds; finite and not negative.
+ * @param readings in any order, km and h as the counters showed them, epoch milliseconds; finite
+ * and not negative.
  * @example scanTimeline([{ id: 'a', at: 0, odometerKm: 100, … }, { id: 'b', at: 86_400_000, odometerKm: 90, … }], { units: 'si' }).readings[1].status // 'held'
  */
 export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline {
@@ -161,7 +164,10 @@ function isSame(left: UsageReading, right: UsageReading): boolean {
   );
 }
 
-/** Of equal readings the one with a manager's word comes first, so that posting it again does not undo that word. */
+/**
+ * Of equal readings the one with a manager's word comes first, so that posting it again does not
+ * undo that word.
+ */
 function rank(reading: UsageReading): number {
   if (reading.decision === 'accepted') return 0;
   if (reading.decision !== null) return 1;

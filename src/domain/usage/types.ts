@@ -21,13 +21,18 @@ export interface UsageReading {
   engineHoursReplaced: boolean;
   source: UsageSource;
   decision: ReadingDecision | null;
-  /** Decided when it arrived (a phone's clock ahead of the server's); held until a manager decides. */
+  /**
+   * Decided when it arrived (a phone's clock ahead of the server's); held until a manager decides.
+   */
   heldAtArrival: 'in-the-future' | null;
 }
 
 export type ReadingStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'duplicate';
 
-/** Why a reading is held. `contradicted`: it was accepted, and two later readings fit the history only without it. */
+/**
+ * Why a reading is held. `contradicted`: it was accepted, and two later readings fit the history
+ * only without it.
+ */
 export type HeldReason = 'went-back' | 'too-fast' | 'unit-slip' | 'in-the-future' | 'contradicted';
 
 /** The judgement of one reading. */
@@ -38,9 +43,9 @@ export interface JudgedUsageReading {
   /** Plain words with the numbers, for a held reading. */
   detail: string | null;
   /**
-   * Lifetime values: present exactly where that counter of the reading is believed. The counters are judged separately: a
-   * reading held for its engine hours alone still gives its odometer. Use "lifetime is not null", not the status, to pick
-   * the values that count.
+   * Lifetime values: present exactly where that counter of the reading is believed. The counters
+   * are judged separately: a reading held for its engine hours alone still gives its odometer. Use
+   * "lifetime is not null", not the status, to pick the values that count.
    */
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
@@ -53,7 +58,10 @@ export interface SourceLine {
   raw: number;
   /** Lifetime value it was given. */
   life: number;
-  /** When the source was first believed on this counter: the younger of two that disagree is the one that is shifted. */
+  /**
+   * When the source was first believed on this counter: the younger of two that disagree is the one
+   * that is shifted.
+   */
   since: number;
 }
 
@@ -67,15 +75,18 @@ export interface CounterCore {
   pace: number | null;
   lines: Partial<Record<UsageSource, SourceLine>>;
   /**
-   * Per source the reading that did not fit since its last believed one, with the lifetime expected then: a second one that
-   * keeps its distance shows that the source runs at its own offset.
+   * Per source the reading that did not fit since its last believed one, with the lifetime expected
+   * then: a second one that keeps its distance shows that the source runs at its own offset.
    */
   aside: Partial<Record<UsageSource, { at: number; raw: number; expected: number }>>;
 }
 
 export interface CounterState {
   core: CounterCore;
-  /** The state before the last believed reading; null where that one cannot be contradicted (a manager's word, or none). */
+  /**
+   * The state before the last believed reading; null where that one cannot be contradicted (a
+   * manager's word, or none).
+   */
   before: CounterCore | null;
   lastId: string | null;
   lastAt: number | null;
@@ -85,7 +96,8 @@ export interface CounterState {
 export type CounterVerdict = { life: number } | { reason: HeldReason; detail: string };
 
 /**
- * A place from which a scan can be taken up again: everything that the readings up to and including `at` come down to. Plain JSON.
+ * A place from which a scan can be taken up again: everything that the readings up to and including
+ * `at` come down to. Plain JSON.
  */
 export interface Checkpoint {
   at: number;
@@ -104,15 +116,16 @@ export interface ScanOptions {
 
 export interface Timeline {
   /**
-   * One judgement for each reading passed in, in time order; when taken up from a checkpoint, before them those of
-   * `start.heads` (which a later reading can have contradicted).
+   * One judgement for each reading passed in, in time order; when taken up from a checkpoint,
+   * before them those of `start.heads` (which a later reading can have contradicted).
    */
   readings: JudgedUsageReading[];
   /** Where a later scan may start, oldest first. To be stored through `mergeCheckpoints`. */
   checkpoints: Checkpoint[];
   /**
-   * The earliest reading that a later one contradicts here; when taken up from a checkpoint it can stand before that. What was concluded from
-   * it no longer holds; checkpoints do, for they say what was pending. Null: none.
+   * The earliest reading that a later one contradicts here; when taken up from a checkpoint it can
+   * stand before that. What was concluded from it no longer holds; checkpoints do, for they say
+   * what was pending. Null: none.
    */
   voidFrom: number | null;
 }
@@ -144,7 +157,10 @@ export interface DailyRate {
   low: number;
   high: number;
   method: RateMethod;
-  /** Standard deviation of daily usage, per √day; null for a declared rate and for two readings (band ×/÷ 1.5, common practice). */
+  /**
+   * Standard deviation of daily usage, per √day; null for a declared rate and for two readings
+   * (band ×/÷ 1.5, common practice).
+   */
   sPerRootDay: number | null;
   /** Standard deviation of the rate itself; null where `sPerRootDay` is. */
   deviation: number | null;
@@ -163,15 +179,15 @@ export interface Projection {
   latestOn: string;
 }
 
-// usage-days.ts
-//   lastOfEachDay(points: readonly UsagePoint[], timeZone: string): UsageDay[]       (ascending; any order in)
-//   crossingLookup(points: readonly UsagePoint[]): (value: number) => number | null   (epoch ms at which the readings crossed the value)
-//   valueLookup(points: readonly UsagePoint[]): (at: number) => number | null         (interpolated; null before the first and after the last)
-// daily-rate.ts
-//   dailyRate(days: readonly UsageDay[], declaredPerDay: number | null, inUseMonths: readonly number[] | null): DailyRate | null
-//   isUsualWindowEnough(days, inUseMonths): boolean   -> the days of the last USUAL_WINDOW_DAYS (180) give the same rate as all days
-//       Windows count back from the last day given, not from today: a stored conclusion must not change by itself overnight.
-// projection.ts
-//   project(rate: DailyRate, last: UsagePoint, limit: number, timeZone: string): Projection | null
-//   estimateNow(rate: DailyRate, last: UsagePoint, asOf: number, timeZone: string): number
-//   isStale(lastOn: string, today: string): boolean            STALE_AFTER_DAYS = 60 (common practice)
+// usage-days.ts lastOfEachDay(points: readonly UsagePoint[], timeZone: string): UsageDay[]
+// (ascending; any order in) crossingLookup(points: readonly UsagePoint[]): (value: number) =>
+// number | null   (epoch ms at which the readings crossed the value) valueLookup(points: readonly
+// UsagePoint[]): (at: number) => number | null         (interpolated; null before the first and
+// after the last) daily-rate.ts dailyRate(days: readonly UsageDay[], declaredPerDay: number | null,
+// inUseMonths: readonly number[] | null): DailyRate | null isUsualWindowEnough(days, inUseMonths):
+// boolean   -> the days of the last USUAL_WINDOW_DAYS (180) give the same rate as all days Windows
+// count back from the last day given, not from today: a stored conclusion must not change by itself
+// overnight. projection.ts project(rate: DailyRate, last: UsagePoint, limit: number, timeZone:
+// string): Projection | null estimateNow(rate: DailyRate, last: UsagePoint, asOf: number, timeZone:
+// string): number isStale(lastOn: string, today: string): boolean            STALE_AFTER_DAYS = 60
+// (common practice)

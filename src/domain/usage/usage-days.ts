@@ -20,11 +20,11 @@ export function lastOfEachDay(points: readonly UsagePoint[], timeZone: string): 
 }
 
 /**
- * Looks up when the readings crossed a value (epoch milliseconds), interpolated between the two around it; null when they have
- * not reached it.
+ * Looks up when the readings crossed a value (epoch milliseconds), interpolated between the two
+ * around it; null when they have not reached it.
  *
- * Where they crossed it more than once (a figure that later proved too high) the last crossing counts. A value below the first
- * reading was crossed by then at the latest.
+ * Where they crossed it more than once (a figure that later proved too high) the last crossing
+ * counts. A value below the first reading was crossed by then at the latest.
  *
  * @example crossingLookup([{ at: 0, value: 100 }, { at: 1000, value: 200 }])(150) // 500
  */
@@ -34,8 +34,8 @@ export function crossingLookup(points: readonly UsagePoint[]): (value: number) =
 }
 
 /**
- * Looks up the value at an instant (epoch milliseconds), interpolated between the readings around it; null before the first and
- * after the last.
+ * Looks up the value at an instant (epoch milliseconds), interpolated between the readings around
+ * it; null before the first and after the last.
  *
  * @example valueLookup([{ at: 0, value: 100 }, { at: 1000, value: 200 }])(250) // 125
  */
@@ -53,7 +53,10 @@ export interface Found {
   isByFirst: boolean;
 }
 
-/** As `crossingLookup`, with what the answer rests on; null when the points have not reached the value. @param sorted in time order */
+/**
+ * As `crossingLookup`, with what the answer rests on; null when the points have not reached the
+ * value. @param sorted in time order
+ */
 export function findCrossing(sorted: readonly UsagePoint[], value: number): Found | null {
   let after = sorted.length - 1;
   if (after < 0 || sorted[after]!.value < value) return null;
@@ -65,7 +68,10 @@ export function findCrossing(sorted: readonly UsagePoint[], value: number): Foun
   return { answer, settledAt: to.at, isByFirst: false };
 }
 
-/** As `valueLookup`, with what the answer rests on; null after the last point. @param sorted in time order */
+/**
+ * As `valueLookup`, with what the answer rests on; null after the last point. @param sorted in time
+ * order
+ */
 export function findValue(sorted: readonly UsagePoint[], at: number): Found | null {
   const after = sorted.findIndex((point) => point.at >= at);
   if (after === -1) return null;

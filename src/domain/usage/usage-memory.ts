@@ -3,26 +3,41 @@ import { isUsualWindowEnough, LONG_WINDOW_DAYS, USUAL_WINDOW_DAYS } from './dail
 import type { InUseMonths } from './days-in-use.js';
 import type { Checkpoint, UsageDay, UsagePoint } from './types.js';
 
-/** How far back days are known: all that there ever were; those of a year and the first; or those of half a year. */
+/**
+ * How far back days are known: all that there ever were; those of a year and the first; or those of
+ * half a year.
+ */
 export type Reach = 'all' | 'year' | 'usual';
 
 /**
- * Something that was looked up among the readings: what was asked, the answer, and the instant of the reading that settled it. As long as no
- * reading up to then changes, the answer to the same question is the same.
+ * Something that was looked up among the readings: what was asked, the answer, and the instant of
+ * the reading that settled it. As long as no reading up to then changes, the answer to the same
+ * question is the same.
  */
 export type LookedUp = [asked: number, answer: number | null, settledAt: number];
 
-/** What is remembered of a counter in place of the readings up to a checkpoint. Plain JSON, and short. */
+/**
+ * What is remembered of a counter in place of the readings up to a checkpoint. Plain JSON, and
+ * short.
+ */
 export interface CounterMemory {
   reach: Reach;
-  /** The last believed reading of each day, oldest first: milliseconds since the one before (the first since 1970), and value, in turn. */
+  /**
+   * The last believed reading of each day, oldest first: milliseconds since the one before (the
+   * first since 1970), and value, in turn.
+   */
   days: number[];
-  /** When values were crossed, and what the counter showed at instants, as far as it was asked for. */
+  /**
+   * When values were crossed, and what the counter showed at instants, as far as it was asked for.
+   */
   crossings: LookedUp[];
   values: LookedUp[];
 }
 
-/** What a vehicle's readings up to a checkpoint come down to, for going on without reading them again. */
+/**
+ * What a vehicle's readings up to a checkpoint come down to, for going on without reading them
+ * again.
+ */
 export interface UsageMemory {
   checkpoint: Checkpoint;
   odometer: CounterMemory;
@@ -39,8 +54,8 @@ export interface KnownDays {
 }
 
 /**
- * Of the days of a counter those that are kept, for `dailyRate` to give the same for them and later ones as for all of them: half a year, or where they
- * are few the whole year, or all.
+ * Of the days of a counter those that are kept, for `dailyRate` to give the same for them and later
+ * ones as for all of them: half a year, or where they are few the whole year, or all.
  *
  * @param known ascending.
  * @example daysToKeep({ reach: 'all', days: thirtyDays }).reach // 'all'

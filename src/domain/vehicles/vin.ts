@@ -1,4 +1,7 @@
-/** Values of the characters of a vehicle identification number; I, O and Q do not occur. Source: 49 CFR 565.15(c), Table III. */
+/**
+ * Values of the characters of a vehicle identification number; I, O and Q do not occur. Source: 49
+ * CFR 565.15(c), Table III.
+ */
 const VALUES: Record<string, number> = Object.fromEntries([
   ...'0123456789'.split('').map((digit) => [digit, Number(digit)] as const),
   ...Object.entries({
@@ -28,7 +31,10 @@ const VALUES: Record<string, number> = Object.fromEntries([
   }),
 ]);
 
-/** Weights of the 17 positions; the check digit itself, at position 9, weighs nothing. Source: 49 CFR 565.15(c), Table IV. */
+/**
+ * Weights of the 17 positions; the check digit itself, at position 9, weighs nothing. Source: 49
+ * CFR 565.15(c), Table IV.
+ */
 const WEIGHTS = [8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2];
 
 /** From model year 1981 on VINs have 17 characters with a check digit (from memory, 49 CFR 565). */

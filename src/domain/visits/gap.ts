@@ -1,6 +1,7 @@
 /**
- * By which share of its cost a plan could be dearer than the cheapest there is: (cost − bound) / cost, 0 where both are nothing. A bound
- * that is above the cost by a rounding error counts as the cost.
+ * By which share of its cost a plan could be dearer than the cheapest there is: (cost − bound) /
+ * cost, 0 where both are nothing. A bound that is above the cost by a rounding error counts as the
+ * cost.
  *
  * @param bound what no plan can cost less than, proved; null: nothing is proved
  * @returns null where nothing is proved

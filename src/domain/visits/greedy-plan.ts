@@ -14,8 +14,9 @@ interface Draft {
 }
 
 /**
- * A plan that is always feasible and never far to seek: line by line, most urgent first, each where it adds least, then each taken
- * out and put where it adds least again, until nothing gains. Leaving a line out is always open, so there is always an answer.
+ * A plan that is always feasible and never far to seek: line by line, most urgent first, each where
+ * it adds least, then each taken out and put where it adds least again, until nothing gains.
+ * Leaving a line out is always open, so there is always an answer.
  *
  * It goes step by step, for a caller who has other things to do in between. Each step tells the
  * plan so far, which is empty until every line has its place.
@@ -32,14 +33,19 @@ export function* greedySteps(problem: VisitProblem): Generator<Assignment, Assig
   return yield* improvingSteps(problem, draft);
 }
 
-/** A plan made better by moving single lines, and lines of one vehicle together, until nothing gains; step by step. */
+/**
+ * A plan made better by moving single lines, and lines of one vehicle together, until nothing
+ * gains; step by step.
+ */
 export function improvedSteps(problem: VisitProblem, plan: Assignment): Generator<Assignment, Assignment> {
   const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
   for (const line of problem.lines) put(draft, line, plan.get(line.id) ?? null);
   return improvingSteps(problem, draft);
 }
 
-/** The plan with those lines in it, too, that it leaves out although they would cost no more in it. */
+/**
+ * The plan with those lines in it, too, that it leaves out although they would cost no more in it.
+ */
 export function filledPlan(problem: VisitProblem, plan: Assignment): Assignment {
   const draft: Draft = { visits: new Map(), hours: new Map(), dayOf: new Map() };
   for (const line of problem.lines) put(draft, line, plan.get(line.id) ?? null);
@@ -76,7 +82,10 @@ function byUrgency(a: LineToPlan, b: LineToPlan): number {
   return lateOn(a) - lateOn(b) || a.dueOn - b.dueOn || (a.id < b.id ? -1 : 1);
 }
 
-/** Lines of one vehicle that could come in on one day do so where that costs less: all of them, or those of one visit. */
+/**
+ * Lines of one vehicle that could come in on one day do so where that costs less: all of them, or
+ * those of one visit.
+ */
 function moveTogether(problem: VisitProblem, draft: Draft, lines: readonly LineToPlan[]): boolean {
   const visits = groups(lines, ({ id }) => draft.dayOf.get(id) ?? null);
   const candidates = [lines, ...visits].filter((group) => group.length > 1);

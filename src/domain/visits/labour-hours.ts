@@ -121,8 +121,8 @@ function openingHours(names: readonly Preparation[], rules: LabourRules | null):
 }
 
 /**
- * Hours of lines done together on one vehicle: each line's own, and each preparation once. Pump, belt and coolant together take
- * fewer hours than one by one.
+ * Hours of lines done together on one vehicle: each line's own, and each preparation once. Pump,
+ * belt and coolant together take fewer hours than one by one.
  *
  * @example visitHours of replacing pump and coolant // 0.3 + 0.5 + 1.5 + 2 + 0.3 = 4.6
  */

@@ -23,12 +23,14 @@ export interface PricedPlan {
 }
 
 /**
- * A plan by prices: an hour of labour is given a price on each day, which rises where more work would come in than there are hours, and
- * falls where less would; at each round every vehicle comes in as is cheapest for it.
+ * A plan by prices: an hour of labour is given a price on each day, which rises where more work
+ * would come in than there are hours, and falls where less would; at each round every vehicle comes
+ * in as is cheapest for it.
  *
- * What all vehicles pay then, less the price of the hours at hand, is less than any plan costs, and so proves how good a plan is. Source: Lagrange
- * relaxation with subgradient steps (Held, Wolfe & Crowder, Validation of subgradient optimization, Mathematical Programming 6, 1974; from
- * memory, checked by brute force on small problems).
+ * What all vehicles pay then, less the price of the hours at hand, is less than any plan costs, and
+ * so proves how good a plan is. Source: Lagrange relaxation with subgradient steps (Held, Wolfe &
+ * Crowder, Validation of subgradient optimization, Mathematical Programming 6, 1974; from memory,
+ * checked by brute force on small problems).
  *
  * Each step tells the best so far, for a caller who has other things to do in between.
  */
@@ -81,7 +83,10 @@ function* roundOf(
   return { paid, used };
 }
 
-/** A plan in which vehicles come in one after the other, each as is cheapest for it where hours are left; who saves most an hour is first. */
+/**
+ * A plan in which vehicles come in one after the other, each as is cheapest for it where hours are
+ * left; who saves most an hour is first.
+ */
 function* planBy(
   problem: VisitProblem,
   vehicles: readonly VehicleVisits[],

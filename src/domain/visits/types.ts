@@ -9,11 +9,17 @@ export interface LineToPlan {
   dueOn: number;
   /** Null: it is never late. */
   lateOn: number | null;
-  /** Days between the last time and the due day; null where it is not known, and then going early costs nothing. */
+  /**
+   * Days between the last time and the due day; null where it is not known, and then going early
+   * costs nothing.
+   */
   lifeDays: number | null;
   /** A day that somebody has decided on; null: any. */
   fixedOn: number | null;
-  /** A reading found something unsafe: it goes before all other work from `dueOn` on. Missing: it does not. */
+  /**
+   * A reading found something unsafe: it goes before all other work from `dueOn` on. Missing: it
+   * does not.
+   */
   isAtOnce?: boolean;
 }
 

@@ -5,7 +5,10 @@ import { timingCost, visitCost } from './visit-cost.js';
 /** So many lines of one vehicle are grouped in every way there is: 63 groups. */
 const MOST_GROUPED = 6;
 
-/** Lines of one vehicle that come in together, and what that costs on each of the problem's days; Infinity where it may not be. */
+/**
+ * Lines of one vehicle that come in together, and what that costs on each of the problem's days;
+ * Infinity where it may not be.
+ */
 interface Group {
   hours: number;
   costs: Float64Array;
@@ -27,8 +30,9 @@ export interface Part {
 }
 
 /**
- * Every way in which the lines of a vehicle could come in. Of a vehicle with more lines than can be grouped, each line counts by itself, as if
- * what opens the way to it were there already: below what it costs, which is what a bound needs.
+ * Every way in which the lines of a vehicle could come in. Of a vehicle with more lines than can be
+ * grouped, each line counts by itself, as if what opens the way to it were there already: below
+ * what it costs, which is what a bound needs.
  */
 export function visitsOfVehicle(problem: VisitProblem, lines: readonly LineToPlan[]): VehicleVisits[] {
   if (lines.length > MOST_GROUPED) return lines.map((line) => bareLine(problem, line));

@@ -4,7 +4,10 @@ import type { Assignment, CostSplit, LineToPlan, VisitProblem, VisitRates } from
 /** Hours are sums of tenths; a day is not full for the sake of a rounding error. */
 export const HOURS_ROUNDING = 1e-9;
 
-/** What going on a day costs one line besides the work: days late, and the share of its own work that going early throws away. */
+/**
+ * What going on a day costs one line besides the work: days late, and the share of its own work
+ * that going early throws away.
+ */
 export function timingCost(
   line: LineToPlan,
   day: number,
@@ -29,7 +32,10 @@ export function visitCost(lines: readonly LineToPlan[], day: number, rates: Visi
   return { labour, downtime, lifeThrownAway, lateness, total: labour + downtime + lifeThrownAway + lateness };
 }
 
-/** The visits of an assignment: lines of one vehicle on one day; each line that is left out is a visit of its own on the day after. */
+/**
+ * The visits of an assignment: lines of one vehicle on one day; each line that is left out is a
+ * visit of its own on the day after.
+ */
 export function visitsOf(
   problem: VisitProblem,
   assignment: Assignment,
@@ -45,7 +51,10 @@ export function visitsOf(
   return [...visits.values()];
 }
 
-/** What an assignment costs, split by reason. A line that is left out costs what it costs alone on the day after. */
+/**
+ * What an assignment costs, split by reason. A line that is left out costs what it costs alone on
+ * the day after.
+ */
 export function assignmentCost(problem: VisitProblem, assignment: Assignment): CostSplit {
   const sum = { labour: 0, downtime: 0, lifeThrownAway: 0, lateness: 0, total: 0 };
   for (const { lines, day } of visitsOf(problem, assignment)) {
@@ -56,8 +65,9 @@ export function assignmentCost(problem: VisitProblem, assignment: Assignment): C
 }
 
 /**
- * What it costs to do each line on its own due day, or on the first working day from then on: what is due already comes in on the first
- * day. Lines of one vehicle whose day is the same come in together. Hours are not counted, so it is never too high.
+ * What it costs to do each line on its own due day, or on the first working day from then on: what
+ * is due already comes in on the first day. Lines of one vehicle whose day is the same come in
+ * together. Hours are not counted, so it is never too high.
  */
 export function costOnDueDays(problem: VisitProblem): CostSplit {
   const assignment = new Map(
@@ -66,7 +76,10 @@ export function costOnDueDays(problem: VisitProblem): CostSplit {
   return assignmentCost(problem, assignment);
 }
 
-/** Whether every line is on a working day within its window or later, or on the one decided on, and no day has more work than hours. */
+/**
+ * Whether every line is on a working day within its window or later, or on the one decided on, and
+ * no day has more work than hours.
+ */
 export function isFeasible(problem: VisitProblem, assignment: Assignment): boolean {
   const hours = new Map<number, number>();
   for (const { id, fixedOn } of problem.lines)

@@ -76,7 +76,10 @@ function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Adm
   throw unauthorised('The Authorization header does not hold a token of the form wh_….');
 }
 
-/** Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens is asked. */
+/**
+ * Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens
+ * is asked.
+ */
 async function tokenHolder(
   tokenHash: Buffer,
   requestId: string,
@@ -214,7 +217,10 @@ function assertRole(role: Role | null | undefined, allowed: readonly Role[]): vo
   throw new Problem(403, 'wrong-role', `A ${role} token may not do this; it takes ${allowed.join(' or ')}.`);
 }
 
-/** For a body that is written to disk as it arrives, which is before a handler's own guard is asked. @throws Problem 403 */
+/**
+ * For a body that is written to disk as it arrives, which is before a handler's own guard is asked.
+ * @throws Problem 403
+ */
 export function assertManagersBody(request: FastifyRequest): void {
   assertRole(scopes.get(request)?.role, ['manager']);
 }

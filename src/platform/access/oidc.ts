@@ -15,12 +15,18 @@ export interface SignIn {
   depotIds: string[] | null;
 }
 
-/** Signatures that only the provider can make. Neither `none` nor one by a shared secret, which its public key could be passed off as. */
+/**
+ * Signatures that only the provider can make. Neither `none` nor one by a shared secret, which its
+ * public key could be passed off as.
+ */
 const ALGORITHMS = [
   ...['RS256', 'RS384', 'RS512', 'PS256', 'PS384', 'PS512', 'ES256', 'ES384', 'ES512', 'EdDSA', 'Ed25519'],
 ];
 
-/** The strongest first: who is given several acts by the strongest. A calendar reads with a token of its own. */
+/**
+ * The strongest first: who is given several acts by the strongest. A calendar reads with a token of
+ * its own.
+ */
 const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard'];
 
 const CLOCK_TOLERANCE_SECONDS = 30;
@@ -52,7 +58,10 @@ export class OidcVerifier {
   private readonly logger = new Logger('oidc');
   private discovery: { keys: Promise<JWTVerifyGetKey>; until: number } | null = null;
 
-  /** @param cooldownMs how soon after its keys were fetched a key that is not among them makes them be fetched again */
+  /**
+   * @param cooldownMs how soon after its keys were fetched a key that is not among them makes them
+   * be fetched again
+   */
   constructor(
     private readonly settings: OidcSettings,
     private readonly clock: Clock,
@@ -60,8 +69,8 @@ export class OidcVerifier {
   ) {}
 
   /**
-   * @throws Problem 401 for a token that is not valid, 403 for one that is assigned to no fleet or role here, 503 when the
-   *   provider cannot be reached
+   * @throws Problem 401 for a token that is not valid, 403 for one that is assigned to no fleet or
+   * role here, 503 when the provider cannot be reached
    */
   async verify(token: string): Promise<SignIn> {
     const { issuer, audience } = this.settings;
@@ -136,7 +145,8 @@ export class OidcVerifier {
         `This sign-in has no role here: its claim ${roleClaim} names none of ${ROLES_BY_STRENGTH.join(', ')}.`,
       );
     const depotIds = depotsOf(claimOf(payload, depotsClaim));
-    // Never more than was meant: what cannot be read as depots, or cannot be held to, lets in nowhere.
+    // Never more than was meant: what cannot be read as depots, or cannot be held to, lets in
+    // nowhere.
     if (depotIds === undefined || (depotIds !== null && role === 'manager'))
       throw notAssigned(
         `This sign-in is bound to depots in a way that cannot be kept: its claim ${depotsClaim} must be a list of depots' ids, and a manager cannot be bound.`,

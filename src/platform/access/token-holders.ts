@@ -31,12 +31,18 @@ const keyOf = (hash: Buffer): string => hash.toString('latin1');
  */
 const QUESTIONS = { concurrency: 1, size: 100 };
 
-/** Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at about the same time together. */
+/**
+ * Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at
+ * about the same time together.
+ */
 export class TokenHolders {
   private readonly pool: pg.Pool;
   private readonly questions = new Batcher<Ask, TokenHolder | null>((asks) => this.answer(asks), QUESTIONS);
 
-  /** Connections of its own: who asks is in no fleet yet, and those of the service would be set back and forth. */
+  /**
+   * Connections of its own: who asks is in no fleet yet, and those of the service would be set back
+   * and forth.
+   */
   constructor(databaseUrl: string) {
     this.pool = new pg.Pool({
       connectionString: databaseUrl,

@@ -1,7 +1,10 @@
 import { BlockList, isIP } from 'node:net';
 import { ConfigError, type Environment, list, wholeNumber } from './environment.js';
 
-/** Whose `X-Forwarded-For` is believed: nobody's, that of so many proxies in a row, or that of proxies at these addresses. */
+/**
+ * Whose `X-Forwarded-For` is believed: nobody's, that of so many proxies in a row, or that of
+ * proxies at these addresses.
+ */
 export type TrustedProxies = false | { hops: number } | string[];
 
 /** Sign-in by an OpenID Connect provider beside tokens; null where `OIDC_ISSUER` is unset. */

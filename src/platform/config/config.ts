@@ -8,7 +8,10 @@ import { readRetentionSettings, type RetentionSettings } from './retention-setti
 
 export { ConfigError } from './environment.js';
 
-/** Every environment variable the service reads; `.env.example` is checked against this list by a test. */
+/**
+ * Every environment variable the service reads; `.env.example` is checked against this list by a
+ * test.
+ */
 export const ENVIRONMENT_VARIABLES = [
   'DATABASE_URL',
   'SWEEP_DATABASE_URL',
@@ -91,11 +94,16 @@ export class Config {
   databasePoolSize!: number;
   queue!: QueueBackend;
   queueConcurrency!: number;
-  /** How many reminders one worker sends at a time: most of that time it waits for their receivers. */
+  /**
+   * How many reminders one worker sends at a time: most of that time it waits for their receivers.
+   */
   deliveryConcurrency!: number;
   /** What the queue's keys begin with on Redis, where several services may share one. */
   queuePrefix!: string;
-  /** A worker that has not been heard of for so long is taken to be dead, and its jobs are taken up again. */
+  /**
+   * A worker that has not been heard of for so long is taken to be dead, and its jobs are taken up
+   * again.
+   */
   queueLockMs!: number;
   /** How often a worker looks for work that should have been done by now. */
   queueCheckMs!: number;
@@ -105,7 +113,10 @@ export class Config {
   visitPlanGoalPercent!: number;
   /** How long a receiver of reminders may take over its answer. */
   sendTimeoutMs!: number;
-  /** Waits between one attempt at sending and the next; after as many attempts and one more it is given up. */
+  /**
+   * Waits between one attempt at sending and the next; after as many attempts and one more it is
+   * given up.
+   */
   sendRetryMs!: number[];
   host!: string;
   port!: number;

@@ -1,6 +1,8 @@
 export type Environment = Readonly<Record<string, string | undefined>>;
 
-/** A setting that cannot be used; the message names the variable, its value and what is accepted. */
+/**
+ * A setting that cannot be used; the message names the variable, its value and what is accepted.
+ */
 export class ConfigError extends Error {}
 
 export function wholeNumber(

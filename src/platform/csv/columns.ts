@@ -64,7 +64,9 @@ const shown = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)
 
 type Reading = { column: Column; unit: Unit | null } | { fault: string } | null;
 
-/** `odometer (mi)`, `Odometer [mi]`, `odometerMi` and `odometer_mi` all name the odometer in miles. */
+/**
+ * `odometer (mi)`, `Odometer [mi]`, `odometerMi` and `odometer_mi` all name the odometer in miles.
+ */
 function readHeader(header: string, columns: readonly Column[]): Reading {
   const [, base = header, bracketed] = /^(.*?)\s*[([]\s*([^)\]]*)\s*[)\]]\s*$/.exec(header.trim()) ?? [];
   const namesOf = ({ name, aliases = [] }: Column): string[] => [name, ...aliases].map(keyOf);
@@ -92,8 +94,9 @@ function readHeader(header: string, columns: readonly Column[]): Reading {
 }
 
 /**
- * Finds the columns of a file by its header. A column that is not known is left out with a notice; unless its name is nearly that of
- * one that is missing, for then its content would be lost by a slip.
+ * Finds the columns of a file by its header. A column that is not known is left out with a notice;
+ * unless its name is nearly that of one that is missing, for then its content would be lost by a
+ * slip.
  */
 export function matchHeader(headers: string[], set: ColumnSet, system: UnitSystem): MatchedHeader {
   const faults: FieldFault[] = [];

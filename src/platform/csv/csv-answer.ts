@@ -30,7 +30,10 @@ export function ByteOrderMark(): PropertyDecorator {
 export interface CsvFile {
   name: string;
   hasMark: boolean;
-  /** The lines, some at a time; each asks the database when the reader is ready for it, and holds no connection in between. */
+  /**
+   * The lines, some at a time; each asks the database when the reader is ready for it, and holds no
+   * connection in between.
+   */
   chunks: AsyncGenerator<string>;
 }
 
@@ -53,7 +56,10 @@ async function* startingWith(start: string, rest: AsyncGenerator<string>): Async
   yield* rest;
 }
 
-/** Answers with a file as it is read; the first part is read before, so that what fails there is answered as a problem. */
+/**
+ * Answers with a file as it is read; the first part is read before, so that what fails there is
+ * answered as a problem.
+ */
 export async function sendCsv(reply: FastifyReply, { name, hasMark, chunks }: CsvFile): Promise<void> {
   const lines = onBehalf(chunks);
   const first = await lines.next();

@@ -2,14 +2,17 @@
 export type Delimiter = ',' | ';' | '\t';
 
 /**
- * What a spreadsheet would take for the beginning of a formula, in whatever width it is written, or what would let one begin after it
- * (OWASP, "CSV Injection").
+ * What a spreadsheet would take for the beginning of a formula, in whatever width it is written, or
+ * what would let one begin after it (OWASP, "CSV Injection").
  */
 const FORMULA = '[=+\\-@\\t\\r\\n\\uFF1D\\uFF0B\\uFF0D\\uFF20]';
 const NEEDS_GUARD = new RegExp(`^'*${FORMULA}`);
 const IS_GUARDED = new RegExp(`^''*${FORMULA}`);
 
-/** Text with an apostrophe before what would be a formula; before other apostrophes there, too, so that none is lost on the way back. */
+/**
+ * Text with an apostrophe before what would be a formula; before other apostrophes there, too, so
+ * that none is lost on the way back.
+ */
 export function guarded(text: string): string {
   return NEEDS_GUARD.test(text) ? `'${text}` : text;
 }
@@ -25,7 +28,10 @@ export type Cell = string | number | boolean | null;
 /** Without an exponent. */
 const PLAIN = new Intl.NumberFormat('en-US', { useGrouping: false, maximumFractionDigits: 9 });
 
-/** Nine places behind the point and ten digits: hides what binary fractions add, and nothing that was measured. */
+/**
+ * Nine places behind the point and ten digits: hides what binary fractions add, and nothing that
+ * was measured.
+ */
 function written(value: number): string {
   const rounded = Number((Math.round(value * 1e9) / 1e9).toPrecision(10));
   const text = rounded === 0 ? '0' : PLAIN.format(rounded);

@@ -34,9 +34,10 @@ const GROWING =
   'vehicles, vehicle_assignments, due_lines, usage_readings, usage_summaries, job_reports, job_lines';
 
 /**
- * What one transaction brings in has no statistics yet, and the plans by which PostgreSQL checks foreign keys were made when the tables
- * were small: each row would be looked for through all of those that came before it. So its statistics are renewed each time the file
- * has doubled. A table that is being looked after by someone else is passed over.
+ * What one transaction brings in has no statistics yet, and the plans by which PostgreSQL checks
+ * foreign keys were made when the tables were small: each row would be looked for through all of
+ * those that came before it. So its statistics are renewed each time the file has doubled. A table
+ * that is being looked after by someone else is passed over.
  */
 async function countAnew(tx: EntityManager): Promise<void> {
   await tx.query(`analyze (skip_locked) ${GROWING}`);
@@ -66,7 +67,10 @@ export class Imports {
     private readonly clock: Clock,
   ) {}
 
-  /** @param take what is done with the rows; it tells the report of each of them, and may be run again from the beginning */
+  /**
+   * @param take what is done with the rows; it tells the report of each of them, and may be run
+   * again from the beginning
+   */
   run(
     kind: ImportKind,
     upload: Upload,

@@ -1,4 +1,7 @@
-/** How many letters have to be added, left out or exchanged to make one word of another (Levenshtein 1966). */
+/**
+ * How many letters have to be added, left out or exchanged to make one word of another (Levenshtein
+ * 1966).
+ */
 function distance(a: string, b: string): number {
   let row = Array.from({ length: b.length + 1 }, (_, index) => index);
   for (let i = 1; i <= a.length; i++) {
@@ -15,7 +18,10 @@ function distance(a: string, b: string): number {
 /** Beyond this no name is a slip of another. */
 const LONGEST = 80;
 
-/** The word that was probably meant: at most a third of its letters are others, and two in a long one; null when none is that near. */
+/**
+ * The word that was probably meant: at most a third of its letters are others, and two in a long
+ * one; null when none is that near.
+ */
 export function nearest(word: string, known: Iterable<string>): string | null {
   const meant = word.toLowerCase().slice(0, LONGEST);
   let best: { name: string; away: number } | null = null;

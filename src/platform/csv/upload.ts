@@ -17,8 +17,9 @@ const PIECE = 64 * 1024;
 export type Encoding = 'utf-8' | 'windows-1252' | 'utf-16';
 
 /**
- * A file that was sent as a body. It lies on disk and not in memory, so that it can be read twice, and again when a transaction has
- * to be repeated; under no name, so that nothing is left of it whatever happens to the process.
+ * A file that was sent as a body. It lies on disk and not in memory, so that it can be read twice,
+ * and again when a transaction has to be repeated; under no name, so that nothing is left of it
+ * whatever happens to the process.
  */
 export class Upload {
   readonly bytes: number;
@@ -119,7 +120,8 @@ async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
     let bytes = 0;
     for await (const chunk of payload as AsyncIterable<Buffer>) {
       bytes += chunk.length;
-      // The rest is taken off the wire all the same, or the client would not come to read the answer.
+      // The rest is taken off the wire all the same, or the client would not come to read the
+      // answer.
       if (bytes > MAX_BYTES) continue;
       hash.update(chunk);
       probe.see(chunk);

@@ -1,6 +1,7 @@
 /**
- * A list as PostgreSQL reads an array. The driver makes one, too, by asking of each value what it is; for the tens of thousands of values of a batch
- * that takes longer than all that is done with them.
+ * A list as PostgreSQL reads an array. The driver makes one, too, by asking of each value what it
+ * is; for the tens of thousands of values of a batch that takes longer than all that is done with
+ * them.
  *
  * @example arrayLiteral(['a', null, 2]) // '{"a",NULL,2}'
  */

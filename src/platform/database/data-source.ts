@@ -8,7 +8,9 @@ export interface DataSourceSettings {
   role: DatabaseRole;
   poolSize: number;
   applicationName: string;
-  /** Entity and migration classes; the application hands them in, for this folder knows no feature. */
+  /**
+   * Entity and migration classes; the application hands them in, for this folder knows no feature.
+   */
   schema: DatabaseSchema;
 }
 
@@ -20,8 +22,9 @@ export interface DatabaseSchema {
 /**
  * A TypeORM data source whose connections take a role at start-up and a fleet at check-out.
  *
- * The start-up option `app.direct` is how the service notices a pooler in between: a transaction-mode pooler would hand one
- * fleet's session setting to another, and does not pass start-up options on.
+ * The start-up option `app.direct` is how the service notices a pooler in between: a
+ * transaction-mode pooler would hand one fleet's session setting to another, and does not pass
+ * start-up options on.
  */
 export function buildDataSource(settings: DataSourceSettings): DataSource {
   const options: DataSourceOptions = {

@@ -4,8 +4,9 @@ import { forEachYielding } from '../concurrency/yielding.js';
 const CAME_AFTER = '25P02';
 
 /**
- * Sends statements of one transaction one after the other without waiting for the first, and waits for all. Should one fail, those behind it
- * fail for that reason alone; all have ended before this does, so that none is sent after the transaction.
+ * Sends statements of one transaction one after the other without waiting for the first, and waits
+ * for all. Should one fail, those behind it fail for that reason alone; all have ended before this
+ * does, so that none is sent after the transaction.
  *
  * @param senders each sends one; others get a turn in between, where what is sent is large
  * @throws what the statement failed with that was the first to

@@ -27,7 +27,10 @@ export async function rowOf<T extends FleetRow>(
   return row;
 }
 
-/** The row, locked against other writers until the transaction ends. @throws Problem 404 when there is none */
+/**
+ * The row, locked against other writers until the transaction ends. @throws Problem 404 when there
+ * is none
+ */
 export async function lockedRowOf<T extends FleetRow>(
   tx: EntityManager,
   entity: EntityTarget<T>,

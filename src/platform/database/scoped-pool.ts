@@ -3,8 +3,9 @@ import { currentReach, type Reach } from '../scope/fleet-scope.js';
 import type { Statement } from './statement.js';
 
 /**
- * The one gate between the service and its tables. TypeORM asks this pool for every connection it uses, and the pool tells the
- * connection which fleet the work is for before handing it out; row-level security does the rest. Work outside a fleet sees no row.
+ * The one gate between the service and its tables. TypeORM asks this pool for every connection it
+ * uses, and the pool tells the connection which fleet the work is for before handing it out;
+ * row-level security does the rest. Work outside a fleet sees no row.
  */
 type ConnectCallback = (
   error: Error | undefined,
@@ -12,7 +13,10 @@ type ConnectCallback = (
   release?: (error?: Error | boolean) => void,
 ) => void;
 
-/** Dates stay civil dates (a JavaScript Date would put them in the server's zone), and counts stay numbers. */
+/**
+ * Dates stay civil dates (a JavaScript Date would put them in the server's zone), and counts stay
+ * numbers.
+ */
 const PARSERS = new Map<number, (text: string) => unknown>([
   [pg.types.builtins.DATE, (text) => text],
   [pg.types.builtins.INT8, Number],
@@ -56,8 +60,9 @@ class ScopedClient extends pg.Client {
 
   constructor(config?: string | pg.ClientConfig) {
     super(config);
-    // A connection that breaks tells whoever waits for an answer on it. It also emits the error, and between check-out and the first
-    // statement nobody would listen: that would end the process.
+    // A connection that breaks tells whoever waits for an answer on it. It also emits the error,
+    // and between check-out and the first statement nobody would listen: that would end the
+    // process.
     this.on('error', () => undefined);
   }
 
@@ -70,7 +75,10 @@ class ScopedClient extends pg.Client {
     return (super.query as (...all: unknown[]) => never)(...args);
   }
 
-  /** Sets what may be seen for all that is asked from now on. Should that ever fail, the connection is closed before it can answer anything else. */
+  /**
+   * Sets what may be seen for all that is asked from now on. Should that ever fail, the connection
+   * is closed before it can answer anything else.
+   */
   setTo({ fleetId, depotIds, key }: Reach): void {
     const wasInDepots = this.isInDepots;
     this.isInDepots = depotIds !== null;
@@ -116,7 +124,8 @@ class ScopedPool extends pg.Pool {
         this.connect((error, client) => (client ? resolve(client) : reject(error)));
       });
     }
-    // Read now, not in the callback: by then the request that released the connection may be the one whose scope is seen.
+    // Read now, not in the callback: by then the request that released the connection may be the
+    // one whose scope is seen.
     const reach = currentReach();
     super.connect(
       (error: Error | undefined, pooled?: pg.PoolClient, release?: (error?: Error | boolean) => void) => {
@@ -131,7 +140,8 @@ class ScopedPool extends pg.Pool {
           (client as unknown as pg.PoolClient).release = giveBack;
           callback(undefined, pooled, giveBack);
         };
-        // Not waited for: what is asked next on this connection goes out with it, and is done after it.
+        // Not waited for: what is asked next on this connection goes out with it, and is done after
+        // it.
         if (client.setFor !== reach.key) client.setTo(reach);
         handOut();
       },

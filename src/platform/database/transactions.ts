@@ -14,7 +14,10 @@ const MAX_TRIES = 4;
 /** serialization_failure, deadlock_detected: the work can be done again. */
 const RETRYABLE = new Set(['40001', '40P01']);
 
-/** Two requests with one key or one report: the one that lost looks again, and finds what the other made. */
+/**
+ * Two requests with one key or one report: the one that lost looks again, and finds what the other
+ * made.
+ */
 const MADE_BY_BOTH = new Set(['idempotency_records_pk', 'job_reports_pk', 'job_lines_pk']);
 
 function isRetryable(error: unknown): boolean {
@@ -84,9 +87,10 @@ export class Transactions {
   }
 
   /**
-   * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it. The fleet's change number rises
-   * last, so that fleets do not wait for one another's work. With an `Idempotency-Key`, the answer is stored in the same
-   * transaction, and the same request again gets it without doing the work.
+   * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it.
+   * The fleet's change number rises last, so that fleets do not wait for one another's work. With
+   * an `Idempotency-Key`, the answer is stored in the same transaction, and the same request again
+   * gets it without doing the work.
    */
   async write<T>(
     work: (tx: EntityManager) => Promise<T>,
@@ -106,7 +110,8 @@ export class Transactions {
       const written = await this.dataSource.transaction(async (tx) => {
         done = tx;
         const begun = this.begin(tx, planning);
-        // Sent before anything else, and not waited for. Where it fails, nothing after it is done, for that reason alone.
+        // Sent before anything else, and not waited for. Where it fails, nothing after it is done,
+        // for that reason alone.
         begun.catch(() => undefined);
         try {
           return await this.once(tx, work);
@@ -119,7 +124,10 @@ export class Transactions {
     });
   }
 
-  /** Runs `work` in a transaction of which nothing is kept: what a change would do, without doing it. */
+  /**
+   * Runs `work` in a transaction of which nothing is kept: what a change would do, without doing
+   * it.
+   */
   tryOut<T>(work: (tx: EntityManager) => Promise<T>): Promise<T> {
     return this.insisting(async () => {
       const runner = this.dataSource.createQueryRunner();

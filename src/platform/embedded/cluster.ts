@@ -23,7 +23,10 @@ import { stopLeftover } from './postmaster.js';
 
 /** Where a cluster lives and whose it is. */
 export interface Place {
-  /** Holds the cluster and, where needed, a copy of the programs; the data directory itself unless root runs us. */
+  /**
+   * Holds the cluster and, where needed, a copy of the programs; the data directory itself unless
+   * root runs us.
+   */
   home: string;
   cluster: string;
   /** Set when the service runs as root. */
@@ -33,10 +36,11 @@ export interface Place {
 /**
  * Decides where the cluster of a data directory is or will be.
  *
- * Normally that is `<dataDir>/postgres`. Root is the exception: its PostgreSQL runs as another user, and that user
- * cannot get into a directory below, say, /root, whatever the cluster's own mode. Opening /root to others is not ours
- * to do, so the cluster then goes to /var/lib under a name made from the data directory's path (the same directory
- * finds the same cluster; two directories never share one), and `<dataDir>/postgres.location` says where.
+ * Normally that is `<dataDir>/postgres`. Root is the exception: its PostgreSQL runs as another
+ * user, and that user cannot get into a directory below, say, /root, whatever the cluster's own
+ * mode. Opening /root to others is not ours to do, so the cluster then goes to /var/lib under a
+ * name made from the data directory's path (the same directory finds the same cluster; two
+ * directories never share one), and `<dataDir>/postgres.location` says where.
  */
 export async function choosePlace(dataDir: string, onProgress: (message: string) => void): Promise<Place> {
   const record = join(dataDir, 'postgres.location');
@@ -74,8 +78,8 @@ export async function choosePlace(dataDir: string, onProgress: (message: string)
 }
 
 /**
- * Lets other users pass through the data directory, not list or read it, where it is root's own: the umask or mkdtemp
- * may have closed it, and all that is secret in it has modes of its own.
+ * Lets other users pass through the data directory, not list or read it, where it is root's own:
+ * the umask or mkdtemp may have closed it, and all that is secret in it has modes of its own.
  */
 function letThrough(dataDir: string): void {
   const { uid, mode } = statSync(dataDir);
@@ -114,7 +118,10 @@ function reachableHome(dataDir: string, account: Account): string {
   );
 }
 
-/** A data directory that was deleted was meant to start empty; what it had outside itself is kept, under another name. */
+/**
+ * A data directory that was deleted was meant to start empty; what it had outside itself is kept,
+ * under another name.
+ */
 async function setLeftoverAside(place: Place, onProgress: (message: string) => void): Promise<void> {
   if (!existsSync(place.cluster)) return;
   await stopLeftover(place.cluster);
@@ -123,7 +130,10 @@ async function setLeftoverAside(place: Place, onProgress: (message: string) => v
   onProgress(`An earlier database of a data directory at this path, since removed, was kept as ${aside}.`);
 }
 
-/** Whether there is a cluster to open; throws when what is there is something else, or of another major version. */
+/**
+ * Whether there is a cluster to open; throws when what is there is something else, or of another
+ * major version.
+ */
 export function hasCluster(place: Place, major: number): boolean {
   const { cluster } = place;
   if (!existsSync(cluster)) return false;
@@ -155,7 +165,10 @@ export function hasCluster(place: Place, major: number): boolean {
   return true;
 }
 
-/** Puts right what copying a cluster about by hand gets wrong and PostgreSQL refuses: its owner and its mode. */
+/**
+ * Puts right what copying a cluster about by hand gets wrong and PostgreSQL refuses: its owner and
+ * its mode.
+ */
 export function repairOwnership(place: Place): void {
   const { uid, mode } = statSync(place.cluster);
   if (place.account && uid !== place.account.uid) handOver(place.cluster, place.account);
@@ -163,8 +176,8 @@ export function repairOwnership(place: Place): void {
 }
 
 /**
- * Creates the cluster beside its final name and renames it when it is complete, password included: an interrupted
- * attempt leaves nothing that could be taken for a database.
+ * Creates the cluster beside its final name and renames it when it is complete, password included:
+ * an interrupted attempt leaves nothing that could be taken for a database.
  */
 export async function createCluster(place: Place, binaries: Binaries, durable: boolean): Promise<void> {
   const prefix = `${basename(place.cluster)}.unfinished-`;

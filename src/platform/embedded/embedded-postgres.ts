@@ -73,8 +73,9 @@ export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedS
 }
 
 /**
- * For scripts that have no signal handling of their own: stops the server on SIGINT, SIGTERM or SIGHUP and then lets
- * the signal end the process. A process that already closes its application on signals calls `stop()` there instead.
+ * For scripts that have no signal handling of their own: stops the server on SIGINT, SIGTERM or
+ * SIGHUP and then lets the signal end the process. A process that already closes its application on
+ * signals calls `stop()` there instead.
  */
 export function stopOnSignals(server: EmbeddedServer): void {
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
@@ -92,8 +93,8 @@ export function stopOnSignals(server: EmbeddedServer): void {
 }
 
 /**
- * Takes over a server left running, if it is the program and has the settings we would start ourselves, and answers;
- * otherwise stops it. Null when a server is to be started.
+ * Takes over a server left running, if it is the program and has the settings we would start
+ * ourselves, and answers; otherwise stops it. Null when a server is to be started.
  */
 async function takeOver(
   place: Place,

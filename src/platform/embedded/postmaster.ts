@@ -42,9 +42,10 @@ export function findLeftover(cluster: string): Leftover | null {
 }
 
 /**
- * Whether a process is the server of this cluster. The pid in an old file may by now be anybody's, and nothing may be
- * signalled on its word alone. Program and working directory settle it; in a container root may not look at another
- * user's (they need CAP_SYS_PTRACE), and macOS has no /proc: then the command line must name the cluster.
+ * Whether a process is the server of this cluster. The pid in an old file may by now be anybody's,
+ * and nothing may be signalled on its word alone. Program and working directory settle it; in a
+ * container root may not look at another user's (they need CAP_SYS_PTRACE), and macOS has no /proc:
+ * then the command line must name the cluster.
  */
 function isServerOf(facts: ProcessFacts, cluster: string): boolean {
   const directory = realpathSync(cluster);
@@ -63,9 +64,10 @@ function splitCommandLine({ commandLine = '' }: ProcessFacts): { program: string
 }
 
 /**
- * Removes a postmaster.pid whose server is gone but whose pid the kernel still knows: a zombie nobody reaps, or an
- * unrelated process that got the number. PostgreSQL would take either for a live server and refuse to start. Should
- * server processes of the old one still be busy, PostgreSQL notices by their shared memory, not by this file.
+ * Removes a postmaster.pid whose server is gone but whose pid the kernel still knows: a zombie
+ * nobody reaps, or an unrelated process that got the number. PostgreSQL would take either for a
+ * live server and refuse to start. Should server processes of the old one still be busy, PostgreSQL
+ * notices by their shared memory, not by this file.
  */
 export function removeStalePidFile(cluster: string): void {
   const file = readPidFile(cluster);
@@ -80,8 +82,8 @@ export async function stopLeftover(cluster: string): Promise<void> {
 }
 
 /**
- * Stops a server: fast (sessions are ended, all is written), and if that takes too long as after a crash, which the
- * next start recovers from. Returns when the process is gone.
+ * Stops a server: fast (sessions are ended, all is written), and if that takes too long as after a
+ * crash, which the next start recovers from. Returns when the process is gone.
  */
 export async function stopPostmaster({ pid, startToken }: Postmaster): Promise<void> {
   const steps: [NodeJS.Signals, number][] = [
@@ -127,8 +129,8 @@ export async function launch(options: LaunchOptions): Promise<Launched> {
   const log = openLog(options.logPath);
   const child = spawn(options.program, serverArguments(options), {
     ...options.account,
-    // A session and process group of its own: Ctrl-C at the terminal is then for us alone, and we stop the server
-    // when the service has finished with it.
+    // A session and process group of its own: Ctrl-C at the terminal is then for us alone, and we
+    // stop the server when the service has finished with it.
     detached: true,
     cwd: '/',
     env: serverEnvironment(),
@@ -184,7 +186,8 @@ function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
   const settings: Record<string, string | number> = {
     listen_addresses: '127.0.0.1',
     port,
-    // The default socket directory is shared with every PostgreSQL of the machine, and fatal where it is missing.
+    // The default socket directory is shared with every PostgreSQL of the machine, and fatal where
+    // it is missing.
     unix_socket_directories: '',
     max_connections: 200,
     shared_buffers: '128MB',
@@ -201,7 +204,10 @@ function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
   ];
 }
 
-/** A port nothing listens on, from the kernel. Another program may take it before the server does: be ready to retry. */
+/**
+ * A port nothing listens on, from the kernel. Another program may take it before the server does:
+ * be ready to retry.
+ */
 export async function freePort(): Promise<number> {
   return await new Promise((settle, fail) => {
     const server = createServer();
@@ -214,7 +220,10 @@ export async function freePort(): Promise<number> {
   });
 }
 
-/** The lines of postmaster.pid are: pid, data directory, start time, port, socket directory, address, memory, status. */
+/**
+ * The lines of postmaster.pid are: pid, data directory, start time, port, socket directory,
+ * address, memory, status.
+ */
 function readPidFile(cluster: string): PidFile | null {
   let lines: string[];
   try {

@@ -3,10 +3,15 @@ import { existsSync, readFileSync, readlinkSync } from 'node:fs';
 import { setTimeout as delay } from 'node:timers/promises';
 import { errorCode } from './embedded-error.js';
 
-/** What can be told of a running process. A zombie is not running: it holds no file, no port, no memory. */
+/**
+ * What can be told of a running process. A zombie is not running: it holds no file, no port, no
+ * memory.
+ */
 export interface ProcessFacts {
   pid: number;
-  /** Differs between two processes that had the same pid one after the other, across reboots too. */
+  /**
+   * Differs between two processes that had the same pid one after the other, across reboots too.
+   */
   startToken: string;
   executable?: string;
   workingDirectory?: string;
@@ -14,7 +19,10 @@ export interface ProcessFacts {
   commandLine?: string;
 }
 
-/** The facts of a running process; null when there is none, when it is a zombie, or when it is hidden from us. */
+/**
+ * The facts of a running process; null when there is none, when it is a zombie, or when it is
+ * hidden from us.
+ */
 export function processFacts(pid: number): ProcessFacts | null {
   return existsSync('/proc/self/stat') ? factsFromProc(pid) : factsFromPs(pid);
 }
@@ -22,7 +30,8 @@ export function processFacts(pid: number): ProcessFacts | null {
 function factsFromProc(pid: number): ProcessFacts | null {
   const stat = attempt(() => readFileSync(`/proc/${pid}/stat`, 'utf8'));
   if (stat === undefined) return null;
-  // The command stands in brackets and may hold blanks and brackets itself: count from the last bracket.
+  // The command stands in brackets and may hold blanks and brackets itself: count from the last
+  // bracket.
   const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
   const state = fields[0];
   if (state === 'Z' || state === 'X') return null;
@@ -55,11 +64,15 @@ export function factsFromPs(pid: number): ProcessFacts | null {
 export function isRunning(pid: number, startToken: string): boolean {
   const facts = processFacts(pid);
   if (facts) return facts.startToken === startToken;
-  // Hidden from us (/proc mounted with hidepid) but there: rather believe in a live process than steal from it.
+  // Hidden from us (/proc mounted with hidepid) but there: rather believe in a live process than
+  // steal from it.
   return signalReaches(pid) === 'forbidden';
 }
 
-/** Whether the kernel knows the pid, zombies included: the question PostgreSQL asks about an old lock file. */
+/**
+ * Whether the kernel knows the pid, zombies included: the question PostgreSQL asks about an old
+ * lock file.
+ */
 export function signalReaches(pid: number): 'yes' | 'no' | 'forbidden' {
   try {
     process.kill(pid, 0);

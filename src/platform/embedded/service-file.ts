@@ -5,7 +5,10 @@ import pg from 'pg';
 import { giveToOwnerOfDirectory } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
 
-/** What the owner of a running server tells other processes. The address holds the password: mode 0600. */
+/**
+ * What the owner of a running server tells other processes. The address holds the password: mode
+ * 0600.
+ */
 export interface ServiceFile {
   url: string;
   port: number;
@@ -24,8 +27,9 @@ export function removeServiceFile(dataDir: string): void {
 }
 
 /**
- * The server of this data directory when one runs and answers, so that a second process can use it without owning
- * it; null otherwise. The owner may have been killed meanwhile: its server answers all the same, with the same data.
+ * The server of this data directory when one runs and answers, so that a second process can use it
+ * without owning it; null otherwise. The owner may have been killed meanwhile: its server answers
+ * all the same, with the same data.
  */
 export async function findRunning(dataDir: string): Promise<{ url: string } | null> {
   const file = readServiceFile(resolve(dataDir));
@@ -41,7 +45,8 @@ export async function findRunning(dataDir: string): Promise<{ url: string } | nu
 /** One statement on a connection of its own. */
 export async function query<Row extends pg.QueryResultRow>(url: string, text: string): Promise<Row[]> {
   const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 5000 });
-  // A connection that breaks after its last answer emits an error nobody waits for; unheard it would end the process.
+  // A connection that breaks after its last answer emits an error nobody waits for; unheard it
+  // would end the process.
   client.on('error', () => undefined);
   try {
     await client.connect();

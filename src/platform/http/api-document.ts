@@ -130,7 +130,10 @@ interface Described {
   keepsNothing: boolean;
 }
 
-/** Adds to a document what holds for every operation alike, and puts it in an order that does not depend on the code's. */
+/**
+ * Adds to a document what holds for every operation alike, and puts it in an order that does not
+ * depend on the code's.
+ */
 export function completeDocument(
   document: OpenAPIObject,
   tags: Readonly<Record<string, string>>,

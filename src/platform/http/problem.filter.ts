@@ -52,7 +52,8 @@ export function problemOf(error: unknown): Problem {
     const problem = constraintProblem(error);
     if (problem) return problem;
   }
-  // Nest makes exceptions of its own out of what Fastify refuses, and keeps no more of it than the status.
+  // Nest makes exceptions of its own out of what Fastify refuses, and keeps no more of it than the
+  // status.
   const status =
     error instanceof HttpException ? error.getStatus() : (error as { statusCode?: unknown })?.statusCode;
   if (typeof status === 'number' && status >= 400 && status < 500) {

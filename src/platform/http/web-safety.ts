@@ -6,8 +6,9 @@ import { Socket } from 'node:net';
 import { Problem } from '../problems/problem.js';
 
 /**
- * What browsers are told about every answer: not to guess its type, frame it, or load anything on its behalf. A page says itself what it
- * needs. That only https is to be used is for the proxy to say that speaks it.
+ * What browsers are told about every answer: not to guess its type, frame it, or load anything on
+ * its behalf. A page says itself what it needs. That only https is to be used is for the proxy to
+ * say that speaks it.
  */
 const POLICY = {
   contentSecurityPolicy: {
@@ -20,7 +21,8 @@ const POLICY = {
     },
   },
   strictTransportSecurity: false,
-  // For browsers that are no longer in use, or what they do by themselves by now: each answer would be read for nothing.
+  // For browsers that are no longer in use, or what they do by themselves by now: each answer would
+  // be read for nothing.
   originAgentCluster: false,
   xDnsPrefetchControl: false,
   xDownloadOptions: false,
@@ -38,7 +40,10 @@ const SENT = [
 ];
 const SHOWN = ['etag', 'link', 'ratelimit', 'ratelimit-policy', 'retry-after'];
 
-/** The headers, made once: they are the same on every answer, and making them takes as long as all else about a small one. */
+/**
+ * The headers, made once: they are the same on every answer, and making them takes as long as all
+ * else about a small one.
+ */
 function safetyHeaders(): Record<string, string> {
   const answer = new ServerResponse(new IncomingMessage(new Socket()));
   helmet(POLICY)(answer.req, answer, (error) => {
@@ -47,7 +52,10 @@ function safetyHeaders(): Record<string, string> {
   return answer.getHeaders() as Record<string, string>;
 }
 
-/** Security headers on every answer; and where origins are named, their pages may call the API. Before any hook that answers. */
+/**
+ * Security headers on every answer; and where origins are named, their pages may call the API.
+ * Before any hook that answers.
+ */
 export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: string[]): Promise<void> {
   const headers = safetyHeaders();
   fastify.addHook('onRequest', (_request, reply, done) => {
@@ -71,7 +79,10 @@ const UNREADABLE: Record<string, Problem> = {
 
 const MALFORMED = new Problem(400, 'malformed-request', 'This is not an HTTP request that can be read.');
 
-/** Answers what cannot be read as a request at all: there is no reply to write it with, only the connection. */
+/**
+ * Answers what cannot be read as a request at all: there is no reply to write it with, only the
+ * connection.
+ */
 export function answerUnreadable(error: Error & { code?: string }, socket: Socket): void {
   if (error.code === 'ECONNRESET' || socket.destroyed) return;
   const problem = UNREADABLE[error.code ?? ''] ?? MALFORMED;

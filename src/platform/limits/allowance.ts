@@ -22,8 +22,9 @@ const COMPLAIN_EVERY_MS = 10_000;
 const MAX_KEYS = 10_000;
 
 /**
- * So many requests a minute for each key, over all processes. Each process reserves requests in blocks: with several, the last of a
- * minute's requests may be refused while another process has some of its block left.
+ * So many requests a minute for each key, over all processes. Each process reserves requests in
+ * blocks: with several, the last of a minute's requests may be refused while another process has
+ * some of its block left.
  *
  * When the store is away, each process allows the whole limit by itself and says so in the log.
  */

@@ -7,8 +7,9 @@ import type { Metrics } from './metrics.js';
 const logger = new Logger('http');
 
 /**
- * Times every request by the pattern of its route (a path with its ids would make a series of every vehicle), and has all log lines of
- * a request carry its id. What was answered is a line at level `debug`.
+ * Times every request by the pattern of its route (a path with its ids would make a series of every
+ * vehicle), and has all log lines of a request carry its id. What was answered is a line at level
+ * `debug`.
  */
 export function registerRequestRecords(fastify: FastifyInstance, metrics: Metrics, logLevel: string): void {
   const isTold = logLevel === 'debug' || logLevel === 'trace';

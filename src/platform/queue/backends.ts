@@ -5,7 +5,8 @@ import { postgresConnections } from './postgres-connections.js';
 /**
  * Opens the queue's backend. The client of Redis is loaded where the queue is there.
  *
- * @param consumers how many workers will share it; a pool smaller than that deadlocks without a word
+ * @param consumers how many workers will share it; a pool smaller than that deadlocks without a
+ * word
  */
 export async function openQueue(config: Config, consumers: number): Promise<QueueConnections> {
   const { queue, queuePrefix, queueLockMs, databaseUrl } = config;

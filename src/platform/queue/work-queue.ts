@@ -8,7 +8,10 @@ export const QUEUE_CONNECTIONS = Symbol('queue connections');
 export { QUEUES } from './queues.js';
 export type QueueName = (typeof QUEUES)[number];
 
-/** Every job that is ever queued, by queue. The worker checks at start that each has exactly one handler. */
+/**
+ * Every job that is ever queued, by queue. The worker checks at start that each has exactly one
+ * handler.
+ */
 export const JOBS = {
   work: [
     'sweep-fleet',
@@ -35,7 +38,10 @@ export interface QueuedJob<Q extends QueueName = QueueName> {
   priority?: number;
 }
 
-/** Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and the next sweep finds it. */
+/**
+ * Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and
+ * the next sweep finds it.
+ */
 @Injectable()
 export class WorkQueue implements OnApplicationShutdown {
   private readonly logger = new Logger('queue');

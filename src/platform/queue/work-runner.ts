@@ -20,7 +20,10 @@ export type JobHandler = (data: JobData) => Promise<Afterwards | void>;
 /** Which job is done by whom, queue by queue; the worker module lists them. */
 export type JobHandlers = { [Q in QueueName]: Record<JobName<Q>, JobHandler> };
 
-/** @throws Error when a job that is queued has no handler, or a handler waits for a job that nobody queues */
+/**
+ * @throws Error when a job that is queued has no handler, or a handler waits for a job that nobody
+ * queues
+ */
 export function assertEveryJobHandled(handlers: Record<QueueName, Record<string, JobHandler>>): void {
   for (const queue of QUEUES) {
     const names: readonly string[] = JOBS[queue];
@@ -101,7 +104,9 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     this.ending.add(ending);
   }
 
-  /** A backend that is away reports itself many times a second; once every ten seconds is enough. */
+  /**
+   * A backend that is away reports itself many times a second; once every ten seconds is enough.
+   */
   private complain(error: Error): void {
     const now = performance.now();
     if (this.lastErrorAt !== 0 && now - this.lastErrorAt < 10_000) return;
@@ -124,7 +129,8 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     }
   }
 
-  // Before the connections are closed by WorkQueue, which is asked later: beforeApplicationShutdown comes first.
+  // Before the connections are closed by WorkQueue, which is asked later: beforeApplicationShutdown
+  // comes first.
   async beforeApplicationShutdown(): Promise<void> {
     const closed = Promise.allSettled(this.workers.map((worker) => worker.close()));
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), CLOSE_WITHIN_MS).unref());

@@ -14,7 +14,8 @@ export class DiskStore extends FileStore {
     const path = join(this.directory, key);
     await mkdir(dirname(path), { recursive: true, mode: 0o700 });
     await rename(localPath, path);
-    // A name is as lasting as its directory: without this, a power failure could leave the row without its file.
+    // A name is as lasting as its directory: without this, a power failure could leave the row
+    // without its file.
     const directory = await open(dirname(path));
     try {
       await directory.sync();

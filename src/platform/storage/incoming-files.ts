@@ -44,7 +44,10 @@ export class IncomingFiles implements OnApplicationBootstrap, OnApplicationShutd
     await rm(path, { force: true });
   }
 
-  /** Removes what a process left that died during an upload; several processes may share the directory. */
+  /**
+   * Removes what a process left that died during an upload; several processes may share the
+   * directory.
+   */
   async sweep(): Promise<void> {
     const names = await readdir(this.directory).catch((error: NodeJS.ErrnoException) => {
       if (error.code === 'ENOENT') return [];

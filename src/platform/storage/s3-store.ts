@@ -29,7 +29,10 @@ export interface S3Settings {
   endpoint: string | null;
 }
 
-/** Files in a bucket of an S3-compatible store. Who the service is, the client finds as all of AWS's programs do. */
+/**
+ * Files in a bucket of an S3-compatible store. Who the service is, the client finds as all of AWS's
+ * programs do.
+ */
 export class S3Store extends FileStore {
   private readonly client: S3Client;
 
@@ -39,7 +42,8 @@ export class S3Store extends FileStore {
       region: settings.region,
       ...(settings.endpoint === null ? {} : { endpoint: settings.endpoint, forcePathStyle: true }),
       maxAttempts: 3,
-      // Checksums in trailers are newer than most stores that speak S3; the bytes are signed for by their SHA-256 as it is.
+      // Checksums in trailers are newer than most stores that speak S3; the bytes are signed for by
+      // their SHA-256 as it is.
       requestChecksumCalculation: 'WHEN_REQUIRED',
       responseChecksumValidation: 'WHEN_REQUIRED',
       logger: sdkLogger(),

@@ -48,7 +48,8 @@ describe('belt geometry', () => {
     expect(() => alignmentDegrees(0.5, 0)).toThrow(/span/);
   });
 
-  // A Textbook of Engineering Mechanics, example 33.3: 120 rpm, 2 m to 1 m, belt 5 mm, slip 3 %; value computed.
+  // A Textbook of Engineering Mechanics, example 33.3: 120 rpm, 2 m to 1 m, belt 5 mm, slip 3 %;
+  // value computed.
   it('gives the driven speed at a slip, and the slip back from it', () => {
     const drive = { driverDiameterMm: 2000, drivenDiameterMm: 1000, beltThicknessMm: 5 };
     expect(drivenRpm(drive, 120, 3)).toBeCloseTo(232.2209, 4);

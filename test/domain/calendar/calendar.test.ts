@@ -24,7 +24,8 @@ const ZONES = [
 const someDay = fc.integer({ min: epochDayOf('1900-01-01'), max: epochDayOf('2199-12-31') });
 
 describe('civil dates', () => {
-  // The Gregorian calendar; epoch days of 1970-01-01 and 2000-03-01 from memory of POSIX time, checked by Temporal below.
+  // The Gregorian calendar; epoch days of 1970-01-01 and 2000-03-01 from memory of POSIX time,
+  // checked by Temporal below.
   it.each([
     ['1970-01-01', 0],
     ['2000-03-01', 11017],
@@ -101,7 +102,8 @@ describe('days in a zone', () => {
   });
 
   it('is right to the millisecond at a daylight-saving change', () => {
-    // America/Denver goes forward on 2026-03-08 at 02:00 (US Energy Policy Act of 2005: second Sunday in March).
+    // America/Denver goes forward on 2026-03-08 at 02:00 (US Energy Policy Act of 2005: second
+    // Sunday in March).
     const change = Date.UTC(2026, 2, 8, 9);
     for (const at of [change - 1, change, change + 1])
       expect(civilDateAt(at, 'America/Denver')).toBe('2026-03-08');
@@ -109,7 +111,8 @@ describe('days in a zone', () => {
     expect(startOfDay('2026-03-09', 'America/Denver') - startOfDay('2026-03-08', 'America/Denver')).toBe(
       23 * 3_600_000,
     );
-    // Eleven at night, local: still the 7th at standard time, which a wrong offset would make the 8th.
+    // Eleven at night, local: still the 7th at standard time, which a wrong offset would make the
+    // 8th.
     expect(civilDateAt(Date.UTC(2026, 2, 8, 6, 30), 'America/Denver')).toBe('2026-03-07');
     expect(civilDateAt(Date.UTC(2026, 2, 9, 5, 30), 'America/Denver')).toBe('2026-03-08');
   });

@@ -52,7 +52,8 @@ describe('level check', () => {
   const level = (belowMarkL: number, engineCold: boolean | null = true) =>
     ({ kind: 'level-check', belowMarkL, engineCold, unit: 'L' }) as const;
 
-  // u = the larger of 0.15 L and 0.75 % of capacity, k = 2 (common practice): ±0.3 L up to 20 L or when unknown, ±0.6 L for 40 L.
+  // u = the larger of 0.15 L and 0.75 % of capacity, k = 2 (common practice): ±0.3 L up to 20 L or
+  // when unknown, ±0.6 L for 40 L.
   it.each([
     [0.3, 14, 'pass'],
     [0.31, 14, 'fail'],
@@ -102,7 +103,8 @@ describe('cap test', () => {
   const cap = (opensAtKpa: number | null, holdsAtKpa: number | null, vacuumValveOk: boolean | null = true) =>
     ({ kind: 'cap-test', opensAtKpa, holdsAtKpa, vacuumValveOk, unit: 'kPa' }) as const;
 
-  // Holds 90 %, opens at no more than 115 % of its rating (common practice): 90 and 115 kPa for 100.
+  // Holds 90 %, opens at no more than 115 % of its rating (common practice): 90 and 115 kPa for
+  // 100.
   it.each([
     [110, 95, 'pass'],
     [115, 90, 'pass'],

@@ -69,7 +69,8 @@ describe('freezing tables', () => {
     expect(mixtureByMass(eg, 40)).toEqual({ massPercent: 40, volumePercent: 37.5, freezePointC: -22.3 });
   });
 
-  // CRC Handbook 102nd ed.; Melinder (IIR) polynomial. Published families disagree by up to 3 K for ethylene glycol.
+  // CRC Handbook 102nd ed.; Melinder (IIR) polynomial. Published families disagree by up to 3 K for
+  // ethylene glycol.
   it('agrees with other published families within 3 K for ethylene glycol', () => {
     const others = referenceRows('eg-freeze.csv').filter(
       ([source]) => source === 'CRC' || source === 'Melinder-poly',

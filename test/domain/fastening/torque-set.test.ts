@@ -101,7 +101,8 @@ describe('torque set', () => {
     expect(() => evaluateTorqueSet(set(nine), { ...limits, minNm: 12 })).toThrow(/above max/);
   });
 
-  // ISO 6789: ±4 %, ±6 % for tools up to 10 N·m. 11 N·m ±10 %: 12.1; 12 + 4 % is above it, 12.7 − 4 % is above it too.
+  // ISO 6789: ±4 %, ±6 % for tools up to 10 N·m. 11 N·m ±10 %: 12.1; 12 + 4 % is above it, 12.7 − 4
+  // % is above it too.
   it.each([
     [11.5, 'pass'],
     [12, 'inconclusive'],

@@ -9,7 +9,8 @@ import { datedLine, doneOn, inputOf, intervalOf, ruleOf } from './due-fixtures.j
 const SUMMER = [4, 5, 6, 7, 8, 9, 10];
 const OVER_NEW_YEAR = [11, 12, 1, 2, 3];
 
-// 14 days before the first day of the season; work done since its window (30 days) opened counts for it: common practice, no source. Days by hand.
+// 14 days before the first day of the season; work done since its window (30 days) opened counts
+// for it: common practice, no source. Days by hand.
 describe('work due before a season', () => {
   const due = (months: number[] | null, done: string, askedFrom = done, windowDays = 30) =>
     dueBeforeSeason(months, { doneOn: done, askedFrom, windowDays });

@@ -54,7 +54,8 @@ describe('how much of the coolant comes out', () => {
       }
   });
 
-  // Common practice, no source. Shut-offs, a cold system, or a wrench on the clamp: nothing comes out.
+  // Common practice, no source. Shut-offs, a cold system, or a wrench on the clamp: nothing comes
+  // out.
   it.each([
     ['water-pump', 'replace', true],
     ['water-pump', 'adjust', false],

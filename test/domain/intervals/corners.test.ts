@@ -12,7 +12,8 @@ const line = (component: WorkLine['component'], action: WorkLine['action']): Wor
 });
 const always = (rest: Parameters<typeof ruleOf>[0]) => [{ from: '2020-01-01', rule: ruleOf(rest) }];
 
-// Every date reckoned by hand from the calendar; months are those of the calendar, clamped to the month's end.
+// Every date reckoned by hand from the calendar; months are those of the calendar, clamped to the
+// month's end.
 describe('the day a job was done on, and what it makes due', () => {
   it.each([
     // Half past nine in the evening of 31 January in Denver is 1 February by UTC.
@@ -21,7 +22,8 @@ describe('the day a job was done on, and what it makes due', () => {
     // The two sides of the date line: +14:00 and -11:00 at one instant.
     ['Pacific/Kiritimati', '2024-02-28T11:00:00Z', '2024-02-29', '2024-03-29'],
     ['Pacific/Pago_Pago', '2024-02-28T10:59:00Z', '2024-02-27', '2024-03-27'],
-    // Before and after midnight of the night on which Denver's clocks go forward, 8 March 2026 (MST ends at 09:00 UTC).
+    // Before and after midnight of the night on which Denver's clocks go forward, 8 March 2026 (MST
+    // ends at 09:00 UTC).
     ['America/Denver', '2026-03-08T06:59:59Z', '2026-03-07', '2026-04-07'],
     ['America/Denver', '2026-03-09T05:59:59Z', '2026-03-08', '2026-04-08'],
     ['America/Denver', '2026-03-09T06:00:00Z', '2026-03-09', '2026-04-09'],
@@ -101,14 +103,16 @@ describe('severe switched on, or the plan changed, in mid-life', () => {
   const severe = { from: at, rule: ruleOf(plan, 'severe') };
 
   it('leaves 30 % of the severe interval', () => {
-    // Midnight lies half-way between the readings at noon: 17,000 km, 70 %; 30 % of 6,000 are 1,800.
+    // Midnight lies half-way between the readings at noon: 17,000 km, 70 %; 30 % of 6,000 are
+    // 1,800.
     expect(dueAt(normal, severe).odometerLifetimeKm).toBeCloseTo(18_800, 6);
   });
 
   it('comes back to where it was when it is switched off the same day', () => {
     const back = { from: at, rule: ruleOf(plan) };
     expect(dueAt(normal, severe, back).odometerLifetimeKm).toBeCloseTo(20_000, 6);
-    // 608 days to 5 September 2027, of which 548 are left; of the 306 of ten months 276 (275.8); of the 610 of twenty months from the day of the change 550 (550.2).
+    // 608 days to 5 September 2027, of which 548 are left; of the 306 of ten months 276 (275.8); of
+    // the 610 of twenty months from the day of the change 550 (550.2).
     expect(dueAt(normal, severe, back).on).toBe('2027-09-07');
   });
 
@@ -154,7 +158,8 @@ describe('a replaced counter', () => {
       baseline: doneOn('2026-01-05', 10_000),
       distance,
     });
-    // 12,000 km lie 500 km after the new counter's zero, of 1,200 km in 24 days: on the tenth of them.
+    // 12,000 km lie 500 km after the new counter's zero, of 1,200 km in 24 days: on the tenth of
+    // them.
     expect(due.dueOn).toBe('2026-02-20');
   });
 });

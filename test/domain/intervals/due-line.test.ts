@@ -18,7 +18,8 @@ const distance = outlookOf(mondays);
 const from = (rest: Parameters<typeof ruleOf>[0]) => [{ from: '2020-01-01', rule: ruleOf(rest) }];
 
 describe('a limit in months', () => {
-  // Calendar months with the day clamped to the month's end: the rule of Temporal's `add`, checked against it below.
+  // Calendar months with the day clamped to the month's end: the rule of Temporal's `add`, checked
+  // against it below.
   it.each([
     ['2023-01-31', 1, '2023-02-28'],
     ['2024-01-31', 1, '2024-02-29'],
@@ -36,7 +37,8 @@ describe('a limit in months', () => {
   });
 
   it('takes by default 20 % for the window and 10 % for the grace, at most 30 and 14 days', () => {
-    // Common practice, no source. 6 months are 182.6 days: 30 (< 36.5) and 14 (< 18.2); one month 6 and 3.
+    // Common practice, no source. 6 months are 182.6 days: 30 (< 36.5) and 14 (< 18.2); one month 6
+    // and 3.
     const halfYear = datedLine({ rules: from({ everyMonths: 6 }), baseline: doneOn('2026-01-15') });
     expect(halfYear).toMatchObject({
       windowOpensOn: '2026-06-15',
@@ -73,7 +75,8 @@ describe('a limit in months', () => {
 
 describe('a limit in distance', () => {
   it('is projected from the last reading by the daily rate', () => {
-    // 14,200 km on 30 March; 15,000 is 800 km and 16 days further; the window of 1,000 km (20 % of 5,000) opened at 14,000 on the 26th.
+    // 14,200 km on 30 March; 15,000 is 800 km and 16 days further; the window of 1,000 km (20 % of
+    // 5,000) opened at 14,000 on the 26th.
     const line = datedLine({
       rules: from({ everyKm: 5000 }),
       baseline: doneOn('2026-01-05', 10_000),
@@ -293,11 +296,13 @@ describe('a change of duty or plan', () => {
 
   it('carries the used share over: 70 % of a normal interval leaves 30 % of the severe one', () => {
     const readings = outlookOf({ '2026-01-05': 10_000, '2026-03-05': 17_000, '2026-04-05': 18_000 });
-    // Read at noon of 5 March; the change is at the first instant of the 6th, when 17,016 km had been run: 29.84 % of 6,000 km are left.
+    // Read at noon of 5 March; the change is at the first instant of the 6th, when 17,016 km had
+    // been run: 29.84 % of 6,000 km are left.
     const { dueAt, basis } = datedLine({ rules: changed('2026-03-06'), baseline, distance: readings });
     expect(dueAt.odometerLifetimeKm).toBeCloseTo(17_016.13 + 0.298387 * 6000, 1);
     expect(basis).toContain('interval changed on 2026-03-06: the used share carried over (common practice)');
-    // Time: 608 days to 5 September 2027, of which 60 were used; 306 days of 10 months from then, 90.1 % of them left.
+    // Time: 608 days to 5 September 2027, of which 60 were used; 306 days of 10 months from then,
+    // 90.1 % of them left.
     expect(dueAt.on).toBe(addDays('2026-03-06', Math.round((548 / 608) * 306)));
   });
 

@@ -11,7 +11,8 @@ const job = (id: string, minutes: number, lines: ReportedJob['lines'], isBaselin
 });
 
 describe('a report of work that another tells of', () => {
-  // An hour: common practice, no source. One overlapping line is enough, for each writes down what he did.
+  // An hour: common practice, no source. One overlapping line is enough, for each writes down what
+  // he did.
   it.each<[string, ReportedJob, ReportedJob[], string | null]>([
     ['no other', job('n', 0, [coolant]), [], null],
     ['the same line at once', job('n', 0, [coolant]), [job('a', 0, [coolant])], 'a'],

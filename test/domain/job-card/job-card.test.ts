@@ -70,7 +70,8 @@ describe('the coolant of a job card', () => {
   const of = (asked: WorkLine[], coolant = {}, strengthPercent: number | null = null) =>
     coolantForJob({ ...SHEET.coolant, ...coolant }, workOf(asked), strengthPercent, 'si');
 
-  // Conservation of volume, by hand: what stays is 14 - 9.5 = 4.5 L at 50 %, so 14·0.5 - 4.5·0.5 = 4.75 L, and 9.5 L in all.
+  // Conservation of volume, by hand: what stays is 14 - 9.5 = 4.5 L at 50 %, so 14·0.5 - 4.5·0.5 =
+  // 4.75 L, and 9.5 L in all.
   it('is concentrate and water for what drains out, or as much ready mixed', () => {
     expect(of(lines('coolant:replace')).coolant).toMatchObject({
       base: 'ethylene-glycol',
@@ -95,7 +96,8 @@ describe('the coolant of a job card', () => {
     expect(of(lines('radiator:flush')).coolant.bring).toMatchObject(flushed);
   });
 
-  // By hand: 7 - 4.5·0.4 = 5.2 L and 9.5 - 5.2 = 4.3 L; ready mixed ends at (4.5·40 + 9.5·50)/14 = 46.786 %.
+  // By hand: 7 - 4.5·0.4 = 5.2 L and 9.5 - 5.2 = 4.3 L; ready mixed ends at (4.5·40 + 9.5·50)/14 =
+  // 46.786 %.
   it('counts what stays at its own strength, where that is known', () => {
     const { coolant, basis } = of(lines('coolant:replace'), {}, 40);
     expect(coolant.bring).toMatchObject({ concentrate: volume(5.2), water: volume(4.3) });
@@ -126,7 +128,8 @@ describe('the coolant of a job card', () => {
     expect(missing.join()).toMatch(/no target strength: 50 % is taken \(common practice\)/);
   });
 
-  // x = V·(Ct - C0)/(Cr - C0), by hand: 14·(50 - 30)/(100 - 30) = 4 L; 14·(50 - 56)/(0 - 56) = 1.5 L.
+  // x = V·(Ct - C0)/(Cr - C0), by hand: 14·(50 - 30)/(100 - 30) = 4 L; 14·(50 - 56)/(0 - 56) = 1.5
+  // L.
   it.each([
     [30, 'concentrate', 4],
     [56, 'water', 1.5],
@@ -169,7 +172,8 @@ describe('the coolant of a job card', () => {
 describe('the hold test of a job card', () => {
   const at = (elevationM: number) => atmosphereAt({ elevationM });
 
-  // U.S. Standard Atmosphere 1976: 84.55966 kPa at 1500 m, 24.970 inHg; the trade's rule takes 23 inHg · 84.55966 / 101.325 = 19.194 inHg.
+  // U.S. Standard Atmosphere 1976: 84.55966 kPa at 1500 m, 24.970 inHg; the trade's rule takes 23
+  // inHg · 84.55966 / 101.325 = 19.194 inHg.
   it('has its vacuum reduced for the elevation, and the most that the air there can give', () => {
     const { test } = holdTestForJob('vacuum', SHEET.holdTest, at(1500), 'us', COMMON_PRACTICE);
     expect(convert(test.target?.value ?? 0, 'kPa', 'inHg')).toBeCloseTo(19.194, 3);
@@ -180,7 +184,8 @@ describe('the hold test of a job card', () => {
     expect(convert(test.allowedLoss.value, 'kPa', 'inHg')).toBeCloseTo(84.55966 / 101.325, 5);
   });
 
-  // "1 inHg less per 1,000 ft", the trade's rule of thumb: common practice, no source; good to 0.75 inHg up to 6,000 ft.
+  // "1 inHg less per 1,000 ft", the trade's rule of thumb: common practice, no source; good to 0.75
+  // inHg up to 6,000 ft.
   it.each([1000, 3000, 6000])('follows the rule of thumb at %d ft', (feet) => {
     const limits = { ...SHEET.holdTest, targetKpa: convert(27, 'inHg', 'kPa') };
     const { test } = holdTestForJob('vacuum', limits, at(feet * 0.3048), 'us', COMMON_PRACTICE);
@@ -226,7 +231,8 @@ describe('where the coolant of a job card boils', () => {
   const CAP_15 = convert(15, 'psi', 'kPa');
   const half = volumePercentFromMass('ethylene-glycol', 50);
 
-  // Raoult's law with IAPWS-IF97, own derivation: 50 mass % boils at 107.27 °C open and 129.24 °C under 15 psi at sea level, 126.42 °C at 1500 m.
+  // Raoult's law with IAPWS-IF97, own derivation: 50 mass % boils at 107.27 °C open and 129.24 °C
+  // under 15 psi at sea level, 126.42 °C at 1500 m.
   it.each([
     [0, 129.24],
     [1500, 126.42],
@@ -256,7 +262,8 @@ describe('where the coolant of a job card boils', () => {
 });
 
 describe('the steps of a job card', () => {
-  // Common practice for the order, no source; a vacuum test prepares the fill, a pressure test is made on a filled system.
+  // Common practice for the order, no source; a vacuum test prepares the fill, a pressure test is
+  // made on a filled system.
   it('are those of a pump and new coolant, in the order to do them', () => {
     expect(stepsOf(lines('water-pump:replace', 'coolant:replace'))).toEqual([
       'cool',
@@ -312,7 +319,8 @@ describe('the steps of a job card', () => {
     expect(stepsOf(lines(...asked))).toEqual(expected);
   });
 
-  // Boyle's law, by hand: 1 - 65.0/84.56 = 0.23128 of 9.5 L is 2.197 L. The recheck's 3 days or 160 km: common practice, no source.
+  // Boyle's law, by hand: 1 - 65.0/84.56 = 0.23128 of 9.5 L is 2.197 L. The recheck's 3 days or 160
+  // km: common practice, no source.
   it('carry the numbers, in the reader’s units', () => {
     const { steps } = draw(lines('coolant:flush'));
     const text = (name: string) => steps.find(({ step }) => step === name)?.text;
@@ -669,7 +677,8 @@ describe('a job card', () => {
     expect(card.belts.map(({ name }) => name)).toEqual(['accessory']);
   });
 
-  // ISO 9981: ribs 3.56 mm apart, so 6 · 3.56 = 21.36 mm; the length stands in the designation in mm.
+  // ISO 9981: ribs 3.56 mm apart, so 6 · 3.56 = 21.36 mm; the length stands in the designation in
+  // mm.
   it('has the belts that are taken off, and leaves their routing to the maker', () => {
     const accessory = {
       name: 'accessory',

@@ -8,13 +8,17 @@ import { normalQuantile } from '../../../src/domain/statistics/normal.js';
 import { fill, freezePoint, holdTest, onDay, vehicle } from './facts.js';
 import { levelHistory, normal, seeded } from './simulation.js';
 
-// How often the rules are wrong and how soon they are right, over simulated histories with fixed seeds. The limits are what docs/domain.md
-// claims; the figures beside them there come from these functions at full size.
+// How often the rules are wrong and how soon they are right, over simulated histories with fixed
+// seeds. The limits are what docs/domain.md claims; the figures beside them there come from these
+// functions at full size.
 
 const AFTER_ALL = onDay(9000);
 const KM_A_DAY = 82;
 
-/** A 12 L system whose cold level is read to 0.15 L, and a 40 L one read to 0.3 L (standard deviations). */
+/**
+ * A 12 L system whose cold level is read to 0.15 L, and a 40 L one read to 0.3 L (standard
+ * deviations).
+ */
 const SYSTEMS = { small: { capacityL: 12, noiseL: 0.15 }, large: { capacityL: 40, noiseL: 0.3 } };
 type System = keyof typeof SYSTEMS;
 
@@ -26,7 +30,9 @@ function episodesOf(events: LossFact[], capacityL: number) {
   return watchVehicle(vehicle(events, { sheet }), LOSS_DEFAULTS, AFTER_ALL);
 }
 
-/** Alerts of any kind per 100 vehicle-years without a leak; a vehicle runs 60,000 km in two years. */
+/**
+ * Alerts of any kind per 100 vehicle-years without a leak; a vehicle runs 60,000 km in two years.
+ */
 function falseAlerts(system: System, checkEveryKm: number, vehicles: number): number {
   const random = seeded(11);
   const { capacityL, noiseL } = SYSTEMS[system];
@@ -62,8 +68,8 @@ const SETTLINGS = 300;
 const DETECTIONS = new Map<string, number[]>();
 
 /**
- * Distances from the start of a leak of 0.3 L/1,000 km, at a random point after so many sound kilometres, to its being found as a rising loss; in ascending
- * order.
+ * Distances from the start of a leak of 0.3 L/1,000 km, at a random point after so many sound
+ * kilometres, to its being found as a rising loss; in ascending order.
  */
 function detectionKm(system: System, checkEveryKm: number, runs: number): number[] {
   const key = [system, checkEveryKm, runs].join();
@@ -102,8 +108,10 @@ function foundWithin(km: number, distances: readonly number[]): number {
 }
 
 /**
- * What no rule can beat: one that knows the level before, the usual loss and where a leak would have begun, and at each check spends the whole share of
- * false alarms on the most powerful test there is for it (Neyman and Pearson 1933: the likelihood ratio). Share found within 5,000 km, in %.
+ * What no rule can beat: one that knows the level before, the usual loss and where a leak would
+ * have begun, and at each check spends the whole share of false alarms on the most powerful test
+ * there is for it (Neyman and Pearson 1933: the likelihood ratio). Share found within 5,000 km, in
+ * %.
  */
 function foundByTheAllKnowing(system: System, checkEveryKm: number, runs: number): number {
   const random = seeded(14);
@@ -211,7 +219,10 @@ describe('rising-loss', () => {
   );
 });
 
-/** ASHRAE Handbook Fundamentals 2001, ethylene glycol: volume % and freezing point in °C, ascending in strength. */
+/**
+ * ASHRAE Handbook Fundamentals 2001, ethylene glycol: volume % and freezing point in °C, ascending
+ * in strength.
+ */
 const FREEZING = readFileSync('test/reference/eg-freeze.csv', 'utf8')
   .split('\n')
   .filter((row) => row.startsWith('ASHRAE2001'))
@@ -271,7 +282,10 @@ describe('unrecorded-water', () => {
   });
 });
 
-/** Twelve vacuum tests a month apart; the rate is read on a gauge of ½ inHg, allowed 1 inHg in 5 minutes. */
+/**
+ * Twelve vacuum tests a month apart; the rate is read on a gauge of ½ inHg, allowed 1 inHg in 5
+ * minutes.
+ */
 function holdHistory(rateAt: (test: number) => number, random: () => number): LossFact[] {
   const INHG = 3.38639;
   const read = (kpa: number) => Math.round(kpa / (INHG / 2)) * (INHG / 2);
@@ -321,7 +335,10 @@ describe('weakening-hold', () => {
   });
 });
 
-/** Two years of 300 vehicles with thirty lots of pumps, alerts at an even rate per kilometre but for the vehicles of lot 0. */
+/**
+ * Two years of 300 vehicles with thirty lots of pumps, alerts at an even rate per kilometre but for
+ * the vehicles of lot 0.
+ */
 function fleetOfLots(timesWorse: number, random: () => number): PartFitting[] {
   return Array.from({ length: 300 }, (_, index) => {
     const lot = Math.floor(30 * random());

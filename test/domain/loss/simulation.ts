@@ -33,8 +33,9 @@ export interface LevelHistory {
 }
 
 /**
- * Cold level checks of one vehicle at nearly even distances from a random start. What is missing is filled in, by what the reading says, once it shows half a
- * litre: as a planned top-up unless said otherwise, so that the CUSUM alone has to find the leak.
+ * Cold level checks of one vehicle at nearly even distances from a random start. What is missing is
+ * filled in, by what the reading says, once it shows half a litre: as a planned top-up unless said
+ * otherwise, so that the CUSUM alone has to find the leak.
  */
 export function levelHistory(history: LevelHistory, random: () => number): LossFact[] {
   const facts: LossFact[] = [];

@@ -105,7 +105,8 @@ describe('hold test: what is computed', () => {
     );
   });
 
-  // Own sum with x_w = 0.7554 (50 volume %): vapour 15.07 → 9.33 kPa and 333.15 → 323.15 K; common practice says about 1.8 inHg.
+  // Own sum with x_w = 0.7554 (50 volume %): vapour 15.07 → 9.33 kPa and 333.15 → 323.15 K; common
+  // practice says about 1.8 inHg.
   it('shows that a sealed wet system gains by itself while cooling from 60 to 50 °C', () => {
     const reading = vacuum(20, 21.86, {
       wet: true,
@@ -281,7 +282,8 @@ describe('hold test: the verdict', () => {
         fc.pre(Math.abs(loss - 1) > 0.01);
         const close = evaluateHoldTest(dry(24, 24 - loss), atSeaLevel);
         const minutes = Number(/Holding (\d+) minutes/.exec(close.reasons[0]!)![1]);
-        // The same rate over that time, from the same start; a long hold of a fast leak would run out of vacuum.
+        // The same rate over that time, from the same start; a long hold of a fast leak would run
+        // out of vacuum.
         const lost = (loss / 5) * minutes;
         fc.pre(lost < 24);
         expect(evaluateHoldTest(dry(24, 24 - lost, { minutes }), atSeaLevel).verdict).not.toBe(

@@ -48,7 +48,8 @@ describe('accepting a vacuum reading', () => {
   const accept = (kpa: number, elevationM: number | null, unit: 'psi' | 'inHg' | 'kPa' | 'mbar' | 'bar') =>
     acceptVacuum('start', kpa, atmosphereAt({ elevationM }, unit), 0, unit, null);
 
-  // Common practice, no source: a vacuum gauge that holds past 25 can only be in inHg, since 25 psi of vacuum exists nowhere.
+  // Common practice, no source: a vacuum gauge that holds past 25 can only be in inHg, since 25 psi
+  // of vacuum exists nowhere.
   it('refuses 25 psi, says the limit there, and asks whether it was 25 inHg', () => {
     expect(() => accept(psi(25), 0, 'psi')).toThrow(
       /start: 25 psi .*limit at 0 ft is 14.7 psi .*Was it 25 inHg\?/,

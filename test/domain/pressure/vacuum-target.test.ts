@@ -18,7 +18,8 @@ describe('requireReachableVacuum', () => {
   });
 
   it.each<[number, Unit, string]>([
-    // A gauge that holds past 25 can only be in inHg: 25 psi of vacuum exists nowhere (common practice, no source).
+    // A gauge that holds past 25 can only be in inHg: 25 psi of vacuum exists nowhere (common
+    // practice, no source).
     [25, 'psi', 'Was it 25 inHg?'],
     [75, 'inHg', 'Was it 75 kPa?'],
     [800, 'kPa', 'Was it 800 mbar?'],
@@ -29,7 +30,8 @@ describe('requireReachableVacuum', () => {
   });
 
   it('tells the limit in the unit typed and in inHg', () => {
-    // 101.325 kPa = 14.696 psi = 29.921 inHg (U.S. Standard Atmosphere 1976; factors of NIST SP 811).
+    // 101.325 kPa = 14.696 psi = 29.921 inHg (U.S. Standard Atmosphere 1976; factors of NIST SP
+    // 811).
     expect(asked(25, 'psi')).toThrow('at most 14.7 psi (29.92 inHg) at sea level');
     expect(asked(75, 'inHg')).toThrow('at most 29.92 inHg at sea level');
   });

@@ -34,7 +34,8 @@ describe('the advice on an interval', () => {
   });
 
   it('is refused where the optimum is beyond what any part has run', () => {
-    // All taken out at 12,000 but for a few early failures: the law is carried on to where nobody has looked.
+    // All taken out at 12,000 but for a few early failures: the law is carried on to where nobody
+    // has looked.
     const lives = livesOf(
       [6000, 8000, 9000, 10_000, 11_000, 11_500],
       Array.from({ length: 60 }, () => 12_000),

@@ -6,7 +6,8 @@ import { shockAbsorbers } from './shock-absorbers.js';
 
 describe('replacing at an age', () => {
   it.each([
-    // [shape, scale, planned, failure, age, cost rate]; the first: published answer 493.0470 (from memory), computed by SciPy 1.17.1.
+    // [shape, scale, planned, failure, age, cost rate]; the first: published answer 493.0470 (from
+    // memory), computed by SciPy 1.17.1.
     [2.5, 1000, 1, 5, 493.046958, 3.46204274e-3],
     // The rest by SciPy 1.17.1: the derivative brought to zero with ∫S by quadrature.
     [3, 1, 1, 5, 0.5026095821, 3.0313967043],
@@ -64,7 +65,8 @@ describe('replacing at an age', () => {
   );
 
   it('costs what one failure after another does where only failed parts are replaced', () => {
-    // Mean life Γ(1 + 1/β)·η: for shape 0.5 it is 2 scales, for shape 1 one (Abramowitz & Stegun 6.1).
+    // Mean life Γ(1 + 1/β)·η: for shape 0.5 it is 2 scales, for shape 1 one (Abramowitz & Stegun
+    // 6.1).
     expect(costRate(Infinity, { shape: 0.5, scale: 10 }, { planned: 1, failure: 6 })).toBeCloseTo(0.3, 10);
     expect(costRate(Infinity, { shape: 1, scale: 10 }, { planned: 1, failure: 6 })).toBeCloseTo(0.6, 10);
     expect(costRate(Infinity, { shape: 0.1, scale: 1 }, { planned: 1, failure: 3628800 })).toBeCloseTo(1, 6);
@@ -83,7 +85,8 @@ describe('the band of the optimum', () => {
   });
 
   it.each([
-    // SciPy 1.17.1: brentq on the likelihood maximised over the shape, the scale set by the optimum.
+    // SciPy 1.17.1: brentq on the likelihood maximised over the shape, the scale set by the
+    // optimum.
     [5, 14071.1926, 11798.7465, 19021.4514],
     [10, 10860.1929, 8707.6709, 13381.1121],
   ])('is, where a failure costs %d times as much, %d from %d to %d', (failure, optimum, low, high) => {

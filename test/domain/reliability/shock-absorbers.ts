@@ -1,7 +1,10 @@
 import { readFileSync } from 'node:fs';
 import type { Life } from '../../../src/domain/reliability/lives.js';
 
-/** Distance to failure of 38 shock absorbers in km, 11 of them failed: Meeker & Escobar (1998), table C.2, after O'Connor. */
+/**
+ * Distance to failure of 38 shock absorbers in km, 11 of them failed: Meeker & Escobar (1998),
+ * table C.2, after O'Connor.
+ */
 export function shockAbsorbers(): Life[] {
   const text = readFileSync(new URL('../../reference/shock-absorber.csv', import.meta.url), 'utf8');
   return text

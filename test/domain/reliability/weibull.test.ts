@@ -4,7 +4,10 @@ import { fitWeibull } from '../../../src/domain/reliability/weibull-fit.js';
 import { profileAt, weibullSample } from '../../../src/domain/reliability/weibull-likelihood.js';
 import { livesOf, shockAbsorbers } from './shock-absorbers.js';
 
-/** Millions of revolutions to failure of 23 ball bearings: Lieblein & Zelen (1956), J. Res. Nat. Bur. Stand. 57, 273. */
+/**
+ * Millions of revolutions to failure of 23 ball bearings: Lieblein & Zelen (1956), J. Res. Nat.
+ * Bur. Stand. 57, 273.
+ */
 const BEARINGS = [
   17.88, 28.92, 33.0, 41.52, 42.12, 45.6, 48.4, 51.84, 51.96, 54.12, 55.56, 67.8, 68.64, 68.64, 68.88, 84.12,
   93.12, 98.64, 105.12, 105.84, 127.92, 128.04, 173.4,
@@ -13,7 +16,8 @@ const BEARINGS = [
 describe('a Weibull law by maximum likelihood', () => {
   it('gives the published estimates of the shock absorbers, most of which had not failed', () => {
     const fit = fitWeibull(shockAbsorbers())!;
-    // Meeker & Escobar (1998), table C.2 and section 11.5; digits by R survival 3.5-3 (survreg) and SciPy 1.17.1.
+    // Meeker & Escobar (1998), table C.2 and section 11.5; digits by R survival 3.5-3 (survreg) and
+    // SciPy 1.17.1.
     expect(fit.shape.value).toBeCloseTo(3.16047031, 6);
     expect(fit.scale.value).toBeCloseTo(27718.7181, 3);
     expect(fit.logLikelihood).toBeCloseTo(-123.995361, 5);
@@ -25,14 +29,16 @@ describe('a Weibull law by maximum likelihood', () => {
       expect.closeTo(34380.49, 1),
     ]);
     expect(fit.b10.value).toBeCloseTo(13600.03, 1);
-    // Its limits by another way: the likelihood written with B10 itself as a parameter, its second derivatives taken numerically (Python).
+    // Its limits by another way: the likelihood written with B10 itself as a parameter, its second
+    // derivatives taken numerically (Python).
     expect(fit.b10.standardError).toBeCloseTo(1981.378, 2);
     expect([fit.b10.low, fit.b10.high]).toEqual([expect.closeTo(10221.84, 1), expect.closeTo(18094.68, 1)]);
   });
 
   it('gives those of lives of which every one ended in failure', () => {
     const fit = fitWeibull(livesOf(BEARINGS))!;
-    // Lawless, Statistical Models and Methods for Lifetime Data (from memory: 2.10 and 81.9); digits by SciPy 1.17.1, Nelder–Mead.
+    // Lawless, Statistical Models and Methods for Lifetime Data (from memory: 2.10 and 81.9);
+    // digits by SciPy 1.17.1, Nelder–Mead.
     expect(fit.shape.value).toBeCloseTo(2.10184688, 6);
     expect(fit.scale.value).toBeCloseTo(81.87455778, 5);
     expect(fit.logLikelihood).toBeCloseTo(-113.69195908, 6);

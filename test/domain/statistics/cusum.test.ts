@@ -2,7 +2,8 @@ import { cusumLimit, cusumRunLength, nextCusum } from '../../../src/domain/stati
 import { referenceRows } from './reference-data.js';
 
 describe('the tabular CUSUM', () => {
-  // NIST/SEMATECH e-Handbook 6.3.2.3: target 325, k 0.3175, h 4.1959; both sums from the published table, first signal at group 14.
+  // NIST/SEMATECH e-Handbook 6.3.2.3: target 325, k 0.3175, h 4.1959; both sums from the published
+  // table, first signal at group 14.
   it('runs through the sums of the published example, above and below, signalling first at group 14', () => {
     let [high, low] = [0, 0];
     const signals: number[] = [];
@@ -20,15 +21,17 @@ describe('the tabular CUSUM', () => {
 });
 
 describe('the run length of a CUSUM', () => {
-  // NIST/SEMATECH e-Handbook 6.3.2.3.1, table for k = 0.5, no shift: 336 at h = 4, 930 at h = 5 (from memory, checked by the two-sided 168 and 465 of
-  // Montgomery, Introduction to Statistical Quality Control, which are half of them). Siegmund's approximation lies within 2 %.
+  // NIST/SEMATECH e-Handbook 6.3.2.3.1, table for k = 0.5, no shift: 336 at h = 4, 930 at h = 5
+  // (from memory, checked by the two-sided 168 and 465 of Montgomery, Introduction to Statistical
+  // Quality Control, which are half of them). Siegmund's approximation lies within 2 %.
   it.each([
     [4, 336],
     [5, 930],
   ])('is near the tabulated one at h = %d: %d', (limit, tabulated) => {
     expect(Math.abs(cusumRunLength(0.5, limit) / tabulated - 1)).toBeLessThan(0.02);
   });
-  // Montgomery's worked example of Siegmund's approximation: k = 0.5, h = 5, one side 938.2 (from memory, checked by hand: (e^6.166 − 7.166)/0.5).
+  // Montgomery's worked example of Siegmund's approximation: k = 0.5, h = 5, one side 938.2 (from
+  // memory, checked by hand: (e^6.166 − 7.166)/0.5).
   it('is that of the worked example', () => {
     expect(cusumRunLength(0.5, 5)).toBeCloseTo(938.2, 1);
   });

@@ -53,7 +53,8 @@ describe('theilSen', () => {
 
 describe('mannKendall', () => {
   it('reproduces the EPA example', () => {
-    // EPA QA/G-9S: S 22, variance 155.3333, Z 1.685; R 4.2.2: two-sided p 0.091998 with the continuity correction.
+    // EPA QA/G-9S: S 22, variance 155.3333, Z 1.685; R 4.2.2: two-sided p 0.091998 with the
+    // continuity correction.
     const found = mannKendall(epa);
     expect(found.s).toBe(22);
     expect(found.variance).toBeCloseTo(155.3333, 4);
@@ -104,7 +105,8 @@ function permutations(values: readonly number[]): number[][] {
 }
 
 describe('distributions', () => {
-  // NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t, upper tail 0.05 (public copy of the table).
+  // NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t, upper tail 0.05 (public
+  // copy of the table).
   it.each([
     [1, 6.314],
     [2, 2.92],

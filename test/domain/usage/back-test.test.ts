@@ -6,7 +6,10 @@ import { seeded, simulate, type UsageModel } from './simulated-usage.js';
 const MS_PER_DAY = 86_400_000;
 
 interface Score {
-  /** Mean absolute error over that of the oracle, which knows the true rate and cannot know the days to come: the limit no method can beat. */
+  /**
+   * Mean absolute error over that of the oracle, which knows the true rate and cannot know the days
+   * to come: the limit no method can beat.
+   */
   ratio: number;
   /** Share of vehicles whose true day lies within the band. */
   coverage: number;
@@ -30,7 +33,10 @@ function scoreOf(models: readonly UsageModel[], runs: number): Score {
   return { ratio: error / oracle, coverage: covered / count };
 }
 
-/** Every coefficient of variation, read daily and weekly, with no and a quarter of the readings missing. */
+/**
+ * Every coefficient of variation, read daily and weekly, with no and a quarter of the readings
+ * missing.
+ */
 const models = (rest: Partial<UsageModel> = {}): UsageModel[] =>
   [0.3, 0.5, 0.8].flatMap((variation) =>
     [1, 7].flatMap((everyDays) =>
@@ -43,7 +49,8 @@ const UP = { factor: 5 / 3, daysAgo: 30 };
 const DOWN = { factor: 3 / 5, daysAgo: 30 };
 const RUNS = 100;
 
-// 1.5 for steady vehicles, 2.5 after a change of route 30 days ago, 85 to 95 % covered: what is asked of the method. docs/domain.md has the table.
+// 1.5 for steady vehicles, 2.5 after a change of route 30 days ago, 85 to 95 % covered: what is
+// asked of the method. docs/domain.md has the table.
 describe('a projection 60 days ahead of simulated vehicles, against one who knows the true rate', () => {
   // Weeks without a reading and late uploads leave 23 to 30 days of the new route.
   const steady = scoreOf([...models(), ...models(UNEVEN)], RUNS);

@@ -17,7 +17,8 @@ const weekly = (...values: number[]) => values.map((value, week) => on(week * 7,
 
 describe('dailyRate', () => {
   it('is the median of the slopes between all pairs of days', () => {
-    // By hand: weeks 0…3 at 0, 300, 650, 900 km; the six slopes per week are 300, 350, 250, 325, 300, 300, whose median is 300.
+    // By hand: weeks 0…3 at 0, 300, 650, 900 km; the six slopes per week are 300, 350, 250, 325,
+    // 300, 300, whose median is 300.
     const rate = dailyRate(weekly(0, 300, 650, 900), null, null)!;
     expect(rate.method).toBe('theil-sen-90-days');
     expect(rate.perDay).toBeCloseTo(300 / 7, 10);
@@ -25,7 +26,8 @@ describe('dailyRate', () => {
   });
 
   it('finds the scatter of daily use from the increments between the readings', () => {
-    // By hand: increments 300, 350, 250 against 300 a week: (0 + 50² + 50²)/7 over 4 − 2 degrees of freedom; t 0.95 with 2 is 2.92 (table).
+    // By hand: increments 300, 350, 250 against 300 a week: (0 + 50² + 50²)/7 over 4 − 2 degrees of
+    // freedom; t 0.95 with 2 is 2.92 (table).
     const rate = dailyRate(weekly(0, 300, 650, 900), null, null)!;
     expect(rate.sPerRootDay).toBeCloseTo(Math.sqrt(5000 / 7 / 2), 9);
     expect(rate.high - rate.perDay).toBeCloseTo((2.92 * rate.sPerRootDay!) / Math.sqrt(21), 2);
@@ -119,8 +121,9 @@ describe('dailyRate', () => {
   });
 
   it('weighs every place at which the use may have changed by Bayes’ rule', () => {
-    // Six values leave one place, 14 days before the last. Reckoned from the formula in another program (Python): c 0.12468 with the change and 0.55502 without, so the
-    // change weighs 0.99570; 71.964 km a day lie a little below the 72.143 since it, towards the 50 before.
+    // Six values leave one place, 14 days before the last. Reckoned from the formula in another
+    // program (Python): c 0.12468 with the change and 0.55502 without, so the change weighs
+    // 0.99570; 71.964 km a day lie a little below the 72.143 since it, towards the 50 before.
     const now = useNow([0, 340, 710, 1050, 1540, 2060].map((y, week) => ({ x: week * 7, y })))!;
     expect(now.perDay).toBeCloseTo(71.96377033577986, 8);
     expect(now.relativeDeviation).toBeCloseTo(0.03624027179054722, 8);

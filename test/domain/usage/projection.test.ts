@@ -33,7 +33,8 @@ describe('project', () => {
   });
 
   it('puts a 90 % band around it from the scatter of the days to come and of the rate', () => {
-    // By hand: t 0.95 with 11 is 1.796 (table); h = 60: 1.796·√(30²·60 + 30²/84·60²)/50 = 10.93 days.
+    // By hand: t 0.95 with 11 is 1.796 (table); h = 60: 1.796·√(30²·60 + 30²/84·60²)/50 = 10.93
+    // days.
     expect(project(found({}), { at: noon('2026-01-01'), value: 0 }, 3000, 'UTC')).toEqual({
       on: '2026-03-02',
       earliestOn: addDays('2026-03-02', -11),

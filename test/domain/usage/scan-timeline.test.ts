@@ -9,7 +9,8 @@ const scan = (...readings: UsageReading[]) =>
 const held = (result: Map<string, JudgedUsageReading>) =>
   [...result.values()].filter(({ status }) => status === 'held').map(({ id, reason }) => `${id} ${reason}`);
 
-// The limits (5 km, 0.5 h, 2,400 km a day, 24 h a day, 1.609344, a day apart) are common practice, no source; a mile is 1.609344 km by definition.
+// The limits (5 km, 0.5 h, 2,400 km a day, 24 h a day, 1.609344, a day apart) are common practice,
+// no source; a mile is 1.609344 km by definition.
 describe('what is held', () => {
   it('holds a reading that goes back by more than 5 km, and believes one that goes back by less', () => {
     const result = scan(reading(0, 1000), reading(7, 1350), reading(8, 1344.9), reading(9, 1345.1));
@@ -240,7 +241,10 @@ describe('a source that runs at its own offset', () => {
   });
 });
 
-/** Histories with typos, replacements, several sources, readings in bursts, ties, and managers' words. */
+/**
+ * Histories with typos, replacements, several sources, readings in bursts, ties, and managers'
+ * words.
+ */
 const historyOf = (length: number) =>
   fc
     .array(
@@ -324,7 +328,8 @@ describe('the scan as a function of the set of readings', () => {
     );
   });
 
-  // The service stores judgements and checkpoints, and takes each batch up from the last checkpoint before it.
+  // The service stores judgements and checkpoints, and takes each batch up from the last checkpoint
+  // before it.
   it('gives the same when taken up from checkpoints, batch by batch in any order, with decisions in between', () => {
     fc.assert(
       fc.property(

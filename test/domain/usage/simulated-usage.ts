@@ -42,7 +42,10 @@ export interface SimulatedUsage {
   /** The last reading: days since 1970-01-01, and km. */
   last: { epochDay: number; km: number };
   limitKm: number;
-  /** When the limit is reached in truth, and when by one who knows the true rate and cannot know the days to come. */
+  /**
+   * When the limit is reached in truth, and when by one who knows the true rate and cannot know the
+   * days to come.
+   */
   reachedOn: number;
   oracleOn: number;
 }
@@ -55,7 +58,10 @@ const AHEAD_DAYS = 60;
 const FUTURE_DAYS = 420;
 const MS_PER_DAY = 86_400_000;
 
-/** Usage of one vehicle, day by day: five working days of seven, log-normal distances; and a limit 60 days (in use) of true use ahead. */
+/**
+ * Usage of one vehicle, day by day: five working days of seven, log-normal distances; and a limit
+ * 60 days (in use) of true use ahead.
+ */
 export function simulate(model: UsageModel, random: () => number): SimulatedUsage {
   const { change, swing = 0, inUseMonths = null, missingWeeks = 0, lateDays = 0, history } = model;
   const sigma = sqrt(log(1 + model.variation ** 2));

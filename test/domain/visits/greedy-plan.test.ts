@@ -23,7 +23,8 @@ describe('planning visits', () => {
       of('2', 'drive-belt', 100),
       of('3', 'coolant', 100),
     ];
-    // The table's hours (common practice, no source), summed by hand: 0.3 + 0.5 + 1.5 + 2 + 0.3 + 0.3; alone 4.3, 1.1 and 2.1.
+    // The table's hours (common practice, no source), summed by hand: 0.3 + 0.5 + 1.5 + 2 + 0.3 +
+    // 0.3; alone 4.3, 1.1 and 2.1.
     expect(visitHours([pump, belt, coolant])).toBeCloseTo(4.9, 9);
     expect([pump, belt, coolant].map((each) => visitHours([each]))).toEqual([
       expect.closeTo(4.3, 9),
@@ -41,7 +42,8 @@ describe('planning visits', () => {
     expect(plan.get('1')).toBe(plan.get('2'));
     // By hand: one day out, 4.6 h at 80; on day 103 nothing is early and nothing late.
     expect(assignmentCost(problem, plan).total).toBeCloseTo(200 + 4.6 * 80, 9);
-    // By hand: two days out, 4.3 h for the pump alone and 2.1 h for the coolant alone, each on its due day.
+    // By hand: two days out, 4.3 h for the pump alone and 2.1 h for the coolant alone, each on its
+    // due day.
     expect(costOnDueDays(problem).total).toBeCloseTo(2 * 200 + (4.3 + 2.1) * 80, 9);
     // And a day that somebody has decided on stays, dear as it may be.
     const decided = {

@@ -3,8 +3,8 @@ import { ModuleMocker } from 'jest-mock';
 /** What test/support/shared-service.ts keeps from file to file, once a file has loaded it. */
 const sharedService = () => globalThis[Symbol.for('weephole.sharedService')];
 
-// A worker process stops listening to Jest when Jest needs it no more. The shared service would keep
-// it, and its database goes with the server of the run.
+// A worker process stops listening to Jest when Jest needs it no more. The shared service would
+// keep it, and its database goes with the server of the run.
 process.on('removeListener', (event) => {
   if (event === 'message' && process.listenerCount(event) === 0) process.exit();
 });

@@ -10,8 +10,8 @@ const FRAMEWORK_STATE = new Set(['JEST_STATE_SYMBOL', 'EVENT_HANDLERS']);
 let filesLoaded = 0;
 
 /**
- * Takes the place of jest-runtime. Node loads modules itself and keeps them for the next file in the
- * same worker; only test files and the test framework are loaded anew.
+ * Takes the place of jest-runtime. Node loads modules itself and keeps them for the next file in
+ * the same worker; only test files and the test framework are loaded anew.
  */
 module.exports = class NativeRuntime {
   #testPath;

@@ -30,7 +30,9 @@ export interface NewsPart {
   targetId?: string;
   /** Failed readings that arrived before are left alone. */
   since: Date;
-  /** Only for targets for which no digest gathers that would hold it; what is urgent is not held. */
+  /**
+   * Only for targets for which no digest gathers that would hold it; what is urgent is not held.
+   */
   ungatheredOnly?: boolean;
   /** Only what is urgent. */
   urgentOnly?: boolean;

@@ -176,8 +176,8 @@ describe('one large loss', () => {
     expect(raisedBy(events)).toEqual(raised);
   });
 
-  // Common practice, no source: what is drained for, and what takes some coolant along, ends what was
-  // known of the level; a cap, a clamp, a bolt or a radiator hosed down from outside does not.
+  // Common practice, no source: what is drained for, and what takes some coolant along, ends what
+  // was known of the level; a cap, a clamp, a bolt or a radiator hosed down from outside does not.
   it.each([
     ['lower-hose', 'replace', false],
     ['heater-core', 'clean', false],
