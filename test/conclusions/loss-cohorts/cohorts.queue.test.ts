@@ -132,8 +132,10 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       await night();
       statementListeners.delete(listen);
       expect(await cohorts()).toEqual([cohort]);
-      // Nothing moved noticeably: nothing was written but that it was looked at.
-      expect(statements.filter((text) => /^\s*(insert|update|delete|with)/.test(text))).toEqual([
+      // Nothing moved noticeably: nothing was written but that it was looked at. The worker's own
+      // sign of life may fall between.
+      const written = statements.filter((text) => /^\s*(insert|update|delete|with)/.test(text));
+      expect(written.filter((text) => !text.includes('insert into workers'))).toEqual([
         expect.stringContaining('insert into fleet_sweeps'),
       ]);
       expect(

@@ -86,10 +86,11 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
     designLowTemperature: { value: -20, unit: 'F' },
   });
   const usual = goodJob('', NOW, 1).readings as { kind: string }[];
+  const usualOf = (kind: string): object | undefined => usual.find((reading) => reading.kind === kind);
   const job = () => ({
     ...goodJob(nextVehicle(), '2026-04-01T08:20:00-06:00', 20_000),
     // The other kinds are tried one by one, as readings outside a job.
-    readings: [usual[0], usual[7]],
+    readings: [usualOf('hold-test'), usualOf('top-up')],
     id: uuidv7(),
     sentAt: '2026-04-01T09:00:00-06:00',
     engineHours: { value: 700, unit: 'h' },
@@ -149,7 +150,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       highestCoolantTemperature: { value: 92, unit: 'C' },
     },
     'belt-check': {
-      ...usual[5],
+      ...usualOf('belt-check'),
       pulleys: [{ name: 'crank', ribsSeated: true }],
       driverDiameter: { value: 150, unit: 'mm' },
       drivenDiameter: { value: 100, unit: 'mm' },
@@ -159,7 +160,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       contaminated: false,
     },
     'hold-test': {
-      ...usual[0],
+      ...usualOf('hold-test'),
       startTemperature: { value: 20, unit: 'C' },
       endTemperature: { value: 20, unit: 'C' },
       engineCold: true,
