@@ -23,7 +23,7 @@ export interface ProjectionOutcome {
 
 /**
  * Why a projection is what it is, in plain words: the rate, the days, the readings that were left
- * out, and what is wanting.
+ * out, and what is missing.
  *
  * @example projectionReasons(outcome)[0] // '50 km a day, 50 km to 50 km, by 5 days with a reading.'
  */

@@ -73,11 +73,11 @@ describe('the TypeScript client', () => {
       void client.get('/v1/lorries');
       // @ts-expect-error this path is not posted to
       void client.post('/v1/vehicles/{id}', { path });
-      // @ts-expect-error the id is wanting
+      // @ts-expect-error the id is missing
       void client.get('/v1/vehicles/{id}');
       // @ts-expect-error there are no such units
       void client.get('/v1/vehicles', { query: { units: 'metric' } });
-      // @ts-expect-error the unit number is wanting
+      // @ts-expect-error the unit number is missing
       void client.post('/v1/vehicles', { body: { inServiceOn: '2024-01-01' } });
       // @ts-expect-error this list does not come in pages
       void client.items('/v1/fleet');
