@@ -1,8 +1,8 @@
 import type { PartReplaced, VehicleParts } from './part-history.js';
 
 /**
- * Where such parts sit in a vehicle, with what was replaced there in time order; `undefined` for
- * those of which it is not known where.
+ * Where such parts sit in a vehicle, with what was replaced there in time order; the item is
+ * `undefined` for those whose place is not known.
  */
 export function placesOf(
   vehicle: VehicleParts,

@@ -8,8 +8,8 @@ import type { Checkpoint, Timeline } from './types.js';
 const AGES = [1, 3, 7, 30, 100, 400];
 
 /**
- * Checkpoints before the newest are stored anew once so many days have gone by since: a late
- * reading is then judged from a little further back, and what is stored seldom changes. Common
+ * The stored checkpoints are replaced only once the readings have gone on for this many days since.
+ * They seldom change that way, and a late reading is judged from a little further back. Common
  * practice.
  */
 export const STORE_AFTER_DAYS = 7;

@@ -33,9 +33,9 @@ export interface MilpModel {
 }
 
 /**
- * So many lines of one vehicle make a choice for each group of them. Whole visits as choices are
- * what proves a plan near the least cost: of a day's hours they take large pieces, of which the
- * solver sees how few go together. Beyond it there would be too many.
+ * Where a vehicle has at most this many lines, each group of them is a choice of its own: a whole
+ * visit. Whole visits prove a plan near the least cost, since they take large pieces of a day's
+ * hours and the solver sees how few of them fit. With more lines there would be too many groups.
  */
 const MOST_GROUPED = 5;
 

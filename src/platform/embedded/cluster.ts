@@ -1,134 +1,22 @@
 import { spawn } from 'node:child_process';
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import {
   chmodSync,
   chownSync,
-  cpSync,
   existsSync,
   mkdirSync,
   readdirSync,
   readFileSync,
-  realpathSync,
   renameSync,
   rmSync,
   statSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { basename, dirname, join } from 'node:path';
-import { canReach, handOver, isRoot, postgresAccount, type Account } from './account.js';
+import { basename, join } from 'node:path';
+import { handOver, type Account } from './account.js';
 import { cannotRun, serverEnvironment, type Binaries } from './binaries.js';
 import { EmbeddedPostgresError, errorCode, lastLines } from './embedded-error.js';
-import { stopLeftover } from './postmaster.js';
-
-/** Where a cluster lives and whose it is. */
-export interface Place {
-  /**
-   * Holds the cluster and, where needed, a copy of the programs; the data directory itself unless
-   * root runs us.
-   */
-  home: string;
-  cluster: string;
-  /** Set when the service runs as root. */
-  account?: Account;
-}
-
-/**
- * Decides where the cluster of a data directory is or will be.
- *
- * Normally that is `<dataDir>/postgres`. Root is the exception: its PostgreSQL runs as another
- * user, and that user cannot get into a directory below, say, /root, whatever the cluster's own
- * mode. Opening /root to others is not ours to do, so the cluster then goes to /var/lib under a
- * name made from the data directory's path (the same directory finds the same cluster; two
- * directories never share one), and `<dataDir>/postgres.location` says where.
- */
-export async function choosePlace(dataDir: string, onProgress: (message: string) => void): Promise<Place> {
-  const record = join(dataDir, 'postgres.location');
-  const recorded = existsSync(record) ? readFileSync(record, 'utf8').trim() : undefined;
-  if (!isRoot()) {
-    if (recorded) {
-      throw new EmbeddedPostgresError(
-        `The database of ${dataDir} was made by root and lies in ${recorded}. Start the service as root again, or set ` +
-          'WEEPHOLE_DATA_DIR to another directory.',
-      );
-    }
-    return { home: dataDir, cluster: join(dataDir, 'postgres') };
-  }
-  const known = join(recorded ?? dataDir, 'postgres');
-  const home = dirname(known);
-  if (recorded) mkdirSync(home, { recursive: true });
-  const existing = existsSync(known) && readdirSync(known).length > 0 ? statSync(known) : undefined;
-  // Made by an ordinary user, now started by root (sudo): it stays that user's.
-  const account =
-    existing && existing.uid !== 0 ? { uid: existing.uid, gid: existing.gid } : postgresAccount();
-  if (!recorded && !canReach(account, dataDir)) letThrough(dataDir);
-  if (canReach(account, home)) return { home, cluster: known, account };
-
-  const elsewhere = reachableHome(dataDir, account);
-  const place = { home: elsewhere, cluster: join(elsewhere, 'postgres'), account };
-  if (elsewhere === home) return place;
-  await setLeftoverAside(place, onProgress);
-  if (existing) {
-    await stopLeftover(known);
-    move(known, place.cluster);
-    onProgress(`The database was moved from ${known} to ${place.cluster}, where PostgreSQL can reach it.`);
-  }
-  writeFileSync(record, `${elsewhere}\n`);
-  return place;
-}
-
-/**
- * Lets other users pass through the data directory, not list or read it, where it is root's own:
- * the umask or mkdtemp may have closed it, and all that is secret in it has modes of its own.
- */
-function letThrough(dataDir: string): void {
-  const { uid, mode } = statSync(dataDir);
-  if (uid === 0) chmodSync(dataDir, (mode & 0o777) | 0o011);
-}
-
-function move(from: string, to: string): void {
-  try {
-    renameSync(from, to);
-  } catch (error) {
-    if (errorCode(error) !== 'EXDEV') throw error;
-    const unfinished = `${to}.unfinished-${randomBytes(4).toString('hex')}`;
-    cpSync(from, unfinished, { recursive: true, preserveTimestamps: true });
-    renameSync(unfinished, to);
-    renameSync(from, `${from}.moved`);
-  }
-}
-
-function reachableHome(dataDir: string, account: Account): string {
-  const key = createHash('sha256').update(realpathSync(dataDir)).digest('hex').slice(0, 12);
-  // The temporary directory is the last resort: systems empty it.
-  for (const parent of ['/var/lib', tmpdir()]) {
-    const home = join(parent, `weephole-${key}`);
-    try {
-      mkdirSync(home, { recursive: true });
-      if (statSync(home).uid !== 0) continue;
-      chmodSync(home, 0o755);
-      if (canReach(account, home)) return home;
-    } catch {
-      continue;
-    }
-  }
-  throw new EmbeddedPostgresError(
-    `PostgreSQL does not run as root, and the user "postgres" can reach neither ${dataDir} nor /var/lib. Set ` +
-      'WEEPHOLE_DATA_DIR to a directory that user can reach, or DATABASE_URL to a PostgreSQL server.',
-  );
-}
-
-/**
- * A data directory that was deleted was meant to start empty; what it had outside itself is kept,
- * under another name.
- */
-async function setLeftoverAside(place: Place, onProgress: (message: string) => void): Promise<void> {
-  if (!existsSync(place.cluster)) return;
-  await stopLeftover(place.cluster);
-  const aside = `${place.cluster}.${new Date().toISOString().replaceAll(':', '-')}`;
-  renameSync(place.cluster, aside);
-  onProgress(`An earlier database of a data directory at this path, since removed, was kept as ${aside}.`);
-}
+import type { Place } from './place.js';
 
 /**
  * Whether there is a cluster to open; throws when what is there is something else, or of another

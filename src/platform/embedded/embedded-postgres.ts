@@ -2,12 +2,13 @@ import { mkdirSync, realpathSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { usableBinaries, type Binaries } from './binaries.js';
-import { choosePlace, clusterUrl, createCluster, hasCluster, type Place } from './cluster.js';
+import { clusterUrl, createCluster, hasCluster } from './cluster.js';
 import type { EmbeddedPostgresError } from './embedded-error.js';
 import { type KeepOptions, KeptServer } from './keep-running.js';
 import { claimOwnership } from './owner-lock.js';
 import { findLeftover, signalPostmaster, stopLeftover, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
+import { choosePlace, type Place } from './place.js';
 import { query, removeServiceFile, writeServiceFile } from './service-file.js';
 import { startServer, type Running } from './start-server.js';
 

@@ -45,8 +45,8 @@ export async function findRunning(dataDir: string): Promise<{ url: string } | nu
 /** One statement on a connection of its own. */
 export async function query<Row extends pg.QueryResultRow>(url: string, text: string): Promise<Row[]> {
   const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 5000 });
-  // A connection that breaks after its last answer emits an error nobody waits for; unheard it
-  // would end the process.
+  // A connection that breaks after its last answer emits an error. Without a listener that would end
+  // the process.
   client.on('error', () => undefined);
   try {
     await client.connect();

@@ -3,9 +3,10 @@ import { realpathSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Binaries } from './binaries.js';
-import { repairOwnership, type Place } from './cluster.js';
+import { repairOwnership } from './cluster.js';
 import { EmbeddedPostgresError, lastLines } from './embedded-error.js';
 import { endOrphans } from './orphans.js';
+import type { Place } from './place.js';
 import { freePort, launch, removeStalePidFile, type Postmaster } from './postmaster.js';
 
 export interface Running {
