@@ -1,3 +1,5 @@
+import type { Words } from './message.js';
+
 /**
  * A number in the canonical unit of its field, a text, or a quantity in the unit in which it was
  * typed.
@@ -29,7 +31,7 @@ export interface Impossible {
   /** What was probably meant. */
   readonly meant?: Given | null;
   /** What is wrong, in words that a mechanic can act on; the field is named by `field` alone. */
-  readonly detail: string;
+  readonly detail: Words;
 }
 
 /**
@@ -47,7 +49,7 @@ export class ImpossibleValue extends RangeError implements Impossible {
   readonly value: Given | null;
   readonly limit: Limit | null;
   readonly meant: Given | null;
-  readonly detail: string;
+  readonly detail: Words;
 
   constructor({ field, index = null, value = null, limit = null, meant = null, detail }: Impossible) {
     super(messageOf(field, index, detail));
@@ -64,7 +66,8 @@ export class ImpossibleValue extends RangeError implements Impossible {
  * People count from 1. A rule ("must be …") reads on from the field; anything else stands behind a
  * colon.
  */
-function messageOf(field: string, index: number | null, detail: string): string {
+function messageOf(field: string, index: number | null, detail: Words): string {
   const place = index === null ? field : `${field}[${index + 1}]`;
+  if (typeof detail !== 'string') return `${place}: ${detail.code}`;
   return detail.startsWith('must ') ? `${place} ${detail}` : `${place}: ${detail}`;
 }

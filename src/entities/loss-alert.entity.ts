@@ -1,3 +1,4 @@
+import type { Words } from '../domain/message.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -30,7 +31,7 @@ export class LossAlert {
   @Column('jsonb') evidence!: Record<string, unknown>[];
   @Column('jsonb') computed!: Record<string, unknown>;
   @Column('jsonb') checkNext!: string[];
-  @Column('jsonb') cautions!: string[];
+  @Column('jsonb') cautions!: Words[];
   /** False when the facts it rested on were voided; kept because people may have acted on it. */
   @Column('boolean', { default: true }) isStanding!: boolean;
 }

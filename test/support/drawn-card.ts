@@ -96,5 +96,5 @@ export function drawCard(drawing: Drawing): JobCardView {
     lossAlerts: drawing.lossAlerts ?? [],
     lastFreezePoint: null,
   };
-  return present(card, units) as JobCardView;
+  return present(card, { language: 'en', units }) as JobCardView;
 }

@@ -1,3 +1,4 @@
+import { shownMessages } from '../../platform/words/shown-messages.js';
 import type { LossAlertView } from './loss-alert.dto.js';
 import type { LossAlertRow } from './loss-alerts.queries.js';
 
@@ -14,7 +15,7 @@ export function lossAlertView(row: LossAlertRow): LossAlertView {
     evidence,
     computed,
     checkNext,
-    cautions,
+    cautions: shownMessages(cautions),
     vehicle:
       row.vehicleId === null
         ? null

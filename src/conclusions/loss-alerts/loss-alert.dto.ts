@@ -1,3 +1,4 @@
+import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { LOSS_ALERT_KINDS, type LossAlertKind } from '../../domain/loss/facts/types.js';
 import { Choice, Identifier, Instant, Text } from '../../platform/fields/fields.js';
@@ -58,7 +59,7 @@ export class LossAlertView {
   evidence!: Record<string, unknown>[];
   @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Record<string, unknown>;
   @ApiProperty({ type: [String] }) checkNext!: string[];
-  @ApiProperty({ type: [String] }) cautions!: string[];
+  @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
 }
 
 class LossAlertActionView {

@@ -1,3 +1,4 @@
+import type { Words } from '../../domain/message.js';
 import type { EntityManager } from 'typeorm';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { AlertStatus } from '../../entities/loss-alert.entity.js';
@@ -19,7 +20,7 @@ export interface LossAlertRow {
   evidence: Record<string, unknown>[];
   computed: Record<string, unknown>;
   checkNext: string[];
-  cautions: string[];
+  cautions: Words[];
 }
 
 export interface LossAlertFilters {

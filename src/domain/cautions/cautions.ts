@@ -1,26 +1,23 @@
+import type { Message } from '../message.js';
+import { message } from './messages.js';
+
 /**
  * The safety cautions, by the kind of work they belong to. Every list ends by deferring to the
  * vehicle maker, to local rules and to qualified people: nothing computed here replaces them.
  */
-const HOT_SYSTEM =
-  'Never open a hot system: engine off, stood until the upper hose is cool to the hand; cap eased to its first stop under a rag.';
-const SECURED = 'Before hands go in: key out, brake on, wheels chocked, articulation locked.';
-const COLD_INTO_HOT = 'Never add cold coolant to a hot engine.';
-const POISON =
-  'Coolant is poisonous to people and animals: catch it, keep it from drains, and dispose of it by local rules.';
-const PROTECTION = 'Wear eye and hand protection.';
-const STANDS = 'Support a raised vehicle on stands before working under it.';
-const MOVING_PARTS = 'Keep clear of belts and fans: an electric fan can start with the engine off.';
-const VENTILATION =
-  'Never run an engine indoors without a hose that leads the exhaust outside: exhaust gas kills.';
-const TIMING =
-  'Timing belt: set the timing marks before it comes off. A pump that it drives is renewed with it.';
-const CAP_RATING = "Never exceed the cap's rating when pressure testing.";
-const MAKER =
-  "Torque values, procedures and coolant types come from the vehicle maker's service information; have the work done by qualified or licensed people where local rules ask for it.";
-const INTERVALS =
-  "Intervals come from the vehicle maker's service information, and the harder of two duties is the safer to plan by.";
-const ESTIMATE = 'A projected date is an estimate: a leak, a warning lamp or a noise does not wait for it.';
+const HOT_SYSTEM = message('caution-hot-system');
+const SECURED = message('caution-secured');
+const COLD_INTO_HOT = message('caution-cold-into-hot');
+const POISON = message('caution-poison');
+const PROTECTION = message('caution-protection');
+const STANDS = message('caution-stands');
+const MOVING_PARTS = message('caution-moving-parts');
+const VENTILATION = message('caution-exhaust');
+const TIMING = message('caution-timing-belt');
+const CAP_RATING = message('caution-cap-rating');
+const MAKER = message('caution-maker');
+const INTERVALS = message('caution-intervals');
+const ESTIMATE = message('caution-estimate');
 
 export const CAUTIONS = {
   'cooling-system': [HOT_SYSTEM, SECURED, POISON, PROTECTION, MAKER],
@@ -60,11 +57,11 @@ export const CAUTIONS = {
     TIMING,
     MAKER,
   ],
-} as const satisfies Record<string, readonly string[]>;
+} as const satisfies Record<string, readonly Message[]>;
 
 export type KindOfWork = keyof typeof CAUTIONS;
 
 /** The cautions of a kind of work, in the order to read them. @example cautionsFor('fastening').length // 3 */
-export function cautionsFor(work: KindOfWork): string[] {
+export function cautionsFor(work: KindOfWork): Message[] {
   return [...CAUTIONS[work]];
 }

@@ -1,13 +1,14 @@
+import type { Words } from '../message.js';
 import type { Verdict } from './evaluation.js';
 
 /** What an evaluation gathers on its way to a verdict. */
 export interface Findings {
   /** Each is enough for `fail`. */
-  fails: string[];
+  fails: Words[];
   /** Each is enough for `inconclusive` where nothing fails; says what would settle it. */
-  doubts: string[];
+  doubts: Words[];
   /** Said whatever the verdict. */
-  remarks: string[];
+  remarks: Words[];
 }
 
 export function noFindings(): Findings {
@@ -21,7 +22,7 @@ export function noFindings(): Findings {
  * @param whenClean what is said for a pass
  * @example conclude({ fails: [], doubts: [], remarks: [] }, 'held') // { verdict: 'pass', reasons: ['held'] }
  */
-export function conclude(findings: Findings, whenClean: string): { verdict: Verdict; reasons: string[] } {
+export function conclude(findings: Findings, whenClean: Words): { verdict: Verdict; reasons: Words[] } {
   const { fails, doubts, remarks } = findings;
   if (fails.length > 0) return { verdict: 'fail', reasons: [...fails, ...doubts, ...remarks] };
   if (doubts.length > 0) return { verdict: 'inconclusive', reasons: [...doubts, ...remarks] };

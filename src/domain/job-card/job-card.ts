@@ -1,3 +1,4 @@
+import type { Words } from '../message.js';
 import { atmosphereAt, type Atmosphere, type Whereabouts } from '../atmosphere/atmosphere.js';
 import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
@@ -85,7 +86,7 @@ export interface JobCardContent extends FromSheet {
   opens: Opening;
   steps: Step[];
   beltRouting: string | null;
-  cautions: string[];
+  cautions: Words[];
 }
 
 /**

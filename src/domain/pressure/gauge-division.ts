@@ -1,5 +1,6 @@
 import { convert, type Unit } from '../quantities/units.js';
 import { say } from '../quantities/wording.js';
+import { told, type Told } from '../quantities/told.js';
 
 // A target of 64.9997 kPa is 65 on every gauge.
 const TOLERANCE = 1e-3;
@@ -47,6 +48,17 @@ export function downToDivisionKpa(kpa: number, resolutionKpa: number, unit: Unit
 export function sayAllowedLoss(kpa: number, resolutionKpa: number, unit: Unit): string {
   const rounded = down(kpa, gaugeDivision(resolutionKpa, unit) / 10, unit);
   return say(rounded > 0 ? rounded : kpa, 'kPa', unit);
+}
+
+/** As `sayAllowedLoss`, for a message. */
+export function toldAllowedLoss(
+  method: 'vacuum' | 'pressure',
+  kpa: number,
+  resolutionKpa: number,
+  unit: Unit,
+): Told {
+  const rounded = down(kpa, gaugeDivision(resolutionKpa, unit) / 10, unit);
+  return told(method, rounded > 0 ? rounded : kpa, unit);
 }
 
 function down(kpa: number, step: number, unit: Unit): number {

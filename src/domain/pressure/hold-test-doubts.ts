@@ -1,6 +1,9 @@
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
-import { plain, say, unitInWords } from '../quantities/wording.js';
+import { plain, unitInWords } from '../quantities/wording.js';
 import { downToDivisionKpa, gaugeDivision } from './gauge-division.js';
+import { message } from './messages.js';
 
 /** What a hold test came to, as far as its soundness goes; kPa and minutes. */
 export interface HoldTestOutcome {
@@ -14,7 +17,7 @@ export interface HoldTestOutcome {
   atmosphereKpa: number;
   vapourKpa: number;
   /** Why the temperatures allow no pass. */
-  temperatureDoubt: string | null;
+  temperatureDoubt: Message | null;
 }
 
 interface DoubtfulTest {
@@ -39,30 +42,23 @@ const PRESSURE_START_SHARE = 0.95;
  * boiled.
  *
  * @param test gauge pressures in kPa, minutes
- * @returns one sentence or two for each doubt; empty for a sound test
- * @example holdTestDoubts(test, { ...outcome, allowedMinutes: 5 }) // ['Held 3 of 5 minutes: hold it for 5.']
+ * @returns empty for a sound test
+ * @example holdTestDoubts(test, { ...outcome, allowedMinutes: 5 }) // [{ code: 'hold-test-too-short', values: { held: 3, needed: 5 } }]
  */
-export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): string[] {
+export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): Message[] {
   const { method, unit } = test;
   const { temperatureDoubt, allowedMinutes } = outcome;
-  const doubts: string[] = [];
+  const doubts: Message[] = [];
   if (temperatureDoubt !== null) doubts.push(temperatureDoubt);
   // From so little nothing that could be seen can be lost, whatever the leak.
   if (test.startKpa <= outcome.allowedLossKpa + outcome.uncertaintyKpa)
-    doubts.push(
-      `Nothing was tested: the ${method} at the start was ${say(test.startKpa, 'kPa', unit)}, no more than the test may lose.`,
-    );
-  const short = startedShort(test, outcome);
-  if (short !== null) doubts.push(short);
+    doubts.push(message('hold-test-nothing-tested', { method, start: told(method, test.startKpa, unit) }));
+  doubts.push(...startedShort(test, outcome));
   if (test.minutes < allowedMinutes * (1 - TOLERANCE)) {
-    doubts.push(
-      `Held ${plain(test.minutes)} of ${plain(allowedMinutes)} minutes: hold it for ${plain(allowedMinutes)}.`,
-    );
+    doubts.push(message('hold-test-too-short', { held: test.minutes, needed: allowedMinutes }));
   }
   if (temperatureDoubt === null && outcome.lossKpa < -outcome.uncertaintyKpa * (1 + TOLERANCE)) {
-    doubts.push(
-      `The ${method} grew by ${say(-outcome.lossKpa, 'kPa', unit)}, which a system at a steady temperature does not do. Let it settle, read both temperatures, and repeat.`,
-    );
+    doubts.push(message('hold-test-grew', { method, gain: told(method, -outcome.lossKpa, unit) }));
   }
   const deepestAbsoluteKpa = outcome.atmosphereKpa - Math.max(test.startKpa, test.endKpa);
   if (
@@ -70,9 +66,8 @@ export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): st
     outcome.vapourKpa > 0 &&
     deepestAbsoluteKpa < outcome.vapourKpa * (1 - TOLERANCE)
   ) {
-    doubts.push(
-      `The vacuum is below the coolant's vapour pressure: it boils, and looks like a leak. Let it cool, or stay under ${say(outcome.atmosphereKpa - outcome.vapourKpa, 'kPa', unit, 'down')}.`,
-    );
+    const deepest = told('vacuum', outcome.atmosphereKpa - outcome.vapourKpa, unit, 'down');
+    doubts.push(message('hold-test-boiled', { deepest }));
   }
   return doubts;
 }
@@ -97,21 +92,23 @@ export function leastStart(
   return { shownKpa, leastKpa: shownKpa - halfDivisionKpa };
 }
 
-function startedShort(test: DoubtfulTest, outcome: HoldTestOutcome): string | null {
+function startedShort(test: DoubtfulTest, outcome: HoldTestOutcome): Message[] {
   const { method, startKpa, unit } = test;
   const { targetHereKpa, gaugeResolutionKpa } = outcome;
-  if (targetHereKpa === null) return null;
+  if (targetHereKpa === null) return [];
   const { shownKpa, leastKpa } = leastStart(method, targetHereKpa, gaugeResolutionKpa, unit);
-  if (startKpa >= leastKpa - TOLERANCE * targetHereKpa) return null;
-  const target = say(shownKpa, 'kPa', unit);
-  return `Started at ${say(startKpa, 'kPa', unit)}, short of the ${target} needed ${method === 'vacuum' ? 'at this elevation' : 'here'}. ${method === 'vacuum' ? 'Pull' : 'Pump up to'} ${target} and repeat.${slip(test, targetHereKpa)}`;
+  if (startKpa >= leastKpa - TOLERANCE * targetHereKpa) return [];
+  const start = told(method, startKpa, unit);
+  const short = message('hold-test-started-short', { method, start, target: told(method, shownKpa, unit) });
+  return [short, ...otherUnit(test, targetHereKpa)];
 }
 
-function slip(test: DoubtfulTest, targetHereKpa: number): string {
+function otherUnit(test: DoubtfulTest, targetHereKpa: number): Message[] {
   const typed = convert(test.startKpa, 'kPa', test.unit);
   const meant = unitsOf('pressure').find((candidate) => {
     const ratio = convert(typed, candidate, 'kPa') / targetHereKpa;
     return candidate !== test.unit && test.startKpa < 0.5 * targetHereKpa && ratio > 0.9 && ratio < 1.25;
   });
-  return meant ? ` Was it ${plain(typed)} ${unitInWords(meant)}?` : '';
+  if (meant === undefined) return [];
+  return [message('hold-test-was-it-other-unit', { meant: `${plain(typed)} ${unitInWords(meant)}` })];
 }

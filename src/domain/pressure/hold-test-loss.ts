@@ -1,7 +1,9 @@
 import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
-import { ICE_POINT_K, type Unit } from '../quantities/units.js';
-import { plain, unitInWords } from '../quantities/wording.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
+import { convert, ICE_POINT_K, type Unit } from '../quantities/units.js';
 import { gaugeDivision } from './gauge-division.js';
+import { message } from './messages.js';
 import { COVERAGE } from './hold-test-uncertainty.js';
 
 /** Pressures and temperatures at both ends of a vacuum hold; all absolute. */
@@ -54,7 +56,7 @@ export interface RateDecision {
   /** Decided without a guard band. */
   coarse: boolean;
   /** What would settle an inconclusive one. */
-  settle: string | null;
+  settle: Message | null;
 }
 
 /** A loss to be decided on; kPa and minutes. */
@@ -81,10 +83,10 @@ const FAIL_COVERAGE = 1.645;
  * uncertainties from the limit, a fail 1.645. Where the gauge is too coarse for any guard band,
  * simple acceptance (ILAC-G8:09/2019).
  *
- * @param unit the unit in which the remedy is worded
- * @example decideOnRate({ lossKpa: 1.016, minutes: 6, allowedLossKpa: 3.386, allowedMinutes: 5, gaugeUncertaintyKpa: 0.9776, temperatureUncertaintyKpa: 0.1 }, 'inHg').verdict // 'pass'
+ * @param method and the unit, in which the remedy is told
+ * @example decideOnRate({ lossKpa: 1.016, minutes: 6, allowedLossKpa: 3.386, allowedMinutes: 5, gaugeUncertaintyKpa: 0.9776, temperatureUncertaintyKpa: 0.1 }, 'vacuum', 'inHg').verdict // 'pass'
  */
-export function decideOnRate(hold: JudgedLoss, unit: Unit): RateDecision {
+export function decideOnRate(hold: JudgedLoss, method: 'vacuum' | 'pressure', unit: Unit): RateDecision {
   const { lossKpa, minutes } = hold;
   const allowed = hold.allowedLossKpa / hold.allowedMinutes;
   const rate = lossKpa / minutes;
@@ -99,12 +101,20 @@ export function decideOnRate(hold: JudgedLoss, unit: Unit): RateDecision {
     return { verdict: 'fail', coarse: false, settle: null };
   if (rate + (COVERAGE * uncertaintyKpa) / minutes <= allowed + noise)
     return { verdict: 'pass', coarse: false, settle: null };
-  return { verdict: 'inconclusive', coarse: false, settle: settlesIt(hold, rate - allowed, noise, unit) };
+  return {
+    verdict: 'inconclusive',
+    coarse: false,
+    settle: settlesIt(hold, rate - allowed, noise, { method, unit }),
+  };
 }
 
-function settlesIt(hold: JudgedLoss, above: number, noise: number, unit: Unit): string {
-  if (Math.abs(above) <= noise)
-    return 'The loss is right at the limit: use a finer gauge and hold it longer.';
+function settlesIt(
+  hold: JudgedLoss,
+  above: number,
+  noise: number,
+  { method, unit }: { method: 'vacuum' | 'pressure'; unit: Unit },
+): Message {
+  if (Math.abs(above) <= noise) return message('hold-test-right-at-limit');
   const coverage = above > 0 ? FAIL_COVERAGE : COVERAGE;
   const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
   const minutes = Math.ceil((coverage * uncertaintyKpa) / Math.abs(above) + 1e-9);
@@ -112,10 +122,10 @@ function settlesIt(hold: JudgedLoss, above: number, noise: number, unit: Unit): 
   // `gaugeUncertaintyKpa`).
   const narrowEnough = (Math.abs(above) * hold.minutes) / coverage;
   const rest = narrowEnough ** 2 - hold.temperatureUncertaintyKpa ** 2;
-  const finerKpa = Math.sqrt(3 * Math.max(0, rest));
-  const finer =
-    rest <= 0
-      ? ''
-      : `, or a gauge that reads to ${plain(gaugeDivision(finerKpa, unit))} ${unitInWords(unit)}`;
-  return `Holding ${minutes} minutes at this rate would settle it${finer}.`;
+  if (rest <= 0) return message('hold-test-settled-by-longer', { minutes });
+  const divisionKpa = convert(gaugeDivision(Math.sqrt(3 * rest), unit), unit, 'kPa');
+  return message('hold-test-settled-by-longer-or-finer', {
+    minutes,
+    division: told(method, divisionKpa, unit, 'exact'),
+  });
 }

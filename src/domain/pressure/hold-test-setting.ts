@@ -1,3 +1,4 @@
+import type { Words } from '../message.js';
 import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
 import { baseInWords } from '../coolant/coolant.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
@@ -22,8 +23,8 @@ export interface HoldTestSetting {
   vapourKpa: number;
   waterShare: number;
   targetHereKpa: number | null;
-  remarks: string[];
-  basis: string[];
+  remarks: Words[];
+  basis: Words[];
 }
 
 /** A loss with its standard uncertainties; kPa. */
@@ -83,9 +84,9 @@ function weatherOf(
   atmosphere: Atmosphere,
   vapourKpa: number,
   expectedKpa: number | null,
-): { atmosphereKpa: number; remarks: string[] } {
+): { atmosphereKpa: number; remarks: Words[] } {
   let atmosphereKpa = atmosphere.kpa;
-  const remarks: string[] = [];
+  const remarks: Words[] = [];
   for (const [field, kpa] of [
     ['start', reading.startKpa],
     ['end', reading.endKpa],
@@ -116,7 +117,7 @@ function reachable(
   procedure: HoldTestProcedure,
   atmosphereKpa: number,
   { method, unit }: HoldTestReading,
-  basis: string[],
+  basis: Words[],
 ): number | null {
   const targetKpa = procedure.targetHereKpa(atmosphereKpa);
   const { greatestPressureKpa } = procedure;

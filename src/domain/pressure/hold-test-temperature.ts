@@ -1,7 +1,10 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
+import { told, toldChange } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
 import { asTyped, plain, say, sayChange } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 const TOLERANCE = 1e-6;
 
@@ -36,7 +39,7 @@ export interface Temperatures {
   /** Vapour takes part in the sum of a vacuum: said to be wet, or warm and not said to be dry. */
   vapour: boolean;
   /** Why no pass can be given, and what to do; null where the test can be judged. */
-  doubt: string | null;
+  doubt: Message | null;
 }
 
 /**
@@ -51,7 +54,7 @@ export interface Temperatures {
  * @param said temperatures in °C
  * @throws ImpossibleValue when `engineCold` contradicts a temperature above 40 °C or a change of
  * more than 3 K.
- * @example temperaturesOf({ method: 'vacuum', wet: true }, COMMON_PRACTICE).doubt // '… let it cool, then repeat.'
+ * @example temperaturesOf({ method: 'vacuum', wet: true }, COMMON_PRACTICE).doubt?.code // 'hold-test-maybe-warm'
  */
 export function temperaturesOf(said: TemperaturesSaid, practice: CommonPractice): Temperatures {
   const startC = said.startTemperatureC ?? null;
@@ -87,24 +90,25 @@ function doubtOf(
   hottestC: number | null,
   changeK: number | null,
   practice: CommonPractice,
-): string | null {
+): Message | null {
   const unit = said.temperatureUnit ?? 'C';
-  const vacuum = said.method === 'vacuum';
-  const why = vacuum ? 'a cooling engine hides a leak' : 'a change of temperature moves the pressure';
+  const { method } = said;
+  const vacuum = method === 'vacuum';
   if (isHot(hottestC, practice)) {
-    return `The coolant was at ${say(hottestC ?? 0, 'C', unit)}, and ${why}. Let it cool, then repeat below ${say(practice.hotCoolantC, 'C', unit)}.`;
+    const coolant = told('temperature', hottestC ?? 0, unit);
+    const limit = told('temperature', practice.hotCoolantC, unit);
+    return message('hold-test-too-hot', { method, coolant, limit });
   }
-  if (isMore(changeK, vacuum ? practice.coolantChangeK : FILLED_CHANGE_K)) {
-    return `The temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test, which can hide a leak. Let it cool, then repeat.`;
-  }
+  if (isMore(changeK, vacuum ? practice.coolantChangeK : FILLED_CHANGE_K))
+    return message('hold-test-temperature-changed', { change: toldChange(Math.abs(changeK ?? 0), unit) });
   if (said.engineCold === true || (!vacuum && changeK !== null)) return null;
-  if (said.engineCold === false) return `The engine was warm, and ${why}. Let it cool, then repeat.`;
+  if (said.engineCold === false) return message('hold-test-warm', { method });
   // A temperature of no more than 40 °C is as good as said: what it may still change by is part of
   // the uncertainty.
   if (vacuum && hottestC !== null) return null;
-  const otherwise =
-    vacuum && said.wet !== true ? 'if the system was drained and dry, say wet: false; if neither' : 'if not';
-  return `Nothing says that the engine was cold, and ${why}. If it had stood until cold, say so (engineCold); ${otherwise}, let it cool, then repeat.`;
+  return vacuum && said.wet !== true
+    ? message('hold-test-maybe-warm-or-dry')
+    : message('hold-test-maybe-warm', { method });
 }
 
 function requireNoContradiction(

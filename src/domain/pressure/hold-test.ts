@@ -2,6 +2,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import type { Message } from '../message.js';
 import { measure } from '../quantities/measures.js';
 import {
   requireCoolantTemperature,
@@ -10,12 +11,13 @@ import {
   requirePositive,
 } from '../quantities/plausible.js';
 import { convert } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
-import { gaugeDivision, sayAllowedLoss } from './gauge-division.js';
+import { told } from '../quantities/told.js';
+import { gaugeDivision, toldAllowedLoss } from './gauge-division.js';
 import { holdTestDoubts, leastStart } from './hold-test-doubts.js';
 import { decideOnRate, leakRate, type RateDecision } from './hold-test-loss.js';
 import type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';
 import { type MeasuredHold, measureHold, settingOf, type HoldTestSetting } from './hold-test-setting.js';
+import { message } from './messages.js';
 import { COVERAGE } from './hold-test-uncertainty.js';
 import { overPressure } from './over-pressure.js';
 import { greatestVacuumKpa } from './vacuum-limit.js';
@@ -55,12 +57,16 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
     setting.temperatures.doubt === null
       ? hold.lossKpa
       : Math.min(hold.lossKpa, reading.startKpa - reading.endKpa);
-  const decision = decideOnRate({ ...hold, lossKpa, minutes: reading.minutes }, reading.unit);
-  const cautions = cautionsFor(reading.method === 'vacuum' ? 'vacuum-test' : 'pressure-test');
+  const decision = decideOnRate({ ...hold, lossKpa, minutes: reading.minutes }, reading.method, reading.unit);
+  const cautions = cautionsFor(`${reading.method}-test`);
   const basis = [...setting.basis, ...basisOf(hold, decision)];
   if (decision.coarse) {
+    const { method, unit } = reading;
     cautions.push(
-      `Coarse gauge: its uncertainty of ${say(COVERAGE * hold.gaugeUncertaintyKpa, 'kPa', reading.unit)} is as large as the allowed loss of ${say(hold.allowedLossKpa, 'kPa', reading.unit)}.`,
+      message('hold-test-coarse-gauge', {
+        uncertainty: told(method, COVERAGE * hold.gaugeUncertaintyKpa, unit),
+        allowed: told(method, hold.allowedLossKpa, unit),
+      }),
     );
   }
   const volumeL = around.volumeL ?? null;
@@ -68,7 +74,7 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
     volumeL === null
       ? null
       : leakRate(requirePositive('volume', volumeL, 'L'), hold.lossKpa, reading.minutes);
-  if (leak !== null) basis.push('leak rate Q = V·Δp/Δt, indicative: hoses flex');
+  if (leak !== null) basis.push(message('basis-leak-rate'));
   const { isOverPressured, ...concluded } = concludedOn(reading, around, setting, hold, decision);
   return {
     ...concluded,
@@ -100,17 +106,14 @@ function concludedOn(
     const halfDivisionKpa = convert(gaugeDivision(procedure.gaugeResolutionKpa, unit) / 2, unit, 'kPa');
     const handling = around.overPressure ?? 'record';
     const excess = overPressure(reading, procedure.greatestPressureKpa, handling, halfDivisionKpa);
-    if (excess !== null) findings.fails.push(excess);
-    isOverPressured = excess !== null;
+    findings.fails.push(...excess);
+    isOverPressured = excess.length > 0;
   }
 
-  const lost = lossInWords(reading, procedure.gaugeResolutionKpa, hold);
-  if (decision.verdict === 'fail')
-    findings.fails.push(
-      `${lost.charAt(0).toUpperCase()}${lost.slice(1)} Find the leak, mend it, and repeat.`,
-    );
+  const loss = lossTold(reading, procedure.gaugeResolutionKpa, hold);
+  if (decision.verdict === 'fail') findings.fails.push(message('hold-test-lost-too-much', loss));
   if (decision.verdict === 'inconclusive' && temperatures.doubt === null)
-    findings.doubts.push(`Too close to tell: ${lost} ${decision.settle}`);
+    findings.doubts.push(message('hold-test-too-close', loss), ...settledBy(decision));
   findings.doubts.push(
     ...holdTestDoubts(reading, {
       lossKpa: hold.lossKpa,
@@ -124,23 +127,24 @@ function concludedOn(
       temperatureDoubt: temperatures.doubt,
     }),
   );
-  if (targetHereKpa === null)
-    findings.remarks.push('No target is known for this test, so the start itself was not judged.');
-  return { ...conclude(findings, `Held: ${lost}`), isOverPressured };
+  if (targetHereKpa === null) findings.remarks.push(message('hold-test-no-target', { method }));
+  return { ...conclude(findings, message('hold-test-held', loss)), isOverPressured };
 }
 
-/**
- * @example lossInWords(reading, 1.693, hold) // 'lost 0.3 inHg in 6 minutes; 0.8 inHg in 5 minutes
- * is allowed.'
- */
-function lossInWords({ unit, minutes }: HoldTestReading, resolutionKpa: number, hold: MeasuredHold): string {
+const settledBy = ({ settle }: RateDecision): Message[] => (settle === null ? [] : [settle]);
+
+/** What was lost or gained, beside what is allowed. */
+function lossTold({ method, unit, minutes }: HoldTestReading, resolutionKpa: number, hold: MeasuredHold) {
   const { lossKpa, allowedLossKpa, allowedMinutes, correctedLossKpa } = hold;
-  const corrected = correctedLossKpa === null ? '' : ', the temperature change taken out';
-  const time = `in ${plain(minutes)} minutes${corrected}`;
-  if (lossKpa === 0) return `lost nothing ${time}.`;
-  if (lossKpa < 0) return `gained ${say(-lossKpa, 'kPa', unit)} ${time}.`;
-  const allowed = `${sayAllowedLoss(allowedLossKpa, resolutionKpa, unit)} in ${plain(allowedMinutes)} minutes is allowed`;
-  return `lost ${say(lossKpa, 'kPa', unit)} ${time}; ${allowed}.`;
+  const outcome = lossKpa === 0 ? 'nothing-lost' : lossKpa < 0 ? 'gained' : 'lost';
+  return {
+    outcome,
+    amount: told(method, Math.abs(lossKpa), unit),
+    minutes,
+    corrected: correctedLossKpa === null ? 'no' : 'yes',
+    allowed: toldAllowedLoss(method, allowedLossKpa, resolutionKpa, unit),
+    allowedMinutes,
+  } as const;
 }
 
 function computedOf(
@@ -167,13 +171,10 @@ function computedOf(
   };
 }
 
-function basisOf(hold: MeasuredHold, decision: RateDecision): string[] {
-  const basis = [
-    'rate of loss against the allowed rate; u = resolution/√12 and reader/√12 per reading, and what the temperature may have done (JCGM 100); guard band of 2 u for a pass, 1.645 u for a fail (JCGM 106)',
-  ];
-  if (hold.correctedLossKpa !== null)
-    basis.push('temperature correction: ideal gas for the air, vapour pressure for the coolant');
-  if (decision.coarse) basis.push('simple acceptance (ILAC-G8): the gauge is too coarse for a guard band');
+function basisOf(hold: MeasuredHold, decision: RateDecision): Message[] {
+  const basis = [message('basis-hold-test-rate')];
+  if (hold.correctedLossKpa !== null) basis.push(message('basis-hold-test-temperature-correction'));
+  if (decision.coarse) basis.push(message('basis-hold-test-simple-acceptance'));
   return basis;
 }
 

@@ -1,6 +1,9 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
 import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /**
  * Tells a test pressure above what the system may see.
@@ -11,18 +14,18 @@ import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
  * @param handling `refuse` where it can still be prevented, `record` where it happened
  * @param allowanceKpa kPa, half a division of the gauge for a reading; 0 for what a procedure asks
  * for
- * @returns the reason to fail, or null
+ * @returns the reasons to fail; empty where it was not above
  * @throws ImpossibleValue when it is to be refused, naming the limit and the unit probably meant.
- * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record') // 'Over-pressured: …'
+ * @example overPressure({ startKpa: 124, endKpa: 120, unit: 'psi' }, 110.3, 'record')[0].code // 'hold-test-over-pressured'
  */
 export function overPressure(
   test: { startKpa: number; endKpa: number; unit: Unit },
   greatestKpa: number | null,
   handling: 'refuse' | 'record',
   allowanceKpa = 0,
-): string | null {
+): Message[] {
   const highestKpa = Math.max(test.startKpa, test.endKpa);
-  if (greatestKpa === null || highestKpa <= greatestKpa * (1 + 1e-9) + allowanceKpa) return null;
+  if (greatestKpa === null || highestKpa <= greatestKpa * (1 + 1e-9) + allowanceKpa) return [];
   const typed = convert(highestKpa, 'kPa', test.unit);
   const meant = unitsOf('pressure').find((candidate) => {
     const kpa = convert(typed, candidate, 'kPa');
@@ -40,5 +43,10 @@ export function overPressure(
       detail: `${limit}.${question}`,
     });
   }
-  return `Over-pressured: ${limit}; inspect radiator, heater core, hoses.${question}`;
+  const over = message('hold-test-over-pressured', {
+    highest: told('pressure', highestKpa, test.unit),
+    limit: told('pressure', greatestKpa, test.unit, 'down'),
+  });
+  if (meant === undefined) return [over];
+  return [over, message('hold-test-was-it-other-unit', { meant: `${plain(typed)} ${unitInWords(meant)}` })];
 }

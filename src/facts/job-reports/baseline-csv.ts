@@ -1,3 +1,5 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import type { ColumnSet } from '../../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
@@ -69,7 +71,8 @@ function readWork(reader: RowReader): JobLineInput {
   for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
     const column = pointer.slice(1);
     const meant = nearest(reader.word(column) ?? '', CHOICES[column] ?? []);
-    reader.addFault(column, meant === null ? detail : `${detail}; was ${meant} meant?`);
+    const text = textOf(detail, currentReader());
+    reader.addFault(column, meant === null ? text : `${text}; was ${meant} meant?`);
   }
   return Object.assign(new JobLineInput(), given);
 }

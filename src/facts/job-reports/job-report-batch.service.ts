@@ -1,7 +1,8 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
 import { Injectable, Logger } from '@nestjs/common';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
 import { escapePointer, inspectBody } from '../../platform/input/json-body.js';
-import { type FieldFault, MOST_FAULTS, unacceptable } from '../../platform/problems/problem.js';
+import { type FieldFault, shownFault, MOST_FAULTS, unacceptable } from '../../platform/problems/problem.js';
 import { problemOf } from '../../platform/http/problem.filter.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
@@ -54,6 +55,7 @@ export class JobReportBatchService {
 
   /** @param most so many faults are named; it is said how many there are besides */
   private batchProblem(error: unknown, index: number, most: number) {
+    const reader = currentReader();
     const problem = problemOf(error);
     // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the
     // whole is to be sent again.
@@ -69,9 +71,13 @@ export class JobReportBatchService {
       .map((fault): FieldFault =>
         fault.pointer === undefined ? fault : { ...fault, pointer: `/reports/${index}${fault.pointer}` },
       );
-    const body = problem.toBody('/v1/job-reports/batch');
+    const body = problem.toBody('/v1/job-reports/batch', reader);
     const leftOut = Number(body.errorsLeftOut ?? 0) + problem.errors.length - errors.length;
-    const told = { ...body, errors, ...(leftOut > 0 ? { errorsLeftOut: leftOut } : {}) };
+    const told = {
+      ...body,
+      errors: errors.map((fault) => shownFault(fault, reader)),
+      ...(leftOut > 0 ? { errorsLeftOut: leftOut } : {}),
+    };
     return { index, status: problem.status, problem: told };
   }
 }

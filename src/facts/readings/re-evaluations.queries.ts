@@ -1,5 +1,6 @@
 import { type EntityManager, In } from 'typeorm';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { shownEvaluation } from './reading-view.js';
 import type { ReEvaluationView } from './reading.dto.js';
 import { ReEvaluation } from '../../entities/re-evaluation.entity.js';
 
@@ -15,7 +16,7 @@ export async function reEvaluationsOf(
     order: { judgedAt: 'ASC', id: 'ASC' },
   });
   for (const { readingId, judgedAt, why, evaluation } of rows) {
-    const view = { judgedAt: judgedAt.toISOString(), why, evaluation };
+    const view = { judgedAt: judgedAt.toISOString(), why, evaluation: shownEvaluation(evaluation) };
     found.set(readingId, [...(found.get(readingId) ?? []), view]);
   }
   return found;

@@ -1,5 +1,6 @@
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
-import type { ReadingView, ReEvaluationView } from './reading.dto.js';
+import { shownMessages } from '../../platform/words/shown-messages.js';
+import type { EvaluationView, ReadingView, ReEvaluationView } from './reading.dto.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
 
 /** What a stored reading is shown from. */
@@ -12,6 +13,16 @@ export interface ShownReading {
   evaluation: Evaluation;
   voidedAt: Date | null;
   reEvaluations?: ReEvaluationView[];
+}
+
+/** An evaluation on its way out. */
+export function shownEvaluation({ reasons, cautions, basis, ...rest }: Evaluation): EvaluationView {
+  return {
+    ...rest,
+    reasons: shownMessages(reasons),
+    cautions: shownMessages(cautions),
+    basis: shownMessages(basis),
+  };
 }
 
 export function readingView({
@@ -30,7 +41,7 @@ export function readingView({
     kind: kind as ReadingKind,
     takenAt: takenAt.toISOString(),
     jobReportId,
-    evaluation,
+    evaluation: shownEvaluation(evaluation),
     reEvaluations,
     voided: voidedAt !== null,
   };

@@ -5,12 +5,13 @@ import { type ReadingKind, READING_KINDS } from '../../domain/readings/kinds.js'
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { OpenedLine } from '../../entities/job-report.entity.js';
 import { Choice, Instant, QuantityOf } from '../../platform/fields/fields.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 
 export { ReadingList } from './reading-list.js';
 
-export class EvaluationView implements Evaluation {
+export class EvaluationView {
   @ApiProperty({
     enum: VERDICTS,
     nullable: true,
@@ -18,10 +19,11 @@ export class EvaluationView implements Evaluation {
     description: 'null where there is no limit to judge by',
   })
   verdict!: Evaluation['verdict'];
-  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
   @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Evaluation['computed'];
-  @ApiProperty({ type: [String] }) cautions!: string[];
-  @ApiProperty({ type: [String], description: 'Table, formula, limit and default used' }) basis!: string[];
+  @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
+  @ApiProperty({ type: () => [MessageView], description: 'Table, formula, limit and default used' })
+  basis!: MessageView[];
 }
 
 export class HeldPartView {

@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
+import { shownMessages } from '../../platform/words/shown-messages.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { CardHeldReading, CardReading } from './card/card-records.dto.js';
 
@@ -57,7 +58,7 @@ export async function cardReadings(
     .map(({ id, kind, takenAt, typed, evaluation: { verdict, reasons }, isOpen }) => ({
       ...{ id, kind: kind as CardReading['kind'], takenAt: takenAt.toISOString() },
       which: WHICH.map((name) => typed[name]).find((name) => typeof name === 'string') ?? null,
-      ...{ verdict, reasons, isOpen },
+      ...{ verdict, reasons: shownMessages(reasons), isOpen },
     }));
   return { readings, findsLeak: rows.some((row) => row.isOpen && foundLeak(row)) };
 }

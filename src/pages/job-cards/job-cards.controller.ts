@@ -3,6 +3,7 @@ import { ApiExtraModels, ApiOkResponse, ApiOperation, ApiTags, getSchemaPath } f
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { IdParam } from '../../platform/input/id-param.js';
+import { languageOfRequest } from '../../platform/presenting/language-of-request.js';
 import { present } from '../../platform/presenting/present.js';
 import { unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
 import { formatWanted } from './page/card-format.js';
@@ -42,6 +43,9 @@ export class JobCardsController {
     const card = await this.cards.draw(id, { lines, workedAtDepotId, units });
     if (wanted === 'json') return card;
     void reply.headers(PAGE_HEADERS);
-    return jobCardPage(present(card, units) as JobCardView, fleetScope().timeZone);
+    return jobCardPage(
+      present(card, { language: languageOfRequest(request), units }) as JobCardView,
+      fleetScope().timeZone,
+    );
   }
 }

@@ -1,3 +1,4 @@
+import { shownMessages } from '../../platform/words/shown-messages.js';
 import { inSystem, MEASURES } from '../../domain/quantities/measures.js';
 import type { IntervalAdvice } from '../../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type PartLives } from '../../domain/reliability/part-lives.js';
@@ -71,7 +72,7 @@ export function adviceView(
     })),
     advice: adviceWords(asked, advice, plans, say),
     basis: adviceBasis(advice),
-    cautions: adviceCautions(asked, parts, advice),
+    cautions: shownMessages(adviceCautions(asked, parts, advice)),
   };
 }
 

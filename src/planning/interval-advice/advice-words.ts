@@ -1,3 +1,4 @@
+import type { Words } from '../../domain/message.js';
 import { cautionsFor } from '../../domain/cautions/cautions.js';
 import {
   type IntervalAdvice,
@@ -114,7 +115,7 @@ export function adviceCautions(
   asked: AskedFor,
   { lives, leftOut }: PartLives,
   advice: IntervalAdvice,
-): string[] {
+): Words[] {
   const counted = (what: string, test: (life: PartLives['lives'][number]) => boolean): string[] => {
     const number = lives.filter(test).length;
     return number === 0 ? [] : [`${number} of ${lives.length} lives ${what}`];

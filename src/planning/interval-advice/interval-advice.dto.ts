@@ -1,3 +1,4 @@
+import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { COMPONENTS, type Duty, DUTIES } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -208,5 +209,5 @@ export class IntervalAdviceView {
   currentIntervals!: CurrentIntervalView[];
   @ApiProperty({ description: 'What to do, in plain words' }) advice!: string;
   @ApiProperty({ type: [String] }) basis!: string[];
-  @ApiProperty({ type: [String] }) cautions!: string[];
+  @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
 }

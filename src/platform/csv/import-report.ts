@@ -1,3 +1,6 @@
+import { currentReader } from '../scope/fleet-scope.js';
+import { shownFault } from '../problems/problem.js';
+import type { ImportFault } from './import.dto.js';
 import { type FieldFault, MOST_FAULTS, Problem } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
@@ -123,7 +126,14 @@ export class ImportReport {
       reading: this.reading,
     };
     const importId = this.isDryRun ? null : this.importId;
-    if (!this.isDoomed) return { dryRun: this.isDryRun, importId, ...counts, errors, ...about };
+    if (!this.isDoomed)
+      return {
+        dryRun: this.isDryRun,
+        importId,
+        ...counts,
+        errors: errors.map((fault) => shownFault(fault, currentReader()) as unknown as ImportFault),
+        ...about,
+      };
     const count = (n: number): string => n.toLocaleString('en');
     throw new Problem(
       422,

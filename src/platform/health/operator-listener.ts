@@ -1,3 +1,4 @@
+import { IN_LOGS } from '../words/render.js';
 import { Injectable, Logger, type OnApplicationBootstrap, type OnApplicationShutdown } from '@nestjs/common';
 import { createServer, type Server, type ServerResponse } from 'node:http';
 import { Config } from '../config/config.js';
@@ -65,7 +66,7 @@ export class OperatorListener implements OnApplicationBootstrap, OnApplicationSh
         json(reply, 200, await this.health.readiness());
       } catch (error) {
         if (!(error instanceof Problem)) throw error;
-        json(reply, error.status, error.toBody(path), error.headers);
+        json(reply, error.status, error.toBody(path, IN_LOGS), error.headers);
       }
     } else {
       reply.writeHead(404).end();

@@ -1,3 +1,4 @@
+import { readerOf } from '../presenting/reader-of-request.js';
 import {
   type ArgumentsHost,
   Catch,
@@ -80,7 +81,7 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
       'content-type': 'application/problem+json; charset=utf-8',
       'cache-control': 'no-store',
     })
-    .send(JSON.stringify({ ...problem.toBody(pathOf(request)), requestId: request.id }));
+    .send(JSON.stringify({ ...problem.toBody(pathOf(request), readerOf(request)), requestId: request.id }));
 }
 
 @Catch()

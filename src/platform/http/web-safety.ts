@@ -1,3 +1,4 @@
+import { IN_LOGS } from '../words/render.js';
 import cors from '@fastify/cors';
 import type { FastifyInstance } from 'fastify';
 import helmet from 'helmet';
@@ -87,7 +88,7 @@ export function answerUnreadable(error: Error & { code?: string }, socket: Socke
   if (error.code === 'ECONNRESET' || socket.destroyed) return;
   const problem = UNREADABLE[error.code ?? ''] ?? MALFORMED;
   if (socket.writable) {
-    const body = JSON.stringify(problem.toBody('/'));
+    const body = JSON.stringify(problem.toBody('/', IN_LOGS));
     socket.write(
       `HTTP/1.1 ${problem.status} ${problem.title}\r\ncontent-type: application/problem+json; charset=utf-8\r\n` +
         `content-length: ${Buffer.byteLength(body)}\r\nconnection: close\r\n\r\n${body}`,

@@ -1,28 +1,33 @@
+import { isMessage } from '../../domain/message.js';
 import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
 import { inReadersWords, isSentence } from '../../domain/quantities/sentence.js';
 import type { Quantity } from '../../domain/quantities/units.js';
+import { presentMessage } from '../words/present-message.js';
+import type { Reader } from '../words/render.js';
 import { rounded } from './measures.js';
 
 /** A quantity, with its limits where it is a rate. */
 type ShownMeasure = Quantity & { low?: number; high?: number };
 
 /**
- * Shows each measure in an answer, and each sentence with measures in it, in the reader's units.
- * What holds none is given back as it is; what does is copied, for an
- * answer may share parts with what is kept.
+ * Shows each measure in an answer in the reader's units, and each message in the reader's language
+ * and units. What holds none is given back as it is; what does is copied, for an answer may share
+ * parts with what is kept.
  */
-export function present(answer: unknown, units: UnitSystem): unknown {
+export function present(answer: unknown, reader: Reader & { units: UnitSystem }): unknown {
+  const { units } = reader;
   if (typeof answer === 'number') return rounded(answer);
   if (typeof answer !== 'object' || answer === null) return answer;
   if (answer instanceof Date) return answer.toISOString();
   if (isMeasure(answer)) return presentMeasure(answer, units);
+  if (isMessage(answer)) return presentMessage(answer, reader);
   if (isSentence(answer)) return inReadersWords(answer, units);
   const given = answer as Record<string, unknown>;
   let copy: Record<string, unknown> | undefined;
   for (const key of Object.keys(given)) {
     const value = given[key];
     if (typeof value === 'string' || value === null) continue;
-    const shown = present(value, units);
+    const shown = present(value, reader);
     if (shown === value) continue;
     copy ??= (Array.isArray(given) ? [...given] : { ...given }) as Record<string, unknown>;
     copy[key] = shown;

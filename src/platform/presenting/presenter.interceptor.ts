@@ -5,6 +5,7 @@ import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { isPublic } from '../routing/public-routes.js';
 import { fleetScope } from '../scope/fleet-scope.js';
 import { present } from './present.js';
+import { languageOfRequest } from './language-of-request.js';
 import { badQuery } from '../problems/problem.js';
 
 /**
@@ -33,7 +34,9 @@ export class Presenter implements NestInterceptor {
       .handle()
       .pipe(
         map((answer) =>
-          typeof answer === 'string' || Buffer.isBuffer(answer) ? answer : present(answer, units),
+          typeof answer === 'string' || Buffer.isBuffer(answer)
+            ? answer
+            : present(answer, { language: languageOfRequest(request), units }),
         ),
       );
   }

@@ -1,3 +1,7 @@
+import type { Words } from '../../domain/message.js';
+import { presentMessage } from '../words/present-message.js';
+import { IN_LOGS, type Reader, textOf } from '../words/render.js';
+
 /**
  * One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`), a
  * header; or a file's line and column, with what stands there.
@@ -9,7 +13,7 @@ export interface FieldFault {
   line?: number;
   column?: string;
   value?: string;
-  detail: string;
+  detail: Words;
 }
 
 const TITLES: Record<number, string> = {
@@ -50,29 +54,42 @@ export class Problem extends Error {
   constructor(
     readonly status: number,
     readonly slug: string,
-    readonly detail: string,
+    readonly detail: Words,
     errors: readonly FieldFault[] = [],
     readonly headers: Record<string, string> = {},
     members: Readonly<Record<string, unknown>> = {},
     readonly title: string = TITLES_OF[slug] ?? TITLES[status] ?? 'The request failed',
   ) {
-    super(detail);
+    super(textOf(detail, IN_LOGS));
     this.errors = errors.slice(0, MOST_FAULTS);
     const leftOut = errors.length - this.errors.length;
     this.members = leftOut > 0 ? { errorsLeftOut: leftOut, ...members } : members;
   }
 
-  toBody(instance: string): Record<string, unknown> {
+  /** @param reader in whose language and units it is told */
+  toBody(instance: string, reader: Reader): Record<string, unknown> {
     return {
       type: `/problems/${this.slug}`,
       title: this.title,
       status: this.status,
-      detail: this.detail,
+      ...saidAs('detail', this.detail, reader),
       instance,
-      ...(this.errors.length > 0 ? { errors: this.errors } : {}),
+      ...(this.errors.length > 0 ? { errors: this.errors.map((fault) => shownFault(fault, reader)) } : {}),
       ...this.members,
     };
   }
+}
+
+/** A fault as it is answered: where it stands, and what is wrong there. */
+export function shownFault({ detail, ...place }: FieldFault, reader: Reader): Record<string, unknown> {
+  return { ...place, ...saidAs('detail', detail, reader) };
+}
+
+/** A message told under the name that RFC 9457 has for its text. */
+function saidAs(name: 'detail', words: Words, reader: Reader): Record<string, unknown> {
+  if (typeof words === 'string') return { [name]: words };
+  const { code, values, text } = presentMessage(words, reader);
+  return { code, values, [name]: text };
 }
 
 export function notFound(what: string): Problem {
@@ -91,15 +108,15 @@ export function unacceptable(errors: FieldFault[]): Problem {
   const [first] = errors;
   const detail =
     errors.length === 1 && first
-      ? `${placeOf(first)}: ${first.detail}`
+      ? `${placeOf(first)}: ${textOf(first.detail, IN_LOGS)}`
       : `${errors.length.toLocaleString('en')} fields are not acceptable; ${errors.length > MOST_FAULTS ? `the first ${MOST_FAULTS} are in errors` : 'see errors'}.`;
   return new Problem(422, 'unacceptable-content', detail, errors);
 }
 
-export function badQuery(parameter: string, detail: string): Problem {
-  return new Problem(400, 'bad-query', `${parameter}: ${detail}`, [{ parameter, detail }]);
+export function badQuery(parameter: string, detail: Words): Problem {
+  return new Problem(400, 'bad-query', `${parameter}: ${textOf(detail, IN_LOGS)}`, [{ parameter, detail }]);
 }
 
-export function conflict(slug: string, detail: string, errors: FieldFault[] = []): Problem {
+export function conflict(slug: string, detail: Words, errors: FieldFault[] = []): Problem {
   return new Problem(409, slug, detail, errors);
 }

@@ -16,7 +16,8 @@ export function pointersOf(fields: object, parent = ''): Record<string, string> 
 export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = ''): FieldFault {
   const { field, index, detail } = error;
   const pointer = Object.hasOwn(pointers, field) ? pointers[field] : undefined;
-  if (pointer === undefined) return { pointer: parent, detail: error.message };
+  if (pointer === undefined)
+    return { pointer: parent, detail: typeof detail === 'string' ? error.message : detail };
   return { pointer: index === null ? pointer : `${pointer}/${index}`, detail };
 }
 

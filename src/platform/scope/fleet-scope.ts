@@ -1,5 +1,7 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { Language } from '../words/languages.js';
+import type { Reader } from '../words/render.js';
 import type { Role } from './roles.js';
 
 /** Who does something: the holder of a token, or of a sign-in from elsewhere. */
@@ -23,6 +25,8 @@ export interface FleetScope {
   fleetId: string;
   timeZone: string;
   units: UnitSystem;
+  /** The token's language, else the fleet's; left out: English. */
+  language?: Language;
   /** The token of the request; null in a background job, and for who signed in elsewhere. */
   tokenId: string | null;
   role: Role | null;
@@ -52,6 +56,22 @@ const storage = new AsyncLocalStorage<FleetScope>();
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
+}
+
+/** The language of whoever the current work is for; null where it is not known. */
+export function currentLanguage(): Language | null {
+  return storage.getStore()?.language ?? null;
+}
+
+/** The units of whoever the current work is for; null where they are not known. */
+export function currentUnits(): UnitSystem | null {
+  return storage.getStore()?.units ?? null;
+}
+
+/** For whom the current work is put into words; English, as typed, where nobody is known. */
+export function currentReader(): Reader {
+  const scope = storage.getStore();
+  return { language: scope?.language ?? 'en', units: scope?.units ?? null };
 }
 
 /** The fleet the current work is for, or null outside any fleet. */

@@ -1,3 +1,5 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { VehicleInput, VehicleView } from './vehicle.dto.js';
@@ -91,6 +93,9 @@ export function viewOf(
     expectedDailyEngineHours: optionalMeasure('engine-hours', vehicle.expectedDailyHours),
     designLowTemperature: optionalMeasure('temperature', vehicle.designLowTemperatureC),
     version: vehicle.version,
-    notices: vehicleNotices(vehicle).map(({ pointer = '', detail }) => ({ pointer, detail })),
+    notices: vehicleNotices(vehicle).map(({ pointer = '', detail }) => ({
+      pointer,
+      detail: textOf(detail, currentReader()),
+    })),
   };
 }

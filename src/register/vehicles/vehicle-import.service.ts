@@ -1,3 +1,5 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
@@ -84,7 +86,11 @@ export class VehicleImportService {
       else if (vehicle) {
         added.push(vehicle);
         for (const { pointer, detail } of vehicleNotices(vehicle))
-          report.notice({ line: row.line, column: columnAt(pointer), detail });
+          report.notice({
+            line: row.line,
+            column: columnAt(pointer),
+            detail: textOf(detail, currentReader()),
+          });
       }
     }
     report.accepted += added.length;

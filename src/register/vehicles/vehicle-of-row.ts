@@ -1,3 +1,5 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import { v7 as uuidv7 } from 'uuid';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { faultsIn } from '../../platform/input/validation.pipe.js';
@@ -53,7 +55,8 @@ export function vehicleOfRow(
     version: 1,
     ...columnsOf(input),
   });
-  for (const { pointer, detail } of vehicleFaults(vehicle, today)) addFault(row, columnAt(pointer), detail);
+  for (const { pointer, detail } of vehicleFaults(vehicle, today))
+    addFault(row, columnAt(pointer), textOf(detail, currentReader()));
   if (mountedOn !== null) {
     const carrier = carriers.get(mountedOn) ?? null;
     const fault = mountingFault(vehicle, mountedOn, carrier, seen);
@@ -70,7 +73,7 @@ function noteInputFaults(row: VehicleRow): void {
   for (const { pointer, detail } of faultsIn(VehicleInput, row.input)) {
     const column = columnAt(pointer);
     const amount = values[column]?.value;
-    addFault(row, column, detail, amount === undefined ? undefined : String(amount));
+    addFault(row, column, textOf(detail, currentReader()), amount === undefined ? undefined : String(amount));
   }
 }
 

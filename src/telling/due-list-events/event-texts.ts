@@ -61,7 +61,8 @@ export class EventTexts {
       const text = (units: UnitSystem): string => {
         const shown = kind === 'due-line' ? { asOf, ...data } : data;
         const known =
-          made.get(units) ?? eventText(kind, JSON.stringify(present(shown, units)), { ...row, at });
+          made.get(units) ??
+          eventText(kind, JSON.stringify(present(shown, { language: 'en', units })), { ...row, at });
         made.set(units, known);
         return known;
       };

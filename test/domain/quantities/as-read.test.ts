@@ -65,7 +65,7 @@ describe('a sentence with measures', () => {
 
   it('is put into words wherever an answer is shown', () => {
     const answer = { evidence: [{ text: lost, added: measure('volume', 9.5) }, { text: 'as it was kept' }] };
-    expect(present(answer, 'si')).toEqual({
+    expect(present(answer, { language: 'en', units: 'si' })).toEqual({
       evidence: [
         { text: '9.5 L lost; 160 km run, 3 checks', added: { value: 9.5, unit: 'L' } },
         { text: 'as it was kept' },

@@ -1,3 +1,4 @@
+import type { Message } from '../../message.js';
 import { CAUTIONS, type KindOfWork } from '../../cautions/cautions.js';
 import { openingBy, type Opening, openingOf, shareComingOut } from '../../intervals/circuit-opening.js';
 import type { Action, Component, WorkLine } from '../../intervals/types.js';
@@ -183,7 +184,7 @@ function isOnPressure({ component, action }: WorkLine): boolean {
  * @param holdMethods of the hold tests that are part of it
  * @example cautionsOfJob(workOf([{ component: 'drive-belt', action: 'inspect', item: null }]), []).length // 4
  */
-export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 'pressure')[]): string[] {
+export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 'pressure')[]): Message[] {
   const kinds: KindOfWork[] = [];
   if (work.opensCircuit || work.adjustsStrength || work.doses || work.filter)
     kinds.push('cooling-system', 'filling');
@@ -197,6 +198,6 @@ export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 
   if (work.runs) kinds.push('road-test');
   // Work of no kind that is told apart can meet anything.
   if (kinds.length === 0) kinds.push('whole-job');
-  const wanted = new Set<string>(kinds.flatMap((kind) => [...CAUTIONS[kind]]));
-  return CAUTIONS['whole-job'].filter((caution) => wanted.has(caution));
+  const wanted = new Set(kinds.flatMap((kind) => CAUTIONS[kind].map(({ code }) => code)));
+  return CAUTIONS['whole-job'].filter(({ code }) => wanted.has(code));
 }

@@ -1,3 +1,4 @@
+import type { Words } from '../../message.js';
 import { cautionsFor as cautionsOfWork } from '../../cautions/cautions.js';
 import type { LossAlertKind } from '../facts/types.js';
 
@@ -43,7 +44,7 @@ export function checkNextFor(kind: LossAlertKind): string[] {
 }
 
 /** The safety cautions that go with an alert of a kind. */
-export function cautionsFor(kind: LossAlertKind): string[] {
+export function cautionsFor(kind: LossAlertKind): Words[] {
   const isAboutParts = kind === 'early-return' || kind === 'part-cohort';
   return [...(isAboutParts ? [] : [VACUUM_PROVES_NOTHING]), ...cautionsOfWork('leak-search')];
 }

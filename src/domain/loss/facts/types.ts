@@ -1,3 +1,4 @@
+import type { Words } from '../../message.js';
 import type { LevelWord } from '../../checks/level-marks.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
@@ -219,6 +220,6 @@ export interface LossAlertEpisode {
   evidence: LossEvidence[];
   computed: Record<string, ComputedValue>;
   checkNext: string[];
-  cautions: string[];
+  cautions: Words[];
   basis: string[];
 }

@@ -1,3 +1,4 @@
+import { MessageView } from '../../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../../../domain/intervals/types.js';
@@ -38,7 +39,7 @@ export class CardReading {
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
   @ApiProperty({ type: 'string', enum: VERDICTS, nullable: true })
   verdict!: Verdict | null;
-  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
   @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;
 }
 

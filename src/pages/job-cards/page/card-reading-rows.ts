@@ -26,7 +26,7 @@ export function readingRows({ lastReadings }: JobCardView, on: (instant: string)
   const rows = judged
     .filter((reading) => !passed.includes(reading))
     .map((reading) => ({
-      text: `${nameOf(reading)}${reading.reasons.length === 0 ? '' : `: ${reading.reasons.join(' ')}`}`,
+      text: `${nameOf(reading)}${reading.reasons.length === 0 ? '' : `: ${reading.reasons.map(({ text }) => text).join(' ')}`}`,
       value: `${reading.verdict}${reading.isOpen ? ', open' : ''}, ${on(reading.takenAt)}`,
     }));
   if (passed.length === 0) return rows;

@@ -28,7 +28,7 @@ export function messageText(type: string, data: unknown, now: Date, units: UnitS
   return JSON.stringify({
     type,
     timestamp: now.toISOString(),
-    data: present(data, units),
+    data: present(data, { language: 'en', units }),
   } satisfies MessageBody);
 }
 

@@ -1,0 +1,17 @@
+import { messages } from '../message.js';
+
+export const message = messages({
+  'caution-hot-system': {},
+  'caution-secured': {},
+  'caution-cold-into-hot': {},
+  'caution-poison': {},
+  'caution-protection': {},
+  'caution-stands': {},
+  'caution-moving-parts': {},
+  'caution-exhaust': {},
+  'caution-timing-belt': {},
+  'caution-cap-rating': {},
+  'caution-maker': {},
+  'caution-intervals': {},
+  'caution-estimate': {},
+});

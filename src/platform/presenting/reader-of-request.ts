@@ -1,0 +1,16 @@
+import type { FastifyRequest } from 'fastify';
+import { currentUnits } from '../scope/fleet-scope.js';
+import type { Reader } from '../words/render.js';
+import { languageOfRequest } from './language-of-request.js';
+
+/**
+ * For whom a problem is told. A request that is refused may name units that do not exist, or no
+ * fleet: then those that were typed are kept.
+ */
+export function readerOf(request: FastifyRequest): Reader {
+  const { units } = request.query as { units?: unknown };
+  return {
+    language: languageOfRequest(request),
+    units: units === 'us' || units === 'si' ? units : currentUnits(),
+  };
+}

@@ -1,0 +1,21 @@
+import { ApiProperty } from '@nestjs/swagger';
+
+/** Something said to a person: a reason, a caution, a step, an advice. */
+export class MessageView {
+  @ApiProperty({ description: 'Stable; docs/messages.md lists every code', example: 'hold-test-too-short' })
+  code!: string;
+
+  @ApiProperty({
+    type: 'object',
+    additionalProperties: true,
+    description: 'What the text tells, as data; quantities in the units of the answer, not rounded',
+    example: { held: 3, needed: 5 },
+  })
+  values!: Record<string, unknown>;
+
+  @ApiProperty({
+    description: 'In plain words, in the language of the answer',
+    example: 'Held 3 of 5 minutes. Hold it for 5 minutes.',
+  })
+  text!: string;
+}

@@ -1,0 +1,30 @@
+import {
+  type ChangeValue,
+  isMessage,
+  type MeasureValue,
+  type Message,
+  type MessageValue,
+} from '../../domain/message.js';
+import type { MessageView } from './message.dto.js';
+import { changeFor, quantityFor } from './quantity-words.js';
+import { type Reader, textOf } from './render.js';
+
+/** A message as it is answered: its code, its values in the reader's units, and what it says. */
+export function presentMessage(message: Message, reader: Reader): MessageView {
+  return {
+    code: message.code,
+    values: Object.fromEntries(
+      Object.entries(message.values).map(([name, value]) => [name, presentValue(value, reader)]),
+    ),
+    text: textOf(message, reader),
+  };
+}
+
+function presentValue(value: MessageValue, reader: Reader): unknown {
+  if (typeof value === 'string') return value;
+  if (typeof value === 'number') return Number(value.toPrecision(10));
+  if (Array.isArray(value)) return (value as MessageValue[]).map((item) => presentValue(item, reader));
+  if (isMessage(value)) return presentMessage(value, reader);
+  if (Object.hasOwn(value, 'measure')) return quantityFor(value as MeasureValue, reader.units);
+  return changeFor(value as ChangeValue, reader.units);
+}

@@ -1,0 +1,25 @@
+import type { Words } from '../../src/domain/message.js';
+import type { Evaluation } from '../../src/domain/evaluation/evaluation.js';
+import { type Reader, textOf } from '../../src/platform/words/render.js';
+
+const AS_TYPED: Reader = { language: 'en', units: null };
+
+/** What something says in English, in the units that were typed. */
+export function english(words: Words): string {
+  return textOf(words, AS_TYPED);
+}
+
+/** An evaluation as an English reader sees it. */
+export function inEnglish({ reasons, cautions, basis, ...rest }: Evaluation) {
+  return {
+    ...rest,
+    reasons: reasons.map(english),
+    cautions: cautions.map(english),
+    basis: basis.map(english),
+  };
+}
+
+/** The texts of what an answer of the API says. */
+export function textsIn(said: readonly (string | { text: string })[]): string[] {
+  return said.map((one) => (typeof one === 'string' ? one : one.text));
+}
