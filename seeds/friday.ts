@@ -17,17 +17,18 @@ interface ReleasedVehicle {
   releasedWithFindings: { text: string; findings: Finding[] };
 }
 
+interface Said {
+  text: string;
+}
+
 interface Report {
   warning: string;
   performedAt: string;
-  readings: ({ id: string; evaluation: { reasons: string[]; cautions: string[] } } & Record<
-    string,
-    unknown
-  >)[];
+  readings: ({ id: string; evaluation: { reasons: Said[]; cautions: Said[] } } & Record<string, unknown>)[];
 }
 
 interface Card {
-  lastReadings: { kind: string; verdict: string | null; isOpen: boolean; reasons: string[] }[];
+  lastReadings: { kind: string; verdict: string | null; isOpen: boolean; reasons: Said[] }[];
 }
 
 /**
@@ -69,8 +70,9 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
     ...{ unitNumber, performedAt, warning },
     dueLine: line ? `${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${line.cause}` : '',
     board: vehicle.releasedWithFindings.text,
-    card: onCard ? `${onCard.verdict}: ${onCard.reasons.join(' ')}` : '',
-    mailSubject: mailText({ type: 'failed-reading', timestamp: now.toISOString(), data }).subject,
+    card: onCard ? `${onCard.verdict}: ${onCard.reasons.map(({ text }) => text).join(' ')}` : '',
+    mailSubject: mailText({ type: 'failed-reading', timestamp: now.toISOString(), language: 'en', data })
+      .subject,
     closing: await closingReport(api, vehicle, now),
   };
 }

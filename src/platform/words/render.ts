@@ -7,6 +7,7 @@ import {
   type MessageValue,
   type Words,
 } from '../../domain/message.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { plain } from '../../domain/quantities/wording.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
 import { changeInWords, measureInWords, type ReadersUnits } from './quantity-words.js';
@@ -15,6 +16,11 @@ import { changeInWords, measureInWords, type ReadersUnits } from './quantity-wor
 export interface Reader {
   readonly language: Language;
   readonly units: ReadersUnits;
+}
+
+/** A reader whose units are known. */
+export interface UnitReader extends Reader {
+  readonly units: UnitSystem;
 }
 
 /** Operators read the log, in English. */
