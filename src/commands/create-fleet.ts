@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { parseArgs } from 'node:util';
 import { createFleet, type NewFleet } from '../register/fleets/create-fleet.js';
 import { isLanguage, LANGUAGES } from '../platform/words/languages.js';
@@ -8,7 +9,7 @@ import { timeZoneFault } from '../platform/fields/time-zone-name.js';
 import { joinDatabase, run } from '../startup.js';
 
 const USAGE =
-  'usage: npm run fleet -- --name "North District" --time-zone America/Denver --units us|si --language en|es';
+  'npm run fleet -- --name "North District" --time-zone America/Denver --units us|si --language en|es';
 
 /**
  * Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment
@@ -35,12 +36,21 @@ function readArguments(): NewFleet {
   });
   const { name, units, language } = values;
   const timeZone = values['time-zone'];
-  if (!name?.trim() || !timeZone) throw new ConfigError(USAGE);
+  if (!name?.trim() || !timeZone) throw new ConfigError(message('command-usage', { usage: USAGE }));
   const fault = timeZoneFault(timeZone);
   if (fault) throw new ConfigError(`--time-zone ${fault}`);
   if (units !== 'us' && units !== 'si')
-    throw new ConfigError(`--units is "${units}"; us or si is needed\n${USAGE}`);
+    throw new ConfigError(
+      message('command-one-of', { option: '--units', given: units, allowed: 'us, si', usage: USAGE }),
+    );
   if (!isLanguage(language))
-    throw new ConfigError(`--language is "${language}"; ${LANGUAGES.join(' or ')} is needed\n${USAGE}`);
+    throw new ConfigError(
+      message('command-one-of', {
+        option: '--language',
+        given: language,
+        allowed: LANGUAGES.join(', '),
+        usage: USAGE,
+      }),
+    );
   return { name: name.trim(), timeZone, units, language };
 }

@@ -208,7 +208,7 @@ describe('the archive of a fleet', () => {
   it('is not written over another file, of no fleet, or without the files that are on record', async () => {
     const out = join(directory, 'taken.zip');
     await writeFile(out, 'mine');
-    await expect(command('--fleet', fleet.fleetId, '--out', out)).rejects.toThrow(/is there already/);
+    await expect(command('--fleet', fleet.fleetId, '--out', out)).rejects.toThrow(/exists already/);
     const fresh = join(directory, 'fresh.zip');
     await expect(command('--fleet', 'nobody', '--out', fresh)).rejects.toThrow(
       /there is no fleet of that id/,

@@ -37,6 +37,7 @@ describe('the fleet', () => {
         name: expect.any(String),
         timeZone: 'America/Denver',
         units: 'us',
+        language: 'en',
         defaults: expect.objectContaining({ freezeMarginC: 3, torqueTolerancePercent: 10 }),
         version: 1,
       });
