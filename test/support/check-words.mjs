@@ -3,43 +3,18 @@
  * the parameters that it declares, and told somewhere; and the rules of `src/domain/` hold no
  * sentences of their own. Reads what `npm run build` made.
  */
-import { readdirSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { parse, TYPE } from '@formatjs/icu-messageformat-parser';
 import ts from 'typescript';
+import { declaredMessages, filesOf, languageFiles, root } from './declared-messages.mjs';
 
-const root = new URL('../../', import.meta.url);
 const LANGUAGE_TABLES = /\/words\/languages\//;
 /** Three words or more: what a person reads, and no name of a field or a source. */
 const SENTENCE = /[\p{L}\d’'"),:;%°-]+ [\p{L}\d’'"(%°-]+ [\p{L}\d]/u;
 
 const faults = [];
 const fault = (text) => faults.push(text);
-const filesOf = (...folders) =>
-  folders.flatMap((folder) =>
-    readdirSync(new URL(`${folder}/`, root), { recursive: true, encoding: 'utf8' })
-      .filter((file) => file.endsWith('.ts'))
-      .map((file) => `${folder}/${file}`)
-      .sort(),
-  );
 const textOf = (file) => readFileSync(new URL(file, root), 'utf8');
-
-/** All declared messages: code → { file, parameters }. */
-async function declaredMessages() {
-  const declared = new Map();
-  for (const file of filesOf('src').filter((name) => name.endsWith('messages.ts'))) {
-    const module = await import(new URL(`dist/${file.replace(/\.ts$/, '.js')}`, root).href);
-    for (const maker of Object.values(module)) {
-      if (typeof maker !== 'function' || maker.declared === undefined) continue;
-      for (const [code, parameters] of Object.entries(maker.declared)) {
-        const before = declared.get(code);
-        if (before !== undefined && before.parameters !== parameters)
-          fault(`${file}: "${code}" is declared in ${before.file} already`);
-        declared.set(code, { file, parameters });
-      }
-    }
-  }
-  return declared;
-}
 
 /** How a text uses its parameters: name → ways, such as "number", "plain" or the words of a select. */
 function usesIn(elements, uses = new Map()) {
@@ -83,8 +58,7 @@ function checkText(language, code, text, parameters) {
 }
 
 async function checkLanguages(declared) {
-  const { LANGUAGE_FILES } = await import(new URL('dist/src/platform/words/languages.js', root).href);
-  for (const [language, { messages }] of Object.entries(LANGUAGE_FILES)) {
+  for (const [language, { messages }] of Object.entries(await languageFiles())) {
     for (const [code, { parameters }] of declared) {
       if (!Object.hasOwn(messages, code)) fault(`${language}: "${code}" is missing`);
       else checkText(language, code, messages[code], parameters);
@@ -142,7 +116,9 @@ function checkDomain() {
         fault(`${file}:${line}: a sentence among the rules: ${JSON.stringify(text)}`);
 }
 
-const declared = await declaredMessages();
+const declared = await declaredMessages((file, code, before) =>
+  fault(`${file}: "${code}" is declared in ${before} already`),
+);
 await checkLanguages(declared);
 checkTold(declared);
 checkDomain();
