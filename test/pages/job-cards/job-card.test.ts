@@ -20,7 +20,7 @@ describe('the job card', () => {
   beforeEach(async () => {
     service.clock.moveTo(FULL_NOW);
     fleet = await service.newFleet({ units: 'us' });
-    scenario = await postScenario(fleet, { make: 'Highmark', model: 'Summit', modelYear: 2021 });
+    scenario = await postScenario(fleet, { make: 'Torvane', model: 'Summit', modelYear: 2021 });
   });
   afterAll(() => service.stop());
 
@@ -47,7 +47,7 @@ describe('the job card', () => {
       vehicle: {
         id: scenario.vehicleId,
         unitNumber: 'R-114',
-        make: 'Highmark',
+        make: 'Torvane',
         model: 'Summit',
         modelYear: 2021,
         depot: { id: scenario.depotId, name: 'Ridge', elevation: quantity(1500 / 0.3048, 'ft') },
