@@ -54,7 +54,7 @@ describe('a line that a reading opened at once', () => {
     }
   }
 
-  it('is listed before lines that have been late for a year, on every page and in the spreadsheet', async () => {
+  it('comes before lines that have been late for a year, on every page and in the spreadsheet', async () => {
     const vans = [await lateVan(), await lateVan(), await lateVan()];
     const [first, second] = [await failBelt(vans[2] ?? ''), await failBelt(vans[1] ?? '')];
     expect(first).toMatchObject({ state: 'due', dueOn: '2026-04-02', cause: expect.any(String) });
@@ -77,7 +77,7 @@ describe('a line that a reading opened at once', () => {
     expect(rows[2]).toContain(unsafe[1]?.vehicle.unitNumber);
   });
 
-  it('refuses a cursor from before it was listed first', async () => {
+  it('refuses a cursor made before such lines came first', async () => {
     await lateVan();
     await lateVan();
     const { body } = await fleet.dashboard.get('/v1/due-list?limit=1');
@@ -86,7 +86,7 @@ describe('a line that a reading opened at once', () => {
     expect((await fleet.dashboard.get(`/v1/due-list?limit=1&cursor=${forged}`)).status).toBe(400);
   });
 
-  it('is put off by at most 7 days, and then comes back to the top', async () => {
+  it('can be postponed by at most 7 days, and then comes back to the top', async () => {
     const line = await failBelt(await lateVan());
     const postpone = (body: object, client = fleet.manager) =>
       client.post(`/v1/due-list/${line.id}/postpone`, body);
@@ -118,7 +118,7 @@ describe('a line that a reading opened at once', () => {
     expect(year.status).toBe(200);
   });
 
-  it('is put off to a counter only where that is reached within 7 days', async () => {
+  it('can be postponed to a counter value only if that is reached within 7 days', async () => {
     const vehicleId = await lateVan();
     const at = Date.parse(NOW);
     const readings = Array.from({ length: 20 }, (_, week) => ({

@@ -12,7 +12,7 @@ const READ = {
   value: { value: -37, unit: 'C' },
 };
 
-describe('what is filled in', () => {
+describe('a fill', () => {
   let service: Service;
   let fleet: FleetHandle;
   let vehicleId: string;
@@ -48,7 +48,7 @@ describe('what is filled in', () => {
   }
 
   // By hand: 4.5 L of water stay, so that 9.5 L at 50 % end at 9.5·50/14 = 33.93 %.
-  it('ends weak on the water that a flush left, and the job card goes by that', async () => {
+  it('is weakened by the water of a flush, and the job card allows for that', async () => {
     const [weak] = await judged(2, 'flush', [fill()]);
     expect(weak).toMatchObject({
       verdict: 'inconclusive',
@@ -58,7 +58,7 @@ describe('what is filled in', () => {
     expect(card.body.coolant.adjust.fromPercent).toBeCloseTo((9.5 * 50) / 14, 6);
   });
 
-  it('is read again where the strength was read before it went in', async () => {
+  it('needs another reading if the strength was read before it', async () => {
     const answer = await fleet.mechanic.post('/v1/job-reports', {
       vehicleId,
       performedAt: '2026-03-02T10:00:00Z',
@@ -79,7 +79,7 @@ describe('what is filled in', () => {
   });
 
   // By hand: 4.5 L at 50 % stay, so that 9.5 L at 60 % end at 56.79 %.
-  it('counts what a drain left, at the strength known before, unless the mechanic knows better', async () => {
+  it('counts what a drain left at the last known strength, unless the mechanic reports another', async () => {
     const [first] = await judged(2, 'replace', [fill()]);
     expect(first.computed.expectedStrengthPercent).toBeNull();
     const [second] = await judged(9, 'replace', [fill({ strengthPercent: 60 })]);
@@ -91,7 +91,7 @@ describe('what is filled in', () => {
     expect(said.computed.expectedStrengthPercent).toBeCloseTo((4.5 * 20 + 9.5 * 50) / 14, 6);
   });
 
-  it('of another base is cured by a flush, and not by a drain and refill', async () => {
+  it('of another base needs a flush, not a drain and refill', async () => {
     const [poured] = await judged(2, 'replace', [fill({ base: 'propylene-glycol' })]);
     expect(poured.verdict).toBe('fail');
     expect(poured.reasons[0]).toMatch(/flush it and refill/);
@@ -108,7 +108,7 @@ describe('what is filled in', () => {
     expect(after.verdict).toBe('pass');
   });
 
-  it('by vacuum is complete once it was topped up to the mark', async () => {
+  it('by vacuum is complete if the system was topped up to the mark', async () => {
     const vacuum = {
       ...{ kind: 'hold-test', method: 'vacuum', engineCold: true },
       ...{ start: inHg(22), end: inHg(21.7), minutes: 6 },
@@ -121,7 +121,7 @@ describe('what is filled in', () => {
     expect(await byVacuum(5, { toppedUpToMark: true, added: litres(9.4) })).toBe('pass');
   });
 
-  it('from the tap is noted, in a fill and in a top-up', async () => {
+  it('with tap water is noted, and so is such a top-up', async () => {
     const topUp = { kind: 'top-up', added: litres(1), strengthPercent: 0, tapWater: true };
     for (const { reasons, computed } of await judged(2, 'replace', [fill({ tapWater: true }), topUp])) {
       expect(reasons.join()).toMatch(/Tap water went in, which is for an emergency only/);

@@ -75,7 +75,7 @@ describe('a vehicle released with a failed safety reading', () => {
   const listed = async (): Promise<string[]> =>
     (await get('/v1/vehicles?released=with-findings')).items.map(({ id }: any) => id);
 
-  it('is told of in the first line of the answer, kept, and shown until a pressure test passes', async () => {
+  it('is named in the first line of the answer, accepted, and shown until a pressure test passes', async () => {
     const vehicleId = await newVehicle();
     const body = report(vehicleId, [pressureTest(12)]);
     const answer = await fleet.mechanic.post('/v1/job-reports', body);
@@ -146,7 +146,7 @@ describe('a vehicle released with a failed safety reading', () => {
       [pressureTest(12), beltCheck('worn')],
       'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test, and the belt is renewed or passes a full check.',
     ],
-  ])('warns of %s', async (_what, readings, warning) => {
+  ])('leads to a warning about %s', async (_what, readings, warning) => {
     const vehicleId = await newVehicle();
     const answer = await posted(report(vehicleId, readings));
     expect(answer.warning).toBe(warning);
@@ -176,7 +176,7 @@ describe('a vehicle released with a failed safety reading', () => {
         },
       ],
     ],
-  ])('is not one where %s', async (_when, more, readings) => {
+  ])('does not count as such if %s', async (_when, more, readings) => {
     const vehicleId = await newVehicle();
     const answer = await posted(report(vehicleId, readings, more));
     expect([answer.warning, answer.notices]).toEqual([null, []]);
@@ -186,7 +186,7 @@ describe('a vehicle released with a failed safety reading', () => {
     expect(await get(`/v1/job-reports/${answer.id}`)).toEqual(answer);
   });
 
-  it('is still one where gas was found and only the radiator was renewed', async () => {
+  it('still counts as such if gas was found and only the radiator was renewed', async () => {
     const vehicleId = await newVehicle();
     const answer = await posted(
       report(vehicleId, [gasTest(true), gasTest(false)], {
@@ -197,7 +197,7 @@ describe('a vehicle released with a failed safety reading', () => {
     expect(await reportsReleased(vehicleId)).toEqual([answer.id]);
   });
 
-  it('is no more once the report is voided, and is again by the report that replaces it', async () => {
+  it('no longer counts when the report is voided, and counts again with the report that replaces it', async () => {
     const vehicleId = await newVehicle();
     const first = await posted(report(vehicleId, [pressureTest(12)]));
     const second = await posted(report(vehicleId, [pressureTest(11)], { supersedes: first.id }));
@@ -239,7 +239,7 @@ describe('a vehicle released with a failed safety reading', () => {
     expect(text).not.toContain('R-114');
   });
 
-  it('is told by how the job is believed to stand: counters that are held count for nothing', async () => {
+  it('is judged by believed counters: held counters do not count', async () => {
     const vehicleId = await newVehicle();
     await fleet.mechanic.post('/v1/usage-readings', {
       readings: [5, 15, 25].map((day) => ({
@@ -257,7 +257,7 @@ describe('a vehicle released with a failed safety reading', () => {
     expect((await get(`/v1/job-reports/${answer.id}`)).usageReading.status).toBe('discarded');
   });
 
-  it('is concluded alike from the whole history', async () => {
+  it('is the same when rebuilt from the whole history', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.differences).toEqual([]);
   });

@@ -70,7 +70,7 @@ describe('npm run token', () => {
     expect(Number(now.rows[0].number)).toBeGreaterThan(Number(rows[0]?.number ?? 0));
   });
 
-  it('issues a token of any role, and names it where it is given no name', async () => {
+  it('issues a token of any role, with a default name', async () => {
     const { stdout } = await command(['--fleet', fleet.fleetId.toUpperCase(), '--role', 'dashboard']);
     const { token, name } = JSON.parse(stdout);
     expect(name).toBe('issued by an operator');
@@ -104,7 +104,7 @@ describe('npm run token', () => {
     expect(await count()).toBe(before);
   });
 
-  it('says so where no fleet was ever made', async () => {
+  it('says so if no fleet was ever made', async () => {
     const empty = await emptyDatabase();
     try {
       const { code, stderr } = await command(['--fleet', uuidv7(), '--role', 'manager'], empty.url);
