@@ -2,6 +2,7 @@ import { IntlMessageFormat } from 'intl-messageformat';
 import {
   type ChangeValue,
   isMessage,
+  LEGACY,
   type MeasureValue,
   type Message,
   type MessageValue,
@@ -19,9 +20,6 @@ export interface Reader {
 
 /** Operators read the log, in English. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
-
-/** The code of a sentence that was stored before there were messages: its words are all there is. */
-export const LEGACY = 'legacy';
 
 const formats = new Map<string, IntlMessageFormat | null>();
 const lists = new Map<string, Intl.ListFormat>();

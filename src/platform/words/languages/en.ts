@@ -262,7 +262,94 @@ export const ENGLISH: LanguageFile = {
     'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
     // readings
+    'finding-failed-pressure-test': 'a failed pressure test',
+    'finding-failed-vacuum-test': 'a failed vacuum test',
+    'finding-failed-torque-check': 'a failed torque check',
+    'finding-failed-belt-check': 'a failed belt check',
+    'finding-failed-level-check': 'a failed level check',
+    'finding-combustion-gas': 'a positive combustion-gas test',
+    'finding-failed-road-test': 'a failed road test',
+    'finding-failed-warm-up-check': 'a failed warm-up check',
+    'finding-failed-torque-check-of': 'a failed torque check ({name})',
+    'finding-failed-belt-check-of': 'a failed belt check ({name})',
+    'finding-failed-reading': 'a failed reading ({kind})',
+    'settled-by-pressure-test': 'it passes a pressure test',
+    'settled-by-vacuum-test': 'it passes a hold test',
+    'settled-by-torque-check': 'the fasteners are tightened to the sheet and checked again',
+    'settled-by-belt-check': 'the belt is renewed or passes a full check',
+    'settled-by-level-check':
+      'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold)',
+    'settled-by-combustion-gas': 'the leak into the coolant is found and mended and the test is clear',
+    'settled-by-road-test': 'what it found is mended and a road test passes',
+    'settled-by-warm-up-check': 'what it found is mended and a warm-up check passes',
+    'settled-when-put-right': 'it is put right',
+    'torque-set-not-on-sheet':
+      '{fastener} is not on the spec sheet, which has: {names}. Post it under its name there.',
+    'reading-does-not-exist':
+      'Reading {index, number} does not exist: there {count, plural, one {is #} other {are #}}.',
     // follow-ups
+    'follow-up-circuit-opened': 'The coolant circuit was opened.',
+    'follow-up-pressure-test-failed':
+      'The pressure test failed. Find and mend the leak, then pass a pressure test.',
+    'follow-up-vacuum-test-failed':
+      'The vacuum test failed. Find and mend the leak, then pass a vacuum or pressure test.',
+    'follow-up-over-pressured':
+      "The system was over-pressured. Check radiator, heater core and hoses, then repeat the test at the cap's rating.",
+    'follow-up-pressure-test-unclear': 'The pressure test was inconclusive: repeat it.',
+    'follow-up-vacuum-test-unclear': 'The vacuum test was inconclusive: repeat it.',
+    'follow-up-strength-wrong': 'The freeze point failed. Adjust the strength, then read it again.',
+    'follow-up-strength-unclear': 'The freeze point was inconclusive: read it again.',
+    'follow-up-water-poured': 'Water was poured in: read the freeze point.',
+    'follow-up-fill-weak': 'The fill leaves the coolant too weak: read the freeze point.',
+    'follow-up-torque-wrong':
+      'The torque set failed. Put the fasteners right, then record all their torques.',
+    'follow-up-belt-worn': 'The belt is worn: fit a new one.',
+    'follow-up-belt-contaminated': 'Oil or coolant is on the belt. Stop the leak, then fit a new belt.',
+    'follow-up-belt-out-of-place':
+      'The belt is off its ribs, out of line or its tensioner is out of range. Put it right, then do a full belt check.',
+    'follow-up-cap-failed': 'The cap failed its test: fit a new one.',
+    'follow-up-combustion-gas':
+      'Combustion gas is in the coolant: park it. Look at the head gasket, or else the EGR cooler or an injector sleeve.',
+    'follow-up-leak-at-warm-up':
+      'A leak was seen at warm-up. Mend it, then pass a warm-up check or a pressure test.',
+    'follow-up-thermostat-shut':
+      'The thermostat did not open at warm-up. Replace it, then pass a warm-up check.',
+    'follow-up-fan-dead':
+      'The fan did not run at warm-up. Check relay and sensor, or else replace its drive; then pass a warm-up check.',
+    'follow-up-warm-up-failed':
+      'The warm-up check failed. Bleed and fill up, then pass a warm-up check or a pressure test.',
+    'follow-up-leak-on-the-road':
+      'A leak was seen on the road. Mend it, then pass a pressure test or a road test.',
+    'follow-up-overheated':
+      'The engine overheated on the road. Check level, fan, thermostat and radiator, test for combustion gas, then pass a road test.',
+    'follow-up-warning-lamp': 'A warning lamp came on. Find out why, then pass a road test.',
+    'follow-up-thermostat-stuck-open':
+      'The engine did not warm up on the road. Replace the thermostat, then pass a warm-up check or a road test.',
+    'follow-up-level-low':
+      'The level was low: fill up. A cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).',
+    'follow-up-fill-short': 'The fill failed. Bleed and fill up, then read the level cold.',
+    'follow-up-oil':
+      'Oil is in the coolant. Test the oil cooler, then the head gasket. After the repair, flush the coolant and look at it again.',
+    'follow-up-dirt': 'Rust or particles are in the coolant. Flush it, then look at it again.',
+    'follow-up-acid': 'The coolant is acid and eats metal. Flush it, then measure pH again.',
+    'follow-up-laboratory-limit':
+      'A laboratory value is outside its limits. Flush the coolant, then have the same value measured again.',
+    'follow-up-worn-out':
+      'The reserve alkalinity of the coolant is used up. Replace it, then measure it again.',
+    'follow-up-inhibitors-off':
+      'pH or an additive is out of range. Treat the coolant as the reading says, then measure the same values again.',
+    'follow-up-condition-failed':
+      'The coolant condition failed. Put it right, then measure the same values again.',
+    'follow-up-other-base': 'Coolant of another base was poured in: flush it.',
+    'follow-up-other-technology': 'Coolant of another technology was poured in: test its condition.',
+    'follow-up-vacuum-leak': 'The vacuum test failed. Find and mend the leak.',
+    'release-warning':
+      'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'release-findings-open':
+      'Released with open safety findings: {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'release-what-to-do':
+      '{todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'basis-follow-up-limits': 'days and distance of a follow-up: common practice',
     // conclusions
     // intervals
     'component-coolant': 'coolant',
@@ -299,6 +386,43 @@ export const ENGLISH: LanguageFile = {
     'action-recheck': 'recheck',
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
+    'projection-no-rate':
+      'No daily distance: it takes two odometer readings that are believed, at least 7 days apart.',
+    'projection-rate':
+      '{perDay} a day, {low} to {high}, by {days, plural, one {# day} other {# days}} with a reading.',
+    'projection-no-interval': 'No interval is given, so nothing comes due.',
+    'projection-no-last-done': 'It is not said when it was last done, so there is nothing to count from.',
+    'projection-no-date': 'No limit of this interval has a date.',
+    'projection-due':
+      'Due on {dueOn} by {trigger, select, distance {distance} time {time} other {engine hours}}, between {earliestOn} and {latestOn}. On {asOf} it is {state, select, late {late} due {due} window {in its window} other {not due yet}}.',
+    'projection-needs-reading':
+      'A limit in distance or engine hours could not be dated: it needs readings, and the counter at the last job.',
+    'projection-reading-left-out': 'Reading {place, number} was left out. {why}',
+    'projection-stale': 'The last reading is more than 60 days old (common practice): it needs a reading.',
+    'projection-reading-after': 'This reading is of {readOn}, after {asOf}, the day that is asked about.',
+    'projection-last-done-after': '{on} is after {asOf}, the day that is asked about.',
+    'projection-last-done-ahead':
+      'An odometer of {shown} on {on} is ahead of the {last} read after that.{kilometres, select, yes { Was it {typed, number} km?} other {}}',
+    'basis-projection-dates': 'dates in {timeZone}',
+    'basis-daily-rate':
+      'daily rate: {method, select, quarter {Theil–Sen slope (Sen 1968) over the last value of each day in the 90 days up to the last reading} year {Theil–Sen slope (Sen 1968) over the last value of each day in the 365 days up to the last reading} weeks {mean rates since each week in which the use of the vehicle may have changed, weighed by how likely that is} mean {mean between the first and the last reading} other {the daily use that is expected}}; {band, select, share {÷ and × 1.5 (common practice)} other {90 % limits from the scatter of daily use}}',
+    'basis-counted-from':
+      'counted from {on} ({from, select, job {last done} other {in service}}), whichever limit comes first',
+    'basis-interval-changed': 'interval changed on {on}: the used share carried over (common practice)',
+    'basis-postponed': 'postponed by a manager',
+    'basis-before-season':
+      'due {days, plural, one {# day} other {# days}} before the season (common practice)',
+    'basis-rate-method': '{counter, select, distance {daily distance} other {daily engine hours}}: {method}',
+    'basis-default-margin':
+      '{margin, select, window {window} other {grace}} {limits}: default, common practice',
+    'margin-distance': '{km, number} km',
+    'margin-days': '{days, plural, one {# day} other {# days}}',
+    'margin-hours': '{hours, number} h',
+    'interval-without-limit':
+      'It has no limit. Give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason.',
+    'interval-limit-not-positive':
+      '{value} is no limit: it must be more than 0. Leave it out where there is no such limit.',
+    'interval-months-not-whole': '{value} is not a whole number. Months are those of the calendar.',
     // usage
     // loss
     // reliability
