@@ -301,14 +301,221 @@ export const ENGLISH: LanguageFile = {
     'basis-torque-tolerance':
       '{torque} ±{percent, number} % ({source, select, sheet {spec sheet} other {common practice}})',
     // coolant
+    'ethylene-glycol': 'ethylene glycol',
+    'propylene-glycol': 'propylene glycol',
+    'mixing-water': 'demineralised or distilled water',
+    'coolant-boils-at':
+      '{strength, number} % {base} boils at {boilsAt} {cap, select, capped {under a {rating} cap} other {open to the air}} {place, select, barometer {at a barometer of {barometer}} elevation {at {elevation}} other {at sea level (no elevation is known)}}.',
+    'coolant-tap-water':
+      'Tap water went in, which is for an emergency only: its minerals scale and its chloride corrodes. Replace the coolant at the next service.',
+    'coolant-nearly-neat':
+      '{strength, number} mass % is nearly neat glycol. A boiling point is worked out up to 90 mass %.',
+    'freeze-point-warmer-than-water':
+      "{value, number} °C is warmer than plain water's 0 °C. Was it {negative, number} °C, or {value, number} °F?",
+    'freeze-point-colder-than-any':
+      '{value, number} °C is colder than any mixture of glycol and water. Was it {value, number} °F?',
+    'refractive-index-outside':
+      '{value} is outside 1.3330 (water) to 1.4400 (neat glycol) at 20 °C. Set the instrument to zero with water. Or was it a Brix value?',
+    'brix-outside': '{value, number} is outside 0 (water) to 60. Was it a volume % or a temperature?',
+    'saturation-line-temperature':
+      '{value, number} °C is outside the saturation line of water, 0 to 373.946 °C.',
+    'saturation-line-pressure':
+      '{value, number} kPa absolute is outside the saturation line of water, 0.611213 to 22064 kPa.',
+    'basis-boil-over':
+      "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); {strength, number} volume % = {mass, number} mass %; good to ±{uncertainty}",
+    'basis-freezing-table':
+      'ASHRAE Handbook Fundamentals 2001, freezing points of {base} and water, linear interpolation',
+    'basis-refraction-table':
+      'CRC Handbook of Chemistry and Physics, 102nd edition, refractive index of ethylene glycol and water at 20 °C, linear interpolation',
     // coolant-condition
+    'coolant-within-limits': 'The coolant is within its limits.',
+    'coolant-nothing-judged': 'Nothing here has a limit to judge it by. Give limits on the spec sheet.',
+    'coolant-oily':
+      'Oil in the coolant. Find where it gets in before refilling: oil cooler first, then head gasket.',
+    'coolant-rusty': 'Rust in the coolant. Flush the system and fill it anew.',
+    'coolant-particles': 'Particles in the coolant. Flush the system and fill it anew.',
+    'coolant-cloudy': 'Cloudy. Let a sample settle, or send it to a laboratory.',
+    'coolant-value':
+      '{what, select, ph {pH {value, number}} nitrite {Nitrite {value, number} mg/L} molybdate {Molybdate {value, number} mg/L} sca {SCA {value, number} units per US gallon} other {Reserve alkalinity {value, number} mL}}',
+    'coolant-acid': '{measured}: the coolant is acid and attacks metal. Drain, flush and fill anew.',
+    'coolant-value-too-low':
+      '{measured}, at least {least, number} needed{cavitation, select, yes {: cavitation can eat through wet liners} other {}}.',
+    'coolant-value-too-high': '{measured}, at most {most, number} allowed.',
+    'coolant-ph-stays-low': 'Test again with a meter. If it stays low, replace the coolant.',
+    'coolant-ph-stays-high': 'Test again with a meter. If it stays high, replace the coolant.',
+    'coolant-protection-used-up': 'Its corrosion protection is used up: replace the coolant.',
+    'coolant-add-dose': 'Add {amount} of {product}, run the engine until it has mixed, and test again.',
+    'coolant-additive': 'additive',
+    'coolant-add-extender': "Add this coolant's own extender, or replace the coolant. Then test again.",
+    'coolant-add-additive': 'Add additive by its label, run the engine until it has mixed, and test again.',
+    'coolant-too-much-additive':
+      'Too much leaves deposits and wears pump seals: drain part, and fill up without additive.',
+    'coolant-value-no-limit': '{measured}: no limit is known.',
+    'nitrite-not-relied-on': '{measured} is not judged: {technology} coolant does not rely on nitrite.',
+    'nitrite-no-wet-liners': '{measured} is not judged: the engine has no wet liners to protect.',
+    'nitrite-if-wet-liners':
+      '{measured}: too little if the engine has wet liners, which need {least, number}. Add wetLiners to the spec sheet.',
+    'test-strip-expired': 'The test strip expired on {expiredOn}. Test again with a fresh one.',
+    'test-strip-for-conventional':
+      'SCA strips are for conventional coolant and read nothing in {technology} coolant. Use a strip for organic acids, or send a sample.',
+    'test-strip-for-organic-acid':
+      'Strips for organic acids read nothing in conventional (IAT) coolant. Use an SCA or nitrite strip.',
+    'test-strip-beside-other-method':
+      'A strip is given, but the method is {method}. Give test-strip as the method, or leave strip out.',
+    'test-strip-beside-laboratory':
+      'A strip is given beside laboratory. Post what the strip read and what the laboratory found as two readings.',
+    'coolant-value-given-twice':
+      'It is {typed, number}, and the values of the laboratory have {reported, number}. Give it once.',
+    'ph-outside': '{value, number} is not a pH. It must be from 0 to 14.',
+    'laboratory-value': 'Laboratory: {name} {value, number} {unit}',
+    'laboratory-value-without-unit': 'Laboratory: {name} {value, number}',
+    'laboratory-value-no-limit': '{measured}. The report gives no limit.',
+    'laboratory-says': 'The laboratory says: {remarks}',
+    'laboratory-min-above-max': '{name}: min {min, number} is above max {max, number}.',
+    'basis-coolant-appearance': 'appearance (common practice); colour is never evidence',
+    'basis-test-strip':
+      'read with a test strip ({kind, select, sca {SCA} nitrite {nitrite} organic {organic acids} ph {pH} other {freeze point}})',
+    'basis-laboratory-report': 'laboratory report; further values by the limits given with them',
+    'basis-laboratory-report-of': 'laboratory report: {parts}; further values by the limits given with them',
+    'laboratory-report-number': 'report {number}',
+    'laboratory-sampled-on': 'sampled {on}',
+    'basis-coolant-acid': 'pH below 7 is acid and fails in any coolant (common practice)',
+    'basis-nitrite-with-molybdate':
+      'nitrite with molybdate, as ASTM D6210 has it for new coolant (from memory)',
+    'basis-reserve-alkalinity': 'reserve alkalinity by ASTM D1121',
+    'basis-coolant-range':
+      '{what, select, ph {pH} nitrite {Nitrite} molybdate {Molybdate} sca {SCA} other {Reserve alkalinity}} {limits, select, least {at least {least, number}} most {at most {most, number}} other {at least {least, number}, at most {most, number}}}{what, select, ph {} sca { units per US gallon} nitrite { mg/L} molybdate { mg/L} other { mL}} ({source, select, sheet {spec sheet} heavyDuty {common practice, heavy-duty IAT} noat {NOAT in service, from memory of heavy-duty practice} other {conventional coolant around wet liners, from memory of heavy-duty practice}})',
+    'basis-nitrite-if-wet-liners':
+      'Nitrite at least {least, number} mg/L if the liners are wet (conventional coolant, from memory of heavy-duty practice)',
+    'coolant-additive-named': '{product}',
     // strength
+    'strength-read':
+      'Read as {how, select, within {{freezePoint}, {strength, number} volume %} least {at least {freezePoint}, more than {strength, number} volume %} other {{strength, number} volume %}}.',
+    'strength-not-known': 'The strength is not known.',
+    'freeze-point-no-table':
+      'No table turns {by, select, brix {Brix} other {a refractive index}} into the strength of {base}. Read its freeze point on a scale for {base}.',
+    'freeze-point-instrument-off-zero':
+      'The instrument showed {shown}, warmer than water freezes: taken as plain water. Set it to zero with water.',
+    'freeze-point-mixed-bases':
+      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
+    'freeze-point-other-scale':
+      'Read on a scale for {scale}, but the coolant is {base}. Read it again on a scale for {base}.',
+    'freeze-point-no-low-temperature':
+      'No lowest temperature is known for this vehicle or its depot, so the protection itself was not judged.',
+    'freeze-point-beyond-table':
+      'Its freeze point is not known: the table ends at {end, number} %. Weaken it with a little demineralised or distilled water and read it again.',
+    'freeze-point-protects-too-little':
+      'Protects to {read} ±{uncertainty}; needed {needed} (lowest temperature {lowest} less {margin}).',
+    'freeze-point-at-table-end':
+      'Protects to at least {end}, where the table ends; needed {needed} (lowest temperature {lowest} less {margin}).',
+    'freeze-point-too-close':
+      'Too close to tell: protects to {read} ±{uncertainty}; needed {needed} (lowest temperature {lowest} less {margin}). A finer instrument or a little concentrate settles it.',
+    'strength-too-weak':
+      'Too weak: {strength, number} volume %. At least {least, number} is needed against corrosion and boiling, whatever the climate.',
+    'strength-close-to-least':
+      'Too close to tell: {strength, number} volume % ({weakest, number} to {end, select, known {{strongest, number}} other {beyond the table}}); at least {least, number} is needed. A finer instrument or a little concentrate settles it.',
+    'strength-close-to-most':
+      'Too close to tell: {strength, number} volume % ({weakest, number} to {end, select, known {{strongest, number}} other {beyond the table}}); at most {most, number} is allowed. A finer instrument settles it.',
+    'strength-too-strong':
+      'Too strong: {known, select, no {more than {strength, number}} other {{strength, number}}} volume %, at most {most, number}. Drain some and replace it with demineralised or distilled water.',
+    'strength-beyond-table':
+      'Stronger than the table reaches (more than {strength, number} volume %), so whether it is above the {most, number} % allowed is not known. Thin a sample with as much demineralised or distilled water and read that.',
+    'basis-coolant-base-assumed': 'base not given: taken as ethylene glycol',
+    'basis-coolant-base-of-sheet': 'base not given: {base} by the spec sheet',
+    'basis-freeze-point-uncertainty':
+      'uncertainty of a {method, select, refractometer {refractometer} hydrometer {hydrometer} strip {test strip} index {refractive index} brix {Brix reading} other {percentage by volume}} ±{uncertainty} (k = 2), {source, select, astm {ASTM D3321} other {common practice}}',
+    'basis-freeze-margin': 'margin {margin} below the lowest temperature (common practice)',
+    'basis-strength-limits':
+      'at least {least, number} volume % (ASTM D6210), at most {most, number} volume % ({source, select, sheet {spec sheet} other {ASTM D6210}})',
     // filling
+    'fill-stays-more-than-capacity': '{stays} is more than the system holds, {capacity}.',
+    'refill-needs-more-room':
+      '{target, number} % needs {concentrate} of concentrate, but only {room} drained out. Drain the block and heater too.',
+    'refill-too-strong-already':
+      '{target, number} % is weaker than what stays in the system makes it. Drain the block and heater too.',
+    'refill-cannot-reach':
+      '{target, number} % cannot be reached from {strength, number} % with a refill of {refill, number} %. The refill must be at least as {needed, select, strong {strong} other {weak}} as the target.',
+    'drain-and-replace':
+      'Drain {drain} of {capacity} and replace it with {refill, select, water {demineralised or distilled water} other {{refillStrength, number} %}}: {result, number} % once mixed.',
+    'basis-drain-and-replace':
+      'x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive',
+    'fill-done': '{added} went in for {empty} that was empty.',
+    'fill-drained-not-known':
+      'How much was drained is not known, so trapped air cannot be told. Give drained.',
+    'fill-came-in-low':
+      'It came in low and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
+    'fill-short-without-air':
+      '{missing} less went in than the system should have taken, but the warm-up check shows that no air is trapped.',
+    'fill-short-not-topped-up':
+      '{missing} less went in than the system should have taken, and it was not topped up to the mark. Top it up before starting the engine, and report all that went in.',
+    'fill-short-by-vacuum':
+      '{missing} less went in than the system should have taken; the vacuum leaves up to {air} of air. Top up to the mark before starting the engine. Then report all that went in, and say whether it was topped up to the mark (toppedUpToMark).',
+    'fill-short-air-trapped':
+      '{missing} less went in than the system should have taken{toppedUp, select, yes {, though it was topped up to the mark} other {}}: air is trapped. Bleed it and run the warm-up check: thermostat open, heat at the vents, temperature steady, level at the mark when cold.',
+    'fill-more-than-capacity':
+      '{field, select, added {added} other {drained}}: {volume} is more than the system holds, {capacity}. Check the number and its unit.',
+    'fill-strength': 'Once mixed with what stayed in the system: about {strength, number} %.',
+    'fill-strength-too-weak':
+      'Once mixed with what stayed in the system: about {strength, number} %, too weak. Add neat concentrate and check the freeze point.',
+    'freeze-point-read-too-soon':
+      'The freeze point of this job was read before this was poured in. Read it again.',
+    'basis-shortfall': 'shortfall = what came out - what went in',
+    'basis-trapped-air':
+      'trapped air above a shortfall of {allowed}, the larger of {least} and {share, number} % of {of, select, capacity {capacity} other {what was drained}} (common practice)',
+    'coolant-other-base-remains':
+      'There is still {base} in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.',
+    'coolant-other-base-poured':
+      'Coolant with {poured} was poured into a system with {other}. Flush it and refill. A drain alone leaves about a third in the block and heater, and no freeze-point reading counts until it is flushed.',
+    'caution-other-technology':
+      "{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: count the shorter coolant's life and test the coolant} other {}}. Colour tells nothing about the technology.",
+    'basis-other-technology':
+      'another technology matters above {percent, number} % of capacity in total (common practice)',
+    'top-up-added':
+      '{what, select, water {{added} of water added} premix {{added} of coolant of {strength, number} % added} other {{added} of coolant added}}{mixed, select, known {: about {result, number} % once mixed} other {}}.',
+    'top-up-more-than-capacity':
+      'That is more than the system holds, {capacity}. Check the number and its unit.',
+    'top-up-water-weakens': 'Water weakens the coolant: check the freeze point at once.',
+    'top-up-not-judged': 'There is no limit to judge one top-up by; whether they repeat is watched.',
+    'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
     // readings
     // follow-ups
     // conclusions
     // intervals
+    'component-coolant': 'coolant',
+    'component-water-pump': 'water pump',
+    'component-drive-belt': 'drive belt',
+    'component-tensioner': 'tensioner',
+    'component-idler': 'idler',
+    'component-thermostat': 'thermostat',
+    'component-radiator': 'radiator',
+    'component-radiator-cap': 'radiator cap',
+    'component-upper-hose': 'upper hose',
+    'component-lower-hose': 'lower hose',
+    'component-heater-hose': 'heater hose',
+    'component-bypass-hose': 'bypass hose',
+    'component-hose-clamp': 'hose clamp',
+    'component-fan-drive': 'fan drive',
+    'component-fan-shroud': 'fan shroud',
+    'component-reservoir': 'reservoir',
+    'component-heater-core': 'heater core',
+    'component-coolant-filter': 'coolant filter',
+    'component-oil-cooler': 'oil cooler',
+    'component-egr-cooler': 'EGR cooler',
+    'component-head-gasket': 'head gasket',
+    'component-injector-sleeve': 'injector sleeve',
+    'component-timing-belt': 'timing belt',
+    'component-temperature-sensor': 'temperature sensor',
+    'component-other': 'other part',
+    'action-inspect': 'inspect',
+    'action-test': 'test',
+    'action-adjust': 'adjust',
+    'action-clean': 'clean',
+    'action-flush': 'flush',
+    'action-replace': 'replace',
+    'action-recheck': 'recheck',
+    'part-with-item': '{component} ({item})',
+    'work-on-part': '{part}: {action}',
     // usage
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',

@@ -318,14 +318,227 @@ export const SPANISH: LanguageFile = {
     'basis-torque-tolerance':
       '{torque} ±{percent, number} % ({source, select, sheet {hoja de especificaciones} other {práctica común}})',
     // coolant
+    'ethylene-glycol': 'etilenglicol',
+    'propylene-glycol': 'propilenglicol',
+    'mixing-water': 'agua desmineralizada o destilada',
+    'coolant-boils-at':
+      'El {base} al {strength, number} % hierve a {boilsAt} {cap, select, capped {con un tapón de {rating}} other {sin presión}}, {place, select, barometer {con el barómetro en {barometer}} elevation {a {elevation} de altitud} other {al nivel del mar (no se conoce la altitud)}}.',
+    'coolant-tap-water':
+      'Se agregó agua de la llave, que es solo para una emergencia: sus minerales dejan sarro y su cloruro corroe. Cambie el anticongelante en el próximo servicio.',
+    'coolant-nearly-neat':
+      '{strength, number} % en masa es glicol casi sin diluir. El punto de ebullición se calcula hasta 90 % en masa.',
+    'freeze-point-warmer-than-water':
+      '{value, number} °C es más caliente que los 0 °C del agua sola. ¿Eran {negative, number} °C, o {value, number} °F?',
+    'freeze-point-colder-than-any':
+      '{value, number} °C es más frío que cualquier mezcla de glicol y agua. ¿Eran {value, number} °F?',
+    'refractive-index-outside':
+      '{value} está fuera de 1.3330 (agua) a 1.4400 (glicol sin diluir) a 20 °C. Ponga el instrumento en cero con agua. ¿O era un valor en Brix?',
+    'brix-outside': '{value, number} está fuera de 0 (agua) a 60. ¿Era un % en volumen o una temperatura?',
+    'saturation-line-temperature':
+      '{value, number} °C está fuera de la línea de saturación del agua, de 0 a 373.946 °C.',
+    'saturation-line-pressure':
+      '{value, number} kPa absolutos está fuera de la línea de saturación del agua, de 0.611213 a 22064 kPa.',
+    'basis-boil-over':
+      'ley de Raoult con la línea de saturación del agua (IAPWS-IF97, región 4); {strength, number} % en volumen = {mass, number} % en masa; exacto a ±{uncertainty}',
+    'basis-freezing-table':
+      'ASHRAE Handbook Fundamentals 2001, puntos de congelación de {base} y agua, interpolación lineal',
+    'basis-refraction-table':
+      'CRC Handbook of Chemistry and Physics, edición 102, índice de refracción de etilenglicol y agua a 20 °C, interpolación lineal',
     // coolant-condition
+    'coolant-within-limits': 'El anticongelante está dentro de sus límites.',
+    'coolant-nothing-judged':
+      'Nada de esto tiene un límite con qué juzgarlo. Ponga los límites en la hoja de especificaciones.',
+    'coolant-oily':
+      'Hay aceite en el anticongelante. Encuentre por dónde entra antes de llenar: primero el enfriador de aceite, luego el empaque de la cabeza.',
+    'coolant-rusty': 'Hay óxido en el anticongelante. Lave el sistema y llénelo de nuevo.',
+    'coolant-particles': 'Hay partículas en el anticongelante. Lave el sistema y llénelo de nuevo.',
+    'coolant-cloudy': 'Está turbio. Deje reposar una muestra o mándela a un laboratorio.',
+    'coolant-value':
+      '{what, select, ph {pH {value, number}} nitrite {Nitrito {value, number} mg/L} molybdate {Molibdato {value, number} mg/L} sca {Aditivo SCA {value, number} unidades por galón de EE. UU.} other {Reserva alcalina {value, number} mL}}',
+    'coolant-acid': '{measured}: el anticongelante es ácido y ataca el metal. Drene, lave y llene de nuevo.',
+    'coolant-value-too-low':
+      '{measured}, se necesita al menos {least, number}{cavitation, select, yes {: la cavitación puede perforar las camisas húmedas} other {}}.',
+    'coolant-value-too-high': '{measured}, se permite {most, number} como máximo.',
+    'coolant-ph-stays-low': 'Pruebe otra vez con un medidor. Si sigue bajo, cambie el anticongelante.',
+    'coolant-ph-stays-high': 'Pruebe otra vez con un medidor. Si sigue alto, cambie el anticongelante.',
+    'coolant-protection-used-up': 'Su protección contra la corrosión se agotó: cambie el anticongelante.',
+    'coolant-add-dose':
+      'Agregue {amount} de {product}, haga funcionar el motor hasta que se mezcle y pruebe otra vez.',
+    'coolant-additive': 'aditivo',
+    'coolant-add-extender':
+      'Agregue el extensor propio de este anticongelante o cambie el anticongelante. Después pruebe otra vez.',
+    'coolant-add-additive':
+      'Agregue aditivo según su etiqueta, haga funcionar el motor hasta que se mezcle y pruebe otra vez.',
+    'coolant-too-much-additive':
+      'De más deja depósitos y desgasta los sellos de la bomba de agua: drene una parte y rellene sin aditivo.',
+    'coolant-value-no-limit': '{measured}: no se conoce un límite.',
+    'nitrite-not-relied-on': '{measured} no se juzga: el anticongelante {technology} no depende del nitrito.',
+    'nitrite-no-wet-liners': '{measured} no se juzga: el motor no tiene camisas húmedas que proteger.',
+    'nitrite-if-wet-liners':
+      '{measured}: es poco si el motor tiene camisas húmedas, que necesitan {least, number}. Agregue wetLiners a la hoja de especificaciones.',
+    'test-strip-expired': 'La tira reactiva caducó el {expiredOn}. Pruebe otra vez con una nueva.',
+    'test-strip-for-conventional':
+      'Las tiras para SCA son para anticongelante convencional y no miden nada en anticongelante {technology}. Use una tira para ácidos orgánicos o mande una muestra.',
+    'test-strip-for-organic-acid':
+      'Las tiras para ácidos orgánicos no miden nada en anticongelante convencional (IAT). Use una tira para SCA o para nitrito.',
+    'test-strip-beside-other-method':
+      'Se dio una tira, pero el método es {method}. Ponga test-strip como método o quite strip.',
+    'test-strip-beside-laboratory':
+      'Se dio una tira junto con laboratory. Mande lo que midió la tira y lo que encontró el laboratorio como dos lecturas.',
+    'coolant-value-given-twice':
+      'Es {typed, number}, y los valores del laboratorio tienen {reported, number}. Dé uno solo.',
+    'ph-outside': '{value, number} no es un pH. Debe estar entre 0 y 14.',
+    'laboratory-value': 'Laboratorio: {name} {value, number} {unit}',
+    'laboratory-value-without-unit': 'Laboratorio: {name} {value, number}',
+    'laboratory-value-no-limit': '{measured}. El reporte no da un límite.',
+    'laboratory-says': 'El laboratorio dice: {remarks}',
+    'laboratory-min-above-max': '{name}: min {min, number} es mayor que max {max, number}.',
+    'basis-coolant-appearance': 'aspecto (práctica común); el color nunca es evidencia',
+    'basis-test-strip':
+      'medido con una tira reactiva ({kind, select, sca {SCA} nitrite {nitrito} organic {ácidos orgánicos} ph {pH} other {punto de congelación}})',
+    'basis-laboratory-report': 'reporte de laboratorio; los demás valores según los límites que trae',
+    'basis-laboratory-report-of':
+      'reporte de laboratorio: {parts}; los demás valores según los límites que trae',
+    'laboratory-report-number': 'reporte {number}',
+    'laboratory-sampled-on': 'muestra del {on}',
+    'basis-coolant-acid': 'un pH menor que 7 es ácido y no pasa en ningún anticongelante (práctica común)',
+    'basis-nitrite-with-molybdate':
+      'nitrito con molibdato, como lo tiene ASTM D6210 para anticongelante nuevo (de memoria)',
+    'basis-reserve-alkalinity': 'reserva alcalina según ASTM D1121',
+    'basis-coolant-range':
+      '{what, select, ph {pH} nitrite {Nitrito} molybdate {Molibdato} sca {Aditivo SCA} other {Reserva alcalina}} {limits, select, least {al menos {least, number}} most {como máximo {most, number}} other {al menos {least, number}, como máximo {most, number}}}{what, select, ph {} sca { unidades por galón de EE. UU.} nitrite { mg/L} molybdate { mg/L} other { mL}} ({source, select, sheet {hoja de especificaciones} heavyDuty {práctica común, IAT de servicio pesado} noat {NOAT en uso, de memoria de la práctica en servicio pesado} other {anticongelante convencional alrededor de camisas húmedas, de memoria de la práctica en servicio pesado}})',
+    'basis-nitrite-if-wet-liners':
+      'Nitrito al menos {least, number} mg/L si las camisas son húmedas (anticongelante convencional, de memoria de la práctica en servicio pesado)',
+    'coolant-additive-named': '{product}',
     // strength
+    'strength-read':
+      'Lectura: {how, select, within {{freezePoint}, {strength, number} % en volumen} least {al menos {freezePoint}, más de {strength, number} % en volumen} other {{strength, number} % en volumen}}.',
+    'strength-not-known': 'No se conoce la concentración.',
+    'freeze-point-no-table':
+      'Ninguna tabla convierte {by, select, brix {los grados Brix} other {un índice de refracción}} en la concentración de {base}. Lea su punto de congelación en una escala para {base}.',
+    'freeze-point-instrument-off-zero':
+      'El instrumento marcó {shown}, por encima del punto de congelación del agua: se toma como agua sola. Póngalo en cero con agua.',
+    'freeze-point-mixed-bases':
+      'En el sistema hay o puede haber etilenglicol y propilenglicol: ninguna escala mide una mezcla de bases. Lave el sistema, llénelo y mida otra vez.',
+    'freeze-point-other-scale':
+      'Se leyó en una escala para {scale}, pero el anticongelante es de {base}. Léalo otra vez en una escala para {base}.',
+    'freeze-point-no-low-temperature':
+      'No se conoce la temperatura mínima de este vehículo ni de su patio, así que no se juzgó la protección en sí.',
+    'freeze-point-beyond-table':
+      'No se conoce su punto de congelación: la tabla termina en {end, number} %. Dilúyalo con un poco de agua desmineralizada o destilada y mida otra vez.',
+    'freeze-point-protects-too-little':
+      'Protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}).',
+    'freeze-point-at-table-end':
+      'Protege al menos hasta {end}, donde termina la tabla; se necesita {needed} (temperatura mínima {lowest} menos {margin}).',
+    'freeze-point-too-close':
+      'No se puede saber por poco: protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}). Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+    'strength-too-weak':
+      'Demasiado diluido: {strength, number} % en volumen. Se necesita al menos {least, number} contra la corrosión y la ebullición, en cualquier clima.',
+    'strength-close-to-least':
+      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se necesita al menos {least, number}. Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+    'strength-close-to-most':
+      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se permite {most, number} como máximo. Lo aclara un instrumento más fino.',
+    'strength-too-strong':
+      'Demasiado concentrado: {known, select, no {más de {strength, number}} other {{strength, number}}} % en volumen, {most, number} como máximo. Drene un poco y repóngalo con agua desmineralizada o destilada.',
+    'strength-beyond-table':
+      'Más concentrado de lo que alcanza la tabla (más de {strength, number} % en volumen), así que no se sabe si pasa del {most, number} % permitido. Diluya una muestra con otro tanto de agua desmineralizada o destilada y mida esa.',
+    'basis-coolant-base-assumed': 'no se dio la base: se toma como etilenglicol',
+    'basis-coolant-base-of-sheet': 'no se dio la base: {base} según la hoja de especificaciones',
+    'basis-freeze-point-uncertainty':
+      'incertidumbre de {method, select, refractometer {un refractómetro} hydrometer {un densímetro} strip {una tira reactiva} index {un índice de refracción} brix {una lectura en Brix} other {un porcentaje en volumen}} ±{uncertainty} (k = 2), {source, select, astm {ASTM D3321} other {práctica común}}',
+    'basis-freeze-margin': 'margen de {margin} por debajo de la temperatura mínima (práctica común)',
+    'basis-strength-limits':
+      'al menos {least, number} % en volumen (ASTM D6210), como máximo {most, number} % en volumen ({source, select, sheet {hoja de especificaciones} other {ASTM D6210}})',
     // filling
+    'fill-stays-more-than-capacity': '{stays} es más de lo que cabe en el sistema, {capacity}.',
+    'refill-needs-more-room':
+      'Para {target, number} % se necesitan {concentrate} de anticongelante concentrado, pero solo se drenaron {room}. Drene también el bloque del motor y la calefacción.',
+    'refill-too-strong-already':
+      '{target, number} % es menos de lo que resulta con lo que queda en el sistema. Drene también el bloque del motor y la calefacción.',
+    'refill-cannot-reach':
+      'Desde {strength, number} % no se llega a {target, number} % reponiendo con {refill, number} %. Lo que se repone debe ser al menos tan {needed, select, strong {concentrado} other {diluido}} como la concentración deseada.',
+    'drain-and-replace':
+      'Drene {drain} de {capacity} y repóngalo con {refill, select, water {agua desmineralizada o destilada} other {anticongelante al {refillStrength, number} %}}: {result, number} % ya mezclado.',
+    'basis-drain-and-replace':
+      'x = V·(C_t - C_0)/(C_r - C_0), concentraciones en volumen, los volúmenes se suman',
+    'fill-done': 'Entraron {added} en {empty} que estaban vacíos.',
+    'fill-drained-not-known':
+      'No se sabe cuánto se drenó, así que no se puede saber si hay aire atrapado. Indique drained.',
+    'fill-came-in-low':
+      'Llegó con nivel bajo y el volumen que se puede drenar no está en la hoja de especificaciones, así que no se sabe cuánto debía entrar.',
+    'fill-short-without-air':
+      'Entraron {missing} menos de lo que el sistema debía recibir, pero la revisión de calentamiento muestra que no hay aire atrapado.',
+    'fill-short-not-topped-up':
+      'Entraron {missing} menos de lo que el sistema debía recibir, y no se rellenó hasta la marca. Rellene antes de arrancar el motor y reporte todo lo que entró.',
+    'fill-short-by-vacuum':
+      'Entraron {missing} menos de lo que el sistema debía recibir; el vacío deja hasta {air} de aire. Rellene hasta la marca antes de arrancar el motor. Después reporte todo lo que entró y diga si se rellenó hasta la marca (toppedUpToMark).',
+    'fill-short-air-trapped':
+      'Entraron {missing} menos de lo que el sistema debía recibir{toppedUp, select, yes {, aunque se rellenó hasta la marca} other {}}: hay aire atrapado. Purgue y haga la revisión de calentamiento: termostato abierto, aire caliente en las rejillas, temperatura estable, nivel en la marca en frío.',
+    'fill-more-than-capacity':
+      '{field, select, added {added} other {drained}}: {volume} es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
+    'fill-strength': 'Ya mezclado con lo que quedó en el sistema: alrededor de {strength, number} %.',
+    'fill-strength-too-weak':
+      'Ya mezclado con lo que quedó en el sistema: alrededor de {strength, number} %, demasiado diluido. Agregue anticongelante concentrado sin diluir y revise el punto de congelación.',
+    'freeze-point-read-too-soon':
+      'El punto de congelación de este trabajo se leyó antes de agregar esto. Léalo otra vez.',
+    'basis-shortfall': 'faltante = lo que salió - lo que entró',
+    'basis-trapped-air':
+      'aire atrapado si faltan más de {allowed}, lo mayor entre {least} y {share, number} % de {of, select, capacity {la capacidad} other {lo que se drenó}} (práctica común)',
+    'coolant-other-base-remains':
+      'Todavía hay {base} en el sistema; con drenar no sale. Lave y después llene. Hasta entonces no cuenta ninguna lectura del punto de congelación.',
+    'coolant-other-base-poured':
+      'Se agregó anticongelante con {poured} a un sistema con {other}. Lávelo y llénelo de nuevo. Con solo drenar queda alrededor de un tercio en el bloque del motor y la calefacción, y ninguna lectura del punto de congelación cuenta hasta que se lave.',
+    'caution-other-technology':
+      'Se agregó anticongelante {poured} a un sistema hecho para {meant}{share, select, known { ({percent, number} % de la capacidad en total)} other {}}{shortens, select, yes {: cuente la duración del anticongelante que dura menos y pruebe el anticongelante} other {}}. El color no dice nada de la tecnología.',
+    'basis-other-technology':
+      'otra tecnología importa por encima de {percent, number} % de la capacidad en total (práctica común)',
+    'top-up-added':
+      '{what, select, water {Se agregaron {added} de agua} premix {Se agregaron {added} de anticongelante al {strength, number} %} other {Se agregaron {added} de anticongelante}}{mixed, select, known {: alrededor de {result, number} % ya mezclado} other {}}.',
+    'top-up-more-than-capacity':
+      'Eso es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
+    'top-up-water-weakens': 'El agua diluye el anticongelante: revise el punto de congelación de inmediato.',
+    'top-up-not-judged': 'No hay un límite para juzgar un solo relleno; se vigila si se repiten.',
+    'basis-top-up-strength':
+      'C = (C_0·(V - a) + C_r·a)/V, concentraciones en volumen, rellenado hasta la marca',
     // evaluation
     // readings
     // follow-ups
     // conclusions
     // intervals
+    'component-coolant': 'anticongelante',
+    'component-water-pump': 'bomba de agua',
+    'component-drive-belt': 'banda impulsora',
+    'component-tensioner': 'tensor',
+    'component-idler': 'polea loca',
+    'component-thermostat': 'termostato',
+    'component-radiator': 'radiador',
+    'component-radiator-cap': 'tapón del radiador',
+    'component-upper-hose': 'manguera superior',
+    'component-lower-hose': 'manguera inferior',
+    'component-heater-hose': 'manguera de la calefacción',
+    'component-bypass-hose': 'manguera de derivación',
+    'component-hose-clamp': 'abrazadera',
+    'component-fan-drive': 'mando del ventilador',
+    'component-fan-shroud': 'tolva del ventilador',
+    'component-reservoir': 'depósito de anticongelante',
+    'component-heater-core': 'núcleo del calefactor',
+    'component-coolant-filter': 'filtro de anticongelante',
+    'component-oil-cooler': 'enfriador de aceite',
+    'component-egr-cooler': 'enfriador del EGR',
+    'component-head-gasket': 'empaque de la cabeza',
+    'component-injector-sleeve': 'copa del inyector',
+    'component-timing-belt': 'banda de distribución',
+    'component-temperature-sensor': 'sensor de temperatura',
+    'component-other': 'otra pieza',
+    'action-inspect': 'revisión',
+    'action-test': 'prueba',
+    'action-adjust': 'ajuste',
+    'action-clean': 'limpieza',
+    'action-flush': 'lavado',
+    'action-replace': 'cambio',
+    'action-recheck': 'nueva revisión',
+    'part-with-item': '{component} ({item})',
+    'work-on-part': '{part}: {action}',
     // usage
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
