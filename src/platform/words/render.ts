@@ -12,6 +12,8 @@ import { plain } from '../../domain/quantities/wording.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
 import { changeInWords, measureInWords, type ReadersUnits } from './quantity-words.js';
 
+export { LEGACY };
+
 /** For whom something is put into words. */
 export interface Reader {
   readonly language: Language;

@@ -504,6 +504,11 @@ export const ENGLISH: LanguageFile = {
       '{fastener} is not on the spec sheet, which has: {names}. Post it under its name there.',
     'reading-does-not-exist':
       'Reading {index, number} does not exist: there {count, plural, one {is #} other {are #}}.',
+    'reading-kind-missing': 'The kind is missing. Give one of {kinds}.',
+    'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
+    'reading-not-an-object': 'A JSON object is needed.',
+    'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
+    'usage-held': 'The counters are held for somebody to look at.',
     // follow-ups
     'follow-up-circuit-opened': 'The coolant circuit was opened.',
     'follow-up-pressure-test-failed':
@@ -688,10 +693,59 @@ export const ENGLISH: LanguageFile = {
     // mail
     // reminders
     // due-list
+    'postpone-until-missing':
+      'The day is missing. Give until, or in its place untilUsage with an odometer or engine hours.',
+    'postpone-until-and-usage':
+      'It is given beside until. Give one of the two: a day, or what the counter will show.',
+    'postpone-usage-empty': 'It is empty. Give odometer, engineHours or both.',
+    'postpone-not-open': 'This line is no longer open, so there is nothing to put off.',
+    'postpone-no-baseline':
+      'This line has nothing to count from, so it is not due at any time. Report when the work was last done.',
+    'postpone-already-done':
+      'This line was put off to {until} already. It is put off once until the work is done.',
+    'postpone-no-due-date': 'This line has no due date yet, because a reading is missing.',
+    'postpone-until-past': '{until} is past.',
+    'postpone-until-not-later':
+      '{until} is no later than {dueOn}, the day the line is due. Give a later day.',
+    'postpone-until-too-late-at-once':
+      '{until} is too late: this line can be put off by at most {days, plural, one {# day} other {# days}}, to {latestOn}. {why}',
+    'postpone-until-too-late':
+      '{until} is too late: this line can be put off by at most {months, plural, one {# month} other {# months}}, to {latestOn}. For longer, change the interval plan.',
+    'postpone-usage-not-higher':
+      'This is no more than where the line is due. Put it off to a higher reading.',
+    'postpone-usage-not-reached':
+      'As far as the readings tell, it is not reached within {limit, select, days {{count, plural, one {# day} other {# days}}} other {{count, plural, one {# month} other {# months}}}}. Give a day instead (until).',
+    'postpone-usage-past': 'It was reached on about {on}, which is past.',
+    'postpone-usage-not-later':
+      'It is reached on about {on}, no later than {dueOn}, the day the line is due. Give a higher reading.',
     // loss-alerts
     // interval-advice
     // visit-plans
     // job-reports
+    'job-released-with-findings': 'The report says that the vehicle was released for service.',
+    'job-released-with': 'It was released with {finding}.',
+    'job-finding-settled': 'Settled since.',
+    'job-device-clock':
+      'The clock of the device was {amount} {side, select, ahead {ahead} other {behind}}: it says that this was sent at {sentAt}, and it arrived at {receivedAt}. Times in the report are kept as they were sent. Where performedAt came from that clock, it is as wrong.',
+    'job-possible-duplicate':
+      'The report {jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, coolant that was added included. Where they are one job, a manager voids one of them.',
+    'job-vehicle-unknown': 'There is no such vehicle in this fleet.',
+    'job-depot-unknown': 'There is no such depot in this fleet.',
+    'job-supersedes-unknown': 'There is no such job report in this fleet.',
+    'job-performed-ahead':
+      '{performedAt} is ahead of the time here, {now}. Is the clock of the device right?{clock, select, known { By sentAt it is {amount} {side, select, ahead {ahead} other {behind}}.} other {}}',
+    'job-nothing-done': 'There are no lines and no readings. Say what was done.',
+    'job-belt-missing': 'This vehicle has several belts. Name one as item: {belts}.',
+    'job-belt-unknown': '"{item}" is not on the spec sheet, which has {belts}.',
+    'job-already-voided': 'This report was voided already: {reason}',
+    'job-superseded-already':
+      'The report named by supersedes was replaced by {byId}. Where that one is wrong, replace it instead.',
+    'job-superseded-voided':
+      'The report named by supersedes was voided ({reason}). Post the right one without supersedes.',
+    'job-superseded-not-own':
+      'The report named by supersedes was posted with another token. A manager can replace it, or void it.',
+    'job-superseded-too-late':
+      'The report named by supersedes arrived at {receivedAt}, more than 24 hours ago. A manager can replace it, or void it.',
     // imports
     // attachments
     // spec-sheets

@@ -527,6 +527,12 @@ export const SPANISH: LanguageFile = {
     'torque-set-not-on-sheet':
       '{fastener} no está en la hoja de especificaciones, que tiene: {names}. Mándelo con el nombre que tiene ahí.',
     'reading-does-not-exist': 'La lectura {index, number} no existe: hay {count, number}.',
+    'reading-kind-missing': 'Falta la clase de lectura (kind). Dé una de estas: {kinds}.',
+    'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
+    'reading-not-an-object': 'Se necesita un objeto JSON.',
+    'reading-taken-ahead':
+      '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'usage-held': 'Los contadores quedan retenidos para que alguien los revise.',
     // follow-ups
     'follow-up-circuit-opened': 'Se abrió el circuito de anticongelante.',
     'follow-up-pressure-test-failed':
@@ -716,10 +722,58 @@ export const SPANISH: LanguageFile = {
     // mail
     // reminders
     // due-list
+    'postpone-until-missing':
+      'Falta el día. Dé until o, en su lugar, untilUsage con un odómetro u horas de motor.',
+    'postpone-until-and-usage':
+      'Se dio junto con until. Dé uno de los dos: un día o lo que marcará el contador.',
+    'postpone-usage-empty': 'Está vacío. Dé odometer, engineHours o los dos.',
+    'postpone-not-open': 'Este trabajo ya no está abierto, así que no hay nada que posponer.',
+    'postpone-no-baseline':
+      'Este trabajo no tiene desde dónde contar, así que nunca toca. Reporte cuándo se hizo por última vez.',
+    'postpone-already-done':
+      'Este trabajo ya se pospuso al {until}. Se pospone una sola vez hasta que se haga.',
+    'postpone-no-due-date': 'Este trabajo aún no tiene fecha porque falta una lectura.',
+    'postpone-until-past': 'El {until} ya pasó.',
+    'postpone-until-not-later':
+      'El {until} no es después del {dueOn}, el día en que toca. Dé un día posterior.',
+    'postpone-until-too-late-at-once':
+      'El {until} es demasiado tarde: este trabajo se puede posponer {days, plural, one {# día} other {# días}} como máximo, al {latestOn}. {why}',
+    'postpone-until-too-late':
+      'El {until} es demasiado tarde: este trabajo se puede posponer {months, plural, one {# mes} other {# meses}} como máximo, al {latestOn}. Para más tiempo, cambie el plan de mantenimiento.',
+    'postpone-usage-not-higher': 'Esto no es más que donde toca. Pospóngalo a una lectura mayor.',
+    'postpone-usage-not-reached':
+      'Según las lecturas, no se llega a eso en {limit, select, days {{count, plural, one {# día} other {# días}}} other {{count, plural, one {# mes} other {# meses}}}}. Mejor dé un día (until).',
+    'postpone-usage-past': 'Se llegó a eso alrededor del {on}, que ya pasó.',
+    'postpone-usage-not-later':
+      'Se llega a eso alrededor del {on}, no después del {dueOn}, el día en que toca. Dé una lectura mayor.',
     // loss-alerts
     // interval-advice
     // visit-plans
     // job-reports
+    'job-released-with-findings': 'El reporte dice que el vehículo se liberó para circular.',
+    'job-released-with': 'Se liberó con {finding}.',
+    'job-finding-settled': 'Ya se resolvió.',
+    'job-device-clock':
+      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó a las {sentAt}, y llegó a las {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, está igual de mal.',
+    'job-possible-duplicate':
+      'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, un encargado anula uno de ellos.',
+    'job-vehicle-unknown': 'No hay tal vehículo en esta flota.',
+    'job-depot-unknown': 'No hay tal patio en esta flota.',
+    'job-supersedes-unknown': 'No hay tal reporte de trabajo en esta flota.',
+    'job-performed-ahead':
+      '{performedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?{clock, select, known { Según sentAt está {amount} {side, select, ahead {adelantado} other {atrasado}}.} other {}}',
+    'job-nothing-done': 'No hay líneas ni lecturas. Diga qué se hizo.',
+    'job-belt-missing': 'Este vehículo tiene varias bandas. Nombre una en item: {belts}.',
+    'job-belt-unknown': '"{item}" no está en la hoja de especificaciones, que tiene {belts}.',
+    'job-already-voided': 'Este reporte ya se anuló: {reason}',
+    'job-superseded-already':
+      'El reporte que nombra supersedes fue reemplazado por {byId}. Si ese está mal, reemplace ese.',
+    'job-superseded-voided':
+      'El reporte que nombra supersedes está anulado ({reason}). Mande el correcto sin supersedes.',
+    'job-superseded-not-own':
+      'El reporte que nombra supersedes se mandó con otro token. Un encargado puede reemplazarlo o anularlo.',
+    'job-superseded-too-late':
+      'El reporte que nombra supersedes llegó a las {receivedAt}, hace más de 24 horas. Un encargado puede reemplazarlo o anularlo.',
     // imports
     // attachments
     // spec-sheets
