@@ -16,6 +16,7 @@ import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { processesOf } from '../platform/embedded/support.js';
 import { until } from '../support/receiver.js';
+import { textsIn } from '../support/english.js';
 import { type Client, clientOf } from '../support/service.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -201,10 +202,10 @@ describe('the demonstration', () => {
     const line = items.find(({ id }: any) => finding.dueLineIds.includes(id));
     const screen = demo.screen();
     for (const said of [
-      `The answer    ${report.warning}`,
-      `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${line.cause}`,
-      `The board     ${vehicle.releasedWithFindings.text}`,
-      `The card      fail: ${card.lastReadings[0].reasons.join(' ')}`,
+      `The answer    ${report.warning.text}`,
+      `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${textsIn(line.causes).join(' ')}`,
+      `The board     ${vehicle.releasedWithFindings.message.text}`,
+      `The card      fail: ${textsIn(card.lastReadings[0].reasons).join(' ')}`,
       `The mail      ${vehicle.unitNumber}: Released with a failed pressure test.`,
     ])
       expect(screen).toContain(said);

@@ -77,7 +77,7 @@ interface FromSheet extends HoldTestsForJob {
   boilOver: BoilOverForJob | null;
   belts: CardBelt[];
   missing: string[];
-  basis: string[];
+  basis: Words[];
 }
 
 /** What a mechanic takes along, as far as it can be worked out. */
@@ -211,7 +211,7 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
     missing: [filled, dosed, tested, fastened, belted, supplied, boiling].flatMap(
       (part) => part?.missing ?? [],
     ),
-    basis: [filled, dosed, tested, fastened, boiling].flatMap((part) => part?.basis ?? []),
+    basis: [filled, dosed, tested, fastened, boiling].flatMap((part): readonly Words[] => part?.basis ?? []),
   };
 }
 

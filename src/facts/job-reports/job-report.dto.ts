@@ -1,3 +1,4 @@
+import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
 import { type Verdict, VERDICTS } from '../../domain/evaluation/evaluation.js';
@@ -89,7 +90,8 @@ export class JobNoticeView {
       "The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work",
   })
   code!: (typeof JOB_NOTICES)[number];
-  @ApiProperty() detail!: string;
+  @ApiProperty({ type: () => [MessageView], description: 'What is told of it, in this order' })
+  messages!: MessageView[];
   @ApiProperty({
     type: 'string',
     format: 'uuid',
@@ -108,8 +110,8 @@ export class ReportUsageView {
   @ApiProperty({ format: 'uuid', description: 'Of the usage reading, to accept or discard it by' })
   id!: string;
   @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided', 'duplicate'] }) status!: string;
-  @ApiProperty({ nullable: true, type: String, description: 'Why it is held, in words' }) detail!:
-    string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'Why it is held' })
+  detail!: MessageView | null;
   @ApiProperty({ description: 'Whether the odometer is believed' }) odometerCounts!: boolean;
   @ApiProperty({ description: 'Whether the engine hours are believed' }) engineHoursCounts!: boolean;
 }
@@ -117,12 +119,11 @@ export class ReportUsageView {
 export class JobReportView {
   @ApiProperty({
     nullable: true,
-    type: String,
+    type: () => MessageView,
     description:
       'Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do',
-    example: 'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
   })
-  warning!: string | null;
+  warning!: MessageView | null;
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) vehicleId!: string;
   @ApiProperty({ format: 'date-time' }) performedAt!: string;

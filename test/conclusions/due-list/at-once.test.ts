@@ -67,15 +67,41 @@ describe('a reading that finds something unsafe', () => {
       const { outcome } = await report(vehicleId, '2026-04-02', LOOKED, [found.reading]);
       expect(outcome.followUps[0]).toEqual({
         ...{ id: expect.any(String), item: found.item ?? null, atOnce: true, dueOn: '2026-04-02' },
-        ...{ component: found.opens[0], action: found.opens[1], cause: expect.stringMatching(found.cause) },
+        ...{ component: found.opens[0], action: found.opens[1] },
+        causes: [expect.objectContaining({ text: expect.stringMatching(found.cause) })],
       });
       const [line] = await open(vehicleId);
       expect(line).toMatchObject({
-        ...{ id: outcome.followUps[0].id, atOnce: true, cause: outcome.followUps[0].cause },
+        ...{ id: outcome.followUps[0].id, atOnce: true, causes: outcome.followUps[0].causes },
         ...{ dueOn: '2026-04-02', lateOn: '2026-04-09', state: 'due', origin: 'follow-up' },
       });
     },
   );
+
+  it('tells why in the language of the reader, in the answer, on the list and in the spreadsheet', async () => {
+    const vehicleId = await newVehicle();
+    const spanish = { 'accept-language': 'es-MX' };
+    const answer = await fleet.mechanic.post(
+      '/v1/job-reports',
+      {
+        ...{ vehicleId, performedAt: '2026-04-02T12:00:00-06:00', releasedForService: 'yes' },
+        ...{ lines: LOOKED, readings: [pressureTest(12)] },
+      },
+      spanish,
+    );
+    const why =
+      'La prueba de presión no pasó. Encuentre y repare la fuga; después la prueba de presión debe pasar.';
+    const causes = [{ code: 'follow-up-pressure-test-failed', values: {}, text: why }];
+    expect(answer.body.outcome.followUps).toMatchObject([{ causes }]);
+    expect(answer.body.warning.text).toBe(
+      'Se liberó con una prueba de presión que no pasó. Deje el vehículo estacionado hasta que pase una prueba de presión.',
+    );
+    const list = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}`, spanish);
+    expect(list.body.items).toMatchObject([{ causes }]);
+    expect((await fleet.dashboard.get('/v1/due-list.csv', spanish)).body).toContain(why);
+    const [line] = await open(vehicleId);
+    expect(line.causes[0].text).toMatch(/^The pressure test failed/);
+  });
 
   it.each(FINDINGS_AT_ONCE)('%s: does the same if the reading comes without a job', async (_what, found) => {
     const vehicleId = await newVehicle();

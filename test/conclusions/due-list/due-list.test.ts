@@ -134,7 +134,7 @@ describe('the due list', () => {
           needsReading: false,
           postponedUntil: null,
           atOnce: false,
-          cause: null,
+          causes: [],
           releasedWithFindings: false,
           visit: null,
         },

@@ -140,7 +140,7 @@ describe('work done before records began, from a spreadsheet', () => {
       [4, 'unit', '"R-115" is no vehicle of this fleet'],
       [5, 'date', 'is 2019-06-02, before the vehicle went into service on 2021-03-15'],
       [6, 'date', 'is 2026-04-03, which is yet to come'],
-      [7, 'item', 'is "fan"; the spec sheet has accessory'],
+      [7, 'item', '"fan" is not on the spec sheet, which has accessory.'],
       [8, 'action', expect.stringContaining('is required')],
       [8, 'date', expect.stringContaining('day and month cannot be told apart')],
       [8, 'odometer', 'is "fifty"; a number is needed, such as 2019 or 12.5'],

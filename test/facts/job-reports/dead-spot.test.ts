@@ -178,7 +178,7 @@ describe('a batch from a day without a network', () => {
         expect(report.notices.map((notice: any) => [notice.code, notice.deviceAheadMinutes])).toEqual(
           minutes === null ? [] : [['device-clock', minutes]],
         );
-        if (words !== null) expect(report.notices[0].detail).toContain(words);
+        if (words !== null) expect(report.notices[0].messages[0].text).toContain(words);
         expect((await fleet.dashboard.get(`/v1/job-reports/${report.id}`)).body).toEqual(report);
       }
     });

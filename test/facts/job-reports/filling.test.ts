@@ -1,4 +1,5 @@
 import { postScenario } from '../../support/scenario.js';
+import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const litres = (value: number) => ({ value, unit: 'L' });
@@ -65,8 +66,8 @@ describe('a fill', () => {
       lines: [{ component: 'coolant', action: 'flush' }],
       readings: [READ, fill()],
     });
-    expect(answer.body.readings[1].evaluation.reasons).toContain(
-      'The freeze point of this job was read before this was poured in: read it again.',
+    expect(textsIn(answer.body.readings[1].evaluation.reasons)).toContain(
+      'The freeze point of this job was read before this was poured in. Read it again.',
     );
     expect(answer.body.outcome.followUps).toEqual(
       expect.arrayContaining([
@@ -94,7 +95,7 @@ describe('a fill', () => {
   it('of another base needs a flush, not a drain and refill', async () => {
     const [poured] = await judged(2, 'replace', [fill({ base: 'propylene-glycol' })]);
     expect(poured.verdict).toBe('fail');
-    expect(poured.reasons[0]).toMatch(/flush it and refill/);
+    expect(poured.reasons[0].text).toMatch(/Flush it and refill/);
     const [refilled, unsure] = await judged(9, 'replace', [fill(), READ]);
     expect([refilled.verdict, refilled.computed.otherBase, unsure.verdict]).toEqual([
       'fail',
@@ -124,7 +125,7 @@ describe('a fill', () => {
   it('with tap water is noted, and so is such a top-up', async () => {
     const topUp = { kind: 'top-up', added: litres(1), strengthPercent: 0, tapWater: true };
     for (const { reasons, computed } of await judged(2, 'replace', [fill({ tapWater: true }), topUp])) {
-      expect(reasons.join()).toMatch(/Tap water went in, which is for an emergency only/);
+      expect(textsIn(reasons).join()).toMatch(/Tap water went in, which is for an emergency only/);
       expect(computed.tapWater).toBe(true);
     }
   });

@@ -1,6 +1,7 @@
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { SPEC_SHEET } from '../../support/scenario.js';
+import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const NOW = '2026-06-01T12:00:00Z';
@@ -163,7 +164,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       const found = await judged(vehicleId, condition({ nitriteMgPerL: 120, molybdateMgPerL: 40 }));
       expect(found).toMatchObject({ verdict: 'fail', computed: { findings: ['nitrite-low'] } });
-      expect(found.reasons[0]).toMatch(/cavitation/);
+      expect(found.reasons[0].text).toMatch(/cavitation/);
     });
 
     it('judges wet liners by the sheet, and fails any pH below 7', async () => {
@@ -207,7 +208,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
         condition: { heavyDuty: true },
       });
       const { reasons } = await judged(vehicleId, condition({ scaUnitsPerGallon: 0.5 }));
-      expect(reasons[0]).toMatch(/Add 2 pt of liquid SCA/);
+      expect(textsIn(reasons).join(' ')).toMatch(/Add 2 pt of liquid SCA/);
       const card = (lines: string, query = '') =>
         fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=${lines}${query}`);
       const dosed = { product: 'liquid SCA', dose: { value: 1.75, unit: 'pt' }, text: '2 pt of liquid SCA' };

@@ -111,11 +111,11 @@ describe('reminders by e-mail', () => {
       ...{ vehicleId: vehicle.id, performedAt: AT, releasedForService: 'yes' },
       readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
     });
-    expect(body.warning).toMatch(/^Released with a failed belt check\. /);
+    expect(body.warning.text).toMatch(/^Released with a failed belt check\. /);
     const sent = await mail.untilReceived(2);
     const told = sent.find(({ parsed }) => parsed.subject?.includes('Released'));
-    expect(told?.parsed.subject).toBe(`R-114: ${body.warning}`);
-    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning}\n`)).toBe(true);
+    expect(told?.parsed.subject).toBe(`R-114: ${body.warning.text}`);
+    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning.text}\n`)).toBe(true);
     const line = sent.find(({ parsed }) => parsed.subject?.includes('drive-belt'));
     expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
   });

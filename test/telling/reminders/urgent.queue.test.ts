@@ -124,7 +124,7 @@ describe('a line that is due at once', () => {
       type: 'due-line.due',
       data: {
         ...{ component: found.opens[0], action: found.opens[1], item: found.item ?? null },
-        ...{ atOnce: true, cause: expect.stringMatching(found.cause) },
+        ...{ atOnce: true, causes: [{ text: expect.stringMatching(found.cause) }] },
       },
     });
   });
@@ -146,7 +146,7 @@ describe('a line that is due at once', () => {
       ['warning', body.warning],
       body.readings[0].id,
     ]);
-    expect(body.warning).toMatch(/^Released with a failed belt check\. Keep the vehicle parked until /);
+    expect(body.warning.text).toMatch(/^Released with a failed belt check\. Keep the vehicle parked until /);
     const waiting = await reminders('&status=waiting');
     expect(waiting.map(({ nextAttemptAt }) => nextAttemptAt)).toEqual([MORNING, MORNING, MORNING]);
     // Its hours are set anew: what is urgent is still let out.
@@ -158,7 +158,7 @@ describe('a line that is due at once', () => {
     await takeUp();
     await untilHeard(4);
     const warnings = receiver.received.map((one) => one.body.data.warning);
-    expect(warnings.filter((warning) => warning === body.warning)).toHaveLength(2);
+    expect(warnings.filter((warning) => warning?.text === body.warning.text)).toHaveLength(2);
     expect(warnings.filter((warning) => warning === null)).toHaveLength(2);
   });
 

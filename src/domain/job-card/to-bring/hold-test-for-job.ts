@@ -4,6 +4,7 @@ import { downToDivisionKpa, sayAllowedLoss } from '../../pressure/gauge-division
 import { holdTestProcedure, type HoldTestLimits } from '../../pressure/hold-test-procedure.js';
 import { overPressure } from '../../pressure/over-pressure.js';
 import { greatestVacuumKpa } from '../../pressure/vacuum-limit.js';
+import type { Message } from '../../message.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
 import { plain, say } from '../../quantities/wording.js';
 
@@ -47,7 +48,7 @@ export function holdTestForJob(
   atmosphere: Atmosphere,
   units: UnitSystem,
   practice: CommonPractice,
-): { test: HoldTestForJob; missing: string[]; basis: string[] } {
+): { test: HoldTestForJob; missing: string[]; basis: Message[] } {
   const kind = method;
   const unit = MEASURES[kind][units];
   const missing: string[] = [];

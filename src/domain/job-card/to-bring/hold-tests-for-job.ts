@@ -2,6 +2,7 @@ import type { Atmosphere } from '../../atmosphere/atmosphere.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { HoldTestLimits } from '../../pressure/hold-test-procedure.js';
 import type { UnitSystem } from '../../quantities/measures.js';
+import type { Message } from '../../message.js';
 import type { CardWork } from '../work/card-work.js';
 import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 
@@ -27,7 +28,7 @@ export function holdTestsForJob(
   limits: HoldTestLimits,
   losesCoolant: boolean,
   place: { atmosphere: Atmosphere; units: UnitSystem; practice: CommonPractice },
-): HoldTestsForJob & { missing: string[]; basis: string[] } {
+): HoldTestsForJob & { missing: string[]; basis: Message[] } {
   const drawn = (method: 'vacuum' | 'pressure') =>
     holdTestForJob(method, limits, place.atmosphere, place.units, place.practice);
   const asked = work.holdTest ? drawn(methodFor(work, limits)) : null;

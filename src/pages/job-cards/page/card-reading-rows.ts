@@ -45,6 +45,6 @@ export function heldRows({ heldReadings }: JobCardView, on: (instant: string) =>
   return heldReadings.map(({ readAt, odometer, engineHours, detail }) => {
     const counters = [odometer, engineHours].filter((value) => value !== null);
     const shown = counters.map((counter) => quantityAsRead(counter)).join(', ');
-    return { text: `${shown}${detail === null ? '' : `: ${detail}`}`, value: on(readAt) };
+    return { text: `${shown}${detail === null ? '' : `: ${detail.text}`}`, value: on(readAt) };
   });
 }

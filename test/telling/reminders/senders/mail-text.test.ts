@@ -3,7 +3,7 @@ import type { MessageBody } from '../../../../src/telling/reminders/senders/mess
 
 const line = (unitNumber: string, state: string, more: object = {}) => ({
   ...{ vehicle: { unitNumber }, component: 'drive-belt', item: null, action: 'replace', state },
-  ...{ dueOn: '2026-04-06', lateOn: '2026-04-09', atOnce: false, cause: null },
+  ...{ dueOn: '2026-04-06', lateOn: '2026-04-09', atOnce: false, causes: [] },
   dueAt: { odometer: null, engineHours: null },
   ...{ releasedWithFindings: false, ...more },
 });
@@ -20,7 +20,7 @@ describe('the mail of a digest', () => {
   it('lists first what is due at once, late or not, and counts it in the subject', () => {
     const { subject, text, html } = digestOf(
       line('R-1', 'late'),
-      line('R-2', 'late', { atOnce: true, cause: 'the belt is worn' }),
+      line('R-2', 'late', { atOnce: true, causes: [{ text: 'The belt is worn.' }] }),
       line('R-3', 'due', { atOnce: true }),
       line('R-4', 'due'),
     );
@@ -28,7 +28,7 @@ describe('the mail of a digest', () => {
     expect(text).toMatch(
       [
         'At once',
-        '- R-2: drive-belt: replace, late, do it at once; due 2026-04-06. Why: the belt is worn',
+        '- R-2: drive-belt: replace, late, do it at once; due 2026-04-06. Why: The belt is worn.',
         '- R-3: drive-belt: replace, due at once; due 2026-04-06',
         '',
         'Late',
