@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Component } from '../../domain/intervals/types.js';
 import type { AlertActionRecord, StoredAlert } from '../../domain/conclusions/vehicle-history.js';
 import type { PartHistory, PartReplacement, RunAt } from '../../domain/loss/parts/part-fittings.js';
 
@@ -58,7 +59,7 @@ export async function partHistories(
   fleetId: string,
   specSheetId: string,
   hoursPer1000Km: number,
-): Promise<{ components: string[]; histories: PartHistory[] }> {
+): Promise<{ components: Component[]; histories: PartHistory[] }> {
   const components = await componentsWithLots(manager, fleetId, specSheetId);
   if (components.length === 0) return { components, histories: [] };
   const rows = await manager.query<PartRow[]>(HISTORIES, [fleetId, specSheetId, components]);
@@ -69,8 +70,8 @@ async function componentsWithLots(
   manager: EntityManager,
   fleetId: string,
   specSheetId: string,
-): Promise<string[]> {
-  const lots = await manager.query<{ component: string }[]>(
+): Promise<Component[]> {
+  const lots = await manager.query<{ component: Component }[]>(
     `select distinct l.component
      from vehicles v
      join job_lines l on l.fleet_id = $1 and l.vehicle_id = v.id and l.lot is not null and l.action = 'replace'

@@ -1,12 +1,13 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
+import { componentTerm } from '../../intervals/terms.js';
 import { binomialUpperTail } from '../../statistics/binomial-tail.js';
 import { act, asOfInstant, isMeant, join, raise } from '../alerts/episodes.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { inTimeOrder } from '../facts/time-order.js';
 import type { AlertActionFact, LossAlertEpisode, LossEvidence } from '../facts/types.js';
 import { instantMs } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
 import { exposureOf, inFittingOrder, kmUntil, type Exposure, type PartFitting } from './part-exposure.js';
 
@@ -60,9 +61,7 @@ function judgeLot(
       pLimit: limit,
       lotsTested,
     },
-    basis: [
-      `binomial test of the lot's share of alerts against its share of kilometres, p below ${limit.toPrecision(2)}: ${settings.partLotP} shared out over ${lotsTested} lots tested and over the looks at each`,
-    ],
+    basis: [message('basis-loss-batch', { limit, probability: settings.partLotP, batches: lotsTested })],
   };
   return { finding, members };
 }
@@ -74,7 +73,11 @@ function evidenceOf(exposure: Exposure): LossEvidence {
     factId: fitting.factId,
     kind: 'job',
     at: fitting.fittedAt,
-    text: sentence`${fitting.component} of lot ${fitting.lot ?? 'unknown'} fitted; first alert after ${measure('distance', km)}`,
+    message: message('loss-batch-fitted', {
+      part: componentTerm(fitting.component),
+      batch: fitting.lot ?? '?',
+      distance: measure('distance', km),
+    }),
     computed: { vehicleId: fitting.vehicleId, distance: measure('distance', km) },
   };
 }

@@ -1,3 +1,4 @@
+import type { Component } from '../../intervals/types.js';
 import { instantMs } from '../facts/usage-span.js';
 import type { PartFitting } from './part-exposure.js';
 
@@ -13,7 +14,7 @@ export interface RunAt {
 /** A part that was replaced in a job. */
 export interface PartReplacement extends RunAt {
   jobId: string;
-  component: string;
+  component: Component;
   item: string | null;
   partNumber: string | null;
   lot: string | null;
@@ -44,7 +45,7 @@ export interface PartHistory {
  * @throws ImpossibleValue on an instant without offset.
  * @example one pump of lot L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
  */
-export function partFittingsOf(history: PartHistory, components: readonly string[]): PartFitting[] {
+export function partFittingsOf(history: PartHistory, components: readonly Component[]): PartFitting[] {
   const { watchedFrom, last } = history;
   if (watchedFrom === null || last === null) return [];
   return components.flatMap((component) =>
@@ -79,7 +80,7 @@ export function partFittingsOf(history: PartHistory, components: readonly string
  * The replacements of a component in time order, one list for each item; one empty list where it
  * was never replaced.
  */
-function placesOf(history: PartHistory, component: string): PartReplacement[][] {
+function placesOf(history: PartHistory, component: Component): PartReplacement[][] {
   const byItem = new Map<string | null, PartReplacement[]>();
   const inOrder = history.replacements
     .filter((replacement) => replacement.component === component)

@@ -131,8 +131,101 @@ export const ENGLISH: LanguageFile = {
     'work-on-part': '{part}: {action}',
     // usage
     // loss
+    'loss-level':
+      'Cold level: {level, select, filled {filled to the mark} at {at the mark} above {{offMark} above the mark} other {{offMark} below the mark}}.{first, select, yes {} other { Lost since the first level: {lost}.}}',
+    'loss-level-below-min': 'Below MIN. Lost in all since the first level: at least {lost}.',
+    'loss-level-between': 'Between MIN and MAX. Lost in all since the first level: at least {lost}.',
+    'loss-level-at-max': 'At MAX. Lost in all since the first level: at least {lost}.',
+    'loss-level-above-max': 'Above MAX. Lost in all since the first level: at least {lost}.',
+    'loss-top-up':
+      '{added} added, not planned{marked, select, yes {, up to the mark} other {}}.{settled, select, yes { {settling} of that is settling after the fill.} other {}}',
+    'loss-since-last-level': '{lost} lost since the last known cold level.',
+    'loss-since-last-level-by-marks': 'By the marks, at least {lost} lost since the last known cold level.',
+    'loss-cooling-job': 'Work on the cooling system: {work}.',
+    'loss-strength-before': 'Strength measured before: {strength, number} % {method}.',
+    'loss-strength-fell': 'Expected {expected, number} %, measured {strength, number} % {method}.',
+    'loss-top-up-strength':
+      '{poured, select, water {{added} of water added.} mixture {{added} added, at {strength, number} %.} other {{added} added. Its strength is unknown, so it counts as water.}}',
+    'loss-hold-test':
+      '{method, select, vacuum {Vacuum} other {Pressure}} test{verdict, select, pass {, passed} fail {, failed} inconclusive {, inconclusive} other {}}. {rated, select, yes {In 10 minutes it would lose {lost}; {allowed} is allowed.} other {The rate of loss is unknown.}}',
+    'loss-hold-test-failed-again': '{method, select, vacuum {Vacuum} other {Pressure}} test failed again.',
+    'loss-top-up-again': '{lost} added again, not planned.',
+    'loss-again': '{lost} lost again.',
+    'loss-part-replaced': 'Replaced{known, select, before { before records began} other {}}: {parts}.',
+    'loss-part-replaced-again':
+      '{why, select, failed {Replaced again because it had failed: {failed}.} early {Replaced again before it was due: {early}.} other {Replaced again because it had failed: {failed}. Before it was due: {early}.}}',
+    'loss-batch-fitted': 'Fitted: {part} of batch {batch}. First alert after {distance}.',
+    'loss-method-refractometer': 'by refractometer',
+    'loss-method-hydrometer': 'by hydrometer',
+    'loss-method-test-strip': 'by test strip',
+    'loss-method-refractive-index': 'by refractive index',
+    'loss-method-brix': 'by Brix',
+    'loss-method-volume-percent': 'by an instrument that reads volume %',
+    'loss-check-cap': 'Radiator cap and its seat.',
+    'loss-check-hoses': 'Hoses from end to end, and their clamps: wet, or with dried coolant on them?',
+    'loss-check-weep-hole': 'Water pump weep hole, and the ground below it.',
+    'loss-check-radiator-and-heater':
+      'Radiator, reservoir and heater core: wet carpet, a sweet smell, a film inside the windscreen?',
+    'loss-check-pressure-test': "Pressure test at the cap's rating, engine cold.",
+    'loss-check-combustion-gas':
+      'Only then a combustion-gas test; fit the tester to a cold engine. If it is positive, park the vehicle: head gasket, EGR cooler or injector sleeves.',
+    'loss-check-water-added': 'Ask who drives and fuels the vehicle whether water was added on the road.',
+    'loss-check-strength':
+      'Measure the strength again with a refractometer, once the coolant has mixed. Bring it back to the target.',
+    'loss-check-tester': 'Test the gauge, hoses and adapter by themselves: does the tool hold?',
+    'loss-check-failed-part':
+      'Find out why the part came back: the failed part itself, its sealing faces, the coolant that ran through it.',
+    'loss-check-belt': 'Where the part is driven: belt tension and pulley alignment.',
+    'loss-check-first-job':
+      'Torques and procedure of the first job. Compare part number and batch with the spec sheet.',
+    'loss-check-batch-vehicles': 'Other vehicles with parts of this batch: inspect them at their next visit.',
+    'loss-check-batch-stock': 'Stock of the same batch: set it aside until the supplier has answered.',
+    'loss-check-fitting': 'Fitting procedure and torques: the cause may be the work and not the part.',
+    'caution-vacuum-hides-leak':
+      'A passed vacuum test does not show that this leak is gone. A vacuum pulls a lip seal or a head gasket shut.',
+    'basis-loss-early-return':
+      'replaced again within {months, plural, one {# month} other {# months}}, {distance} and {hours, plural, one {# engine hour} other {# engine hours}}: common practice, no published source',
+    'basis-loss-cusum':
+      "one-sided tabular CUSUM (NIST/SEMATECH e-Handbook 6.3.2.3) of how each level lies off the vehicle's own line (recursive residuals: Brown, Durbin and Evans 1975), slack {slack, number}; sum and single departure each limited to one false alarm in {distance, number} km (Siegmund 1985; normal distribution)",
+    'basis-loss-usual':
+      'usual loss {usual} ± {spread} per 1,000 km, {known, select, cohort {from vehicles of the same spec sheet} other {assumed: common practice, no published source}}; level reading ± {level}: common practice, no published source',
+    'basis-loss-top-ups':
+      'two or more top-ups that nobody planned, together at least {share, number} % of the capacity of {capacity}: common practice, no published source',
+    'basis-loss-at-once':
+      'one loss of at least {share, number} % of the capacity of {capacity} since the last known cold level: common practice, no published source',
+    'basis-loss-water':
+      'conservation of glycol through every recorded top-up, capacity {capacity}; uncertainty of both readings by JCGM 100',
+    'basis-loss-water-share':
+      'alert above {share, number} % of capacity, uncertainty taken off: common practice, no published source',
+    'basis-loss-hold-trend':
+      'Mann–Kendall trend test, exact one-sided p below {limit, number}, over the {method, select, vacuum {vacuum} other {pressure}} tests since the last repair',
+    'basis-loss-hold-failed':
+      'a {method, select, vacuum {vacuum} other {pressure}} test that failed after one that passed, with no cooling job in between',
+    'basis-loss-return':
+      'a loss within {days, plural, one {# day} other {# days}} of clearing: common practice, no published source',
+    'basis-loss-batch':
+      "binomial test of the batch's share of alerts against its share of kilometres, p below {limit, number, ::@@}: {probability, number} shared out over {batches, plural, one {# batch} other {# batches}} tested and over the looks at each",
+    'loss-capacity-not-above-zero': 'A capacity of {capacity} is not possible: it must be above 0.',
+    'loss-strengths-not-above-zero':
+      'Strengths of {expected, number} % and {measured, number} % cannot be compared: both must be above 0.',
+    'loss-instant-without-offset':
+      '"{at}" is not an instant. Give the date, the time and the offset, such as 2026-04-02T15:20:00Z.',
+    'loss-shelving-without-end': 'Shelving needs an end. Give a time after {after}.',
+    'loss-shelving-ends-too-early':
+      'Shelving until {until} would end before it begins. Give a time after {after}.',
     // reliability
+    'life-not-above-zero': 'A life of {age, number} is not possible: it must be above 0.',
+    'life-watched-too-late':
+      'A life of {age, number} cannot be watched from {entry, number} on: give a start of 0 or more, before its end.',
+    'life-count-not-above-zero': '{count, number} lives are not possible: give more than 0.',
     // visits
+    'visit-left-no-working-day': 'The depot works on none of the days of the plan.',
+    'visit-left-window-opens-later': 'Its window opens on {opens}, after the last working day of the plan.',
+    'visit-left-too-long-for-a-day':
+      'It takes {hours, plural, one {# hour} other {# hours}}. No working day from {from} on has that much labour free.',
+    'visit-left-costs-no-more-later': 'It costs no more on {next}, the first working day after the plan.',
+    'visit-left-for-dearer-work':
+      'The labour goes to work that costs more to leave. The plan counts this line on {next}, the first working day after it.',
     // job-card
     // statistics
     // job-card-page

@@ -134,8 +134,108 @@ export const SPANISH: LanguageFile = {
     'work-on-part': '{part}: {action}',
     // usage
     // loss
+    'loss-level':
+      'Nivel en frío: {level, select, filled {rellenado hasta la marca} at {en la marca} above {{offMark} por encima de la marca} other {{offMark} por debajo de la marca}}.{first, select, yes {} other { Pérdida desde el primer nivel: {lost}.}}',
+    'loss-level-below-min': 'Por debajo de MIN. Pérdida total desde el primer nivel: al menos {lost}.',
+    'loss-level-between': 'Entre MIN y MAX. Pérdida total desde el primer nivel: al menos {lost}.',
+    'loss-level-at-max': 'En MAX. Pérdida total desde el primer nivel: al menos {lost}.',
+    'loss-level-above-max': 'Por encima de MAX. Pérdida total desde el primer nivel: al menos {lost}.',
+    'loss-top-up':
+      'Relleno de {added}, no planeado{marked, select, yes {, hasta la marca} other {}}.{settled, select, yes { De eso, {settling} corresponde al asentamiento después del llenado.} other {}}',
+    'loss-since-last-level': 'Pérdida de {lost} desde el último nivel en frío conocido.',
+    'loss-since-last-level-by-marks':
+      'Según las marcas, pérdida de al menos {lost} desde el último nivel en frío conocido.',
+    'loss-cooling-job': 'Trabajo en el sistema de enfriamiento: {work}.',
+    'loss-strength-before': 'Concentración medida antes: {strength, number} % {method}.',
+    'loss-strength-fell': 'Se esperaba {expected, number} % y se midió {strength, number} % {method}.',
+    'loss-top-up-strength':
+      '{poured, select, water {Relleno de {added} de agua.} mixture {Relleno de {added}, al {strength, number} %.} other {Relleno de {added}. No se conoce su concentración, así que cuenta como agua.}}',
+    'loss-hold-test':
+      'Prueba de {method, select, vacuum {vacío} other {presión}}{verdict, select, pass {: pasó} fail {: no pasó} inconclusive {: no concluyente} other {}}. {rated, select, yes {En 10 minutos perdería {lost}; se permite {allowed}.} other {No se conoce la tasa de pérdida.}}',
+    'loss-hold-test-failed-again':
+      'La prueba de {method, select, vacuum {vacío} other {presión}} tampoco pasó esta vez.',
+    'loss-top-up-again': 'Otro relleno de {lost}, no planeado.',
+    'loss-again': 'Otra pérdida de {lost}.',
+    'loss-part-replaced':
+      'Cambio{known, select, before { antes de que empezaran los registros} other {}}: {parts}.',
+    'loss-part-replaced-again':
+      '{why, select, failed {Nuevo cambio por falla: {failed}.} early {Nuevo cambio antes de tiempo: {early}.} other {Nuevo cambio por falla: {failed}. Antes de tiempo: {early}.}}',
+    'loss-batch-fitted': 'Instalación: {part}, lote {batch}. Primera alerta después de {distance}.',
+    'loss-method-refractometer': 'con refractómetro',
+    'loss-method-hydrometer': 'con densímetro',
+    'loss-method-test-strip': 'con tira reactiva',
+    'loss-method-refractive-index': 'por índice de refracción',
+    'loss-method-brix': 'por grados Brix',
+    'loss-method-volume-percent': 'con un instrumento que lee % en volumen',
+    'loss-check-cap': 'Tapón del radiador y su asiento.',
+    'loss-check-hoses':
+      'Mangueras de punta a punta, y sus abrazaderas: ¿están mojadas o tienen anticongelante seco?',
+    'loss-check-weep-hole': 'Orificio de drenado de la bomba, y el piso debajo.',
+    'loss-check-radiator-and-heater':
+      'Radiador, depósito de anticongelante y núcleo del calefactor: ¿alfombra mojada, olor dulce, una película por dentro del parabrisas?',
+    'loss-check-pressure-test': 'Prueba de presión a la presión nominal del tapón, con el motor frío.',
+    'loss-check-combustion-gas':
+      'Solo después, una prueba de gases de combustión; coloque el probador con el motor frío. Si es positiva, deje el vehículo estacionado: empaque de la cabeza, enfriador del EGR o copas de los inyectores.',
+    'loss-check-water-added': 'Pregunte a quien maneja y carga combustible si se agregó agua en el camino.',
+    'loss-check-strength':
+      'Mida otra vez la concentración con un refractómetro, ya mezclado el anticongelante. Regrésela a la concentración deseada.',
+    'loss-check-tester':
+      'Pruebe por separado el manómetro, las mangueras y el adaptador: ¿la herramienta aguanta?',
+    'loss-check-failed-part':
+      'Averigüe por qué regresó la pieza: la pieza que falló, sus superficies de sellado, el anticongelante que pasó por ella.',
+    'loss-check-belt': 'Si la pieza es movida por una banda: tensión de la banda y alineación de las poleas.',
+    'loss-check-first-job':
+      'Torques y procedimiento del primer trabajo. Compare el número de parte y el lote con la hoja de especificaciones.',
+    'loss-check-batch-vehicles': 'Otros vehículos con piezas de este lote: revíselos en su próxima visita.',
+    'loss-check-batch-stock': 'Existencias del mismo lote: apártelas hasta que el proveedor responda.',
+    'loss-check-fitting':
+      'Procedimiento de instalación y torques: la causa puede ser el trabajo y no la pieza.',
+    'caution-vacuum-hides-leak':
+      'Una prueba de vacío que pasó no demuestra que esta fuga ya no existe. El vacío cierra un sello de labio o un empaque de la cabeza.',
+    'basis-loss-early-return':
+      'cambio repetido en {months, plural, one {# mes} other {# meses}}, {distance} y {hours, plural, one {# hora de motor} other {# horas de motor}}: práctica común, sin fuente publicada',
+    'basis-loss-cusum':
+      'CUSUM tabular unilateral (NIST/SEMATECH e-Handbook 6.3.2.3) de cuánto se aparta cada nivel de la línea propia del vehículo (residuos recursivos: Brown, Durbin and Evans 1975), holgura {slack, number}; la suma y cada desviación se limitan a una falsa alarma en {distance, number} km (Siegmund 1985; distribución normal)',
+    'basis-loss-usual':
+      'pérdida usual {usual} ± {spread} por 1,000 km, {known, select, cohort {de vehículos con la misma hoja de especificaciones} other {supuesta: práctica común, sin fuente publicada}}; lectura del nivel ± {level}: práctica común, sin fuente publicada',
+    'basis-loss-top-ups':
+      'dos o más rellenos que nadie planeó, juntos al menos {share, number} % de la capacidad de {capacity}: práctica común, sin fuente publicada',
+    'basis-loss-at-once':
+      'una pérdida de al menos {share, number} % de la capacidad de {capacity} desde el último nivel en frío conocido: práctica común, sin fuente publicada',
+    'basis-loss-water':
+      'conservación del glicol en cada relleno registrado, capacidad {capacity}; incertidumbre de las dos lecturas según JCGM 100',
+    'basis-loss-water-share':
+      'alerta por encima de {share, number} % de la capacidad, descontada la incertidumbre: práctica común, sin fuente publicada',
+    'basis-loss-hold-trend':
+      'prueba de tendencia de Mann–Kendall, p unilateral exacta menor que {limit, number}, con las pruebas de {method, select, vacuum {vacío} other {presión}} desde la última reparación',
+    'basis-loss-hold-failed':
+      'una prueba de {method, select, vacuum {vacío} other {presión}} que no pasó después de otra que pasó, sin trabajo en el sistema de enfriamiento entre las dos',
+    'basis-loss-return':
+      'una pérdida dentro de {days, plural, one {# día} other {# días}} después de cerrar la alerta: práctica común, sin fuente publicada',
+    'basis-loss-batch':
+      'prueba binomial de la parte de las alertas que toca al lote contra su parte de los kilómetros, p menor que {limit, number, ::@@}: {probability, number} repartido entre {batches, plural, one {# lote probado} other {# lotes probados}} y entre las veces que se evaluó cada uno',
+    'loss-capacity-not-above-zero': 'Una capacidad de {capacity} no es posible: debe ser mayor que 0.',
+    'loss-strengths-not-above-zero':
+      'No se pueden comparar concentraciones de {expected, number} % y {measured, number} %: las dos deben ser mayores que 0.',
+    'loss-instant-without-offset':
+      '"{at}" no es un instante. Indique la fecha, la hora y la diferencia con UTC, por ejemplo 2026-04-02T15:20:00Z.',
+    'loss-shelving-without-end': 'La pausa necesita un fin. Indique una hora posterior a {after}.',
+    'loss-shelving-ends-too-early':
+      'Una pausa hasta {until} terminaría antes de empezar. Indique una hora posterior a {after}.',
     // reliability
+    'life-not-above-zero': 'Una vida útil de {age, number} no es posible: debe ser mayor que 0.',
+    'life-watched-too-late':
+      'Una vida útil de {age, number} no se puede observar desde {entry, number}: indique un inicio de 0 o más, antes de su fin.',
+    'life-count-not-above-zero': 'No puede haber {count, number} vidas útiles: indique más de 0.',
     // visits
+    'visit-left-no-working-day': 'El patio no trabaja ninguno de los días del plan.',
+    'visit-left-window-opens-later':
+      'Su ventana de servicio se abre el {opens}, después del último día hábil del plan.',
+    'visit-left-too-long-for-a-day':
+      'Requiere {hours, plural, one {# hora} other {# horas}}. Ningún día hábil desde el {from} tiene tanta mano de obra libre.',
+    'visit-left-costs-no-more-later': 'No cuesta más el {next}, el primer día hábil después del plan.',
+    'visit-left-for-dearer-work':
+      'La mano de obra se destina a trabajos que cuesta más posponer. El plan cuenta esta línea el {next}, el primer día hábil después de él.',
     // job-card
     // statistics
     // job-card-page
