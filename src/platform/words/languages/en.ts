@@ -141,7 +141,7 @@ export const ENGLISH: LanguageFile = {
       '{added} added, not planned{marked, select, yes {, up to the mark} other {}}.{settled, select, yes { {settling} of that is settling after the fill.} other {}}',
     'loss-since-last-level': '{lost} lost since the last known cold level.',
     'loss-since-last-level-by-marks': 'By the marks, at least {lost} lost since the last known cold level.',
-    'loss-cooling-job': 'Work on the cooling system: {work}.',
+    'loss-cooling-job': 'Work on the cooling system ({work}).',
     'loss-strength-before': 'Strength measured before: {strength, number} % {method}.',
     'loss-strength-fell': 'Expected {expected, number} %, measured {strength, number} % {method}.',
     'loss-top-up-strength':
@@ -226,6 +226,9 @@ export const ENGLISH: LanguageFile = {
     'visit-left-costs-no-more-later': 'It costs no more on {next}, the first working day after the plan.',
     'visit-left-for-dearer-work':
       'The labour goes to work that costs more to leave. The plan counts this line on {next}, the first working day after it.',
+    'visits-range-exchanged': '{to} is before from, {from}. Were the two exchanged?',
+    'visit-cancelled-already': 'This visit was cancelled already: {reason}',
+    'visit-done-already': 'The work of this visit was done on {on}. If the job report is wrong, void it.',
     // job-card
     // statistics
     // job-card-page
@@ -234,13 +237,164 @@ export const ENGLISH: LanguageFile = {
     // reminders
     // due-list
     // loss-alerts
+    'alert-shelved-into-past': '{until} is past. Shelve the alert until a later time than now.',
+    'alert-shelved-too-long':
+      '{until} is more than {days, plural, one {# day} other {# days}} ahead. Shelve the alert for less, or clear it.',
+    'alert-no-longer-standing': 'The facts behind this alert were voided. There is nothing left to act on.',
+    'alert-cleared-already': 'This alert was cleared at {at} and is closed. New evidence raises a new one.',
+    'alert-acknowledged-already': 'This alert is acknowledged already. You can shelve or clear it.',
     // interval-advice
+    'advice-too-few-failures':
+      'There {failures, plural, one {is 1 failure} other {are # failures}} on record. Below {least, number}, an estimate says more about chance than about the parts.',
+    'advice-no-law-fits': 'The failures are all alike, or too far apart: no Weibull law fits them.',
+    'advice-no-wear-out':
+      'Nothing shows yet that these parts wear out with use: a new part would fail as readily as an old one. The shape is {shape, number, ::@##}, with 95 % limits of {low, number, ::@##} and {high, number, ::@##}. The lower limit is not above 1.',
+    'advice-no-costs': 'Neither plannedCost nor failureCost is given. Without them there is no least cost.',
+    'advice-failure-costs-no-more':
+      'A failure costs no more than a planned replacement, so replacing early saves nothing.',
+    'advice-band-too-wide':
+      'The 95 % band of the best interval is from {low} to {high}, wider than a factor of {factor, number}. These lives do not name an interval.',
+    'advice-band-without-end':
+      'The 95 % band of the best interval begins at {low} and has no end. These lives do not exclude that replacing early never pays.',
+    'advice-beyond-the-lives':
+      'The best interval would be {best}, but no part has been watched beyond {longest}.',
+    'advice-none': 'No interval is advised.',
+    'advice-do-report-failures':
+      'Keep to the plan until there are enough failures. In job reports, mark each replaced part that had failed with failed.',
+    'advice-do-look-for-common-cause':
+      'Keep to the plan. Find out what these failures have in common: a batch, a job, a place.',
+    'advice-do-look-at-fitting':
+      'Keep to the plan. Look at how parts are fitted, at batches and at what else is wrong where they fail, rather than at the interval.',
+    'advice-do-give-costs': 'Give plannedCost and failureCost, tow and downtime included.',
+    'advice-do-check-failure-cost':
+      'Keep to the plan. Check that failureCost has tow, downtime and what a failed part takes with it.',
+    'advice-do-ask-again': 'Keep to the plan, and ask again when there are more failures.',
+    'advice-do-keep-to-plan':
+      'Keep to the plan. By these lives, replacing earlier than it says does not pay.',
+    'advice-best':
+      "Replacing the {part} every {best} costs least by the fleet's own failures. Anything from {low} to {high} agrees with them.",
+    'advice-saving': 'It costs {percent, number} % less than replacing failed parts only.',
+    'advice-plan-agrees':
+      'The plan "{plan}"{named, select, yes { ({item})} other {}}, under {duty, select, severe {severe} other {normal}} duty, says {every}. That agrees: leave it.',
+    'advice-plan-too-late':
+      'The plan "{plan}"{named, select, yes { ({item})} other {}}, under {duty, select, severe {severe} other {normal}} duty, says {every}. That is too late: shorten it to {best}.',
+    'advice-plan-sooner':
+      'The plan "{plan}"{named, select, yes { ({item})} other {}}, under {duty, select, severe {severe} other {normal}} duty, says {every}. By these lives that is sooner than need be. You may lengthen it towards {low}, never beyond what the vehicle maker says.',
+    'advice-plan-without-limit':
+      'The plan "{plan}"{named, select, yes { ({item})} other {}}, under {duty, select, severe {severe} other {normal}} duty, has no limit by this counter. {best} would be one.',
+    'advice-no-plan': 'No plan of these vehicles replaces it yet. Add an interval to the plan.',
+    'lives-usage-unknown':
+      'The usage at one end is not known. Give inServiceOdometer or inServiceEngineHours, and readings around the job.',
+    'lives-no-use':
+      'Nothing was run between the two ends. For a part that runs, there is no reading since it was fitted.',
+    'lives-before-records':
+      'The part came out before records began. Why, and whether others did, is not on record.',
+    'lives-watched-only-at-end':
+      'The part was fitted before records began, and nothing was read since they did.',
+    'lives-sheet-changed': 'The vehicle had another spec sheet during the life.',
+    'lives-item-unknown': 'The job does not say which one of several was replaced.',
+    'caution-lives-of-both-duties':
+      'The lives mix normal and severe duty: parts may wear differently. Ask for one by duty=.',
+    'caution-lives-of-every-sheet':
+      'The lives are those of every vehicle, whatever its spec sheet. Ask for one by specSheetId=.',
+    'caution-lives-of-several-items':
+      'The lives are of {count, number} items together ({items}). Ask for one by item=.',
+    'caution-lives-follow-no-law':
+      'The lives do not follow a Weibull law (p = {p, number, ::@#}): more than one cause of failure may be mixed. Look at the survival curve before you rely on the interval.',
+    'caution-lives-from-day-in-service':
+      '{count, number} of {total, plural, one {# life begins} other {# lives begin}} with the day in service. A part that was replaced before records began, and not imported, makes them too long. Say from when records are complete by recordsFrom=.',
+    'caution-lives-failed-at-first-reading':
+      '{count, number} of {total, plural, one {# life} other {# lives}}: fitted before records began, and failed at the first reading. They count as if watched from new.',
+    'caution-lives-left-out':
+      '{count, plural, one {# further life is} other {# further lives are}} left out; see leftOut.',
+    'caution-band-beyond-lives': 'The band reaches beyond the longest life on record.',
+    'caution-maker-interval-shorter':
+      "Where the vehicle maker's interval is shorter, keep to it: a failure can harm more than it costs.",
+    'basis-lives':
+      'Lives: from a replacement (or the day in service) to the next, by believed usage; a replacement marked failed is a failure, a planned one or a part still running is censored, and a part fitted before records began counts from the first reading after that (delayed entry). A vehicle with no replacement on record counts as running on its first part',
+    'basis-weibull':
+      'Weibull law by maximum likelihood; 95 % limits: normal approximation for the logarithms, variance from the observed Fisher information (Meeker & Escobar 1998, chapter 8)',
+    'basis-survival':
+      "Survival steps: Kaplan & Meier (1958); 95 % limits by Greenwood's variance on the log-log scale",
+    'basis-goodness-of-fit':
+      'Goodness of fit: χ² for censored lives with estimated parameters (Hjort 1990, Ann. Statist. 18, 1221)',
+    'basis-goodness-cells':
+      'χ² of observed against expected failures in cells of age, both parameters estimated (Hjort 1990)',
+    'basis-age-replacement': 'Cost and optimum: age replacement (Barlow & Proschan 1965, section 4.2)',
+    'basis-optimum-band':
+      'Band of the optimum: 95 % by profile likelihood (Meeker & Escobar 1998, section 8.3)',
+    'basis-advice-refused':
+      'Refused below {least, number} failures, where the lower limit of the shape is not above 1, where a failure costs no more, where the band is wider than a factor of {factor, number} (common practice), or where the optimum is beyond the longest life (common practice)',
+    'advice-too-many-vehicles':
+      'Give one: more than {most, number} vehicles are too many to look at at once.',
+    'advice-planned-cost-missing': 'It is missing: failureCost needs plannedCost beside it.',
+    'advice-failure-cost-missing': 'It is missing: plannedCost needs failureCost beside it.',
     // visit-plans
+    'plan-range-exchanged': '{to} is before from, {from}. Were the two exchanged?',
+    'plan-begins-in-past': '{from} is past. The first day that can be planned is today, {today}.',
+    'plan-too-long':
+      'The plan would run to {to}, which is {days, plural, one {# day} other {# days}}. A plan has at most {most, number} days: it can run to {latest}.',
+    'plan-names-no-depot': 'It names no depot. Leave depotIds out to plan all of them.',
+    'plan-depot-unknown': 'There is no such depot in this fleet.',
+    'plan-too-many-waiting':
+      'This fleet has {present, plural, one {# visit plan that waits} other {# visit plans that wait}} to be solved, and may have {limit, number}. Try again when one is solved, which takes up to {seconds, plural, one {# second} other {# seconds}}, or delete one that you do not need.',
+    'plan-is-past': 'The plan ran until {to}, which is past. Ask for another.',
+    'plan-confirmed-already':
+      'This plan was confirmed at {at}. Its visits now exist by themselves: cancel those that you do not want, and ask for another plan.',
+    'plan-failed': 'This plan failed. {problem} It has nothing to change.',
+    'plan-failed-unexplained': 'This plan failed. It has nothing to change.',
+    'plan-still-being-solved': 'This plan is still being solved. Wait until its state is solved.',
+    'plan-nothing-to-confirm':
+      'There is nothing to confirm: the plan has no visits, or all of them are dropped.',
+    'plan-nothing-confirmable':
+      'None of the visits can be confirmed any more. {reason} Solve the plan again.',
+    'plan-hours-taken':
+      'By now there is more work than labour: {days}{more, plural, =0 {} one {, and # more day} other {, and # more days}}. Solve the plan again, or move or drop visits.',
+    'plan-hours-short': '{day} at {depot} ({taken, number} h of {limit, number} h)',
+    'plan-too-many-lines':
+      'More than {most, number} lines are due by {to}. Plan fewer depots at a time, or fewer days.',
+    'plan-given-up':
+      'The worker began it {times, plural, one {# time} other {# times}} and never finished. Plan fewer depots at a time, or fewer days.',
+    'solver-time-over': 'The time for solving was over.',
+    'solver-stopped-at': 'The solver stopped with the status "{status}".',
+    'solver-overran': 'The solver overran its time.',
+    'solver-service-stopping': 'The service is stopping.',
+    'solver-too-many-choices': 'There are too many lines and days for the solver.',
+    'solver-found-nothing': 'The solver found no plan.',
+    'solver-broke-down': 'The solver broke down: {report}',
+    'visit-left-no-depot': 'Its vehicle is kept at no depot, so there is no place for it to come in.',
+    'visit-left-depot-closed': 'The depot is closed for a year or more.',
+    'visit-left-other-visit': 'A visit on {on} was confirmed for it already.',
+    'visit-left-done-since': 'It was done on {on}, after the plan was solved.',
+    'visit-left-not-due': 'It is no longer due.',
+    'visit-left-vehicle-moved': 'Its vehicle has left the depot that the visit was planned at.',
+    'visit-left-day-past': 'The day of the visit, {day}, is past.',
+    'visit-day-outside-plan': '{day} is outside the plan, which runs from {from} to {to}.',
+    'visit-day-past': '{day} is past. Today is {today}.',
+    'visit-day-not-worked':
+      '{day} is a {weekday, select, monday {Monday} tuesday {Tuesday} wednesday {Wednesday} thursday {Thursday} friday {Friday} saturday {Saturday} other {Sunday}}, and {depot} does not work on that day of the week.',
+    'visit-day-depot-closed': '{depot} is closed on {day}.',
+    'visit-day-before-window':
+      '{day} is too early. The window of this work ({work}) opens on {opens}. That is the earliest day for this visit.',
+    'visit-day-full':
+      'On {day}, {taken, number} h of the {limit, number} h of labour at {depot} are taken. This visit takes {hours, number} h.',
+    'visit-moved-is-pinned':
+      'A visit that is moved is pinned to its new day, or solving again would move it back. Leave pinned out, or make it true.',
+    'visit-moved-and-dropped': 'A visit that is dropped has no other day. Give either day or dropped.',
+    'visit-pinned-and-dropped': 'A visit that is dropped cannot be pinned. Give one of the two.',
     // job-reports
     // imports
     // attachments
     // spec-sheets
     // interval-plans
+    'interval-listed-twice': 'This work ({work}) is in the plan twice. {earlier} has it already.',
+    'interval-limits-empty': 'It is empty. Give everyDistance, everyMonths or everyEngineHours.',
+    'interval-severe-longer': '{severe} is longer than the {normal} under normal duty. Were the two swapped?',
+    'interval-severe-longer-months':
+      '{severe, plural, one {# month is} other {# months are}} longer than the {normal, plural, one {# month} other {# months}} under normal duty. Were the two swapped?',
+    'interval-margin-too-long': '{margin} is as long as the interval of {interval} itself. Give less.',
+    'interval-margin-too-long-days':
+      '{days, plural, one {# day is} other {# days are}} as long as the interval of {months, plural, one {# month} other {# months}} itself. Give less.',
     // vehicles-register
     // depots
     // fleets

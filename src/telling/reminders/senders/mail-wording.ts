@@ -7,6 +7,10 @@ interface Quantity {
   value: number;
   unit: string;
 }
+/** What is told of a message. */
+interface Told {
+  text: string;
+}
 export interface DueLine {
   vehicle: Vehicle;
   component: string;
@@ -24,9 +28,9 @@ export interface Alert {
   kind: string;
   vehicle: Vehicle | null;
   members: string[];
-  evidence: { text: string }[];
-  checkNext: string[];
-  cautions: string[];
+  evidence: { message: Told }[];
+  checkNext: Told[];
+  cautions: Told[];
 }
 export interface Reading {
   /** That the vehicle was released with it, and what to do. */
