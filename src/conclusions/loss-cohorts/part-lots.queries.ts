@@ -49,7 +49,7 @@ const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not nul
    where v.fleet_id = $1 and v.spec_sheet_id = $2`;
 
 /**
- * What the vehicles of a sheet tell about parts whose lots are known, and the components that those
+ * What the vehicles of a sheet tell about parts whose batches are known, and the components that those
  * are.
  *
  * @param hoursPer1000Km what an hour counts for in a vehicle whose odometer is not read
@@ -100,7 +100,7 @@ function historyOf(row: PartRow, hoursPer1000Km: number): PartHistory {
   };
 }
 
-/** The alerts about part lots as they stand, and what people did about them. */
+/** The alerts about batches of parts as they stand, and what people did about them. */
 export async function lotAlerts(
   manager: EntityManager,
   fleetId: string,
@@ -128,7 +128,7 @@ export async function lotAlerts(
   };
 }
 
-/** Lets one worker at a time conclude a fleet's part lots, until the transaction ends. */
+/** Lets one worker at a time conclude a fleet's batches of parts, until the transaction ends. */
 export async function lockPartLots(tx: EntityManager, fleetId: string): Promise<void> {
   await tx.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [`part lots ${fleetId}`]);
 }

@@ -108,7 +108,7 @@ export class JobCardsService {
     return rows.map(dueLineViews(now, timeZone));
   }
 
-  /** The vehicle's own alerts, and those of part lots that it carries. */
+  /** The vehicle's own alerts, and those of batches of parts that it carries. */
   private async openAlerts(manager: EntityManager, vehicleId: string, now: Date): Promise<LossAlertRow[]> {
     const { fleetId } = fleetScope();
     const own = await lossAlertRows(manager, fleetId, now, { vehicleId }, null, MAX_ALERTS);

@@ -102,14 +102,15 @@ function planWords(
   tell: TellUse,
 ): Message {
   const named = item === null ? 'no' : 'yes';
-  const plan = { plan: name, named, item: item ?? '', duty, best: tell(optimum!.age) } as const;
-  if (every === null) return message('advice-plan-without-limit', plan);
+  const plan = { plan: name, named, item: item ?? '', duty } as const;
+  const best = tell(optimum!.age);
+  if (every === null) return message('advice-plan-without-limit', { ...plan, best });
   const now = { ...plan, every: tell(every) };
   switch (againstBand(every, optimum!.band)) {
     case 'within':
       return message('advice-plan-agrees', now);
     case 'later':
-      return message('advice-plan-too-late', now);
+      return message('advice-plan-too-late', { ...now, best });
     case 'sooner':
       return message('advice-plan-sooner', { ...now, low: tell(optimum!.band.low) });
   }

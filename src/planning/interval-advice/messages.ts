@@ -7,7 +7,6 @@ const PLAN = {
   named: ['yes', 'no'],
   item: 'text',
   duty: DUTIES,
-  best: 'measure',
 } as const;
 
 export const message = messages({
@@ -32,9 +31,9 @@ export const message = messages({
   'advice-best': { part: 'message', best: 'measure', low: 'measure', high: 'measure' },
   'advice-saving': { percent: 'number' },
   'advice-plan-agrees': { ...PLAN, every: 'measure' },
-  'advice-plan-too-late': { ...PLAN, every: 'measure' },
+  'advice-plan-too-late': { ...PLAN, every: 'measure', best: 'measure' },
   'advice-plan-sooner': { ...PLAN, every: 'measure', low: 'measure' },
-  'advice-plan-without-limit': PLAN,
+  'advice-plan-without-limit': { ...PLAN, best: 'measure' },
   'advice-no-plan': {},
   // Lives that are left out.
   'lives-usage-unknown': {},

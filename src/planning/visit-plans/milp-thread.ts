@@ -31,7 +31,7 @@ export type SolverNews =
   | { kind: 'trouble'; trouble: Message };
 
 // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread has no origin
-const tell = (message: SolverNews): void => parentPort?.postMessage(message);
+const tell = (news: SolverNews): void => parentPort?.postMessage(news);
 
 const MB = 1024 * 1024;
 const BYTES_PER_PAGE = 64 * 1024;

@@ -38,12 +38,12 @@ export interface PartHistory {
 /**
  * The parts that one vehicle has run with, each from its fitting (or the first fact on record, if
  * later) to its replacement or the last usage reading; among them, of
- * unknown lot, the part that was in before the first replacement. Spans whose usage is unknown at
+ * unknown batch, the part that was in before the first replacement. Spans whose usage is unknown at
  * either end are left out.
  *
- * @param components the components of which any lot is known; of others nothing can be concluded.
+ * @param components the components of which any batch is known; of others nothing can be concluded.
  * @throws ImpossibleValue on an instant without offset.
- * @example one pump of lot L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
+ * @example one pump of batch L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
  */
 export function partFittingsOf(history: PartHistory, components: readonly Component[]): PartFitting[] {
   const { watchedFrom, last } = history;

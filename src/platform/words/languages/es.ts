@@ -176,7 +176,8 @@ export const SPANISH: LanguageFile = {
     'loss-check-pressure-test': 'Prueba de presión a la presión nominal del tapón, con el motor frío.',
     'loss-check-combustion-gas':
       'Solo después, una prueba de gases de combustión; coloque el probador con el motor frío. Si es positiva, deje el vehículo estacionado: empaque de la cabeza, enfriador del EGR o copas de los inyectores.',
-    'loss-check-water-added': 'Pregunte a quien maneja y carga combustible si se agregó agua en el camino.',
+    'loss-check-water-added':
+      'Pregunte a quien maneja el vehículo y le carga combustible si se agregó agua en el camino.',
     'loss-check-strength':
       'Mida otra vez la concentración con un refractómetro, ya mezclado el anticongelante. Regrésela a la concentración deseada.',
     'loss-check-tester':
