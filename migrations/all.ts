@@ -36,6 +36,7 @@ import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numb
 import { SpeakLanguages1796038767127 } from './1796038767127-speak-languages.js';
 import { TellUsageAsMessages1796039609762 } from './1796039609762-tell-usage-as-messages.js';
 import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdicts-as-messages.js';
+import { TellLossAndPlansAsMessages1796040073027 } from './1796040073027-tell-loss-and-plans-as-messages.js';
 import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 
 /** In the order in which they are applied. */
@@ -78,5 +79,6 @@ export const migrations = [
   SpeakLanguages1796038767127,
   TellUsageAsMessages1796039609762,
   KeepVerdictsAsMessages1796039864097,
+  TellLossAndPlansAsMessages1796040073027,
   TellCausesAsMessages1796040984171,
 ];

@@ -1,4 +1,5 @@
-import type { Words } from '../domain/message.js';
+import type { LossEvidence } from '../domain/loss/facts/types.js';
+import type { Message } from '../domain/message.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -28,11 +29,11 @@ export class LossAlert {
   @Column('timestamp with time zone', { nullable: true }) shelvedUntil!: Date | null;
   @Column('boolean', { default: false }) returned!: boolean;
   @Column('jsonb', { default: [] }) members!: string[];
-  @Column('jsonb') evidence!: Record<string, unknown>[];
+  @Column('jsonb') evidence!: LossEvidence[];
   @Column('jsonb') computed!: Record<string, unknown>;
-  @Column('jsonb') checkNext!: string[];
-  @Column('jsonb') cautions!: Words[];
-  /** False when the facts it rested on were voided; kept because people may have acted on it. */
+  @Column('jsonb') checkNext!: Message[];
+  @Column('jsonb') cautions!: Message[];
+  /** False when its facts were voided; kept because people may have acted on it. */
   @Column('boolean', { default: true }) isStanding!: boolean;
 }
 

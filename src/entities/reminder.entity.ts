@@ -169,6 +169,6 @@ export class FleetSweep {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleet_sweeps_pk' }) fleetId!: string;
   /** When its due lines were swept for reminders. */
   @Column('date', { nullable: true }) sweptOn!: string | null;
-  /** When its loss cohorts and part lots were concluded. */
+  /** When its loss cohorts and batches of parts were concluded. */
   @Column('date', { nullable: true }) cohortsOn!: string | null;
 }

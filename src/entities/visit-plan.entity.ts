@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Depot } from './depot.entity.js';
+import type { Message } from '../domain/message.js';
 import type { LineLabour } from '../domain/visits/labour-hours.js';
 import type { CostSplit } from '../domain/visits/types.js';
 import { DueLine } from './due-line.entity.js';
@@ -24,7 +25,7 @@ export interface DepotOutcome {
   cost: number | null;
   gap: number | null;
   /** Why the solver did not come to its end. */
-  note: string | null;
+  note: Message | null;
 }
 
 /** A manager's question which vehicles should come in when; the row says how far the answer is. */
@@ -57,7 +58,7 @@ export class VisitPlan {
   @Column('double precision', { nullable: true }) bound!: number | null;
   @Column('boolean', { default: false }) changedSinceSolved!: boolean;
   /** Why it failed. */
-  @Column('text', { nullable: true }) problem!: string | null;
+  @Column('jsonb', { nullable: true }) problem!: Message | null;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('integer', { default: 1 }) version!: number;
 }
@@ -115,7 +116,7 @@ export class PlannedLine {
   @Column('uuid') vehicleId!: string;
   /** Null: left for later. */
   @Column('uuid', { nullable: true }) plannedVisitId!: string | null;
-  @Column('text', { nullable: true }) reason!: string | null;
+  @Column('jsonb', { nullable: true }) reason!: Message | null;
   /** What it is reckoned to cost later; null in a visit, whose cost is told as a whole. */
   @Column('jsonb', { nullable: true }) cost!: CostSplit | null;
   @Column('date') windowOpensOn!: string;

@@ -1,4 +1,5 @@
 import type { Words } from '../../src/domain/message.js';
+import type { UnitSystem } from '../../src/domain/quantities/measures.js';
 import type { Evaluation } from '../../src/domain/evaluation/evaluation.js';
 import { type Reader, textOf } from '../../src/platform/words/render.js';
 
@@ -7,6 +8,11 @@ const AS_TYPED: Reader = { language: 'en', units: null };
 /** What something says in English, in the units that were typed. */
 export function english(words: Words): string {
   return textOf(words, AS_TYPED);
+}
+
+/** What something says in English, in a reader's units. */
+export function englishIn(units: UnitSystem, words: Words): string {
+  return textOf(words, { language: 'en', units });
 }
 
 /** An evaluation as an English reader sees it. */

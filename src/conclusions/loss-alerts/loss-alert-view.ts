@@ -1,4 +1,4 @@
-import { shownMessages } from '../../platform/words/shown-messages.js';
+import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import type { LossAlertView } from './loss-alert.dto.js';
 import type { LossAlertRow } from './loss-alerts.queries.js';
 
@@ -12,9 +12,9 @@ export function lossAlertView(row: LossAlertRow): LossAlertView {
     members,
     clearedBy,
     returned,
-    evidence,
+    evidence: evidence.map((entry) => ({ ...entry, message: shownMessage(entry.message) })),
     computed,
-    checkNext,
+    checkNext: shownMessages(checkNext),
     cautions: shownMessages(cautions),
     vehicle:
       row.vehicleId === null

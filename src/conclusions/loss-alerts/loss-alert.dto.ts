@@ -34,6 +34,15 @@ class LossAlertVehicle {
   @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) depotId!: string | null;
 }
 
+class LossEvidenceView {
+  @ApiProperty({ format: 'uuid', description: 'The reading or job report' }) factId!: string;
+  @ApiProperty({ description: 'What the fact is, such as top-up or hold-test' }) kind!: string;
+  @ApiProperty({ format: 'date-time' }) at!: string;
+  @ApiProperty({ type: () => MessageView, description: 'What it shows' }) message!: MessageView;
+  @ApiProperty({ type: 'object', additionalProperties: true, description: 'The same in numbers' })
+  computed!: Record<string, unknown>;
+}
+
 const instant = { type: 'string', format: 'date-time', nullable: true } as const;
 
 export class LossAlertView {
@@ -43,22 +52,20 @@ export class LossAlertView {
   status!: AlertStatus;
   @ApiProperty({ type: () => LossAlertVehicle, nullable: true, description: 'Null where it is about parts' })
   vehicle!: LossAlertVehicle | null;
-  @ApiProperty({ type: [String], description: 'The vehicles of a part lot' }) members!: string[];
+  @ApiProperty({ type: [String], description: 'The vehicles that carry the batch of parts' })
+  members!: string[];
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty(instant) clearedAt!: string | null;
   @ApiProperty({ enum: ['proof', 'manager'], nullable: true, description: 'What cleared it' })
   clearedBy!: string | null;
   @ApiProperty({ ...instant, description: 'While it is shelved' }) shelvedUntil!: string | null;
   @ApiProperty({ description: 'Raised again soon after it was cleared' }) returned!: boolean;
-  @ApiProperty({ description: 'False once the facts it rested on were voided' }) standing!: boolean;
-  @ApiProperty({
-    type: 'array',
-    items: { type: 'object', additionalProperties: true },
-    description: 'The facts it rests on, each in a sentence and in numbers',
-  })
-  evidence!: Record<string, unknown>[];
+  @ApiProperty({ description: 'False once its facts were voided' }) standing!: boolean;
+  @ApiProperty({ type: () => [LossEvidenceView], description: 'The facts that show it, oldest first' })
+  evidence!: LossEvidenceView[];
   @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Record<string, unknown>;
-  @ApiProperty({ type: [String] }) checkNext!: string[];
+  @ApiProperty({ type: () => [MessageView], description: 'What to look at, in this order' })
+  checkNext!: MessageView[];
   @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
 }
 

@@ -1,4 +1,5 @@
-import type { Words } from '../../domain/message.js';
+import type { LossEvidence } from '../../domain/loss/facts/types.js';
+import type { Message } from '../../domain/message.js';
 import type { EntityManager } from 'typeorm';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { AlertStatus } from '../../entities/loss-alert.entity.js';
@@ -17,10 +18,10 @@ export interface LossAlertRow {
   shelvedUntil: Date | null;
   returned: boolean;
   isStanding: boolean;
-  evidence: Record<string, unknown>[];
+  evidence: LossEvidence[];
   computed: Record<string, unknown>;
-  checkNext: string[];
-  cautions: Words[];
+  checkNext: Message[];
+  cautions: Message[];
 }
 
 export interface LossAlertFilters {
@@ -30,7 +31,7 @@ export interface LossAlertFilters {
   status?: AlertStatus;
   kind?: string;
   vehicleId?: string;
-  /** Whether alerts are wanted that rest on nothing any more. */
+  /** Also alerts whose facts were voided. */
   fallenToo?: boolean;
 }
 

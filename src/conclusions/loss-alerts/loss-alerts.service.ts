@@ -4,6 +4,7 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../pipeline/conclusions.service.js';
 import { MS_PER_DAY } from '../../domain/calendar/zone.js';
+import type { Message } from '../../domain/message.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../../platform/database/records.js';
@@ -22,6 +23,7 @@ import type {
 import { LossAlert, LossAlertAction } from '../../entities/loss-alert.entity.js';
 import { lossAlertView } from './loss-alert-view.js';
 import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
+import { message } from './messages.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
 /** Longer than this is clearing without saying so; common practice, no source. */
@@ -65,10 +67,10 @@ export class LossAlertsService {
   shelve(id: string, { until, note }: ShelveInput): Promise<LossAlertDetail> {
     const end = new Date(until.replace(' ', 'T').toUpperCase());
     const days = (end.getTime() - this.clock.now().getTime()) / MS_PER_DAY;
-    const fault = (detail: string): Error => unacceptable([{ pointer: '/until', detail }]);
-    if (days <= 0) throw fault(`is ${until}, which is past; shelving ends at a later time than now`);
+    const fault = (detail: Message): Error => unacceptable([{ pointer: '/until', detail }]);
+    if (days <= 0) throw fault(message('alert-shelved-into-past', { until }));
     if (days > MAX_SHELVED_DAYS)
-      throw fault(`is ${until}, more than ${MAX_SHELVED_DAYS} days ahead; shelve it for less, or clear it`);
+      throw fault(message('alert-shelved-too-long', { until, days: MAX_SHELVED_DAYS }));
     return this.act(id, { action: 'shelve', until: end, note: note ?? null });
   }
 
@@ -114,27 +116,18 @@ export class LossAlertsService {
 /** @throws Problem 409 when the alert cannot come to that from where it stands */
 function assertPossible(alert: LossAlert, { action }: Act): void {
   if (!alert.isStanding) {
-    throw conflict(
-      'no-longer-standing',
-      'The facts this alert rested on were voided; there is nothing left to act on.',
-    );
+    throw conflict('no-longer-standing', message('alert-no-longer-standing'));
   }
   if (alert.status === 'cleared') {
-    const when = alert.clearedAt?.toISOString() ?? 'earlier';
-    throw conflict(
-      'already-cleared',
-      `This alert was cleared at ${when} and is closed; new evidence raises a new one.`,
-    );
+    const at = (alert.clearedAt ?? alert.raisedAt).toISOString();
+    throw conflict('already-cleared', message('alert-cleared-already', { at }));
   }
   if (action === 'acknowledge' && alert.status === 'acknowledged') {
-    throw conflict(
-      'already-acknowledged',
-      'This alert is acknowledged already; it can be shelved or cleared.',
-    );
+    throw conflict('already-acknowledged', message('alert-acknowledged-already'));
   }
 }
 
-/** The standing of a part lot's alert after someone acted on it. */
+/** What becomes of an alert about a batch of parts after someone acted on it. */
 function standingAfter(
   { action, until }: Act,
   at: Date,

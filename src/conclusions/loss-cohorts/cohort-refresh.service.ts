@@ -37,7 +37,7 @@ interface LotChanges {
 
 /**
  * Draws, once a night, the conclusions that many vehicles tell together: what those of one sheet
- * usually lose, and which part lots fail too often.
+ * usually lose, and which batches of parts fail too often.
  */
 @Injectable()
 export class CohortRefreshService {
@@ -56,7 +56,7 @@ export class CohortRefreshService {
       const now = this.clock.now();
       for (const specSheetId of await sheetsWithVehicles(this.dataSource.manager, fleetId))
         await this.refreshCohort(specSheetId, now);
-      // After the cohorts: the alerts of the vehicles, which they move, are what lots are judged
+      // After the cohorts: the alerts of the vehicles, which they move, are what batches are judged
       // by.
       await this.refreshPartLots(now);
       await markRefreshed(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), timeZone));
@@ -111,7 +111,7 @@ export class CohortRefreshService {
     });
   }
 
-  /** The alerts about part lots that are new or say something else than what is stored. */
+  /** The alerts about batches of parts that are new or say something else than what is stored. */
   private async changedLots(manager: EntityManager, now: Date): Promise<LotChanges> {
     const { fleetId } = fleetScope();
     const { stored, actions } = await lotAlerts(manager, fleetId);

@@ -123,7 +123,7 @@ export async function saveCohort(
   );
 }
 
-/** Notes that a fleet's cohorts and part lots have been looked at this night. */
+/** Notes that a fleet's cohorts and batches of parts have been looked at this night. */
 export async function markRefreshed(manager: EntityManager, fleetId: string, on: string): Promise<void> {
   await manager.query(
     `insert into fleet_sweeps (fleet_id, cohorts_on) values ($1, $2)

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Component } from '../../domain/intervals/types.js';
 import type { AlertActionRecord, StoredAlert } from '../../domain/conclusions/vehicle-history.js';
 import type { PartHistory, PartReplacement, RunAt } from '../../domain/loss/parts/part-fittings.js';
 
@@ -48,7 +49,7 @@ const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not nul
    where v.fleet_id = $1 and v.spec_sheet_id = $2`;
 
 /**
- * What the vehicles of a sheet tell about parts whose lots are known, and the components that those
+ * What the vehicles of a sheet tell about parts whose batches are known, and the components that those
  * are.
  *
  * @param hoursPer1000Km what an hour counts for in a vehicle whose odometer is not read
@@ -58,7 +59,7 @@ export async function partHistories(
   fleetId: string,
   specSheetId: string,
   hoursPer1000Km: number,
-): Promise<{ components: string[]; histories: PartHistory[] }> {
+): Promise<{ components: Component[]; histories: PartHistory[] }> {
   const components = await componentsWithLots(manager, fleetId, specSheetId);
   if (components.length === 0) return { components, histories: [] };
   const rows = await manager.query<PartRow[]>(HISTORIES, [fleetId, specSheetId, components]);
@@ -69,8 +70,8 @@ async function componentsWithLots(
   manager: EntityManager,
   fleetId: string,
   specSheetId: string,
-): Promise<string[]> {
-  const lots = await manager.query<{ component: string }[]>(
+): Promise<Component[]> {
+  const lots = await manager.query<{ component: Component }[]>(
     `select distinct l.component
      from vehicles v
      join job_lines l on l.fleet_id = $1 and l.vehicle_id = v.id and l.lot is not null and l.action = 'replace'
@@ -99,7 +100,7 @@ function historyOf(row: PartRow, hoursPer1000Km: number): PartHistory {
   };
 }
 
-/** The alerts about part lots as they stand, and what people did about them. */
+/** The alerts about batches of parts as they stand, and what people did about them. */
 export async function lotAlerts(
   manager: EntityManager,
   fleetId: string,
@@ -127,7 +128,7 @@ export async function lotAlerts(
   };
 }
 
-/** Lets one worker at a time conclude a fleet's part lots, until the transaction ends. */
+/** Lets one worker at a time conclude a fleet's batches of parts, until the transaction ends. */
 export async function lockPartLots(tx: EntityManager, fleetId: string): Promise<void> {
   await tx.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [`part lots ${fleetId}`]);
 }

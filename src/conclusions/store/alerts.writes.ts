@@ -4,7 +4,7 @@ import type { LossAlertEpisode } from '../../domain/loss/facts/types.js';
 
 export interface FoundAlert {
   id: string;
-  /** Null for a part lot. */
+  /** Null for a batch of parts. */
   vehicleId: string | null;
   episode: LossAlertEpisode;
 }

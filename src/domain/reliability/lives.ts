@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /** One life of a part, or several alike, all in one unit of use (km, h, or any other). */
 export interface Life {
@@ -34,15 +35,15 @@ const GRID = 0.001;
 export function groupLives(lives: readonly Life[]): Life[] {
   for (const { age, entry, count } of lives) {
     if (!(age > 0 && Number.isFinite(age))) {
-      const detail = `is ${age}; a life must be more than 0`;
+      const detail = message('life-not-above-zero', { age });
       throw new ImpossibleValue({ field: 'age', value: age, limit: { above: 0 }, detail });
     }
     if (!(entry >= 0 && entry < age)) {
-      const detail = `is ${entry}; a life of ${age} must have been watched from before its end`;
+      const detail = message('life-watched-too-late', { entry, age });
       throw new ImpossibleValue({ field: 'entry', value: entry, limit: { min: 0, below: age }, detail });
     }
     if (!(count > 0)) {
-      const detail = `is ${count}; it must be more than 0`;
+      const detail = message('life-count-not-above-zero', { count });
       throw new ImpossibleValue({ field: 'count', value: count, limit: { above: 0 }, detail });
     }
   }

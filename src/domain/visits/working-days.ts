@@ -31,11 +31,17 @@ export function weekdayOf(epochDay: number): Weekday {
   return WEEKDAYS[(((epochDay + 3) % 7) + 7) % 7] as Weekday;
 }
 
-/** Why a day is no working day; null where it is one. @example closedBecause(epochDayOf('2026-04-04'), usual) // 'is a Saturday' */
-export function closedBecause(epochDay: number, { weekdays, closedOn }: WorkingTime): string | null {
+/**
+ * Why a day is no working day: the day of the week, or that the depot is closed; null for a working
+ * day. @example closedBecause(epochDayOf('2026-04-04'), usual) // 'saturday'
+ */
+export function closedBecause(
+  epochDay: number,
+  { weekdays, closedOn }: WorkingTime,
+): Weekday | 'closed' | null {
   const weekday = weekdayOf(epochDay);
-  if (!weekdays.includes(weekday)) return `is a ${weekday[0]?.toUpperCase()}${weekday.slice(1)}`;
-  return closedOn.includes(civilDateOf(epochDay)) ? 'is a day on which the depot is closed' : null;
+  if (!weekdays.includes(weekday)) return weekday;
+  return closedOn.includes(civilDateOf(epochDay)) ? 'closed' : null;
 }
 
 /**

@@ -11,6 +11,7 @@ import { type DueLineView, dueLineViews } from '../../conclusions/due-list/due-l
 import { dueListRows, STANDING } from '../../conclusions/due-list/due-list.queries.js';
 import { type LossAlertRow, lossAlertRows } from '../../conclusions/loss-alerts/loss-alerts.queries.js';
 import { Clock } from '../../platform/clock/clock.js';
+import { shownMessages } from '../../platform/words/shown-messages.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
@@ -107,7 +108,7 @@ export class JobCardsService {
     return rows.map(dueLineViews(now, timeZone));
   }
 
-  /** The vehicle's own alerts, and those of part lots that it carries. */
+  /** The vehicle's own alerts, and those of batches of parts that it carries. */
   private async openAlerts(manager: EntityManager, vehicleId: string, now: Date): Promise<LossAlertRow[]> {
     const { fleetId } = fleetScope();
     const own = await lossAlertRows(manager, fleetId, now, { vehicleId }, null, MAX_ALERTS);
@@ -150,7 +151,10 @@ function isClearedByProof({ kind }: LossAlertRow): boolean {
 }
 
 function cardAlert({ id, kind, status, raisedAt, returned, checkNext }: LossAlertRow) {
-  return { id, kind, status, raisedAt: raisedAt.toISOString(), returned, checkNext };
+  return {
+    ...{ id, kind, status, raisedAt: raisedAt.toISOString(), returned },
+    checkNext: shownMessages(checkNext),
+  };
 }
 
 function workLineOf({ component, action, item }: DueLineView): WorkLine {

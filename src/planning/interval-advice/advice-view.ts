@@ -1,4 +1,4 @@
-import { shownMessages } from '../../platform/words/shown-messages.js';
+import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import { inSystem, MEASURES } from '../../domain/quantities/measures.js';
 import type { IntervalAdvice } from '../../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type PartLives } from '../../domain/reliability/part-lives.js';
@@ -10,15 +10,13 @@ import {
   adviceWords,
   LEFT_OUT_WORDS,
   refusalDetail,
-  sayUseIn,
+  tellUseFor,
 } from './advice-words.js';
 import { againstBand } from './against-band.js';
 import type { AskedFor } from './asked-for.js';
 import type { CurrentInterval } from './current-intervals.js';
+import { message } from './messages.js';
 import { type IntervalAdviceView, type LivesView, MAX_STEPS } from './interval-advice.dto.js';
-
-const METHOD =
-  'χ² of observed against expected failures in cells of age, both parameters estimated (Hjort 1990)';
 
 /** What a use (km or h) is in the reader's unit, and what one is worth there. */
 interface Reader {
@@ -51,13 +49,16 @@ export function adviceView(
 ): IntervalAdviceView {
   const { component, item, specSheetId, duty, by } = asked;
   const reader = readerOf(asked);
-  const say = sayUseIn(reader.unit, reader.use);
+  const tell = tellUseFor(asked);
   const { refusals } = advice;
   // What is refused has no optimum to go by.
   const optimum = refusals.length === 0 ? advice.optimum : null;
   return {
     status: refusals.length === 0 ? 'advised' : 'refused',
-    refusals: refusals.map((code) => ({ code, detail: refusalDetail(code, advice, say) })),
+    refusals: refusals.map((code) => ({
+      code,
+      detail: shownMessage(refusalDetail(code, advice, tell)),
+    })),
     ...{ component, item, specSheetId, duty, by },
     lives: livesView(asked, parts, advice),
     weibull: weibullView(advice, reader),
@@ -70,8 +71,8 @@ export function adviceView(
       every: optionalMeasure(by, every),
       comparison: optimum && every !== null ? againstBand(every, optimum.band) : null,
     })),
-    advice: adviceWords(asked, advice, plans, say),
-    basis: adviceBasis(advice),
+    advice: shownMessages(adviceWords(asked, advice, plans, tell)),
+    basis: shownMessages(adviceBasis(advice)),
     cautions: shownMessages(adviceCautions(asked, parts, advice)),
   };
 }
@@ -109,7 +110,7 @@ function goodnessView(
     upTo: Number.isFinite(upTo) ? use(upTo) : null,
     ...cell,
   }));
-  return { method: METHOD, ...goodnessOfFit, cells };
+  return { method: shownMessage(message('basis-goodness-cells')), ...goodnessOfFit, cells };
 }
 
 function costCurveView(
@@ -154,7 +155,7 @@ function livesView(
     leftOut: LEFT_OUT.map((reason) => ({
       reason,
       count: count(leftOut, (one) => one === reason),
-      detail: LEFT_OUT_WORDS[reason],
+      detail: shownMessage(LEFT_OUT_WORDS[reason]),
     })).filter((entry) => entry.count > 0),
   };
 }

@@ -1,11 +1,11 @@
-import type { Duty } from '../../domain/intervals/types.js';
+import type { Component, Duty } from '../../domain/intervals/types.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { ReplacementCosts } from '../../domain/reliability/age-replacement.js';
 import type { Counter } from './interval-advice.queries.js';
 
 /** The question, settled. */
 export interface AskedFor {
-  component: string;
+  component: Component;
   item: string | null;
   specSheetId: string | null;
   duty: Duty | null;

@@ -1,6 +1,6 @@
 import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
-import { COMPONENTS, type Duty, DUTIES } from '../../domain/intervals/types.js';
+import { type Component, COMPONENTS, type Duty, DUTIES } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { RefusalCode } from '../../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type LeftOut } from '../../domain/reliability/part-lives.js';
@@ -23,7 +23,7 @@ const REFUSALS: readonly RefusalCode[] = [
 const cost = { optional: true, min: 0.01, max: 1e12 };
 
 export class IntervalAdviceQuery {
-  @Choice(COMPONENTS) component!: string;
+  @Choice(COMPONENTS) component!: Component;
   @Text({ optional: true, max: 80, description: 'Which one of several, by its name on the spec sheet' })
   item?: string;
   @Identifier({ optional: true, description: 'The vehicles of this sheet; all unless given' })
@@ -53,13 +53,13 @@ const orNull = { type: 'number', nullable: true } as const;
 
 class RefusalView {
   @ApiProperty({ enum: REFUSALS }) code!: RefusalCode;
-  @ApiProperty({ description: 'Why, in plain words, with the figures' }) detail!: string;
+  @ApiProperty({ type: () => MessageView, description: 'Why, with the figures' }) detail!: MessageView;
 }
 
 class LeftOutView {
   @ApiProperty({ enum: LEFT_OUT }) reason!: LeftOut;
   @ApiProperty(count) count!: number;
-  @ApiProperty() detail!: string;
+  @ApiProperty({ type: () => MessageView }) detail!: MessageView;
 }
 
 class DutyCounts {
@@ -142,7 +142,7 @@ class FitCellView {
 }
 
 export class GoodnessOfFitView {
-  @ApiProperty() method!: string;
+  @ApiProperty({ type: () => MessageView }) method!: MessageView;
   @ApiProperty(number) statistic!: number;
   @ApiProperty(count) degreesOfFreedom!: number;
   @ApiProperty({ description: 'Below 0.05 the lives do not follow the law' }) p!: number;
@@ -207,7 +207,8 @@ export class IntervalAdviceView {
   optimum!: OptimumView | null;
   @ApiProperty({ type: () => [CurrentIntervalView], description: 'What the plans of these vehicles say now' })
   currentIntervals!: CurrentIntervalView[];
-  @ApiProperty({ description: 'What to do, in plain words' }) advice!: string;
-  @ApiProperty({ type: [String] }) basis!: string[];
+  @ApiProperty({ type: () => [MessageView], description: 'What to do, in this order' })
+  advice!: MessageView[];
+  @ApiProperty({ type: () => [MessageView] }) basis!: MessageView[];
   @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
 }

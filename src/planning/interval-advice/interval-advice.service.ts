@@ -15,6 +15,7 @@ import { SpecSheet } from '../../entities/spec-sheet.entity.js';
 import { adviceView } from './advice-view.js';
 import { currentIntervals } from './current-intervals.js';
 import type { IntervalAdviceQuery, IntervalAdviceView } from './interval-advice.dto.js';
+import { message } from './messages.js';
 import { plansInUse, vehicleParts } from './interval-advice.queries.js';
 
 /** More vehicles than this are not looked at in one request. */
@@ -43,10 +44,7 @@ export class IntervalAdviceService {
       MOST_VEHICLES + 1,
     );
     if (vehicles.length > MOST_VEHICLES)
-      throw badQuery(
-        'specSheetId',
-        `is needed: more than ${MOST_VEHICLES} vehicles are too many to look at at once`,
-      );
+      throw badQuery('specSheetId', message('advice-too-many-vehicles', { most: MOST_VEHICLES }));
     const wanted = { item: item?.trim() ?? null, duty, specSheetId, recordsFrom, today, timeZone };
     const parts = livesOf(vehicles, wanted);
     const plans = await plansInUse(manager, fleetId, specSheetId);
@@ -75,7 +73,7 @@ function livesOf(vehicles: readonly VehicleParts[], wanted: WantedLives): PartLi
  */
 function costsOf({ plannedCost, failureCost }: IntervalAdviceQuery): ReplacementCosts | null {
   if (plannedCost === undefined && failureCost === undefined) return null;
-  if (plannedCost === undefined) throw badQuery('plannedCost', 'is missing: failureCost says nothing alone');
-  if (failureCost === undefined) throw badQuery('failureCost', 'is missing: plannedCost says nothing alone');
+  if (plannedCost === undefined) throw badQuery('plannedCost', message('advice-planned-cost-missing'));
+  if (failureCost === undefined) throw badQuery('failureCost', message('advice-failure-cost-missing'));
   return { planned: Number(plannedCost), failure: Number(failureCost) };
 }

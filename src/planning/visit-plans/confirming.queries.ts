@@ -1,3 +1,4 @@
+import type { Message } from '../../domain/message.js';
 import type { EntityManager } from 'typeorm';
 import type { LineLabour } from '../../domain/visits/labour-hours.js';
 import type { CostSplit } from '../../domain/visits/types.js';
@@ -120,12 +121,12 @@ export async function takeOutOfPlan(
   tx: EntityManager,
   fleetId: string,
   visitPlanId: string,
-  out: { dueLineId: string; reason: string }[],
+  out: { dueLineId: string; reason: Message }[],
   changed: ConfirmedVisit[],
 ): Promise<void> {
   if (out.length === 0) return;
   await tx.query(
-    `update planned_lines p set planned_visit_id = null, reason = r.reason from jsonb_to_recordset($3::jsonb) as r("dueLineId" uuid, reason text)
+    `update planned_lines p set planned_visit_id = null, reason = r.reason from jsonb_to_recordset($3::jsonb) as r("dueLineId" uuid, reason jsonb)
      where p.fleet_id = $1 and p.visit_plan_id = $2 and p.due_line_id = r."dueLineId"`,
     [fleetId, visitPlanId, JSON.stringify(out)],
   );

@@ -3,7 +3,7 @@ import { type EntityManager, In } from 'typeorm';
 import { Depot } from '../../entities/depot.entity.js';
 import { epochDayOf } from '../../domain/calendar/civil-date.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
-import { plain } from '../../domain/quantities/wording.js';
+import type { Message } from '../../domain/message.js';
 import { visitHours } from '../../domain/visits/labour-hours.js';
 import { HOURS_ROUNDING, visitCost } from '../../domain/visits/visit-cost.js';
 import { Clock } from '../../platform/clock/clock.js';
@@ -22,6 +22,7 @@ import {
   vehiclesOfPlan,
 } from './confirming.queries.js';
 import { labourHoursOf, ratesOf, toPlan } from './depot-problems.js';
+import { message } from './messages.js';
 import { assertCanBeChanged } from './planned-visits.service.js';
 import type { VisitPlanView } from './visit-plan.dto.js';
 import { VisitPlan } from '../../entities/visit-plan.entity.js';
@@ -78,19 +79,18 @@ export class ConfirmingService {
   }
 }
 
-function whyNot(line: LineToConfirm, today: string): string | null {
-  if (line.otherVisitOn !== null) return `A visit on ${line.otherVisitOn} was confirmed for it already.`;
-  if (!line.isStillToDo) return `It was done on ${line.lastDoneOn}, after the plan was solved.`;
-  if (!line.isOpen) return 'It is no longer due.';
-  if (!line.isAtDepot) return 'Its vehicle has left the depot that the visit was planned at.';
-  return line.day < today ? `The day of the visit, ${line.day}, is past.` : null;
+function whyNot(line: LineToConfirm, today: string): Message | null {
+  if (line.otherVisitOn !== null) return message('visit-left-other-visit', { on: line.otherVisitOn });
+  if (!line.isStillToDo) return message('visit-left-done-since', { on: line.lastDoneOn ?? '' });
+  if (!line.isOpen) return message('visit-left-not-due');
+  if (!line.isAtDepot) return message('visit-left-vehicle-moved');
+  return line.day < today ? message('visit-left-day-past', { day: line.day }) : null;
 }
 
-function nothingToConfirm(reasons: string[]): string {
-  const [first] = reasons;
-  return first === undefined
-    ? 'There is no visit in this plan, or all are dropped: there is nothing to confirm.'
-    : `None of the visits can be confirmed any more (${first}). Solve the plan again.`;
+function nothingToConfirm([reason]: Message[]): Message {
+  return reason === undefined
+    ? message('plan-nothing-to-confirm')
+    : message('plan-nothing-confirmable', { reason });
 }
 
 /** The visits with the lines that are left in them. */
@@ -134,12 +134,9 @@ async function assertHoursFree(tx: EntityManager, visits: ConfirmedVisit[]): Pro
     const depot = depots.find(({ id }) => id === depotId);
     const limit = depot ? labourHoursOf(depot) : 0;
     if (!asked.has(key) || sum <= limit + HOURS_ROUNDING) return [];
-    return [`${day} at ${depot?.name ?? depotId}: ${plain(sum)} h of ${plain(limit)} h`];
+    return [message('plan-hours-short', { day, depot: depot?.name ?? depotId, taken: sum, limit })];
   });
   if (short.length === 0) return;
-  const more = short.length > MOST_NAMED ? `; and ${short.length - MOST_NAMED} days more` : '';
-  throw conflict(
-    'hours-taken',
-    `There is more work than hours of labour by now (${short.slice(0, MOST_NAMED).join('; ')}${more}). Solve the plan again, or move or drop visits.`,
-  );
+  const more = Math.max(0, short.length - MOST_NAMED);
+  throw conflict('hours-taken', message('plan-hours-taken', { days: short.slice(0, MOST_NAMED), more }));
 }

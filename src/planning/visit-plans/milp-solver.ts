@@ -1,7 +1,9 @@
 import { Worker } from 'node:worker_threads';
 import type { MilpModel } from '../../domain/visits/milp-model.js';
+import type { Message } from '../../domain/message.js';
 import { threadFile } from '../../platform/concurrency/thread-file.js';
-import type { SolveLimits, SolverMessage, SolverTask } from './milp-thread.js';
+import { message } from './messages.js';
+import type { SolveLimits, SolverNews, SolverTask } from './milp-thread.js';
 
 export interface Solved {
   /** Of the model's columns; null where no solution was found. */
@@ -9,7 +11,7 @@ export interface Solved {
   /** No solution costs less: proved by the solver. Null where it proved nothing. */
   bound: number | null;
   /** Why it did not end by itself; null where it did. */
-  trouble: string | null;
+  trouble: Message | null;
 }
 
 /** More than the solver needs to stop once its time is over. */
@@ -37,12 +39,12 @@ export async function solveMilp(
     workerData: { model: numbers, binaries: choices.length, start, limits } satisfies SolverTask,
     resourceLimits: { maxOldGenerationSizeMb: THREAD_HEAP_MB },
   });
-  const end = (trouble: string): void => {
+  const end = (trouble: Message): void => {
     solved.trouble ??= trouble;
     void thread.terminate();
   };
-  const overrun = setTimeout(end, (limits.seconds + GRACE_SECONDS) * 1000, 'it overran its time');
-  const abort = (): void => end('the service is stopping');
+  const overrun = setTimeout(end, (limits.seconds + GRACE_SECONDS) * 1000, message('solver-overran'));
+  const abort = (): void => end(message('solver-service-stopping'));
   signal?.addEventListener('abort', abort);
   try {
     await untilExit(thread, solved);
@@ -55,13 +57,14 @@ export async function solveMilp(
 
 /** Notes what the thread says until it has ended. */
 function untilExit(thread: Worker, solved: Solved): Promise<void> {
-  thread.on('message', (message: SolverMessage) => {
-    if (message.kind === 'bound') solved.bound = Math.max(solved.bound ?? -Infinity, message.bound);
-    else if (message.kind === 'values') solved.values = message.values;
-    else solved.trouble ??= message.trouble;
+  thread.on('message', (news: SolverNews) => {
+    if (news.kind === 'bound') solved.bound = Math.max(solved.bound ?? -Infinity, news.bound);
+    else if (news.kind === 'values') solved.values = news.values;
+    else solved.trouble ??= news.trouble;
   });
   thread.on('error', (error) => {
-    solved.trouble ??= error instanceof Error ? error.message : String(error);
+    const report = error instanceof Error ? error.message : String(error);
+    solved.trouble ??= message('solver-broke-down', { report });
   });
   return new Promise((resolve) => thread.on('exit', () => resolve()));
 }

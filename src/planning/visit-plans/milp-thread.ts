@@ -1,4 +1,6 @@
 /** The thread that `milp-solver.ts` starts: it runs the HiGHS solver on one model, and ends. */
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 import highsModule from 'highs';
 import type { Highs, InitOptions } from 'highs';
 import { readFileSync } from 'node:fs';
@@ -23,13 +25,13 @@ export interface SolverTask {
   limits: SolveLimits;
 }
 
-export type SolverMessage =
+export type SolverNews =
   | { kind: 'bound'; bound: number }
   | { kind: 'values'; values: Float64Array }
-  | { kind: 'trouble'; trouble: string };
+  | { kind: 'trouble'; trouble: Message };
 
 // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread has no origin
-const tell = (message: SolverMessage): void => parentPort?.postMessage(message);
+const tell = (news: SolverNews): void => parentPort?.postMessage(news);
 
 const MB = 1024 * 1024;
 const BYTES_PER_PAGE = 64 * 1024;
@@ -111,7 +113,7 @@ function pass(highs: Highs, solver: Model, { model, binaries, start }: SolverTas
  * Runs the solver, and tells each better solution and bound as it comes. @returns why it stopped
  * early, or null
  */
-function run(highs: Highs, solver: Model): string | null {
+function run(highs: Highs, solver: Model): Message | null {
   const { callbackType, modelStatus, solutionStatus } = highs.constants;
   const { modelStatus: status } = solver.run({
     [callbackType.mipImprovingSolution]({ data }) {
@@ -127,7 +129,9 @@ function run(highs: Highs, solver: Model): string | null {
   const bound = Number(solver.info.get('mip_dual_bound'));
   if (Number.isFinite(bound) && Math.abs(bound) < 1e15) tell({ kind: 'bound', bound });
   if (status === modelStatus.optimal) return null;
-  return status === modelStatus.timeLimit ? 'its time was over' : `it ended with status ${status}`;
+  return status === modelStatus.timeLimit
+    ? message('solver-time-over')
+    : message('solver-stopped-at', { status: String(status) });
 }
 
 async function solve(task: SolverTask): Promise<void> {
@@ -154,5 +158,6 @@ async function solve(task: SolverTask): Promise<void> {
 try {
   await solve(workerData as SolverTask);
 } catch (error) {
-  tell({ kind: 'trouble', trouble: error instanceof Error ? error.message : String(error) });
+  const report = error instanceof Error ? error.message : String(error);
+  tell({ kind: 'trouble', trouble: message('solver-broke-down', { report }) });
 }

@@ -4,13 +4,16 @@ import { DataSource, In } from 'typeorm';
 import { Depot } from '../../entities/depot.entity.js';
 import { civilDateAt, MS_PER_DAY } from '../../domain/calendar/zone.js';
 import { costOnDueDays } from '../../domain/visits/visit-cost.js';
+import type { Message } from '../../domain/message.js';
 import type { CostSplit } from '../../domain/visits/types.js';
 import { workForFleet } from '../../register/fleets/fleet-work.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { Config } from '../../platform/config/config.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { IN_LOGS, textOf } from '../../platform/words/render.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import { type Decision, type DepotProblem, problemOf } from './depot-problems.js';
+import { message } from './messages.js';
 import { addCosts, type Proposal, proposalOf, withoutPlace } from './proposal.js';
 import { type DepotPlan, solveDepot } from './solve-depot.js';
 import {
@@ -35,7 +38,7 @@ const KEPT_DAYS = 90;
 interface Known {
   problems: (DepotProblem & { rows: LineRow[] })[];
   /** Lines that can be planned nowhere, and why. */
-  placeless: { row: LineRow; reason: string }[];
+  placeless: { row: LineRow; reason: Message }[];
   /** The visits that somebody has decided on, by id. */
   kept: ReadonlyMap<string, PlannedVisitRow>;
   decided: ReadonlyMap<string, Decision>;
@@ -68,10 +71,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
       if (plan === null) return;
       const known = await this.load(plan);
       if (known === null) {
-        await this.fail(
-          plan,
-          `More than ${MOST_LINES} lines are due by ${plan.toOn}. Plan fewer depots at a time, or fewer days.`,
-        );
+        await this.fail(plan, message('plan-too-many-lines', { most: MOST_LINES, to: plan.toOn }));
         return;
       }
       const solved = await this.solveDepots(plan, known);
@@ -89,7 +89,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
       });
       if (plan === null || !['waiting', 'solving'].includes(plan.state)) return null;
       const isGivenUp = plan.attempts >= MOST_ATTEMPTS;
-      const problem = `It was begun ${MOST_ATTEMPTS} times, and the worker did not come to its end. Plan fewer depots at a time, or fewer days.`;
+      const problem = message('plan-given-up', { times: MOST_ATTEMPTS });
       const changed = isGivenUp
         ? { state: 'failed' as const, problem, version: plan.version + 1 }
         : { state: 'solving' as const, attempts: plan.attempts + 1 };
@@ -119,7 +119,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     const problems: Known['problems'] = [];
     const placeless = (byDepot.get(null) ?? []).map((row) => ({
       row,
-      reason: 'Its vehicle is kept at no depot, so there is no place for it to come in.',
+      reason: message('visit-left-no-depot'),
     }));
     for (const depot of depots) {
       const own = byDepot.get(depot.id) ?? [];
@@ -127,7 +127,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
       const takenOn = new Map(takenHere.map(({ day, hours }) => [day, hours]));
       const found = problemOf(plan, depot, own, decided, takenOn, from);
       if (found) problems.push({ ...found, rows: own });
-      else placeless.push(...own.map((row) => ({ row, reason: 'The depot is closed for a year or more.' })));
+      else placeless.push(...own.map((row) => ({ row, reason: message('visit-left-depot-closed') })));
     }
     return { problems, placeless, kept, decided };
   }
@@ -180,8 +180,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
         this.stopping.signal,
       );
       const { by, cost, gap, note } = answer;
-      if (note !== null)
-        this.logger.log(`plan ${id}, depot ${depot.id}: the solver did not come to its end, ${note}`);
+      if (note !== null) this.logger.log(`plan ${id}, depot ${depot.id}: ${textOf(note, IN_LOGS)}`);
       solved.push(answer);
       outcomes[i] = { ...(outcomes[i] as DepotOutcome), state: 'solved', by, cost, gap, note };
       await this.dataSource.manager.update(VisitPlan, { fleetId, id }, { depots: outcomes });
@@ -225,7 +224,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     });
   }
 
-  private async fail({ id, round }: VisitPlan, problem: string): Promise<void> {
+  private async fail({ id, round }: VisitPlan, problem: Message): Promise<void> {
     const { fleetId } = fleetScope();
     await this.transactions.write((tx) =>
       tx.update(VisitPlan, { fleetId, id, round, state: 'solving' }, { state: 'failed', problem }),

@@ -1,5 +1,7 @@
 import { visitHours } from '../../domain/visits/labour-hours.js';
 import { gapOf } from '../../domain/visits/gap.js';
+import type { Message } from '../../domain/message.js';
+import { shownMessage } from '../../platform/words/shown-messages.js';
 import { addCosts } from './proposal.js';
 import type {
   LineLeftView,
@@ -28,8 +30,11 @@ export function summaryOf(plan: VisitPlan): VisitPlanSummary {
     requestedAt: plan.requestedAt.toISOString(),
     solvedAt: plan.solvedAt?.toISOString() ?? null,
     confirmedAt: plan.confirmedAt?.toISOString() ?? null,
-    progress: { share: shareOf(plan), depots: plan.depots },
-    ...{ changedSinceSolved, problem, version },
+    progress: {
+      share: shareOf(plan),
+      depots: plan.depots.map((depot) => ({ ...depot, note: depot.note && shownMessage(depot.note) })),
+    },
+    ...{ changedSinceSolved, problem: problem && shownMessage(problem), version },
   };
 }
 
@@ -65,7 +70,7 @@ export function planView(plan: VisitPlan, visits: PlannedVisitRow[], lines: Plan
     cost,
     costOnDueDays: plan.costOnDueDays,
     visits: visits.map((visit) => plannedVisitView(visit, byVisit.get(visit.id) ?? [])),
-    leftForLater: lines.flatMap((line) => (line.plannedVisitId === null ? [lineLeftView(line)] : [])),
+    leftForLater: lines.flatMap((line) => (line.reason === null ? [] : [lineLeftView(line, line.reason)])),
   };
 }
 
@@ -87,7 +92,12 @@ function lineView(line: PlannedLineRow): PlannedLineView {
   };
 }
 
-function lineLeftView(line: PlannedLineRow): LineLeftView {
-  const { vehicleId, unitNumber, reason, cost } = line;
-  return { ...lineView(line), vehicle: { id: vehicleId, unitNumber }, reason: reason ?? '', cost };
+function lineLeftView(line: PlannedLineRow, reason: Message): LineLeftView {
+  const { vehicleId, unitNumber, cost } = line;
+  return {
+    ...lineView(line),
+    vehicle: { id: vehicleId, unitNumber },
+    reason: shownMessage(reason),
+    cost,
+  };
 }

@@ -3,7 +3,8 @@ import type { EntityManager } from 'typeorm';
 import { Depot } from '../../entities/depot.entity.js';
 import { epochDayOf } from '../../domain/calendar/civil-date.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
-import { plain } from '../../domain/quantities/wording.js';
+import { workTerm } from '../../domain/intervals/terms.js';
+import type { Message } from '../../domain/message.js';
 import { visitHours } from '../../domain/visits/labour-hours.js';
 import type { LineToPlan } from '../../domain/visits/types.js';
 import { HOURS_ROUNDING, visitCost } from '../../domain/visits/visit-cost.js';
@@ -17,6 +18,7 @@ import { mergePatch } from '../../platform/input/merge-patch.js';
 import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { labourHoursOf, ratesOf, toPlan, workingTimeOf } from './depot-problems.js';
+import { message } from './messages.js';
 import { plannedVisitView } from './plan-view.js';
 import { costLeftOut } from './proposal.js';
 import { PlannedVisitInput, type PlannedVisitView } from './visit-plan.dto.js';
@@ -109,17 +111,8 @@ export class PlannedVisitsService {
     const { fleetId, timeZone } = fleetScope();
     const depot = await tx.findOneByOrFail(Depot, { fleetId, id: visit.depotId });
     const today = civilDateAt(this.clock.now().getTime(), timeZone);
-    const fault = (detail: string) => unacceptable([{ pointer: '/day', detail: `is ${day}, ${detail}` }]);
-    if (day < plan.fromOn || day > plan.toOn)
-      throw fault(`outside the plan, which runs from ${plan.fromOn} to ${plan.toOn}`);
-    if (day < today) throw fault(`which is past; today is ${today}`);
-    const closed = closedBecause(epochDayOf(day), workingTimeOf(depot));
-    if (closed !== null) throw fault(`which ${closed}, and no working day of ${depot.name}`);
-    const early = lines.find(({ windowOpensOn }) => windowOpensOn > day);
-    if (early)
-      throw fault(
-        `before the window of ${early.component} ${early.action} opens on ${early.windowOpensOn}; that is the earliest day for this visit`,
-      );
+    const fault = dayFault(plan, depot, lines, day, today);
+    if (fault !== null) throw unacceptable([{ pointer: '/day', detail: fault }]);
     const there = await tx.findOneBy(PlannedVisit, {
       ...{ fleetId, visitPlanId: plan.id, vehicleId: visit.vehicleId, day, isDropped: false },
     });
@@ -142,12 +135,8 @@ export class PlannedVisitsService {
     const taken = planned + (confirmed?.hours ?? 0);
     const limit = labourHoursOf(depot);
     if (taken + hours <= limit + HOURS_ROUNDING) return;
-    throw unacceptable([
-      {
-        pointer: '/day',
-        detail: `is ${day}, on which ${plain(taken)} h of the ${plain(limit)} h of labour at ${depot.name} are taken; this visit takes ${plain(hours)} h`,
-      },
-    ]);
+    const detail = message('visit-day-full', { day, depot: depot.name, taken, limit, hours });
+    throw unacceptable([{ pointer: '/day', detail }]);
   }
 
   /** Puts the lines of a visit into another one of the same vehicle and day. */
@@ -161,6 +150,24 @@ export class PlannedVisitsService {
   }
 }
 
+/** Why a visit with these lines cannot be on a day, whatever else is done on it; null: it can. */
+function dayFault(
+  { fromOn, toOn }: VisitPlan,
+  depot: Depot,
+  lines: PlannedLineRow[],
+  day: string,
+  today: string,
+): Message | null {
+  if (day < fromOn || day > toOn) return message('visit-day-outside-plan', { day, from: fromOn, to: toOn });
+  if (day < today) return message('visit-day-past', { day, today });
+  const closed = closedBecause(epochDayOf(day), workingTimeOf(depot));
+  if (closed === 'closed') return message('visit-day-depot-closed', { day, depot: depot.name });
+  if (closed !== null) return message('visit-day-not-worked', { day, weekday: closed, depot: depot.name });
+  const early = lines.find(({ windowOpensOn }) => windowOpensOn > day);
+  if (!early) return null;
+  return message('visit-day-before-window', { day, work: workTerm(early), opens: early.windowOpensOn });
+}
+
 interface Decision {
   pinned: boolean;
   day: string;
@@ -169,18 +176,13 @@ interface Decision {
 
 /** What a patch comes to. @throws Problem 422 where it says two things that cannot be at once */
 function decisionOf(before: Decision, input: PlannedVisitInput, patch: object): Decision {
-  const fault = (pointer: string, detail: string) => unacceptable([{ pointer, detail }]);
+  const fault = (pointer: string, detail: Message) => unacceptable([{ pointer, detail }]);
   const asked = patch as Partial<Record<keyof Decision, unknown>>;
   const dropped = input.dropped ?? false;
   const isMoved = input.day !== before.day;
-  if (isMoved && asked.pinned === false)
-    throw fault(
-      '/pinned',
-      'is false beside another day; a visit that is moved is pinned there, or solving again would move it back',
-    );
-  if (isMoved && dropped) throw fault('/day', 'is another one for a visit that is dropped; one of the two');
-  if (dropped && asked.pinned === true)
-    throw fault('/pinned', 'is true for a visit that is dropped; one of the two');
+  if (isMoved && asked.pinned === false) throw fault('/pinned', message('visit-moved-is-pinned'));
+  if (isMoved && dropped) throw fault('/day', message('visit-moved-and-dropped'));
+  if (dropped && asked.pinned === true) throw fault('/pinned', message('visit-pinned-and-dropped'));
   return { day: input.day, dropped, pinned: !dropped && (isMoved || (input.pinned ?? false)) };
 }
 
@@ -194,8 +196,9 @@ export function assertCanBeChanged(plan: VisitPlan): void {
   if (plan.state === 'failed')
     throw conflict(
       'plan-failed',
-      `This plan failed: ${plan.problem ?? ''} There is nothing in it to change.`,
+      plan.problem === null
+        ? message('plan-failed-unexplained')
+        : message('plan-failed', { problem: plan.problem }),
     );
-  if (plan.state !== 'solved')
-    throw conflict('still-being-solved', 'This plan is still being solved. Wait until its state is solved.');
+  if (plan.state !== 'solved') throw conflict('still-being-solved', message('plan-still-being-solved'));
 }

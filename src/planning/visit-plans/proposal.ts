@@ -2,6 +2,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { civilDateOf } from '../../domain/calendar/civil-date.js';
 import { labourOf, visitHours } from '../../domain/visits/labour-hours.js';
 import { reasonsLeftOut } from '../../domain/visits/left-out.js';
+import type { Message } from '../../domain/message.js';
 import type { CostSplit, LineToPlan } from '../../domain/visits/types.js';
 import { visitCost, visitsOf } from '../../domain/visits/visit-cost.js';
 import type { Decision, DepotProblem } from './depot-problems.js';
@@ -56,7 +57,7 @@ export function proposalOf(
     if (!first) continue;
     const cost = visitCost(together, day, problem.rates);
     if (!planned) {
-      place(first, { plannedVisitId: null, reason: reasons.get(first.id) ?? '', cost });
+      place(first, { plannedVisitId: null, reason: reasons.get(first.id) ?? null, cost });
       continue;
     }
     const pinned = together.find(
@@ -96,7 +97,7 @@ function storedLine(row: LineRow, { labour }: Pick<LineToPlan, 'labour'>): Omit<
 }
 
 /** A line that no depot could plan. */
-export function withoutPlace({ row, reason }: { row: LineRow; reason: string }): ProposedLine {
+export function withoutPlace({ row, reason }: { row: LineRow; reason: Message }): ProposedLine {
   return {
     ...storedLine(row, { labour: labourOf(row, row.labour) }),
     ...{ plannedVisitId: null, reason, cost: null },

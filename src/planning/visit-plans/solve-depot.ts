@@ -4,7 +4,9 @@ import { pricedSteps } from '../../domain/visits/priced-plan.js';
 import { assignmentOf, type MilpModel, milpModelOf, valuesOf } from '../../domain/visits/milp-model.js';
 import type { Assignment, VisitProblem } from '../../domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../domain/visits/visit-cost.js';
+import type { Message } from '../../domain/message.js';
 import type { PlanMaker } from '../../entities/visit-plan.entity.js';
+import { message } from './messages.js';
 import { type Solved, solveMilp } from './milp-solver.js';
 import type { SolveLimits } from './milp-thread.js';
 
@@ -23,7 +25,7 @@ export interface DepotPlan {
   bound: number;
   gap: number | null;
   /** Why the solver did not come to its end. */
-  note: string | null;
+  note: Message | null;
 }
 
 /**
@@ -69,7 +71,7 @@ interface Found {
   assignment: Assignment | null;
   cost: number;
   bound: number | null;
-  trouble: string | null;
+  trouble: Message | null;
 }
 
 /**
@@ -88,7 +90,7 @@ async function solveFrom(
       assignment: null,
       cost: Infinity,
       bound: null,
-      trouble: 'there are too many lines and days for the solver',
+      trouble: message('solver-too-many-choices'),
     };
   const { values, bound, trouble }: Solved = await solveMilp(
     programme,
@@ -98,7 +100,7 @@ async function solveFrom(
   );
   const assignment = values && assignmentOf(problem, programme, values);
   if (assignment === null || !isFeasible(problem, assignment))
-    return { assignment: null, cost: Infinity, bound, trouble: trouble ?? 'it found no plan' };
+    return { assignment: null, cost: Infinity, bound, trouble: trouble ?? message('solver-found-nothing') };
   return { assignment, cost: assignmentCost(problem, assignment).total, bound, trouble };
 }
 

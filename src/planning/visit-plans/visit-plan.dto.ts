@@ -1,3 +1,4 @@
+import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { Amount, CivilDate, Flag, Identifiers } from '../../platform/fields/fields.js';
@@ -87,7 +88,7 @@ export class PlannedVisitView {
 
 export class LineLeftView extends PlannedLineView {
   @ApiProperty({ type: () => PlannedVehicle }) vehicle!: PlannedVehicle;
-  @ApiProperty({ description: 'Why, in words' }) reason!: string;
+  @ApiProperty({ type: () => MessageView, description: 'Why' }) reason!: MessageView;
   @ApiProperty({ ...cost, description: 'What it is reckoned to cost later' }) cost!: CostView | null;
 }
 
@@ -105,8 +106,12 @@ class DepotProgress {
   by!: string | null;
   @ApiProperty({ type: 'number', nullable: true }) cost!: number | null;
   @ApiProperty({ type: 'number', nullable: true, description: 'As of the whole plan' }) gap!: number | null;
-  @ApiProperty({ type: 'string', nullable: true, description: 'Why the solver did not come to its end' })
-  note!: string | null;
+  @ApiProperty({
+    type: () => MessageView,
+    nullable: true,
+    description: 'Why the solver did not come to its end',
+  })
+  note!: MessageView | null;
 }
 
 class PlanProgress {
@@ -131,7 +136,8 @@ export class VisitPlanSummary {
   @ApiProperty({ type: () => PlanProgress }) progress!: PlanProgress;
   @ApiProperty({ description: 'A visit was moved or dropped since: solve again to know the gap' })
   changedSinceSolved!: boolean;
-  @ApiProperty({ type: 'string', nullable: true, description: 'Why it failed' }) problem!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'Why it failed' })
+  problem!: MessageView | null;
   @ApiProperty() version!: number;
 }
 

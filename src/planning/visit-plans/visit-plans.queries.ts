@@ -1,3 +1,4 @@
+import type { Message } from '../../domain/message.js';
 import type { EntityManager } from 'typeorm';
 import type { Action, Component } from '../../domain/intervals/types.js';
 import type { LabourRules, LineLabour } from '../../domain/visits/labour-hours.js';
@@ -76,7 +77,7 @@ export interface ProposedLine {
   dueLineId: string;
   vehicleId: string;
   plannedVisitId: string | null;
-  reason: string | null;
+  reason: Message | null;
   cost: CostSplit | null;
   windowOpensOn: string;
   dueOn: string;
@@ -110,7 +111,7 @@ export async function replaceProposal(
   await tx.query(
     `insert into planned_lines (fleet_id, visit_plan_id, due_line_id, vehicle_id, planned_visit_id, reason, cost, window_opens_on, due_on, late_on,
        counts_from, labour)
-     select $1, $2, r.* from jsonb_to_recordset($3::jsonb) as r("dueLineId" uuid, "vehicleId" uuid, "plannedVisitId" uuid, reason text, cost jsonb,
+     select $1, $2, r.* from jsonb_to_recordset($3::jsonb) as r("dueLineId" uuid, "vehicleId" uuid, "plannedVisitId" uuid, reason jsonb, cost jsonb,
        "windowOpensOn" date, "dueOn" date, "lateOn" date, "countsFrom" date, labour jsonb)`,
     [fleetId, visitPlanId, JSON.stringify(lines)],
   );

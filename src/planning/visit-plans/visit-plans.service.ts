@@ -5,6 +5,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { Depot } from '../../entities/depot.entity.js';
 import { addDays, epochDayOf } from '../../domain/calendar/civil-date.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
+import type { Message } from '../../domain/message.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { Config } from '../../platform/config/config.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
@@ -13,6 +14,7 @@ import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { conflict, type FieldFault, type Problem, unacceptable } from '../../platform/problems/problem.js';
 import { WorkQueue } from '../../platform/queue/work-queue.js';
+import { message } from './messages.js';
 import { planJob } from './plan-job.js';
 import { planView, summaryOf } from './plan-view.js';
 import type { VisitPlanInput, VisitPlanSummary, VisitPlanView } from './visit-plan.dto.js';
@@ -82,8 +84,7 @@ export class VisitPlansService {
       if (plan.state === 'confirmed') throw confirmedAlready(plan);
       if (plan.state === 'waiting' || plan.state === 'solving') return planView(plan, [], []);
       const today = civilDateAt(this.clock.now().getTime(), timeZone);
-      if (plan.toOn < today)
-        throw conflict('plan-is-past', `The plan ran until ${plan.toOn}, which is past. Ask for another.`);
+      if (plan.toOn < today) throw conflict('plan-is-past', message('plan-is-past', { to: plan.toOn }));
       await this.assertRoom(tx);
       const changed = {
         ...{ state: 'waiting' as const, round: plan.round + 1, attempts: 0, depots: [], problem: null },
@@ -118,36 +119,31 @@ export async function shownPlan(manager: EntityManager, id: string): Promise<Vis
 }
 
 export function confirmedAlready({ confirmedAt }: VisitPlan): Problem {
-  return conflict(
-    'confirmed-already',
-    `This plan was confirmed at ${confirmedAt?.toISOString()}. Its visits stand by themselves now: cancel those that are not wanted, and ask for another plan.`,
-  );
+  const at = confirmedAt?.toISOString() ?? '';
+  return conflict('confirmed-already', message('plan-confirmed-already', { at }));
 }
 
 function rangeFaults({ from, to }: VisitPlanInput, today: string): FieldFault[] {
-  const fault = (pointer: string, detail: string): FieldFault[] => [{ pointer, detail }];
-  if (to < from) return fault('/to', `is ${to}, before from, ${from}: are the two exchanged?`);
-  if (from < today)
-    return fault('/from', `is ${from}, which is past; the first day that can be planned is today, ${today}`);
+  const fault = (pointer: string, detail: Message): FieldFault[] => [{ pointer, detail }];
+  if (to < from) return fault('/to', message('plan-range-exchanged', { from, to }));
+  if (from < today) return fault('/from', message('plan-begins-in-past', { from, today }));
   const days = epochDayOf(to) - epochDayOf(from) + 1;
   if (days <= MOST_DAYS) return [];
-  return fault(
-    '/to',
-    `is ${to}, which makes ${days} days; at most ${MOST_DAYS} are planned at a time, up to ${addDays(from, MOST_DAYS - 1)}`,
-  );
+  const latest = addDays(from, MOST_DAYS - 1);
+  return fault('/to', message('plan-too-long', { to, days, most: MOST_DAYS, latest }));
 }
 
 async function assertDepotsThere(tx: EntityManager, depotIds: string[] | null): Promise<void> {
   if (depotIds === null) return;
   if (depotIds.length === 0)
-    throw unacceptable([{ pointer: '/depotIds', detail: 'names no depot; leave it out for all of them' }]);
+    throw unacceptable([{ pointer: '/depotIds', detail: message('plan-names-no-depot') }]);
   const found = await tx.find(Depot, {
     where: { fleetId: fleetScope().fleetId, id: In(depotIds) },
     select: { id: true },
   });
   const known = new Set(found.map(({ id }) => id));
   const faults = depotIds.flatMap((id, index) =>
-    known.has(id) ? [] : [{ pointer: `/depotIds/${index}`, detail: 'there is no such depot in this fleet' }],
+    known.has(id) ? [] : [{ pointer: `/depotIds/${index}`, detail: message('plan-depot-unknown') }],
   );
   if (faults.length > 0) throw unacceptable(faults);
 }

@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { lockRoom, noRoomYet } from '../../platform/limits/fleet-room.js';
+import { message } from './messages.js';
 
 const UNSOLVED = `fleet_id = $1 and state in ('waiting', 'solving')`;
 
@@ -37,7 +38,7 @@ export async function assertRoomForPlan(
   if (present < limit) return;
   throw noRoomYet(
     'too-many-plans-waiting',
-    `This fleet has ${present} visit plans that wait to be solved, and may have ${limit}. Try again when one is solved, which takes up to ${seconds} s, or delete one that is not needed.`,
+    message('plan-too-many-waiting', { present, limit, seconds }),
     { limit, present },
     seconds,
   );

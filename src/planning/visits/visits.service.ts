@@ -11,6 +11,7 @@ import { badQuery, conflict, notFound } from '../../platform/problems/problem.js
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from '../../entities/visit.entity.js';
+import { message } from './messages.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
@@ -26,7 +27,7 @@ export class VisitsService {
 
   async list({ limit, cursor, state = 'planned', ...filters }: VisitsQuery): Promise<Page<VisitView>> {
     if (filters.from !== undefined && filters.to !== undefined && filters.to < filters.from)
-      throw badQuery('to', `is ${filters.to}, before from, ${filters.from}`);
+      throw badQuery('to', message('visits-range-exchanged', { from: filters.from, to: filters.to }));
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     const page = BY_DAY.page({ limit, cursor }, { state, ...filters });
@@ -49,17 +50,16 @@ export class VisitsService {
       const visit = await lockedRowOf(tx, Visit, id, 'visit');
       if (visit.cancelledAt) {
         if (visit.cancelReason === reason) return this.shown(tx, id);
-        throw conflict('already-cancelled', `This visit was cancelled already: ${visit.cancelReason}`);
+        throw conflict(
+          'already-cancelled',
+          message('visit-cancelled-already', { reason: visit.cancelReason ?? '' }),
+        );
       }
       const { state, lines } = await this.shown(tx, id);
-      if (state === 'done')
-        throw conflict(
-          'already-done',
-          `The work of this visit was done on ${lines
-            .flatMap(({ doneOn }) => doneOn ?? [])
-            .sort()
-            .at(-1)}. Where the job report is wrong, void it.`,
-        );
+      if (state === 'done') {
+        const doneOn = lines.flatMap((line) => line.doneOn ?? []).sort();
+        throw conflict('already-done', message('visit-done-already', { on: doneOn.at(-1) ?? '' }));
+      }
       const cancelled = { cancelledAt: this.clock.now(), cancelReason: reason, version: visit.version + 1 };
       await tx.update(Visit, { fleetId, id }, cancelled);
       await releaseLines(tx, fleetId, id);

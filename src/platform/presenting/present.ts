@@ -1,6 +1,5 @@
 import { isMessage } from '../../domain/message.js';
 import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain/quantities/measures.js';
-import { inReadersWords, isSentence } from '../../domain/quantities/sentence.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { presentMessage } from '../words/present-message.js';
 import type { UnitReader } from '../words/render.js';
@@ -21,7 +20,6 @@ export function present(answer: unknown, reader: UnitReader): unknown {
   if (answer instanceof Date) return answer.toISOString();
   if (isMeasure(answer)) return presentMeasure(answer, units);
   if (isMessage(answer)) return presentMessage(answer, reader);
-  if (isSentence(answer)) return inReadersWords(answer, units);
   const given = answer as Record<string, unknown>;
   let copy: Record<string, unknown> | undefined;
   for (const key of Object.keys(given)) {

@@ -1,10 +1,14 @@
-import { plain, unitInWords } from '../../domain/quantities/wording.js';
+import { workTerm } from '../../domain/intervals/terms.js';
+import type { MeasureKind } from '../../domain/quantities/measures.js';
+import { type Told, told } from '../../domain/quantities/told.js';
 import { resolveRule } from '../../domain/intervals/resolve-rule.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { domainFaults } from '../../platform/problems/domain-faults.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { FieldFault } from '../../platform/problems/problem.js';
 import { pointersOf } from '../../platform/problems/range-problem.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 import { ruleOf } from './interval-plan-columns.js';
 import type {
   IntervalInput,
@@ -22,16 +26,13 @@ export function intervalPlanFaults({ intervals }: IntervalPlanInput): FieldFault
     const key = JSON.stringify([component, action, item?.trim().toLowerCase() ?? null]);
     const earlier = seen.get(key);
     if (earlier === undefined) seen.set(key, index);
-    const what = `${component}/${action}${item ? ` of "${item.trim()}"` : ''}`;
-    const twice =
-      earlier === undefined
-        ? []
-        : [{ pointer, detail: `says ${what} a second time; /intervals/${earlier} says it already` }];
-    return [...twice, ...intervalFaults(interval, pointer)];
+    if (earlier === undefined) return intervalFaults(interval, pointer);
+    const work = workTerm({ component, action, item: item?.trim() || null });
+    const detail = message('interval-listed-twice', { work, earlier: `/intervals/${earlier}` });
+    return [{ pointer, detail }, ...intervalFaults(interval, pointer)];
   });
 }
 
-const LIMIT_NAMES = 'everyDistance, everyMonths or everyEngineHours';
 const NUMBERS = ['everyDistance', 'everyMonths', 'everyEngineHours'] as const;
 
 function isEmpty(limits: IntervalLimits): boolean {
@@ -43,12 +44,10 @@ function intervalFaults(interval: IntervalInput, pointer: string): FieldFault[] 
   const faults: FieldFault[] = [];
   const pointers = { ...pointersOf(interval, pointer), interval: pointer };
   faults.push(...domainFaults(pointers, pointer, () => resolveRule(ruleOf(interval), 'normal')));
-  if (first && isEmpty(first))
-    faults.push({ pointer: `${pointer}/first`, detail: `is empty: give ${LIMIT_NAMES}` });
-  if (severe && isEmpty(severe) && !severe.first)
-    faults.push({ pointer: `${pointer}/severe`, detail: `is empty: give ${LIMIT_NAMES}` });
-  if (severe?.first && isEmpty(severe.first))
-    faults.push({ pointer: `${pointer}/severe/first`, detail: `is empty: give ${LIMIT_NAMES}` });
+  const detail = message('interval-limits-empty');
+  if (first && isEmpty(first)) faults.push({ pointer: `${pointer}/first`, detail });
+  if (severe && isEmpty(severe) && !severe.first) faults.push({ pointer: `${pointer}/severe`, detail });
+  if (severe?.first && isEmpty(severe.first)) faults.push({ pointer: `${pointer}/severe/first`, detail });
   if (severe) faults.push(...severeFaults(interval, severe, `${pointer}/severe`));
   const limits = [interval, first, severe, severe?.first].filter((each) => each != null);
   if (window) faults.push(...marginFaults(window, limits, `${pointer}/window`));
@@ -56,22 +55,27 @@ function intervalFaults(interval: IntervalInput, pointer: string): FieldFault[] 
   return faults;
 }
 
-const amountOf = (value: Quantity | number): number =>
-  typeof value === 'number'
-    ? value
-    : (canonicalOf(value.unit === 'h' ? 'engine-hours' : 'distance', value) ?? 0);
+const kindOf = ({ unit }: Quantity): MeasureKind => (unit === 'h' ? 'engine-hours' : 'distance');
 
-const inWords = (value: Quantity | number): string =>
-  typeof value === 'number' ? `${value} months` : `${plain(value.value)} ${unitInWords(value.unit)}`;
+const amountOf = (value: Quantity | number): number =>
+  typeof value === 'number' ? value : (canonicalOf(kindOf(value), value) ?? 0);
+
+/** An amount as it was typed. */
+const asGiven = (value: Quantity): Told => told(kindOf(value), amountOf(value), value.unit, 'exact');
 
 /** Hard use wears sooner: a longer severe interval means that the two were swapped. */
 function severeFaults(normal: IntervalLimits, severe: IntervalLimits, pointer: string): FieldFault[] {
   return NUMBERS.flatMap((name) => {
     const [usual, hard] = [normal[name], severe[name]];
     if (usual == null || hard == null || amountOf(hard) <= amountOf(usual) * (1 + 1e-9)) return [];
-    const detail = `is ${inWords(hard)}, longer than the ${inWords(usual)} under normal duty; were the two swapped?`;
-    return [{ pointer: `${pointer}/${name}`, detail }];
+    return [{ pointer: `${pointer}/${name}`, detail: longerFault(usual, hard) }];
   });
+}
+
+function longerFault(usual: Quantity | number, hard: Quantity | number): Message {
+  return typeof usual === 'number' || typeof hard === 'number'
+    ? message('interval-severe-longer-months', { severe: amountOf(hard), normal: amountOf(usual) })
+    : message('interval-severe-longer', { severe: asGiven(hard), normal: asGiven(usual) });
 }
 
 const SHORTEST_MONTH_DAYS = 28;
@@ -82,7 +86,7 @@ function marginFaults(margin: IntervalMargin, limits: IntervalLimits[], pointer:
   const months = limits.flatMap(({ everyMonths }) => everyMonths ?? []);
   const fewestMonths = Math.min(...months);
   if (margin.days != null && months.length > 0 && margin.days >= fewestMonths * SHORTEST_MONTH_DAYS) {
-    const detail = `is ${margin.days} days, as long as the interval of ${inWords(fewestMonths)} itself`;
+    const detail = message('interval-margin-too-long-days', { days: margin.days, months: fewestMonths });
     faults.push({ pointer: `${pointer}/days`, detail });
   }
   for (const [name, limitName] of [
@@ -92,7 +96,7 @@ function marginFaults(margin: IntervalMargin, limits: IntervalLimits[], pointer:
     const [own, every] = [margin[name], limits.flatMap((each) => each[limitName] ?? [])];
     const [least] = every.sort((a, b) => amountOf(a) - amountOf(b));
     if (!own || !least || amountOf(own) < amountOf(least)) continue;
-    const detail = `is ${inWords(own)}, as long as the interval of ${inWords(least)} itself`;
+    const detail = message('interval-margin-too-long', { margin: asGiven(own), interval: asGiven(least) });
     faults.push({ pointer: `${pointer}/${name}`, detail });
   }
   return faults;

@@ -63,7 +63,7 @@ export class EventReader {
         (vehicleId === undefined || line.vehicle.id === vehicleId)
       );
     }
-    // An alert about a lot of parts is every depot's.
+    // An alert about a batch of parts is every depot's.
     const { vehicle, members } = subject.alert;
     return (
       (this.depotIds === null || (vehicle !== null && this.maySee(vehicle.depotId))) &&

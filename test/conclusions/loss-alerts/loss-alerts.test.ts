@@ -1,4 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
+import { textsIn } from '../../support/english.js';
 import { postScenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -74,9 +75,13 @@ describe('loss alerts', () => {
     expect(shown).not.toContain('"measure"');
     const si = await fleet.dashboard.get(`/v1/loss-alerts/${id}?units=si`);
     expect(JSON.stringify(si.body)).toContain('{"value":0.4,"unit":"L"}');
-    const texts = (body: any) => body.evidence.map(({ text }: any) => text);
-    expect(texts(alert.body)).toContain('0.5 qt added, not planned, up to the mark');
-    expect(texts(si.body)).toContain('0.4 L added, not planned, up to the mark');
+    const texts = (body: any) => textsIn(body.evidence.map((entry: any) => entry.message));
+    expect(texts(alert.body)).toContain('0.5 qt added, not planned, up to the mark.');
+    expect(texts(si.body)).toContain('0.4 L added, not planned, up to the mark.');
+    expect(textsIn(alert.body.checkNext)[0]).toBe('Radiator cap and its seat.');
+    expect(textsIn(alert.body.cautions)[0]).toMatch(/^A passed vacuum test does not show/);
+    const es = await fleet.dashboard.get(`/v1/loss-alerts/${id}`, { 'accept-language': 'es' });
+    expect(texts(es.body)).toContain('Relleno de 0.5 qt, no planeado, hasta la marca.');
     const list = await fleet.dashboard.get('/v1/loss-alerts');
     expect(texts(list.body.items[0])).toEqual(texts(alert.body));
   });
@@ -156,7 +161,9 @@ describe('loss alerts', () => {
     const id = await raise();
     const refused = await act(id, 'shelve', body);
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([{ pointer, detail: expect.stringContaining(because) }]);
+    expect(refused.body.errors).toEqual([
+      expect.objectContaining({ pointer, detail: expect.stringContaining(because) }),
+    ]);
     expect((await fleet.dashboard.get(`/v1/loss-alerts/${id}`)).body).toMatchObject({
       status: 'raised',
       actions: [],

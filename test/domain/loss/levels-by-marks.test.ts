@@ -3,7 +3,7 @@ import { watchVehicle } from '../../../src/domain/loss/alerts/watch-vehicle.js';
 import { levelRead } from '../../../src/domain/loss/balance/level-read.js';
 import { LOSS_DEFAULTS } from '../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../src/domain/loss/facts/types.js';
-import { inReadersWords } from '../../../src/domain/quantities/sentence.js';
+import { englishIn } from '../../support/english.js';
 import { action, job, levelCheck, levelWord, line, onDay, topUp, vehicle } from './facts.js';
 import { normal, seeded } from './simulation.js';
 
@@ -48,7 +48,7 @@ describe('the loss watch by marks', () => {
       kind: 'repeat-top-ups',
       computed: { lost: { value: expect.closeTo(1.29, 9) } },
     });
-    expect(inReadersWords(alert!.evidence[0]!.text, 'si')).toMatch(/at least 1.3 L lost/);
+    expect(englishIn('si', alert!.evidence[0]!.message)).toMatch(/at least 1.3 L lost/);
   });
 
   it('takes below MIN on a hot engine too, for cold it is lower still', () => {
@@ -68,7 +68,9 @@ describe('the loss watch by marks', () => {
     expect(alert).toMatchObject({ kind: 'rising-loss' });
     const last = alert!.evidence.at(-1)!;
     expect(last.factId).toBe('low');
-    expect(inReadersWords(last.text, 'si')).toMatch(/^Below MIN: at least 0\.[89] L lost in all/);
+    expect(englishIn('si', last.message)).toMatch(
+      /^Below MIN\. Lost in all since the first level: at least 0\.[89] L\.$/,
+    );
     expect(kinds([atMax, levelWord('low', 40, 'below-min', { km: 1100 })], 1.15)).toEqual([]);
   });
 

@@ -1,8 +1,5 @@
 import fc from 'fast-check';
 import { asRead, quantityAsRead } from '../../../src/domain/quantities/as-read.js';
-import { measure } from '../../../src/domain/quantities/measures.js';
-import { inReadersWords, isSentence, sentence } from '../../../src/domain/quantities/sentence.js';
-import { present } from '../../../src/platform/presenting/present.js';
 
 describe('a number as a bay reads it', () => {
   // The marks on a jug, a gauge, a thermometer: common practice, no source. Conversions: NIST SP
@@ -44,32 +41,5 @@ describe('a number as a bay reads it', () => {
         expect((said * 2) % 1).toBe(0);
       }),
     );
-  });
-});
-
-describe('a sentence with measures', () => {
-  const lost = sentence`${measure('volume', 9.5)} lost; ${measure('distance', 160)} run, ${3} checks`;
-
-  it('is told in the units of each reader, by one system at a time', () => {
-    expect(inReadersWords(lost, 'us')).toBe('10 qt lost; 99 mi run, 3 checks');
-    expect(inReadersWords(lost, 'si')).toBe('9.5 L lost; 160 km run, 3 checks');
-  });
-
-  it('keeps the exact measures, and is taken into another sentence with them', () => {
-    expect(lost.measures).toEqual([measure('volume', 9.5), measure('distance', 160)]);
-    const longer = sentence`cold level: ${lost}.`;
-    expect(inReadersWords(longer, 'si')).toBe('cold level: 9.5 L lost; 160 km run, 3 checks.');
-    expect(isSentence(JSON.parse(JSON.stringify(longer)))).toBe(true);
-    expect([isSentence('lost'), isSentence({ said: [] }), isSentence(null)]).toEqual([false, false, false]);
-  });
-
-  it('is put into words wherever an answer is shown', () => {
-    const answer = { evidence: [{ text: lost, added: measure('volume', 9.5) }, { text: 'as it was kept' }] };
-    expect(present(answer, { language: 'en', units: 'si' })).toEqual({
-      evidence: [
-        { text: '9.5 L lost; 160 km run, 3 checks', added: { value: 9.5, unit: 'L' } },
-        { text: 'as it was kept' },
-      ],
-    });
   });
 });

@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { groupLives, type Life } from '../../../src/domain/reliability/lives.js';
 import { fitWeibull } from '../../../src/domain/reliability/weibull-fit.js';
 import { profileAt, weibullSample } from '../../../src/domain/reliability/weibull-likelihood.js';
+import { english } from '../../support/english.js';
+import { refusalOf } from '../../support/refusal.js';
 import { livesOf, shockAbsorbers } from './shock-absorbers.js';
 
 /**
@@ -129,8 +131,14 @@ describe('a Weibull law by maximum likelihood', () => {
   });
 
   it('refuses a life that cannot be', () => {
-    expect(() => groupLives([{ age: 0, entry: 0, failed: true, count: 1 }])).toThrow(/^age: is 0/);
-    expect(() => groupLives([{ age: 5, entry: 5, failed: true, count: 1 }])).toThrow(/^entry: is 5/);
-    expect(() => groupLives([{ age: 5, entry: 0, failed: true, count: 0 }])).toThrow(/^count: is 0/);
+    const refusal = (life: Partial<Life>) => {
+      const { field, detail } = refusalOf(() =>
+        groupLives([{ age: 5, entry: 0, failed: true, count: 1, ...life }]),
+      );
+      return `${field}: ${english(detail)}`;
+    };
+    expect(refusal({ age: 0 })).toMatch(/^age: A life of 0 is not possible/);
+    expect(refusal({ entry: 5 })).toMatch(/^entry: A life of 5 cannot be watched from 5 on/);
+    expect(refusal({ count: 0 })).toMatch(/^count: 0 lives are not possible/);
   });
 });

@@ -11,6 +11,7 @@ import {
   weekdayOf,
   workingDays,
 } from '../../../src/domain/visits/working-days.js';
+import { english } from '../../support/english.js';
 import { leastCost, smallProblems } from './small-problems.js';
 
 function pricedPlan(problem: VisitProblem): PricedPlan {
@@ -95,8 +96,8 @@ describe('the days on which a depot works', () => {
   });
 
   it('says why a day is none of them', () => {
-    expect(closedBecause(epochDayOf('2026-04-04'), usual)).toBe('is a Saturday');
-    expect(closedBecause(epochDayOf('2026-04-06'), usual)).toMatch(/closed/);
+    expect(closedBecause(epochDayOf('2026-04-04'), usual)).toBe('saturday');
+    expect(closedBecause(epochDayOf('2026-04-06'), usual)).toBe('closed');
     expect(closedBecause(epochDayOf('2026-04-07'), usual)).toBeNull();
   });
 });
@@ -116,7 +117,7 @@ describe('a line that is left for later', () => {
   };
   const left = new Map([['a', null]]);
   const reasonIn = (changed: Partial<VisitProblem>) =>
-    reasonsLeftOut({ ...problem, ...changed }, left).get('a');
+    english(reasonsLeftOut({ ...problem, ...changed }, left).get('a')!);
 
   it('is told why', () => {
     expect(reasonIn({})).toMatch(/costs no more on 1970-04-15/);
@@ -127,21 +128,17 @@ describe('a line that is left for later', () => {
           [101, 3],
         ]),
       }),
-    ).toMatch(/takes 3.3 h, and no working day/);
+    ).toMatch(/takes 3\.3 hours\. No working day from 1970-04-11 on has/);
     expect(reasonIn({ days: [] })).toMatch(/works on none of the days/);
     expect(reasonIn({ lines: [{ ...line, windowOpensOn: 102, dueOn: 103 }] })).toMatch(
       /window opens on 1970-04-13/,
     );
     const other = { ...line, id: 'b', vehicleId: 'w' };
     const busy = { ...problem, lines: [line, other], days: [101], hoursOn: new Map([[101, 5]]) };
-    expect(
-      reasonsLeftOut(
-        busy,
-        new Map([
-          ['a', null],
-          ['b', 101],
-        ]),
-      ).get('a'),
-    ).toMatch(/costs more to leave/);
+    const assignment = new Map([
+      ['a', null],
+      ['b', 101],
+    ]);
+    expect(english(reasonsLeftOut(busy, assignment).get('a')!)).toMatch(/costs more to leave/);
   });
 });

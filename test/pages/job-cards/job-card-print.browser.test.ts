@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
+import { presentMessage } from '../../../src/platform/words/present-message.js';
 import { checkNextFor } from '../../../src/domain/loss/alerts/advice.js';
 import type { JobCardView } from '../../../src/pages/job-cards/card/job-card.dto.js';
 import { jobCardPage } from '../../../src/pages/job-cards/page/job-card-page.js';
@@ -159,7 +160,7 @@ describe('a job card on paper', () => {
       expect(text).toContain(squeezed(`${unit}${component.replaceAll('-', ' ')}: ${action}`));
     }
     for (const { checkNext } of card.lossAlerts)
-      for (const check of checkNext) expect(text).toContain(squeezed(check));
+      for (const check of checkNext) expect(text).toContain(squeezed(check.text));
     // 23 inHg at sea level is 19.19 inHg at 1500 m: the trade's rule, by the U.S. Standard
     // Atmosphere 1976 (84.556 of 101.325 kPa). Half-inch marks show 19.
     expect(text).toContain('19inHg');
@@ -228,7 +229,7 @@ describe('a job card on paper', () => {
     status: 'raised',
     raisedAt: '2026-03-13T12:00:00Z',
     returned: index === 1,
-    checkNext: checkNextFor(kind),
+    checkNext: checkNextFor(kind).map((check) => presentMessage(check, { language: 'en', units: 'us' })),
   }));
   const list = <T>(length: number, of: (index: number) => T): T[] =>
     Array.from({ length }, (_, index) => of(index));

@@ -6,6 +6,7 @@ import type { VisitProblem } from '../../../src/domain/visits/types.js';
 import { assignmentCost, isFeasible } from '../../../src/domain/visits/visit-cost.js';
 import type { SolveLimits } from '../../../src/planning/visit-plans/milp-thread.js';
 import { solveMilp } from '../../../src/planning/visit-plans/milp-solver.js';
+import { english } from '../../support/english.js';
 import { greedyPlan, leastCost, smallProblems } from '../../domain/visits/small-problems.js';
 
 const LIMITS: SolveLimits = { seconds: 20, gap: 0, memoryMb: 512 };
@@ -113,16 +114,17 @@ describe('the solver', () => {
     const { solved } = await solve(problem, { seconds: 2, gap: 0, memoryMb: 1024 });
     clearInterval(ticking);
     expect(turns).toBeGreaterThan(10);
-    expect(solved.trouble).toBe('its time was over');
+    expect(solved.trouble).toEqual({ code: 'solver-time-over', values: {} });
     expect(solved.values).not.toBeNull();
   });
 
   it('gives up if it needs more memory than allowed, or when told to', async () => {
     const { solved } = await solve(problemOf(300, 0.7), { ...LIMITS, memoryMb: 17 });
-    expect(solved.trouble).toMatch(/abort|memory/i);
+    expect(solved.trouble?.code).toBe('solver-broke-down');
+    expect(english(solved.trouble!)).toMatch(/abort|memory/i);
     const stop = new AbortController();
     setTimeout(() => stop.abort(), 500);
     const stopped = await solve(problemOf(300, 0.7), LIMITS, stop.signal);
-    expect(stopped.solved.trouble).toBe('the service is stopping');
+    expect(stopped.solved.trouble).toEqual({ code: 'solver-service-stopping', values: {} });
   });
 });

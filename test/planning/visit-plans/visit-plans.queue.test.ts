@@ -347,7 +347,10 @@ describe('a visit plan', () => {
     expect(plan.visits.map(({ day }: any) => day)).toEqual(['2026-04-08', '2026-04-13']);
     expect(plan.leftForLater).toHaveLength(3);
     for (const line of plan.leftForLater)
-      expect(line.reason).toMatch(/hours of labour go to work that costs more to leave/);
+      expect(line.reason).toMatchObject({
+        code: 'visit-left-for-dearer-work',
+        text: expect.stringMatching(/labour goes to work that costs more to leave/),
+      });
 
     const [first, second] = plan.visits;
     const fault = async (day: string, visit = first): Promise<string> => {
@@ -356,15 +359,17 @@ describe('a visit plan', () => {
       return body.errors[0].detail;
     };
     expect(await fault('2026-04-13')).toBe(
-      'is 2026-04-13, on which 4.8 h of the 5 h of labour at Ridge are taken; this visit takes 4.8 h',
+      'On 2026-04-13, 4.8 h of the 5 h of labour at Ridge are taken. This visit takes 4.8 h.',
     );
-    expect(await fault('2026-04-10')).toBe('is 2026-04-10, which is a Friday, and no working day of Ridge');
-    expect(await fault('2026-04-07')).toMatch(/closed/);
+    expect(await fault('2026-04-10')).toBe(
+      '2026-04-10 is a Friday, and Ridge does not work on that day of the week.',
+    );
+    expect(await fault('2026-04-07')).toBe('Ridge is closed on 2026-04-07.');
     expect(await fault('2026-04-14')).toBe(
-      'is 2026-04-14, outside the plan, which runs from 2026-04-06 to 2026-04-13',
+      '2026-04-14 is outside the plan, which runs from 2026-04-06 to 2026-04-13.',
     );
     service.clock.moveTo('2026-04-09T15:00:00Z');
-    expect(await fault('2026-04-08', second)).toBe('is 2026-04-08, which is past; today is 2026-04-09');
+    expect(await fault('2026-04-08', second)).toBe('2026-04-08 is past. Today is 2026-04-09.');
     service.clock.moveTo(NOW);
 
     // What another plan has taken meanwhile is not there twice.
@@ -383,7 +388,7 @@ describe('a visit plan', () => {
     const short = await fleet.manager.post(`/v1/visit-plans/${late.id}/confirm`);
     expect([short.status, short.body.detail]).toEqual([
       409,
-      expect.stringContaining('2026-04-14 at Ridge: 4.8 h of 4 h'),
+      'By now there is more work than labour: 2026-04-14 at Ridge (4.8 h of 4 h). Solve the plan again, or move or drop visits.',
     ]);
   });
 
@@ -396,7 +401,13 @@ describe('a visit plan', () => {
     });
     const confirmed = await confirm(plan);
     expect(confirmed.leftForLater).toMatchObject([
-      { component: 'water-pump', reason: 'It was done on 2026-04-02, after the plan was solved.' },
+      {
+        component: 'water-pump',
+        reason: {
+          code: 'visit-left-done-since',
+          text: 'It was done on 2026-04-02, after the plan was solved.',
+        },
+      },
     ]);
     expect(visitOf(confirmed, 'R-114').lines).toHaveLength(2);
     // Without the pump: take-in 0.3, drain and fill 1.5, coolant 0.3, inspection 0.2.
@@ -465,7 +476,11 @@ describe('a visit plan', () => {
     expect(await solvedPlan(fleet.manager, plan.id)).toMatchObject({
       state: 'failed',
       visits: [],
-      problem: expect.stringMatching(/3 times/),
+      problem: {
+        code: 'plan-given-up',
+        values: { times: 3 },
+        text: expect.stringMatching(/^The worker began it 3 times/),
+      },
     });
     expect(await solveAgain(plan)).toMatchObject({ state: 'solved', problem: null });
   });
@@ -479,22 +494,22 @@ describe('a visit plan', () => {
     expect(await refused({ to: '2026-04-05' })).toEqual([
       422,
       '/to',
-      'is 2026-04-05, before from, 2026-04-06: are the two exchanged?',
+      '2026-04-05 is before from, 2026-04-06. Were the two exchanged?',
     ]);
     expect(await refused({ from: '2026-04-01' })).toEqual([
       422,
       '/from',
-      'is 2026-04-01, which is past; the first day that can be planned is today, 2026-04-02',
+      '2026-04-01 is past. The first day that can be planned is today, 2026-04-02.',
     ]);
     expect(await refused({ to: '2026-07-07' })).toEqual([
       422,
       '/to',
-      'is 2026-07-07, which makes 93 days; at most 92 are planned at a time, up to 2026-07-06',
+      'The plan would run to 2026-07-07, which is 93 days. A plan has at most 92 days: it can run to 2026-07-06.',
     ]);
     expect(await refused({ depotIds: [scenario.depotId, fleet.fleetId] })).toEqual([
       422,
       '/depotIds/1',
-      'there is no such depot in this fleet',
+      'There is no such depot in this fleet.',
     ]);
     expect((await refused({ depotIds: [] }))[1]).toBe('/depotIds');
     expect(await refused({ labourRate: -1 })).toEqual([
@@ -506,10 +521,11 @@ describe('a visit plan', () => {
     const plan = await ask();
     const visit = visitOf(plan, 'T-1');
     const early = await change(plan, visit, { day: '2026-04-17' });
-    expect(early.body.errors[0]).toEqual({
+    expect(early.body.errors[0]).toMatchObject({
       pointer: '/day',
+      code: 'visit-day-before-window',
       detail:
-        'is 2026-04-17, before the window of thermostat replace opens on 2026-04-20; that is the earliest day for this visit',
+        '2026-04-17 is too early. The window of this work (thermostat: replace) opens on 2026-04-20. That is the earliest day for this visit.',
     });
     expect((await change(plan, visit, { day: '2026-04-21', pinned: false })).body.errors[0].pointer).toBe(
       '/pinned',

@@ -116,7 +116,11 @@ describe('interval plans', () => {
     );
     expect(twice.status).toBe(422);
     expect(twice.body.errors).toEqual([
-      { pointer: '/intervals/2', detail: expect.stringContaining('/intervals/0 says it already') },
+      expect.objectContaining({
+        pointer: '/intervals/2',
+        detail:
+          'This work (drive belt (Accessory): replace) is in the plan twice. /intervals/0 has it already.',
+      }),
     ]);
     const noItem = await post([belt, belt], 'No item');
     expect(noItem.body.errors.map((error: any) => error.pointer)).toEqual(['/intervals/1']);
@@ -164,6 +168,26 @@ describe('interval plans', () => {
     expect(refused.status).toBe(422);
     expect(refused.body.errors.map((error: any) => error.pointer)).toContain(pointer);
     expect(refused.body.errors).toHaveLength(1);
+  });
+
+  it.each([
+    [{ first: {} }, 'It is empty. Give everyDistance, everyMonths or everyEngineHours.'],
+    [
+      { severe: { everyMonths: 97 } },
+      '97 months are longer than the 96 months under normal duty. Were the two swapped?',
+    ],
+    // 170,000 km are 105,633 mi (NIST SP 811).
+    [
+      { severe: { everyDistance: { value: 170_000, unit: 'km' } } },
+      '105,633 mi is longer than the 100,000 mi under normal duty. Were the two swapped?',
+    ],
+    [{ window: { days: 60 * 28 } }, '1,680 days are as long as the interval of 60 months itself. Give less.'],
+    [
+      { grace: { distance: { value: 100_000, unit: 'mi' } } },
+      '100,000 mi is as long as the interval of 60,000 mi itself. Give less.',
+    ],
+  ])('says of %j what is wrong', async (changes, detail) => {
+    expect((await postPump(changes)).body.errors).toMatchObject([{ detail }]);
   });
 
   it('must have intervals', async () => {

@@ -1,6 +1,7 @@
 import { ImpossibleValue } from '../../impossible-value.js';
 import type { AlertActionFact, LossAlertEpisode, LossAlertKind, LossEvidence } from '../facts/types.js';
 import { instantMs } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
 import { cautionsFor, checkNextFor } from './advice.js';
 
@@ -85,7 +86,10 @@ export function act(episode: LossAlertEpisode, action: AlertActionFact): LossAle
   if (action.action === 'clear') return clear(episode, action.at, 'manager');
   if (action.action === 'acknowledge') return { ...episode, status: 'acknowledged', shelvedUntil: null };
   if (action.until === null || instantMs(action.until) <= instantMs(action.at)) {
-    const detail = `${action.until ?? 'nothing'}: shelving needs an end after ${action.at}`;
+    const detail =
+      action.until === null
+        ? message('loss-shelving-without-end', { after: action.at })
+        : message('loss-shelving-ends-too-early', { until: action.until, after: action.at });
     throw new ImpossibleValue({ field: 'until', value: action.until, limit: { above: action.at }, detail });
   }
   return { ...episode, status: 'shelved', shelvedUntil: action.until };

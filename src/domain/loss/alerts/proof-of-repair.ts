@@ -3,7 +3,7 @@ import { levelRead } from '../balance/level-read.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import { hasRun, spanBetween, type UsagePoint } from '../facts/usage-span.js';
-import { ROUNDING } from '../rules/wording.js';
+import { ROUNDING } from '../rules/rounding.js';
 
 export interface RepairState {
   lastRepair: UsagePoint | null;

@@ -1,10 +1,11 @@
 import { measure } from '../../quantities/measures.js';
-import { type Sentence, sentence } from '../../quantities/sentence.js';
+import type { Message } from '../../message.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { LossAlertKind } from '../facts/types.js';
+import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
-import { ROUNDING } from '../rules/wording.js';
+import { ROUNDING } from '../rules/rounding.js';
 
 /**
  * A loss that by itself would be too little to raise an alert, and is enough to raise one again
@@ -17,23 +18,19 @@ export function signOfReturn(
   context: WatchContext,
 ): Finding | null {
   const { fact, level } = moment;
-  const basis = [
-    `a loss within ${context.settings.returnDays} days of clearing: common practice, no published source`,
-  ];
-  const found = (text: Sentence, computed: Finding['computed']): Finding => ({
-    evidence: [{ factId: fact.id, kind: fact.kind, at: fact.at, text, computed }],
+  const found = (shown: Message, computed: Finding['computed']): Finding => ({
+    evidence: [{ factId: fact.id, kind: fact.kind, at: fact.at, message: shown, computed }],
     computed,
-    basis,
+    basis: [message('basis-loss-return', { days: context.settings.returnDays })],
   });
   if (kind === 'weakening-hold' && fact.kind === 'hold-test' && fact.verdict === 'fail') {
-    return found(sentence`${fact.method} test failed again`, { method: fact.method });
+    const { method } = fact;
+    return found(message('loss-hold-test-failed-again', { method }), { method });
   }
   if (kind !== 'repeat-top-ups' && kind !== 'rising-loss') return null;
   if (fact.kind === 'top-up' && !fact.planned && fact.addedL - moment.settlingL > ROUNDING) {
-    const lostL = fact.addedL - moment.settlingL;
-    return found(sentence`${measure('volume', lostL)} added again, not planned`, {
-      lost: measure('volume', lostL),
-    });
+    const lost = measure('volume', fact.addedL - moment.settlingL);
+    return found(message('loss-top-up-again', { lost }), { lost });
   }
   if (fact.kind !== 'level-check') return null;
   // A level told by its marks says what was lost at least.
@@ -42,7 +39,7 @@ export function signOfReturn(
   const noticeableL = context.settings.singleLossSigmas * Math.SQRT2 * context.levelNoiseL;
   if (isSinceClearing && lostL > noticeableL) {
     const lost = measure('volume', lostL);
-    return found(sentence`${lost} lost again`, { lost });
+    return found(message('loss-again', { lost }), { lost });
   }
   return null;
 }

@@ -1,7 +1,6 @@
-import { levelInWords } from '../../checks/level-marks.js';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
 import type { LevelCheckFact, LossEvidence } from '../facts/types.js';
+import { message } from '../messages.js';
 
 /** What a level check tells of the coolant that is missing to the mark, in L. */
 export interface LevelRead {
@@ -58,7 +57,7 @@ export function wordEvidence(fact: LevelCheckFact, lostL: number, minToMaxL: num
     factId: fact.id,
     kind: fact.kind,
     at: fact.at,
-    text: sentence`${levelInWords(level)}: at least ${measure('volume', lostL)} lost in all since the first level`,
+    message: message(`loss-level-${level}`, { lost: measure('volume', lostL) }),
     computed: {
       level,
       belowMark: estimate === null ? null : measure('volume', estimate.belowMarkL),

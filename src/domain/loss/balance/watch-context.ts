@@ -1,6 +1,8 @@
 import { ImpossibleValue } from '../../impossible-value.js';
+import { told } from '../../quantities/told.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import type { LossCohort, VehicleFacts } from '../facts/types.js';
+import { message } from '../messages.js';
 
 /** What does not change while one vehicle's history is read. */
 export interface WatchContext {
@@ -19,7 +21,8 @@ export interface WatchContext {
 export function contextOf(facts: VehicleFacts, settings: LossSettings = LOSS_DEFAULTS): WatchContext {
   const capacityL = facts.sheet?.capacityL ?? settings.assumedCapacityL;
   if (!(capacityL > 0)) {
-    const detail = `capacity of ${capacityL} L: it must be above 0`;
+    const capacity = told('volume', capacityL, 'L', 'exact');
+    const detail = message('loss-capacity-not-above-zero', { capacity });
     throw new ImpossibleValue({ field: 'capacity', value: capacityL, limit: { above: 0 }, detail });
   }
   return {

@@ -1,9 +1,8 @@
-import type { Words } from '../../message.js';
+import type { Message } from '../../message.js';
 import type { LevelWord } from '../../checks/level-marks.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
 import type { Action, Component } from '../../intervals/types.js';
-import type { Sentence } from '../../quantities/sentence.js';
 import type { FreezePointMethod } from '../../strength/freeze-point-value.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
@@ -194,18 +193,18 @@ export interface LossEvidence {
   factId: string;
   kind: CoolantFact['kind'];
   at: string;
-  /** One sentence with the numbers, put into the reader's units when it is shown. */
-  text: Sentence;
+  /** What the fact shows, with its numbers. */
+  message: Message;
   /** The same numbers; quantities are measures in canonical units. */
   computed: Record<string, ComputedValue>;
 }
 
 /** One alert from raising to clearing. An alert that comes back is a new episode, `returned`. */
 export interface LossAlertEpisode {
-  /** `kind:id of the first evidence`; for a part lot `part-cohort:component:part number:lot:id`. */
+  /** `kind:id of the first evidence`; for a batch `part-cohort:component:part number:lot:id`. */
   key: string;
   kind: LossAlertKind;
-  /** Null for a part lot, whose vehicles are `members`. */
+  /** Null for a batch of parts, whose vehicles are `members`. */
   vehicleId: string | null;
   members: string[];
   status: LossAlertStatus;
@@ -219,7 +218,7 @@ export interface LossAlertEpisode {
   /** In time order; each fact once. */
   evidence: LossEvidence[];
   computed: Record<string, ComputedValue>;
-  checkNext: string[];
-  cautions: Words[];
-  basis: string[];
+  checkNext: Message[];
+  cautions: Message[];
+  basis: Message[];
 }

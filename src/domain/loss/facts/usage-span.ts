@@ -1,5 +1,6 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import { ImpossibleValue } from '../../impossible-value.js';
+import { message } from '../messages.js';
 
 /** A point in a vehicle's life: when, and how far it had run. */
 export interface UsagePoint {
@@ -32,7 +33,7 @@ export function instantMs(at: string): number {
       field: 'at',
       value: at,
       limit: { form: 'RFC 3339' },
-      detail: `"${at}" is not an instant: give date, time and offset, such as 2026-04-02T15:20:00Z`,
+      detail: message('loss-instant-without-offset', { at }),
     });
   }
   return ms;

@@ -1,26 +1,26 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
+import { componentTerm } from '../../intervals/terms.js';
 import { binomialUpperTail } from '../../statistics/binomial-tail.js';
 import { act, asOfInstant, isMeant, join, raise } from '../alerts/episodes.js';
 import { LOSS_DEFAULTS, type LossSettings } from '../facts/settings.js';
 import { inTimeOrder } from '../facts/time-order.js';
 import type { AlertActionFact, LossAlertEpisode, LossEvidence } from '../facts/types.js';
 import { instantMs } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
 import { exposureOf, inFittingOrder, kmUntil, type Exposure, type PartFitting } from './part-exposure.js';
 
-/** The parts of all vehicles of one spec sheet, with what people did about alerts of lots. */
+/** The parts of all vehicles of one spec sheet, with what people did about alerts on batches. */
 export interface SheetParts {
   fittings: readonly PartFitting[];
   actions: readonly AlertActionFact[];
 }
 
 /**
- * The part of the error probability that the look at a lot's k-th alert may use: 3/(k·(k + 1)) from
- * the third on, which add up to one. A lot is looked at
- * again with each of its alerts, and a limit that is right for one look would be passed by chance
- * sooner or later (Bonferroni's inequality).
+ * The part of the error probability that the look at a batch's k-th alert may use: 3/(k·(k + 1))
+ * from the third on, which add up to one. A batch is looked at again with each of its alerts, and
+ * chance would sooner or later pass a limit that is right for one look (Bonferroni's inequality).
  */
 function shareOfLook(alerts: number, settings: LossSettings): number {
   return settings.partLotVehicles / (alerts * (alerts + 1));
@@ -60,9 +60,7 @@ function judgeLot(
       pLimit: limit,
       lotsTested,
     },
-    basis: [
-      `binomial test of the lot's share of alerts against its share of kilometres, p below ${limit.toPrecision(2)}: ${settings.partLotP} shared out over ${lotsTested} lots tested and over the looks at each`,
-    ],
+    basis: [message('basis-loss-batch', { limit, probability: settings.partLotP, batches: lotsTested })],
   };
   return { finding, members };
 }
@@ -74,20 +72,23 @@ function evidenceOf(exposure: Exposure): LossEvidence {
     factId: fitting.factId,
     kind: 'job',
     at: fitting.fittedAt,
-    text: sentence`${fitting.component} of lot ${fitting.lot ?? 'unknown'} fitted; first alert after ${measure('distance', km)}`,
+    message: message('loss-batch-fitted', {
+      part: componentTerm(fitting.component),
+      batch: fitting.lot ?? '?',
+      distance: measure('distance', km),
+    }),
     computed: { vehicleId: fitting.vehicleId, distance: measure('distance', km) },
   };
 }
 
 /**
- * Part lots that fail more than their share, within one spec sheet.
+ * Batches of parts that fail more than their share, within one spec sheet.
  *
- * After each alert every lot that is in use is tested: of the n vehicles' first alerts with a part
- * of this component, k fell on the lot, which ran the share
- * p of the kilometres; the binomial P(X ≥ k) must lie below 0.01 divided by the number of lots
- * tested and shared out over the looks, with at least three vehicles. An alert names no
- * vehicle; `members` lists them. It is cleared by a manager only; what was evidence then is not
- * counted again.
+ * After each alert, every batch in use is tested. Of the n vehicles' first alerts with a part of
+ * this component, k fell on the batch, which ran the share p of the kilometres. The binomial
+ * P(X ≥ k) must lie below 0.01, divided by the number of batches tested and shared out over the
+ * looks, with at least three vehicles. An alert names no vehicle; `members` lists them. Only a
+ * manager clears it, and what was evidence then is not counted again.
  *
  * @param parts odometers in km. @returns the episodes in the order in which they were raised.
  *   @throws ImpossibleValue on an instant without offset.
@@ -112,7 +113,7 @@ export function watchPartLots(
   const firstFittings = lotsByComponent.flatMap((lots) =>
     [...lots.values()].map((lot) => Math.min(...lot.map((exposure) => exposure.fittedMs))),
   );
-  // Those in use by then: a lot that comes later must not take back what was found before.
+  // Those in use by then: a later batch must not take back what was found before.
   const lotsTestedBy = (ms: number): number => firstFittings.filter((fittedMs) => fittedMs <= ms).length;
   const episodes = [...byComponent.values()].flatMap((exposures, index) =>
     [...(lotsByComponent[index] ?? [])].flatMap(([subject, lot]) =>
@@ -177,7 +178,7 @@ function watchLot(
   return open === null ? cleared : [...cleared, asOfInstant(open, asOf)];
 }
 
-/** The alerts of a lot's vehicles and what people did, in time order. */
+/** The alerts of a batch's vehicles and what people did, in time order. */
 function inTurn(
   lot: readonly Exposure[],
   actions: readonly AlertActionFact[],

@@ -1,3 +1,4 @@
+import type { Component } from '../../intervals/types.js';
 import { instantMs } from '../facts/usage-span.js';
 
 /** One part in one vehicle, from the job that fitted it to the one that took it out. */
@@ -5,9 +6,9 @@ export interface PartFitting {
   /** The job report that fitted it; for a part fitted at the works any id of its own. */
   factId: string;
   vehicleId: string;
-  component: string;
+  component: Component;
   partNumber: string | null;
-  /** Null where no lot was noted: such parts count as running, and are never accused. */
+  /** Null where no batch was noted: such parts count as running, and are never accused. */
   lot: string | null;
   fittedAt: string;
   fittedOdometerKm: number;
@@ -23,7 +24,7 @@ export interface PartFitting {
 
 export interface Exposure {
   fitting: PartFitting;
-  /** The lot by its full name. */
+  /** The batch by its full name. */
   subject: string;
   fittedMs: number;
   lastMs: number;
@@ -70,7 +71,7 @@ export function inFittingOrder(exposures: readonly Exposure[]): Exposure[] {
     .map(({ exposure }) => exposure);
 }
 
-/** A lot by component, part number and lot number: lot numbers of two makers may coincide. */
+/** A batch by component, part number and its own number, which two makers may both have used. */
 function subjectOf(fitting: PartFitting): string {
   return [fitting.component, fitting.partNumber ?? '', fitting.lot ?? ''].map(encodeURIComponent).join(':');
 }

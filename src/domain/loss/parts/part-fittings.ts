@@ -1,3 +1,4 @@
+import type { Component } from '../../intervals/types.js';
 import { instantMs } from '../facts/usage-span.js';
 import type { PartFitting } from './part-exposure.js';
 
@@ -13,7 +14,7 @@ export interface RunAt {
 /** A part that was replaced in a job. */
 export interface PartReplacement extends RunAt {
   jobId: string;
-  component: string;
+  component: Component;
   item: string | null;
   partNumber: string | null;
   lot: string | null;
@@ -37,14 +38,14 @@ export interface PartHistory {
 /**
  * The parts that one vehicle has run with, each from its fitting (or the first fact on record, if
  * later) to its replacement or the last usage reading; among them, of
- * unknown lot, the part that was in before the first replacement. Spans whose usage is unknown at
+ * unknown batch, the part that was in before the first replacement. Spans whose usage is unknown at
  * either end are left out.
  *
- * @param components the components of which any lot is known; of others nothing can be concluded.
+ * @param components the components of which any batch is known; of others nothing can be concluded.
  * @throws ImpossibleValue on an instant without offset.
- * @example one pump of lot L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
+ * @example one pump of batch L-3 fitted on 1 March to a vehicle watched since 1 January // two fittings: lot null until 1 March, L-3 from then on
  */
-export function partFittingsOf(history: PartHistory, components: readonly string[]): PartFitting[] {
+export function partFittingsOf(history: PartHistory, components: readonly Component[]): PartFitting[] {
   const { watchedFrom, last } = history;
   if (watchedFrom === null || last === null) return [];
   return components.flatMap((component) =>
@@ -79,7 +80,7 @@ export function partFittingsOf(history: PartHistory, components: readonly string
  * The replacements of a component in time order, one list for each item; one empty list where it
  * was never replaced.
  */
-function placesOf(history: PartHistory, component: string): PartReplacement[][] {
+function placesOf(history: PartHistory, component: Component): PartReplacement[][] {
   const byItem = new Map<string | null, PartReplacement[]>();
   const inOrder = history.replacements
     .filter((replacement) => replacement.component === component)

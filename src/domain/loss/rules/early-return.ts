@@ -1,10 +1,13 @@
 import { Temporal } from 'temporal-polyfill';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
+import { told } from '../../quantities/told.js';
+import { partTerm } from '../../intervals/terms.js';
+import type { Message } from '../../message.js';
 import { isPartOfBiggerJob } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { JobFact, JobLine, LossEvidence } from '../facts/types.js';
 import { spanBetween, type UsagePoint } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding, Rule } from './rule.js';
 
 interface Replacement {
@@ -15,10 +18,6 @@ interface Replacement {
 interface ReturnState {
   /** The last replacement of each component and item. */
   last: ReadonlyMap<string, Replacement>;
-}
-
-function partName(line: JobLine): string {
-  return line.item === null ? line.component : `${line.component} "${line.item}"`;
 }
 
 function monthsLater(ms: number, months: number): number {
@@ -35,67 +34,87 @@ function isUnexpected(line: JobLine, job: JobFact): boolean {
   return line.failed || (line.beforeWindow === true && !isPartOfBiggerJob(line, job));
 }
 
-function replacementEvidence(job: JobFact, line: JobLine, text: string): LossEvidence {
-  const computed = {
-    component: line.component,
-    item: line.item,
-    lot: line.lot,
-    partNumber: line.partNumber,
-    failed: line.failed,
-  };
-  return { factId: job.id, kind: 'job', at: job.at, text: sentence`${partName(line)} ${text}`, computed };
+/** A part that came back too soon. */
+interface EarlyReturn {
+  line: JobLine;
+  before: Replacement;
+  computed: Finding['computed'];
 }
 
-function judge(line: JobLine, before: Replacement, now: Replacement, context: WatchContext): Finding | null {
-  const limit = context.settings.earlyReturn;
+function judge(
+  line: JobLine,
+  before: Replacement,
+  now: Replacement,
+  { settings: { earlyReturn: limit } }: WatchContext,
+): EarlyReturn | null {
   const span = spanBetween(before.point, now.point);
   if (now.point.ms > monthsLater(before.point.ms, limit.months)) return null;
   if ((span.km !== null && span.km > limit.km) || (span.hours !== null && span.hours > limit.hours))
     return null;
   if (!isUnexpected(line, now.job)) return null;
-  const earlier = before.job.lines.find((other) => isReplacementOf(other, line)) ?? line;
-  return {
-    evidence: [
-      replacementEvidence(
-        before.job,
-        earlier,
-        before.job.isBaseline ? 'replaced (before records began)' : 'replaced',
-      ),
-      replacementEvidence(
-        now.job,
-        line,
-        line.failed ? 'replaced again: it had failed' : 'replaced again, before it was due',
-      ),
-    ],
-    computed: {
-      component: line.component,
-      item: line.item,
-      failed: line.failed,
-      days: span.days,
-      distance: span.km === null ? null : measure('distance', span.km),
-      engineHours: span.hours === null ? null : measure('engine-hours', span.hours),
-    },
-    basis: [
-      `replaced again within ${limit.months} months, ${limit.km} km and ${limit.hours} engine hours: common practice, no published source`,
-    ],
+  const computed = {
+    component: line.component,
+    item: line.item,
+    failed: line.failed,
+    days: span.days,
+    distance: span.km === null ? null : measure('distance', span.km),
+    engineHours: span.hours === null ? null : measure('engine-hours', span.hours),
   };
+  return { line, before, computed };
 }
 
 function isReplacementOf(line: JobLine, other: JobLine): boolean {
   return line.action === 'replace' && line.component === other.component && line.item === other.item;
 }
 
-/** One job can be evidence for several parts: said once, with all of them. */
-function oncePerJob(evidence: readonly LossEvidence[]): LossEvidence[] {
-  const byJob = new Map<string, LossEvidence>();
-  for (const entry of evidence) {
-    const said = byJob.get(entry.factId);
-    byJob.set(
-      entry.factId,
-      said === undefined ? entry : { ...said, text: sentence`${said.text}; ${entry.text}` },
-    );
+function evidenceOf(job: JobFact, [line]: readonly JobLine[], shown: Message): LossEvidence {
+  const computed = {
+    component: line?.component ?? null,
+    item: line?.item ?? null,
+    lot: line?.lot ?? null,
+    partNumber: line?.partNumber ?? null,
+    failed: line?.failed ?? null,
+  };
+  return { factId: job.id, kind: 'job', at: job.at, message: shown, computed };
+}
+
+/** The earlier jobs, each once with the parts of it that came back. */
+function earlierEvidence(returns: readonly EarlyReturn[]): LossEvidence[] {
+  const byJob = new Map<JobFact, JobLine[]>();
+  for (const { line, before } of returns) {
+    const earlier = before.job.lines.find((other) => isReplacementOf(other, line)) ?? line;
+    byJob.set(before.job, [...(byJob.get(before.job) ?? []), earlier]);
   }
-  return [...byJob.values()];
+  return [...byJob].map(([job, lines]) =>
+    evidenceOf(
+      job,
+      lines,
+      message('loss-part-replaced', {
+        parts: lines.map(partTerm),
+        known: job.isBaseline ? 'before' : 'on-record',
+      }),
+    ),
+  );
+}
+
+function returnEvidence(job: JobFact, returns: readonly EarlyReturn[]): LossEvidence {
+  const lines = returns.map(({ line }) => line);
+  const failed = lines.filter((line) => line.failed).map(partTerm);
+  const early = lines.filter((line) => !line.failed).map(partTerm);
+  const why = early.length === 0 ? 'failed' : failed.length === 0 ? 'early' : 'both';
+  return evidenceOf(job, lines, message('loss-part-replaced-again', { why, failed, early }));
+}
+
+function findingOf(now: JobFact, returns: readonly EarlyReturn[], context: WatchContext): Finding | null {
+  const [first] = returns;
+  if (first === undefined) return null;
+  const { months, km, hours } = context.settings.earlyReturn;
+  const distance = told('distance', km, 'km');
+  return {
+    evidence: [...earlierEvidence(returns), returnEvidence(now, returns)],
+    computed: { ...first.computed, parts: returns.map(({ line }) => line.component) },
+    basis: [message('basis-loss-early-return', { months, distance, hours })],
+  };
 }
 
 /**
@@ -116,25 +135,18 @@ export const earlyReturn: Rule<ReturnState> = {
       return { state, finding: null };
     const now: Replacement = { job, point: moment.point };
     const last = new Map(state.last);
-    const findings: Finding[] = [];
+    const returns: EarlyReturn[] = [];
     for (const line of job.lines) {
       if (line.action !== 'replace') continue;
       const part = JSON.stringify([line.component, line.item]);
       const before = state.last.get(part);
       if (before !== undefined && !job.isBaseline) {
-        const finding = judge(line, before, now, context);
-        if (finding !== null) findings.push(finding);
+        const returned = judge(line, before, now, context);
+        if (returned !== null) returns.push(returned);
       }
       last.set(part, now);
     }
-    const [first] = findings;
-    if (first === undefined) return { state: { last }, finding: null };
-    const computed = {
-      ...first.computed,
-      parts: findings.map((finding) => finding.computed['component'] as string),
-    };
-    const evidence = oncePerJob(findings.flatMap((finding) => finding.evidence));
-    return { state: { last }, finding: { evidence, computed, basis: first.basis } };
+    return { state: { last }, finding: findingOf(job, returns, context) };
   },
 
   restart: (state) => state,

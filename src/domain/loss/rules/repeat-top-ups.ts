@@ -1,13 +1,15 @@
 import { MS_PER_DAY } from '../../calendar/zone.js';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
+import { told } from '../../quantities/told.js';
+import { workTerm } from '../../intervals/terms.js';
 import { isCoolingJob, losesKnownLevel } from '../balance/circuit-work.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { LossEvidence, TopUpFact } from '../facts/types.js';
 import { isWithin, spanBetween, thousandKmOf, type UsagePoint } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding, Rule } from './rule.js';
-import { litres, percent, ROUNDING } from './wording.js';
+import { ROUNDING } from './rounding.js';
 
 interface LostTopUp {
   point: UsagePoint;
@@ -24,13 +26,16 @@ interface TopUpState {
 }
 
 function topUpEvidence(fact: TopUpFact, settlingL: number): LossEvidence {
-  const settled =
-    settlingL > 0 ? sentence`; ${measure('volume', settlingL)} of that is settling after the fill` : '';
   return {
     factId: fact.id,
     kind: fact.kind,
     at: fact.at,
-    text: sentence`${measure('volume', fact.addedL)} added, not planned${fact.toMark ? ', up to the mark' : ''}${settled}`,
+    message: message('loss-top-up', {
+      added: measure('volume', fact.addedL),
+      marked: fact.toMark ? 'yes' : 'no',
+      settled: settlingL > 0 ? 'yes' : 'no',
+      settling: measure('volume', settlingL),
+    }),
     computed: { added: measure('volume', fact.addedL), settling: measure('volume', settlingL) },
   };
 }
@@ -63,7 +68,10 @@ function together(
       daysSinceJob: isAfterJob ? sinceJob.days : null,
     },
     basis: [
-      `two or more top-ups that nobody planned, together at least ${percent(100 * settings.topUpsShare)} of the capacity of ${litres(capacityL)}: common practice, no published source`,
+      message('basis-loss-top-ups', {
+        share: 100 * settings.topUpsShare,
+        capacity: told('volume', capacityL, 'L'),
+      }),
     ],
   };
 }
@@ -89,17 +97,20 @@ function atOnce(
           factId: fact.id,
           kind: fact.kind,
           at: fact.at,
-          text:
-            moment.level === null
-              ? sentence`by its marks: at least ${measure('volume', lostL)} lost since the last known cold level`
-              : sentence`${measure('volume', lostL)} lost since the last known cold level`,
+          message: message(
+            moment.level === null ? 'loss-since-last-level-by-marks' : 'loss-since-last-level',
+            { lost: measure('volume', lostL) },
+          ),
           computed: { lost: measure('volume', lostL) },
         };
   return {
     evidence: [evidence],
     computed: { lost: measure('volume', lostL), shareOfCapacityPercent: (100 * lostL) / capacityL },
     basis: [
-      `one loss of at least ${percent(100 * settings.singleLossShare)} of the capacity of ${litres(capacityL)} since the last known cold level: common practice, no published source`,
+      message('basis-loss-at-once', {
+        share: 100 * settings.singleLossShare,
+        capacity: told('volume', capacityL, 'L'),
+      }),
     ],
   };
 }
@@ -118,12 +129,11 @@ function usualByMarks({ fact, level, lostSince, point }: Moment, { cohort, setti
 function keepJob(state: TopUpState, moment: Moment): TopUpState {
   const { fact, point } = moment;
   if (fact.kind !== 'job' || fact.isBaseline || !isCoolingJob(fact)) return state;
-  const work = fact.lines.map((line) => `${line.component} ${line.action}`).join(', ');
   const evidence: LossEvidence = {
     factId: fact.id,
     kind: 'job',
     at: fact.at,
-    text: sentence`cooling job: ${work}`,
+    message: message('loss-cooling-job', { work: fact.lines.map(workTerm) }),
     computed: {},
   };
   const after = { ...state, lastJob: { point, evidence } };

@@ -7,7 +7,7 @@ import { limitsFor } from './rising-limits.js';
 import { type LevelReading, type LossBlock, NO_LEVELS, type RisingState } from './rising-state.js';
 import type { Finding } from './rule.js';
 import { type BlockLevel, departureFrom, lineThrough, rateOf, takenInto } from './usual-line.js';
-import { ROUNDING } from './wording.js';
+import { ROUNDING } from './rounding.js';
 
 /** Takes a known level in: it begins a block, lengthens it, or closes it. */
 export function takeLevel(

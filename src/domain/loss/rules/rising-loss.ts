@@ -9,7 +9,7 @@ import { limitsFor } from './rising-limits.js';
 import { AS_NEW, type LossBlock, NO_LEVELS, type RisingState } from './rising-state.js';
 import type { Finding, Rule } from './rule.js';
 import { type BlockLevel, departureFrom, lineThrough, rateOf } from './usual-line.js';
-import { ROUNDING } from './wording.js';
+import { ROUNDING } from './rounding.js';
 
 /**
  * A loss that has risen above what is usual: one-sided tabular CUSUM of how far each known cold

@@ -1,3 +1,4 @@
+import type { Message } from '../../message.js';
 import type { ComputedValue } from '../../evaluation/evaluation.js';
 import type { Moment } from '../balance/moments.js';
 import type { WatchContext } from '../balance/watch-context.js';
@@ -7,7 +8,7 @@ import type { LossEvidence } from '../facts/types.js';
 export interface Finding {
   evidence: LossEvidence[];
   computed: Record<string, ComputedValue>;
-  basis: string[];
+  basis: Message[];
 }
 
 /** A rule reads the facts in time order, carrying its state from one to the next. */

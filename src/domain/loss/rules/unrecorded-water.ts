@@ -1,12 +1,12 @@
 import { ImpossibleValue } from '../../impossible-value.js';
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
+import { told } from '../../quantities/told.js';
 import { changesCoolant } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { FreezePointFact, LossEvidence } from '../facts/types.js';
 import { hasRun, spanBetween, type UsagePoint } from '../facts/usage-span.js';
+import { message } from '../messages.js';
 import type { Finding, Rule } from './rule.js';
-import { litres, percent } from './wording.js';
 
 /** A strength and its expanded uncertainty (k = 2), both in volume %. */
 export interface Strength {
@@ -63,7 +63,10 @@ export function unrecordedWaterBounds(
   if (!(expected.percent > 0) || !(measured.percent > 0)) {
     const [field, value] =
       expected.percent > 0 ? ['measured', measured.percent] : ['expected', expected.percent];
-    const detail = `strengths of ${expected.percent} % and ${measured.percent} %: both must be above 0 to compare them`;
+    const detail = message('loss-strengths-not-above-zero', {
+      expected: expected.percent,
+      measured: measured.percent,
+    });
     throw new ImpossibleValue({ field, value, limit: { above: 0 }, detail });
   }
   const ratio = measured.percent / expected.percent;
@@ -98,17 +101,22 @@ function strengthOf(fact: FreezePointFact): Strength | null {
     : { percent: fact.strengthVolumePercent, uncertaintyPercent: fact.uncertaintyPercent };
 }
 
-const wholePercent = (value: number): string => `${Math.round(value)} %`;
-
-const strengthInWords = (strengthPercent: number): string =>
-  strengthPercent === 0 ? 'water' : `at ${wholePercent(strengthPercent)}`;
-
-function strengthEvidence(fact: FreezePointFact, measured: Strength, role: string): LossEvidence {
+/** A measured strength, beside the one expected where it is the reading that fell short. */
+function strengthEvidence(
+  fact: FreezePointFact,
+  measured: Strength,
+  expectedPercent: number | null,
+): LossEvidence {
+  const strength = Math.round(measured.percent);
+  const method = message(`loss-method-${fact.method}`);
   return {
     factId: fact.id,
     kind: 'freeze-point',
     at: fact.at,
-    text: sentence`${role} ${wholePercent(measured.percent)} by ${fact.method.replaceAll('-', ' ')}`,
+    message:
+      expectedPercent === null
+        ? message('loss-strength-before', { strength, method })
+        : message('loss-strength-fell', { expected: Math.round(expectedPercent), strength, method }),
     computed: { strengthPercent: measured.percent, uncertaintyPercent: measured.uncertaintyPercent },
   };
 }
@@ -126,11 +134,9 @@ function judge(
   const referenceStrength = strengthOf(state.reference);
   return {
     evidence: [
-      ...(referenceStrength
-        ? [strengthEvidence(state.reference, referenceStrength, 'measured before:')]
-        : []),
+      ...(referenceStrength ? [strengthEvidence(state.reference, referenceStrength, null)] : []),
       ...state.topUps,
-      strengthEvidence(fact, measured, `expected ${wholePercent(state.expected.percent)}, measured`),
+      strengthEvidence(fact, measured, state.expected.percent),
     ],
     computed: {
       expectedStrengthPercent: state.expected.percent,
@@ -140,8 +146,8 @@ function judge(
       waterAtMost: measure('volume', bounds.atMostL),
     },
     basis: [
-      `conservation of glycol through every recorded top-up, capacity ${litres(capacityL)}; uncertainty of both readings by JCGM 100`,
-      `alert above ${percent(100 * settings.waterShare)} of capacity, uncertainty taken off: common practice, no published source`,
+      message('basis-loss-water', { capacity: told('volume', capacityL, 'L') }),
+      message('basis-loss-water-share', { share: 100 * settings.waterShare }),
     ],
   };
 }
@@ -167,15 +173,16 @@ export const unrecordedWater: Rule<WaterState> = {
       const expected =
         state.expected &&
         strengthAfterTopUp(state.expected, fact.addedL, fact.strengthPercent, context.capacityL);
-      const strength =
-        fact.strengthPercent === null
-          ? 'strength unknown, taken as water'
-          : strengthInWords(fact.strengthPercent);
       const topUp: LossEvidence = {
         factId: fact.id,
         kind: 'top-up',
         at: fact.at,
-        text: sentence`${measure('volume', fact.addedL)} added, ${strength}`,
+        message: message('loss-top-up-strength', {
+          added: measure('volume', fact.addedL),
+          poured:
+            fact.strengthPercent === null ? 'unknown' : fact.strengthPercent === 0 ? 'water' : 'mixture',
+          strength: Math.round(fact.strengthPercent ?? 0),
+        }),
         computed: { added: measure('volume', fact.addedL), strengthPercent: fact.strengthPercent },
       };
       const topUps = state.reference === null ? state.topUps : [...state.topUps, topUp];

@@ -1,9 +1,9 @@
 import { measure } from '../../quantities/measures.js';
-import { sentence } from '../../quantities/sentence.js';
 import { mannKendall } from '../../statistics/mann-kendall.js';
 import { isCoolingJob, isRepair } from '../balance/circuit-work.js';
 import type { WatchContext } from '../balance/watch-context.js';
 import type { HoldTestFact, LossEvidence } from '../facts/types.js';
+import { message } from '../messages.js';
 import type { Finding, Rule } from './rule.js';
 
 /** A test whose rate could be computed, and is evidence. */
@@ -28,16 +28,17 @@ function holdEvidence(test: HoldTestFact): LossEvidence {
   const { method, ratePerMinuteKpa, allowedRateKpa, verdict } = test;
   // By minutes a rate is too small to be read on a gauge.
   const inTenMinutes = (ratePerMinute: number) => measure(method, 10 * ratePerMinute);
-  const allowed = inTenMinutes(allowedRateKpa);
-  const lost =
-    ratePerMinuteKpa === null
-      ? 'loss unknown'
-      : sentence`would lose ${inTenMinutes(Math.max(0, ratePerMinuteKpa))} in 10 min, ${allowed} allowed`;
   return {
     factId: test.id,
     kind: 'hold-test',
     at: test.at,
-    text: sentence`${method} test${verdict === null ? '' : `, ${verdict}`}: ${lost}`,
+    message: message('loss-hold-test', {
+      method,
+      verdict: verdict ?? 'none',
+      rated: ratePerMinuteKpa === null ? 'no' : 'yes',
+      lost: inTenMinutes(Math.max(0, ratePerMinuteKpa ?? 0)),
+      allowed: inTenMinutes(allowedRateKpa),
+    }),
     computed: {
       ratePerMinuteKpa,
       allowedRateKpa,
@@ -73,9 +74,7 @@ function judgeTrend(tests: readonly RatedTest[], context: WatchContext): Finding
       lastRateKpa: last.ratePerMinuteKpa,
       allowedRateKpa: last.allowedRateKpa,
     },
-    basis: [
-      `Mann–Kendall trend test, exact one-sided p below ${settings.holdTrendP}, over the ${last.method} tests since the last repair`,
-    ],
+    basis: [message('basis-loss-hold-trend', { limit: settings.holdTrendP, method: last.method })],
   };
 }
 
@@ -83,7 +82,7 @@ function judgeFail(passed: HoldTestFact, failed: HoldTestFact): Finding {
   return {
     evidence: [holdEvidence(passed), holdEvidence(failed)],
     computed: { method: failed.method, passedAt: passed.at, failedAt: failed.at },
-    basis: [`a ${failed.method} test that failed after one that passed, with no cooling job in between`],
+    basis: [message('basis-loss-hold-failed', { method: failed.method })],
   };
 }
 

@@ -29,7 +29,7 @@ export class CardLossAlert {
   @ApiProperty({ enum: ALERT_STATUSES }) status!: string;
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty() returned!: boolean;
-  @ApiProperty({ type: [String] }) checkNext!: string[];
+  @ApiProperty({ type: () => [MessageView] }) checkNext!: MessageView[];
 }
 
 export class CardReading {

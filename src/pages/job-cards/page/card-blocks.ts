@@ -158,10 +158,10 @@ function alertRows({ lossAlerts }: JobCardView, on: (instant: string) => string)
     value: `${status}, ${on(raisedAt)}`,
   }));
   // Two alerts mostly ask for the same checks.
-  for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext)) {
-    if (told.has(check)) continue;
-    told.add(check);
-    rows.push({ box: true, text: check });
+  for (const { text } of lossAlerts.flatMap(({ checkNext }) => checkNext)) {
+    if (told.has(text)) continue;
+    told.add(text);
+    rows.push({ box: true, text });
   }
   return rows;
 }

@@ -78,7 +78,7 @@ const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = 
     where u.fleet_id = $1 and u.status = 'held' ${someOf('u')}`,
 };
 
-/** A part lot is news for whoever hears of one of its vehicles. */
+/** A bad batch of parts is news for whoever hears of one of its vehicles. */
 const CONCERNED = `exists (
   select from vehicles v
   where v.fleet_id = n.fleet_id

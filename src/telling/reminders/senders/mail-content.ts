@@ -73,9 +73,9 @@ function alertMail(alert: Alert): MailContent {
   return {
     subject: `Loss alert: ${alertText(alert)}`,
     sections: [
-      { heading: alertText(alert), lines: alert.evidence.map(({ text }) => text) },
-      { heading: 'Check next', lines: alert.checkNext },
-      { heading: 'Cautions', lines: alert.cautions },
+      { heading: alertText(alert), lines: alert.evidence.map(({ message }) => message.text) },
+      { heading: 'Check next', lines: alert.checkNext.map(({ text }) => text) },
+      { heading: 'Cautions', lines: alert.cautions.map(({ text }) => text) },
     ],
   };
 }

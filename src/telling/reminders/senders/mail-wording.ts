@@ -28,9 +28,9 @@ export interface Alert {
   kind: string;
   vehicle: Vehicle | null;
   members: string[];
-  evidence: { text: string }[];
-  checkNext: string[];
-  cautions: string[];
+  evidence: { message: Told }[];
+  checkNext: Told[];
+  cautions: Told[];
 }
 export interface Reading {
   /** That the vehicle was released with it, and what to do. */

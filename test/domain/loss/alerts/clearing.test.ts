@@ -1,6 +1,8 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
-import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
+import type { LossFact, VehicleFacts } from '../../../../src/domain/loss/facts/types.js';
+import { english } from '../../../support/english.js';
+import { refusalOf } from '../../../support/refusal.js';
 import {
   action,
   fill,
@@ -286,8 +288,12 @@ describe('an alert', () => {
   });
 
   it('is not shelved for good', () => {
-    expect(() => watch([...LOSING, action(11, KEY, 'shelve')])).toThrow('needs an end');
-    expect(() => watch([...LOSING, action(11, KEY, 'shelve', 11)])).toThrow('needs an end');
+    const refusal = (until?: number) =>
+      english(refusalOf(() => watch([...LOSING, action(11, KEY, 'shelve', until)])).detail);
+    expect(refusal()).toBe(`Shelving needs an end. Give a time after ${onDay(11)}.`);
+    expect(refusal(11)).toBe(
+      `Shelving until ${onDay(11)} would end before it begins. Give a time after ${onDay(11)}.`,
+    );
   });
 
   it('is cleared by proof though shelved or acknowledged', () => {
@@ -315,8 +321,12 @@ describe('an alert', () => {
 
 describe('the watch', () => {
   it('refuses an instant without offset and a capacity of nothing', () => {
-    expect(() => watchVehicle(vehicle([]), LOSS_DEFAULTS, '2026-04-01T00:00:00')).toThrow('not an instant');
+    const refusal = (facts: VehicleFacts, asOf: string) =>
+      english(refusalOf(() => watchVehicle(facts, LOSS_DEFAULTS, asOf)).detail);
+    expect(refusal(vehicle([]), '2026-04-01T00:00:00')).toMatch(/"2026-04-01T00:00:00" is not an instant/);
     const sheet = { capacityL: 0, base: 'ethylene-glycol', technology: null };
-    expect(() => watchVehicle(vehicle([], { sheet }), LOSS_DEFAULTS, onDay(0))).toThrow('above 0');
+    expect(refusal(vehicle([], { sheet }), onDay(0))).toBe(
+      'A capacity of 0 L is not possible: it must be above 0.',
+    );
   });
 });

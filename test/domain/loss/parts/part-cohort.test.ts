@@ -2,6 +2,7 @@ import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import { watchPartLots } from '../../../../src/domain/loss/parts/part-cohort.js';
 import type { PartFitting } from '../../../../src/domain/loss/parts/part-exposure.js';
 import { binomialUpperTail } from '../../../../src/domain/statistics/binomial-tail.js';
+import { english, englishIn } from '../../../support/english.js';
 import { action, onDay } from '../facts.js';
 
 describe('the binomial tail', () => {
@@ -57,6 +58,11 @@ describe('a part lot', () => {
   it('is found when its share of alerts exceeds its share of kilometres', () => {
     const [episode, ...others] = watch([...STRUCK, ...SOUND]);
     expect(others).toEqual([]);
+    // 10,000 km are 6,214 mi.
+    expect(englishIn('us', episode!.evidence[0]!.message)).toBe(
+      'Fitted: water pump of batch A. First alert after 6,214 mi.',
+    );
+    expect(english(episode!.checkNext[1]!)).toMatch(/^Stock of the same batch/);
     // On day 102: lot A ran (100 + 101 + 102)·100 km = 30,300 km, lot B 27·10,200 = 275,400 km; p =
     // 30,300/305,700 = 9.9117 %.
     // P(3 of 3) = 0.099117³ = 0.00097374; at a third alert 0.01·3/(3·4) = 0.0025 is allowed, for

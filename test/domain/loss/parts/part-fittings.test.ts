@@ -1,5 +1,6 @@
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import { watchPartLots } from '../../../../src/domain/loss/parts/part-cohort.js';
+import type { Component } from '../../../../src/domain/intervals/types.js';
 import type { PartFitting } from '../../../../src/domain/loss/parts/part-exposure.js';
 import { partFittingsOf, type PartHistory } from '../../../../src/domain/loss/parts/part-fittings.js';
 import { action, onDay } from '../facts.js';
@@ -8,7 +9,7 @@ const replaced = (day: number, km: number | null, lot: string | null, more = {})
   jobId: `job-${day}`,
   at: onDay(day),
   km,
-  component: 'water-pump',
+  component: 'water-pump' as Component,
   item: null,
   partNumber: 'P1',
   lot,

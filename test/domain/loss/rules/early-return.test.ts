@@ -1,7 +1,7 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { englishIn } from '../../../support/english.js';
 import { action, holdTest, job, levelCheck, line, onDay, vehicle } from '../facts.js';
 
 const failed = { failed: true };
@@ -113,9 +113,9 @@ describe('an early return', () => {
     ];
     const [episode] = watchVehicle(vehicle(events), LOSS_DEFAULTS, onDay(200));
     expect(episode?.computed['parts']).toEqual(['water-pump', 'thermostat']);
-    expect(episode?.evidence.map(({ factId, text }) => [factId, inReadersWords(text, 'us')])).toEqual([
-      ['a', 'water-pump replaced; thermostat replaced'],
-      ['b', 'water-pump replaced again: it had failed; thermostat replaced again: it had failed'],
+    expect(episode?.evidence.map(({ factId, message }) => [factId, englishIn('us', message)])).toEqual([
+      ['a', 'Replaced: water pump and thermostat.'],
+      ['b', 'Replaced again because it had failed: water pump and thermostat.'],
     ]);
   });
 

@@ -1,7 +1,7 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact, VehicleFacts } from '../../../../src/domain/loss/facts/types.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { english, englishIn } from '../../../support/english.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from '../facts.js';
 
 function raisedBy(events: LossFact[], more: Partial<VehicleFacts> = {}) {
@@ -115,21 +115,21 @@ describe('repeat top-ups', () => {
       days: 12,
       distance: { measure: 'distance', value: 1400 },
     });
-    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ message }) => englishIn(units, message));
     expect(told('si')).toEqual([
-      '0.3 L added, not planned, up to the mark',
-      '0.4 L added, not planned, up to the mark',
+      '0.3 L added, not planned, up to the mark.',
+      '0.4 L added, not planned, up to the mark.',
     ]);
     // 0.3 L and 0.36 L are 0.32 and 0.38 US quarts (1 qt = 0.946352946 L, NIST SP 811): read to the
     // half.
     expect(told('us')).toEqual([
-      '0.5 qt added, not planned, up to the mark',
-      '0.5 qt added, not planned, up to the mark',
+      '0.5 qt added, not planned, up to the mark.',
+      '0.5 qt added, not planned, up to the mark.',
     ]);
     expect(episode?.evidence[1]?.computed['added']).toEqual({ measure: 'volume', value: 0.36 });
-    expect(episode?.basis.join()).toContain('common practice');
-    expect(episode?.cautions.join()).toContain('vacuum');
-    expect(episode?.checkNext[0]).toContain('cap');
+    expect(episode?.basis.map(english).join()).toContain('common practice');
+    expect(english(episode!.cautions[0]!)).toContain('vacuum');
+    expect(english(episode!.checkNext[0]!)).toContain('cap');
   });
 });
 

@@ -4,7 +4,7 @@ import type { JobLine, LossFact } from '../../../../src/domain/loss/facts/types.
 import { limitsFor } from '../../../../src/domain/loss/rules/rising-limits.js';
 import { lossTrend } from '../../../../src/domain/loss/trend/loss-trend.js';
 import { cohortOf } from '../../../../src/domain/loss/usual-loss/loss-cohort.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { englishIn } from '../../../support/english.js';
 import { fill, job, levelCheck, line, onDay, topUp, vehicle } from '../facts.js';
 
 describe('the limits of a block', () => {
@@ -106,13 +106,13 @@ describe('a rising loss', () => {
     const [episode] = watchVehicle(vehicle(levels([-0.5, 0.6, 1.2])), LOSS_DEFAULTS, onDay(1000)).filter(
       (candidate) => candidate.kind === 'rising-loss',
     );
-    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ message }) => englishIn(units, message));
     expect(told('us')).toEqual([
-      'cold level: 0.5 qt above the mark',
-      'cold level: 0.5 qt below the mark; 1 qt lost since the first level',
-      'cold level: 1.5 qt below the mark; 2 qt lost since the first level',
+      'Cold level: 0.5 qt above the mark.',
+      'Cold level: 0.5 qt below the mark. Lost since the first level: 1 qt.',
+      'Cold level: 1.5 qt below the mark. Lost since the first level: 2 qt.',
     ]);
-    expect(told('si')?.at(-1)).toBe('cold level: 1.2 L below the mark; 1.7 L lost since the first level');
+    expect(told('si')?.at(-1)).toBe('Cold level: 1.2 L below the mark. Lost since the first level: 1.7 L.');
   });
 
   it('is found where every loss was filled up again', () => {

@@ -5,7 +5,8 @@ import {
   strengthAfterTopUp,
   unrecordedWaterBounds,
 } from '../../../../src/domain/loss/rules/unrecorded-water.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { english, englishIn } from '../../../support/english.js';
+import { refusalOf } from '../../../support/refusal.js';
 import { fill, freezePoint, job, line, onDay, topUp, vehicle } from '../facts.js';
 
 describe('the expected strength', () => {
@@ -58,7 +59,11 @@ describe('the bounds of unrecorded water', () => {
   });
   it('do not exist for plain water', () => {
     const none = { percent: 0, uncertaintyPercent: 1 };
-    expect(() => unrecordedWaterBounds({ percent: 50, uncertaintyPercent: 1 }, none, 12)).toThrow('above 0');
+    const refused = refusalOf(() => unrecordedWaterBounds({ percent: 50, uncertaintyPercent: 1 }, none, 12));
+    expect([refused.field, english(refused.detail)]).toEqual([
+      'measured',
+      'Strengths of 50 % and 0 % cannot be compared: both must be above 0.',
+    ]);
   });
 });
 
@@ -200,14 +205,14 @@ describe('unrecorded water', () => {
       topUp('t', 30, 1.2, { strengthPercent: 0, km: 3000 }),
       freezePoint('s2', 60, 38, { km: 6000 }),
     ]);
-    const told = (units: 'us' | 'si') => episode?.evidence.map(({ text }) => inReadersWords(text, units));
+    const told = (units: 'us' | 'si') => episode?.evidence.map(({ message }) => englishIn(units, message));
     // Of 12 L at 50 % 1.2 L became water: 45 % is expected. 1.2 L is 1.27 qt.
     expect(told('us')).toEqual([
-      'measured before: 50 % by refractometer',
-      '1.5 qt added, water',
-      'expected 45 %, measured 38 % by refractometer',
+      'Strength measured before: 50 % by refractometer.',
+      '1.5 qt of water added.',
+      'Expected 45 %, measured 38 % by refractometer.',
     ]);
-    expect(told('si')?.[1]).toBe('1.2 L added, water');
+    expect(told('si')?.[1]).toBe('1.2 L of water added.');
   });
 
   it('is not judged where the capacity is unknown', () => {

@@ -1,7 +1,7 @@
 import { watchVehicle } from '../../../../src/domain/loss/alerts/watch-vehicle.js';
 import { LOSS_DEFAULTS } from '../../../../src/domain/loss/facts/settings.js';
 import type { LossFact } from '../../../../src/domain/loss/facts/types.js';
-import { inReadersWords } from '../../../../src/domain/quantities/sentence.js';
+import { englishIn } from '../../../support/english.js';
 import { holdTest, job, line, onDay, vehicle } from '../facts.js';
 
 /**
@@ -132,12 +132,12 @@ describe('a weakening hold', () => {
   // 0.5 kPa/min is 5 kPa or 1.48 inHg in 10 min, 0.677 kPa/min 6.77 kPa or 2.00 inHg (1 inHg =
   // 3.38639 kPa, NIST SP 811).
   it.each([
-    ['us', 'vacuum test, fail: would lose 1.5 inHg in 10 min, 2 inHg allowed'],
-    ['si', 'vacuum test, fail: would lose 5 kPa in 10 min, 6.8 kPa allowed'],
+    ['us', 'Vacuum test, failed. In 10 minutes it would lose 1.5 inHg; 2 inHg is allowed.'],
+    ['si', 'Vacuum test, failed. In 10 minutes it would lose 5 kPa; 6.8 kPa is allowed.'],
   ] as const)('is told in %s as a gauge shows it', (units, words) => {
     const events = [holdTest('a', 0), holdTest('c', 60, { verdict: 'fail', ratePerMinuteKpa: 0.5 })];
     const [episode] = watchVehicle(vehicle(events), LOSS_DEFAULTS, onDay(1000));
-    expect(episode?.evidence.map(({ text }) => inReadersWords(text, units)).at(-1)).toBe(words);
+    expect(episode?.evidence.map(({ message }) => englishIn(units, message)).at(-1)).toBe(words);
     expect(episode?.evidence.at(-1)?.computed).toMatchObject({
       ratePerMinuteKpa: 0.5,
       allowedRateKpa: 0.677,
