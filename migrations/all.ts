@@ -36,7 +36,7 @@ import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numb
 import { SpeakLanguages1796038767127 } from './1796038767127-speak-languages.js';
 import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdicts-as-messages.js';
 
-/** In the order in which they are applied. */
+/** All migrations, in the order in which they are applied. */
 export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,

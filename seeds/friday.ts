@@ -32,8 +32,8 @@ interface Card {
 }
 
 /**
- * What the demonstration tells of a failed pressure test: what each reader of it is shown, and the
- * report that closes it.
+ * The demonstration's story of a failed pressure test: what each reader sees, and the report that
+ * closes it.
  */
 export interface FridayStory {
   unitNumber: string;
@@ -46,7 +46,7 @@ export interface FridayStory {
   closing: object;
 }
 
-/** As the service tells it; null once it is closed. */
+/** Reads the story from the service; null once it is closed. */
 export async function fridayStory(api: Api, now: Date): Promise<FridayStory | null> {
   const { items: vehicles } = await api.get<{ items: ReleasedVehicle[] }>(
     '/v1/vehicles?released=with-findings&limit=1',
@@ -77,7 +77,7 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
   };
 }
 
-/** A new hose, and the pressure test again, which passes. */
+/** A new hose, and a repeated pressure test that passes. */
 async function closingReport(api: Api, { id, specSheetId }: ReleasedVehicle, now: Date): Promise<object> {
   const { coolant } = await api.get<{ coolant: { capRating: { value: number; unit: string } } }>(
     `/v1/spec-sheets/${specSheetId}?units=us`,
