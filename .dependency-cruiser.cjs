@@ -1,4 +1,4 @@
-/** Who may import whom: main → module → feature → entities → platform → domain; and nobody upwards. */
+/** Allowed imports: main → module → feature → entities → platform → domain, never upwards. */
 const FEATURES = '^src/(?!domain/|platform/|commands/|entities/)[^/]+/';
 
 module.exports = {

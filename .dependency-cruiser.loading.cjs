@@ -1,8 +1,9 @@
 /**
- * What a process loads as it starts, by the imports that are left when types are gone. What is
- * loaded later, by `import()`, does not count.
+ * What a process loads as it starts, by the imports that remain without types. Whatever `import()`
+ * loads later does not count.
  */
-const LIGHT_LIBRARIES = '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|uuid|validator)/';
+const LIGHT_LIBRARIES =
+  '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|uuid|validator)/';
 
 module.exports = {
   forbidden: [

@@ -10,7 +10,7 @@ import { type FleetHandle, type Service, startService } from '../support/service
 
 const DAY = 86_400_000;
 
-/** What a due line says, without what names it. */
+/** A due line without its identity. */
 const dates = ({ component, action, state, dueOn, windowOpensOn, lateOn, lastDone }: any) => ({
   component,
   action,
@@ -41,7 +41,7 @@ describe('the main job, over real HTTP', () => {
     return body.items;
   }
 
-  /** A vehicle of its own for one test, with a reading a week at 40 mi a day up to now. */
+  /** Creates a vehicle for one test, with weekly readings at 40 mi a day up to now. */
   async function newVehicle(unitNumber: string, extra: object = {}): Promise<string> {
     const { status, body } = await fleet.manager.post('/v1/vehicles', {
       unitNumber,
@@ -72,8 +72,8 @@ describe('the main job, over real HTTP', () => {
   }
 
   it('takes a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
-    // 53 readings at 280 mi a week: every pair of them has the slope 40 mi a day, and so has the
-    // median (Theil and Sen).
+    // 53 readings, 280 mi apart each week: every pair of them has the slope 40 mi a day, and so has
+    // the median (Theil and Sen).
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({
       accepted: 53,
       duplicate: 0,
@@ -99,7 +99,7 @@ describe('the main job, over real HTTP', () => {
     });
     expect(belt.earliestOn <= belt.dueOn && belt.dueOn <= belt.latestOn).toBe(true);
     const pump = (await linesOf(scenario.vehicleId)).find((line) => line.component === 'water-pump');
-    // Severe duty: 60 months from 15 March 2021 come before 60,000 mi; 14 days of grace.
+    // Severe duty: 60 months from 15 March 2021 end before 60,000 mi are reached; 14 days of grace.
     expect(pump).toMatchObject({ trigger: 'time', dueOn: '2026-03-15', lateOn: '2026-03-29', state: 'late' });
   });
 
@@ -147,7 +147,7 @@ describe('the main job, over real HTTP', () => {
   });
 
   it('records a completed job with all eight kinds of reading, resets its lines and asks for a recheck', async () => {
-    // The worker runs in the same process, and its statements are heard as well.
+    // The worker runs in the same process, so its statements are recorded too.
     await untilWorkerIsIdle(service);
     const statements: string[] = [];
     const count = (text: string) => statements.push(text);
@@ -158,7 +158,7 @@ describe('the main job, over real HTTP', () => {
     );
     statementListeners.delete(count);
     expect([status, body.errors]).toEqual([201, undefined]);
-    // The sweep that the report asks for begins after this transaction's end.
+    // The sweep that the report asks for begins after this transaction has ended.
     const own = statements.slice(0, statements.findIndex((text) => text === 'COMMIT') + 1);
     expect(own.length).toBeGreaterThan(5);
     expect(own.length).toBeLessThanOrEqual(15);
@@ -281,9 +281,8 @@ describe('the main job, over real HTTP', () => {
         lines: [{ component: 'coolant', action: 'test' }],
         readings: [{ kind: 'hold-test', method: 'vacuum', start, end: start, minutes: 5 }],
       });
-    // 25 psi of vacuum exists nowhere: only inHg can be meant (common practice, no source). At
-    // 1,500 m the air gives 24.97 inHg
-    // (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
+    // 25 psi of vacuum cannot exist, so inHg must be meant (common practice, no source). The air
+    // pressure at 1,500 m is 24.97 inHg (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
     const psi = await post({ value: 25, unit: 'psi' });
     expect(psi.status).toBe(422);
     expect(psi.body.errors).toEqual([
@@ -361,7 +360,7 @@ describe('the main job, over real HTTP', () => {
     service.clock.moveTo('2026-04-02T15:00:00Z');
     await receiver.close();
     const messages = receiver.received.map(({ headers, text, body }) => {
-      // The library's own verifier asks the real clock; the test's stands in April.
+      // The library's own verifier uses the real time, but the test's clock is in April.
       const at = new Date(Number(headers['webhook-timestamp']) * 1000);
       expect(headers['webhook-signature']).toBe(webhook.sign(String(headers['webhook-id']), at, text));
       return body;
