@@ -11,7 +11,7 @@ describe('a batcher', () => {
     ends.length = 0;
   });
 
-  /** Answers with ten times the question, once the test lets it. */
+  /** Answers with ten times the question, once the test allows it. */
   async function whenLet(asks: number[]): Promise<number[]> {
     batches.push(asks);
     await new Promise<void>((resolve) => ends.push(resolve));

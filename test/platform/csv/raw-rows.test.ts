@@ -1,7 +1,7 @@
 import { type RawRow, rawRows } from '../../../src/platform/csv/raw-rows.js';
 import type { Upload } from '../../../src/platform/csv/upload.js';
 
-/** What is read of a file, which comes in pieces of so many bytes. */
+/** Reads the rows of a file that arrives in pieces of this size. */
 async function rowsOf(text: string, pieceBytes: number): Promise<RawRow[]> {
   const bytes = Buffer.from(text);
   const upload: Pick<Upload, 'encoding' | 'read'> = {
@@ -34,7 +34,7 @@ describe('the rows of a file', () => {
   );
 
   it('are read without making an error of each that has more or fewer cells than the first', async () => {
-    // The parser's errors take their stack by this function.
+    // The parser's errors take their stack with this function.
     const errors = jest.spyOn(Error, 'captureStackTrace');
     await rowsOf(RAGGED, 64 * 1024);
     const made = errors.mock.calls.map(([error]) => (error as Error).constructor.name);

@@ -10,8 +10,8 @@ import { cloneDatabase, emptyDatabase, type TestDatabase } from '../../support/d
 const SNAPSHOT = fileURLToPath(new URL('catalogue.snapshot.txt', import.meta.url));
 
 /**
- * Set it to write the snapshot anew, after a migration that is meant: UPDATE_CATALOGUE=true npm
- * test -- test/platform/database/drift.test.ts
+ * Rewrites the snapshot after an intended migration: UPDATE_CATALOGUE=true npm test --
+ * test/platform/database/drift.test.ts
  */
 const isUpdating = process.env.UPDATE_CATALOGUE === 'true';
 

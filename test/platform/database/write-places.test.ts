@@ -7,11 +7,11 @@ const LIMITS: WriteLimits = {
   ...{ patienceMs: 60_000, lockPatienceMs: 60_000 },
 };
 
-/** A caller that has not left. */
+/** A caller that is still connected. */
 const someone = (): EventEmitter & { destroyed: boolean } =>
   Object.assign(new EventEmitter(), { destroyed: false });
 
-/** One write that stays in its place until it is told to end. */
+/** A write that keeps its place until it is told to end. */
 interface Write {
   end: () => void;
   done: Promise<unknown>;
@@ -25,7 +25,7 @@ describe('places for writes', () => {
     places = new WritePlaces({ ...LIMITS });
     begun = [];
   });
-  // Who still waits would keep the process alive.
+  // Waiting writes would keep the process alive.
   afterEach(() => places.beforeApplicationShutdown());
 
   function write(name: string, fleetId: string, vehicleId: string | null, caller?: EventEmitter): Write {
@@ -43,7 +43,7 @@ describe('places for writes', () => {
     return { end, done: settled };
   }
 
-  /** After whatever was set going has gone as far as it can. */
+  /** Resolves when everything that was started has gone as far as it can. */
   const settled = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
   it.each([
@@ -99,7 +99,8 @@ describe('places for writes', () => {
       writes.get(begun[turn] as string)?.end();
       await settled();
     }
-    // A free place goes to a fleet that has none, then to the one that was served longest ago.
+    // A free place goes to a fleet that has none, then to the one that has waited longest since its
+    // last turn.
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 

@@ -10,7 +10,7 @@ describe('what a client sends to change a record', () => {
   });
   afterAll(() => trial?.service.stop());
 
-  // Each action is done to a record of its own, on which nothing has been done before.
+  // Each action gets a record of its own, on which it has not been done before.
   it.each([...CHANGING, ...ACTING])('%s takes a good body', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
@@ -27,7 +27,7 @@ describe('what a client sends to change a record', () => {
     const endpoint = trial.endpointOf(operation);
     const { complaints, named } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
     expect(complaints).toEqual([]);
-    // That it is done already is no answer to each of them.
+    // The response to a fault must not be that the action was already done.
     const fields = Object.keys(endpoint.body()).map((field) => `/${field}`);
     expect(fields.filter((field) => !named.has(field))).toEqual([]);
   });

@@ -15,7 +15,7 @@ describe('what a client posts to make a record', () => {
     const listed = Object.entries<Record<string, any>>(body.paths).flatMap(([path, item]) =>
       Object.entries(item)
         .filter(([method]) => ['post', 'put', 'patch'].includes(method))
-        // What files meet is in csv-files.test.ts and attachments.test.ts.
+        // csv-files.test.ts and attachments.test.ts cover uploads of files.
         .filter(([, { requestBody }]) =>
           ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
         )

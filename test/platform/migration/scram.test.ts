@@ -2,8 +2,7 @@ import { scramVerifier } from '../../../src/platform/migration/scram.js';
 
 describe('the verifier of a password', () => {
   // RFC 7677, section 3: user "user", password "pencil", this salt and 4096 iterations. The stored
-  // and the server key there follow
-  // from the proof and the server signature that it prints.
+  // key and the server key follow from the proof and the server signature printed there.
   it('is that of the example in RFC 7677', () => {
     const salt = Buffer.from('W22ZaJ0SNY7soEsUEjb6gQ==', 'base64');
     expect(scramVerifier('pencil', salt)).toBe(

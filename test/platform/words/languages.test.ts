@@ -63,7 +63,7 @@ describe('a message', () => {
 });
 
 describe('the language asked for', () => {
-  // RFC 9110, 12.5.4: by weight; a range matches what it begins with.
+  // RFC 9110, 12.5.4: by weight; a range matches every tag that begins with it.
   it.each([
     ['es', 'es'],
     ['es-MX,es;q=0.9,en;q=0.8', 'es'],

@@ -5,7 +5,7 @@ import { schema } from '../../../src/schema.js';
 import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-/** A verdict as it was stored when it was sentences. */
+/** A verdict as it was stored when verdicts were sentences. */
 const STORED = {
   verdict: 'fail',
   reasons: [
