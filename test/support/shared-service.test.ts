@@ -30,7 +30,7 @@ describe('the service that test files share', () => {
     for (const name of ['public.job_reports', 'public.audit_entries', 'bullmq.job'])
       expect(filled).toContain(name);
     await mkdir(before.config.attachments.directory, { recursive: true });
-    // A connection as no file would want it.
+    // Leaves the connection in a state that no file would want.
     await before.database.admin.query("set time zone 'Asia/Kolkata'; begin");
     await before.stop();
 
@@ -69,7 +69,7 @@ describe('the service that test files share', () => {
   });
 
   describe('fails a file that leaves something running, and is new for the next', () => {
-    /** What is left, and how it is ended. */
+    /** What a file leaves running, how that is ended, and the expected message. */
     const LEFT: [string, (service: Service) => Promise<() => unknown>, RegExp][] = [
       [
         'a connection',
