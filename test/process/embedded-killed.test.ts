@@ -86,7 +86,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     expect(api.log().match(/stopped unexpectedly/g)).toHaveLength(1);
   }
 
-  it('is started again by its owner, and those who joined it go on as well', async () => {
+  it('is restarted by its owner, and processes that joined it carry on', async () => {
     const { api, url } = await startApi('src/main.api.js');
     const worker = start('src/main.worker.js');
     await worker.untilSays('at work', STARTS_WITHIN_MS);
@@ -99,7 +99,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     await Promise.all([api.killHard(), worker.killHard()]);
   }, 240_000);
 
-  it('is started again by a process that had taken it over', async () => {
+  it('is restarted by a process that had taken it over', async () => {
     const { api, url } = await startApi('src/main.js');
     expect(api.log()).toContain('Took over the PostgreSQL');
     const fleet = await newFleet(url);
@@ -109,7 +109,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     expect(api.log()).not.toContain('did not close');
   }, 240_000);
 
-  it('and does not start again, has its owner say why in one line and end with a status for a supervisor', async () => {
+  it('makes its owner report why and exit with an error status, if it cannot be restarted', async () => {
     const { api } = await startApi('src/main.js');
     const { pid } = running();
     const settings = join(clusterHome(dataDir), 'postgres', 'postgresql.auto.conf');

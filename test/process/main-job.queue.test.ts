@@ -71,7 +71,7 @@ describe('the main job, over real HTTP', () => {
     return body;
   }
 
-  it('takes a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
+  it('accepts a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
     // 53 readings, 280 mi apart each week: every pair of them has the slope 40 mi a day, and so has
     // the median (Theil and Sen).
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({
@@ -103,11 +103,11 @@ describe('the main job, over real HTTP', () => {
     expect(pump).toMatchObject({ trigger: 'time', dueOn: '2026-03-15', lateOn: '2026-03-29', state: 'late' });
   });
 
-  it('takes the same batch again without counting anything twice', async () => {
+  it('accepts the same batch again without counting anything twice', async () => {
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({ accepted: 0, duplicate: 53 });
   });
 
-  it('holds a reading that goes back 5,000 miles, until someone settles it', async () => {
+  it('holds a reading that goes back 5,000 miles, until someone decides on it', async () => {
     const before = await linesOf(scenario.vehicleId);
     const reading = {
       vehicleId: scenario.vehicleId,
@@ -128,7 +128,7 @@ describe('the main job, over real HTTP', () => {
     expect((await fleet.manager.post(`/v1/usage-readings/${id}/accept`)).status).toBe(409);
   });
 
-  it('believes a held reading when a manager accepts it, and takes it back when it is voided', async () => {
+  it('uses a held reading once a manager accepts it, and stops using it when it is voided', async () => {
     const vehicleId = await newVehicle('R-115');
     const { body } = await fleet.mechanic.post('/v1/usage-readings', {
       readings: [
@@ -146,7 +146,7 @@ describe('the main job, over real HTTP', () => {
     ).toBe(20_000);
   });
 
-  it('records a completed job with all eight kinds of reading, resets its lines and asks for a recheck', async () => {
+  it('records a completed job with all eight kinds of reading, resets its lines and requests a recheck', async () => {
     // The worker runs in the same process, so its statements are recorded too.
     await untilWorkerIsIdle(service);
     const statements: string[] = [];
@@ -206,7 +206,7 @@ describe('the main job, over real HTTP', () => {
     ]);
   });
 
-  it('answers the same report posted again as the first time, without a second job', async () => {
+  it('gives the same response when a report is posted again, without creating a second job', async () => {
     const vehicleId = await newVehicle('R-116');
     const report = {
       ...goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001),
@@ -227,7 +227,7 @@ describe('the main job, over real HTTP', () => {
     expect([other.status, other.body.type]).toEqual([409, '/problems/report-id-taken']);
   });
 
-  it('makes one job of the same report posted twice at the same time', async () => {
+  it('creates one job when the same report is posted twice at the same time', async () => {
     const vehicleId = await newVehicle('R-121');
     const report = {
       ...goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001),
@@ -240,7 +240,7 @@ describe('the main job, over real HTTP', () => {
     for (const answer of answers) expect(answer.body).toEqual(answers[0]?.body);
   });
 
-  it('records a job whose hold test fails, resets what it did, and asks for a retest', async () => {
+  it('records a job whose hold test fails, resets the lines of the work done, and requests a retest', async () => {
     const vehicleId = await newVehicle('R-117');
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
       vehicleId,
@@ -295,7 +295,7 @@ describe('the main job, over real HTTP', () => {
     expect((await fleet.dashboard.get(`/v1/job-reports?vehicleId=${vehicleId}`)).body.items).toEqual([]);
   });
 
-  it('keeps an impossible reading of a batch aside, and the rest of the report counts', async () => {
+  it('sets an impossible reading of a batch aside, and counts the rest of the report', async () => {
     const vehicleId = await newVehicle('R-119');
     const report = {
       vehicleId,
@@ -327,7 +327,7 @@ describe('the main job, over real HTTP', () => {
     expect(body.results[1].problem.errors[0].pointer).toBe('/reports/1/vehicleId');
   });
 
-  it('delivers one window, one due and one late reminder of a line as the days go by, each once and signed', async () => {
+  it('delivers a window, a due and a late reminder of a line as the days go by, each once and signed', async () => {
     const receiver: Receiver = await startReceiver();
     const own = await service.newFleet({ timeZone: 'America/Denver', units: 'us' });
     const plan = await own.manager.post('/v1/interval-plans', {
@@ -406,7 +406,7 @@ describe('the main job, over real HTTP', () => {
     expect(body.items[0].cautions.length).toBeGreaterThan(0);
   });
 
-  it('raises unrecorded-water on a freeze point that drifted up with no recorded water, with the litres', async () => {
+  it('raises unrecorded-water, with the litres, when the freeze point has risen without recorded water', async () => {
     const vehicleId = await newVehicle('R-123');
     await fleet.mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001));
     service.clock.moveTo('2026-06-10T15:00:00Z');
@@ -449,7 +449,7 @@ describe('the main job, over real HTTP', () => {
     expect((await linesOf(vehicleId)).map(dates)).toEqual(before);
   });
 
-  it('finds no difference when everything is concluded anew from history', async () => {
+  it('finds no difference when all conclusions are rebuilt from history', async () => {
     service.clock.moveTo('2026-06-11T15:00:00Z');
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.vehicles).toBeGreaterThan(8);

@@ -18,7 +18,7 @@ describe('the service that test files share', () => {
     return rows.filter(({ rows: count }) => count !== '0').map(({ name }) => name);
   };
 
-  it('shows a file nothing of the one before', async () => {
+  it('shows a file nothing from the file before', async () => {
     const before = await startService({ at: '2027-05-01T12:00:00Z' });
     const filledAtFirst = await tablesIn(before);
     const fleet = await before.newFleet();
@@ -51,7 +51,7 @@ describe('the service that test files share', () => {
     }
   });
 
-  it('is used by one at a time, and not by who asks to be alone', async () => {
+  it('is used by one file at a time, and not by a file that asks to be alone', async () => {
     const shared = await startService();
     const second = await startService();
     await second.stop();
@@ -68,7 +68,7 @@ describe('the service that test files share', () => {
     await service.stop();
   });
 
-  describe('fails a file that leaves something running, and is new for the next', () => {
+  describe('fails a file that leaves something running, and is replaced for the next file', () => {
     /** What a file leaves running, how that is ended, and the expected message. */
     const LEFT: [string, (service: Service) => Promise<() => unknown>, RegExp][] = [
       [

@@ -46,7 +46,7 @@ describe('a cell', () => {
     );
   });
 
-  it('that could be read two ways is asked about with both readings and what to do', () => {
+  it('that could be read in two ways is refused, with both readings and what to do', () => {
     expect(numberIn('81,370', null)).toEqual({
       fault:
         'is "81,370", which may mean 81370 (thousands comma) or 81.37 (decimal comma), and no other number of the file tells which. ' +
@@ -71,13 +71,13 @@ describe('a cell', () => {
     ['(12)', /a number is needed/],
     ['12-', /a number is needed/],
     ['', /a number is needed/],
-  ])('does not take %s for a number, whatever the file says', (text, why) => {
+  ])('is not a number if it is %s, whatever the file says', (text, why) => {
     for (const mark of ['point', 'comma', null] as const)
       expect(numberIn(text, mark)).toEqual({ fault: expect.stringMatching(why) });
     expect(decimalMarkOf(text)).toBeNull();
   });
 
-  it('that is long is read, or refused, at once', () => {
+  it('that is long is read or refused at once', () => {
     const long = 60_000;
     for (const text of [
       `1${' '.repeat(long)}!`,
@@ -128,7 +128,7 @@ describe('a cell', () => {
     '2026-04-02 07:30',
     '1799-01-01',
     '14/3/1799',
-  ])('does not take %s for a day', (text) => {
+  ])('is not a date if it is %s', (text) => {
     for (const order of ['day-first', 'month-first', null] as const)
       expect(dateIn(text, order)).toEqual({ fault: expect.any(String) });
   });
@@ -162,12 +162,12 @@ describe('a cell', () => {
     '2026-04-31 07:00',
     '4/2/2026 07:31',
     'noon',
-  ])('does not take %s for a time in Denver', (text) =>
+  ])('is not a time in Denver if it is %s', (text) =>
     expect(instantIn(text, 'America/Denver', null)).toEqual({ fault: expect.any(String) }),
   );
 });
 
-describe('what is written', () => {
+describe('a written cell', () => {
   it.each([
     ['=1+1', "'=1+1"],
     ['+49', "'+49"],
@@ -181,7 +181,7 @@ describe('what is written', () => {
     ['R-114', 'R-114'],
   ])('guards %j as %j', (text, written) => expect(guarded(text)).toBe(written));
 
-  it('comes back whatever it is, and never begins a formula', () => {
+  it('comes back unchanged, whatever it is, and never begins a formula', () => {
     const tricky = fc.string({ unit: fc.constantFrom("'", '=', '-', '\t', '\r', '\n', 'a', '"', ',', '＝') });
     fc.assert(
       fc.property(fc.oneof(tricky, fc.string()), (text) => {
@@ -191,7 +191,7 @@ describe('what is written', () => {
     );
   });
 
-  it('leaves numbers numbers, without an exponent and what binary fractions add', () => {
+  it('keeps numbers as numbers, without exponents or the residue of binary fractions', () => {
     expect(csvLine([-30, 0.1 + 0.2, 1e-12, 1e9, null, true, 61250 * 1.609344])).toBe(
       '-30,0.3,0,1000000000,,true,98572.32\r\n',
     );
@@ -224,7 +224,7 @@ describe('a header', () => {
     expect(columns[1]).toEqual({ header, column: 'odometer', index: 1, unit, holds: 'number' });
   });
 
-  it('names what is missing, twice, unknown or in no unit of its kind', () => {
+  it('names columns that are missing, duplicate, unknown or in a unit of another kind', () => {
     const { faults, notices } = matchHeader(
       ['odometer (psi)', 'mak', 'Driver', 'make (km)', 'id', ''],
       set,

@@ -7,7 +7,7 @@ import { type Answer, type FleetHandle, type Service, startService } from '../..
 const OF_FLEET = 2;
 const OF_VEHICLE = 1;
 
-describe('while many write about a vehicle that somebody has locked', () => {
+describe('many writes about a vehicle whose lock is held', () => {
   let service: Service;
   let busy: FleetHandle;
   let other: FleetHandle;
@@ -92,7 +92,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     }
   }
 
-  it('one of them waits for the lock, everybody else goes on, and all of it is kept in the end', async () => {
+  it('let one wait for the lock and everybody else continue, and all are stored in the end', async () => {
     const [locked, free] = vehicles as [string, string];
     const others = await newVehicle(other, 'B-1');
     await lock([locked]);
@@ -113,7 +113,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([places().holding, places().waiting]).toEqual([0, 0]);
   }, 240_000);
 
-  it('other requests about it count as well, by the vehicle where it is named and else by the fleet', async () => {
+  it('include other requests about it, counted by vehicle if they name it and by fleet otherwise', async () => {
     const [locked, second] = vehicles as [string, string];
     const posted = await busy.mechanic.post('/v1/usage-readings', { readings: [readingOf(locked, 0)] });
     const decided = posted.body.results[0].id as string;
@@ -147,7 +147,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([await readingsOf(locked), await readingsOf(second)]).toEqual([2 + 6, 6]);
   }, 240_000);
 
-  it('requests beyond as many as may wait are told when to come again, and none of those taken is lost', async () => {
+  it('tell requests beyond the limit when to retry, and lose none of those accepted', async () => {
     const [locked] = vehicles as [string];
     const { waitingOfVehicle } = places().limits;
     const taken = OF_VEHICLE + waitingOfVehicle;
@@ -178,7 +178,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect(metrics.body).toContain('weephole_writes_refused_total{reason="full"} 10\n');
   }, 240_000);
 
-  it('a caller that leaves gives up its place, and what it asked for is not done', async () => {
+  it('drop the request of a caller that leaves, and free its place', async () => {
     const [locked] = vehicles as [string];
     await lock([locked]);
     const posts = postAll(busy, locked, OF_VEHICLE);
@@ -199,7 +199,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([await readingsOf(locked), places().refused.gone]).toEqual([OF_VEHICLE, 1]);
   }, 240_000);
 
-  it('the same request twice under one Idempotency-Key is done once', async () => {
+  it('are done once for the same request with one Idempotency-Key', async () => {
     const [locked] = vehicles as [string];
     await lock([locked]);
     const before = postAll(busy, locked, OF_VEHICLE);
@@ -221,7 +221,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect(await readingsOf(locked)).toBe(OF_VEHICLE + 1);
   }, 240_000);
 
-  it('whoever waits for too long is told when to come again: for its turn, or for the lock', async () => {
+  it('tell a request when to retry if it waits too long for its turn or for the lock', async () => {
     const [locked] = vehicles as [string];
     const { patienceMs, lockPatienceMs } = places().limits;
     Object.assign(places().limits, { patienceMs: 200, lockPatienceMs: 2000 });

@@ -70,7 +70,7 @@ describe('the rows of a fleet', () => {
 
   const REFUSED = '42501';
 
-  it('are in every table, in both fleets of this test', async () => {
+  it('are present in every table, for both fleets of this test', async () => {
     expect(tables.length).toBeGreaterThan(20);
     for (const table of tables) {
       for (const { fleetId } of fleets) {
@@ -83,7 +83,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('are not seen by work that is done for no fleet', async () => {
+  it('are invisible to work that is done for no fleet', async () => {
     for (const table of tables) {
       for (const scope of [null, '']) {
         expect([table, await as('weephole_app', scope, `select * from ${table}`)]).toEqual([
@@ -94,7 +94,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('are seen by that fleet alone, and all of them', async () => {
+  it('are visible to that fleet only, and all of them are', async () => {
     const { admin } = service.database;
     for (const table of tables) {
       for (const { fleetId } of fleets) {
@@ -142,7 +142,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('of what has happened cannot be deleted by the service at all', async () => {
+  it('of append-only tables cannot be deleted by the service at all', async () => {
     for (const table of [
       'usage_readings',
       'job_reports',
@@ -156,7 +156,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('go with a vehicle of an undone file by one function, and only what was undone, of the fleet in scope', async () => {
+  it('of an undone import are deleted by one function, only if undone and of the fleet in scope', async () => {
     const [own, other] = fleets;
     const { admin } = service.database;
     const { rows: kept } = await admin.query<{ id: string; vehicle_id: string }>(
@@ -186,7 +186,7 @@ describe('the rows of a fleet', () => {
     expect(await left(own.fleetId, own.fleetId)).toBeLessThan(kept.length);
   });
 
-  it('are not handed to other requests, however many share two connections', async () => {
+  it('are never returned to other requests, however many share two connections', async () => {
     const paths = [
       '/v1/vehicles',
       '/v1/depots',
@@ -216,7 +216,7 @@ describe('the rows of a fleet', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('stay with their fleet when a write fails half-way and its connection is used again', async () => {
+  it('stay with their fleet when a write fails half-way and its connection is reused', async () => {
     const [own, other] = fleets;
     const taken = { name: 'Ridge' };
     const answers = await Promise.all(
@@ -236,7 +236,7 @@ describe('the rows of a fleet', () => {
       dataSource = service.app.get<DataSource>(getDataSourceToken());
     });
 
-    it('are those of the fleet the work is for', async () => {
+    it('are those of the fleet that the work is for', async () => {
       for (const { fleetId } of fleets) {
         await inFleet(scopeOf(fleetId), async () => {
           expect(await dataSource.query('select id from fleets')).toEqual([{ id: fleetId }]);
@@ -278,7 +278,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  it('are read by the sweep in the columns that it looks at across fleets, and changed by it nowhere', async () => {
+  it('are read by the sweep only in the columns it needs across fleets, and never changed by it', async () => {
     const { admin } = service.database;
     const seen: Record<string, string> = {};
     for (const table of tables) {
@@ -316,7 +316,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  it('show the sweep no secret and no hash, of whatever table', async () => {
+  it('show the sweep no secret and no hash, in any table', async () => {
     const { rows } = await service.database.admin.query<{ name: string }>(
       `select attrelid::regclass || '.' || attname as name from pg_attribute a join pg_class c on c.oid = attrelid
        where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and attnum > 0 and not attisdropped
@@ -332,12 +332,12 @@ describe('the rows of a fleet', () => {
       expect([text, (await as('weephole_sweep', null, text)).code]).toEqual([text, REFUSED]);
   });
 
-  describe('by what the catalogue says', () => {
+  describe('according to the catalogue', () => {
     async function catalogue<T extends object>(text: string): Promise<T[]> {
       return (await service.database.admin.query<T>(text)).rows;
     }
 
-    it('are under row-level security, also for the owner of the tables', async () => {
+    it('are under row-level security, even for the owner of the tables', async () => {
       const unguarded = await catalogue<{ name: string }>(
         `select relname as name from pg_class
          where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and not (relrowsecurity and relforcerowsecurity) order by relname collate "C"`,
@@ -349,7 +349,7 @@ describe('the rows of a fleet', () => {
       expect(others).toEqual([]);
     });
 
-    it('are shown to the service by one rule on each table', async () => {
+    it('are shown to the service by one policy on each table', async () => {
       const policies = await catalogue<{ tablename: string; qual: string; with_check: string }>(
         `select tablename, qual, with_check from pg_policies where schemaname = 'public' and 'weephole_app' = any(roles) order by 1`,
       );
@@ -393,7 +393,7 @@ describe('the rows of a fleet', () => {
       }
     });
 
-    it('belong to roles that cannot log in, pass by no policy and are not above the rest', async () => {
+    it('belong to roles that cannot log in, bypass no policy and have no special rights', async () => {
       const roles = await catalogue(
         `select rolname, rolcanlogin, rolsuper, rolbypassrls, rolcreaterole, rolcreatedb, rolreplication from pg_roles
          where rolname like 'weephole%' and rolname not like '%_login' and (rolcanlogin or rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
@@ -408,7 +408,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  describe('behind a pooler that passes no start-up options on', () => {
+  describe('behind a pooler that does not pass on start-up options', () => {
     let proxy: Server;
     const sockets = new Set<Socket>();
 

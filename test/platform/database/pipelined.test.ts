@@ -28,12 +28,12 @@ describe('statements that are sent without waiting for one another', () => {
   const depots = async (): Promise<string[]> =>
     (await fleet.manager.get<{ items: { name: string }[] }>('/v1/depots')).body.items.map(({ name }) => name);
 
-  it('are all done', async () => {
+  it('are all executed', async () => {
     await inTransaction((tx) => pipelined([() => addDepot(tx, 'North'), () => addDepot(tx, 'South')]));
     expect(await depots()).toEqual(['North', 'South']);
   });
 
-  it('let others have a turn in between, and may fail meanwhile', async () => {
+  it('let others have a turn in between, during which they may fail', async () => {
     const busy = (): void => {
       const until = performance.now() + 20;
       while (performance.now() < until);
@@ -53,7 +53,7 @@ describe('statements that are sent without waiting for one another', () => {
     expect(await depots()).toEqual(['North', 'South']);
   });
 
-  it('fail with what the first of them failed with, wherever it stands, and leave nothing behind', async () => {
+  it('fail with the first failure among them, wherever it is, and leave nothing behind', async () => {
     let lastEnded = false;
     const late = async (tx: EntityManager): Promise<void> => {
       await new Promise((resolve) => setTimeout(resolve, 50));

@@ -36,13 +36,13 @@ describe('a statement', () => {
     });
   });
 
-  it('gives rows as arrays of values when asked to', async () => {
+  it('returns rows as arrays of values when asked to', async () => {
     const two = { text: 'select $1::int as a, $2::date as b', values: [1, '2026-03-02'] };
     expect(await runStatement(dataSource.manager, { ...two, rowMode: 'array' })).toEqual([[1, '2026-03-02']]);
     expect(await runStatement(dataSource.manager, two)).toEqual([{ a: 1, b: '2026-03-02' }]);
   });
 
-  it('fails as one without a name does', async () => {
+  it('fails like one without a name', async () => {
     const failing = runStatement(dataSource.manager, {
       name: 'bad',
       text: 'select 1 / $1::int',
@@ -52,7 +52,7 @@ describe('a statement', () => {
     await expect(failing).rejects.toMatchObject({ driverError: { code: '22012' } });
   });
 
-  it('is sent in its turn among others, and heard of with its values and name', async () => {
+  it('is sent in its turn among others, and logged with its values and name', async () => {
     const heard: unknown[] = [];
     const listen = (...all: unknown[]): void => void heard.push(all);
     await dataSource.transaction(async (tx) => {

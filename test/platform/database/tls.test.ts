@@ -71,7 +71,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     return changed.href;
   }
 
-  it('is spoken to encrypted on every connection: migrations, API, worker, queue, events, commands', async () => {
+  it('is reached over an encrypted connection by migrations, API, worker, queue, events and commands', async () => {
     expect(await migrate(over(postgres.url, ours.root), schema)).toEqual([]);
     const urls = serviceUrls(postgres.url);
     const env = { LOG_LEVEL: 'fatal', PORT: '0', METRICS_ADDRESS: 'off' };
@@ -121,7 +121,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     }
   });
 
-  it('is refused when its certificate is not of the authority that the address names', async () => {
+  it('is refused when its certificate is not from the authority that the URL names', async () => {
     const wrong = over(postgres.url, another.root);
     await expect(migrate(wrong, schema)).rejects.toThrow(/certificate/);
     const url = over(serviceUrls(postgres.url).app, another.root);
@@ -152,7 +152,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     }
   });
 
-  it('does not take a connection that is not encrypted', async () => {
+  it('refuses an unencrypted connection', async () => {
     await expect(migrate(postgres.url, schema)).rejects.toMatchObject({ code: '28000' });
   });
 });

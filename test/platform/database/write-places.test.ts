@@ -52,11 +52,11 @@ describe('places for writes', () => {
     [12, { all: 9, ofFleet: 2, ofVehicle: 1 }],
     [13, { all: 10, ofFleet: 3, ofVehicle: 2 }],
     [500, { all: 375, ofFleet: 84, ofVehicle: 2 }],
-  ])('leave some of %i connections to reads', (connections, limits) => {
+  ])('leave some of %i connections for reads', (connections, limits) => {
     expect(writeLimits(connections)).toMatchObject(limits);
   });
 
-  it('are given at once while there are any', async () => {
+  it('are given at once while any are free', async () => {
     const first = write('first', 'a', 'x');
     expect(begun).toEqual(['first']);
     first.end();
@@ -64,7 +64,7 @@ describe('places for writes', () => {
     expect([places.holding, places.waiting]).toEqual([0, 0]);
   });
 
-  it('go to two writes of a vehicle, and to the next of another vehicle in the meantime', async () => {
+  it('go to two writes of one vehicle, and meanwhile to the next write of another vehicle', async () => {
     const [first] = ['x1', 'x2', 'x3', 'x4'].map((name) => write(name, 'a', 'x')) as [Write];
     write('y1', 'a', 'y');
     expect([begun, places.waiting]).toEqual([['x1', 'x2', 'y1'], 2]);
@@ -73,7 +73,7 @@ describe('places for writes', () => {
     expect([begun, places.waiting]).toEqual([['x1', 'x2', 'y1', 'x3'], 1]);
   });
 
-  it('go to three writes of a fleet, whatever they are about, and leave the others to other fleets', async () => {
+  it('go to three writes of one fleet, whatever they are about; the rest are for other fleets', async () => {
     const writes = ['1', '2', '3', '4', '5'].map((name) => write(name, 'a', null));
     const other = write('b1', 'b', 'z');
     expect([begun, places.holding]).toEqual([['1', '2', '3', 'b1'], 4]);
@@ -88,7 +88,7 @@ describe('places for writes', () => {
     expect([places.holding, places.waiting]).toEqual([0, 0]);
   });
 
-  it('go from fleet to fleet when all are taken, so that one that asks for much does not keep out the rest', async () => {
+  it('go from fleet to fleet when all are taken, so a busy fleet does not keep out the rest', async () => {
     const writes = new Map<string, Write>();
     for (const fleet of ['a', 'b'])
       for (let n = 1; n <= 6; n++) writes.set(`${fleet}${n}`, write(`${fleet}${n}`, fleet, null));
@@ -104,7 +104,7 @@ describe('places for writes', () => {
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 
-  it('are given back by work that fails, also before it has begun to wait', async () => {
+  it('are returned by work that fails, even before it starts to wait', async () => {
     const fail = async (): Promise<never> => {
       throw new Error('no');
     };
@@ -115,7 +115,7 @@ describe('places for writes', () => {
     expect(begun).toEqual(['next']);
   });
 
-  it('leave each write in the context that it was asked in', async () => {
+  it('keep each write in the context of its request', async () => {
     const context = new AsyncLocalStorage<string>();
     const seen: [string, string | undefined][] = [];
     const inContext = (name: string): Promise<void> =>
@@ -131,7 +131,7 @@ describe('places for writes', () => {
     for (const [name, found] of seen) expect(found).toBe(name);
   });
 
-  it('are refused to a request when as many wait as may, with when to come again', async () => {
+  it('are refused when the limit of waiting requests is reached, with a time to retry', async () => {
     for (let n = 0; n < 2 + 4; n++) write(`x${n}`, 'a', 'x', someone());
     const { done } = write('one too many', 'a', 'x', someone());
     expect(await done).toMatchObject({
@@ -155,7 +155,7 @@ describe('places for writes', () => {
     expect(places.refused).toEqual({ full: 2, late: 0, gone: 0 });
   });
 
-  it('are waited for by a request as long as it may, and by a job as long as it takes', async () => {
+  it('are awaited by a request for a limited time, and by a job for as long as it takes', async () => {
     Object.assign(places.limits, { patienceMs: 20 });
     const [first] = ['1', '2'].map((name) => write(name, 'a', 'x')) as [Write];
     const job = write('job', 'a', 'x');
@@ -186,7 +186,7 @@ describe('places for writes', () => {
     expect(caller.listenerCount('close')).toBe(0);
   });
 
-  it('are not waited for any longer by requests when the process ends', async () => {
+  it('are no longer awaited by requests when the process ends', async () => {
     const [first] = ['1', '2'].map((name) => write(name, 'a', 'x')) as [Write];
     const job = write('job', 'a', 'x');
     const request = write('request', 'a', 'x', someone());

@@ -67,7 +67,7 @@ const serviceFile = (dataDir: string): Record<string, unknown> =>
   JSON.parse(readFileSync(join(dataDir, 'service.json'), 'utf8')) as Record<string, unknown>;
 
 describe('a server that is killed', () => {
-  it('is started again at its address, with what was committed, and says so', async () => {
+  it('is restarted at its address with all committed data, and this is reported', async () => {
     const kept = await keepRunning(await preparedDataDir(), { durable: true });
     const { server, dataDir, said } = kept;
     const { pid, url, port } = server;
@@ -86,7 +86,7 @@ describe('a server that is killed', () => {
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
   });
 
-  it('is started again, too, where it was taken over and is nobody’s child', async () => {
+  it('is also restarted if it was taken over and is not a child process', async () => {
     const dataDir = await preparedDataDir();
     const owner = startOwner(dataDir);
     const { pid, url } = await owner.hear();
@@ -106,7 +106,7 @@ describe('a server that is killed', () => {
     expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
   });
 
-  it('does not wait for a session that is busy for long', async () => {
+  it('does not wait for a session with a long-running query', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server } = kept;
     const { pid } = server;
@@ -125,7 +125,7 @@ describe('a server that is killed', () => {
     await server.stop();
   }, 240_000);
 
-  it('again while it is being started, is started once more', async () => {
+  it('a second time, during its restart, is restarted once more', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, dataDir } = kept;
     const first = server.pid;
@@ -140,7 +140,7 @@ describe('a server that is killed', () => {
     await server.stop();
   }, 240_000);
 
-  it('is left so once the process is ending', async () => {
+  it('stays down once the process is ending', async () => {
     const ending = new AbortController();
     const kept = await keepRunning(await preparedDataDir(), { signal: ending.signal });
     ending.abort();
@@ -152,7 +152,7 @@ describe('a server that is killed', () => {
     await kept.server.stop();
   });
 
-  it('and is to be stopped while it is being started again, is stopped', async () => {
+  it('is stopped even if that is requested during its restart', async () => {
     const kept = await keepRunning(await preparedDataDir());
     await killServer(kept);
     await kept.server.stop();
@@ -165,7 +165,7 @@ describe('a server that is killed', () => {
 });
 
 describe('a server that cannot be kept running', () => {
-  it('is given up when it ends again and again', async () => {
+  it('is given up after it ends repeatedly', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost, dataDir } = kept;
     const killed = new Set<number>();
@@ -199,7 +199,7 @@ describe('a server that cannot be kept running', () => {
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
   }, 240_000);
 
-  it('is given up when another program has taken its port, for others know it by that', async () => {
+  it('is given up when another program has taken its port, by which others know it', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost } = kept;
     const { pid, port } = server;

@@ -21,7 +21,7 @@ afterAll(removePrepared);
 const quick = { durable: false };
 
 describe('the embedded PostgreSQL', () => {
-  it('starts, answers at its address, and leaves nothing running when stopped', async () => {
+  it('starts, answers at its URL, and leaves nothing running when stopped', async () => {
     const parent = temporaryDirectory();
     chmodSync(parent, 0o755);
     const dataDir = join(parent, 'made', 'on', 'demand');
@@ -52,7 +52,7 @@ describe('the embedded PostgreSQL', () => {
     await second.stop();
   });
 
-  it('stops although clients are connected and busy', async () => {
+  it('stops even while clients are connected and busy', async () => {
     const server = await startEmbedded({ dataDir: await preparedDataDir(), ...quick });
     const asleep = sql(server.url, 'select pg_sleep(60)').catch((error: unknown) => error);
     await server.stop();
@@ -63,7 +63,7 @@ describe('the embedded PostgreSQL', () => {
     );
   });
 
-  it('is safe against power loss unless told that the data are to be thrown away', async () => {
+  it('survives a power failure, unless its data is declared throwaway', async () => {
     const settings = `select name, setting from pg_settings
       where name in ('fsync', 'full_page_writes', 'synchronous_commit') order by name`;
     const durable = await startEmbedded({ dataDir: await preparedDataDir() });
@@ -148,7 +148,7 @@ describe('the embedded PostgreSQL', () => {
     expect(said).toEqual([`Creating the database in ${dataDir}/postgres.`]);
   });
 
-  it('says so when the server ends by itself', async () => {
+  it('reports that the server has ended by itself', async () => {
     const said: string[] = [];
     const server = await startEmbedded({
       dataDir: await preparedDataDir(),
@@ -177,7 +177,7 @@ describe('a data directory with an owner', () => {
     await server.stop();
   });
 
-  it('is refused to another process, which is told whose it is and what to do', async () => {
+  it('is refused to another process, with a message that names the owner and says what to do', async () => {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
     const { refused } = await startOwner(dataDir).hear();
@@ -256,14 +256,14 @@ describe('a directory that cannot be opened', () => {
     expect(readFileSync(join(dataDir, 'postgres', 'PG_VERSION'), 'utf8')).toBe('18\n');
   });
 
-  it('is made anew when creating it was interrupted, and the rest of that attempt is removed', async () => {
+  it('is created again after an interrupted attempt, whose remains are removed', async () => {
     const dataDir = temporaryDirectory();
     mkdirSync(join(dataDir, 'postgres.unfinished-0badcafe', 'base'), { recursive: true });
     await (await startEmbedded({ dataDir, ...quick })).stop();
     expect(existsSync(join(dataDir, 'postgres.unfinished-0badcafe'))).toBe(false);
   });
 
-  it('is explained with the end of the log when PostgreSQL refuses to start', async () => {
+  it('is reported with the end of the log when PostgreSQL refuses to start', async () => {
     const dataDir = await preparedDataDir();
     await (await startEmbedded({ dataDir, ...quick })).stop();
     writeFileSync(join(dataDir, 'postgres', 'postgresql.auto.conf'), 'no_such_setting = 1\n');

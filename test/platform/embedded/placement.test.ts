@@ -34,7 +34,7 @@ function privateDataDir(): { parent: string; dataDir: string } {
 }
 
 describe('the cluster', () => {
-  it('lies in the data directory when the user PostgreSQL runs as can get there', async () => {
+  it('is in the data directory when the user that runs PostgreSQL can get there', async () => {
     // mkdtemp created it for root only. It is opened so that others can pass through, but not read
     // it.
     const dataDir = temporaryDirectory();
@@ -46,7 +46,7 @@ describe('the cluster', () => {
     await server.stop();
   });
 
-  it('works below a directory only the service’s own user can enter, is found again, and is not shared', async () => {
+  it('works below a directory that only the service’s own user can enter, is found again, and is not shared', async () => {
     const { dataDir } = privateDataDir();
     const first = await startEmbedded({ dataDir, ...quick });
     await sql(first.url, 'create table kept as select 7 as row');
@@ -68,7 +68,7 @@ describe('the cluster', () => {
     rmSync(clusterHome(dataDir), { recursive: true });
   });
 
-  it('starts empty after its data directory was deleted, and keeps what lay outside under another name', async () => {
+  it('starts empty after its data directory was deleted, and keeps what was outside under another name', async () => {
     const { parent, dataDir } = privateDataDir();
     const first = await startEmbedded({ dataDir, ...quick });
     await sql(first.url, 'create table kept as select 7 as row');
@@ -148,7 +148,7 @@ describe('the programs', () => {
   const versionOf = (program: string) =>
     execFileSync(program, ['--version'], { encoding: 'utf8', stdio: 'pipe' });
 
-  it('are completed where the package’s install script did not run', () => {
+  it('are completed if the package’s install script did not run', () => {
     const installed = withoutLinks();
     const home = temporaryDirectory();
     expect(existsSync(join(installed.native, 'lib', 'libpq.so.5'))).toBe(false);
@@ -163,7 +163,7 @@ describe('the programs', () => {
     expect(versionOf(binaries.postgres)).toMatch(/^postgres \(PostgreSQL\) 18/);
   });
 
-  it('are put within reach where the user PostgreSQL runs as cannot get to the installed ones', () => {
+  it('are copied within reach if the user that runs PostgreSQL cannot get to the installed ones', () => {
     const installed = withoutLinks();
     const home = temporaryDirectory();
     // Root needs a copy for the other user; an ordinary user runs the programs directly.
@@ -179,7 +179,7 @@ describe('the programs', () => {
   });
 });
 
-describe('facts of a process', () => {
+describe('the facts of a process', () => {
   it('are the same from ps, for systems without /proc', () => {
     const facts = factsFromPs(process.pid)!;
     expect(facts.commandLine?.trim()).toBe(processFacts(process.pid)!.commandLine?.trim());

@@ -183,13 +183,13 @@ describe('every path of the API', () => {
 
   const guarded = operations.filter(({ path }) => !PUBLIC.includes(path));
 
-  it('is asked for here, some seventy of them', () => {
+  it('is requested here, some seventy of them', () => {
     expect(guarded.length).toBeGreaterThan(70);
     for (const { path } of operations)
       expect([path, path.startsWith('/v1/') || PUBLIC.includes(path)]).toEqual([path, true]);
   });
 
-  it('is closed to nobody, to a made-up token, and to one that was revoked or has expired', async () => {
+  it('is closed to requests without a token, with a made-up one, and with a revoked or expired one', async () => {
     const { manager } = fleet;
     const revoked = await manager.post('/v1/tokens', { name: 'lost', role: 'manager' });
     await manager.delete(`/v1/tokens/${revoked.body.id}`);
@@ -209,7 +209,7 @@ describe('every path of the API', () => {
     expect(open).toEqual([]);
   });
 
-  it('is closed to the roles that have no business there', async () => {
+  it('is closed to roles without permission', async () => {
     const calendar = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
     const tokens: Record<string, string> = {
       mechanic: fleet.mechanic.token,
@@ -231,7 +231,7 @@ describe('every path of the API', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('shows another fleet nothing, and does nothing for it', async () => {
+  it('shows nothing to another fleet, and does nothing for it', async () => {
     const secrets = Object.values(ids);
     const shown: unknown[] = [];
     for (const { method, path } of guarded) {

@@ -11,7 +11,7 @@ describe('what a client sends to change a record', () => {
   afterAll(() => trial?.service.stop());
 
   // Each action gets a record of its own, on which it has not been done before.
-  it.each([...CHANGING, ...ACTING])('%s takes a good body', async (operation) => {
+  it.each([...CHANGING, ...ACTING])('%s accepts a valid body', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
     expect([status, body.errors]).toEqual([endpoint.status, undefined]);
@@ -23,16 +23,19 @@ describe('what a client sends to change a record', () => {
     expect(complaints).toEqual([]);
   });
 
-  it.each(ACTING)('%s names the field that is wrong, done already or not', async (operation) => {
-    const endpoint = trial.endpointOf(operation);
-    const { complaints, named } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
-    expect(complaints).toEqual([]);
-    // The response to a fault must not be that the action was already done.
-    const fields = Object.keys(endpoint.body()).map((field) => `/${field}`);
-    expect(fields.filter((field) => !named.has(field))).toEqual([]);
-  });
+  it.each(ACTING)(
+    '%s names the field that is wrong, whether or not it was already done',
+    async (operation) => {
+      const endpoint = trial.endpointOf(operation);
+      const { complaints, named } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
+      expect(complaints).toEqual([]);
+      // The response to a fault must not be that the action was already done.
+      const fields = Object.keys(endpoint.body()).map((field) => `/${field}`);
+      expect(fields.filter((field) => !named.has(field))).toEqual([]);
+    },
+  );
 
-  it('leaves no number in the tables that is none, and no trace in another fleet', async () => {
+  it('leaves no NaN or infinity in the tables, and no trace in another fleet', async () => {
     expect(await trial.traces()).toEqual([]);
   });
 });

@@ -26,23 +26,26 @@ describe('what a client posts to make a record', () => {
     );
   });
 
-  it.each(MAKING)('%s takes a good body', async (operation) => {
+  it.each(MAKING)('%s accepts a valid body', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
     expect([status, body.errors]).toEqual([endpoint.status, undefined]);
     expect(itemComplaint('/', body.results?.[0] ?? {}, JSON.stringify(body))).toBeNull();
   });
 
-  it.each(MAKING)('%s names the field that is wrong, and stores nothing of it', async (operation) => {
-    const endpoint = trial.endpointOf(operation);
-    const before = await trial.rowsIn(endpoint.table);
-    const { complaints, stored } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
-    expect(complaints).toEqual([]);
-    if (endpoint.table !== null) expect((await trial.rowsIn(endpoint.table)) - before).toBe(stored);
-  });
+  it.each(MAKING)(
+    '%s names the field that is wrong, and stores nothing from such a body',
+    async (operation) => {
+      const endpoint = trial.endpointOf(operation);
+      const before = await trial.rowsIn(endpoint.table);
+      const { complaints, stored } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
+      expect(complaints).toEqual([]);
+      if (endpoint.table !== null) expect((await trial.rowsIn(endpoint.table)) - before).toBe(stored);
+    },
+  );
 
   it.each(['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'job-reports', 'reminder-targets'])(
-    'post /v1/%s takes no id of another fleet, whose records it treats as none',
+    'post /v1/%s accepts no id of another fleet, and treats such records as non-existent',
     async (name) => {
       const { foreignScenario } = trial;
       const endpoint = trial.endpointOf(`post /v1/${name}`);
@@ -66,7 +69,7 @@ describe('what a client posts to make a record', () => {
     },
   );
 
-  it('rejects the usage of a vehicle of another fleet, by its id and by its unit number', async () => {
+  it('rejects usage readings of another fleet’s vehicle, by its id and by its unit number', async () => {
     const reading = { readAt: '2026-04-01T10:00:00Z', odometer: { value: 5, unit: 'mi' } };
     const { status, body } = await trial.fleet.mechanic.post('/v1/usage-readings', {
       readings: [
@@ -78,7 +81,7 @@ describe('what a client posts to make a record', () => {
     expect(body.results.map((item: any) => item.reason)).toEqual(['unknown-vehicle', 'unknown-vehicle']);
   });
 
-  it('leaves no number in the tables that is none, and no trace in another fleet', async () => {
+  it('leaves no NaN or infinity in the tables, and no trace in another fleet', async () => {
     expect(await trial.traces()).toEqual([]);
   });
 });

@@ -55,7 +55,7 @@ describe('the API document', () => {
     expect(document).toEqual(await committed());
   });
 
-  it('is OpenAPI 3.1 of the version of the package, under its licence', async () => {
+  it('is OpenAPI 3.1, with the version and licence of the package', async () => {
     const { version } = JSON.parse(await readFile('package.json', 'utf8'));
     expect(API_VERSION).toBe(version);
     expect(document.openapi).toMatch(/^3\.1\./);
@@ -67,7 +67,7 @@ describe('the API document', () => {
     expect(document.components.securitySchemes.bearer).toMatchObject({ type: 'http', scheme: 'bearer' });
   });
 
-  it('refers to nothing that it does not hold', () => {
+  it('refers to nothing that it does not contain', () => {
     const missing = refsIn(document).filter((ref) => {
       const parts = ref.replace('#/', '').split('/');
       return parts.reduce<Json>((at, part) => at?.[part], document) === undefined;
@@ -112,7 +112,7 @@ describe('the API document', () => {
     ).toEqual(Object.keys(document.components.responses).map(() => ['application/problem+json']));
   });
 
-  it('says of a problem what the service answers', async () => {
+  it('describes a problem as the service returns it', async () => {
     const { status, body } = await fleet.manager.post('/v1/calculators/belt', {});
     const { required, properties } = document.components.schemas.Problem;
     expect(status).toBe(422);
@@ -120,7 +120,7 @@ describe('the API document', () => {
     expect(Object.keys(properties)).toEqual(expect.arrayContaining(Object.keys(body)));
   });
 
-  it.each(CALCULATORS)('works the example of %s as it is shown', async (name) => {
+  it.each(CALCULATORS)('gives an example of %s that the service computes as shown', async (name) => {
     const { requestBody, responses } = document.paths[`/v1/calculators/${name}`].post;
     const request = requestBody.content['application/json'].examples.worked.value;
     const shown = responses['200'].content['application/json'].examples.worked.value;

@@ -40,7 +40,7 @@ describe('the limit of requests', () => {
 
   const from = (address: string) => ({ 'x-forwarded-for': address });
 
-  it('is told with each answer, and ends in a 429 that says when to go on', async () => {
+  it('is reported with each response, and ends in a 429 that says when to continue', async () => {
     const first = await fleet.dashboard.get('/v1/fleet');
     expect(first.status).toBe(200);
     expect(first.headers.get('ratelimit-policy')).toBe('"token";q=60;w=60');
@@ -57,7 +57,7 @@ describe('the limit of requests', () => {
     expect((await fleet.mechanic.get('/v1/fleet')).status).toBe(200);
   });
 
-  it('holds for all processes together, and for requests that come at once', async () => {
+  it('applies to all processes together, and to simultaneous requests', async () => {
     async function atOnce({ mechanic }: FleetHandle): Promise<number[]> {
       const clients = [mechanic, clientOf(otherUrl, mechanic.token)] as [Client, Client];
       const answers = await Promise.all(
@@ -89,7 +89,7 @@ describe('the limit of requests', () => {
     }
   });
 
-  it('of requests without a valid token is one of the address, and asks the database no more once reached', async () => {
+  it('applies per address to requests without a valid token, and stops database queries once reached', async () => {
     const stranger = service.client(`wh_${'x'.repeat(43)}`);
     const home = from('203.0.113.7');
     const refusals: number[] = [];
@@ -117,7 +117,7 @@ describe('the limit of requests', () => {
     expect((await stranger.get('/health/live', home)).status).toBe(200);
   });
 
-  it('lets in a valid token that no process has seen, whatever others at its address sent', async () => {
+  it('lets in a valid token that no process has seen, whatever others at its address have sent', async () => {
     const shop = from('203.0.113.9');
     const bad = [null, 'nonsense', ...Array.from({ length: 6 }, () => issueToken().token)];
     for (let tries = 0; tries < 3; tries++)
@@ -141,7 +141,7 @@ describe('the limit of requests', () => {
     expect((await service.client(bad.at(-1) ?? '').get('/v1/fleet', shop)).status).toBe(429);
   });
 
-  it('lets in by a header the token that may not be in an address', async () => {
+  it('lets in a token in a header although the same token in a URL is refused', async () => {
     const shop = from('203.0.113.11');
     const { token } = fleet.manager;
     const feed = `/v1/due-list.ics?token=${token}`;
@@ -152,7 +152,7 @@ describe('the limit of requests', () => {
     expect((await fleet.manager.get('/v1/fleet', shop)).status).toBe(200);
   });
 
-  it('does not believe an address that the client itself puts before that of the proxy', async () => {
+  it('ignores an address that the client itself puts before that of the proxy', async () => {
     const stranger = service.client(`wh_${'z'.repeat(43)}`);
     const statuses: number[] = [];
     for (let tries = 0; tries < 7; tries++)
@@ -194,7 +194,7 @@ describe('the limit of requests of a fleet', () => {
     return statuses;
   };
 
-  it('is one for all its tokens, and leaves another fleet its own', async () => {
+  it('is shared by all its tokens, and does not affect another fleet', async () => {
     const { manager, mechanic, dashboard } = fleet;
     const statuses = await statusesOf([manager, mechanic, dashboard], FLEET_LIMIT + 3);
     expect(statuses).toEqual([...Array(FLEET_LIMIT).fill(200), 429, 429, 429]);
@@ -212,7 +212,7 @@ describe('the limit of requests of a fleet', () => {
     expect(await statusesOf([modest.dashboard], 10)).toEqual(Array(10).fill(200));
   });
 
-  it('asks the database nothing for a token that was refused before', async () => {
+  it('sends no query for a token that was refused before', async () => {
     await statusesOf([fleet.manager], FLEET_LIMIT + 1);
     const statements: string[] = [];
     const listen = (text: string) => void statements.push(text);
@@ -225,7 +225,7 @@ describe('the limit of requests of a fleet', () => {
     }
   });
 
-  it('holds for all processes together, but for a few eighths of it', async () => {
+  it('applies to all processes together, give or take a few eighths', async () => {
     expect(await statusesOf([fleet.manager], FLEET_LIMIT)).toEqual(Array(FLEET_LIMIT).fill(200));
     const there = await statusesOf([clientOf(otherUrl, fleet.mechanic.token)], FLEET_LIMIT);
     const letThrough = there.filter((status) => status === 200).length;
@@ -235,7 +235,7 @@ describe('the limit of requests of a fleet', () => {
   });
 });
 
-describe('the limit of different tokens that are not valid', () => {
+describe('the limit of different invalid tokens', () => {
   const CAP = 20;
   let service: Service;
   let fleet: FleetHandle;
@@ -250,7 +250,7 @@ describe('the limit of different tokens that are not valid', () => {
   const ask = async (token: string, address: string) =>
     service.client(token).get('/v1/fleet', { 'x-forwarded-for': address });
 
-  it('ends the looking up of new ones from an address, and holds up none that let in there', async () => {
+  it('stops the look-up of new ones from an address, and does not hold up valid tokens there', async () => {
     expect((await ask(fleet.dashboard.token, '203.0.113.20')).status).toBe(200);
     const statuses: number[] = [];
     for (let tries = 0; tries < CAP; tries++)
@@ -270,7 +270,7 @@ describe('the limit of different tokens that are not valid', () => {
     expect((await ask(fleet.mechanic.token, '203.0.113.21')).status).toBe(200);
   });
 
-  it('counts a token that is sent again and again once', async () => {
+  it('counts a token once, however often it is sent', async () => {
     const patient = await startService({ env: { UNKNOWN_TOKENS_PER_MINUTE: String(CAP) } });
     try {
       const bad = patient.client(issueToken().token);
@@ -287,7 +287,7 @@ describe('a header that a proxy adds', () => {
   it.each([
     ['false', 1],
     ['1', 0],
-  ])('is warned of once where TRUST_PROXY is %s', async (TRUST_PROXY, times) => {
+  ])('with TRUST_PROXY=%s causes %i warning(s)', async (TRUST_PROXY, times) => {
     const warn = jest.spyOn(Logger.prototype, 'warn');
     const service = await startService({ env: { TRUST_PROXY } });
     try {

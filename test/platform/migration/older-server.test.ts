@@ -18,7 +18,7 @@ describe('a PostgreSQL', () => {
     await expect(refuseOlder(saying(180_000, '18.0'))).resolves.toBeUndefined();
   });
 
-  it('that the tests run on is none of these', async () => {
+  it('that the tests run on is not one of these', async () => {
     const database = await cloneDatabase();
     await expect(refuseOlder(database.admin)).resolves.toBeUndefined();
     await database.drop();

@@ -83,7 +83,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'b', 'c']);
   });
 
-  it('hands over each job once to several workers, as many at a time as each takes', async () => {
+  it('hands over each job once to several workers, up to the concurrency of each', async () => {
     let atOnce = 0;
     let most = 0;
     const busy = async (): Promise<void> => {
@@ -110,7 +110,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a']);
   });
 
-  it('takes a job with the id of one that waits for the same, and for a new one once that is done', async () => {
+  it('treats a job with the id of a waiting one as the same, and as new once that is done', async () => {
     await queue.add('work', [{ ...sweepOf('first'), id: 'one' }]);
     await queue.add('work', [{ ...sweepOf('second'), id: 'one' }]);
     expect(await queue.waiting('work')).toBe(1);
@@ -122,7 +122,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['first', 'third']);
   });
 
-  it('removes a job that failed, so that its id can be queued again', async () => {
+  it('removes a failed job, so that its id can be queued again', async () => {
     await queue.add('work', [{ ...sweepOf('fails'), id: 'one' }]);
     await startWorker(async (fleetId) => {
       if (fleetId === 'fails') throw new Error('as it should');
@@ -134,7 +134,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['fails', 'works']);
   });
 
-  it('holds a delayed job back until its time, and lets others pass', async () => {
+  it('holds a delayed job back until its time, and lets others overtake it', async () => {
     await startWorker();
     const addedAt = Date.now();
     await queue.add('work', [{ ...sweepOf('later'), delayMs: 1_500 }, sweepOf('now')]);
@@ -160,7 +160,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'b', 'c', 'd']);
   });
 
-  it('queues a job once for its word until the job says that it has begun', async () => {
+  it('queues one job per deduplication key until that job says that it has begun', async () => {
     await queue.add('work', [{ ...sweepOf('a'), onceWaiting: 'word' }]);
     await queue.add('work', [{ ...sweepOf('b'), onceWaiting: 'word' }]);
     expect(await queue.waiting('work')).toBe(1);
@@ -180,7 +180,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'c']);
   });
 
-  it('keeps a schedule as it was given, replaces it, and ends it', async () => {
+  it('keeps a schedule unchanged, replaces it, and removes it', async () => {
     const opts = { priority: 7, removeOnComplete: true, removeOnFail: true };
     const schedule = (pattern: string) =>
       work().upsertJobScheduler('morning_1', { pattern, tz: 'America/Denver' }, { ...sweepOf('a'), opts });
@@ -207,7 +207,7 @@ describe('the queue', () => {
     expect(await work().removeJobScheduler('each-second')).toBe(true);
   });
 
-  it('gives the job of a worker that died to another when its lock has run out', async () => {
+  it('gives a dead worker’s job to another worker when its lock has expired', async () => {
     await queue.add('work', [{ ...sweepOf('a'), id: 'one' }]);
     const dying = await startWorker(() => new Promise(() => undefined));
     await untilBegun('a');

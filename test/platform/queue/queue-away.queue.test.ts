@@ -71,7 +71,7 @@ describe('while the queue is away', () => {
     await queue.remove();
   });
 
-  it('posts go on, and what they called for is made up for when it is back', async () => {
+  it('posts still work, and the jobs they need are made up for when it is back', async () => {
     const target = { kind: 'webhook', address: receiver.url };
     expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
     // This morning counts as done, so the daily sweep will not find anything missed now until
