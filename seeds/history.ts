@@ -6,7 +6,6 @@ import type { History, PostedReading, PostedUsage } from './posted.js';
 import { storyOf } from './stories.js';
 import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
 
-/** A usage reading as it is posted. */
 /** How far back the records go. Of earlier work, only what intervals still count from is known. */
 const RECORDED_DAYS = Math.round(2 * YEAR);
 

@@ -5,7 +5,7 @@ import { type Stage, startService } from '../stage.js';
 
 const REQUESTS = 100_000;
 const CONNECTIONS = 10;
-/** Maximum growth over the memory used half-way. More would mean growth without end. */
+/** Maximum memory, as a multiple of that used half-way. More would mean growth without end. */
 const FLAT = 1.15;
 
 /** Memory of a fresh API after many requests: lists in every form, over all fleets. */

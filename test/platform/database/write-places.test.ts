@@ -99,8 +99,7 @@ describe('places for writes', () => {
       writes.get(begun[turn] as string)?.end();
       await settled();
     }
-    // A free place goes to a fleet that has none, then to the one that has waited longest since its
-    // last turn.
+    // A free place goes to a fleet that has none, then to the fleet whose last turn is longest ago.
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 

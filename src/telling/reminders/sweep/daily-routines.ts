@@ -25,8 +25,8 @@ export const ROUTINES = [
 export type Routine = (typeof ROUTINES)[number];
 
 /**
- * Routines without a fixed minute, spread over the fleets. If a run is missed, the next one does
- * its work.
+ * Routines that run in a different minute for each fleet. If a run is missed, the next one does its
+ * work.
  */
 export const UNHURRIED = [
   { job: 'prune-events', name: 'events', hours: '*', priority: 30 },
