@@ -1,6 +1,6 @@
 import { type Environment, wholeNumber } from './environment.js';
 
-/** How many months personal data is kept; 0 means for good. */
+/** How many months to keep each kind of data; 0 means for good. */
 export interface RetentionSettings {
   /** Who did a job, who signed in, and whom an expired or revoked token was for. */
   peopleMonths: number;
