@@ -1,4 +1,4 @@
-/** Who may import whom: main → module → feature → entities → platform → domain; and nobody upwards. */
+/** Allowed imports: main → module → feature → entities → platform → domain, never upwards. */
 const FEATURES = '^src/(?!domain/|platform/|commands/|entities/)[^/]+/';
 
 module.exports = {
@@ -7,7 +7,7 @@ module.exports = {
     {
       name: 'domain-is-pure',
       comment:
-        'The rules import nothing but themselves and the calendar library: no framework, no database, no clock.',
+        'The rules import only one another and the calendar library: no framework, no database, no clock.',
       severity: 'error',
       from: { path: '^src/domain/' },
       to: { pathNot: ['^src/domain/', '^node_modules/temporal-polyfill/'] },
@@ -15,7 +15,7 @@ module.exports = {
     {
       name: 'domain-folders-have-an-order',
       comment:
-        'Each folder of the rules stands on those below it: numbers, then what coolant is, then how a reading is judged.',
+        'Each folder of the rules imports only those below it: numbers, then what coolant is, then how a reading is judged.',
       scope: 'folder',
       severity: 'error',
       from: { path: '^src/domain/' },
@@ -29,7 +29,7 @@ module.exports = {
     },
     {
       name: 'platform-folders-have-an-order',
-      comment: 'DEVELOPERS.md names the folders in their order, and what lives in each.',
+      comment: 'DEVELOPERS.md lists the folders in order, with what belongs in each.',
       scope: 'folder',
       severity: 'error',
       from: { path: '^src/platform/' },
@@ -37,7 +37,7 @@ module.exports = {
     },
     {
       name: 'features-form-no-cycle',
-      comment: 'What two features need of each other lives below both.',
+      comment: 'Code that two features need from each other belongs below both.',
       scope: 'folder',
       severity: 'error',
       from: { path: [FEATURES, '^src/entities'] },
@@ -45,7 +45,7 @@ module.exports = {
     },
     {
       name: 'entities-know-no-feature',
-      comment: 'Rows refer to one another; what is done with them is the matter of features.',
+      comment: 'Rows refer to one another; only features do something with them.',
       severity: 'error',
       from: { path: '^src/entities/' },
       to: { path: [FEATURES] },
@@ -59,7 +59,7 @@ module.exports = {
     {
       name: 'features-meet-by-service-or-entity',
       comment:
-        'A feature uses another through its module, service, entity or what it exports by name; never through its controller.',
+        'A feature uses another through its module, service, entity or named exports, never through its controller.',
       severity: 'error',
       from: { path: '^src/([^/]+/[^/]+)/' },
       to: { path: '\\.controller\\.ts$', pathNot: '^src/$1/' },
@@ -67,7 +67,7 @@ module.exports = {
     {
       name: 'conclusions-alone-fill-the-outbox',
       comment:
-        'A vehicle gets its outbox row where its conclusions are stored, so that no kind of fact can forget the reminders.',
+        'A vehicle gets its outbox row where its conclusions are stored, so no kind of fact can forget the reminders.',
       severity: 'error',
       from: { path: '^(src|seeds|bench)/', pathNot: '/conclusions/store/' },
       to: { path: '/outbox/request-sweeps\\.queries\\.ts$' },
@@ -83,7 +83,7 @@ module.exports = {
     },
     {
       name: 'migrations-stand-alone',
-      comment: 'A migration must do the same in ten years: it imports no code that changes.',
+      comment: 'A migration must still do the same in ten years, so it imports no code that changes.',
       severity: 'error',
       from: { path: '^migrations/', pathNot: '^migrations/all\\.ts$' },
       to: { path: '^src/' },
@@ -91,7 +91,7 @@ module.exports = {
     {
       name: 'client-stands-alone',
       comment:
-        'It runs in browsers as well, with nothing installed: it knows the service by its API document alone.',
+        'The client also runs in browsers, with nothing installed. It knows the service only through the API document.',
       severity: 'error',
       from: { path: '^clients/typescript/src/' },
       to: { pathNot: '^clients/typescript/src/' },
@@ -104,7 +104,7 @@ module.exports = {
     },
     {
       name: 'board-knows-the-client-alone',
-      comment: 'The board runs in browsers: it has the client, and nothing that is installed.',
+      comment: 'The board runs in browsers: it uses the client and no installed packages.',
       severity: 'error',
       from: { path: '^clients/board/' },
       to: { pathNot: ['^clients/board/src/', '^clients/typescript/src/'] },

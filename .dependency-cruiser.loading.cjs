@@ -1,22 +1,22 @@
 /**
- * What a process loads as it starts, by the imports that are left when types are gone. What is
- * loaded later, by `import()`, does not count.
+ * What a process loads as it starts, by the imports that remain without types. Whatever `import()`
+ * loads later does not count.
  */
-const LIGHT_LIBRARIES = '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|uuid|validator)/';
+const LIGHT_LIBRARIES =
+  '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|uuid|validator)/';
 
 module.exports = {
   forbidden: [
     {
       name: 'commands-load-little',
-      comment:
-        'Operators wait for a command, and all it does is to send a few statements: it loads no framework.',
+      comment: 'Operators wait for a command that only sends a few statements, so it loads no framework.',
       severity: 'error',
       from: { path: '^src/commands/(create-fleet|delete-fleet|export-fleet|forget|issue-token)\\.ts$' },
       to: { path: '^node_modules/', pathNot: LIGHT_LIBRARIES, reachable: true },
     },
     {
       name: 'worker-loads-no-api',
-      comment: 'Nobody calls a worker: it loads no routes, and nothing that reads or documents requests.',
+      comment: 'Nobody calls a worker, so it loads no routes and nothing that reads or documents requests.',
       severity: 'error',
       from: { path: '^src/main\\.worker\\.ts$' },
       to: {
@@ -29,7 +29,7 @@ module.exports = {
     },
     {
       name: 'api-loads-no-worker',
-      comment: 'The API alone finds no news, delivers nothing and solves no plans.',
+      comment: 'An API without a worker finds no news, delivers nothing and solves no plans.',
       severity: 'error',
       from: { path: '^src/main\\.api\\.ts$' },
       to: {
@@ -45,7 +45,7 @@ module.exports = {
     {
       name: 'rare-libraries-load-late',
       comment:
-        'They are needed with some settings only, and loaded at the start of a process that has those.',
+        'These libraries are needed only with some settings, and are loaded at start if those are set.',
       severity: 'error',
       from: { path: '^src/main[^/]*\\.ts$' },
       to: { path: '^node_modules/(@aws-sdk/|ioredis/|jose/|nodemailer/)', reachable: true },

@@ -1,4 +1,4 @@
-/** The language of the terminal decides what commands say; the tests read English. */
+/** The terminal's language decides the language of commands; the tests expect English. */
 for (const name of ['LC_ALL', 'LC_MESSAGES', 'LANG'])
   if (process.env[name]?.startsWith('es')) process.env[name] = 'C.UTF-8';
 
@@ -12,19 +12,19 @@ const shared = {
 
 const withRedis = process.env.WEEPHOLE_TEST_WITH_REDIS === 'true';
 
-/** The browser that pages are printed with; the tests of them are run wherever there is one. */
+/** The browser for the tests of pages, which are run only when there is one. */
 const chromium = process.env.WEEPHOLE_TEST_CHROMIUM ?? '';
 
-/** Searches among random values for what the suite's fixed ones do not show: `npm run test:long`. */
+/** Long searches with random values, beyond the suite's fixed ones: `npm run test:long`. */
 const longTests = process.env.WEEPHOLE_TEST_LONG === 'true';
 
 const queueTests = ['<rootDir>/test/**/*.queue.test.ts'];
 
 /**
- * What can differ between the backends runs on Redis as well: what the service asks of its queue, a
- * backend that is away or silent, processes that die or share a queue, counters kept in Redis, and
- * what docker-compose.yml starts. The features run on PostgreSQL alone: they use the queue through
- * what contract.test.ts covers.
+ * Tests of everything that can differ between the backends also run on Redis: what the service asks
+ * of its queue, a backend that is away or silent, processes that die or share a queue, counters in
+ * Redis, and what docker-compose.yml starts. Features run on PostgreSQL only: they use the queue
+ * through what contract.test.ts covers.
  */
 const onBothBackends = [
   'contract',

@@ -1,4 +1,4 @@
-/** As much of the load generator as is used here; it brings no types of its own. */
+/** Types for the parts of the load generator used here; it has none of its own. */
 declare module 'autocannon' {
   import type { EventEmitter } from 'node:events';
 
@@ -14,7 +14,7 @@ declare module 'autocannon' {
     connections: number;
     /** Seconds. */
     duration?: number;
-    /** Requests in all, in place of a duration. */
+    /** Total number of requests, instead of a duration. */
     amount?: number;
     requests: (Request & { setupRequest?: (request: Request) => Request })[];
   }

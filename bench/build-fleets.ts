@@ -11,7 +11,7 @@ export interface BenchFleet {
 
 export const TIME_ZONE = 'America/Denver';
 
-/** Fleets with a token for each role, and five depots each. */
+/** Creates fleets with a token for each role and five depots each. */
 export async function addFleets(admin: pg.Client, count: number): Promise<BenchFleet[]> {
   const fleets: BenchFleet[] = [];
   const tokens: { fleetId: string; role: Role; hash: Buffer }[] = [];
@@ -49,7 +49,7 @@ export async function addFleets(admin: pg.Client, count: number): Promise<BenchF
   return fleets;
 }
 
-/** Copies the one plan and sheet of the first fleet to the others. */
+/** Copies the first fleet's one plan and sheet to the others. */
 export async function copyPlanAndSheet(admin: pg.Client, from: BenchFleet, to: BenchFleet[]): Promise<void> {
   for (const table of ['interval_plans', 'spec_sheets']) {
     await admin.query(
@@ -60,10 +60,7 @@ export async function copyPlanAndSheet(admin: pg.Client, from: BenchFleet, to: B
   }
 }
 
-/**
- * So many vehicles, dealt out evenly to the fleets, with what is assigned to them and nothing
- * concluded.
- */
+/** Creates vehicles, evenly spread over the fleets, with their assignments but no conclusions. */
 export async function addVehicles(admin: pg.Client, fleets: BenchFleet[], vehicles: number): Promise<void> {
   const ids = fleets.map(({ id }) => id);
   await filling(admin, async () => {
@@ -89,9 +86,8 @@ export async function addVehicles(admin: pg.Client, fleets: BenchFleet[], vehicl
 }
 
 /**
- * Three due lines for each vehicle and the summary of its usage, made up as the service would
- * conclude them: due dates over some three years, of which a tenth stand in their window or past
- * it.
+ * Creates three due lines and a usage summary for each vehicle, as the service would conclude them.
+ * The due dates cover about three years; a tenth of the lines are in their window or past it.
  */
 export async function addLines(admin: pg.Client, fleets: BenchFleet[]): Promise<void> {
   const ids = fleets.map(({ id }) => id);
@@ -122,9 +118,7 @@ export async function addLines(admin: pg.Client, fleets: BenchFleet[]): Promise<
   await admin.query('vacuum analyze');
 }
 
-/**
- * Puts the change number of a fleet up, as any change of it does: no answer given before it holds.
- */
+/** Raises a fleet's change number, as every change does, so that no cached response stays valid. */
 export async function changeFleet(admin: pg.Client, fleetId: string): Promise<void> {
   await admin.query('update fleet_changes set number = number + 1 where fleet_id = $1', [fleetId]);
 }

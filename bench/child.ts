@@ -1,9 +1,9 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
 
-/** A process of the bench that answers questions over the channel to its parent. */
+/** A benchmark process that answers questions over the channel to its parent. */
 export interface Child {
-  /** @throws Error with what went wrong in the child */
+  /** @throws Error with the error from the child */
   ask<T>(question: string, data?: unknown): Promise<T>;
   stop(): Promise<void>;
 }
@@ -19,12 +19,12 @@ process.on('exit', () => {
   for (const child of running) child.kill('SIGKILL');
 });
 
-/** Where processes write what they spend their time on; null: nowhere. */
+/** Where processes write their CPU profiles; null for nowhere. */
 let profileDir: string | null = null;
 
 /**
- * From now on each process writes a profile of the processor when it ends, for the inspector of a
- * browser or `speedscope`.
+ * From now on, each process writes a CPU profile when it ends, for a browser's inspector or
+ * `speedscope`.
  */
 export function profileInto(directory: string): void {
   profileDir = directory;
@@ -76,7 +76,7 @@ export function startChild(name: string, env: Record<string, string>): Child {
   };
 }
 
-/** In the child: answers the parent's questions until it lets go. */
+/** In the child: answers the parent's questions until the parent disconnects. */
 export function answering(
   answers: Record<string, (data: never) => unknown>,
   close: () => Promise<unknown> = async () => undefined,

@@ -6,17 +6,17 @@ import { migrate } from '../src/platform/migration/migrate.js';
 import { startEmbedded } from '../src/platform/embedded/embedded-postgres.js';
 import { schema } from '../src/schema.js';
 
-/** A PostgreSQL of the bench's own, in a directory that goes with it. */
+/** A PostgreSQL for this benchmark, in a directory that is deleted with it. */
 export interface BenchServer {
   version: string;
-  /** A migrated database with nothing in it. @returns its URL, as the superuser */
+  /** Creates a migrated, empty database. @returns its URL, as the superuser */
   newDatabase(name: string): Promise<string>;
   stop(): Promise<void>;
 }
 
 /**
- * As durable as in earnest: a commit that need not reach the disk would flatter whoever commits
- * more often.
+ * Starts PostgreSQL with durability as in production: without waiting for the disk, commits would
+ * be too cheap, to the advantage of whoever commits more often.
  */
 export async function startServer(
   say: (what: string) => void,
@@ -25,8 +25,7 @@ export async function startServer(
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-'));
   const server = await startEmbedded({ dataDir, durable: true, onProgress: say });
   const admin = await connect(server.url);
-  // So that what is measured is the statement, and not the log being emptied after the tables were
-  // filled.
+  // Keeps checkpoints after filling the tables from distorting the measurement.
   await admin.query("alter system set max_wal_size = '8GB'");
   await admin.query("alter system set checkpoint_timeout = '30min'");
   await admin.query("alter system set maintenance_work_mem = '512MB'");
@@ -66,8 +65,8 @@ export async function startServer(
 
 export async function connect(url: string, options?: pg.ClientConfig): Promise<pg.Client> {
   const client = new pg.Client({ connectionString: url, ...options });
-  // What breaks is told to whoever asks next; when the server is stopped after a failure, nobody
-  // does.
+  // The next query reports a broken connection. When the server is stopped after a failure, there
+  // is no next query.
   client.on('error', () => undefined);
   await client.connect();
   return client;
@@ -79,10 +78,7 @@ function named(url: string, database: string): string {
   return changed.href;
 }
 
-/**
- * Runs a statement that fills tables: without foreign keys being looked up, and without waiting for
- * the disk.
- */
+/** Runs work that fills tables, without foreign-key checks and without waiting for the disk. */
 export async function filling<T>(admin: pg.Client, work: () => Promise<T>): Promise<T> {
   await admin.query('set session_replication_role = replica');
   await admin.query('set synchronous_commit = off');
@@ -95,8 +91,8 @@ export async function filling<T>(admin: pg.Client, work: () => Promise<T>): Prom
 }
 
 /**
- * Fills tables with their plain indexes taken away meanwhile: a million rows one by one into seven
- * trees take much longer than seven sorts.
+ * Fills tables without their plain indexes and creates those afterwards: a million single
+ * insertions into seven trees take much longer than seven sorts.
  */
 export async function withoutIndexes(
   admin: pg.Client,

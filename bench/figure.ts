@@ -4,7 +4,7 @@ export interface Figure {
   value: number;
   bound: string;
   held: boolean;
-  /** What it was made of, for whoever reads the table. */
+  /** What the figure was derived from, for readers of the table. */
   detail: string;
 }
 
@@ -18,7 +18,7 @@ export function atMost(figure: string, value: number, bound: number, detail: str
   return { figure, value: shown(value), bound: `<= ${bound}`, held: value <= bound, detail };
 }
 
-/** The value below which the given share of the sample lies. */
+/** The value that the given share of the sample does not exceed. */
 export function quantile(sample: readonly number[], share: number): number {
   const sorted = Float64Array.from(sample).sort();
   const value = sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];

@@ -2,14 +2,17 @@ import { once } from 'node:events';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 
-/** Hears webhooks about vehicles, and refuses some of them. */
+/** Receives webhooks about vehicles, and rejects some of them. */
 export interface Listener {
   url: string;
-  /** The share that is refused from now on, every so-manyth by turns; 0 at first. */
+  /** From now on, rejects every `count`-th message; 0, the initial value, rejects none. */
   refuseEvery(count: number): void;
   /** When the first message about each line was accepted, by unit number, component and action. */
   accepted: Map<string, number>;
-  /** Those that came again after they were accepted: the reminder's id, and when that was first. */
+  /**
+   * Messages that came again after they were accepted: the reminder's id, and when it was first
+   * accepted.
+   */
   again: { id: string; acceptedAt: number }[];
   close(): void;
 }

@@ -3,22 +3,22 @@ import autocannon, { type Request } from 'autocannon';
 export interface Load {
   url: string;
   connections: number;
-  /** Made for each request anew; or some, asked one after the other over and over. */
+  /** A function that makes each request, or a list of requests to repeat in turn. */
   request: (() => Request) | Request[];
-  /** What every answer must be. */
+  /** The status that every response must have. */
   status: number;
 }
 
 export interface Measured {
   perSecond: number;
-  /** Milliseconds of each answer. */
+  /** Response times in milliseconds. */
   latencies: number[];
 }
 
 /**
- * Asks as fast as so many connections can.
+ * Sends requests as fast as this many connections can.
  *
- * @throws Error when an answer has another status than the one expected, or none came
+ * @throws Error when a response has an unexpected status, or none arrives
  */
 export async function load(
   { url, connections, request, status }: Load,
@@ -49,8 +49,8 @@ export async function load(
 }
 
 /**
- * Several loads in turn, round after round, so that what else the machine does meets all of them
- * alike.
+ * Runs several loads in turn, round after round, so that other activity on the machine affects all
+ * of them alike.
  */
 export async function inTurn(loads: Load[], rounds: number, seconds: number): Promise<Measured[][]> {
   const measured: Measured[][] = loads.map(() => []);
@@ -61,8 +61,8 @@ export async function inTurn(loads: Load[], rounds: number, seconds: number): Pr
 }
 
 /**
- * Until what runs is compiled as it would be after a while in earnest, which takes so many
- * requests, however fast the machine is.
+ * Sends requests until the code is compiled as it would be after a while in production. That takes
+ * this many requests, however fast the machine is.
  */
 export async function warmUp(loads: Load[], amount = 6000): Promise<void> {
   for (const each of loads) await load(each, { amount });

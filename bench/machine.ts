@@ -1,6 +1,6 @@
 import { cpus, release, totalmem } from 'node:os';
 
-/** What the figures were measured on: they mean nothing without it. */
+/** Describes the machine, without which the figures mean nothing. */
 export function machine(postgres: string): string {
   const [first] = cpus();
   const memory = Math.round(totalmem() / 2 ** 30);

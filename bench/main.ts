@@ -19,7 +19,7 @@ import { machine } from './machine.js';
 import { type Options, readOptions, USAGE } from './options.js';
 import { clearStage, setStage, type Stage } from './stage.js';
 
-/** In this order: what changes the fleets comes after what only reads them. */
+/** The order matters: groups that change the fleets come after those that only read them. */
 const GROUPS: Record<string, (stage: Stage) => Promise<Figure[]>> = {
   'due-list': dueListFigures,
   growth: growthFigures,

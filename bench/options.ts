@@ -3,13 +3,13 @@ import { parseArgs } from 'node:util';
 export interface Options {
   vehicles: number;
   fleets: number;
-  /** Where the figures are written; null: nowhere. */
+  /** The file to write the figures to; null for none. */
   json: string | null;
-  /** Only the groups whose name begins so, or so, with commas between; null: all. */
+  /** Comma-separated beginnings of group names to run; null runs all. */
   only: string | null;
   /**
-   * Where each process writes what it spent its time on, and PostgreSQL its log with the slower
-   * statements; null: nowhere.
+   * Directory for the CPU profile of each process and for PostgreSQL's log of slow statements; null
+   * for none.
    */
   profile: string | null;
 }
@@ -17,10 +17,10 @@ export interface Options {
 export const USAGE =
   'usage: npm run bench -- [--vehicles N] [--fleets M] [--only <group>,<group>…] [--json FILE] [--profile DIR]';
 
-/** A fleet of this size is what the summary is measured on. */
+/** The fleet size at which the summary is measured. */
 const USUAL_FLEET = 5000;
 
-/** @throws Error in words for the command line */
+/** @throws Error with a message for the command line */
 export function readOptions(args: string[]): Options {
   const { values } = parseArgs({
     args,

@@ -3,7 +3,7 @@ export interface Posted<T> {
   body: T;
 }
 
-/** One request with a token and JSON. @throws Error when the answer is not 2xx */
+/** Sends one request with a token and JSON. @throws Error when the response is not 2xx */
 export async function call<T>(url: string, token: string, path: string, body?: unknown): Promise<T> {
   const response = await fetch(url + path, {
     method: body === undefined ? 'GET' : 'POST',
@@ -18,7 +18,7 @@ export async function call<T>(url: string, token: string, path: string, body?: u
   return JSON.parse(text) as T;
 }
 
-/** Runs jobs, so many at a time; gives the milliseconds that each took. */
+/** Runs jobs with limited concurrency. Returns the milliseconds that each took. */
 export async function atOnce<T>(
   count: number,
   items: readonly T[],

@@ -2,22 +2,22 @@ import { readFileSync } from 'node:fs';
 import type pg from 'pg';
 import type { Service } from './stage.js';
 
-/** Processor time that was spent, in seconds; what else the machine does is not in it. */
+/** CPU time used, in seconds, excluding everything else on the machine. */
 export interface Spent {
   service: number;
-  /** Null where the system does not tell. */
+  /** Null when the system does not tell. */
   postgres: number | null;
 }
 
 /** The kernel counts in hundredths of a second. */
 const TICKS_PER_SECOND = 100;
 /**
- * Fields of /proc/PID/stat, counted from after the name in brackets: the parent, the time spent,
+ * Fields of /proc/PID/stat, counted from after the name in brackets: the parent, the CPU time used,
  * and that of children that have ended.
  */
 const [PARENT, USER, SYSTEM, ENDED_USER, ENDED_SYSTEM] = [1, 11, 12, 13, 14] as const;
 
-/** What the service and all of PostgreSQL, but for the connection that asks, have spent so far. */
+/** CPU time used so far by the service and by all of PostgreSQL except the connection that asks. */
 export async function spentSoFar(service: Service, admin: pg.Client): Promise<Spent> {
   const { rows } = await admin.query<{ pid: number; own: number }>(
     'select pid, pg_backend_pid() as own from pg_stat_activity where pid <> pg_backend_pid()',
@@ -48,7 +48,7 @@ function statOf(pid: number): number[] | null {
   }
 }
 
-/** In words, for each of so many. */
+/** Formats the CPU time per operation. */
 export function spentEach(from: Spent, to: Spent, count: number): string {
   const each = (seconds: number): string => `${Math.round((seconds / count) * 1e6)} µs`;
   const postgres =

@@ -2,18 +2,18 @@ import { createServer, type Server } from 'node:http';
 import { once } from 'node:events';
 import type pg from 'pg';
 
-/** Of which the first third warms up who sends them. */
+/** The first third of these only warms up the sender. */
 const REMINDERS = 6000;
 
 /**
- * Counts what arrives; tells how fast, once whoever sends is compiled as it would be after a while
- * in earnest.
+ * Counts arriving messages and reports their rate, once the sender has run long enough to be fully
+ * compiled.
  */
 export interface Receiver {
   url: string;
-  /** @returns how many of the last two thirds arrived a second, once that many have in all */
+  /** @returns the rate per second of the last two thirds, once `count` have arrived */
   rateOf(count: number): Promise<number>;
-  /** How many arrived more than once since that was asked. */
+  /** How many messages have arrived more than once since the last call. */
   doubled(): number;
   close(): void;
 }
@@ -57,7 +57,7 @@ export async function startReceiver(): Promise<Receiver> {
   };
 }
 
-/** Reminders that wait to be sent to the receiver, one for each of some lines that stand. */
+/** Adds waiting reminders for the receiver, one for each of some open lines. */
 export async function addReminders(
   admin: pg.Client,
   fleetIds: string[],
@@ -71,7 +71,7 @@ export async function addReminders(
      select id, gen_random_uuid(), 'webhook', $2, '{due-line}', '{window,due,late}', 'each', 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw' from unnest($1::uuid[]) f(id)`,
     [fleetIds, receiver],
   );
-  // Or a worker that starts would first make up for the night and the morning of every fleet.
+  // Otherwise, a worker that starts would first make up for the night and morning of every fleet.
   await admin.query(
     `insert into fleet_sweeps (fleet_id, swept_on, cohorts_on) select id, current_date + 1, current_date + 1 from fleets
      on conflict (fleet_id) do update set swept_on = excluded.swept_on, cohorts_on = excluded.cohorts_on`,

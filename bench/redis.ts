@@ -10,7 +10,7 @@ export interface RedisServer {
   stop(): Promise<void>;
 }
 
-/** A Redis of the bench's own that keeps nothing; null where there is none on the PATH. */
+/** Starts a Redis for this benchmark that persists nothing; null when there is none on the PATH. */
 export async function startRedis(): Promise<RedisServer | null> {
   if (spawnSync('redis-server', ['--version']).status !== 0) return null;
   const port = await freePort();

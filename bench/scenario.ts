@@ -1,4 +1,4 @@
-/** An invented powertrain, which the tests know as well. */
+/** An invented powertrain, also used by the tests. */
 export const SPEC_SHEET = {
   name: 'Highland 4.6 petrol',
   circuit: 'engine',
@@ -30,7 +30,7 @@ export const SPEC_SHEET = {
   parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1 }],
 };
 
-/** Its intervals: one due line each. */
+/** Its intervals, with one due line each. */
 export const INTERVAL_PLAN = {
   name: 'Light trucks',
   intervals: [
@@ -61,7 +61,7 @@ export const INTERVAL_PLAN = {
   ],
 };
 
-/** What a job is proved by, all of it good, in the order in which it is read. */
+/** The readings that prove a job, all of them good, in the order in which they are taken. */
 export const GOOD_READINGS = [
   {
     kind: 'hold-test',
@@ -125,7 +125,7 @@ export const GOOD_READINGS = [
   },
 ];
 
-/** A job with eight readings, done well. */
+/** A well-done job with eight readings. */
 export function jobReport(
   vehicleId: string,
   performedAt: string,

@@ -22,18 +22,18 @@ export interface Service {
 /** A database full of fleets, with the service running on it. */
 export interface Ground {
   databaseUrl: string;
-  /** Sees everything: for filling and looking. */
+  /** Connection that sees everything, for filling and inspecting the database. */
   admin: pg.Client;
   fleets: BenchFleet[];
   service: Service;
   close(): Promise<void>;
 }
 
-/** What the figures are measured on. */
+/** What the benchmarks run on. */
 export interface Stage {
   options: Options;
   server: BenchServer;
-  /** The fleets asked for, and the peer's copy of them. */
+  /** The fleets requested, and the peer's copy of them. */
   main: Ground;
   peer: Service;
   say: (what: string) => void;
@@ -50,8 +50,8 @@ export async function startPeer(databaseUrl: string): Promise<Service> {
 }
 
 /**
- * A migrated database with fleets that have depots, a plan, a sheet and vehicles; nothing is
- * concluded of them.
+ * Creates a migrated database of fleets with depots, a plan, a sheet and vehicles, but no due lines
+ * or other conclusions yet.
  */
 export async function newGround(
   server: BenchServer,
@@ -60,8 +60,7 @@ export async function newGround(
   vehicles: number,
 ): Promise<Ground> {
   const databaseUrl = await server.newDatabase(name);
-  // Its days are those of the fleets: between their midnights theirs and the server's are not the
-  // same.
+  // Use the fleets' time zone: around midnight, the server's date would differ from theirs.
   const admin = await connect(databaseUrl, { options: `-c timezone=${TIME_ZONE}` });
   const service = await startService(databaseUrl);
   const fleets = await addFleets(admin, fleetCount);

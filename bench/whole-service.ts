@@ -7,22 +7,22 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { freePort } from '../src/platform/embedded/postmaster.js';
 
-/** Compiled, wherever this file is run from. */
+/** Path of a compiled program, wherever this file is run from. */
 const program = (name: string): string => join(process.cwd(), 'dist/src', `${name}.js`);
 
-/** The service as `npm start` runs it, with its own PostgreSQL in a process group of its own. */
+/** The service as `npm start` runs it, with its own PostgreSQL in a separate process group. */
 export interface WholeService {
   url: string;
-  /** Starts it, or starts it again; resolves when it is ready. */
+  /** Starts or restarts the service; resolves when it is ready. */
   start(): Promise<void>;
-  /** `kill -9` of the whole process group. */
+  /** Kills the whole process group with `kill -9`. */
   kill(): Promise<void>;
-  /** A fleet, and a manager's token. */
+  /** Creates a fleet and a manager's token. */
   newFleet(name: string): Promise<{ fleetId: string; token: string }>;
   remove(): Promise<void>;
 }
 
-/** A service that was killed, and not started again, has left its PostgreSQL running. */
+/** Stops the PostgreSQL that a killed service left running, if the service was not restarted. */
 async function stopLeftPostgres(dataDir: string): Promise<void> {
   const file = join(dataDir, 'postgres', 'postmaster.pid');
   const text = await readFile(file, 'utf8').catch(() => null);

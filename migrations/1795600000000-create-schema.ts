@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** The tables that hold a fleet's rows: each has `fleet_id` in every key, and one policy. */
+/** Tables with rows of fleets: each has `fleet_id` in every key, and one policy. */
 const TENANT_TABLES = [
   'fleet_changes',
   'depots',
@@ -28,7 +28,7 @@ const TENANT_TABLES = [
   'usage_summaries',
 ];
 
-/** What has happened is never rewritten by the service: rows of these are added, and never deleted. */
+/** Append-only tables: the service adds rows, and never changes or deletes what has happened. */
 const APPEND_ONLY = [
   'usage_readings',
   'job_reports',
@@ -648,7 +648,7 @@ export class CreateSchema1795600000000 implements MigrationInterface {
     );
   }
 
-  /** What an entity cannot express. */
+  /** Creates what an entity cannot express. */
   private async createIndexes(run: QueryRunner): Promise<void> {
     // The same vehicle, instant and values again is a duplicate, however often it is sent.
     await run.query(`create unique index usage_readings_once_uq on usage_readings (fleet_id, vehicle_id, read_at, odometer_km, engine_hours)
@@ -673,12 +673,14 @@ export class CreateSchema1795600000000 implements MigrationInterface {
         : 'select, insert, update, delete';
       await run.query(`grant ${table === 'fleets' ? 'select, update' : rights} on ${table} to weephole_app`);
     }
-    // The sweep looks across fleets for work to queue, and for the holder of a token; it changes nothing.
+    // The sweep looks across fleets for work to queue, and for the holder of a token. It changes
+    // nothing.
     for (const table of ['fleets', 'fleet_sweeps', 'access_tokens', 'reminders', 'reminder_targets']) {
       await run.query(`create policy ${table}_swept on ${table} for select to weephole_sweep using (true)`);
       await run.query(`grant select on ${table} to weephole_sweep`);
     }
-    // The functions below look at these two before any fleet is in scope; they run as the owner, whom a forced policy binds as well.
+    // The functions below read these two tables before any fleet is in scope. They run as the
+    // owner, to whom a forced policy applies as well.
     for (const table of ['fleets', 'access_tokens']) {
       await run.query(
         `create policy ${table}_owned on ${table} to weephole_owner using (true) with check (true)`,

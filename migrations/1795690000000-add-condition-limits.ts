@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** What a coolant's condition is judged by stands on the spec sheet, beside its strength. */
+/** Adds the limits for a coolant's condition to the spec sheet, beside its strength. */
 export class AddConditionLimits1795690000000 implements MigrationInterface {
   name = 'AddConditionLimits1795690000000';
 

@@ -1,8 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Reminders tell of more than due lines, and several may go in one message, which is a reminder itself: a digest. Its members carry
- * its id and are never attempted by themselves.
+ * Lets reminders report more than due lines, and lets several go in one message, a digest. A digest
+ * is a reminder itself; its members carry its id and are never attempted on their own.
  */
 export class WidenReminders1795700000001 implements MigrationInterface {
   name = 'WidenReminders1795700000001';

@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** A calendar takes an event that it knows only when its number is higher than before, so each due line counts what changed about it. */
+/**
+ * Calendars accept an update of an event only with a higher number, so each due line counts its
+ * changes.
+ */
 export class NumberCalendarRevisions1795710000000 implements MigrationInterface {
   name = 'NumberCalendarRevisions1795710000000';
 

@@ -2,12 +2,16 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 
-/** What a stream of events is read from: which due lines and loss alerts a transaction changed, in an order that loses none. */
+/**
+ * Creates the source of event streams: which due lines and loss alerts each transaction changed, in
+ * an order in which none is missed.
+ */
 export class RecordDueListEvents1795710100000 implements MigrationInterface {
   name = 'RecordDueListEvents1795710100000';
 
   async up(run: QueryRunner): Promise<void> {
-    // A bigint and not an xid8: comparing it gives nothing away, so that the index serves under row-level security.
+    // A bigint instead of an xid8: its comparison is leakproof, so the index works under row-level
+    // security.
     await run.query(`create table due_list_events (
       fleet_id uuid not null,
       xid bigint not null,
@@ -41,7 +45,7 @@ export class RecordDueListEvents1795710100000 implements MigrationInterface {
   }
 
   private async createFunctions(run: QueryRunner): Promise<void> {
-    // One row for up to 1,000 subjects: a batch of readings that moves 15,000 lines writes 15.
+    // One row for up to 1,000 subjects: a batch of readings that moves 15,000 lines writes 15 rows.
     await run.query(`create function tell_due_list(fleet uuid, what text, subjects uuid[], left_depots uuid[])
       returns void language plpgsql volatile set search_path = public, pg_temp
       as $$
@@ -55,8 +59,8 @@ export class RecordDueListEvents1795710100000 implements MigrationInterface {
         -- The same notice twice in a transaction is sent once.
         perform pg_notify('due_list_events', fleet::text);
       end $$`);
-    // What a statement changed has no statistics, and the plan of a small change is kept for a large one: rows in pairs, one by one, would
-    // take the square of their number.
+    // The set of rows that a statement changed has no statistics, and a plan made for a small set
+    // is reused for a large one. Joining the rows one by one would then take quadratic time.
     const trigger = (name: string, body: string): Promise<unknown> =>
       run.query(`create function ${name}() returns trigger language plpgsql volatile set search_path = public, pg_temp set enable_nestloop = off
         as $$ begin ${body} return null; end $$`);

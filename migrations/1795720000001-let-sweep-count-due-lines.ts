@@ -3,7 +3,10 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 const COLUMNS =
   'fleet_id, is_open, no_baseline, window_opens_on, due_on, late_on, late_lapses_on, late_for_good_on';
 
-/** Operators are told how many due lines there are in each state: of all fleets together, and from nothing but their dates. */
+/**
+ * Lets operators see how many due lines are in each state, over all fleets, calculated from nothing
+ * but their dates.
+ */
 export class LetSweepCountDueLines1795720000001 implements MigrationInterface {
   name = 'LetSweepCountDueLines1795720000001';
 

@@ -2,7 +2,7 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const BOUND_TO = `current_setting('app.depot_ids', true)::uuid[]`;
 
-/** Of a row of `own` that points at a row of another table: whether that one is seen. */
+/** SQL that is true when a row of `own` refers to a visible row of another table. */
 const through = (own: string, table: string, column: string): string =>
   `exists (select from ${table} s where s.fleet_id = ${own}.fleet_id and s.id = ${own}.${column})`;
 
@@ -18,7 +18,10 @@ const OF_VEHICLES = [
   'loss_alerts',
 ];
 
-/** What a token that is bound to depots sees of each table; what is not named here it sees as the whole fleet's tokens do. */
+/**
+ * What a depot-bound token sees of each table. Tables that are not listed are visible as to any
+ * token of the fleet.
+ */
 const SEEN: Record<string, string> = {
   depots: `id = any (${BOUND_TO})`,
   vehicles: `depot_id = any (${BOUND_TO})`,
@@ -28,7 +31,7 @@ const SEEN: Record<string, string> = {
   completions: through('completions', 'due_lines', 'due_line_id'),
   reminders: through('reminders', 'due_lines', 'due_line_id'),
   reminder_attempts: through('reminder_attempts', 'reminders', 'reminder_id'),
-  // They are a manager's business, and a manager is bound to no depot.
+  // Only managers need these, and a manager is never bound to depots.
   access_tokens: 'false',
 };
 
@@ -48,7 +51,8 @@ export class BindTokensToDepots1795730010000 implements MigrationInterface {
       );
     }
     await run.query('drop function token_holder(bytea)');
-    // Notes the use as well, once a minute at most and without waiting for whoever is revoking the token.
+    // Also records the use of the token: at most once a minute, and without waiting for a
+    // transaction that is revoking it.
     await run.query(`create function token_holder(token_hash bytea, used_at timestamptz)
       returns table (fleet_id uuid, token_id uuid, role text, depot_ids uuid[], time_zone text, units text, expires_at timestamptz)
       language plpgsql volatile security definer set search_path = public, pg_temp

@@ -1,8 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Whose changes are recorded: what a row is called, and of its columns those that are not shown. What is concluded, or says the same
- * as the row's own history, is left out; a secret is recorded as having changed.
+ * Tables whose changes are recorded: what a row is called, and which columns are left out. Left out
+ * are conclusions, and columns that repeat the row's own history. For a secret, the entry only says
+ * that it has changed.
  */
 const RECORDED: { table: string; kind: string; leftOut: string[]; secret?: string[] }[] = [
   { table: 'fleets', kind: 'fleet', leftOut: ['greatest_lead_days', 'greatest_grace_days'] },
@@ -44,7 +45,8 @@ export class RecordChanges1795730020000 implements MigrationInterface {
     await run.query('create index audit_entries_actor_ix on audit_entries (fleet_id, actor, at, id)');
     await run.query('alter table audit_entries enable row level security');
     await run.query('alter table audit_entries force row level security');
-    // The application reads entries; they are written by the functions below alone, as the owner, and changed by nobody.
+    // The application can read entries. Only the functions below write them, as the owner, and
+    // nobody changes them.
     const inScope = `fleet_id = nullif(current_setting('app.fleet_id', true), '')::uuid`;
     await run.query(
       `create policy audit_entries_in_fleet on audit_entries to weephole_app using (${inScope}) with check (${inScope})`,
@@ -81,7 +83,7 @@ export class RecordChanges1795730020000 implements MigrationInterface {
 
   private async createFunctions(run: QueryRunner): Promise<void> {
     const how = 'security definer set search_path = public, pg_temp';
-    // Who acts is said by the transaction (app.actor, JSON); where nothing is said, the service did it by itself.
+    // The transaction names the actor (app.actor, JSON). Without one, the service acted by itself.
     await run.query(`create function write_audit_entry(fleet uuid, what text, subject uuid, done text, difference jsonb)
       returns void language plpgsql volatile ${how}
       as $$
@@ -94,7 +96,8 @@ export class RecordChanges1795730020000 implements MigrationInterface {
           who ->> 'role', who ->> 'requestId', what, subject, done, difference
         where exists (select from fleets f where f.id = fleet);
       end $$`);
-    // Arguments: what the row is called, columns that are left out, columns whose values are not shown.
+    // Arguments: what the row is called, columns that are left out, columns whose values are not
+    // shown.
     await run.query(`create function record_change()
       returns trigger language plpgsql volatile ${how}
       as $$
@@ -120,7 +123,8 @@ export class RecordChanges1795730020000 implements MigrationInterface {
         perform write_audit_entry((coalesce(subject ->> 'fleet_id', subject ->> 'id'))::uuid, tg_argv[0], (subject ->> 'id')::uuid, done, coalesce(difference, '{}'));
         return null;
       end $$`);
-    // Arguments: what is acted on, the column with its id, what was done or null, the column that says what was done, the columns that tell of it.
+    // Arguments: what is acted on; the column with its id; what was done, or null; the column that
+    // says what was done; the columns to show.
     await run.query(`create function record_event()
       returns trigger language plpgsql volatile ${how}
       as $$
@@ -149,14 +153,14 @@ export class RecordChanges1795730020000 implements MigrationInterface {
       await run.query(`create trigger ${table}_recorded after insert or update or delete on ${table}
         for each row execute function record_change('${kind}', '${list([...ALWAYS_LEFT_OUT, ...leftOut])}', '${list(secret)}')`);
     }
-    // The usage reading of a job goes with its report.
+    // The usage reading of a job is recorded with its report.
     await run.query(`create trigger usage_readings_recorded after update of decision on usage_readings
       for each row when (old.decision is distinct from new.decision and new.job_report_id is null)
       execute function record_event('usage-reading', 'id', 'decision', '{decision}')`);
     await run.query(`create trigger job_reports_recorded after update of voided_at on job_reports
       for each row when (old.voided_at is distinct from new.voided_at)
       execute function record_event('job-report', 'id', 'voided', '{void_reason}')`);
-    // A baseline is history that came in by the thousand, and keeps its token itself.
+    // A baseline is history that was imported by the thousand, and it keeps its token itself.
     await run.query(`create trigger job_reports_received after insert on job_reports
       for each row when (not new.is_baseline)
       execute function record_event('job-report', 'id', 'recorded', '{vehicle_id,performed_at,performed_by}')`);

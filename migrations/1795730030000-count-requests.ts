@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** What each token asked for in the running minute, where there is no Redis to count it. Losing it in a crash does no harm. */
+/**
+ * Counts each token's requests in the current minute when there is no Redis to do it. Losing the
+ * counts in a crash does no harm.
+ */
 export class CountRequests1795730030000 implements MigrationInterface {
   name = 'CountRequests1795730030000';
 

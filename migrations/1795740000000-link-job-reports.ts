@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Which report replaced which, and which one tells of the work of another. */
+/** Records which report replaced which, and which one describes the work of another. */
 export class LinkJobReports1795740000000 implements MigrationInterface {
   async up(run: QueryRunner): Promise<void> {
     await run.query(`alter table job_reports

@@ -2,7 +2,7 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 
-/** Photos and papers as evidence of a job. */
+/** Adds photos and documents as evidence of a job. */
 export class AddAttachments1795740100000 implements MigrationInterface {
   async up(run: QueryRunner): Promise<void> {
     await run.query(`create table attachments (

@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** What a file brings in; its statistics are renewed while it comes, or each row would be looked for through all before it. */
+/**
+ * Tables that an import fills. Their statistics are renewed during the import; otherwise each row
+ * would be looked up by scanning all rows before it.
+ */
 const TABLES =
   'vehicles, vehicle_assignments, due_lines, usage_readings, usage_summaries, job_reports, job_lines';
 

@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** A token that is bound to depots sees the attachments of the job reports that it sees. */
+/** Lets a depot-bound token see the attachments of the job reports that it sees. */
 export class BindAttachmentsToDepots1795760000000 implements MigrationInterface {
   name = 'BindAttachmentsToDepots1795760000000';
 

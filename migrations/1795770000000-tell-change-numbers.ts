@@ -1,6 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Lets the fleet's change number be read together with the holder of a token, when no fleet is in scope yet. */
+/**
+ * Lets the fleet's change number be read together with the holder of a token, before any fleet is
+ * in scope.
+ */
 export class TellChangeNumbers1795770000000 implements MigrationInterface {
   name = 'TellChangeNumbers1795770000000';
 

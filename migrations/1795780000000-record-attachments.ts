@@ -1,6 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Evidence that is added to a job report, or taken back, is recorded as all else that people decide. */
+/**
+ * Audits evidence that is added to a job report or taken back, like all else that people decide.
+ */
 export class RecordAttachments1795780000000 implements MigrationInterface {
   name = 'RecordAttachments1795780000000';
 

@@ -2,7 +2,10 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 
-/** Of a line whose visit stands: it is open, at the depot of the visit, and not done since the visit was planned. */
+/**
+ * SQL for a line whose visit is still valid: the line is open, at the depot of the visit, and not
+ * done since the visit was planned.
+ */
 const VISIT_STANDS = `visit_id is not null and is_open and depot_id is not distinct from visit_depot_id
   and (last_done_report_id is null or (visit_counts_from is not null and last_done_on <= visit_counts_from))`;
 
@@ -14,7 +17,7 @@ const RIGHTS = {
   visit_lines: 'select, insert',
 };
 
-/** A plan is a manager's business, and a manager is bound to no depot. */
+/** Only managers need plans, and a manager is never bound to depots. */
 const SEEN: Record<keyof typeof RIGHTS, string> = {
   visit_plans: 'false',
   planned_visits: 'false',
@@ -26,7 +29,7 @@ const SEEN: Record<keyof typeof RIGHTS, string> = {
 
 const FOUND_BY_SWEEP = 'fleet_id, id, round, state';
 
-/** Plans of visits, the visits that they propose, and the visits that were confirmed. */
+/** Creates tables for visit plans, the visits they propose, and confirmed visits. */
 export class PlanVisits1795781000000 implements MigrationInterface {
   name = 'PlanVisits1795781000000';
 

@@ -10,7 +10,10 @@ const STATE = `case when l.no_baseline then 'no-baseline'
 const OPEN = (rows: string, sign: 1 | -1): string =>
   `select l.*, ${sign} as n from ${rows} l where l.is_open`;
 
-/** What a statement adds to the counts and takes from them, by triggers, so that no way of writing is left out. */
+/**
+ * What each kind of statement adds to the counts and subtracts. Triggers do this, so that no kind
+ * of write is missed.
+ */
 const ACTS: Record<string, { referencing: string; changed: string; rows: string }> = {
   insert: {
     referencing: 'new table as new_rows',
@@ -29,7 +32,10 @@ const ACTS: Record<string, { referencing: string; changed: string; rows: string 
   },
 };
 
-/** Counts of due lines that are kept up with every change, so that a summary reads them in place of the fleet's lines. */
+/**
+ * Keeps counts of due lines up to date with every change, so a summary reads them instead of the
+ * fleet's lines.
+ */
 export class KeepDueLineCounts1795784000000 implements MigrationInterface {
   name = 'KeepDueLineCounts1795784000000';
 
@@ -79,7 +85,8 @@ export class KeepDueLineCounts1795784000000 implements MigrationInterface {
     const lockOf = (fleet: string): string => `hashtextextended('due line counts ' || ${fleet}, 0)`;
     const how = 'language plpgsql volatile set search_path = public, pg_temp set enable_nestloop = off';
     for (const [act, { referencing, changed, rows }] of Object.entries(ACTS)) {
-      // Whoever changes lines and whoever counts them all anew keep out of each other's way until they commit.
+      // Transactions that change lines and transactions that recount them exclude each other until
+      // they commit.
       await run.query(`create function count_due_lines_on_${act}() returns trigger ${how}
       as $$
       begin
@@ -95,7 +102,8 @@ export class KeepDueLineCounts1795784000000 implements MigrationInterface {
       await run.query(`create trigger due_lines_${act}_count after ${act} on due_lines
         referencing ${referencing} for each statement execute function count_due_lines_on_${act}()`);
     }
-    // What is counted must have been committed by all who change lines; while one of them is at it, nothing is done and false is said.
+    // A recount needs every change of lines to be committed. While one is in progress, it does
+    // nothing and returns false.
     await run.query(`create function count_due_lines(fleet uuid, on_day date) returns boolean
       language plpgsql volatile set search_path = public, pg_temp
       as $$

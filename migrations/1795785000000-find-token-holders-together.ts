@@ -1,19 +1,23 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** A token that may be used at the time, and of which a use within the last minute is not noted yet. */
+/**
+ * SQL for a token that is valid at the time and whose last recorded use is more than a minute ago.
+ */
 const NOT_NOTED = `t.hash = any(hashes) and t.revoked_at is null and (t.expires_at is null or t.expires_at > used_at)
           and (t.last_used_at is null or t.last_used_at <= used_at - interval '1 minute')`;
 
 /**
- * Who holds each of several tokens, with the change number of their fleets, in one go: a call for each token and fleet took most of the time.
- * `token_holder` and `change_number_of` stay for API processes of the version before, which run on until they are restarted.
+ * Finds the holders of several tokens and the change numbers of their fleets in one call: a call
+ * for each token and fleet took most of the time. `token_holder` and `change_number_of` stay for
+ * API processes of the previous version, which run on until they are restarted.
  */
 export class FindTokenHoldersTogether1795785000000 implements MigrationInterface {
   name = 'FindTokenHoldersTogether1795785000000';
 
   async up(run: QueryRunner): Promise<void> {
-    // Notes the use as well, once a minute at most and without waiting for whoever is revoking a token. Planned once for all, by the indexes:
-    // where there are many fleets, PostgreSQL would else plan it for each call's tokens, which takes longer than to look them up.
+    // Also records the use of the tokens: at most once a minute, and without waiting for a
+    // transaction that is revoking one. Planned once, by the indexes: with many fleets, PostgreSQL
+    // would otherwise plan each call for its tokens, which takes longer than looking them up.
     await run.query(`create function token_holders(hashes bytea[], used_at timestamptz)
       returns table (hash bytea, fleet_id uuid, token_id uuid, role text, depot_ids uuid[], time_zone text, units text, expires_at timestamptz,
         change_number bigint)

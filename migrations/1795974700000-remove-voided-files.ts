@@ -1,8 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * When the bytes of a voided attachment were removed from the store. Those voided before still have
- * theirs, and are found by the index.
+ * Records when a voided attachment's bytes were removed from the store. Those voided earlier still
+ * have theirs; the index finds them.
  */
 export class RemoveVoidedFiles1795974700000 implements MigrationInterface {
   name = 'RemoveVoidedFiles1795974700000';

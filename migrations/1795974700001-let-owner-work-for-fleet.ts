@@ -1,12 +1,12 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Another setting than that of the service: the owner reaches no records by mistake, nor within a
- * function that the service calls.
+ * A different setting from the service's, so the owner does not reach records by mistake, nor
+ * within a function that the service calls.
  */
 const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
-/** Deleting a fleet looks for what refers to a row: once for each row, so it needs an index. */
+/** Deleting a fleet looks for references to each of its rows, so it needs these indexes. */
 const INDEXES = [
   'create index job_reports_supersedes_ix on job_reports (fleet_id, supersedes_id) where supersedes_id is not null',
   'create index job_reports_superseded_by_ix on job_reports (fleet_id, superseded_by_id) where superseded_by_id is not null',
@@ -15,9 +15,9 @@ const INDEXES = [
 ];
 
 /**
- * Row-level security binds the owner of the tables as well. The commands that export, delete or
- * change a fleet's records as the owner
- * enter the fleet first, and then see that fleet's rows and no other's.
+ * Lets the owner of the tables work for one fleet. Row-level security applies to the owner too:
+ * commands that export, delete or change a fleet's records enter the fleet first, and then see only
+ * its rows.
  */
 export class LetOwnerWorkForFleet1795974700001 implements MigrationInterface {
   name = 'LetOwnerWorkForFleet1795974700001';
@@ -43,7 +43,7 @@ export class LetOwnerWorkForFleet1795974700001 implements MigrationInterface {
   }
 }
 
-/** Tables of a fleet's rows that the owner does not see whole already. */
+/** Tables of fleets' rows that the owner cannot see in full yet. */
 async function fleetTables(run: QueryRunner): Promise<string[]> {
   const rows = (await run.query(
     `select c.relname as name from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'fleet_id' and not a.attisdropped

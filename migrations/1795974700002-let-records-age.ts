@@ -1,10 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * What the worker does to records that have been kept for long enough. The service may neither
- * change nor delete entries of the audit;
- * these functions do, as the owner, of the fleet in scope alone, and of nothing that is younger
- * than four weeks.
+ * Functions for records that have reached their retention age. The service may not change or delete
+ * audit entries; these functions can, as the owner, but only in the fleet in scope and only entries
+ * older than four weeks.
  */
 export class LetRecordsAge1795974700002 implements MigrationInterface {
   name = 'LetRecordsAge1795974700002';
@@ -26,7 +25,7 @@ export class LetRecordsAge1795974700002 implements MigrationInterface {
         get diagnostics gone = row_count;
         return gone;
       end $$`);
-    // What an entry tells of who did a job, whom a token was for, and where a reminder went.
+    // Removes from an entry who did a job, whom a token was for, and where a reminder went.
     await run.query(`create function without_people(what text, changes jsonb) returns jsonb language sql immutable set search_path = public, pg_temp as $$
       select coalesce(jsonb_object_agg(field, case
         when field in ('performed_by', 'address') or (what = 'token' and field = 'name') then '{"hidden": true}' else value end), '{}')
@@ -61,8 +60,8 @@ export class LetRecordsAge1795974700002 implements MigrationInterface {
   }
 
   /**
-   * Whom tokens were for that are over, and to which addresses targets sent that were removed. That
-   * they are changed is recorded, with the name.
+   * Removes the holders of ended tokens and the addresses of removed targets. The audit records
+   * that this was done, with the name.
    */
   private async createForgetting(run: QueryRunner, how: string, fleet: string, guard: string): Promise<void> {
     await run.query(`create function forget_ended(before timestamptz, most integer) returns integer ${how} as $$

@@ -1,10 +1,10 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
-/** The fleet that a command works for as the owner. */
+/** The fleet that a command entered as the owner. */
 const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
-/** What a file brings in. */
+/** Tables that an import fills. */
 const BROUGHT_IN = ['vehicles', 'usage_readings', 'job_reports'];
 
 const ONCE = `create unique index usage_readings_once_uq on usage_readings (fleet_id, vehicle_id, read_at, odometer_km, engine_hours)
@@ -22,7 +22,7 @@ const EVENTS: Record<string, { when: string; event: string }> = {
 };
 const ON: Record<string, string> = { usage_readings: 'decision', job_reports: 'voided_at' };
 
-/** Each file that was taken in, and what it brought, so that it can be undone whole. */
+/** Records each imported file and what it brought, so that it can be undone as a whole. */
 export class KeepImports1795974881190 implements MigrationInterface {
   name = 'KeepImports1795974881190';
 
@@ -39,7 +39,7 @@ export class KeepImports1795974881190 implements MigrationInterface {
     }
     for (const table of ['usage_readings', 'job_reports'])
       await run.query(`alter table ${table} add column is_undone boolean not null default false`);
-    // What was undone may come again.
+    // What was undone may be imported again.
     await run.query('drop index usage_readings_once_uq');
     await run.query(`${ONCE} and not is_undone`);
     await this.createRemoval(run);
@@ -60,7 +60,7 @@ export class KeepImports1795974881190 implements MigrationInterface {
   }
 
   private async createTable(run: QueryRunner): Promise<void> {
-    // The counts are null until the file has been taken in.
+    // The counts are null until the file has been imported.
     await run.query(`create table imports (
       fleet_id uuid not null,
       id uuid not null,
@@ -98,7 +98,7 @@ export class KeepImports1795974881190 implements MigrationInterface {
     await run.query(
       `create policy imports_kept on imports to weephole_owner using (fleet_id = ${ENTERED}) with check (fleet_id = ${ENTERED})`,
     );
-    // Files are a manager's business, and a manager is bound to no depot.
+    // Only managers import files, and a manager is never bound to depots.
     await run.query(
       'create policy imports_in_depots on imports as restrictive to weephole_depots using (false)',
     );
@@ -112,9 +112,9 @@ export class KeepImports1795974881190 implements MigrationInterface {
   }
 
   /**
-   * The service deletes no history. Where the vehicles of a file go, what other files brought of
-   * them and was undone as well goes with
-   * them: by this function alone, which sees nothing else.
+   * Creates the function that removes history, since the service itself may not. When the vehicles
+   * of a file go, undone rows of other files about these vehicles go with them. The function sees
+   * nothing else.
    */
   private async createRemoval(run: QueryRunner): Promise<void> {
     const undone = `fleet_id = ${IN_SCOPE} and is_undone`;
@@ -134,7 +134,7 @@ export class KeepImports1795974881190 implements MigrationInterface {
     await run.query('grant execute on function delete_undone(uuid[]) to weephole_app');
   }
 
-  /** What an undone file brought by the thousand is recorded once, with the file. */
+  /** An undone file is recorded once, as a file, and not once for each of its thousands of rows. */
   private async recordOnce(run: QueryRunner): Promise<void> {
     for (const table of Object.keys(EVENTS))
       await this.recordEach(run, table, 'and new.is_undone = old.is_undone');

@@ -1,9 +1,9 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Words that tell of a secret in the name of a column, or of a field of a document:
- * `previous_secret`, `pin_hash`, `signingKey`. `token_id`
- * is not meant, and neither is the time that a secret ends (`previous_secret_until`).
+ * Words that mark a column or a document field as secret: `previous_secret`, `pin_hash`,
+ * `signingKey`. Must not match `token_id`, nor the time at which a secret ends
+ * (`previous_secret_until`).
  */
 const SECRET_WORDS =
   'secrets?|hash|hashes|hashed|sha[0-9]+|md5|salt|password|passwords|passwd|passphrase|credentials?|(api|private|secret|signing|encryption)_?keys?';
@@ -14,9 +14,8 @@ const ADDS_ENTRY = `insert into audit_entries (fleet_id, id, at, actor_kind, act
           who ->> 'role', who ->> 'requestId', what, subject, done`;
 
 /**
- * No audit entry shows a secret or a hash, whatever table it is about and whatever columns are
- * added later. The rule is in
- * `write_audit_entry`, which writes every entry. Entries that are there already are rewritten by
+ * Hides secrets and hashes in all audit entries, for any table and any column that is added later.
+ * The rule is in `write_audit_entry`, which writes every entry. Existing entries are rewritten by
  * the same rule.
  */
 export class HideSecretsInAudit1795975000000 implements MigrationInterface {
@@ -28,7 +27,7 @@ export class HideSecretsInAudit1795975000000 implements MigrationInterface {
     await this.scrub(run);
   }
 
-  /** What was hidden stays hidden: it is no longer known. */
+  /** Hidden values cannot be restored. */
   async down(run: QueryRunner): Promise<void> {
     await this.replaceWriting(run, 'difference');
     await run.query('drop function without_secrets(jsonb)');
@@ -36,12 +35,12 @@ export class HideSecretsInAudit1795975000000 implements MigrationInterface {
   }
 
   private async createRule(run: QueryRunner): Promise<void> {
-    // Columns are written with underscores, fields of documents in camel case. One expression
-    // without settings, which PostgreSQL can inline.
+    // Column names use underscores, document fields camel case. A single expression without
+    // settings, which PostgreSQL can inline.
     await run.query(`create function tells_secret(name text)
       returns boolean language sql immutable
       as $$ select lower(regexp_replace(name, '([a-z0-9])([A-Z])', '\\1_\\2', 'g')) ~ '${TELLS_SECRET}' $$`);
-    // A document with a secret somewhere inside is hidden whole.
+    // A document with a secret anywhere inside is hidden as a whole.
     await run.query(`create function without_secrets(difference jsonb)
       returns jsonb language sql immutable set search_path = public, pg_temp
       as $$
@@ -70,10 +69,10 @@ export class HideSecretsInAudit1795975000000 implements MigrationInterface {
   }
 
   private async scrub(run: QueryRunner): Promise<void> {
-    // Forced row-level security would hide the entries from the owner of the table, too.
+    // Forced row-level security would hide the entries from the owner of the table too.
     await run.query('alter table audit_entries no force row level security');
-    // The plain text is looked at first: that takes a tenth of the time, and most entries name
-    // nothing of the kind.
+    // Check the plain text first: that takes a tenth of the time, and most entries contain no such
+    // word.
     await run.query(`update audit_entries set changes = without_secrets(changes)
       where changes::text ~* '${SECRET_WORDS}|token' and changes <> without_secrets(changes)`);
     await run.query('alter table audit_entries force row level security');

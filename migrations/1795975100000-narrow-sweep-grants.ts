@@ -1,15 +1,14 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Of a reminder the sweep needs to know that it waits, since when, and until when; not what it
- * says.
+ * The sweep needs to know that a reminder waits, since when and until when, but not what it says.
  */
 const OF_REMINDERS = 'fleet_id, id, status, digest_id, attempts, next_attempt_at, created_at';
 
-/** Hold what makes a token or signs a webhook. The sweep reads neither table. */
+/** These tables hold token hashes and webhook secrets. The sweep reads neither. */
 const CLOSED = ['access_tokens', 'reminder_targets'];
 
-/** The sweep looks across fleets, so it sees the columns that it reads and nothing else. */
+/** The sweep looks across fleets, so it may read only the columns that it needs. */
 export class NarrowSweepGrants1795975100000 implements MigrationInterface {
   name = 'NarrowSweepGrants1795975100000';
 

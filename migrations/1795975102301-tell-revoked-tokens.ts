@@ -1,7 +1,7 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Tells every API process at once that a token is no longer good, however it came to be revoked:
+ * Tells every API process at once that a token is no longer valid, however it was revoked, so that
  * its streams end.
  */
 export class TellRevokedTokens1795975102301 implements MigrationInterface {

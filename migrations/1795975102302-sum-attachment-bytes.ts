@@ -3,8 +3,8 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 
 /**
- * Says how much room the attachments of a fleet take, those of all its depots, to a token that is
- * bound to some as well.
+ * Returns how much room a fleet's attachments take, over all its depots, even to a token that is
+ * bound to some of them.
  */
 export class SumAttachmentBytes1795975102302 implements MigrationInterface {
   name = 'SumAttachmentBytes1795975102302';

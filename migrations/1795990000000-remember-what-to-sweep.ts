@@ -4,15 +4,15 @@ const IN_SCOPE = `nullif(current_setting('app.fleet_id', true), '')::uuid`;
 const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 
 /**
- * Which vehicles are to be looked at for news, written down together with what is news of them; and
- * which workers live, so that what a killed one had begun is taken up by another.
+ * Records which vehicles to check for news, in the transaction that writes the news, and which
+ * workers are alive, so that another worker takes over what a killed one had begun.
  */
 export class RememberWhatToSweep1795990000000 implements MigrationInterface {
   name = 'RememberWhatToSweep1795990000000';
 
   async up(run: QueryRunner): Promise<void> {
     await this.createSweepRequests(run);
-    // No fleet's: it tells of processes alone.
+    // Belongs to no fleet: it describes processes only.
     await run.query(`create table workers (
       id uuid not null,
       seen_at timestamptz not null,

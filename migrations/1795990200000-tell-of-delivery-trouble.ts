@@ -1,10 +1,10 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 const NEWS = `'due-line', 'loss-alert', 'failed-reading', 'held-reading'`;
-/** No address, and no secret. */
+/** The columns that the sweep may read: no address and no secret. */
 const SEEN_BY_SWEEP = 'fleet_id, hears, disabled_at, disabled_reason, removed_at, failing_since';
 
-/** Delivery trouble: which targets fail, who is told about it, and what is counted. */
+/** Delivery trouble: which targets are failing, who is told about it, and what is counted. */
 export class TellOfDeliveryTrouble1795990200000 implements MigrationInterface {
   name = 'TellOfDeliveryTrouble1795990200000';
 
@@ -13,7 +13,7 @@ export class TellOfDeliveryTrouble1795990200000 implements MigrationInterface {
     await run.query(
       'alter table reminder_targets add column failing_since timestamptz, add column failing_reason text',
     );
-    // Nobody decided on this, so the audit has no entry of it.
+    // Not a person's decision, so it must not appear in the audit.
     await run.query('alter table reminder_targets disable trigger user');
     await run.query(
       `update reminder_targets set hears = hears || array['delivery-trouble'] where 'due-line' = any(hears)`,
@@ -53,7 +53,7 @@ export class TellOfDeliveryTrouble1795990200000 implements MigrationInterface {
     for (const table of tables) await run.query(`alter table ${table} force row level security`);
   }
 
-  /** In the audit, but for some columns: that messages get through or do not is nobody's change. */
+  /** Audits all but some columns: whether messages get through is nobody's decision. */
   private async record(run: QueryRunner, leftOut: string): Promise<void> {
     await run.query('drop trigger reminder_targets_recorded on reminder_targets');
     await run.query(`create trigger reminder_targets_recorded after insert or update or delete on reminder_targets

@@ -3,10 +3,9 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 const BOUND = ['job_reports', 'readings', 'vehicles'];
 
 /**
- * What a job report found, where it was done, and whether the vehicle was released with it, so that
- * lists of reports are read off an index; which due lines such readings opened; and answers that
- * are
- * kept as they were written, in their order.
+ * Adds to job reports what they found, where they were done, and whether the vehicle was released
+ * with findings, so that lists of reports can use an index. Also records which due lines those
+ * readings opened, and stores responses exactly as they were written.
  */
 export class TellReleasedWithFindings1796000100000 implements MigrationInterface {
   name = 'TellReleasedWithFindings1796000100000';

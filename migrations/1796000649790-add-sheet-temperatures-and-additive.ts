@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** What a road test, a level told by its marks and a dose of additive are judged by. */
+/** Adds the limits for road tests, for levels read off the marks and for doses of additive. */
 export class AddSheetTemperaturesAndAdditive1796000649790 implements MigrationInterface {
   name = 'AddSheetTemperaturesAndAdditive1796000649790';
 

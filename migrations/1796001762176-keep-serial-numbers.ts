@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Machines have a serial number in place of a VIN. */
+/** Adds serial numbers, which machines have instead of a VIN. */
 export class KeepSerialNumbers1796001762176 implements MigrationInterface {
   name = 'KeepSerialNumbers1796001762176';
 

@@ -1,6 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** A token that may be used at the time, and of which a use within the last minute is not noted yet. */
+/**
+ * SQL for a token that is valid at the time and whose last recorded use is more than a minute ago.
+ */
 const NOT_NOTED = `t.hash = any(hashes) and t.revoked_at is null and (t.expires_at is null or t.expires_at > used_at)
           and (t.last_used_at is null or t.last_used_at <= used_at - interval '1 minute')`;
 
@@ -8,8 +10,8 @@ const CREATE_FLEET = 'create_fleet(uuid, text, text, text, uuid, text, bytea)';
 const CREATE_FLEET_IN_LANGUAGE = 'create_fleet(uuid, text, text, text, uuid, text, bytea, text)';
 
 /**
- * A fleet has a language; a token and a reminder target may have another. Which languages there are
- * is known to the service alone, so that a further one needs no migration.
+ * Gives every fleet a language; a token and a reminder target may have another. Only the service
+ * knows which languages there are, so adding one needs no migration.
  */
 export class SpeakLanguages1796038767127 implements MigrationInterface {
   name = 'SpeakLanguages1796038767127';
@@ -46,7 +48,7 @@ export class SpeakLanguages1796038767127 implements MigrationInterface {
   }
 }
 
-/** Processes of the version before name the columns that they read, and read on. */
+/** Processes of the previous version name the columns that they read, so they keep working. */
 async function createTokenHolders(run: QueryRunner, hasLanguage: boolean): Promise<void> {
   await run.query('drop function token_holders(bytea[], timestamptz)');
   await run.query(`create function token_holders(hashes bytea[], used_at timestamptz)

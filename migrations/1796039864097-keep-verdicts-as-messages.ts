@@ -2,8 +2,8 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 import { SENTENCES_OF_VERDICTS } from './words/sentences-of-verdicts.js';
 
 /**
- * A sentence that was stored, as code and values. What is not known word for word, and is no
- * sentence of a hold test, keeps its words under the code `legacy`.
+ * Converts a stored sentence to code and values. An unknown sentence that is not about a hold test
+ * keeps its words under the code `legacy`.
  */
 const MESSAGE_OF = `create or replace function pg_temp.message_of(sentence text, method text) returns jsonb language plpgsql stable as $$
   declare
@@ -36,7 +36,7 @@ const MESSAGE_OF = `create or replace function pg_temp.message_of(sentence text,
     return jsonb_build_object('code', 'legacy', 'values', jsonb_build_object('text', sentence));
   end $$`;
 
-/** "3 inHg" as the measure that a message holds: in kPa, with the unit that was typed. */
+/** Converts "3 inHg" to the quantity that a message holds: in kPa, with the unit that was typed. */
 const PRESSURE_OF = `create or replace function pg_temp.pressure_of(said text, method text) returns jsonb language sql immutable as $$
   select jsonb_build_object('measure', coalesce(method, 'pressure'), 'typed', unit, 'rounding', 'nearest',
     'value', value * case unit when 'inHg' then 3.386388640341 when 'psi' then 6.894757293168 when 'bar' then 100
@@ -50,7 +50,7 @@ const MESSAGES_OF = `create or replace function pg_temp.messages_of(stored jsonb
   from jsonb_array_elements(stored) with ordinality as e(said, place)
 $$`;
 
-/** Back to words: the ones that a sentence had, else its code. */
+/** Converts back to words: the original ones of a sentence, otherwise its code. */
 const SENTENCES_OF = `create or replace function pg_temp.sentences_of(stored jsonb) returns jsonb language sql stable as $$
   select coalesce(jsonb_agg(coalesce(e.said->'values'->>'text',
       (select w.sentence from pg_temp.known_sentences w where w.code = e.said->>'code' limit 1), e.said->>'code', e.said #>> '{}')
@@ -60,7 +60,10 @@ $$`;
 
 const TABLES = ['readings', 're_evaluations'];
 
-/** Stored verdicts keep codes and values in place of sentences, so that they can be read in any language. */
+/**
+ * Stores verdicts as codes and values instead of sentences, so that they can be read in any
+ * language.
+ */
 export class KeepVerdictsAsMessages1796039864097 implements MigrationInterface {
   name = 'KeepVerdictsAsMessages1796039864097';
 
@@ -94,7 +97,7 @@ async function rewrite(run: QueryRunner, turned: (part: string, method: string) 
       (part) => `'${part}', ${turned(`r.evaluation->'${part}'`, method)}`,
     );
     await run.query(`alter table ${table} no force row level security`);
-    // Nobody decided on this, so the audit has no entry of it.
+    // Not a person's decision, so it must not appear in the audit.
     await run.query(`alter table ${table} disable trigger user`);
     await run.query(
       `update ${table} r set evaluation = r.evaluation || jsonb_build_object(${parts.join(', ')})`,

@@ -39,7 +39,7 @@ import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdic
 import { TellLossAndPlansAsMessages1796040073027 } from './1796040073027-tell-loss-and-plans-as-messages.js';
 import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 
-/** In the order in which they are applied. */
+/** All migrations, in the order in which they are applied. */
 export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,

@@ -5,7 +5,7 @@ export interface Api {
   patch<T>(path: string, body: unknown): Promise<T>;
 }
 
-/** What the service answered when it would not do as asked. */
+/** The service's answer when it refused a request. */
 export class Refused extends Error {
   constructor(
     readonly status: number,
@@ -17,8 +17,9 @@ export class Refused extends Error {
 }
 
 /**
- * @param signal once aborted, nothing more is sent; what is under way comes to its end, so that nothing is cut off halfway
- * @throws Refused when an answer is not 2xx
+ * @param signal once aborted, nothing more is sent; requests in progress finish, so nothing is cut
+ * off halfway
+ * @throws Refused when a response is not 2xx
  */
 export function apiOf(url: string, token: string, signal?: AbortSignal): Api {
   async function send<T>(method: string, path: string, body?: unknown): Promise<T> {

@@ -8,8 +8,8 @@ const ROLES = ['manager', 'mechanic', 'dashboard'] as const;
 export type Tokens = Record<(typeof ROLES)[number], string>;
 
 /**
- * Where the demonstration is and how to get in. The database keeps only digests of tokens: this is
- * where they are read back from.
+ * Where the demonstration is and how to sign in. The database keeps only digests of tokens, so the
+ * tokens themselves are kept here.
  */
 export interface DemoFile {
   url: string;
@@ -19,7 +19,7 @@ export interface DemoFile {
 
 const pathIn = (dataDir: string): string => join(dataDir, 'demo.json');
 
-/** What an earlier start wrote; null when there is nothing that can be used. */
+/** Reads the file of an earlier start; null when there is none or it cannot be used. */
 export function readDemoFile(dataDir: string): DemoFile | null {
   try {
     const { url, fleetId, tokens } = JSON.parse(readFileSync(pathIn(dataDir), 'utf8')) as Partial<DemoFile>;
@@ -32,7 +32,7 @@ export function readDemoFile(dataDir: string): DemoFile | null {
   }
 }
 
-/** Written whole or not at all, for its owner's eyes only. */
+/** Writes the file atomically, readable by its owner only. */
 export function writeDemoFile(dataDir: string, content: DemoFile): void {
   mkdirSync(dataDir, { recursive: true });
   const unfinished = `${pathIn(dataDir)}.${randomBytes(4).toString('hex')}`;

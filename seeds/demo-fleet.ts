@@ -2,8 +2,8 @@ import pg from 'pg';
 import { DISTRICT } from './district.js';
 
 /**
- * The fleet's name until everything of it is there. An interrupted load leaves it behind, by which
- * the next start knows.
+ * The fleet's name until it is complete. The next start recognises an interrupted load by this
+ * name.
  */
 export const LOADING_NAME = `${DISTRICT.name}, being loaded`;
 
@@ -14,10 +14,10 @@ export interface FoundFleet {
 }
 
 /**
- * Holds off another demonstration on the same database while this one looks for its fleet and loads
- * it.
+ * Keeps other demonstrations on the same database waiting while this one looks for its fleet and
+ * loads it.
  *
- * @returns lets the other one go on
+ * @returns a function that lets the others continue
  */
 export async function alone(databaseUrl: string): Promise<() => Promise<void>> {
   const client = await connected(databaseUrl, 'weephole_sweep');
@@ -26,8 +26,8 @@ export async function alone(databaseUrl: string): Promise<() => Promise<void>> {
 }
 
 /**
- * The demonstration fleets of a database: by name, or by the id it is known to have, whatever it is
- * called by now.
+ * Finds the demonstration fleets of a database: by name, or by a known id, whatever the fleet is
+ * called now.
  */
 export async function findDemoFleets(databaseUrl: string, knownId: string | null): Promise<FoundFleet[]> {
   const client = await connected(databaseUrl, 'weephole_sweep');
@@ -43,7 +43,7 @@ export async function findDemoFleets(databaseUrl: string, knownId: string | null
   }
 }
 
-/** Takes a demonstration fleet out of the database, all its rows; other fleets are not touched. */
+/** Deletes a demonstration fleet with all its rows; other fleets are not touched. */
 export async function removeFleet(databaseUrl: string, fleetId: string): Promise<void> {
   const client = await connected(databaseUrl, 'weephole_owner');
   try {
@@ -53,12 +53,12 @@ export async function removeFleet(databaseUrl: string, fleetId: string): Promise
     );
     const tables = rows.map(({ name }) => client.escapeIdentifier(name));
     await client.query('begin');
-    // Row-level security binds the owner as well, who has no fleet in scope, and would delete
-    // nothing without a word.
+    // Row-level security applies to the owner too, who has no fleet in scope and would silently
+    // delete nothing.
     for (const table of [...tables, 'fleets'])
       await client.query(`alter table ${table} no force row level security`);
-    // In one statement, at whose end foreign keys are checked: the order of the tables is then
-    // nobody's concern.
+    // Foreign keys are checked at the end of the statement, so in one statement the order of the
+    // tables does not matter.
     const parts = tables.map((table, index) => `d${index} as (delete from ${table} where fleet_id = $1)`);
     await client.query(`with ${parts.join(', ')} delete from fleets where id = $1`, [fleetId]);
     for (const table of [...tables, 'fleets'])
@@ -75,7 +75,7 @@ async function connected(databaseUrl: string, role: string): Promise<pg.Client> 
     application_name: 'weephole demo',
     options: `-c role=${role}`,
   });
-  // Should the database go away while nothing is asked of it, the next question says so.
+  // If the database goes away while the connection is idle, the next query reports it.
   client.on('error', () => undefined);
   await client.connect();
   return client;

@@ -30,7 +30,7 @@ import { startOver } from './start-over.js';
 /** Starts everything in one process on a database of its own, with an invented fleet to look at. */
 run(async (lifetime) => {
   const isFresh = readArguments();
-  // Quieter than a real deployment: what there is to see is on the screen.
+  // Log less than a real deployment, because the screen has what there is to see.
   const env: NodeJS.ProcessEnv = {
     ...process.env,
     LOG_LEVEL: process.env.LOG_LEVEL || 'warn',
@@ -75,21 +75,21 @@ function readArguments(): boolean {
 
 interface SideDoor {
   url: string;
-  /** Aborted when the process is asked to end: nothing more is then to be posted. */
+  /** Aborted when the process is asked to end. From then on nothing more may be posted. */
   signal: AbortSignal;
 }
 
 /**
- * The same API over real HTTP at an address that nobody knows: the fleet is loaded through it, so
- * that whoever finds the public address open finds the whole fleet behind it.
+ * Serves the same API over real HTTP at a second address that is not published. The fleet is loaded
+ * through it, so by the time the public address is open, the fleet is complete.
  */
 async function openSideDoor(app: NestFastifyApplication, lifetime: Lifetime): Promise<SideDoor> {
   await app.init();
   const fastify = app.getHttpAdapter().getInstance();
   await fastify.ready();
   const server = createServer((request, reply) => fastify.routing(request, reply));
-  // Who asks and who answers share one processor: while it was busy with something else for longer
-  // than a connection is kept, the one may have closed what the other is about to use.
+  // Client and server share one processor. If that is busy for longer than keep-alive lasts, the
+  // server may close a connection that the client is about to use.
   server.keepAliveTimeout = 0;
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
@@ -115,7 +115,9 @@ interface Surroundings {
 
 type Fleet = Pick<DemoFile, 'fleetId' | 'tokens'>;
 
-/** The demonstration fleet of an earlier start if all of it is there, else a new one. */
+/**
+ * Finds the demonstration fleet of an earlier start if it is complete; otherwise loads a new one.
+ */
 async function findOrLoad({ databaseUrl, app, dataDir, door, isFresh }: Surroundings): Promise<Fleet> {
   const goOn = await alone(databaseUrl);
   try {
@@ -129,8 +131,8 @@ async function findOrLoad({ databaseUrl, app, dataDir, door, isFresh }: Surround
     }
     const whole = isFresh ? [] : fleets.filter(({ isWhole }) => isWhole);
     const found = whole.find(({ id }) => id === file?.fleetId) ?? whole[0];
-    // Nobody is to be told of what lies in the past. Looking for news after each of some hundred
-    // reports would take a fifth of the load's time.
+    // Nobody needs reminders about the past, and looking for news after each of several hundred
+    // reports would take a fifth of the load time.
     if (!found) return await app.get(WorkRunner).pausedFor(() => load(databaseUrl, door));
     sayAge(found.createdAt);
     const tokens = file?.fleetId === found.id ? file.tokens : null;
@@ -154,14 +156,14 @@ async function load(databaseUrl: string, { url, signal }: SideDoor): Promise<Fle
   return { fleetId, tokens };
 }
 
-/** The fleet was made as of a day, and stays there while the days go on. */
+/** Tells how old the fleet is: its data ends on the day it was created. */
 function sayAge(createdAt: Date): void {
   const days = Math.floor((Date.now() - createdAt.getTime()) / MS_PER_DAY);
   if (days >= 3)
     say(`The demonstration fleet was loaded ${days} days ago; --fresh makes it anew as of today.`);
 }
 
-/** The tokens of the last start where they still let in; new ones for the others. */
+/** Returns the tokens of the last start if they still work, and new ones for the others. */
 async function validTokens(
   app: NestFastifyApplication,
   fleetId: string,

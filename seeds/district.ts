@@ -2,7 +2,7 @@ import type { Component } from '../src/domain/intervals/types.js';
 import type { Quantity, Unit } from '../src/domain/quantities/units.js';
 import type { UsageSource } from '../src/domain/usage/types.js';
 
-/** An invented public-works district: every name, make, lot and part number in it is made up. */
+/** An invented public-works district. Every name, make, lot and part number in it is made up. */
 export const DISTRICT = {
   name: 'Ostler Sound Public Works (demonstration)',
   timeZone: 'America/Los_Angeles',
@@ -15,8 +15,8 @@ export type DepotKey = 'harbor' | 'pass' | 'plateau';
 
 interface Depot {
   /**
-   * What is drawn at a hold test there, in inHg: above the sheets' 23 inHg as the thinner air
-   * allows.
+   * The vacuum pulled at a hold test there, in inHg. It may be above the sheets' 23 inHg, as far as
+   * the thinner air allows.
    */
   holdInHg: number;
   posted: {
@@ -64,7 +64,7 @@ export interface Every {
   hours?: number;
 }
 
-/** Work that is done at one visit, because it comes due together. */
+/** Kinds of work. Work of one kind comes due together and is done at one visit. */
 export type WorkKey = 'yearly' | 'coolant' | 'belts' | 'pump';
 
 interface Work {
@@ -127,13 +127,13 @@ export interface Kind {
   model: string;
   count: number;
   plan: PlanKey;
-  /** On a working day; null where the vehicle has no such counter. */
+  /** Miles on a working day; null when the vehicle has no odometer. */
   miles: { least: number; most: number } | null;
   hours: { least: number; most: number } | null;
-  /** How much it works in each month, January first. */
+  /** How much it works in each month, starting with January. */
   season: readonly number[];
   source: UsageSource;
-  /** Whether a reading comes twice a week. */
+  /** Whether it is read twice a week. */
   readsOften: boolean;
   sheetName: string;
   capacityL: number;
@@ -302,7 +302,7 @@ export function specSheetOf(kind: Kind): object {
   };
 }
 
-/** What is done at a visit, as lines of component, action and, where there are several, item. */
+/** The work done at a visit, by component, action and, if there are several, item. */
 export interface WorkLine {
   component: Component;
   action: 'inspect' | 'test' | 'replace';

@@ -33,8 +33,8 @@ interface Card {
 }
 
 /**
- * What the demonstration tells of a failed pressure test: what each reader of it is shown, and the
- * report that closes it.
+ * The demonstration's story of a failed pressure test: what each reader sees, and the report that
+ * closes it.
  */
 export interface FridayStory {
   unitNumber: string;
@@ -82,7 +82,7 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
   };
 }
 
-/** A new hose, and the pressure test again, which passes. */
+/** A new hose, and a repeated pressure test that passes. */
 async function closingReport(api: Api, { id, specSheetId }: ReleasedVehicle, now: Date): Promise<object> {
   const { coolant } = await api.get<{ coolant: { capRating: { value: number; unit: string } } }>(
     `/v1/spec-sheets/${specSheetId}?units=us`,

@@ -6,13 +6,12 @@ import type { History, PostedReading, PostedUsage } from './posted.js';
 import { storyOf } from './stories.js';
 import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js';
 
-/** A usage reading as it is posted. */
-/** Records go back so far; of what was done before, only what is still counted from is known. */
+/** How far back the records go. Of earlier work, only what intervals still count from is known. */
 const RECORDED_DAYS = Math.round(2 * YEAR);
 
 /**
- * How much of each interval is used up today: which lines stand in which state is decided here,
- * whatever the day.
+ * How much of each interval is used up today. This decides which lines are in which state, whatever
+ * the day.
  */
 type Used = Partial<Record<WorkKey, number>>;
 
@@ -41,8 +40,8 @@ const DUE = [1.007, 1.01, 1.008, 1.012, 1.014] as const;
 const WINDOW = [0.95, 0.96, 0.975, 0.955, 0.98, 0.965, 0.985, 0.95, 0.97] as const;
 
 /**
- * Deals out how much of each interval is used up: a few lines late, a few due, some in their
- * window, the rest anywhere before. Stories and vehicles that stand still are left to themselves.
+ * Decides how much of each interval is used up: a few lines late, a few due, some in their window,
+ * the rest anywhere before. Leaves out vehicles with a story and vehicles that stand still.
  */
 function usedToday(vehicles: Vehicle[]): Map<string, Used> {
   const dealing = randomFrom(DISTRICT.name);
@@ -57,7 +56,7 @@ function usedToday(vehicles: Vehicle[]): Map<string, Used> {
     ['pump', [1.006, 0.985]],
   ];
   for (const [work, shares] of pressing) {
-    // Only a vehicle that is old enough can have used up so much.
+    // Only a vehicle that is old enough can have used up that much.
     const able = dealing.shuffled(plain).filter((vehicle) => firstShare(vehicle, work) > 1.3);
     for (const [index, share] of shares.entries()) {
       const own = used.get(able[index]?.unitNumber ?? '');
@@ -100,8 +99,8 @@ interface Visit {
 }
 
 /**
- * The days on which work was done, found backwards from what is used up today: each cycle before
- * was nearly full. Work that fell on the same day is one visit.
+ * The days on which work was done, calculated backwards from what is used up today: each earlier
+ * interval was nearly used up. Work that falls on the same day is one visit.
  */
 function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visit> {
   const visits = new Map<number, Visit>();
@@ -116,8 +115,8 @@ function visitsOf(vehicle: Vehicle, used: Used, today: number): Map<number, Visi
 }
 
 function daysOf(vehicle: Vehicle, work: WorkKey, usedShare: number, today: number): number[] {
-  // What was done to a second-hand vehicle before it came is not known; one had its yearly look
-  // since.
+  // Work on a second-hand vehicle before it was bought is unknown. One of them has had its yearly
+  // inspection since.
   if (vehicle.isSecondHand && (work !== 'yearly' || vehicle.kindKey === 'pickup')) return [];
   const limits = limitsOf(vehicle, work);
   const days: number[] = [];
@@ -134,8 +133,8 @@ function daysOf(vehicle: Vehicle, work: WorkKey, usedShare: number, today: numbe
 }
 
 /**
- * The latest day, up to one, from which on so much of an interval has been used up; the share only
- * grows the further back it is counted from.
+ * The latest day, `latest` at most, from which this share of an interval has been used up until
+ * `until`. The further back the day, the larger the share.
  */
 function latestDayWith(
   vehicle: Vehicle,
@@ -153,17 +152,19 @@ function latestDayWith(
   return known;
 }
 
-/** The report of a visit; after the coolant was opened, that of the level check some days later. */
+/**
+ * The report of a visit. If the coolant circuit was opened, also that of the level check some days
+ * later.
+ */
 function withRecheck(vehicle: Vehicle, day: number, works: WorkKey[], today: number): PostedReport[] {
   const report = reportOf(vehicle, day, works);
   if (!opensCircuit(works)) return [report];
   const recheck = recheckOf(vehicle, day, today);
-  // Of old jobs only the job itself is known: the level was looked at when it came in the next
-  // time.
+  // For old jobs only the job itself is known; the level was checked when the vehicle next came in.
   return recheck === null || day < today - RECORDED_DAYS ? [report] : [report, recheck];
 }
 
-/** A reading a week or two, on the vehicle's own mornings; now and then one is forgotten. */
+/** A reading every week or two, on the vehicle's own mornings; now and then one is forgotten. */
 function usageOf(vehicle: Vehicle, today: number): PostedUsage[] {
   const { unitNumber, kind, random, parkedFrom, newOdometerOn } = vehicle;
   const mornings = random.pick<readonly number[]>([
@@ -190,7 +191,10 @@ function usageOf(vehicle: Vehicle, today: number): PostedUsage[] {
   return readings;
 }
 
-/** The small top-ups of an ordinary life: a little, at the right strength, once in a long while. */
+/**
+ * The small top-ups of an ordinary life: a little coolant, at the right strength, once in a long
+ * while.
+ */
 function topUpsOf(vehicle: Vehicle, today: number): PostedReading[] {
   const { random, kind, unitNumber, parkedFrom } = vehicle;
   if (!random.chance(0.45)) return [];

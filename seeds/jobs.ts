@@ -2,7 +2,7 @@ import { instantOf } from './calendar.js';
 import { DEPOTS, type Kind, linesOf, type WorkKey } from './district.js';
 import { shownOn, type Vehicle, workdayUpTo } from './vehicles.js';
 
-/** A job report as it is posted, but for the vehicle's id, which only the service knows. */
+/** A job report to post, without the vehicle's id, which only the service knows. */
 export interface PostedReport {
   unitNumber: string;
   performedAt: string;
@@ -22,7 +22,7 @@ export function opensCircuit(works: readonly WorkKey[]): boolean {
   return works.some((work) => work === 'coolant' || work === 'pump');
 }
 
-/** The report of a visit on a day, with the readings that go with the work. */
+/** The report of a visit on a day, with the readings that belong to the work. */
 export function reportOf(vehicle: Vehicle, day: number, works: readonly WorkKey[]): PostedReport {
   const { unitNumber, kind, random } = vehicle;
   const opened = opensCircuit(works);
@@ -50,8 +50,8 @@ export function reportOf(vehicle: Vehicle, day: number, works: readonly WorkKey[
 }
 
 /**
- * What the counters show on a day, as it is posted; early in the morning unless part of the day's
- * run has gone by.
+ * The counters on a day, ready to post: those of the early morning, unless part of the day's usage
+ * is added.
  */
 export function countersAt(vehicle: Vehicle, day: number, dayShare = 0): Record<string, unknown> {
   const { odometer, engineHours } = shownOn(vehicle, day, dayShare);
@@ -67,7 +67,7 @@ const PART_NUMBERS: Record<string, string> = {
   'drive-belt': 'DB-14',
 };
 
-/** Part number and lot of what was put in. A lot is a year and a quarter's delivery. */
+/** Part number and lot of a fitted part. A lot is one quarter's delivery. */
 function partOf(line: { component: string; action: string }, kind: Kind, day: number): object {
   const number = PART_NUMBERS[line.component];
   if (line.action !== 'replace') return {};
@@ -85,7 +85,7 @@ export function coolantLine(kind: Kind, day: number): Record<string, unknown> {
   return { ...line, ...partOf(line, kind, day) };
 }
 
-/** A drained system held under vacuum, filled, warmed up. */
+/** A drained system that is held under vacuum, filled and warmed up. */
 export function coolantReadings(
   { kind, depot, random }: Vehicle,
   holdLossInHg = random.between(0, 0.3),
@@ -125,7 +125,7 @@ export function coolantReadings(
   ];
 }
 
-/** A filled, cold system pumped up and left for five minutes. */
+/** A filled, cold system that is pumped up and left for five minutes. */
 export function pressureTestOf(startPsi: number, endPsi: number): Record<string, unknown> {
   const cold = { value: 64, unit: 'F' };
   return {
@@ -147,7 +147,9 @@ export function torqueSetOf(kind: Kind, fastened = kind.pumpFasteners.count): Re
   };
 }
 
-/** A refractometer on coolant of 50 % shows about −34 °F (ASHRAE: −36.8 °C), to a degree or so. */
+/**
+ * A refractometer shows about −34 °F for 50 % coolant (ASHRAE: −36.8 °C), give or take a degree.
+ */
 export function freezePointOf(value: number): Record<string, unknown> {
   return {
     kind: 'freeze-point',
@@ -179,8 +181,9 @@ function beltChecks({ kind, random }: Vehicle, isNew: boolean): Record<string, u
 }
 
 /**
- * The look at the cold level some days after the coolant was opened: the third day, or the Friday
- * before a weekend; of a Friday's job the Monday. Null while that is to come.
+ * The check of the cold level a few days after the coolant circuit was opened: on the third day, on
+ * the Friday if that would be a weekend, or on the Monday after a Friday's job. Null while it is
+ * still to come.
  */
 export function recheckOf(vehicle: Vehicle, jobDay: number, today: number): PostedReport | null {
   const { kind, random } = vehicle;

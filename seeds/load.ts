@@ -16,7 +16,7 @@ import type { History, PostedUsage } from './posted.js';
 import type { PostedReport } from './jobs.js';
 import { ranBy, type Vehicle, vehiclesAsOf } from './vehicles.js';
 
-/** How many requests are under way at a time: one computes while another waits for the database. */
+/** How many requests are sent at a time: one is computed while another waits for the database. */
 const LANES = 6;
 const USAGE_BATCH = 5_000;
 const REPORT_BATCH = 10;
@@ -25,16 +25,16 @@ interface Made {
   id: string;
 }
 
-/** Called with what is being posted, how much of it has been, and how much there is. */
+/** Called with what is being posted, how much of it is done, and how much there is. */
 export type Progress = (what: string, done: number, all: number) => void;
 
 /**
  * Posts the demonstration fleet as its people would have: depots, spec sheets, plans, vehicles,
- * then two years of what they wrote down.
+ * then two years of records.
  *
- * @param today the fleet's day, as a civil date; the fleet is the same for the same day, but for
- * the ids the service gives
- * @throws Error when anything is taken otherwise than meant
+ * @param today the fleet's day, as a civil date; the fleet is always the same for the same day,
+ * except for the ids that the service assigns
+ * @throws Error when the service interprets anything differently than intended
  */
 export async function loadDistrict(
   manager: Api,
@@ -121,8 +121,8 @@ interface ReportResults {
 }
 
 /**
- * The reports of one vehicle go one after the other, in their order; those of different vehicles
- * side by side.
+ * Posts the reports of one vehicle in order, one after the other, and those of different vehicles
+ * in parallel.
  */
 async function postReports(
   api: Api,
@@ -165,7 +165,7 @@ async function postReadings(
   });
 }
 
-/** What people did since: took vehicles out of use, and had a look at an alert. */
+/** What people did since: laid up vehicles and acknowledged an alert. */
 async function settle(
   manager: Api,
   mechanic: Api,
@@ -190,7 +190,8 @@ async function settle(
 }
 
 /**
- * Renames the fleet, which says that everything is there: an interrupted load never comes to this.
+ * Gives the fleet its final name, which marks it as complete. An interrupted load never gets this
+ * far.
  */
 export async function markLoaded(manager: Api): Promise<void> {
   await manager.patch('/v1/fleet', { name: DISTRICT.name });

@@ -2,10 +2,11 @@ import { createServer } from 'node:net';
 import { ConfigError } from '../src/platform/config/config.js';
 
 /**
- * Where to listen: the port asked for, or another one when nobody asked for it and it is taken.
+ * Chooses the port to listen on: the requested one, or another one if none was requested and the
+ * default is taken.
  *
  * @param isAsked whether `PORT` was set
- * @throws ConfigError when the port or the address cannot be had
+ * @throws ConfigError when the port or the address cannot be used
  */
 export async function choosePort(
   host: string,
@@ -48,7 +49,7 @@ function tryListening(host: string, port: number): Promise<void> {
   });
 }
 
-/** The address to tell a client on this machine. */
+/** The URL for a client on this machine. */
 export function urlOf(host: string, port: number): string {
   const reachable = host === '0.0.0.0' ? '127.0.0.1' : host === '::' ? '[::1]' : host;
   return `http://${reachable.includes(':') && !reachable.startsWith('[') ? `[${reachable}]` : reachable}:${port}`;

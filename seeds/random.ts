@@ -1,6 +1,6 @@
 /**
- * A source of numbers that look random and are the same for the same seed, so that the same fleet
- * is made every time.
+ * A source of numbers that look random but are the same for the same seed, so the same fleet is
+ * made every time.
  */
 export interface Random {
   /** From `low` up to but not including `high`. */
@@ -9,14 +9,14 @@ export interface Random {
   whole(low: number, high: number): number;
   /** True in `share` of all cases, 0 to 1. */
   chance(share: number): boolean;
-  /** Normally distributed, no further than three standard deviations out. */
+  /** Normally distributed, at most three standard deviations from the mean. */
   around(mean: number, deviation: number): number;
   pick<T>(choices: readonly [T, ...T[]]): T;
-  /** The same things in another order. */
+  /** The same items in random order. */
   shuffled<T>(things: readonly T[]): T[];
 }
 
-/** 32 bits from a text (FNV-1a). */
+/** Hashes a text to 32 bits (FNV-1a). */
 function hashOf(text: string): number {
   let hash = 0x811c9dc5;
   for (let index = 0; index < text.length; index++)
@@ -25,14 +25,14 @@ function hashOf(text: string): number {
 }
 
 /**
- * Makes a source from a text. Each vehicle has its own, by its unit number: a vehicle more or less
- * then changes nothing about the others.
+ * Makes a source from a text. Each vehicle has its own, seeded with its unit number, so adding or
+ * removing one vehicle changes nothing about the others.
  *
  * @example randomFrom('PU-101').whole(1, 6) // the same at every call of this line
  */
 export function randomFrom(seed: string): Random {
   let state = hashOf(seed);
-  // Mulberry32: a counter, stirred. Good enough for invention, and for nothing that must be secret.
+  // Mulberry32: a scrambled counter. Good enough for invented data, never for secrets.
   const next = (): number => {
     state = (state + 0x6d2b79f5) | 0;
     let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
@@ -46,7 +46,7 @@ export function randomFrom(seed: string): Random {
     whole,
     chance: (share) => next() < share,
     around(mean, deviation) {
-      // Box and Muller; 1 − next() is never 0.
+      // Box–Muller transform; 1 − next() is never 0.
       const normal = Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next());
       return mean + deviation * Math.max(-3, Math.min(3, normal));
     },

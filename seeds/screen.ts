@@ -5,7 +5,7 @@ import type { Tokens } from './demo-file.js';
 import { DISTRICT } from './district.js';
 import type { FridayStory } from './friday.js';
 
-/** What the screen needs of a due line. */
+/** The parts of a due line that the screen shows. */
 export interface ShownLine {
   component: string;
   action: string;
@@ -19,10 +19,9 @@ export interface ShownLine {
 }
 
 /**
- * Shows how far something has come: on a terminal in one line that is written over, elsewhere a
- * line now and then.
+ * Shows progress: on a terminal in one line that is overwritten, elsewhere as a line now and then.
  *
- * @returns to be called with the same `what` for as long as it is the same thing
+ * @returns a function to call with the same `what` for as long as the work is the same
  */
 export function progressOn(stream: NodeJS.WriteStream): (what: string, done: number, all: number) => void {
   let saidAt = 0;
@@ -39,14 +38,14 @@ export function progressOn(stream: NodeJS.WriteStream): (what: string, done: num
 
 const rounded = ({ value, unit }: Quantity): string => `${Math.round(value).toLocaleString('en-US')} ${unit}`;
 
-/** What is left to the limit that comes first; negative when it is past. */
+/** What is left until the first limit; negative when it has passed. */
 function remainingOf({ trigger, remaining: { distance, engineHours, days } }: ShownLine): string {
   if (trigger === 'distance' && distance) return rounded(distance);
   if (trigger === 'engine-hours' && engineHours) return rounded(engineHours);
   return days === null ? '' : `${days} ${Math.abs(days) === 1 ? 'day' : 'days'}`;
 }
 
-/** Due lines as a table of plain text. */
+/** Formats due lines as a plain-text table. */
 export function tableOf(lines: readonly ShownLine[]): string {
   const rows = [
     ['unit', 'what', 'state', 'due on', 'trigger', 'remaining'],
@@ -73,13 +72,16 @@ export function tableOf(lines: readonly ShownLine[]): string {
 }
 
 function curl(url: string, token: string, path: string, body?: object): string {
-  // What stands in the body is ours, without a quotation mark in it that a shell would take for its
-  // own.
+  // We write the body ourselves, and it contains no quotation mark that would end the shell's
+  // quotes.
   const posted = body ? ` -H 'content-type: application/json' -d '${JSON.stringify(body)}'` : '';
   return `curl -sS '${url}${path}' -H 'authorization: Bearer ${token}'${posted}`;
 }
 
-/** Lines to paste into a shell: the due list, the work of one due line done, and a calculation. */
+/**
+ * Commands to paste into a shell: the due list, a report that completes one due line, and a
+ * calculation.
+ */
 export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefined, now: Date): string[] {
   const performedAt = Temporal.Instant.from(now.toISOString()).toString({
     timeZone: DISTRICT.timeZone,
@@ -87,7 +89,7 @@ export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefin
   });
   const { component = 'coolant', action = 'inspect', item = null } = line ?? {};
   const job = line && {
-    // With an id of its own the same report pasted twice is one job.
+    // With an id of its own, the report counts as one job even if it is pasted twice.
     id: uuidv7(),
     vehicleId: line.vehicle.id,
     performedAt,
@@ -111,7 +113,7 @@ export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefin
   ];
 }
 
-/** The story of a vehicle released with a failed test, as each reader of it is told. */
+/** The story of a vehicle released with a failed test, as each of its readers sees it. */
 function storyLines(
   url: string,
   tokens: Tokens,
@@ -133,7 +135,7 @@ ${curl(url, tokens.mechanic, '/v1/job-reports', closing)}
 `;
 }
 
-/** Everything that is said when the demonstration is ready. */
+/** The text that is shown when the demonstration is ready. */
 export function welcome(
   url: string,
   tokens: Tokens,
@@ -142,7 +144,7 @@ export function welcome(
   dataDir: string,
   now: Date,
 ): string {
-  // A follow-up asks for a reading of its kind, which the story shows; a planned line is done with
+  // A follow-up needs a reading of its own kind, which the story shows. A planned line is done with
   // the work.
   const planned = lines.find(({ origin }) => origin === 'interval');
   const [dueList = '', ...others] = curlLines(url, tokens, planned, now);

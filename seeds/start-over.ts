@@ -4,7 +4,7 @@ import { EmbeddedPostgresError } from '../src/platform/embedded/embedded-error.j
 import { claimOwnership } from '../src/platform/embedded/owner-lock.js';
 import { stopLeftover } from '../src/platform/embedded/postmaster.js';
 
-/** What the service puts into a data directory; whatever else lies there is somebody's. */
+/** What the service puts into a data directory; anything else in it belongs to somebody else. */
 const OURS = [
   /^postgres$/,
   /^postgres\.unfinished-[0-9a-f]+(\.password)?$/,
@@ -17,16 +17,16 @@ const OURS = [
 
 const isOurs = (name: string): boolean => OURS.some((pattern) => pattern.test(name));
 
-/** The password lies in every cluster that the service made, and in no other. */
+/** Every cluster that the service made contains the password file, and no other cluster does. */
 const isOurCluster = (cluster: string): boolean =>
   existsSync(join(cluster, 'PG_VERSION')) && existsSync(join(cluster, 'weephole.password'));
 
 /**
- * Empties a data directory of what the service made there, the database with every fleet in it
- * included.
+ * Deletes what the service put into a data directory, including the database with every fleet in
+ * it.
  *
- * @throws EmbeddedPostgresError when the directory is not a data directory of ours, or a running
- * service owns it; nothing is removed then
+ * @throws EmbeddedPostgresError when the directory is not one of our data directories, or a running
+ * service owns it; nothing is deleted then
  */
 export async function startOver(dataDirectory: string): Promise<void> {
   if (!existsSync(dataDirectory) || readdirSync(dataDirectory).length === 0) return;
@@ -45,7 +45,8 @@ export async function startOver(dataDirectory: string): Promise<void> {
   try {
     await stopLeftover(cluster);
     for (const place of new Set([dataDir, home])) {
-      // The cluster goes last: cut short, the directory is still known as ours.
+      // Delete the cluster last: if this is interrupted, the directory can still be recognised as
+      // ours.
       const ours = readdirSync(place).filter(isOurs);
       for (const name of ours.sort((a, b) => Number(a === 'postgres') - Number(b === 'postgres')))
         if (name !== 'postgres.location') rmSync(join(place, name), { recursive: true, force: true });
@@ -57,8 +58,8 @@ export async function startOver(dataDirectory: string): Promise<void> {
 }
 
 /**
- * Where the cluster is: root may have had to put it elsewhere, under a name that is made for one
- * data directory.
+ * Where the cluster is. A service run as root may have had to put it elsewhere, under a name
+ * derived from the data directory.
  */
 function homeOf(dataDir: string): string {
   const record = join(dataDir, 'postgres.location');

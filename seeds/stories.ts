@@ -17,7 +17,7 @@ import {
 import { fridayBefore, shownOn, type Vehicle, workdayUpTo } from './vehicles.js';
 
 interface Told extends History {
-  /** Whether ordinary work on this day gives way to the story. */
+  /** Whether the story replaces ordinary work of this kind on this day. */
   replaces(day: number, work: WorkKey): boolean;
 }
 
@@ -29,8 +29,8 @@ const NOTHING: Told = { usage: [], reports: [], readings: [], replaces: () => fa
  */
 export function storyOf(vehicle: Vehicle, today: number): Told {
   const daysAgo = (days: number) => workdayUpTo(today - days);
-  // A pump's early return takes a year: what is told twice within one is a story, and not to come
-  // about by chance.
+  // A pump's return counts as early within a year. Two reports within one year must belong to a
+  // story and not come about by chance.
   const allSince = (days: number) => (day: number, work: WorkKey) => day > today - days && work !== 'belts';
   const coolantSince = (days: number) => (day: number, work: WorkKey) =>
     day > today - days && opensCircuit([work]);
@@ -56,8 +56,8 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
           ),
           reportOf(vehicle, daysAgo(100), ['yearly']),
         ],
-        // Between these two somebody filled up with water and wrote nothing down: 50 % has become
-        // 40 %.
+        // Between these two readings somebody topped up with water and did not record it: 50 % has
+        // become 40 %.
         readings: [topUp(vehicle, daysAgo(62), 0.03, 50), freezePoint(vehicle, daysAgo(12), -10)],
         replaces: allSince(400),
       };
@@ -96,7 +96,7 @@ function pumpJob(vehicle: Vehicle, day: number, works: WorkKey[]): PostedReport 
   return { ...reportOf(vehicle, day, works), notes: 'Pump seal was damp; nothing lost yet.' };
 }
 
-/** The new pump leaked again at once, five months on. */
+/** Five months later, the new pump leaked again at once. */
 function pumpAgain(vehicle: Vehicle, day: number): PostedReport {
   const { kind } = vehicle;
   return {
@@ -115,10 +115,7 @@ function pumpAgain(vehicle: Vehicle, day: number): PostedReport {
   };
 }
 
-/**
- * Friday afternoon: the circuit would not hold pressure, and the vehicle was handed out all the
- * same.
- */
+/** Friday afternoon: the circuit did not hold pressure, and the vehicle was released anyway. */
 function releasedOnFriday(vehicle: Vehicle, day: number): PostedReport {
   const { capPsi } = vehicle.kind;
   return {
@@ -169,7 +166,10 @@ function topUp(
 const freezePoint = (vehicle: Vehicle, day: number, valueF: number): PostedReading =>
   outsideAJob(vehicle, day, freezePointOf(valueF));
 
-/** Two digits the wrong way round: it goes back, and is held until somebody looks at it. */
+/**
+ * Two digits are swapped: the odometer seems to go back, so the reading is held until somebody
+ * looks at it.
+ */
 function mistypedReading(vehicle: Vehicle, day: number): History['usage'][number] {
   const odometer = shownOn(vehicle, day, 0.6).odometer ?? 0;
   return {

@@ -2,7 +2,7 @@ import { monthOf } from '../src/domain/calendar/civil-date.js';
 import { type DepotKey, type Kind, type KindKey, KINDS } from './district.js';
 import { type Random, randomFrom } from './random.js';
 
-/** A story that one vehicle tells, beyond the ordinary. */
+/** A story that one vehicle tells, beyond its ordinary history. */
 export type Story =
   | 'repeat-top-ups'
   | 'unrecorded-water'
@@ -12,8 +12,8 @@ export type Story =
   | 'torque-missed';
 
 /**
- * A vehicle of the district, with how far it had run at the end of every day up to yesterday. Days
- * are counted from 1 January 1970.
+ * A vehicle of the district, with its counters at the end of every day up to yesterday. Days are
+ * counted from 1 January 1970.
  */
 export interface Vehicle {
   unitNumber: string;
@@ -23,16 +23,16 @@ export interface Vehicle {
   duty: 'normal' | 'severe';
   modelYear: number;
   firstDay: number;
-  /** Bought second-hand: nothing is known from before, and so it has no in-service date. */
+  /** Bought second-hand: nothing is known from before, so it has no in-service date. */
   isSecondHand: boolean;
-  /** From this day on it stands still. */
+  /** The day from which it stands still. */
   parkedFrom: number | null;
   status: 'in-use' | 'laid-up' | 'disposed';
-  /** On this morning it has a new odometer. */
+  /** The day on which it gets a new odometer, in the morning. */
   newOdometerOn: number | null;
   story: Story | null;
   random: Random;
-  /** Run by the end of `firstDay + index`; null where there is no such counter. */
+  /** Counter at the end of day `firstDay + index`; null when the vehicle has no such counter. */
   miles: Float64Array | null;
   hours: Float64Array | null;
 }
@@ -91,7 +91,7 @@ export function fridayBefore(day: number): number {
   return found;
 }
 
-/** All vehicles of the district as of a day, the same ones for the same day. */
+/** All vehicles of the district as of a day; always the same for the same day. */
 export function vehiclesAsOf(today: number): Vehicle[] {
   return (Object.keys(KINDS) as KindKey[]).flatMap((kindKey) =>
     Array.from({ length: KINDS[kindKey].count }, (_, index) => {
@@ -124,7 +124,7 @@ function vehicleOf(unitNumber: string, kindKey: KindKey, today: number): Vehicle
 }
 
 /**
- * Day by day: working days, the season, a Saturday now and then. Both counters of a vehicle run on
+ * Daily usage: working days, the season, a Saturday now and then. Both counters of a vehicle run on
  * the same days.
  */
 function runOf(
@@ -153,7 +153,7 @@ function runOf(
   return { miles, hours };
 }
 
-/** Run by the end of a day; before the first day, what the counter showed on arrival. */
+/** Counter at the end of a day; before the first day, its value when the vehicle arrived. */
 export function ranBy(vehicle: Vehicle, counter: 'miles' | 'hours', day: number): number | null {
   const ran = vehicle[counter];
   if (ran === null) return null;
@@ -161,7 +161,9 @@ export function ranBy(vehicle: Vehicle, counter: 'miles' | 'hours', day: number)
   return ran[Math.max(index, 0)] ?? 0;
 }
 
-/** What the counters show on the morning of a day, `dayShare` of the day's run gone by. */
+/**
+ * What the counters show on the morning of a day, after the share `dayShare` of that day's usage.
+ */
 export function shownOn(
   vehicle: Vehicle,
   day: number,

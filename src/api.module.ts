@@ -26,7 +26,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
 import { ReadingsModule } from './facts/readings/readings.module.js';
 import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
 
-/** What the API is made of. */
+/** The modules of the API. */
 @Module({
   imports: [
     HealthModule,

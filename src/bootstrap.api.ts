@@ -33,18 +33,21 @@ import { rootModule } from './root.module.js';
 import { registerResponseCache } from './platform/http/response-cache.js';
 
 const BODY_LIMIT = 256 * 1024;
-/** Headers fit into one packet or a few, however slow the line. */
+/** Time limit for the headers. They fit into a few packets, however slow the line. */
 const HEADERS_TIMEOUT_MS = 15_000;
 
-/** Some seven hundred pages of the due list. */
+/** Enough for some seven hundred pages of the due list. */
 const RESPONSE_CACHE_BYTES = 32 * 1024 * 1024;
 
-/** In Fastify's terms: whether the address that is so many hops away is a proxy of ours. */
+/**
+ * Converts the setting to Fastify's form, where a function tells whether the address at a given hop
+ * is one of our proxies.
+ */
 function trusting(proxies: TrustedProxies): false | string[] | ((address: string, hop: number) => boolean) {
   return proxies === false || Array.isArray(proxies) ? proxies : (_address, hop) => hop < proxies.hops;
 }
 
-/** The HTTP server, with its limits of time and size. */
+/** The HTTP server, with its time and size limits. */
 function buildAdapter({ trustedProxies, requestTimeoutMs }: AccessSettings): FastifyAdapter {
   return new FastifyAdapter({
     bodyLimit: BODY_LIMIT,
@@ -59,21 +62,24 @@ function buildAdapter({ trustedProxies, requestTimeoutMs }: AccessSettings): Fas
     clientErrorHandler: answerUnreadable,
     connectionTimeout: 120_000,
     keepAliveTimeout: 72_000,
-    // What was under way has been waited for by then.
+    // By then, all requests in progress have been waited for.
     forceCloseConnections: true,
     frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
       sendProblem(error, request, reply),
   });
 }
 
-/** Null where nobody signs in elsewhere; what reads their tokens is then not loaded. */
+/**
+ * Returns null when OpenID Connect is not configured; the code that verifies its tokens is then not
+ * loaded.
+ */
 async function openSignIns(settings: OidcSettings | null, clock: Clock): Promise<OidcVerifier | null> {
   if (settings === null) return null;
   const { OidcVerifier } = await import('./platform/access/oidc.js');
   return new OidcVerifier(settings, clock);
 }
 
-/** Finds the fleet of each request, within the limits. */
+/** Finds the fleet of each request and enforces the request limits. */
 async function admitRequests(app: NestFastifyApplication, config: Config, clock: Clock): Promise<void> {
   const fastify = app.getHttpAdapter().getInstance();
   const dataSource = app.get<DataSource>(getDataSourceToken());
@@ -94,13 +100,13 @@ async function admitRequests(app: NestFastifyApplication, config: Config, clock:
   });
 }
 
-/** What the API is made of; loads the worker as well where one process is to be both. */
+/** Returns the modules of the API, plus those of the worker when one process is to be both. */
 async function partsOf({ withWorker }: { withWorker: boolean }): Promise<Type[]> {
   const worker = withWorker ? [(await import('./worker.module.js')).WorkerModule] : [];
   return [HttpModule, ApiModule, ...worker];
 }
 
-/** Builds the API, with the worker in the same process if asked; it does not listen yet. */
+/** Builds the API, with the worker in the same process if asked. It does not listen yet. */
 export async function buildApi(
   config: Config,
   options: { withWorker: boolean; clock?: Clock },
@@ -132,7 +138,10 @@ export async function buildApi(
   return app;
 }
 
-/** Builds the API's shape alone: routes and their documentation, with nothing behind them, so that it needs no database. */
+/**
+ * Builds only the shape of the API, its routes and their documentation. Nothing is behind them, so
+ * no database is needed.
+ */
 export async function previewApi(): Promise<INestApplication> {
   const config = readConfig({}, 'postgres://preview');
   return NestFactory.create(

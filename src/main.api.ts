@@ -3,7 +3,7 @@ import { buildApi } from './bootstrap.api.js';
 import { prepareEmbedded } from './prepare-embedded.js';
 import { configFor, openDatabase, run, say } from './startup.js';
 
-/** The API alone. */
+/** Runs the API alone. */
 run(async (lifetime) => {
   const database = await lifetime.opening(
     openDatabase(process.env, { onProgress: say, lifetime }),

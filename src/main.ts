@@ -3,7 +3,10 @@ import { buildApi } from './bootstrap.api.js';
 import { prepareEmbedded } from './prepare-embedded.js';
 import { configFor, openDatabase, run, say } from './startup.js';
 
-/** API and worker in one process: the embedded default, and a small shop's whole deployment. */
+/**
+ * Runs API and worker in one process: the default with the embedded PostgreSQL, and all that a
+ * small shop needs.
+ */
 run(async (lifetime) => {
   const database = await lifetime.opening(
     openDatabase(process.env, { onProgress: say, lifetime }),

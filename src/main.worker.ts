@@ -3,7 +3,7 @@ import { buildWorker } from './bootstrap.worker.js';
 import { prepareEmbedded } from './prepare-embedded.js';
 import { configFor, joinDatabase, run, say } from './startup.js';
 
-/** The worker alone. */
+/** Runs the worker alone. */
 run(async (lifetime) => {
   const database = await lifetime.opening(
     joinDatabase(process.env, { onProgress: say, lifetime }),

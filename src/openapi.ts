@@ -9,7 +9,7 @@ import { completeDocument } from './platform/http/api-document.js';
 import { ReadingEnvelope } from './facts/readings/reading.dto.js';
 import { READING_INPUTS } from './facts/readings/posted-kinds.js';
 
-/** The version of the package, which the contract changes with; a test compares them. */
+/** The version of the package and of the API contract; a test compares the two. */
 export const API_VERSION = '0.1.0';
 
 const DESCRIPTION = `Weephole keeps the cooling systems and accessory-belt drives of a vehicle fleet alive: what is due, what to bring, whether the job was right, and which vehicle is losing coolant.
@@ -41,7 +41,10 @@ const TAGS: Record<string, string> = {
   health: 'Whether the service lives and can work, and how it does',
 };
 
-/** The API document: what the decorators say of each operation, with what holds for all of them. */
+/**
+ * Builds the API document from the decorators of each operation, and adds what applies to all of
+ * them.
+ */
 export function buildDocument(app: INestApplication): OpenAPIObject {
   const builder = new DocumentBuilder()
     .setOpenAPIVersion('3.1.0')
@@ -65,7 +68,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
       'calendarToken',
     );
   const document = SwaggerModule.createDocument(app, builder.build(), {
-    // These are named in unions alone, which are not searched for classes.
+    // These classes are named only in unions, which are not searched for classes.
     extraModels: [ReadingEnvelope, ...READING_INPUTS],
     operationIdFactory: (controller, method) =>
       `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,
@@ -74,7 +77,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
   return completeDocument(document, TAGS);
 }
 
-/** What the docs page is made of, from the package `swagger-ui-dist`. */
+/** Files of the docs page, from the package `swagger-ui-dist`. */
 const DOCS_ASSETS = {
   'swagger-ui.css': 'text/css; charset=utf-8',
   'swagger-ui-bundle.js': 'text/javascript; charset=utf-8',
@@ -82,7 +85,10 @@ const DOCS_ASSETS = {
 
 const DOCS_SCRIPT = `SwaggerUIBundle({ url: '/openapi.json', dom_id: '#api', persistAuthorization: false });`;
 
-/** The page's own scripts and no other; styles and pictures as the page makes them up. */
+/**
+ * Content Security Policy of the docs page: only its own scripts, but also inline styles and data
+ * images.
+ */
 const DOCS_POLICY = [
   "default-src 'none'",
   `script-src 'self' 'sha256-${createHash('sha256').update(DOCS_SCRIPT).digest('base64')}'`,
@@ -107,8 +113,9 @@ const DOCS_PAGE = `<!doctype html>
 `;
 
 /**
- * Serves the document as `GET /openapi.json`, and a page that shows it as `GET /docs`. The page's two files are read from their
- * package; the module that Nest would have serve them cannot be loaded by the test runner.
+ * Serves the document as `GET /openapi.json`, and a page that shows it as `GET /docs`. Reads the
+ * page's two files from their package, because the test runner cannot load the module that Nest
+ * would serve them with.
  */
 export function serveDocument(app: INestApplication): void {
   let text: string | null = null;
@@ -134,7 +141,7 @@ export function serveDocument(app: INestApplication): void {
   }
 }
 
-/** The document as it is committed. */
+/** Returns the document's text in the form that is committed. */
 export function documentText(document: OpenAPIObject): string {
   return `${JSON.stringify(document, null, 2)}\n`;
 }

@@ -10,7 +10,7 @@ import { MetricsModule } from './platform/health/metrics.module.js';
 import { QueueModule } from './platform/queue/queue.module.js';
 import { schema } from './schema.js';
 
-/** What every process has: settings, clock, database, queue, metrics. */
+/** What every process needs: settings, clock, database, queue, metrics. */
 @Global()
 @Module({})
 export class PlatformModule {

@@ -3,10 +3,7 @@ import { ensureLogins } from './platform/migration/logins.js';
 import { migrate } from './platform/migration/migrate.js';
 import type { Database } from './startup.js';
 
-/**
- * Brings the database up to date where it is ours to keep so; a real deployment has a step of its
- * own for that.
- */
+/** Migrates an embedded database that this process owns. A real deployment has a separate step. */
 export async function prepareEmbedded({ url, server }: Database): Promise<void> {
   if (!server) return;
   await migrate(url, { migrations });

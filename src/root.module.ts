@@ -3,7 +3,7 @@ import type { Clock } from './platform/clock/clock.js';
 import type { Config } from './platform/config/config.js';
 import { PlatformModule } from './platform.module.js';
 
-/** A process: what every one has, and the parts that this one is made of. */
+/** The root module of a process: what every process needs, and the parts of this one. */
 export function rootModule(config: Config, clock: Clock, parts: Type[]): DynamicModule {
   @Module({})
   class RootModule {}

@@ -27,7 +27,7 @@ import { PlannedLine, PlannedVisit, VisitPlan } from './entities/visit-plan.enti
 import { Visit, VisitLine } from './entities/visit.entity.js';
 import { WorkerSign } from './entities/worker-sign.entity.js';
 
-/** Every table the service has, and the migrations that make them. */
+/** All tables of the service, and the migrations that create them. */
 export const schema: DatabaseSchema = {
   entities: [
     Fleet,

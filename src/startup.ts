@@ -8,7 +8,7 @@ import { type EmbeddedServer, findRunning, startEmbedded } from './platform/embe
 
 export interface Database {
   url: string;
-  /** The embedded server, where this process owns it. */
+  /** The embedded server, when this process owns it. */
   server: EmbeddedServer | null;
 }
 
@@ -17,15 +17,15 @@ export function say(what: string): void {
 }
 
 export interface OpenOptions {
-  /** Hears what becomes of the embedded server. */
+  /** Called with the progress of the embedded server. */
   onProgress: (what: string) => void;
-  /** Of the process that owns it. */
+  /** The lifetime of the process that owns the server. */
   lifetime: Lifetime;
 }
 
 /**
- * Where PostgreSQL is: at `DATABASE_URL`, else embedded in the data directory, which this process
- * then owns. One that cannot be kept running ends the process.
+ * Opens the database: at `DATABASE_URL`, or embedded in the data directory, which this process then
+ * owns. If the embedded server cannot be kept running, the process ends.
  */
 export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };
@@ -42,8 +42,8 @@ export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions
 }
 
 /**
- * As `openDatabase`, for a tool that may run beside the service: it joins an embedded server that
- * is running, and owns one otherwise.
+ * Like `openDatabase`, for a tool that may run beside the service: joins an embedded server that is
+ * already running, and owns one otherwise.
  */
 export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (!env.DATABASE_URL) {
@@ -54,8 +54,8 @@ export async function joinDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions
 }
 
 /**
- * The settings; on an embedded server, whose only login is its superuser, with the logins that were
- * made for the service.
+ * Reads the settings. For an embedded server, uses the logins that were created for the service
+ * instead of the superuser's.
  */
 export function configFor(env: NodeJS.ProcessEnv, database: Database): Config {
   if (env.DATABASE_URL) return readConfig(env, database.url);
@@ -65,18 +65,18 @@ export function configFor(env: NodeJS.ProcessEnv, database: Database): Config {
 
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-/** After this a process that is asked to end does so, whatever still runs. */
+/** A process that is asked to end does so after this time, whatever is still running. */
 const END_WITHIN_MS = 25_000;
 
 /**
- * A terminal and the npm that started the process both pass Ctrl-C on: two signals within this time
- * are one.
+ * Two signals within this time count as one: the terminal and the npm that started the process both
+ * pass on a Ctrl-C.
  */
 const SAME_KEYSTROKE_MS = 500;
 
 /**
- * What a process has opened, closed in reverse order when it is asked to end: Ctrl-C, or a stop by
- * whoever runs it.
+ * Closes everything a process has opened, in reverse order, when the process is asked to end by
+ * Ctrl-C or a stop signal.
  */
 export class Lifetime {
   private readonly closers: (() => Promise<unknown>)[] = [];
@@ -91,7 +91,7 @@ export class Lifetime {
     for (const signal of SIGNALS) process.on(signal, () => this.asked());
   }
 
-  /** The first signal ends in good order. Whoever sends another has no more patience. */
+  /** The first signal shuts down in good order. A second one ends the process at once. */
   private asked(): void {
     const now = performance.now();
     this.askedAt ??= now;
@@ -107,9 +107,9 @@ export class Lifetime {
   }
 
   /**
-   * Waits for something that is being opened, and closes it at the end. Asked to end meanwhile, it
-   * is closed as soon as it is open, and the caller goes no further: what is half open when the
-   * process exits would live on.
+   * Waits for something that is being opened, and registers it to be closed at the end. If the
+   * process is asked to end meanwhile, it is closed as soon as it is open, and the caller never
+   * continues: anything half open when the process exits would live on.
    */
   async opening<T>(opening: Promise<T>, close: (opened: T) => Promise<unknown>): Promise<T> {
     this.closing(async () => {
@@ -131,10 +131,11 @@ export class Lifetime {
     return this.ending;
   }
 
-  /** Says in one line why the process cannot go on, closes what is open, and ends it. */
+  /**
+   * Reports in one line why the process cannot go on, closes what is open, and ends the process.
+   */
   async fail(error: unknown): Promise<void> {
-    // What fails because everything is being closed is no news; whoever asked for the end sees to
-    // it.
+    // Errors during shutdown are to be expected, and the shutdown is already in progress.
     if (this.ending) return;
     const why = error instanceof Error ? error.message : String(error);
     process.stderr.write(`weephole: ${withoutSecrets(why)}\n`);
@@ -158,7 +159,7 @@ export class Lifetime {
   }
 }
 
-/** Runs a process from start to end; whatever keeps it from starting is said in one line. */
+/** Runs a process from start to end. If it cannot start, reports why in one line. */
 export function run(main: (lifetime: Lifetime) => Promise<void>): void {
   const lifetime = new Lifetime();
   main(lifetime).catch((error: unknown) => lifetime.fail(error));

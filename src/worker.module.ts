@@ -17,7 +17,7 @@ import { PlanTurnsService } from './planning/visit-plans/plan-turns.service.js';
 import { VisitPlansWorkModule } from './planning/visit-plans/visit-plans-work.module.js';
 import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js';
 
-/** What the worker is made of; every queued job's handler is listed here and nowhere else. */
+/** The modules of the worker. The handler of every queued job is listed here and nowhere else. */
 @Module({
   imports: [
     ReminderWorkModule,
@@ -61,7 +61,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
           'sweep-vehicles': ({ fleetId }) => sweeps.sweepRequested(String(fleetId)),
           'refresh-cohorts': async (data) => {
             await doneToday.unlessDone(data, 'cohorts_on', () => cohorts.refreshFleet(String(data.fleetId)));
-            // What many vehicles told together may have raised alerts.
+            // The refreshed cohorts may have raised alerts about many vehicles together.
             await sweeps.sweepAlerts(String(data.fleetId));
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),

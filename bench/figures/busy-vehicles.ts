@@ -10,13 +10,18 @@ const ROUNDS = 5;
 const SECONDS = 2;
 const WARM_UP = 300;
 
-/** How long another fleet's readers wait, idle and while one fleet's writers crowd few vehicles. */
+/**
+ * How long another fleet's readers wait: with nobody posting, and while one fleet's writers crowd a
+ * few vehicles.
+ */
 interface Waits {
   idle: number[];
   busy: number[];
 }
 
-/** Asks one after the other until the time is up; gives the milliseconds of each answer. */
+/**
+ * Sends one request after the other until the time is up. Returns the milliseconds that each took.
+ */
 async function reading(ask: () => Promise<unknown>, seconds: number): Promise<number[]> {
   const took: number[] = [];
   const until = performance.now() + 1000 * seconds;
@@ -28,8 +33,8 @@ async function reading(ask: () => Promise<unknown>, seconds: number): Promise<nu
 }
 
 /**
- * Reads of one fleet while 50 clients of another post usage readings about the same five vehicles,
- * beside the same reads while nobody posts, round by round in turn.
+ * Measures reads of one fleet while 50 clients of another post usage readings for the same five
+ * vehicles, alternating with rounds in which nobody posts.
  */
 export async function busyVehicleFigures({ main: { admin, fleets, service } }: Stage): Promise<Figure[]> {
   const [busyFleet, fleet] = fleets as [BenchFleet, BenchFleet | undefined];

@@ -16,7 +16,7 @@ interface Page {
   next: string | null;
 }
 
-/** A place in a fleet's list with a full page behind it. */
+/** A position in a fleet's list that is followed by a full page. */
 interface Place {
   fleet: BenchFleet;
   dueOn: string;
@@ -26,7 +26,7 @@ const bearer = (fleet: BenchFleet): Record<string, string> => ({
   authorization: `Bearer ${fleet.tokens.dashboard}`,
 });
 
-/** Days of each fleet's list that have more than a page of lines behind them. */
+/** Days in each fleet's list that are followed by more than a page of lines. */
 async function placesOf({ main: { admin, fleets } }: Stage): Promise<Place[]> {
   const { rows } = await admin.query<{ fleet_id: string; due_on: string }>(
     `select fleet_id, due_on::text from (
@@ -44,7 +44,8 @@ async function placesOf({ main: { admin, fleets } }: Stage): Promise<Place[]> {
 const draw = <T>(items: readonly T[]): T => items[Math.floor(Math.random() * items.length)] as T;
 
 /**
- * A page that was never asked for before: from somewhere among the lines of a day of some fleet.
+ * A page that was never requested before, starting somewhere among the lines of a day of some
+ * fleet.
  */
 async function firstReads(stage: Stage): Promise<{ service: Load; peer: Load }> {
   const places = await placesOf(stage);
@@ -67,10 +68,10 @@ async function firstReads(stage: Stage): Promise<{ service: Load; peer: Load }> 
   };
 }
 
-/** The estimate of what is left goes on between two answers, by less than that. */
+/** The estimate of what is left changes between two responses, by less than this. */
 const GOES_ON = 0.5;
 
-/** An answer taken apart: what it says but for its numbers, and those. */
+/** Splits a response into its numbers and everything else. */
 function taken(items: Page['items']): { shape: unknown; numbers: number[] } {
   const numbers: number[] = [];
   const shape: unknown = JSON.parse(JSON.stringify(items), (_key, value: unknown) =>
@@ -79,13 +80,13 @@ function taken(items: Page['items']): { shape: unknown; numbers: number[] } {
   return { shape, numbers };
 }
 
-/** The service with fleets, and the peer with a copy of them. */
+/** The service with its fleets, and the peer with a copy of them. */
 interface Answering {
   main: { fleets: BenchFleet[]; service: { url: string } };
   peer: { url: string };
 }
 
-/** @throws AssertionError where the peer does not give the same fields with the same content */
+/** @throws AssertionError when the peer does not return the same fields with the same content */
 export async function assertSameAnswers({ main, peer }: Answering): Promise<void> {
   for (const { tokens } of main.fleets.slice(0, 5)) {
     const ours = await call<Page>(main.service.url, tokens.dashboard, '/v1/due-list');
@@ -110,12 +111,12 @@ async function tagsOf({ main }: Stage): Promise<Map<string, string>> {
 
 const throughput = (rounds: Measured[] = []): number => median(rounds.map((round) => round.perSecond));
 const latencies = (rounds: Measured[] = []): number[] => rounds.flatMap((round) => round.latencies);
-/** Round by round, for what disturbs the machine passes. */
+/** Compares round by round, because disturbances on the machine pass. */
 const ratio = (ours: Measured[] = [], theirs: Measured[] = []): number =>
   median(ours.map((round, index) => round.perSecond / (theirs[index]?.perSecond ?? Number.NaN)));
 
 /**
- * The due list as dashboards read it: pages for the first time, and the first page again and again
+ * Reads the due list as dashboards do: pages for the first time, and the first page over and over
  * with nothing changed.
  */
 export async function dueListFigures(stage: Stage): Promise<Figure[]> {

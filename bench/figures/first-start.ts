@@ -6,7 +6,8 @@ import { join } from 'node:path';
 import { atMost, type Figure } from '../figure.js';
 
 /**
- * Starts the demonstration and stops it again. @returns the seconds until it said that it is ready
+ * Starts the demonstration and stops it again. @returns the seconds until it reported that it is
+ * ready
  */
 async function secondsToStart(dataDir: string): Promise<number> {
   const began = performance.now();
@@ -19,8 +20,7 @@ async function secondsToStart(dataDir: string): Promise<number> {
   demo.stderr.on('data', (chunk: Buffer) => (said += chunk.toString()));
   const ended = once(demo, 'exit');
   await new Promise<void>((resolve, reject) => {
-    // The one thing it writes to its output is the screen that it welcomes with, when it can be
-    // used.
+    // Its only output is the welcome screen, which appears when it is ready to use.
     demo.stdout.once('data', () => resolve());
     void ended.then(() => reject(new Error(`the demonstration did not start: ${said.slice(-500)}`)));
   });
@@ -30,7 +30,7 @@ async function secondsToStart(dataDir: string): Promise<number> {
   return seconds;
 }
 
-/** `npm run demo` on a machine where only `npm ci` was run, and again. */
+/** Times `npm run demo` on a machine where only `npm ci` was run, and then once more. */
 export async function firstStartFigures(): Promise<Figure[]> {
   const dataDir = await mkdtemp(join(tmpdir(), 'weephole-bench-demo-'));
   try {

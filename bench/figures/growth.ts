@@ -10,8 +10,8 @@ const ROUNDS = 4;
 const SECONDS = 1;
 
 /**
- * How much longer a page takes in the whole database than in a small one: one reader, so that only
- * the work counts.
+ * How much longer a page takes in the full database than in a small one. There is only one reader,
+ * so that nothing but the work counts.
  */
 export async function growthFigures(stage: Stage): Promise<Figure[]> {
   const small = await newGround(stage.server, 'small', 1, SMALL);

@@ -13,9 +13,7 @@ const MS_PER_HOUR = 3_600_000;
 
 type Row = Record<string, unknown>;
 
-/**
- * The rows that one report becomes, table by table in the order in which they refer to one another.
- */
+/** The tables that one report fills, in the order of their references. */
 const TABLES = [
   ['job_reports', 'id'],
   ['job_lines', 'job_report_id'],
@@ -30,7 +28,7 @@ interface Insert {
   rows: Row[];
 }
 
-/** The inserts that put the rows of a stored report there again, one statement for each table. */
+/** Returns the statements that insert a stored report again, one for each table. */
 async function insertsOf(admin: pg.Client, reportId: string): Promise<Insert[]> {
   const inserts: Insert[] = [];
   for (const [table, key] of TABLES) {
@@ -68,7 +66,10 @@ async function insertAnew(client: pg.Client, inserts: Insert[]): Promise<void> {
   await client.query('commit');
 }
 
-/** A job report with eight readings, evaluated and stored, beside the inserts of what is stored. */
+/**
+ * Posts a job report with eight readings, which is evaluated and stored, beside bare inserts of the
+ * same rows.
+ */
 export async function jobReportFigures({
   main: { admin, databaseUrl, fleets, service },
 }: Stage): Promise<Figure[]> {
@@ -82,8 +83,8 @@ export async function jobReportFigures({
   const bare: number[] = [];
   let inserts: Insert[] | null = null;
   for (const [index, { id }] of rows.entries()) {
-    // As PostgreSQL does by itself every minute: the tables were empty when the statements were
-    // planned.
+    // PostgreSQL does this by itself every minute. Without it, the plans would date from when the
+    // tables were empty.
     if (index === WARM_UP) await admin.query('analyze');
     const body = jobReport(id, new Date(Date.now() - MS_PER_HOUR).toISOString(), 120_050);
     const began = performance.now();

@@ -5,10 +5,10 @@ import { type Stage, startService } from '../stage.js';
 
 const REQUESTS = 100_000;
 const CONNECTIONS = 10;
-/** Of what the process holds half-way: more would be growth without an end. */
+/** Maximum memory, as a multiple of that used half-way. More would mean growth without end. */
 const FLAT = 1.15;
 
-/** What a fresh API holds after many requests: lists in every form, over all fleets. */
+/** Memory of a fresh API after many requests: lists in every form, over all fleets. */
 export async function memoryFigures({ main: { databaseUrl, fleets } }: Stage): Promise<Figure[]> {
   const service = await startService(databaseUrl);
   try {
@@ -25,7 +25,7 @@ export async function memoryFigures({ main: { databaseUrl, fleets } }: Stage): P
     const request = () => {
       const n = asked++;
       const fleet = fleets[Math.floor(n / paths.length) % fleets.length] as BenchFleet;
-      // Each list is asked for over and over as well as in a form that was never asked for.
+      // Request each list repeatedly, and also in forms that were never requested before.
       const day = new Date(Date.UTC(2030, 0, 1) + (n % 5000) * 86_400_000).toISOString().slice(0, 10);
       const path =
         n % 3 === 0 ? `/v1/due-list?limit=20&dueBefore=${day}` : (paths[n % paths.length] as string);

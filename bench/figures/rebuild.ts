@@ -16,8 +16,8 @@ interface Rebuilt {
 }
 
 /**
- * Vehicles with readings of the last months, and nothing concluded; rebuilt twice: what is timed is
- * the second time, which finds all as it should be.
+ * Rebuilds the conclusions about vehicles that have readings of the last months and no conclusions
+ * yet. Rebuilds twice and times the second run, which finds everything as it should be.
  */
 export async function rebuildFigures({ server, options }: Stage): Promise<Figure[]> {
   const many = Math.min(options.vehicles, MOST_VEHICLES);

@@ -5,8 +5,8 @@ import { startRedis } from '../redis.js';
 import type { Stage } from '../stage.js';
 
 /**
- * Reminders out of a filled Redis queue to a receiver on loopback, beside a bare worker that posts
- * the same.
+ * Sends reminders from a filled Redis queue to a receiver on loopback, beside a bare worker that
+ * posts the same messages.
  */
 export async function reminderFigures({
   main: { admin, databaseUrl, fleets },

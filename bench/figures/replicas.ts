@@ -9,12 +9,12 @@ import { firstReads } from './due-list.js';
 const ROUNDS = 4;
 const SECONDS = 2;
 /**
- * On a machine whose processors are busy with one process there is nothing to gain; what is lost
- * must be little.
+ * On a machine that one process keeps busy, a second gains nothing, but it must not cost much
+ * either.
  */
 const LITTLE_LOST = 0.8;
 
-/** Pages that were never asked for before, of one API and of two that are asked in turn. */
+/** Pages that were never requested before, from one API and from two in turn. */
 async function apis(stage: Stage): Promise<Figure> {
   const { service: one } = await firstReads(stage);
   const second = await startService(stage.main.databaseUrl);
@@ -39,7 +39,7 @@ async function apis(stage: Stage): Promise<Figure> {
   }
 }
 
-/** Reminders out of one queue on Redis, by one worker and by two. */
+/** Reminders from one queue on Redis, sent by one worker and by two. */
 async function workers({ main: { admin, databaseUrl, fleets }, say }: Stage): Promise<Figure[]> {
   const redis = await startRedis();
   if (redis === null) {
@@ -81,7 +81,7 @@ async function workers({ main: { admin, databaseUrl, fleets }, say }: Stage): Pr
   }
 }
 
-/** Two of each process on one machine. */
+/** Runs two of each process on one machine. */
 export async function replicaFigures(stage: Stage): Promise<Figure[]> {
   return [await apis(stage), ...(await workers(stage))];
 }

@@ -5,10 +5,12 @@ import { call } from '../post.js';
 import type { Stage } from '../stage.js';
 
 const REQUESTS = 60;
-/** A backend tells what it has read no more often than this, with a statement after it. */
+/**
+ * A PostgreSQL backend reports its statistics at most this often, and only with a later statement.
+ */
 const STATISTICS_MS = 1_300;
 
-/** The summary of a whole fleet, each time after the fleet has changed. */
+/** The summary of a whole fleet, requested after each change to the fleet. */
 export async function summaryFigures({ main: { admin, fleets, service } }: Stage): Promise<Figure[]> {
   const { rows } = await admin.query<{ id: string; vehicles: number }>(
     'select fleet_id as id, count(*)::int as vehicles from vehicles where fleet_id = any($1::uuid[]) group by 1 order by 2 desc limit 1',

@@ -3,14 +3,14 @@ import { startChild } from '../child.js';
 import { atMost, type Figure } from '../figure.js';
 import type { Stage } from '../stage.js';
 
-/** Of the vehicles, so many have a line that has come due since the last sweep. */
+/** Share of the vehicles with a line that has come due since the last sweep. */
 const NEWLY_DUE = 0.01;
-/** What one fleet's sweep may leave behind in memory when all the others have been swept, too. */
+/** Memory that sweeping one fleet may leave behind after all fleets have been swept. */
 const FLAT_BYTES = 40 * 2 ** 20;
 
 /**
- * A webhook target in each fleet, told of everything that stands; then one line of every hundredth
- * vehicle comes due.
+ * Gives each fleet a webhook target that has been told about everything open. Then makes one line
+ * of every hundredth vehicle come due.
  *
  * @returns how many reminders are missing
  */
@@ -52,8 +52,8 @@ async function takeBack(admin: pg.Client): Promise<void> {
 }
 
 /**
- * The limit: one statement that finds and records the same, for all fleets at once. @returns how
- * many it recorded
+ * The theoretical limit: one statement that finds and records the same reminders for all fleets at
+ * once. @returns how many it recorded
  */
 async function oneStatement(admin: pg.Client): Promise<number> {
   const { rowCount } = await admin.query(
@@ -68,13 +68,14 @@ async function oneStatement(admin: pg.Client): Promise<number> {
   return rowCount ?? 0;
 }
 
-/** The morning's sweep of all fleets, with the deliveries put into the queue. */
+/** The morning sweep of all fleets, including the queueing of the deliveries. */
 export async function sweepFigures({ main: { admin, databaseUrl, fleets } }: Stage): Promise<Figure[]> {
   const ids = fleets.map(({ id }) => id);
   const missing = await prepare(admin, ids);
   const sweeper = startChild('sweep', { BENCH_DATABASE_URL: databaseUrl });
   try {
-    // Both once beforehand: the first to run would read the tables into memory for the other.
+    // Run both once before measuring: the first to run would read the tables into memory for the
+    // other.
     await sweeper.ask('sweep', ids);
     await takeBack(admin);
     await oneStatement(admin);

@@ -9,7 +9,9 @@ import { type WholeService, wholeService } from '../whole-service.js';
 
 const LINES = INTERVAL_PLAN.intervals.length;
 const AT_ONCE = 4;
-/** As a deployment may set it; what is refused comes again soon. */
+/**
+ * Short waits between attempts, as a deployment may set them, so rejected messages soon come again.
+ */
 const SOON = { SEND_RETRY_SECONDS: Array(30).fill('2').join() };
 
 const ROUNDS = 20;
@@ -17,10 +19,10 @@ const VEHICLES_A_ROUND = 60;
 const KILLS = 6;
 const VEHICLES_AMONG_KILLS = 200;
 const CRASHES = 4;
-/** What is accepted is written down well within that time, also on a busy machine. */
+/** An accepted message is recorded well within this time, even on a busy machine. */
 const WRITTEN_DOWN_WITHIN_MS = 2_000;
 
-/** One fleet, and who hears of it. */
+/** A fleet and the receiver of its messages. */
 interface Bed {
   service: WholeService;
   listener: Listener;
@@ -30,8 +32,8 @@ interface Bed {
 }
 
 /**
- * How soon, and whether at all, the receiver hears of what was posted: undisturbed, and with the
- * whole service killed again and again.
+ * How soon the receiver hears about posted vehicles, and whether it hears about all of them:
+ * undisturbed, and with the whole service killed again and again.
  */
 export async function toldFigures({ say }: Stage): Promise<Figure[]> {
   const redis = await startRedis();
@@ -47,7 +49,7 @@ export async function toldFigures({ say }: Stage): Promise<Figure[]> {
       for (const measure of [undisturbed, amongKills, afterCrashes]) {
         const found = await measure(queue, env);
         figures.push(...found);
-        // It takes minutes: what is known already is said.
+        // The rest takes minutes, so report what is known already.
         for (const { figure, value, bound, detail } of found)
           say(`${figure}: ${value} (${bound}), ${detail}`);
       }
@@ -73,7 +75,8 @@ async function makeBed(name: string, env: Record<string, string>): Promise<Bed> 
   const { token } = await service.newFleet(name);
   const plan = await call<{ id: string }>(service.url, token, '/v1/interval-plans', INTERVAL_PLAN);
   await call(service.url, token, '/v1/reminder-targets', { kind: 'webhook', address: listener.url });
-  // Until the look has made up for this morning: later ones must not come to the rescue.
+  // Wait until the scheduled check has made up for this morning: no later one may come to the
+  // rescue.
   await delay(3_000);
   return {
     ...{ service, listener, token, planId: plan.id },
@@ -85,8 +88,8 @@ async function makeBed(name: string, env: Record<string, string>): Promise<Bed> 
 }
 
 /**
- * Posts a vehicle that is late in every way, until it is answered; a key makes it one however often
- * it is posted.
+ * Posts a vehicle that is late in every way, and repeats that until there is an answer. An
+ * idempotency key makes it one vehicle, however often it is posted.
  */
 async function postVehicle({ service, token, planId }: Bed, unitNumber: string): Promise<void> {
   const body = JSON.stringify({ unitNumber, intervalPlanId: planId, inServiceOn: '2001-03-15' });
@@ -151,7 +154,7 @@ async function undisturbed(queue: string, env: Record<string, string>): Promise<
   }
 }
 
-/** Posts go on while the service is killed; a fifth of what it sends is refused. */
+/** Keeps posting while the service is killed. The receiver rejects a fifth of the messages. */
 async function amongKills(queue: string, env: Record<string, string>): Promise<Figure[]> {
   const bed = await makeBed(`kills-${queue}`, env);
   try {
@@ -189,7 +192,7 @@ async function amongKills(queue: string, env: Record<string, string>): Promise<F
   }
 }
 
-/** What was answered before a kill, told after it. */
+/** What was posted successfully before a kill must be reported to the receiver after it. */
 async function afterCrashes(queue: string, env: Record<string, string>): Promise<Figure[]> {
   const bed = await makeBed(`crash-${queue}`, env);
   try {

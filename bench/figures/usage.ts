@@ -10,8 +10,8 @@ import type { Stage } from '../stage.js';
 const VEHICLES = 4000;
 const BATCH = 1000;
 /**
- * Every six days over a year: 30 of them in the 180 days that rates look back on, and as many
- * before.
+ * One every six days for a year: 30 in the 180 days that rates look back on, and as many before
+ * that.
  */
 const READINGS = 60;
 const DAYS_BETWEEN = 6;
@@ -28,8 +28,7 @@ interface Reading {
 }
 
 /**
- * Vehicles with a year of readings, as they stand once they were posted; what they come down to is
- * concluded by the first batches.
+ * Adds vehicles with a year of stored readings. The first batches draw the conclusions from them.
  */
 async function addUsage(admin: pg.Client, fleetId: string): Promise<void> {
   await filling(admin, async () => {
@@ -46,7 +45,7 @@ async function addUsage(admin: pg.Client, fleetId: string): Promise<void> {
   await admin.query('vacuum analyze usage_readings');
 }
 
-/** The next reading of every vehicle, batch by batch. */
+/** Returns the next reading of every vehicle, in batches. */
 async function batchesOf(admin: pg.Client, fleetId: string, round: number): Promise<Reading[][]> {
   const { rows } = await admin.query<{ id: string; read_at: Date; km: number }>(
     `select v.id, r.read_at, r.odometer_km as km, 40 + abs(hashtext(v.id::text)) % 60 as per_day from vehicles v
@@ -65,8 +64,7 @@ async function batchesOf(admin: pg.Client, fleetId: string, round: number): Prom
 }
 
 /**
- * The limit: the same rows in the same table with the same indexes, and nothing concluded from
- * them.
+ * The theoretical limit: the same rows in the same table with the same indexes, and no conclusions.
  */
 async function bareInserts(
   databaseUrl: string,
@@ -106,7 +104,7 @@ async function bareInserts(
   return (rounds * VEHICLES) / seconds;
 }
 
-/** Batches of usage readings over HTTP, with everything concluded from them before the answer. */
+/** Posts batches of usage readings over HTTP; all conclusions are drawn before the response. */
 export async function usageFigures(stage: Stage): Promise<Figure[]> {
   const { admin, databaseUrl, service, fleets } = stage.main;
   const [model] = fleets as [BenchFleet];

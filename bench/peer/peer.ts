@@ -8,8 +8,8 @@ import { toldTo } from '../../src/platform/words/shown-messages.js';
 
 /**
  * The due list as one would write it by hand instead of using the service: Fastify and pg, one
- * named statement for the token and one for the page, the fleet in the `where` clause. It gives the
- * same fields.
+ * named statement for the token and one for the page, with the fleet in the `where` clause. Returns
+ * the same fields.
  */
 export interface Peer {
   url: string;
@@ -94,17 +94,18 @@ const PAGE = {
 };
 
 /**
- * Whether it is past the lines that are due at once, the day of the last line shown, and its id.
+ * A page position: whether it is past the lines that are due at once, the due date of the last line
+ * shown, and its id.
  */
 type Place = [isPastAtOnce: boolean, dueOn: string, id: string];
 
 const PAGE_SIZE = 50;
-/** Lines that are due at once are listed first. */
+/** Before all lines; those that are due at once come first. */
 const START: Place = [false, '-infinity', '00000000-0000-0000-0000-000000000000'];
 
 const DATE: number = pg.types.builtins.DATE;
 
-/** Dates as they are written. */
+/** Leaves dates as text. */
 const types = {
   getTypeParser: (oid: number, format?: 'text' | 'binary') =>
     oid === DATE ? (text: string) => text : (pg.types.getTypeParser(oid, format) as never),
@@ -112,7 +113,7 @@ const types = {
 
 export async function servePeer(databaseUrl: string): Promise<Peer> {
   const pool = new pg.Pool({ connectionString: databaseUrl, max: 12, types });
-  // Without a listener the end of the database would end the process.
+  // Without a listener, the end of the database would end the process.
   pool.on('error', () => undefined);
   const fastify = fastifyOf();
 

@@ -1,9 +1,8 @@
 import type pg from 'pg';
 
 /**
- * The peer's tables, normalised as one would draw them up for this list alone: the vehicle's number
- * and depot with the vehicle, its usage beside it, the rate in columns, visits by themselves; and
- * the index that the list is read by.
+ * The peer's tables, normalised for this list alone: number and depot in the vehicle's row, usage
+ * beside it, rates in columns, visits in a table of their own, and the index that serves the list.
  */
 const TABLES = [
   `create schema peer`,
@@ -37,7 +36,7 @@ const ROWS = [
   `vacuum analyze peer.fleets, peer.tokens, peer.vehicles, peer.usage, peer.due_lines, peer.visits`,
 ];
 
-/** Makes the peer's tables beside the service's, and copies the same rows into them. */
+/** Creates the peer's tables beside the service's, and copies the same rows into them. */
 export async function buildPeer(admin: pg.Client): Promise<void> {
   await admin.query('set synchronous_commit = off');
   for (const statement of [...TABLES, ...ROWS]) await admin.query(statement);

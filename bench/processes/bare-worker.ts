@@ -6,11 +6,11 @@ import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 
 /**
- * The limit: a worker that posts what the job brings, signed as the service signs it, and keeps
- * nothing.
+ * The theoretical limit: a worker that posts the content of a job, signed like the service's
+ * messages, and stores nothing.
  */
 const redisUrl = process.env.BENCH_REDIS_URL ?? '';
-/** That of the service, which waits as long for a receiver. */
+/** The service's own concurrency, since it waits as long for receivers. */
 const CONCURRENCY = readConfig({}, 'postgres://bare').deliveryConcurrency;
 const BODY_BYTES = 900;
 const connection = new Redis(redisUrl, { maxRetriesPerRequest: null });

@@ -1,19 +1,22 @@
 import { answering } from '../child.js';
 import { load } from '../load.js';
 
-/** Clients that post usage readings about a few vehicles, in a process of their own. */
+/** Clients that post usage readings of a few vehicles, in a process of their own. */
 const url = process.env.BENCH_URL ?? '';
 const vehicleIds = (process.env.BENCH_VEHICLES ?? '').split(',');
 
 const MS_PER_HOUR = 3_600_000;
-/** A reading every eight hours of each vehicle in turn, starting so long ago that all are past. */
+/**
+ * Each vehicle in turn gets a reading every eight hours. The first is so long ago that all are in
+ * the past.
+ */
 const HOURS_BETWEEN = 8;
 const KM_BETWEEN = 20;
 const BEGINNING = Date.now() - 15 * 365 * 24 * MS_PER_HOUR;
 let posted = 0;
 
 answering({
-  /** Posts as fast as so many connections can. @returns posts a second */
+  /** Posts as fast as this many connections can. @returns posts per second */
   post: async ({ connections, seconds }: { connections: number; seconds: number }) => {
     const { perSecond } = await load(
       {

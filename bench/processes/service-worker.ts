@@ -7,7 +7,7 @@ import { QUEUES, WorkQueue } from '../../src/platform/queue/work-queue.js';
 import { deliveryJob } from '../../src/telling/reminders/delivery/delivery-jobs.js';
 import { answering } from '../child.js';
 
-/** The worker as it is run in earnest, at its default concurrency. */
+/** The worker as in production, at its default concurrency. */
 const redisUrl = process.env.BENCH_REDIS_URL ?? '';
 const config = readConfig(
   { LOG_LEVEL: 'error', QUEUE_URL: redisUrl, WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true' },
@@ -21,7 +21,7 @@ answering(
     fill: async ({ reminders }: { reminders: { fleetId: string; id: string }[] }) => {
       const now = new Date();
       const jobs = reminders.map(({ fleetId, id }) => deliveryJob(fleetId, id, 1, now, now));
-      // A producer does not wait for Redis: until the connection stands it refuses.
+      // A producer does not wait for Redis: it refuses jobs until the connection is ready.
       for (let tries = 0; !(await queue.add('deliveries', jobs)); tries++) {
         if (tries > 100) throw new Error('the queue could not be filled');
         await delay(50);

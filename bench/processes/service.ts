@@ -5,8 +5,8 @@ import { readConfig } from '../../src/platform/config/config.js';
 import { answering } from '../child.js';
 
 /**
- * The API as it is run in earnest, in a process of its own; requests are counted, and more are let
- * through than are ever sent.
+ * The API as in production, in a process of its own. Request counting is on, with a limit that is
+ * never reached.
  */
 const env = { LOG_LEVEL: 'error', PORT: '0', REQUESTS_PER_MINUTE: '1000000', ...process.env };
 const app = await buildApi(readConfig(env, process.env.BENCH_DATABASE_URL ?? ''), { withWorker: false });
@@ -19,18 +19,18 @@ delays.enable();
 answering(
   {
     url: () => url,
-    /** How long the event loop was away at most since this was last asked, in ms. */
+    /** The longest time the event loop was blocked since the last call, in ms. */
     longestBlock: () => {
       const longest = delays.max / 1e6;
       delays.reset();
       return longest;
     },
-    /** Seconds of processor time spent so far. */
+    /** CPU time used so far, in seconds. */
     processorSeconds: () => {
       const { user, system } = process.cpuUsage();
       return (user + system) / 1e6;
     },
-    /** Bytes of memory that the process holds. */
+    /** Resident memory of the process, in bytes. */
     memory: () => process.memoryUsage.rss(),
   },
   () => app.close(),

@@ -33,7 +33,7 @@ answering(
           held.push(process.memoryUsage.rss());
         }
       };
-      // As many at a time as a worker takes.
+      // The same concurrency as in a worker.
       await Promise.all(Array.from({ length: config.queueConcurrency }, sweepOn));
       return {
         seconds: (performance.now() - began) / 1000,

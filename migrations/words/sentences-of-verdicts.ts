@@ -1,4 +1,6 @@
-/** Sentences that verdicts were stored with, word for word, and the messages that say the same now. */
+/**
+ * Sentences that verdicts were stored with, word for word, and the messages that now say the same.
+ */
 export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
   'Never open a hot system: engine off, stood until the upper hose is cool to the hand; cap eased to its first stop under a rag.':
     'caution-hot-system',

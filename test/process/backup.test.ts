@@ -14,7 +14,7 @@ import { type Client, clientOf, insertFleet } from '../support/service.js';
 
 const clock = new TestClock(new Date('2026-04-02T15:00:00Z'));
 
-/** Serves from a database while `use` runs. */
+/** Runs the API on a database while `use` runs. */
 async function serving(databaseUrl: string, use: (url: string) => Promise<void>): Promise<void> {
   const app = await buildApi(readConfig({ LOG_LEVEL: 'fatal' }, databaseUrl), { withWorker: false, clock });
   try {
@@ -25,7 +25,7 @@ async function serving(databaseUrl: string, use: (url: string) => Promise<void>)
   }
 }
 
-/** Each table of the service with its number of rows. */
+/** Returns the number of rows in each of the service's tables. */
 async function rowCounts(databaseUrl: string): Promise<Record<string, number>> {
   const client = new pg.Client({ connectionString: databaseUrl });
   await client.connect();
@@ -44,7 +44,7 @@ async function rowCounts(databaseUrl: string): Promise<Record<string, number>> {
   }
 }
 
-/** Where the cluster of a data directory is, which root may have had to put elsewhere. */
+/** Where the cluster of a data directory is; root may have had to put it elsewhere. */
 function clusterOf(dataDir: string): string {
   const record = join(dataDir, 'postgres.location');
   return join(existsSync(record) ? readFileSync(record, 'utf8').trim() : dataDir, 'postgres');
@@ -90,7 +90,7 @@ describe('a copy of a stopped service’s cluster', () => {
         before = await dueList(fleet.manager);
       });
     } finally {
-      // A copy of a cluster that runs may not start.
+      // A copy of a running cluster might not start.
       await first.stop();
     }
     const backup = join(directory(), 'postgres');
@@ -107,7 +107,7 @@ describe('a copy of a stopped service’s cluster', () => {
     const second = await startEmbedded({ dataDir: to, durable: false });
     try {
       expect(await rowCounts(second.url)).toEqual(rows);
-      // Nothing left for the migrations to do either.
+      // The migrations also have nothing left to do.
       expect(await migrate(second.url, schema)).toEqual([]);
       expect(await rebuildAll({ databaseUrl: second.url, schema, clock })).toEqual({
         vehicles: 1,

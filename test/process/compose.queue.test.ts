@@ -8,7 +8,7 @@ import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type Client, clientOf } from '../support/service.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
 const PASSWORDS = {
@@ -48,7 +48,7 @@ describe('the containers of docker-compose.yml', () => {
         'us',
       ]),
     );
-  /** @throws Error when it ended otherwise than well, or did not say so */
+  /** @throws Error when the process failed, or did not print this */
   const finished = async (process: ServiceProcess, says: string): Promise<void> => {
     const code = await process.ended;
     if (code !== 0 || !process.log().includes(says)) throw new Error(`ended with ${code}: ${process.log()}`);
@@ -63,10 +63,7 @@ describe('the containers of docker-compose.yml', () => {
     return client;
   };
 
-  /**
-   * An installation of before: one login for all, the superuser that the image makes, and no logins
-   * made.
-   */
+  /** Starts an older kind of installation: a single login, the superuser that the image creates. */
   async function useAsBefore(): Promise<void> {
     const env: Record<string, string> = {
       ...{ DATABASE_URL: run.ownerUrl, SWEEP_DATABASE_URL: '' },
@@ -93,7 +90,7 @@ describe('the containers of docker-compose.yml', () => {
     );
     receiver = await startReceiver();
     await useAsBefore();
-    // Twice: to repeat it changes nothing.
+    // Twice, because repeating it must change nothing.
     for (let times = 0; times < 2; times++) await finished(start('migrate'), 'are ready');
     api = start('api');
     worker = start('worker');
@@ -140,8 +137,8 @@ describe('the containers of docker-compose.yml', () => {
   it('use only the two logins, on every connection of API and worker', async () => {
     const owner = await connected(run.ownerUrl);
     const seen = new Set<string>();
-    // A connection that nobody uses is closed after a while: to ask for the metrics makes the
-    // worker look across fleets.
+    // Unused connections are closed after a while. Reading the metrics makes the worker look across
+    // fleets.
     await until(async () => {
       await fetch(`${run.metricsUrl('worker')}/metrics`);
       const { rows } = await owner.query<{ usename: string }>(
@@ -178,7 +175,7 @@ describe('the containers of docker-compose.yml', () => {
         'set session_replication_role = replica',
       ])
         expect([text, await codeOf(text)]).toEqual([text, NOT_ALLOWED]);
-      // To turn it off is not to get past it: what it would hide is then an error.
+      // Turning row security off does not bypass it: a query that it would filter fails instead.
       await client.query('set row_security = off');
       await client.query("select set_config('app.fleet_id', $1, false)", [uuidv7()]);
       expect(await codeOf('select from vehicles')).toBe(NOT_ALLOWED);

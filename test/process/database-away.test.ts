@@ -66,13 +66,13 @@ describe('while PostgreSQL is down, the API', () => {
     const over = new AbortController();
     const answers: Answer[] = [];
     const keys: string[] = [];
-    // Each client insists with its key until it is answered otherwise than by 503.
+    // Each client repeats its request with its key until the answer is something other than 503.
     const insist = async (name: string): Promise<void> => {
       keys.push(name);
       for (;;) {
         const answer = await fleet.manager.post('/v1/depots', { name }, { 'idempotency-key': name });
         answers.push(answer);
-        // The first attempt's transaction may not have ended yet: that is 409 with Retry-After.
+        // The transaction of the first attempt may still be open. That gives 409 with Retry-After.
         if (answer.status === 201) return;
         await new Promise((resolve) => setTimeout(resolve, 50));
       }

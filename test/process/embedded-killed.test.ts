@@ -10,7 +10,7 @@ import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { postScenario } from '../support/scenario.js';
 import { clientOf, type FleetHandle, insertFleet } from '../support/service.js';
 
-/** Creating a database, or recovering one, on a machine that is busy with other tests. */
+/** Time to create or recover a database on a machine that is busy with other tests. */
 const STARTS_WITHIN_MS = 60_000;
 
 describe('a killed embedded PostgreSQL', () => {
@@ -31,7 +31,7 @@ describe('a killed embedded PostgreSQL', () => {
 
   function start(name: string): ServiceProcess {
     const started = startProcess(name, {
-      // In production there is none.
+      // Production mode has no embedded PostgreSQL.
       NODE_ENV: '',
       WEEPHOLE_DATA_DIR: dataDir,
       PORT: '0',
@@ -61,7 +61,7 @@ describe('a killed embedded PostgreSQL', () => {
     return fleet;
   }
 
-  /** Posts a vehicle and a reading that makes its lines late: a reminder is to come of it. */
+  /** Posts a vehicle and a reading that makes its lines late, then waits for the reminder. */
   async function untilReminded(fleet: FleetHandle, by: ServiceProcess): Promise<void> {
     const before = receiver.received.length;
     const { vehicleId } = await postScenario(fleet);
@@ -99,7 +99,7 @@ describe('a killed embedded PostgreSQL', () => {
     await Promise.all([api.killHard(), worker.killHard()]);
   }, 240_000);
 
-  it('is started again by a process that had taken it over', async () => {
+  it('is restarted by a process that had taken it over', async () => {
     const { api, url } = await startApi('src/main.js');
     expect(api.log()).toContain('Took over the PostgreSQL');
     const fleet = await newFleet(url);
@@ -127,7 +127,7 @@ describe('a killed embedded PostgreSQL', () => {
         `^weephole: PostgreSQL \\(pid ${pid}\\) stopped unexpectedly and does not start again: `,
       ),
     ]);
-    // What a supervisor does.
+    // A supervisor would do this.
     const again = await startApi('src/main.js');
     expect(await again.api.end()).toBe(0);
   }, 240_000);

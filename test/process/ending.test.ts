@@ -7,7 +7,7 @@ import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { clientOf, type FleetHandle, insertFleet, type Service } from '../support/service.js';
 import { askForSweep } from '../support/sweep-requests.js';
 
-/** Longer than two signals that count as one may lie apart. */
+/** Longer than the time within which two signals count as one. */
 const PATIENCE_MS = 700;
 
 describe('a process that is told to end', () => {
@@ -36,7 +36,7 @@ describe('a process that is told to end', () => {
     await database.drop();
   });
 
-  /** Holds whatever writes depots until it is called. */
+  /** Blocks all writes to depots. Returns a function that unblocks them. */
   async function holdDepots(): Promise<() => Promise<void>> {
     const holder = new pg.Client({ connectionString: database.url });
     await holder.connect();
@@ -52,7 +52,7 @@ describe('a process that is told to end', () => {
     return rows.length > 0;
   };
 
-  /** Resolves when the process has taken notice of the signal. */
+  /** Resolves when the process has noticed the signal. */
   const untilEnding = (): Promise<void> =>
     until(async () => (await clientOf(url, null).get('/health/live')).status === 503, 30_000);
 
@@ -114,7 +114,7 @@ describe('a process that is told to end', () => {
     await new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
     service.child.kill('SIGTERM');
     expect(await service.ended).toBe(1);
-    // What it would have waited for is held still.
+    // The request it would have waited for is still blocked.
     expect(service.log()).toContain('ending at once');
     expect(await underWay).toBe('cut off');
     await letGo();

@@ -10,7 +10,7 @@ import { type FleetHandle, type Service, startService } from '../support/service
 
 const DAY = 86_400_000;
 
-/** What a due line says, without what names it. */
+/** A due line without its identity. */
 const dates = ({ component, action, state, dueOn, windowOpensOn, lateOn, lastDone }: any) => ({
   component,
   action,
@@ -41,7 +41,7 @@ describe('the main job, over real HTTP', () => {
     return body.items;
   }
 
-  /** A vehicle of its own for one test, with a reading a week at 40 mi a day up to now. */
+  /** Creates a vehicle for one test, with weekly readings at 40 mi a day up to now. */
   async function newVehicle(unitNumber: string, extra: object = {}): Promise<string> {
     const { status, body } = await fleet.manager.post('/v1/vehicles', {
       unitNumber,
@@ -99,7 +99,7 @@ describe('the main job, over real HTTP', () => {
     });
     expect(belt.earliestOn <= belt.dueOn && belt.dueOn <= belt.latestOn).toBe(true);
     const pump = (await linesOf(scenario.vehicleId)).find((line) => line.component === 'water-pump');
-    // Severe duty: 60 months from 15 March 2021 come before 60,000 mi; 14 days of grace.
+    // Severe duty: 60 months from 15 March 2021 end before 60,000 mi are reached; 14 days of grace.
     expect(pump).toMatchObject({ trigger: 'time', dueOn: '2026-03-15', lateOn: '2026-03-29', state: 'late' });
   });
 
@@ -107,7 +107,7 @@ describe('the main job, over real HTTP', () => {
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({ accepted: 0, duplicate: 53 });
   });
 
-  it('holds a reading that goes back 5,000 miles, until someone settles it', async () => {
+  it('holds a reading that goes back 5,000 miles, until someone decides on it', async () => {
     const before = await linesOf(scenario.vehicleId);
     const reading = {
       vehicleId: scenario.vehicleId,
@@ -158,7 +158,7 @@ describe('the main job, over real HTTP', () => {
     );
     statementListeners.delete(count);
     expect([status, body.errors]).toEqual([201, undefined]);
-    // The sweep that the report asks for begins after this transaction's end.
+    // The sweep that the report asks for begins after this transaction has ended.
     const own = statements.slice(0, statements.findIndex((text) => text === 'COMMIT') + 1);
     expect(own.length).toBeGreaterThan(5);
     expect(own.length).toBeLessThanOrEqual(15);
@@ -227,7 +227,7 @@ describe('the main job, over real HTTP', () => {
     expect([other.status, other.body.type]).toEqual([409, '/problems/report-id-taken']);
   });
 
-  it('makes one job of the same report posted twice at the same time', async () => {
+  it('creates one job when the same report is posted twice at the same time', async () => {
     const vehicleId = await newVehicle('R-121');
     const report = {
       ...goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001),
@@ -281,9 +281,8 @@ describe('the main job, over real HTTP', () => {
         lines: [{ component: 'coolant', action: 'test' }],
         readings: [{ kind: 'hold-test', method: 'vacuum', start, end: start, minutes: 5 }],
       });
-    // 25 psi of vacuum exists nowhere: only inHg can be meant (common practice, no source). At
-    // 1,500 m the air gives 24.97 inHg
-    // (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
+    // 25 psi of vacuum cannot exist, so inHg must be meant (common practice, no source). The air
+    // pressure at 1,500 m is 24.97 inHg (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
     const psi = await post({ value: 25, unit: 'psi' });
     expect(psi.status).toBe(422);
     expect(psi.body.errors).toEqual([
@@ -328,7 +327,7 @@ describe('the main job, over real HTTP', () => {
     expect(body.results[1].problem.errors[0].pointer).toBe('/reports/1/vehicleId');
   });
 
-  it('delivers one window, one due and one late reminder of a line as the days go by, each once and signed', async () => {
+  it('delivers a window, a due and a late reminder of a line as the days go by, each once and signed', async () => {
     const receiver: Receiver = await startReceiver();
     const own = await service.newFleet({ timeZone: 'America/Denver', units: 'us' });
     const plan = await own.manager.post('/v1/interval-plans', {
@@ -361,7 +360,7 @@ describe('the main job, over real HTTP', () => {
     service.clock.moveTo('2026-04-02T15:00:00Z');
     await receiver.close();
     const messages = receiver.received.map(({ headers, text, body }) => {
-      // The library's own verifier asks the real clock; the test's stands in April.
+      // The library's own verifier uses the real time, but the test's clock is in April.
       const at = new Date(Number(headers['webhook-timestamp']) * 1000);
       expect(headers['webhook-signature']).toBe(webhook.sign(String(headers['webhook-id']), at, text));
       return body;

@@ -10,13 +10,13 @@ import { startOwnRedis } from '../support/redis-server.mjs';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type Client, clientOf, type FleetHandle, insertFleet } from '../support/service.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
 const VEHICLES = 30;
 const LISTENS = /listens on (http:\/\/\S+)/;
 
-/** The client of a role at each of the two APIs, in turn with every call. */
+/** Returns a client for a role that alternates between the two APIs with every call. */
 function inTurn(urls: string[], token: string | null): () => Client {
   const clients = urls.map((url) => clientOf(url, token));
   let calls = 0;
@@ -46,7 +46,7 @@ describe('two APIs and two workers behind one address', () => {
     const env = {
       ...{ DATABASE_URL: postgres.url, QUEUE_URL: redis?.url ?? '', PORT: '0', LOG_LEVEL: 'warn' },
       ...{ WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: 'true', QUEUE_CHECK_SECONDS: '1' },
-      // As a Redis Cluster would need it.
+      // A hash tag, as needed with a Redis Cluster.
       QUEUE_PREFIX: '{weephole}',
     };
     apis = [startProcess('src/main.api.js', env), startProcess('src/main.api.js', env)];
@@ -109,8 +109,8 @@ describe('two APIs and two workers behind one address', () => {
     expect(posted.filter(({ status }) => status >= 400).map(({ body }) => body)).toEqual([]);
     expect(await count('job_reports')).toBe(reports.length);
 
-    // The same key at the same time: done once; the other is given the same answer, or told that it
-    // is under way.
+    // The same key at the same time is done once. The other request gets the same response, or is
+    // told that the first is in progress.
     const key = { 'idempotency-key': 'level at noon' };
     const level = {
       kind: 'level-check',
@@ -128,7 +128,7 @@ describe('two APIs and two workers behind one address', () => {
 
   it('know each other’s answers, and give no outdated one', async () => {
     for (const path of ['/v1/due-list', '/v1/due-list/summary', '/v1/due-list?component=water-pump']) {
-      // Twice at each, so that both keep it.
+      // Twice at each API, so that both cache it.
       const four = [await dashboard().get(path), await dashboard().get(path)];
       four.push(await dashboard().get(path), await dashboard().get(path));
       const etags = new Set(four.map(({ headers }) => headers.get('etag')));
@@ -140,7 +140,7 @@ describe('two APIs and two workers behind one address', () => {
     let etag = (await dashboard().get('/v1/due-list/summary')).headers.get('etag') ?? '';
     for (let n = 0; n < 12; n++) {
       const before = (await dashboard().get('/v1/due-list/summary')).body.states;
-      // Posted at the one, read at the other, whichever comes first.
+      // Post at one API and read at the other, starting with either.
       if (n % 2) await dashboard().get('/v1/due-list/summary');
       const changed = await manager().patch(`/v1/vehicles/${vehicleIds[n + 10]}`, { status: 'disposed' });
       expect(changed.status).toBe(200);
@@ -157,11 +157,11 @@ describe('two APIs and two workers behind one address', () => {
       ...{ kind: 'webhook', address: receiver.url, hears: ['due-line'] },
     });
     expect(made.status).toBe(201);
-    // What stood already came in one message; what comes to be due now comes line by line.
+    // What was open already came in one message. What comes due from now on comes line by line.
     await receiver.untilReceived(1, 30_000);
     expect(receiver.received[0]?.body.type).toBe('digest');
-    // At 60,000 mi the belt is due under severe duty. Each vehicle is swept by whichever worker
-    // comes first, and each is asked for twice.
+    // At 60,000 mi the belt is due under severe duty. Each vehicle is requested twice and swept by
+    // whichever worker comes first.
     const left = vehicleIds.slice(22);
     await Promise.all(
       [...left, ...left].map((vehicleId, n) =>

@@ -7,16 +7,16 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 export interface BoardPage {
   page: Page;
   /**
-   * What the browser objected to: errors on its console, faults of a script, what the page's policy
-   * refused.
+   * The browser's complaints: errors on its console, script errors, and violations of the page's
+   * policy.
    */
   complaints: string[];
-  /** Bytes that have come over the line, with their addresses. */
+  /** Bytes transferred over the network, by URL. */
   transferred: { url: string; bytes: number }[];
   close(): Promise<void>;
 }
 
-/** Opens the board in a browser of its own, which remembers whatever it has to complain about. */
+/** Opens the board in a browser context of its own, which collects all complaints. */
 export async function openBoard(
   browser: Browser,
   url: string,
@@ -45,7 +45,7 @@ export async function openBoard(
         transferred.push({ url: request.url(), bytes: responseBodySize + responseHeadersSize }),
       )
       .catch((error: unknown) => {
-        // Nobody counts what came to a page that is gone.
+        // Errors on a page that is gone do not count.
         if (!page.isClosed()) complaints.push(String(error));
       });
   });
@@ -60,13 +60,10 @@ export async function signIn(page: Page, token: string): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).waitFor();
 }
 
-/**
- * What an accessibility check finds that is serious or worse, each with the element that it is
- * about.
- */
+/** Returns the serious and critical findings of an accessibility check, each with its element. */
 export async function seriousFindings(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
-  // A printable page within the page is looked at by itself.
+  // A printable page inside the page is checked separately.
   return page.evaluate<string[]>(`axe.run({ exclude: ['iframe'] }).then(({ violations }) =>
     violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
       .flatMap(({ id, nodes }) => nodes.map(({ html, failureSummary }) => id + ': ' + html.slice(0, 160) + ' ' + failureSummary)))`);

@@ -2,23 +2,24 @@ import { once } from 'node:events';
 import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
 
 /**
- * What becomes of an answer on its way back: passed on, lost with its connection, or never let
- * through.
+ * What happens to a response on its way back: it is passed on, lost with its connection, or held
+ * back for good. `instead` answers in the service's place.
  */
 export type Passage = 'pass' | 'cut' | 'hold' | { instead: string };
 
-/** A network between a client and the service that fails as the test says. */
+/** A network between a client and the service that fails as the test decides. */
 export interface BreakingProxy {
   url: string;
   /** The head of every request that came through, in order. */
   heads: string[];
   /**
-   * How many answers the service gave that were cut or held: what they answer for has been done.
+   * How many of the service's responses were cut or held back. Their requests have been carried
+   * out.
    */
   lost(): number;
   /**
-   * What becomes of the next answers, in turn; those after pass. An `instead` answers at once, and
-   * the service hears nothing.
+   * Sets what happens to the next responses, in order; later ones pass. An `instead` answers at
+   * once, and the service does not see the request.
    */
   next(...passages: Passage[]): void;
   close(): Promise<void>;

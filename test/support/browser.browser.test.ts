@@ -58,7 +58,7 @@ describe('the browser of the tests', () => {
     const launched = await browser.get();
     const gone = new Promise((resolve) => launched.once('disconnected', resolve));
     const session = await launched.newBrowserCDPSession();
-    // No answer comes of it.
+    // This command gets no response.
     void session.send('Browser.crash').catch(() => undefined);
     await gone;
   }

@@ -1,9 +1,10 @@
 import { type Browser, chromium } from 'playwright-core';
 
 /**
- * For each page the browser would also load the two lists that open below its address bar, as pages
- * in a process of their own, which takes two fifths of what a page costs. Of two such lists of
- * features the browser heeds the last alone, so this one repeats what Playwright's turns off.
+ * Chromium features to turn off. For each page, the browser would also load the two pop-up lists of
+ * its address bar, as pages in a process of their own, which takes two fifths of the cost of a
+ * page. Of several such lists of features, the browser obeys only the last, so this one repeats
+ * those that Playwright turns off.
  */
 const WITHOUT_FEATURES = [
   'WebUIOmniboxPopup',
@@ -17,8 +18,8 @@ const ARGS = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',
-  // Drawing has no process of its own, which a busy machine could keep waiting until the whole
-  // browser gives up over it.
+  // Without a separate drawing process. On a busy machine, that process may be so slow that the
+  // whole browser gives up.
   '--in-process-gpu',
   '--disable-gpu-watchdog',
   '--disable-quic',
@@ -31,16 +32,16 @@ const ARGS = [
 const LAST_LINES = 30;
 
 /**
- * The Chromium that the run was given. Its process can die by itself, of which the tests are not:
- * then it says what it last wrote, a new one is launched, and the test under which it died is run
- * once more. A test that fails in a browser that lives is not.
+ * The Chromium chosen for the run. Its process may die through no fault of the tests. Its last
+ * output is then printed, a new one is launched, and the interrupted test is run once more. A test
+ * that fails while the browser is alive is not repeated.
  */
 export class TestBrowser {
   private launched: Browser | null = null;
   private written: string[] = [];
   private isClosing = false;
 
-  /** @returns the browser, launched anew if it has died */
+  /** @returns the browser, relaunched if it has died */
   async get(): Promise<Browser> {
     if (this.launched?.isConnected()) return this.launched;
     this.written = [];
@@ -59,7 +60,7 @@ export class TestBrowser {
     return browser;
   }
 
-  /** Runs a test; and once more, prepared again, if the browser died under it. */
+  /** Runs a test. If the browser dies during it, prepares again and runs it once more. */
   async run(test: () => Promise<void>, prepareAgain: () => Promise<void>): Promise<void> {
     const browser = await this.get();
     try {

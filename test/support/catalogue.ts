@@ -48,8 +48,8 @@ const SECTIONS: Record<string, string> = {
 };
 
 /**
- * What the catalogue says of the service's own schema, a line for each thing, in an order that does
- * not depend on how it was made.
+ * Describes the service's own schema from the catalogue, one line per object, in an order that does
+ * not depend on how it was created.
  */
 export async function catalogueOf(admin: pg.Client): Promise<string> {
   const sections: string[] = [];

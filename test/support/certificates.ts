@@ -4,18 +4,18 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
 /**
- * A certificate authority of a test's own, and certificates that it signs; files, as servers and
- * clients read them.
+ * A certificate authority for one test, with the certificates it signs, as files for servers and
+ * clients.
  */
 export interface Authority {
-  /** The file of its root certificate. */
+  /** Path of its root certificate. */
   root: string;
-  /** Signs a certificate for a host name; the files of the certificate and of its key. */
+  /** Signs a certificate for a host name. Returns the paths of the certificate and its key. */
   certify(hostname: string): { cert: string; key: string };
   remove(): void;
 }
 
-/** Made by openssl, which is on the machines that run the tests. */
+/** Creates the authority with openssl, which the machines that run the tests have. */
 export function createAuthority(): Authority {
   const folder = mkdtempSync(join(tmpdir(), 'weephole-ca-'));
   const file = (name: string): string => join(folder, name);

@@ -1,8 +1,8 @@
 /**
- * Looks for cycles between features, between the folders of `src/platform/` and between those of
- * `src/domain/`, each with all that lies below it. dependency-cruiser's rules for folders see a
- * folder's own files as a target, and not those of the folders below it, so that a cycle through
- * a sub-folder would escape them.
+ * Looks for import cycles between features, between the folders of `src/platform/` and between
+ * those of `src/domain/`, each with everything below it. dependency-cruiser's rules for folders
+ * match a folder's own files as a target, but not those in its sub-folders, so they would miss a
+ * cycle through a sub-folder.
  */
 import { cruise } from 'dependency-cruiser';
 
@@ -14,8 +14,8 @@ const { output } = await cruise(['src'], {
 });
 
 /**
- * `src/facts/usage/usage.service.ts` is of `src/facts/usage`; what lies in `src/` itself puts the
- * parts together.
+ * `src/facts/usage/usage.service.ts` belongs to `src/facts/usage`. Files directly in `src/`
+ * assemble the parts.
  */
 function folderOf(file) {
   return (
@@ -33,10 +33,7 @@ for (const { source, dependencies } of output.modules)
     uses.set(from, targets);
   }
 
-/**
- * The shortest way from one folder to another, as the imports that make it; null when there is
- * none.
- */
+/** Returns the shortest import path from one folder to another; null when there is none. */
 function way(from, to) {
   const known = new Map([[from, []]]);
   for (const [folder, imports] of known)

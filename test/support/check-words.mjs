@@ -1,7 +1,7 @@
 /**
- * Checks what is told to people: every message is declared once, said in every language with just
- * the parameters that it declares, and told somewhere; and the rules of `src/domain/` hold no
- * sentences of their own. Reads what `npm run build` made.
+ * Checks the messages for people: each is declared once, exists in every language with exactly its
+ * declared parameters, and is used somewhere. Also checks that the rules in `src/domain/` contain
+ * no sentences of their own. Reads the output of `npm run build`.
  */
 import { readFileSync } from 'node:fs';
 import { parse, TYPE } from '@formatjs/icu-messageformat-parser';
@@ -9,14 +9,17 @@ import ts from 'typescript';
 import { declaredMessages, filesOf, languageFiles, root } from './declared-messages.mjs';
 
 const LANGUAGE_TABLES = /\/words\/languages\//;
-/** Three words or more: what a person reads, and no name of a field or a source. */
+/** Three words or more: text for people, not the name of a field or a source. */
 const SENTENCE = /[\p{L}\d’'"),:;%°-]+ [\p{L}\d’'"(%°-]+ [\p{L}\d]/u;
 
 const faults = [];
 const fault = (text) => faults.push(text);
 const textOf = (file) => readFileSync(new URL(file, root), 'utf8');
 
-/** How a text uses its parameters: name → ways, such as "number", "plain" or the words of a select. */
+/**
+ * Returns how a text uses its parameters: name → ways, such as "number", "plain" or the options of
+ * a select.
+ */
 function usesIn(elements, uses = new Map()) {
   const note = (name, way) => uses.set(name, [...(uses.get(name) ?? []), way]);
   for (const element of elements) {
@@ -68,7 +71,7 @@ async function checkLanguages(declared) {
   }
 }
 
-/** All texts of a file that are not types or imports. */
+/** Returns all string literals of a file that are not types or imports. */
 function literalsOf(file) {
   const source = ts.createSourceFile(file, textOf(file), ts.ScriptTarget.Latest, true);
   const found = [];
@@ -92,7 +95,10 @@ function literalsOf(file) {
 
 const escaped = (text) => text.replaceAll(/[.*+?^${}()|[\]\\]/g, String.raw`\$&`);
 
-/** A code is told where it is written outside its declaration, or fits a text such as `${method}-test`. */
+/**
+ * Checks that every code is used: written somewhere outside its declaration, or matching a template
+ * such as `${method}-test`.
+ */
 function checkTold(declared) {
   const texts = new Set();
   const patterns = [];

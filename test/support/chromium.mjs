@@ -22,8 +22,8 @@ function isExecutable(path) {
 }
 
 /**
- * The Chromium to print with: the one CHROMIUM_PATH names, else the first on the PATH or in the
- * usual places; null without one.
+ * Finds the Chromium to print with: the one that CHROMIUM_PATH names, otherwise the first on the
+ * PATH or in the usual places; null without one.
  */
 export function findChromium() {
   const named = process.env.CHROMIUM_PATH;

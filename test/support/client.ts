@@ -37,7 +37,7 @@ function headersOf(rawHeaders: string[]): Headers {
   return headers;
 }
 
-/** Asks the service at `url` with a token, or with none. */
+/** A client of the service at `url`, with a token or without one. */
 export function clientOf(url: string, token: string | null): Client {
   async function send<T>(
     method: string,

@@ -1,6 +1,6 @@
 import { Clock } from '../../src/platform/clock/clock.js';
 
-/** A clock that stands where a test puts it. */
+/** A clock that a test sets. */
 export class TestClock extends Clock {
   constructor(private at: Date) {
     super();
@@ -20,11 +20,11 @@ export class TestClock extends Clock {
 }
 
 /**
- * A time zone in which it is about noon now, for a fleet whose morning's sweep is to be over by the
- * real clock.
+ * A time zone in which it is about noon now. There, a fleet's morning sweep is over by the real
+ * clock.
  */
 export function zoneAtNoon(): string {
   const ahead = 12 - new Date().getUTCHours();
-  // The zones of this name count the other way round (IANA time zone database).
+  // The signs in these zone names are reversed (IANA time zone database).
   return ahead === 0 ? 'Etc/GMT' : `Etc/GMT${ahead > 0 ? '-' : '+'}${Math.abs(ahead)}`;
 }

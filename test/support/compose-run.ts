@@ -12,25 +12,25 @@ import { until } from './receiver.js';
 import { freePort } from './redis-server.mjs';
 
 /**
- * What docker-compose.yml starts, as processes on this machine, with the environment that it gives
- * each.
+ * The services of docker-compose.yml as processes on this machine, each with the environment it
+ * gets there.
  */
 export interface ComposeRun {
-  /** Of the database, as the login that owns it. */
+  /** URL of the database, with the login of its owner. */
   ownerUrl: string;
   start(name: 'api' | 'worker' | 'migrate', otherwise?: Record<string, string>): ServiceProcess;
-  /** Runs a command as `docker compose run --rm migrate node dist/…` does; what it prints. */
+  /** Runs a command as `docker compose run --rm migrate node dist/…` does. Returns its output. */
   command(program: string, args: string[]): Promise<string>;
   environmentOf(name: 'api' | 'worker' | 'migrate'): Record<string, string>;
-  /** Where a process says that its metrics are. */
+  /** URL of the metrics, from the output of the process. */
   metricsUrl(name: 'api' | 'worker'): string;
   queuePid: number | null;
   remove(): Promise<void>;
 }
 
 /**
- * A PostgreSQL as the image of docker-compose.yml makes it: a superuser of the name and password
- * given, who owns the database.
+ * Starts a PostgreSQL set up like the image in docker-compose.yml: a superuser with the given name
+ * and password, who owns the database.
  */
 async function startPostgres(password: string): Promise<{ port: number; stop(): Promise<void> }> {
   const dataDir = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-compose-')));
@@ -50,8 +50,8 @@ async function startPostgres(password: string): Promise<{ port: number; stop(): 
 }
 
 /**
- * Runs the queue's very command, with the server that is on this machine, on loopback and with a
- * folder of its own.
+ * Runs the exact command of the queue, with the server installed on this machine, on loopback and
+ * in a folder of its own.
  */
 async function startQueue(
   service: ComposeService,
@@ -86,9 +86,9 @@ async function startQueue(
 }
 
 /**
- * @param variables what .env would hold
- * @param queue where it is kept: in a queue as docker-compose.yml starts it, or in the main
- *   database (`QUEUE_URL` like `DATABASE_URL`)
+ * @param variables the content of .env
+ * @param queue where the queue is kept: in a server as docker-compose.yml starts it, or in the main
+ * database (`QUEUE_URL` like `DATABASE_URL`)
  */
 export async function runCompose(
   variables: Record<string, string>,
@@ -103,7 +103,7 @@ export async function runCompose(
   const redis = queue === 'redis' ? await startQueue(services.queue) : null;
   const attachments = mkdtempSync(join(tmpdir(), 'weephole-compose-files-'));
   const metrics = { api: await freePort(), worker: await freePort(), migrate: 0 };
-  // Containers have names and addresses of their own; processes of one machine share what it has.
+  // Containers have names and addresses of their own; processes on one machine share both.
   const environmentOf = (name: 'api' | 'worker' | 'migrate'): Record<string, string> => ({
     ...Object.fromEntries(
       Object.entries(services[name].environment).map(([variable, value]) => [

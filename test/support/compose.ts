@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { parse } from 'yaml';
 
-/** What the tests look at of a service in docker-compose.yml. */
+/** The parts of a service in docker-compose.yml that tests inspect. */
 export interface ComposeService {
   image: string;
   command?: string[];
@@ -25,8 +25,8 @@ export type ComposeServices = Record<'api' | 'migrate' | 'postgres' | 'queue' | 
 const composeText = readFileSync(resolve(import.meta.dirname, '../../docker-compose.yml'), 'utf8');
 
 /**
- * The services as Compose starts them with these variables. @throws Error when one that is required
- * is missing
+ * Returns the services as Compose starts them with these variables. @throws Error when a required
+ * variable is missing
  */
 export function composeServices(variables: Readonly<Record<string, string>>): ComposeServices {
   const { services } = parse(composeText, { merge: true }) as { services: unknown };
@@ -41,8 +41,8 @@ function interpolated(value: unknown, variables: Readonly<Record<string, string>
 }
 
 /**
- * What Compose makes of `$$`, `${NAME}`, `${NAME:-otherwise}` and `${NAME:?why}`, nested ones
- * included (https://docs.docker.com/reference/compose-file/interpolation/).
+ * Substitutes as Compose does: `$$`, `${NAME}`, `${NAME:-otherwise}` and `${NAME:?why}`, including
+ * nested ones (https://docs.docker.com/reference/compose-file/interpolation/).
  */
 function substitute(text: string, variables: Readonly<Record<string, string>>): string {
   let result = '';
@@ -75,7 +75,7 @@ function valueOf(expression: string, variables: Readonly<Record<string, string>>
   const [, name = '', operator = '', rest = ''] = /^([A-Z0-9_]+)(?:(:-|:\?)([^]*))?$/.exec(expression) ?? [];
   if (name === '')
     throw new Error(`docker-compose.yml holds a variable that this cannot read: ${expression}`);
-  // What stands behind is looked at in any case, as Compose may do.
+  // The default is evaluated even when it is not used, as Compose may do.
   const otherwise = operator === ':-' ? substitute(rest, variables) : '';
   const value = variables[name] ?? '';
   if (value === '' && operator === ':?') throw new Error(`${name}: ${rest}`);

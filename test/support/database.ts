@@ -4,7 +4,8 @@ import { ensureLogins } from '../../src/platform/migration/logins.js';
 import { startOwnPostgres } from './own-postgres.js';
 
 /**
- * The server that the whole run shares, with a migrated template database; made by global-setup.
+ * URL of the server that the whole run shares, with a migrated template database. global-setup
+ * creates it.
  */
 function serverUrl(): string {
   const url = process.env.WEEPHOLE_TEST_SERVER;
@@ -14,9 +15,9 @@ function serverUrl(): string {
 
 export interface TestDatabase {
   url: string;
-  /** A connection that sees everything: for looking, not for doing. */
+  /** A connection that sees everything: for inspection only. */
   admin: pg.Client;
-  /** Drops the database. @throws Error when something still holds a connection to it */
+  /** Drops the database. @throws Error when a connection to it is still open */
   drop(): Promise<void>;
 }
 
@@ -26,14 +27,14 @@ function withDatabase(url: string, name: string): string {
   return changed.href;
 }
 
-/** A database of its own for one test file, cloned from the migrated template. */
+/** Clones the migrated template into a database for one test file. */
 export function cloneDatabase(): Promise<TestDatabase> {
   return createDatabase('template weephole_template strategy file_copy');
 }
 
 /**
- * A database on a server of its own: for what would be seen of the transactions of other files on
- * the shared one.
+ * Creates a database on a server of its own, for tests that would notice the transactions of other
+ * files on the shared server.
  */
 export async function databaseApart(): Promise<TestDatabase> {
   const server = await startOwnPostgres();
@@ -56,7 +57,8 @@ export async function databaseApart(): Promise<TestDatabase> {
 }
 
 /**
- * A connection takes a moment to be gone after its client has ended. @throws Error when one stays
+ * Waits for other connections to disappear, which takes a moment after their clients have ended.
+ * @throws Error when one stays
  */
 async function untilNobodyElse(client: pg.Client, database: string): Promise<void> {
   for (let tries = 0; ; tries++) {
@@ -73,7 +75,7 @@ async function untilNobodyElse(client: pg.Client, database: string): Promise<voi
   }
 }
 
-/** A database with nothing in it. */
+/** Creates an empty database. */
 export function emptyDatabase(): Promise<TestDatabase> {
   return createDatabase('');
 }

@@ -1,9 +1,9 @@
-/** What the service can tell people, as `npm run build` made it. */
+/** The messages that the service can give people, read from the output of `npm run build`. */
 import { readdirSync } from 'node:fs';
 
 export const root = new URL('../../', import.meta.url);
 
-/** The TypeScript files of folders, by their paths from the root of the project. */
+/** Returns the TypeScript files of folders, as paths from the root of the project. */
 export const filesOf = (...folders) =>
   folders.flatMap((folder) =>
     readdirSync(new URL(`${folder}/`, root), { recursive: true, encoding: 'utf8' })
@@ -13,9 +13,9 @@ export const filesOf = (...folders) =>
   );
 
 /**
- * All declared messages: code → { file, parameters }.
+ * Returns all declared messages: code → { file, parameters }.
  *
- * @param onTwice hears of a code that is declared a second time
+ * @param onTwice called with each code that is declared twice
  */
 export async function declaredMessages(onTwice = () => undefined) {
   const declared = new Map();
@@ -32,7 +32,7 @@ export async function declaredMessages(onTwice = () => undefined) {
   return declared;
 }
 
-/** The languages: tag → { locale, name, messages }. */
+/** Returns the languages: tag → { locale, name, messages }. */
 export async function languageFiles() {
   const { LANGUAGE_FILES } = await import(new URL('dist/src/platform/words/languages.js', root).href);
   return LANGUAGE_FILES;

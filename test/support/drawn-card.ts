@@ -5,7 +5,7 @@ import type { JobCardView } from '../../src/pages/job-cards/card/job-card.dto.js
 import { readLines } from '../../src/pages/job-cards/job-card-lines.js';
 import { present } from '../../src/platform/presenting/present.js';
 
-/** What a drawn card is made of; what is left out is empty or not known. */
+/** The content of a card. Omitted fields are empty or unknown. */
 export interface Drawing {
   lines: string;
   sheet?: Partial<CardSheet> | null;
@@ -43,8 +43,8 @@ const SHEET: CardSheet = {
 };
 
 /**
- * A card as the page gets it, without a service or a database: for trying the page on much that no
- * one fleet has.
+ * Builds a card as the page receives it, without a service or a database, to try the page with more
+ * than any one fleet has.
  */
 export function drawCard(drawing: Drawing): JobCardView {
   const { units = 'us', sheet = {}, elevationM = 1500, losesCoolant = false } = drawing;

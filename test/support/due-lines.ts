@@ -19,7 +19,7 @@ export interface DueLineSeed {
 
 let count = 0;
 
-/** Puts a due line into the tables directly, with a vehicle of its own. */
+/** Inserts a due line directly into the tables, with a vehicle of its own. */
 export async function seedDueLine(
   { database }: Service,
   fleetId: string,

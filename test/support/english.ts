@@ -5,7 +5,7 @@ import { type Reader, textOf } from '../../src/platform/words/render.js';
 
 const AS_TYPED: Reader = { language: 'en', units: null };
 
-/** What something says in English, in the units that were typed. */
+/** Renders words in English, in the units that were typed. */
 export function english(words: Words): string {
   return textOf(words, AS_TYPED);
 }
@@ -25,7 +25,7 @@ export function inEnglish({ reasons, cautions, basis, ...rest }: Evaluation) {
   };
 }
 
-/** The texts of what an answer of the API says. */
+/** Returns the texts in a response of the API. */
 export function textsIn(said: readonly (string | { text: string })[]): string[] {
   return said.map((one) => (typeof one === 'string' ? one : one.text));
 }

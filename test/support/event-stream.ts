@@ -13,10 +13,10 @@ export interface EventStream {
   status: number;
   headers: Headers;
   events: StreamEvent[];
-  /** The id that an EventSource would come back with. */
+  /** The id with which an EventSource would reconnect. */
   lastEventId: string;
   comments: number;
-  /** Whether the other side has ended it, or cut it off. */
+  /** Whether the other side has ended the stream or cut it off. */
   isOver: boolean;
   body: any;
   untilEvents(count: number, what?: (event: StreamEvent) => boolean): Promise<StreamEvent[]>;
@@ -24,8 +24,8 @@ export interface EventStream {
 }
 
 /**
- * Reads server-sent events as the HTML Standard says: a block without data is no event, and sets
- * the id all the same.
+ * Reads server-sent events as the HTML Standard says: a block without data is not an event, but it
+ * still sets the id.
  */
 export async function openStream(
   url: string,
@@ -33,8 +33,8 @@ export async function openStream(
   query = '',
   lastEventId?: string,
 ): Promise<EventStream> {
-  // Not by fetch: cut off, it opens another connection at once and sends nothing on it, for which a
-  // server that closes would wait.
+  // Does not use fetch: when it is cut off, it at once opens another connection and sends nothing
+  // on it, and a server that is closing would wait for that one.
   const request = get(`${url}/v1/due-list/events${query}`, {
     agent: false,
     headers: {

@@ -5,7 +5,7 @@ import type { AddressInfo, Socket } from 'node:net';
  * What a receiver does with a message.
  *
  * - `accepted`: takes it and answers 204;
- * - `refused`: answers 500, and has not taken it;
+ * - `refused`: answers 500 without taking it;
  * - `hung`: takes it and never answers;
  * - `cut`: takes it and cuts the connection instead of answering.
  */
@@ -14,13 +14,13 @@ export type Outcome = 'accepted' | 'refused' | 'hung' | 'cut';
 export interface Arrival {
   id: string;
   outcome: Outcome;
-  /** Whether the connection that it came over is open still. */
+  /** Whether the connection that delivered it is still open. */
   isConnected: boolean;
 }
 
 export interface FaultyReceiver {
   url: string;
-  /** In the order in which they came. */
+  /** In order of arrival. */
   arrivals: Arrival[];
   /** Ids that were accepted at least once. */
   accepted: Set<string>;
@@ -28,8 +28,8 @@ export interface FaultyReceiver {
 }
 
 /**
- * A number from 0 up to 1 at each call, the same series for the same seed (mulberry32, a
- * public-domain generator).
+ * Returns a function that gives a number from 0 up to 1 at each call, the same series for the same
+ * seed (mulberry32, a public-domain generator).
  */
 export function seeded(seed: number): () => number {
   let state = seed;
@@ -42,8 +42,8 @@ export function seeded(seed: number): () => number {
 }
 
 /**
- * A real web server that takes webhooks and fails at random; `shares` are the parts of 1 that each
- * fault gets.
+ * Starts a real web server that takes webhooks and fails at random; `shares` is the share of
+ * messages that gets each fault.
  */
 export async function startFaultyReceiver(
   seed: number,

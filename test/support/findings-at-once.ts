@@ -1,9 +1,9 @@
-/** A reading as it is posted, and the line that it opens at once. */
+/** A reading to post, and the line that it opens at once. */
 export interface FindingAtOnce {
   reading: Record<string, unknown> & { kind: string };
   opens: [component: string, action: string];
   item?: string;
-  /** What the line says of why it is open. */
+  /** The reason that the line gives for being open. */
   cause: RegExp;
 }
 
@@ -13,14 +13,17 @@ const cool = { value: 20, unit: 'C' };
 const COLD = { startTemperature: cool, endTemperature: cool };
 
 /**
- * A pressure test of ten minutes, on a cold engine, from 16 psi. It fails where it ends well below.
+ * A ten-minute pressure test on a cold engine, starting at 16 psi. It fails when it ends well
+ * below.
  */
 export const pressureTest = (end: number) => ({
   ...{ kind: 'hold-test', method: 'pressure', start: psi(16), end: psi(end), minutes: 10 },
   ...{ gaugeResolution: psi(0.1), ...COLD },
 });
 
-/** A vacuum test of six minutes on a dry system, from 22 inHg, which is deep enough at 1,500 m. */
+/**
+ * A six-minute vacuum test on a dry system, starting at 22 inHg, which is deep enough at 1,500 m.
+ */
 export const vacuumTest = (end: number) => ({
   ...{ kind: 'hold-test', method: 'vacuum', start: inHg(22), end: inHg(end), minutes: 6 },
   ...{ gaugeResolution: inHg(0.1), wet: false, ...COLD },
@@ -30,7 +33,7 @@ const WARM_UP = { kind: 'warm-up-check', heatAtVents: true, temperatureSteady: t
 const BELT = { kind: 'belt-check', item: 'accessory' };
 const DRIVE = { kind: 'road-test', distance: { value: 12, unit: 'km' } };
 
-/** Of a vehicle with the sheet and the depot of `postScenario`. */
+/** For a vehicle with the sheet and the depot of `postScenario`. */
 export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
   [
     'a failed pressure test',

@@ -3,20 +3,20 @@ import { parse } from 'libpg-query';
 /** A node of PostgreSQL's own parse tree. */
 type Node = Record<string, any>;
 
-/** Relations by the name they have where they are spoken of, and what surrounds that place. */
+/** The relations that can be named in one part of a statement, and the part around it. */
 interface Scope {
   names: Map<string, string>;
   outer: Scope | null;
-  /** The first relation that is read from or changed, which a `with` before it is not. */
+  /** The first relation that is read or changed; one in a `with` clause does not count. */
   first: string | null;
 }
 
 /**
- * What a statement gives as the fleet: a parameter, or the scope that row-level security goes by.
+ * The fleet that the statement is given: a parameter, or the setting that row-level security uses.
  */
 const GIVEN = 'given';
 
-/** What is tied to what by equal fleet ids, directly or by others. */
+/** Groups nodes whose fleet ids are equal, directly or through other nodes. */
 class Ties {
   private readonly parent = new Map<string, string>();
 
@@ -31,9 +31,9 @@ class Ties {
 }
 
 /**
- * The fleet tables of a statement that are not tied to the fleet it is about: by `fleet_id = $1`,
- * or by being joined, row by row, to one that is. On a database that is distributed by fleet, such
- * a table would have to be looked for everywhere.
+ * Returns the fleet tables of a statement that are not tied to its fleet, by `fleet_id = $1` or by
+ * a join to a table that is. On a database distributed by fleet, the rows of such a table would
+ * have to be looked up on every node.
  */
 export async function untiedTables(text: string, isOfFleet: (table: string) => boolean): Promise<string[]> {
   const { stmts = [] } = (await parse(text)) as { stmts?: { stmt: Node }[] };
@@ -60,8 +60,8 @@ class Reading {
   }
 
   /**
-   * Reads a statement or subquery. @returns a node for the fleet of the rows it gives; null where
-   * they have none
+   * Reads a statement or subquery. @returns the node for the fleet of its rows; null when they have
+   * none
    */
   query(statement: Node, outer: Scope | null): string | null {
     const [[kind, body]] = Object.entries(statement) as [[string, Node]];
@@ -73,7 +73,7 @@ class Reading {
       this.ties.tie(arms[0] ?? null, arms[1] ?? null);
       return arms[0] ?? null;
     }
-    // What is inserted says itself whose it is; row-level security holds it to that.
+    // An inserted row names its own fleet, and row-level security checks it.
     if (kind === 'InsertStmt')
       this.name(scope, body.relation.alias?.aliasname ?? body.relation.relname, GIVEN);
     else if (body.relation) this.relation({ RangeVar: body.relation }, scope);
@@ -99,7 +99,7 @@ class Reading {
     }
   }
 
-  /** Looks through an expression for equal fleet ids, and for queries within it. */
+  /** Searches an expression for equal fleet ids, and for queries inside it. */
   private conditions(part: unknown, scope: Scope, isSo = true): void {
     if (Array.isArray(part)) for (const each of part) this.conditions(each, scope, isSo);
     if (typeof part !== 'object' || part === null || Array.isArray(part)) return;
@@ -110,10 +110,10 @@ class Reading {
       const inner = this.query(sub.subselect, scope);
       if (isSo && sub.testexpr) this.ties.tie(this.fleetIn(sub.testexpr, scope), inner);
     }
-    // What need not be so ties nothing.
+    // A condition that need not hold ties nothing.
     const isEitherOr = ['OR_EXPR', 'NOT_EXPR'].includes((part as Node).BoolExpr?.boolop);
     for (const [key, value] of Object.entries(part)) {
-      // These are read where their names are made.
+      // These are read where their names are defined.
       if (!READ_WITH_NAMES.has(key)) this.conditions(value, scope, isSo && !isEitherOr);
     }
   }
@@ -127,7 +127,7 @@ class Reading {
     for (const [a, b] of pairs) this.ties.tie(this.fleetOfColumn(b, scope), this.fleetOfValue(a, scope));
   }
 
-  /** The fleet that rows of a query are of: that of the column `fleet_id` among what it gives. */
+  /** The fleet of a query's rows: that of the column `fleet_id` in its output. */
   private fleetOf(targets: Node[], scope: Scope): string | null {
     for (const { ResTarget: target } of targets) {
       const value = target?.val as Node | undefined;
@@ -157,7 +157,7 @@ class Reading {
     return value.ParamRef ? GIVEN : this.fleetOfColumn(value, scope);
   }
 
-  /** The relation whose `fleet_id` a column is, or whose `id` where it is the table of fleets. */
+  /** The relation whose `fleet_id` this column is, or for the table of fleets, whose `id`. */
   private fleetOfColumn(value: Node, scope: Scope): string | null {
     const fields: string[] = value.ColumnRef?.fields.map((field: Node) => field.String?.sval ?? '*') ?? [];
     const column = fields.at(-1);
@@ -170,7 +170,7 @@ class Reading {
     return this.tables.some((each) => each.node === node && each.table === 'fleets');
   }
 
-  /** A column without the name of its table is of the first that is read from. */
+  /** A column without a table name belongs to the first relation that is read. */
   private only(scope: Scope): string | null {
     return scope.first;
   }

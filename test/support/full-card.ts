@@ -1,7 +1,7 @@
 import type { FleetHandle, Service } from './service.js';
 import { postScenario, type Scenario, SPEC_SHEET } from './scenario.js';
 
-/** A sheet with as much on it as a big vehicle's has. */
+/** A spec sheet with as much on it as a big vehicle's has. */
 export const FULL_SHEET = {
   ...SPEC_SHEET,
   name: 'Summit 6.7 diesel with rear heater and retarder cooler',
@@ -102,8 +102,8 @@ async function made(answer: Promise<{ status: number; body: any }>): Promise<any
 }
 
 /**
- * A vehicle of which everything that a card can say is to be said: much due, a unit mounted on it,
- * coolant lost, a weak strength.
+ * Posts a vehicle whose card shows everything that a card can show: much work due, a mounted unit,
+ * lost coolant, a weak mixture.
  */
 export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { mountedId: string }> {
   const { manager, mechanic } = fleet;

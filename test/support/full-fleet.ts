@@ -4,8 +4,8 @@ import type { FleetHandle, Service } from './service.js';
 import { confirmedVisit } from './visit-plans.js';
 
 /**
- * Something of everything: through the API where there is a way, and as a sweep would write it
- * where there is not.
+ * Gives a fleet some of everything: through the API where possible, otherwise written as a sweep
+ * would.
  */
 export async function fillFleet(service: Service, fleet: FleetHandle, prefix: string): Promise<void> {
   const { manager, mechanic, fleetId } = fleet;
@@ -29,7 +29,7 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
       ...{ kind: 'top-up', takenAt, added: { value: 0.5, unit: 'L' }, toMark: true, planned: false },
     });
   }
-  // A colder winter than the freeze point of the job was judged by.
+  // A colder winter than the one for which the job's freeze point was judged.
   await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
   await mechanic.get('/v1/due-list/summary');
   const alerts = await mechanic.get('/v1/loss-alerts');

@@ -1,10 +1,10 @@
 import { drawnHead } from './picture-heads.js';
 
 const MB = 1024 * 1024;
-/** The most that one attachment may have. */
+/** Maximum size of an attachment. */
 export const FULL_BYTES = 10 * MB;
 
-/** A file that is meant to keep its reader busy. */
+/** A file designed to keep its reader busy. */
 export interface HostileFile {
   what: string;
   bytes: Buffer;
@@ -12,7 +12,7 @@ export interface HostileFile {
 
 const END = Buffer.from('ffd9', 'hex');
 
-/** `start`, then `piece` again and again up to 10 MB, then `end`. */
+/** `start`, then `piece` repeated up to 10 MB, then `end`. */
 function filled(start: Buffer, piece: Buffer | string, end: Buffer = Buffer.alloc(0)): Buffer {
   const repeated = typeof piece === 'string' ? Buffer.from(piece, 'hex') : piece;
   const room = FULL_BYTES - start.length - end.length;
@@ -41,7 +41,7 @@ function webpOf(type: string): Buffer {
   return webp(filled(Buffer.alloc(0), chunk).subarray(0, FULL_BYTES - 16));
 }
 
-/** Pictures of 10 MB that are made of as many small parts as they can hold. */
+/** Pictures of 10 MB made of as many small parts as they can hold. */
 export function hostilePictures(): HostileFile[] {
   const { jpeg, jpegUpToScan, png } = drawnHead();
   const soi = hex('ffd8');
@@ -88,7 +88,7 @@ function zipEntry(name: string, method: number, compressed: number, descriptor =
   return Buffer.concat([head, Buffer.from(name, 'latin1')]);
 }
 
-/** Beginnings of files of other kinds, each cut or bent where its kind is told. */
+/** Beginnings of files of other kinds, each cut or damaged in the bytes that identify its kind. */
 export function bentHeads(): HostileFile[] {
   const junk = Buffer.alloc(3000, 0xa5);
   const files: [string, Buffer][] = [

@@ -3,7 +3,7 @@ import { WakeUps } from '../../src/conclusions/outbox/wake-ups.js';
 import { until } from './receiver.js';
 import type { Service } from './service.js';
 
-/** Resolves when the worker of the service has nothing to do at the moment. */
+/** Resolves when the service's worker has nothing left to do. */
 export async function untilWorkerIsIdle({ app }: Service): Promise<void> {
   await app.get(WakeUps).untilSent();
   for (const name of ['work', 'deliveries'] as const) {

@@ -10,19 +10,19 @@ interface Key {
 }
 
 /**
- * A real issuer of sign-ins on the loopback: it publishes its keys, and signs whatever a test wants
- * signed.
+ * A real token issuer on the loopback interface: it publishes its keys, and signs whatever a test
+ * wants signed.
  */
 export interface Issuer {
   url: string;
-  /** How often its keys were asked for. */
+  /** How many times its keys have been requested. */
   keysAsked: number;
-  /** Takes another key, and publishes that one alone. */
+  /** Switches to a new key, and publishes only that one. */
   rotate(alg?: string): Promise<void>;
-  /** The key as it is published. */
+  /** The public key as it is published. */
   publicJwk(): Record<string, unknown>;
   sign(claims: JWTPayload, header?: Record<string, unknown>): Promise<string>;
-  /** Answers nothing any more; `up` lets it answer again. */
+  /** Stops answering; `up` makes it answer again. */
   down(): void;
   up(): void;
   close(): Promise<void>;

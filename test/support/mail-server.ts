@@ -3,36 +3,33 @@ import type { AddressInfo } from 'node:net';
 import { SMTPServer, type SMTPServerSession } from 'smtp-server';
 import { until } from './receiver.js';
 
-/** An e-mail as it arrived: byte for byte, and as an independent library reads it. */
+/** An e-mail as it arrived: the raw bytes, and as parsed by an independent library. */
 export interface ReceivedMail {
   raw: string;
   parsed: ParsedMail;
   from: string;
   to: string[];
-  /** Whether it came over TLS. */
+  /** Whether it arrived over TLS. */
   isSecure: boolean;
 }
 
-/** A real mail server on loopback that takes e-mail, and answers as the test says. */
+/** A real mail server on loopback that accepts e-mail and answers as the test decides. */
 export interface MailServer {
   url: string;
   received: ReceivedMail[];
-  /** What it says to the recipient, and to the message once that has arrived; null takes it. */
+  /** The answers to the recipient and to the arrived message; null accepts. */
   refuseRecipient: string | null;
   refuseMessage: string | null;
   untilReceived(count: number): Promise<ReceivedMail[]>;
   close(): Promise<void>;
 }
 
-/** "450 try later" as an error that the server library answers with. */
+/** Turns "450 try later" into an error that the server library sends. */
 function reply(text: string): Error {
   return Object.assign(new Error(text.slice(4)), { responseCode: Number(text.slice(0, 3)) });
 }
 
-/**
- * @param tls what it turns to TLS with when it is asked to, and offers to; without, it does not
- * offer it
- */
+/** @param tls certificate for STARTTLS; without it, the server does not offer TLS */
 export async function startMailServer(tls?: { cert: Buffer; key: Buffer }): Promise<MailServer> {
   const server = new SMTPServer({
     ...tls,
@@ -87,7 +84,7 @@ function envelopeOf({ envelope }: SMTPServerSession): { from: string; to: string
   return { from, to: envelope.rcptTo.map(({ address }) => address) };
 }
 
-/** Every address in the headers that name somebody. */
+/** Returns every address in the headers that name people. */
 export function namedIn({ parsed }: ReceivedMail): string[] {
   return [parsed.to, parsed.cc, parsed.bcc]
     .flat()

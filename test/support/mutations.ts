@@ -1,13 +1,16 @@
-/** A change to one place of a good body. */
+/** A change to one place of a valid body. */
 export interface Mutation {
-  /** Where (RFC 6901). */
+  /** JSON Pointer of the changed place (RFC 6901). */
   pointer: string;
   what: string;
-  /** A body with the change, as it is sent: JSON, but for what JSON.stringify would not write. */
+  /**
+   * Returns a body with the change, as the text to send. This is JSON, except for values that
+   * JSON.stringify cannot write.
+   */
   textOf(body: object): string;
 }
 
-/** Stands in a body for text that JSON.stringify cannot produce. */
+/** A placeholder in a body for text that JSON.stringify cannot produce. */
 class Raw {
   constructor(private readonly text: string) {}
 
@@ -16,7 +19,7 @@ class Raw {
   }
 }
 
-/** JSON text of a body that may hold raw pieces. */
+/** Returns the JSON text of a body that may contain raw pieces. */
 function textOf(body: unknown): string {
   return JSON.stringify(body).replaceAll(/"@raw:([A-Za-z0-9+/=]*)@"/g, (_match, encoded: string) =>
     Buffer.from(encoded, 'base64').toString(),
@@ -159,7 +162,7 @@ function placesOf(body: unknown, path: Step[] = []): { path: Step[]; good: unkno
   const here = { path, good: body };
   if (isQuantity(body)) return [here];
   if (Array.isArray(body)) {
-    // One entry of each kind is enough, unless they are told apart by a field.
+    // One entry of each kind is enough, unless a field tells them apart.
     const kinds = new Set<unknown>();
     const entries = body.flatMap((entry, index) => {
       const kind = isPlain(entry) ? (entry.kind ?? 'object') : typeof entry;
@@ -193,7 +196,7 @@ function mutation(path: Step[], what: string, value: unknown): Mutation {
 }
 
 /**
- * Every field of a good body set to each value that its kind of field does not like, and left out;
+ * Sets every field of a valid body to each value that its kind of field rejects, and leaves it out:
  * one change at a time.
  */
 export function mutationsOf(body: object): Mutation[] {
@@ -206,7 +209,7 @@ export function mutationsOf(body: object): Mutation[] {
   });
 }
 
-/** Each id of a body set to that of another fleet's record. */
+/** Sets each id in a body to that of another fleet's record. */
 export function foreignIds(body: object, foreign: Record<string, string>): Mutation[] {
   return placesOf(body).flatMap(({ path, good }) => {
     const name = path.findLast((step) => typeof step === 'string') ?? '';
@@ -216,8 +219,8 @@ export function foreignIds(body: object, foreign: Record<string, string>): Mutat
 }
 
 /**
- * Whether a fault's pointer is at the place in question, inside it, or at what it is a part of (but
- * not at the whole body).
+ * Whether a fault's pointer is at this place, inside it, or at a part of the body that contains it
+ * (but not at the whole body).
  */
 export function isAbout(faultPointer: string | undefined, pointer: string): boolean {
   if (faultPointer === undefined) return false;

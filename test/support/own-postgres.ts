@@ -5,11 +5,11 @@ import { join } from 'node:path';
 import { type EmbeddedServer, startEmbedded } from '../../src/platform/embedded/embedded-postgres.js';
 
 /**
- * A PostgreSQL of a test's own, which it may stop and start: the one that the whole run shares must
- * stay up. It is stopped in good order, so it loses nothing, durable or not.
+ * A PostgreSQL for one test, which may stop and start it; the server shared by the whole run must
+ * stay up. It is stopped in good order, so it loses nothing, even if it is not durable.
  */
 export interface OwnPostgres {
-  /** Of the migrated database; the same after every start. */
+  /** URL of the migrated database; the same after every start. */
   url: string;
   stop(): Promise<void>;
   start(): Promise<void>;
@@ -25,7 +25,7 @@ function migratedCluster(): string {
 
 export async function startOwnPostgres(): Promise<OwnPostgres> {
   const dataDir = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-own-')));
-  // A copy of a cluster that the run has migrated: making one and migrating it takes some seconds.
+  // Copy a cluster that the run has migrated: creating and migrating one takes some seconds.
   execFileSync('cp', ['-a', migratedCluster(), dataDir]);
   let server: EmbeddedServer | null = await startEmbedded({ dataDir, durable: false });
   const { url, port } = server;

@@ -1,13 +1,13 @@
 import type pg from 'pg';
 
-/** What a statement cost, as EXPLAIN (ANALYZE, BUFFERS) tells it. */
+/** The cost of a statement, from EXPLAIN (ANALYZE, BUFFERS). */
 export interface Cost {
-  /** Each table that was read row by row, with no index. */
+  /** Tables that were read row by row, without an index. */
   seqScans: string[];
   indexes: string[];
-  /** Rows that were read and not wanted, over all nodes and loops. */
+  /** Rows that were read and discarded, over all nodes and loops. */
   rowsRemoved: number;
-  /** Pages of 8 kB that were looked at. */
+  /** 8 kB pages that were accessed. */
   buffers: number;
   rows: number;
   text: string;
@@ -42,11 +42,11 @@ const literal = (value: Value): string => {
 let prepared = 0;
 
 /**
- * Runs a statement as the service does, as the application's role on behalf of a fleet, and tells
- * what it cost.
+ * Runs a statement like the service, with the application's role and for a fleet, and returns its
+ * cost.
  *
- * @param plan `force_custom_plan` knows the values, as an unnamed statement does;
- * `force_generic_plan` is what a named one comes to
+ * @param plan `force_custom_plan` plans for the values, as for an unnamed statement;
+ * `force_generic_plan` plans as for a named statement after some runs
  */
 export async function costOf(
   admin: pg.Client,

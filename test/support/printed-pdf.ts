@@ -1,21 +1,21 @@
 import { inflateSync } from 'node:zlib';
 
-/** A PDF as Chromium prints it, as far as tests look at one. */
+/** A PDF printed by Chromium, as far as tests inspect it. */
 export interface PrintedPdf {
   pages: { widthPt: number; heightPt: number }[];
-  /** All that is written on it, squeezed. */
+  /** All its text, without white space. */
   text: string;
 }
 
 /**
- * Without blanks, and with ligatures taken apart: a printed line may end and join letters where it
- * will.
+ * Removes white space and splits ligatures, because printing may break lines and join letters
+ * anywhere.
  */
 export function squeezed(text: string): string {
   return text.normalize('NFKC').replaceAll(/\s+/g, '');
 }
 
-/** Objects of the file by their number: the dictionary, and the stream where there is one. */
+/** An object of the file: its dictionary, and its stream if it has one. */
 interface PdfObject {
   dictionary: string;
   stream: string;
@@ -43,7 +43,7 @@ function objectsOf(file: Buffer): Map<number, PdfObject> {
 
 const fromHex = (hex: string): string => Buffer.from(hex, 'hex').swap16().toString('utf16le');
 
-/** What each glyph of a font stands for, by the font's own table. */
+/** Returns the characters of each glyph of a font, from the font's own table. */
 function glyphsOf(table: string): Map<number, string> {
   const glyphs = new Map<number, string>();
   for (const [, body = ''] of table.matchAll(/beginbfchar\n([\s\S]*?)endbfchar/g))
@@ -57,8 +57,8 @@ function glyphsOf(table: string): Map<number, string> {
 }
 
 /**
- * Reads back the pages of a PDF and what is written on them, with no more of the format than
- * Chromium's printing uses.
+ * Reads back the pages of a PDF and their text. Supports only the parts of the format that Chromium
+ * uses.
  */
 export function readPrintedPdf(file: Buffer): PrintedPdf {
   const objects = objectsOf(file);

@@ -5,18 +5,20 @@ import { until } from './receiver.js';
 
 const root = resolve(import.meta.dirname, '../..');
 
-/** A compiled part of the service, run as a process of its own. */
+/** A compiled program of the service, run as a process of its own. */
 export interface ServiceProcess {
   child: ChildProcess;
   pid: number;
-  /** All it has written to standard error so far. */
+  /** All its output to standard error so far. */
   log(): string;
-  /** Resolves when it has said so. @throws Error when it ends before, or takes too long */
+  /**
+   * Resolves when the process has printed this. @throws Error when it ends first, or takes too long
+   */
   untilSays(what: string | RegExp, withinMs?: number): Promise<void>;
   /** Resolves to its exit code; null when a signal ended it. */
   ended: Promise<number | null>;
   hasEnded(): boolean;
-  /** kill -9, waited for. */
+  /** Sends SIGKILL and waits for the end. */
   killHard(): Promise<void>;
   /** Sends a signal and waits for the end. */
   end(signal?: NodeJS.Signals): Promise<number | null>;
@@ -30,7 +32,7 @@ export function startProcess(
 ): ServiceProcess {
   const { PATH, HOME, TMPDIR } = process.env;
   const child = spawn(process.execPath, [join(root, 'dist', name), ...args], {
-    // Several would otherwise ask for the same port for their metrics.
+    // Several processes would otherwise all want the same metrics port.
     env: { PATH, HOME, TMPDIR, NODE_ENV: 'production', METRICS_ADDRESS: 'off', ...env },
     stdio: ['ignore', 'ignore', 'pipe'],
   });

@@ -6,13 +6,13 @@ import { Provider } from 'oidc-provider';
 const CLIENT = { client_id: 'fleet-app', client_secret: 'on the loopback only' };
 
 /**
- * A real OpenID Connect provider on the loopback, which gives an application tokens for the
- * service.
+ * Starts a real OpenID Connect provider on the loopback interface, which issues tokens for the
+ * service to an application.
  */
 export async function startProvider(claims: Record<string, unknown>): Promise<{
   url: string;
   audience: string;
-  /** What the next tokens say. */
+  /** The claims of the next tokens. */
   claims: Record<string, unknown>;
   token(): Promise<string>;
   close(): Promise<void>;

@@ -16,7 +16,7 @@ export interface RawRequest {
 interface Head {
   status: number;
   headers: Record<string, string>;
-  /** Where the body begins. */
+  /** Offset at which the body begins. */
   length: number;
 }
 
@@ -30,14 +30,14 @@ function headOf(received: Buffer): Head | null {
   return { status: Number(first.split(' ')[1] ?? 0), headers, length: end + 4 };
 }
 
-/** The answer, once all of it is there; null before. */
+/** Parses the response once it is complete; null before that. */
 function answerIn(method: string, received: Buffer, hasEnded: boolean): RawAnswer | null {
   const head = headOf(received);
   if (head === null) return hasEnded ? { status: 0, headers: {}, body: received.toString() } : null;
   const { status, headers, length } = head;
   const body = received.subarray(length);
   const hasNoBody = method === 'HEAD' || status === 204 || status === 304;
-  // An event stream is left at its head.
+  // Of an event stream, only the head is read.
   const isEndless = (headers['content-type'] ?? '').startsWith('text/event-stream');
   if (hasNoBody || isEndless) return { status, headers, body: '' };
   const size = headers['content-length'];
@@ -51,8 +51,8 @@ function answerIn(method: string, received: Buffer, hasEnded: boolean): RawAnswe
 }
 
 /**
- * A connection that sends each request target exactly as it is given: a client would tidy it up. It
- * is opened anew when it was closed.
+ * A connection that sends each request target exactly as given, where a client would normalise it.
+ * It is reopened when it was closed.
  */
 export class RawConnection {
   private socket: Socket | null = null;
@@ -64,7 +64,7 @@ export class RawConnection {
     this.socket = null;
   }
 
-  /** Sends one request, and waits for its answer; one at a time. */
+  /** Sends one request and waits for its response; one at a time. */
   send(method: string, target: string, { token, headers = {}, body }: RawRequest = {}): Promise<RawAnswer> {
     const { hostname, port } = new URL(this.url);
     const lines = [
@@ -83,8 +83,8 @@ export class RawConnection {
         const answer = answerIn(method, received, hasEnded);
         if (answer === null) return;
         socket.removeAllListeners().on('error', () => undefined);
-        // Whoever does not say how long the answer is, or has more to say, is not asked again on
-        // this connection.
+        // Do not reuse the connection if the length of the response is unknown, or the server wants
+        // to close it.
         const isKept = answer.headers.connection === 'keep-alive' && answer.headers['content-length'];
         if (!isKept || hasEnded) this.close();
         resolve(answer);

@@ -8,13 +8,13 @@ export interface Received {
   body: any;
 }
 
-/** A real web server that takes webhooks, and answers as the test says. */
+/** A real web server that takes webhooks and answers as the test decides. */
 export interface Receiver {
   url: string;
   received: Received[];
-  /** How the next messages are answered, until it is set anew. */
+  /** Answers the next messages, until it is replaced. */
   answer: (reply: ServerResponse, message: Received) => void;
-  /** Resolves once so many have arrived. @throws Error when they do not */
+  /** Resolves once this many have arrived. @throws Error when they do not arrive in time */
   untilReceived(count: number, withinMs?: number): Promise<Received[]>;
   close(): Promise<void>;
 }
@@ -53,11 +53,11 @@ export async function startReceiver(): Promise<Receiver> {
 }
 
 /**
- * The longest pause between two looks: whoever waits leaves the processor to those it waits for.
+ * The longest pause between two checks. The pauses leave the processor to what is being waited for.
  */
 const LONGEST_PAUSE_MS = 200;
 
-/** Waits until something holds. @throws Error when it does not in time */
+/** Waits until a condition holds. @throws Error when it does not hold in time */
 export async function until(
   holds: () => boolean | Promise<boolean>,
   withinMs = 60_000,

@@ -4,7 +4,7 @@ import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
-/** Whether tests can run against Redis here: a server is named, or one can be started. */
+/** Whether tests can use Redis here: one is named, or one can be started. */
 export function redisAvailable() {
   return Boolean(process.env.REDIS_URL) || spawnSync('redis-server', ['--version']).status === 0;
 }
@@ -20,14 +20,14 @@ export function freePort() {
   });
 }
 
-/** The Redis named by REDIS_URL, else one of our own. */
+/** Returns the Redis that REDIS_URL names, or starts our own. */
 export async function startRedis() {
   if (process.env.REDIS_URL) return { url: process.env.REDIS_URL, stop: async () => {} };
   return startOwnRedis();
 }
 
 /**
- * A Redis of our own that keeps nothing: a test may flush and stop it, and start it again at its
+ * Starts our own Redis, which persists nothing. A test may flush it, stop it, and restart it on its
  * port.
  */
 export async function startOwnRedis(port = 0) {

@@ -1,7 +1,7 @@
 import { ImpossibleValue } from '../../src/domain/impossible-value.js';
 import { english } from './english.js';
 
-/** What a rule refuses as impossible; any other error, and none, fails the test. */
+/** Returns the refusal of an impossible value. Any other error, or none, fails the test. */
 export function refusalOf(work: () => unknown): ImpossibleValue {
   try {
     work();

@@ -1,8 +1,9 @@
 /**
- * Runs the checks that `npm run check` names, two at a time: each keeps one processor busy. What a
- * check says is shown when it has ended.
+ * Runs the checks of `npm run check`, two at a time, since each keeps one processor busy. Prints
+ * the output of a check when it has ended.
  *
- * Those after `then` begin when all before it have ended, for they write files that others read.
+ * Checks after `then` start when all checks before it have ended, because they write files that
+ * others read.
  */
 import { spawn } from 'node:child_process';
 

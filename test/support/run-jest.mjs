@@ -1,7 +1,7 @@
 /**
- * Runs the whole suite: builds first (some tests start the compiled service), adds the Redis
- * projects wherever a Redis can be had and the browser's wherever there is a Chromium, and says
- * loudly when one is wanting.
+ * Runs the whole suite. Builds first, because some tests start the compiled service. Adds the Redis
+ * projects if a Redis is available and the browser project if there is a Chromium, and warns loudly
+ * when one is missing.
  */
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';
@@ -37,18 +37,17 @@ const jest = createRequire(import.meta.url).resolve('jest/bin/jest');
 const run = spawnSync(
   process.execPath,
   [
-    // Loading the service makes much short-lived garbage; V8's default young generation is 16 MB.
+    // Loading the service creates much short-lived garbage; V8's default young generation is 16 MB.
     '--max-semi-space-size=32',
     '--max-old-space-size=6144',
     '--no-warnings',
     jest,
     '--json',
     '--outputFile=test-results.json',
-    // Ends what is stuck; a busy machine may take long over what is not.
+    // Ends tests that are stuck. The time is generous, because a busy machine may be slow.
     '--testTimeout=240000',
     // Three files at a time, because some mostly wait. A worker keeps what it has loaded for all
-    // its
-    // files, and is replaced when it has grown nonetheless.
+    // its files, and is replaced if it still grows too large.
     '--maxWorkers=3',
     '--workerIdleMemoryLimit=1500MB',
     ...process.argv.slice(2),

@@ -1,6 +1,6 @@
 /**
- * Runs a search among random values: `npm run test:long -- histories --runs 20000 --seed 7`. What
- * it finds is told with the seed and path that find it again, and becomes a fixed test.
+ * Runs a search with random values: `npm run test:long -- histories --runs 20000 --seed 7`. Reports
+ * each finding with the seed and path that reproduce it; the finding then becomes a fixed test.
  */
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';

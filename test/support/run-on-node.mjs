@@ -1,6 +1,6 @@
 /**
- * Runs the suite, or the files named, on another Node than this one: npm carries Node as the
- * package `node`.
+ * Runs the suite, or the named files, on another Node version. npm carries Node as the package
+ * `node`.
  */
 import { spawnSync } from 'node:child_process';
 

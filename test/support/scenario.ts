@@ -81,7 +81,7 @@ export async function postScenario(
   return { depotId, specSheetId, intervalPlanId, vehicleId };
 }
 
-/** A job with all eight of the usual readings, done well. */
+/** A well-done job with all eight of the usual readings. */
 export function goodJob(vehicleId: string, performedAt: string, odometerMi: number): Record<string, unknown> {
   return {
     vehicleId,

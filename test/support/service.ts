@@ -20,7 +20,7 @@ import { cloneDatabase, databaseApart, type TestDatabase } from './database.js';
 import { addressForTests } from './shared-database.js';
 import { type Borrowed, sharedService } from './shared-service.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis' | undefined;
 
 export { clientOf, type Answer, type Client } from './client.js';
@@ -33,8 +33,7 @@ export interface FleetHandle {
 }
 
 /**
- * The service, running: real HTTP, an empty database, a real queue, and a clock that the test
- * moves.
+ * The running service: real HTTP, an empty database, a real queue, and a clock that the test sets.
  */
 export interface Service {
   app: INestApplication;
@@ -44,7 +43,7 @@ export interface Service {
   config: Config;
   newFleet(options?: { timeZone?: string; units?: 'us' | 'si' }): Promise<FleetHandle>;
   client(token: string | null): Client;
-  /** The address that is for operators alone, and who asks it. */
+  /** URL for operators only, which serves health and metrics. */
   operatorUrl(): string;
   operator(): Client;
   stop(): Promise<void>;
@@ -54,8 +53,8 @@ export interface ServiceOptions {
   at?: string;
   withWorker?: boolean;
   /**
-   * Whether no other file may use it, before or after. For tests that would spoil it, such as by a
-   * change of the schema, and for those that look at what it has been doing.
+   * Whether no other file may use this service before or after. For tests that would spoil it, for
+   * instance by changing the schema, and for tests that inspect its past activity.
    */
   isAlone?: boolean;
   /** Whether it has a PostgreSQL of its own. */
@@ -72,7 +71,9 @@ function queueUrl(database: TestDatabase): string {
   return url;
 }
 
-/** Puts a fleet into the tables, with a client for each role that talks to the service at `url`. */
+/**
+ * Inserts a fleet into the tables, with a client for each role that talks to the service at `url`.
+ */
 export async function insertFleet(
   admin: pg.Client,
   url: string,
@@ -103,9 +104,9 @@ export async function insertFleet(
 }
 
 /**
- * Starts a service, or hands out the one that the files of a Jest worker share: its database is
- * empty, and its clock stands where it is asked to. With a worker or settings, the file gets a
- * service of its own.
+ * Starts a service, or hands out the one shared by the files of a Jest worker, with an empty
+ * database and its clock set as requested. A file that needs a worker or settings gets a service of
+ * its own.
  */
 export async function startService(options: ServiceOptions = {}): Promise<Service> {
   const { at = DEFAULT_AT, withWorker, isAlone, isApart, env } = options;
@@ -136,7 +137,7 @@ function asOneFileSees(borrowed: Borrowed): Service {
 
 async function startOwn(options: ServiceOptions): Promise<Service> {
   const database = await (options.isApart ? databaseApart() : cloneDatabase());
-  // As the service runs on a server of its own: with logins that may do no more than it needs.
+  // As when the service owns the server: with logins that may do no more than it needs.
   const urls = serviceUrls(database.url);
   const clock = new TestClock(new Date(options.at ?? DEFAULT_AT));
   const attachmentsDir = join(tmpdir(), `weephole-test-${randomBytes(6).toString('hex')}`);
@@ -149,7 +150,7 @@ async function startOwn(options: ServiceOptions): Promise<Service> {
       PORT: '0',
       METRICS_ADDRESS: '127.0.0.1:0',
       ATTACHMENTS_DIR: attachmentsDir,
-      // Tests ask more often than people do; those of the limits set their own.
+      // Tests send more requests than people do. Tests of the limits set their own.
       REQUESTS_PER_MINUTE: '0',
       REFUSALS_PER_MINUTE: '0',
       UNKNOWN_TOKENS_PER_MINUTE: '0',

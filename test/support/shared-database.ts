@@ -1,15 +1,15 @@
 import pg from 'pg';
 import type { TestDatabase } from './database.js';
 
-/** Filled by the migrations, or by the queue when it starts: nothing that tests put there. */
+/** Tables filled by the migrations or when the queue starts, not by tests. */
 const KEPT = ['public.schema_migrations', 'bullmq.migration', 'bullmq.meta'];
 
-/** Connections that the service keeps. Any other was left by the tests of a file. */
+/** The service's own connections. Any other was left behind by the tests of a file. */
 const OF_SERVICE = ['weephole', 'weephole tokens', 'weephole queue', 'weephole events'];
 
 /**
- * The address that a file is given: its connections are named by it, so they can be told from those
- * of the service. TypeORM alone takes the name of its settings.
+ * The URL that a file is given. It names the file's connections, so they can be told from those of
+ * the service; only TypeORM uses the name in its own settings instead.
  */
 export function addressForTests(url: string): string {
   const named = new URL(url);
@@ -48,14 +48,14 @@ export class SharedDatabase {
     return new SharedDatabase(database, tables);
   }
 
-  /** A connection for one file, which may leave it in any state. */
+  /** Opens a connection for one file, which may leave it in any state. */
   async connect(): Promise<pg.Client> {
     const client = new pg.Client({ connectionString: this.database.url });
     await client.connect();
     return client;
   }
 
-  /** Who is connected besides the one service. */
+  /** Returns the names of connections that are not the service's own. */
   async strangers(): Promise<string[]> {
     const { rows } = await this.database.admin.query<{ who: string }>(
       `select application_name as who from pg_stat_activity
@@ -65,7 +65,7 @@ export class SharedDatabase {
   }
 
   /**
-   * Leaves the tables as a new service finds them. It deletes the rows where they are few, because
+   * Empties the tables, as a new service finds them. Deletes the rows where they are few, because
    * truncating the twenty tables that a file fills takes PostgreSQL several times as long.
    */
   async empty(): Promise<void> {
@@ -79,7 +79,7 @@ export class SharedDatabase {
     const emptying = rows.some(({ isLarge }) => isLarge)
       ? [`truncate ${names.join(', ')} cascade`]
       : names.map((name) => `delete from ${name}`);
-    // As a replica: without foreign keys and triggers, so the order makes no difference.
+    // As a replica: without foreign keys and triggers, so the order does not matter.
     const settings = "set local lock_timeout = '10s'; set local session_replication_role = replica";
     await admin.query(`begin; ${[settings, ...emptying, RESTART_SEQUENCES, 'commit'].join('; ')}`);
   }

@@ -18,7 +18,7 @@ describe('the service that test files share', () => {
     return rows.filter(({ rows: count }) => count !== '0').map(({ name }) => name);
   };
 
-  it('shows a file nothing of the one before', async () => {
+  it('shows a file nothing from the file before', async () => {
     const before = await startService({ at: '2027-05-01T12:00:00Z' });
     const filledAtFirst = await tablesIn(before);
     const fleet = await before.newFleet();
@@ -30,7 +30,7 @@ describe('the service that test files share', () => {
     for (const name of ['public.job_reports', 'public.audit_entries', 'bullmq.job'])
       expect(filled).toContain(name);
     await mkdir(before.config.attachments.directory, { recursive: true });
-    // A connection as no file would want it.
+    // Leaves the connection in a state that no file would want.
     await before.database.admin.query("set time zone 'Asia/Kolkata'; begin");
     await before.stop();
 

@@ -8,10 +8,10 @@ import { Draining } from '../../src/platform/http/draining.js';
 import type { Service } from './service.js';
 import { SharedDatabase } from './shared-database.js';
 
-/** What a test started has so long to end once its file gives the service back. */
+/** Grace period for work that a test started, once its file gives the service back. */
 const ENDS_WITHIN_MS = 2_000;
 
-/** Under this name Jest's environment and teardown find it: they are loaded on their own. */
+/** The key under which Jest's environment and teardown find it; they are loaded separately. */
 const SHARED = Symbol.for('weephole.sharedService');
 
 /** A service, and its database as one file sees it. */
@@ -68,7 +68,7 @@ class SharedService {
     return { service, admin, giveBack };
   }
 
-  /** To be called after each file. @returns whether the file had not given it back */
+  /** Call after each file. @returns whether the file had failed to give it back */
   async closeIfTaken(): Promise<boolean> {
     if (!this.isTaken) return false;
     this.isTaken = false;
@@ -76,7 +76,7 @@ class SharedService {
     return true;
   }
 
-  /** Its database goes with the server of the run. */
+  /** Closes the service. Its database goes with the server of the run. */
   async close(): Promise<void> {
     const closing = await this.current?.catch(() => null);
     this.current = null;

@@ -1,13 +1,13 @@
 const encoded = (text: string): string =>
   [...text].map((letter) => `%${letter.charCodeAt(0).toString(16).padStart(2, '0')}`).join('');
 
-/** The first letter of each part of a path as a percent code. */
+/** Percent-encodes the first letter of each part of a path. */
 const encodedParts = (path: string): string =>
   path.replace(/\/([A-Za-z])/g, (_, letter: string) => `/${encoded(letter)}`);
 
 /**
- * Other ways to write a request target, by name. Those of `SAME` are the same path to the router;
- * the others are not, and must not become so without being guarded.
+ * Other spellings of a request target, by name. Those in `SAME` are the same path to the router.
+ * The others are not, and must not become so without being guarded.
  */
 export function spellingsOf(path: string): Record<string, string> {
   const [, first = '', ...rest] = path.split('/');
@@ -44,7 +44,7 @@ export function spellingsOf(path: string): Record<string, string> {
   };
 }
 
-/** The spellings that the router takes for the plain path. */
+/** The spellings that the router treats as the plain path. */
 export const SAME = [
   'a letter as a percent code',
   'a letter of each part as a percent code',

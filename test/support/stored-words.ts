@@ -1,6 +1,6 @@
 import type pg from 'pg';
 
-/** Types whose values are no words: what else there is, is looked through. */
+/** Types whose values contain no words. Columns of all other types are searched. */
 const WORDLESS = [
   ...['uuid', 'uuid[]', 'timestamp with time zone', 'date', 'integer', 'integer[]', 'bigint', 'boolean'],
   ...['double precision', 'numeric', 'real', 'smallint', 'bigint[]'],
@@ -12,7 +12,9 @@ export interface StoredColumn {
   type: string;
 }
 
-/** Every column, of every table in the database, in which words could stand, digests among them. */
+/**
+ * Returns every column of every table in the database that could contain words, digests included.
+ */
 export async function columnsWithWords(admin: pg.Client): Promise<StoredColumn[]> {
   const { rows } = await admin.query<StoredColumn>(
     `select format('%I.%I', n.nspname, c.relname) as table, a.attname as column, format_type(a.atttypid, null) as type
@@ -24,7 +26,7 @@ export async function columnsWithWords(admin: pg.Client): Promise<StoredColumn[]
   return rows;
 }
 
-/** In which columns of the whole database, a word stands, whatever its case. */
+/** Returns the columns of the whole database that contain a word, ignoring case. */
 export async function columnsHolding(admin: pg.Client, word: string, fleetId?: string): Promise<string[]> {
   const looks = (await columnsWithWords(admin)).map(({ table, column, type }) => {
     const text = type === 'bytea' ? `encode("${column}", 'escape')` : `"${column}"::text`;

@@ -6,11 +6,11 @@ import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
  * balancer does: neither end is told, and nothing that either sends arrives.
  */
 export interface SwallowingProxy {
-  /** The server's address by way of the proxy. */
+  /** The server's URL through the proxy. */
   url: string;
-  /** From now on, the connections that are open swallow everything. New ones work. */
+  /** From now on, the open connections swallow everything. New ones work. */
   swallow(): void;
-  /** How many connections swallow, and the client still has not given up. */
+  /** How many swallowing connections the client has not given up yet. */
   swallowing(): number;
   /** How many connections work. */
   working(): number;
@@ -28,7 +28,7 @@ export async function startSwallowingProxy(target: string): Promise<SwallowingPr
   const { hostname, port } = new URL(target);
   const pairs: Pair[] = [];
 
-  // Half-open, since the end of a connection is something that is swallowed, too.
+  // Half-open, because the end of a connection is swallowed too.
   const server = createServer({ allowHalfOpen: true }, (near) => {
     const far = connect({ host: hostname, port: Number(port), allowHalfOpen: true });
     const pair: Pair = { near, far, isSwallowing: false, isGivenUp: false };

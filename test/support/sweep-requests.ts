@@ -1,7 +1,7 @@
 import { SweepService } from '../../src/telling/reminders/sweep/sweep.service.js';
 import type { Service } from './service.js';
 
-/** Asks for sweeps of vehicles that a test put into the tables itself, as a real write does. */
+/** Requests sweeps of vehicles that a test inserted itself, as a real write does. */
 export async function askForSweep(
   { database }: Service,
   fleetId: string,
@@ -13,7 +13,7 @@ export async function askForSweep(
   );
 }
 
-/** Sweeps vehicles that a test put into the tables itself. */
+/** Sweeps vehicles that a test inserted itself. */
 export async function sweepVehicles(service: Service, fleetId: string, vehicleIds: string[]): Promise<void> {
   await askForSweep(service, fleetId, vehicleIds);
   await service.app.get(SweepService).sweepRequested(fleetId);

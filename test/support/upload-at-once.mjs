@@ -1,14 +1,13 @@
 /**
- * Uploads files all at once, from a process of its own, so that a test can watch the service
- * meanwhile. Reads what to send as JSON from standard input, and writes each answer as JSON to
- * standard output.
+ * Uploads files all at once, from a process of its own, while a test watches the service. Reads
+ * what to send as JSON from standard input, and writes each response as JSON to standard output.
  */
 import { readFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { json, text } from 'node:stream/consumers';
 
 const { token, uploads } = await json(process.stdin);
-// Read before the first connection is opened: the service waits for headers, and not for long.
+// Read the files before opening the first connection: the service does not wait long for headers.
 const bodies = uploads.map(({ file, type }) => bodyOf(readFileSync(file), type));
 const answers = await Promise.all(uploads.map(({ url, file }, index) => upload(url, file, bodies[index])));
 process.stdout.write(JSON.stringify(answers));
@@ -35,7 +34,7 @@ function upload(url, file, { type, pieces }) {
     outgoing.on('response', (answer) => {
       text(answer).then((body) => tell(answer.statusCode, body), tell.bind(null, 0));
     });
-    // A status that no answer has: the connection broke. After an answer it tells nothing.
+    // Status 0 means that the connection broke. After a response, this reports nothing.
     outgoing.on('error', (error) => tell(0, String(error)));
     for (const piece of pieces) outgoing.write(piece);
     outgoing.end();

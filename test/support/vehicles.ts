@@ -12,8 +12,8 @@ async function insert(service: Service, table: string, row: Record<string, unkno
 }
 
 /**
- * A vehicle as it stands in the tables, with an assignment in its history; for tests of what they
- * refer to.
+ * Inserts a vehicle directly into the tables, with an assignment in its history, for tests of rows
+ * that refer to it.
  */
 export async function assignVehicle(
   service: Service,

@@ -5,7 +5,7 @@ import { PlanSolvingService } from '../../src/planning/visit-plans/plan-solving.
 import type { FleetHandle, Service } from './service.js';
 
 /**
- * A plan of visits, asked for over HTTP and solved by the worker's own service, where a test has no
+ * Requests a visit plan over HTTP and solves it with the worker's own service, for tests without a
  * worker.
  */
 export async function plannedVisits(
@@ -26,7 +26,7 @@ export async function plannedVisits(
   return (await manager.get(`/v1/visit-plans/${asked.body.id}`)).body;
 }
 
-/** A plan that was confirmed, and the first of its visits. */
+/** Returns a confirmed plan and the first of its visits. */
 export async function confirmedVisit(
   service: Service,
   fleet: FleetHandle,

@@ -1,6 +1,6 @@
 /**
- * Writes docs/messages.md: every message with its parameters and what it says in each language, by
- * the file that declares it. Reads what `npm run build` made.
+ * Writes docs/messages.md: every message with its parameters and its text in each language, grouped
+ * by the file that declares it. Reads the output of `npm run build`.
  */
 import { writeFileSync } from 'node:fs';
 import { declaredMessages, languageFiles, root } from './declared-messages.mjs';

@@ -18,11 +18,11 @@ export { NoAnswerError, type Problem, ProblemError } from './faults.js';
 export type { RawBody } from './operations.js';
 
 export interface ClientOptions {
-  /** Where the service is, such as `https://weephole.example`. */
+  /** URL of the service, such as `https://weephole.example`. */
   baseUrl: string;
   token: string;
   retries?: Partial<RetryPolicy>;
-  /** Of one try, where a request does not say otherwise; 30 s unless given. */
+  /** Time limit of one try, unless a request sets its own; 30 s by default. */
   timeoutMs?: number;
 }
 
@@ -32,7 +32,7 @@ export interface Answer<T> {
   data: T;
 }
 
-/** All arguments, or none where an operation needs nothing. */
+/** The arguments are optional where an operation needs none. */
 type Arguments<O> = object extends RequestOf<O> ? [request?: RequestOf<O>] : [request: RequestOf<O>];
 
 interface AnyRequest extends RequestManner {
@@ -42,8 +42,8 @@ interface AnyRequest extends RequestManner {
 }
 
 /**
- * Calls the service: typed by its API document, tried again where that is safe, refusals as
- * `ProblemError`.
+ * Client of the service, typed by its API document. Retries where that is safe, and throws a
+ * `ProblemError` for a refusal.
  */
 export class WeepholeClient {
   private readonly policy: RetryPolicy;
@@ -59,8 +59,7 @@ export class WeepholeClient {
   }
 
   /**
-   * With an `Idempotency-Key` that stays the same over the tries, so that what was carried out is
-   * not carried out again.
+   * Sends a POST. All tries share an `Idempotency-Key`, so the service carries it out only once.
    */
   post<P extends PathsOf<'post'>>(path: P, ...[request]: Arguments<Operation<P, 'post'>>) {
     return this.json<JsonOf<Operation<P, 'post'>>>('post', path, request);
@@ -74,7 +73,7 @@ export class WeepholeClient {
     return this.json<JsonOf<Operation<P, 'delete'>>>('delete', path, request);
   }
 
-  /** What is answered as a file: CSV, a calendar, a printed page, an attachment. */
+  /** Downloads a file: CSV, a calendar, a printed page, an attachment. */
   file<P extends PathsOf<'get'>>(
     path: P,
     ...[request]: Arguments<Operation<P, 'get'>>
@@ -82,7 +81,7 @@ export class WeepholeClient {
     return this.insisting('get', path, request, '*/*', (response) => response.blob());
   }
 
-  /** Every row of a list, page by page as they are asked for. */
+  /** Iterates over every row of a list, and fetches pages as they are needed. */
   async *items<P extends PagedPath>(
     path: P,
     ...[request]: Arguments<Operation<P, 'get'>>
@@ -109,7 +108,7 @@ export class WeepholeClient {
       async (response) => {
         if (response.status === 204 || response.status === 304) return undefined as T;
         const type = response.headers.get('content-type') ?? 'nothing';
-        // The sign-in page of a public network answers 200, too.
+        // The sign-in page of a public network answers 200 too.
         if (!/\bjson\b/.test(type)) throw new NoAnswerError(`JSON was to be answered, and ${type} was`);
         return (await response.json()) as T;
       },
@@ -167,7 +166,7 @@ export class WeepholeClient {
 function urlOf(baseUrl: string, path: string, { path: names = {}, query = {} }: AnyRequest): string {
   const filled = path.replace(/\{(\w+)\}/g, (_all, name: string) => {
     const value = names[name];
-    // An empty one would be another path: that of the list.
+    // With an empty value, the path would be that of the list.
     if (value === undefined || value === '') throw new RangeError(`path.${name} is wanting for ${path}`);
     return encodeURIComponent(value);
   });
@@ -178,7 +177,7 @@ function urlOf(baseUrl: string, path: string, { path: names = {}, query = {} }: 
   return url.href;
 }
 
-/** Made ready once, before the first try: a key stands for the same bytes each time. */
+/** Prepared once, before the first try, so that the same bytes are sent with a key every time. */
 function bodyOf(body: unknown): { body: RequestInit['body']; headers: Headers } {
   if (body === undefined) return { body: undefined, headers: new Headers() };
   if (!isRaw(body)) {
@@ -200,7 +199,7 @@ function isRaw(body: unknown): body is RawBody {
   );
 }
 
-/** Browsers have `randomUUID` on pages that came by https alone; this is to be had everywhere. */
+/** Browsers offer `randomUUID` only on https pages; `getRandomValues` is available everywhere. */
 function randomKey(): string {
   return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
     byte.toString(16).padStart(2, '0'),

@@ -2,7 +2,7 @@ import type { components } from './api.js';
 
 export type Problem = components['schemas']['Problem'];
 
-/** The service, or something before it, answered that it will not. */
+/** The service, or something in front of it, refused the request. */
 export class ProblemError extends Error {
   override readonly name = 'ProblemError';
 
@@ -19,16 +19,16 @@ export class ProblemError extends Error {
 }
 
 /**
- * No answer of the service came: there was no connection, it broke, it took too long, or something
- * else answered in its place. Whether the request was carried out is not known.
+ * The service did not answer: there was no connection, it broke, it timed out, or something else
+ * answered instead. The request may or may not have been carried out.
  */
 export class NoAnswerError extends Error {
   override readonly name = 'NoAnswerError';
 }
 
 /**
- * What a refusal says; where it is no problem document, as a proxy's page is none, one is made of
- * its status.
+ * Reads the problem of an error response. Where there is no problem document, as on a proxy's error
+ * page, makes one from the status.
  */
 export async function problemOf(response: Response): Promise<ProblemError> {
   const text = await response.text();

@@ -1,6 +1,6 @@
 import type { paths } from './api.js';
 
-/** What can be asked of the service, read off the generated types. */
+/** The operations of the service, derived from the generated types. */
 export type Method = 'get' | 'post' | 'patch' | 'delete';
 
 export type PathsOf<M extends Method> = {
@@ -15,12 +15,10 @@ type Parameters<O> = O extends { parameters: infer A } ? A : never;
 type QueryOf<O> = Parameters<O> extends { query?: infer Q } ? Q : never;
 type PathParametersOf<O> = Parameters<O> extends { path: infer A } ? A : never;
 
-/** Numbers may be given as numbers: they travel as text. */
+/** Numeric parameters may be given as numbers; they are sent as text. */
 type Written<Q> = { [K in keyof Q]: string extends NonNullable<Q[K]> ? Q[K] | number : Q[K] };
 
-/**
- * What a body other than JSON is sent as, with its media type where the value does not bring one.
- */
+/** A body that is not JSON, with its media type unless the content has its own. */
 export interface RawBody {
   content: string | Blob | FormData | Uint8Array<ArrayBuffer>;
   contentType?: string;
@@ -32,7 +30,7 @@ type BodyOf<O> = O extends { requestBody: { content: infer C } }
     : RawBody
   : never;
 
-/** A PATCH says what changes, and no more: what a whole one needs may be left out (RFC 7396). */
+/** The body of a PATCH with every field optional: it contains only the changes (RFC 7396). */
 export type Change<O> = O extends { requestBody: { content: { 'application/json': infer B } } }
   ? Omit<O, 'requestBody'> & { requestBody: { content: { 'application/json': Partial<B> } } }
   : O;
@@ -53,22 +51,22 @@ type BodyOption<O> = O extends { requestBody: object }
       : { body?: BodyOf<{ requestBody: NonNullable<B> }> }
     : { body?: never };
 
-/** How one request is made, beside what it says. */
+/** Options of one request. */
 export interface RequestManner {
-  /** Ends the request, and the wait before the next try, at once. */
+  /** Aborts the request, or the wait before the next try, at once. */
   signal?: AbortSignal;
-  /** Of one try, until its answer is read to the end. */
+  /** Time limit of one try, until its response is read to the end. */
   timeoutMs?: number;
   /**
-   * For a POST; one is made where none is given. Give your own where the same request may be made
-   * again after a restart, within 24 hours: then
-   * it expires. Whatever may wait longer needs an `id` in its body, which never does.
+   * For a POST; by default, a new one is generated. Pass your own if you may repeat the request
+   * after a restart. Keys expire after 24 hours: if a repeat may come later, put an `id` into the
+   * body instead, which never expires.
    */
   idempotencyKey?: string;
-  /** The ETag of the version that a PATCH is meant for. */
+  /** The ETag of the version that a PATCH applies to. */
   ifMatch?: string;
   /**
-   * The ETag of the answer that is there already: an unchanged one comes as status 304, without
+   * The ETag of a response you already have. If nothing has changed, the status is 304, without
    * data.
    */
   ifNoneMatch?: string;
@@ -80,8 +78,8 @@ type ResponseOf<O> = O extends { responses: infer R } ? R[keyof R & (200 | 201)]
 type ContentOf<R> = R extends { content: infer C } ? C : never;
 
 /**
- * The JSON that an operation answers with; undefined where it answers with nothing, never where it
- * answers otherwise.
+ * The JSON of an operation's response; undefined when there is no content, never when the response
+ * is not JSON.
  */
 export type JsonOf<O> = [ResponseOf<O>] extends [never]
   ? undefined
@@ -89,7 +87,7 @@ export type JsonOf<O> = [ResponseOf<O>] extends [never]
     ? J
     : never;
 
-/** The lists that come in pages. */
+/** The lists that are paged. */
 export type PagedPath = {
   [P in PathsOf<'get'>]: JsonOf<Operation<P, 'get'>> extends { items: unknown[]; next: string | null }
     ? P

@@ -1,24 +1,28 @@
 import { NoAnswerError, ProblemError } from './faults.js';
 
 export interface RetryPolicy {
-  /** How often a request is made at most, the first time included. */
+  /** Maximum number of tries, including the first. */
   tries: number;
-  /** The longest wait after the first failure; it doubles with each further one. */
+  /** The longest wait after the first failure. It doubles with each further failure. */
   firstWaitMs: number;
   /**
-   * No wait is longer. A service that asks for a longer one is not asked again: the caller gets its
-   * problem.
+   * The longest wait of all. If the service asks for a longer one, there is no retry: the caller
+   * gets the problem.
    */
   longestWaitMs: number;
 }
 
 export const USUAL_RETRIES: RetryPolicy = { tries: 5, firstWaitMs: 250, longestWaitMs: 30_000 };
 
-/** Too many requests, and what the service or a proxy says while the service is away. */
+/**
+ * Temporary failures: too many requests, and the answers of the service or a proxy while the
+ * service is away.
+ */
 const PASSING = new Set([429, 502, 503, 504]);
 
 /**
- * The wait that `Retry-After` asks for, as seconds or as a date; null without one that can be read.
+ * Returns the wait that `Retry-After` asks for, in seconds or as a date; null without a readable
+ * one.
  */
 export function askedWaitMs(headers: Headers, nowMs: number): number | null {
   const text = headers.get('retry-after')?.trim() ?? '';
@@ -28,9 +32,9 @@ export function askedWaitMs(headers: Headers, nowMs: number): number | null {
 }
 
 /**
- * How long to wait before the next try; null when there shall be none. Waits are drawn at random up
- * to a bound that doubles, so that many clients that were cut off together do not come back
- * together; what `Retry-After` asks for is waited for in full.
+ * Returns how long to wait before the next try; null when there should be none. Waits are random up
+ * to a limit that doubles, so that many clients that were cut off together do not come back
+ * together. A wait that `Retry-After` asks for is observed in full.
  *
  * @param failures how many tries have failed, 1 or more
  * @param draw a number from 0 to 1
@@ -46,13 +50,13 @@ export function waitMs(
   if (fault instanceof NoAnswerError) return backOffMs;
   if (!(fault instanceof ProblemError)) return null;
   const askedMs = askedWaitMs(fault.headers, nowMs);
-  // A 409 with Retry-After: the request whose answer was lost is still being worked on.
+  // 409 with Retry-After: the earlier request, whose response was lost, is still in progress.
   if (!PASSING.has(fault.status) && !(fault.status === 409 && askedMs !== null)) return null;
   if (askedMs === null) return backOffMs;
   return askedMs > policy.longestWaitMs ? null : askedMs + draw * policy.firstWaitMs;
 }
 
-/** Waits, unless `signal` ends it: then with the signal's reason. */
+/** Waits, unless `signal` aborts; then rejects with the signal's reason. */
 export function pause(ms: number, signal: AbortSignal | undefined): Promise<void> {
   return new Promise((resolve, reject) => {
     const stop = (): void => {

@@ -7,11 +7,12 @@ import { asOwner, enterFleet, findFleet, inTransaction } from './owner-client.js
 
 export interface DeleteRequest {
   fleetId: string;
-  /** The fleet's name, letter for letter. */
+  /** The fleet's exact name. */
   confirm: string;
   store: FileStore;
   /**
-   * Whether the files are known to be gone, as after a backup of the database alone was restored.
+   * Whether the files are known to be gone, for instance after restoring a backup of the database
+   * alone.
    */
   filesAreGone?: boolean;
 }
@@ -19,7 +20,7 @@ export interface DeleteRequest {
 export interface DeletedFleet {
   fleetId: string;
   name: string;
-  /** Rows by table; only where there were any. */
+  /** Deleted rows by table; only tables that had any. */
   removed: Record<string, number>;
   files: number;
 }
@@ -27,10 +28,10 @@ export interface DeletedFleet {
 const FILES_AT_A_TIME = 500;
 
 /**
- * Deletes a fleet: its files, then every row of it in one transaction. A run that was cut off is
- * run again, and goes on where the other ended: as long as a file may be left, its row is.
+ * Deletes a fleet: its files first, then all its rows in one transaction. After an interruption,
+ * run it again and it continues: a row stays as long as its file may still exist.
  *
- * @throws ConfigError when the name is not that of the fleet
+ * @throws ConfigError when `confirm` is not the fleet's name
  */
 export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promise<DeletedFleet> {
   return asOwner(databaseUrl, 'delete-fleet', async (client) => {
@@ -41,7 +42,7 @@ export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promis
       );
     await enterFleet(client, fleetId);
     if (!request.filesAreGone) await assertFilesInReach(client, request.store, fleetId);
-    // From here on nobody may write for the fleet with a token of it.
+    // From here on, nobody can write for the fleet with one of its tokens.
     await client.query(
       'update access_tokens set revoked_at = now() where fleet_id = $1 and revoked_at is null',
       [fleetId],
@@ -49,9 +50,9 @@ export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promis
     let files = request.filesAreGone ? 0 : await removeFiles(client, request.store, fleetId);
     const tables = referringFirst(await fleetTables(client));
     const { removed, late } = await inTransaction(client, () => deleteRows(client, tables, fleetId));
-    // What nothing refers to may have been written meanwhile, by a request that began before.
+    // A request that began earlier may have written rows meanwhile that nothing refers to.
     await inTransaction(client, () => deleteRows(client, tables, fleetId));
-    // An upload that was under way all the while.
+    // Files of uploads that were still in progress.
     for (const id of request.filesAreGone ? [] : late) {
       await request.store.remove(fileKey({ fleetId, id }));
       files++;
@@ -60,7 +61,7 @@ export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promis
   });
 }
 
-/** Before anything is changed: a file that is out of reach would be left for good. */
+/** Checks before anything is changed: a file that is out of reach would stay behind for good. */
 async function assertFilesInReach(client: pg.Client, store: FileStore, fleetId: string): Promise<void> {
   const { rows } = await client.query(
     'select from attachments where fleet_id = $1 and bytes_removed_at is null limit 1',
@@ -70,8 +71,8 @@ async function assertFilesInReach(client: pg.Client, store: FileStore, fleetId: 
 }
 
 /**
- * Removes the files of attachments and of uploads that came to nothing, and notes it. @returns how
- * many
+ * Removes the files of attachments and of abandoned uploads, and records their removal. @returns
+ * how many
  */
 async function removeFiles(client: pg.Client, store: FileStore, fleetId: string): Promise<number> {
   for (let files = 0; ;) {
@@ -97,9 +98,8 @@ async function removeFiles(client: pg.Client, store: FileStore, fleetId: string)
 }
 
 /**
- * Deletes every row of the fleet in the order that foreign keys ask for. Triggers write into
- * other tables while that is done, so it is gone over again until nothing is left, and the fleet
- * itself goes last.
+ * Deletes every row of the fleet in the order that foreign keys require. Triggers write to other
+ * tables meanwhile, so this repeats until nothing is left. The fleet itself goes last.
  */
 async function deleteRows(
   client: pg.Client,

@@ -10,7 +10,7 @@ import { asOwner, enterFleet, findFleet, type FleetName } from './owner-client.j
 export interface ExportRequest {
   fleetId: string;
   store: FileStore;
-  /** Where the archive goes; closed when it is complete. */
+  /** Where to write the archive; closed when it is complete. */
   archive: WritableStream<Uint8Array>;
   now: Date;
 }
@@ -23,13 +23,13 @@ interface TableExport {
   leftOut: string[];
 }
 
-/** What an archive says of itself, as `manifest.json`. */
+/** The archive's description of itself, `manifest.json`. */
 export interface Manifest {
   format: 'weephole-fleet-export';
   version: 1;
   fleet: FleetName;
   exportedAt: string;
-  /** The last migration of the database: how the tables are meant. */
+  /** The last migration of the database, which tells how to read the tables. */
   schema: string;
   formats: Record<string, string>;
   tables: TableExport[];
@@ -50,13 +50,13 @@ const EXTENSIONS: Record<string, string> = {
 };
 
 /**
- * Writes all that is kept of a fleet into one ZIP archive, as it stood at one moment, a piece at a
- * time.
+ * Writes everything kept about a fleet into one ZIP archive, as it was at one moment. Streams it
+ * piece by piece.
  *
- * @throws Error when attachments are on record and this process does not reach where they are kept
+ * @throws Error when attachments are on record and this process cannot reach their storage
  */
 export function exportFleet(databaseUrl: string, request: ExportRequest): Promise<Manifest> {
-  // In this process and thread: the threads that it would start otherwise are those of a browser.
+  // Compress in this thread: the library's own workers are browser workers.
   configure({ useWebWorkers: false });
   return asOwner(databaseUrl, 'export', async (client) => {
     const fleet = await findFleet(client, request.fleetId);
@@ -88,7 +88,7 @@ async function lastMigration(client: pg.Client): Promise<string> {
   return rows[0]?.name ?? '';
 }
 
-/** Text in pieces, as the archive takes it. */
+/** Turns pieces of text into a stream that the archive accepts. */
 function streamOf(pieces: Iterable<string> | AsyncIterable<string>): ReadableStream<Uint8Array> {
   return Readable.toWeb(Readable.from(pieces, { objectMode: false })) as ReadableStream<Uint8Array>;
 }
@@ -117,7 +117,7 @@ async function addTable(
   };
 }
 
-/** The rows of a query, some at a time: no more of them are ever in memory. */
+/** Reads the rows of a query in batches, so that only one batch is in memory at a time. */
 async function* batches<T extends object>(
   client: pg.Client,
   query: string,

@@ -1,6 +1,5 @@
 /**
- * Attachments are on record, and the place that the settings name for their files has nothing of
- * the fleet.
+ * Attachments are on record, but the storage location in the settings has no files of the fleet.
  */
 export class FilesOutOfReach extends Error {
   constructor(fleetId: string) {

@@ -1,23 +1,23 @@
 import type pg from 'pg';
 
 /**
- * A table that holds rows of fleets, as the catalogue has it: one that is added later is in the
- * list by itself.
+ * A table that holds rows of fleets, read from the PostgreSQL catalogue, so tables that are added
+ * later are included automatically.
  */
 export interface FleetTable {
   name: string;
-  /** Which column says whose row it is. */
+  /** The column that holds the fleet's id. */
   fleetColumn: 'fleet_id' | 'id';
   columns: { name: string; type: string }[];
-  /** The primary key's columns. */
+  /** Columns of the primary key. */
   key: string[];
-  /** Tables whose rows this one's refer to, itself left out. */
+  /** Other tables that this table's rows refer to. */
   refersTo: string[];
   /** Whether the owner of the tables may see and change its rows. */
   isOpenToOwner: boolean;
 }
 
-/** Every table with rows of fleets, in the order of their names. */
+/** Returns every table with rows of fleets, sorted by name. */
 export async function fleetTables(client: pg.Client): Promise<FleetTable[]> {
   const { rows } = await client.query<FleetTable>(
     `select c.relname as name, case when c.relname = 'fleets' then 'id' else 'fleet_id' end as "fleetColumn",
@@ -38,8 +38,8 @@ export async function fleetTables(client: pg.Client): Promise<FleetTable[]> {
 }
 
 /**
- * Tables in an order in which each comes before those that it refers to, so that rows can be
- * deleted: `fleets` comes last.
+ * Sorts tables so that each comes before those it refers to, which is the order for deleting rows.
+ * `fleets` comes last.
  *
  * @throws Error when tables refer to one another in a circle
  */

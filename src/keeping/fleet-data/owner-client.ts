@@ -3,19 +3,19 @@ import { ConfigError } from '../../platform/config/config.js';
 import { fleetTables } from './fleet-tables.js';
 
 /**
- * serialization_failure, deadlock_detected, foreign_key_violation: the service wrote meanwhile, and
- * the work can be done again.
+ * serialization_failure, deadlock_detected, foreign_key_violation: the service wrote at the same
+ * time, so the work can be retried.
  */
 const RETRYABLE = new Set(['40001', '40P01', '23503']);
 const MAX_TRIES = 5;
 
 /**
- * Runs a command's work as the owner of the tables, which may change what the service may not.
- * The owner sees the rows of the fleet that is entered, and of no other.
+ * Runs a command's work as the owner of the tables, who may change what the service may not. The
+ * owner sees the rows of the fleet that was entered and of no other.
  *
- * @param command what the audit names as having acted
- * @throws Error where the database is not up to date, for rows of a table that the owner does not
- *   see would be passed over
+ * @param command name of the actor in the audit
+ * @throws Error when the database is not up to date, because rows of a table closed to the owner
+ * would be missed
  */
 export async function asOwner<T>(
   databaseUrl: string,
@@ -56,7 +56,7 @@ async function assertUsable(client: pg.Client): Promise<void> {
     );
 }
 
-/** From here on until the next, the connection sees this fleet's rows. */
+/** Enters a fleet: until another is entered, the connection sees this fleet's rows. */
 export async function enterFleet(client: pg.Client, fleetId: string): Promise<void> {
   await client.query("select set_config('app.entered_fleet_id', $1, false)", [fleetId]);
 }
@@ -68,7 +68,7 @@ export interface FleetName {
 
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i;
 
-/** The fleet of an id. @throws ConfigError when there is none */
+/** Finds a fleet by its id. @throws ConfigError when there is none */
 export async function findFleet(client: pg.Client, id: string): Promise<FleetName> {
   const found = UUID.test(id)
     ? (await listFleets(client)).find((fleet) => fleet.id === id.toLowerCase())
@@ -82,8 +82,8 @@ export async function listFleets(client: pg.Client): Promise<FleetName[]> {
 }
 
 /**
- * Does work in one transaction, and again where the service wrote meanwhile. What `keep` refuses is
- * rolled back and still returned.
+ * Runs work in one transaction, and retries it if the service wrote at the same time. With `keep`
+ * false, rolls the work back and still returns its result.
  */
 export async function inTransaction<T>(
   client: pg.Client,

@@ -7,7 +7,7 @@ import { removeOldAnswers } from '../../platform/database/idempotency.js';
 
 const AT_A_TIME = 1000;
 
-/** Removes answers that are kept for no `Idempotency-Key` any more. */
+/** Removes stored responses whose `Idempotency-Key` has expired. */
 @Injectable()
 export class IdempotencyPruningService {
   constructor(

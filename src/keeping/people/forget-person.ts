@@ -26,16 +26,18 @@ import {
 } from './person-columns.js';
 
 export interface ForgetRequest {
-  /** Names, subjects of sign-ins and addresses, as they stand in the records. */
+  /** Names, sign-in subjects and addresses, as written in the records. */
   people: string[];
-  /** Null: all fleets. */
+  /** Null means all fleets. */
   fleetId: string | null;
-  /** A stand-in of before, where the same person is forgotten again; else a new one is drawn. */
+  /**
+   * The stand-in of an earlier run, to forget the same person again; by default a new one is drawn.
+   */
   standIn?: string;
   isDryRun?: boolean;
 }
 
-/** In so many rows of a column the person stood. */
+/** Number of rows in which a column mentioned the person. */
 export interface ForgottenIn {
   fleetId: string | null;
   fleet: string | null;
@@ -48,11 +50,11 @@ export interface Forgotten {
   standIn: string;
   dryRun: boolean;
   changed: ForgottenIn[];
-  /** Ids of reminder targets that are turned off, since their address was the person's. */
+  /** Ids of the reminder targets that were turned off because their address was the person's. */
   targetsTurnedOff: string[];
 }
 
-/** Words that the service itself writes: replacing one would change what records mean. */
+/** Words that the service itself writes. Replacing one would change the meaning of records. */
 const OWN_WORDS = new Set<string>([
   ...[...COMPONENTS, ...ACTIONS, ...READING_KINDS, ...ROLES, ...ACTOR_KINDS, ...AUDITED, ...AUDITED_ACTIONS],
   ...[
@@ -82,13 +84,15 @@ const OWN_WORDS = new Set<string>([
   ],
 ]);
 
-/** Come last: a change to another table writes what the row was, the name in it, into these. */
+/**
+ * These tables come last, because triggers on the others copy the old row into them, name included.
+ */
 const WRITTEN_BY_TRIGGERS = ['due_line_counts', 'audit_entries'];
 
 /**
- * Replaces a person by a stand-in wherever the database has a word of them, in one transaction.
+ * Replaces a person by a stand-in everywhere in the database, in one transaction.
  *
- * @throws ConfigError when nobody can be told by what is given
+ * @throws ConfigError when the given values cannot identify anybody
  */
 export function forgetPerson(databaseUrl: string, request: ForgetRequest): Promise<Forgotten> {
   const patterns = patternsFor(request.people);
@@ -142,11 +146,11 @@ async function forgetInFleet(
   }
   if (forgotten.changed.length === before) return;
   forgotten.targetsTurnedOff.push(...(await turnOffTargets(client, id, forgotten.standIn)));
-  // Readers are answered from memory for as long as this number stands.
+  // Cached responses stay valid until this number changes.
   await client.query(raisingChangeNumber(id));
 }
 
-/** @returns in how many rows of which columns the person stood */
+/** @returns in how many rows of which columns the person was mentioned */
 async function forgetInTable(
   client: pg.Client,
   table: FleetTable,
@@ -157,7 +161,7 @@ async function forgetInTable(
   if (columns.length === 0) return [];
   const isChanged = (column: PersonColumn): string => `(${hintedIn(column, 2)} and ${changedIn(column)})`;
   const sets = columns.map((column) => `${column.name} = ${replacedIn(column)}`);
-  // A client that knows the row by its version must load it anew.
+  // A client that knows the row by its version has to reload it.
   if (table.columns.some(({ name }) => name === 'version')) sets.push('version = version + 1');
   const cast = ({ storage }: PersonColumn): string => (storage === 'json' ? '::jsonb' : '');
   const { rows } = await client.query<Record<string, number>>(
@@ -173,7 +177,7 @@ async function forgetInTable(
     .filter(([, count]) => count > 0);
 }
 
-/** Nothing is sent where no address is any more. */
+/** Turns off targets that no longer have an address to send to. */
 async function turnOffTargets(client: pg.Client, fleetId: string, standIn: string): Promise<string[]> {
   const { rows } = await client.query<{ id: string }>(
     `update reminder_targets set disabled_at = now(), disabled_reason = 'its address was that of somebody who was forgotten'
@@ -184,8 +188,8 @@ async function turnOffTargets(client: pg.Client, fleetId: string, standIn: strin
 }
 
 /**
- * Requests of a sign-in are counted under its subject for a minute; no fleet's rows, and not worth
- * keeping.
+ * A sign-in's requests are counted under its subject for a minute. These rows belong to no fleet
+ * and are not worth keeping.
  */
 async function forgetCounts(
   client: pg.Client,

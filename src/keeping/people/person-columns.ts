@@ -1,20 +1,20 @@
 import type pg from 'pg';
 
-/** How what is stored in a column is gone through. */
+/** How to search the content of a column. */
 type Storage = 'text' | 'text[]' | 'jsonb' | 'json';
 
-/** Types of columns that hold words, and how they are gone through. */
+/** Column types that can hold words, and how to search them. */
 const WORDS: Record<string, Storage> = {
   ...{ text: 'text', 'character varying': 'text', 'text[]': 'text[]', jsonb: 'jsonb', json: 'json' },
 };
 
-/** Types that hold nobody's name: what they hold has no words, or is a digest. */
+/** Types that cannot hold a name: they have no words, or are a digest. */
 const WORDLESS = new Set([
   ...['uuid', 'uuid[]', 'timestamp with time zone', 'date', 'integer', 'integer[]', 'bigint'],
   ...['double precision', 'boolean', 'bytea'],
 ]);
 
-/** What is no text of anybody's and would break where a word of it was replaced. */
+/** Columns whose words are not about people, and which would break if a word were replaced. */
 const NEVER: Record<string, string[]> = { fleets: ['time_zone', 'units'] };
 
 export interface PersonColumn {
@@ -23,9 +23,9 @@ export interface PersonColumn {
 }
 
 /**
- * The columns of a table in which a person can stand.
+ * Returns the columns of a table that can mention a person.
  *
- * @throws Error on a type that this does not know: what cannot be looked through is not passed over
+ * @throws Error on an unknown type: a column that cannot be searched must not be skipped
  */
 export function personColumns(
   table: string,
@@ -40,10 +40,10 @@ export function personColumns(
   });
 }
 
-/** Letters of all alphabets have their case, whatever the database sorts by. */
+/** Case folding for all alphabets, whatever collation the database has. */
 const UNICODE = 'collate "pg_c_utf8"';
 
-/** SQL for what a column holds once the person is replaced. */
+/** SQL for the content of a column after the person is replaced. */
 export function replacedIn({ name, storage }: PersonColumn): string {
   switch (storage) {
     case 'text':
@@ -58,21 +58,24 @@ export function replacedIn({ name, storage }: PersonColumn): string {
 }
 
 /**
- * SQL that is true where a row may hold the person in this column; the hint is the parameter of
- * that number.
+ * SQL that is true when the column may mention the person; `parameter` is the number of the
+ * parameter with the hint.
  */
 export function hintedIn({ name, storage }: PersonColumn, parameter: number): string {
   const text = storage === 'json' ? `${name}::jsonb::text` : storage === 'text' ? name : `${name}::text`;
   return `${text} ${UNICODE} ~* $${parameter}`;
 }
 
-/** SQL that is true where the person stands in this column. */
+/** SQL that is true when the column mentions the person. */
 export function changedIn(column: PersonColumn): string {
   const cast = column.storage === 'json' ? '::jsonb' : '';
   return `(${replacedIn(column)})${cast} is distinct from ${column.name}${cast}`;
 }
 
-/** Makes, for this session alone, the functions that replace a person in text and in documents. */
+/**
+ * Creates the functions that replace a person in text and in documents. They exist in this session
+ * only.
+ */
 export async function makeReplacing(
   client: pg.Client,
   patterns: { names: string | null; addresses: string | null },
@@ -100,8 +103,8 @@ export async function makeReplacing(
        end case;
      end $$`,
   );
-  // A message that waits to be sent is a document that is stored as text: escapes in it would hide
-  // where a word begins.
+  // A message waiting to be sent is a JSON document stored as text. Escapes in it would hide where
+  // a word begins, so it is parsed first.
   await client.query(
     `create or replace function pg_temp.without_person(t text) returns text language plpgsql strict immutable as $$
      begin

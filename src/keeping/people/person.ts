@@ -1,20 +1,17 @@
 import { randomBytes } from 'node:crypto';
 
-/** What a person is replaced by; drawn at random, so that nothing in it leads back to the name. */
+/** What a person is replaced by. It is random, so that nothing in it leads back to the name. */
 const STAND_IN = /^forgotten-[0-9a-f]{12}$/;
 
-/** A domain that no mail can ever reach (RFC 2606). */
+/** A domain that can never receive mail (RFC 2606). */
 const NO_DOMAIN = 'forgotten.invalid';
 
-/**
- * Words of a person, as regular expressions of PostgreSQL that find them in text whatever their
- * case.
- */
+/** PostgreSQL regular expressions that find a person in text, ignoring case. */
 export interface PersonPatterns {
-  /** Of names and subjects of sign-ins; null where none was given. */
+  /** Matches names and sign-in subjects; null when none was given. */
   names: string | null;
   addresses: string | null;
-  /** Finds everything that the others may find, and more: for leaving rows out cheaply. */
+  /** Matches everything that the others match, and more. Used to skip rows cheaply. */
   hint: string;
 }
 
@@ -24,23 +21,24 @@ export function newStandIn(): string {
 
 export const isStandIn = (text: string): boolean => STAND_IN.test(text);
 
-/** What stands where an address stood; it looks like one, and leads nowhere. */
+/** What an address is replaced by: it looks like an address, but leads nowhere. */
 export const standInAddress = (standIn: string): string => `${standIn}@${NO_DOMAIN}`;
 
 const ADDRESS = /^[^\s@]+@[^\s@]+$/;
-/** What people are called; anything else is the subject of a sign-in. */
+/** Matches names of people. Anything else counts as the subject of a sign-in. */
 const NAME = /^[\p{L}\p{M}\p{N}\s.'’-]+$/u;
 
 const asName = (text: string): string => String.raw`(?<!\w)(?<!\w-)${text}(?!\w)(?!-\w)`;
 const byItself = (text: string): string => String.raw`(?<![\w.+%|-])${text}(?![\w|-])(?!\.\w)`;
 
 /**
- * What to look for. A name is found as whole words: "Ann Lee" in "seen by ann  lee." and "Ann
- * Lee's", and neither in "Joann Lee" nor in "Ann Lee-Smith", who is somebody else. An address or
- * a subject is found where it stands by itself: "ann@x.example" not in "joann@x.example".
+ * Returns the patterns that find these people. A name is matched as whole words: "Ann Lee" is found
+ * in "seen by ann lee." and in "Ann Lee's", but not in "Joann Lee" or "Ann Lee-Smith", who is
+ * somebody else. An address or a subject is matched on its own: "ann@x.example" is not found in
+ * "joann@x.example".
  *
- * @param people names, subjects of sign-ins and addresses
- * @throws RangeError on a value by which nobody could be told apart
+ * @param people names, sign-in subjects and addresses
+ * @throws RangeError on a value too short to identify anybody
  */
 export function patternsOf(people: readonly string[]): PersonPatterns {
   if (people.length === 0) throw new RangeError('nobody is named');
@@ -49,7 +47,7 @@ export function patternsOf(people: readonly string[]): PersonPatterns {
       throw new RangeError(
         `"${value}" is too little to tell a person by; two letters or digits together are needed`,
       );
-  // The longer first: what contains another is to be replaced whole.
+  // Longest first, so that a value containing another is replaced as a whole.
   const sorted = forms(people).sort((a, b) => b.length - a.length);
   const addresses = sorted.filter((value) => ADDRESS.test(value)).map((value) => byItself(spaced(value)));
   const names = sorted
@@ -63,14 +61,14 @@ export function patternsOf(people: readonly string[]): PersonPatterns {
 }
 
 /**
- * The forms in which one text may be stored: an accent may be part of its letter, or stand beside
- * it.
+ * Returns the forms in which a text may be stored: accents combined with their letters, or
+ * separate.
  */
 function forms(values: readonly string[]): string[] {
   return [...new Set(values.flatMap((value) => [value.normalize('NFC'), value.normalize('NFD'), value]))];
 }
 
-/** However many spaces there are, or line ends. */
+/** Matches any number of spaces and line breaks between words. */
 const spaced = (value: string): string =>
   value
     .trim()
@@ -78,10 +76,10 @@ const spaced = (value: string): string =>
     .map(escaped)
     .join(String.raw`\s+`);
 
-/** The longest run of letters and digits, which stands as it is in JSON as well. */
+/** Returns the longest run of letters and digits, which is the same in JSON as in plain text. */
 function longestRun(value: string): string {
   return (value.match(/[\p{L}\p{M}\p{N}]+/gu) ?? []).reduce((a, b) => (b.length > a.length ? b : a), '');
 }
 
-/** As PostgreSQL reads it: a backslash before a letter would mean something else. */
+/** Escapes punctuation only: to PostgreSQL, a backslash before a letter means something else. */
 const escaped = (text: string): string => text.replaceAll(/[!-/:-@[-`{-~]/g, String.raw`\$&`);

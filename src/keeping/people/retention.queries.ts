@@ -1,8 +1,8 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * What stands where a name was kept for long enough. Unlike who is forgotten by name, these are not
- * told apart.
+ * Replaces a name that has reached its retention age. Unlike people who are forgotten by name,
+ * these can no longer be told apart.
  */
 export const FORGOTTEN = 'forgotten';
 
@@ -13,7 +13,10 @@ async function count(manager: EntityManager, statement: string, values: unknown[
   return row?.count ?? 0;
 }
 
-/** Who did jobs that were done before an instant. @returns how many reports were changed */
+/**
+ * Removes the names of those who did jobs before this instant. @returns how many reports were
+ * changed
+ */
 export const forgetWhoDidJobs: Step = (manager, fleetId, before, most) =>
   count(
     manager,
@@ -25,7 +28,10 @@ export const forgetWhoDidJobs: Step = (manager, fleetId, before, most) =>
     [fleetId, before, most, FORGOTTEN],
   );
 
-/** Who signed in and took files in, or undid that, before an instant. */
+/**
+ * Removes the names of those who signed in and imported files, or undid an import, before this
+ * instant.
+ */
 export const forgetWhoImported: Step = (manager, fleetId, before, most) =>
   count(
     manager,
@@ -44,13 +50,13 @@ export const forgetWhoImported: Step = (manager, fleetId, before, most) =>
   );
 
 /**
- * Whom tokens were for that ended before an instant, and to which addresses targets sent that were
- * removed before it; in the audit as well.
+ * Removes the holders of tokens that ended before this instant, and the addresses of targets that
+ * were removed before it; in the audit as well.
  */
 export const forgetEnded: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select forget_ended($1, $2) as count', [before, most]);
 
-/** What receivers answered before an instant, which may repeat an address. */
+/** Removes receivers' answers from before this instant, because they may repeat an address. */
 export const forgetReceiversAnswers: Step = (manager, fleetId, before, most) =>
   count(
     manager,
@@ -65,17 +71,17 @@ export const forgetReceiversAnswers: Step = (manager, fleetId, before, most) =>
   );
 
 /**
- * Who is named in entries of the audit that are older than an instant. The service may not change
- * them; the function that may does.
+ * Removes names from audit entries that are older than this instant. The service may not change the
+ * audit; the database function may.
  */
 export const hidePeopleInAudit: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select hide_people_in_audit($1, $2) as count', [before, most]);
 
-/** Entries of the audit that are older than an instant. */
+/** Deletes audit entries that are older than this instant. */
 export const removeAuditEntries: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select remove_audit_entries($1, $2) as count', [before, most]);
 
-/** Voids attachments that arrived before an instant; their files are removed afterwards. */
+/** Voids attachments that arrived before this instant. Their files are removed later. */
 export function voidOldAttachments(reason: string, now: Date): Step {
   return (manager, fleetId, before, most) =>
     count(

@@ -20,10 +20,10 @@ import {
 } from './retention.queries.js';
 
 const AT_A_TIME = 1000;
-/** The rest is left to the next night. */
+/** Maximum number of batches in a run. The next night does the rest. */
 const MOST_TIMES = 200;
 
-/** Lets go, every night, of what the settings say has been kept for long enough. */
+/** Removes, every night, personal data that has reached the age in the settings. */
 @Injectable()
 export class RetentionService {
   private readonly logger = new Logger('retention');
@@ -36,7 +36,7 @@ export class RetentionService {
     private readonly config: Config,
   ) {}
 
-  /** Harmless to repeat. */
+  /** Applies the retention settings to a fleet; harmless to repeat. */
   async applyToFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async () => {
       const { peopleMonths, auditMonths, attachmentMonths } = this.config.retention;

@@ -6,23 +6,25 @@ import { message } from './messages.js';
 import type { SolveLimits, SolverNews, SolverTask } from './milp-thread.js';
 
 export interface Solved {
-  /** Of the model's columns; null where no solution was found. */
+  /** Values of the model's columns; null when no solution was found. */
   values: Float64Array | null;
-  /** No solution costs less: proved by the solver. Null where it proved nothing. */
+  /** Proven lower bound: no solution costs less. Null when the solver proved nothing. */
   bound: number | null;
   /** Why it did not end by itself; null where it did. */
   trouble: Message | null;
 }
 
-/** More than the solver needs to stop once its time is over. */
+/** More than the solver needs to stop once its time limit is reached. */
 const GRACE_SECONDS = 3;
-/** The thread's own heap: the model and the messages. The solver's memory is not part of it. */
+/**
+ * Heap limit of the thread, for the model and the messages. The solver's own memory is not part of
+ * it.
+ */
 const THREAD_HEAP_MB = 256;
 
 /**
- * Solves a model in a thread, so that the process goes on meanwhile. Whatever becomes of the
- * thread, what the solver found and proved so far is kept: the thread is ended when it overruns
- * its time or when the signal aborts.
+ * Solves a MILP model in a thread, so the process stays responsive. The thread is terminated when
+ * it exceeds its time or the signal aborts; what the solver has found and proved by then is kept.
  *
  * @param start values of a known solution
  */
@@ -55,7 +57,7 @@ export async function solveMilp(
   return solved;
 }
 
-/** Notes what the thread says until it has ended. */
+/** Collects the thread's messages until it has ended. */
 function untilExit(thread: Worker, solved: Solved): Promise<void> {
   thread.on('message', (news: SolverNews) => {
     if (news.kind === 'bound') solved.bound = Math.max(solved.bound ?? -Infinity, news.bound);

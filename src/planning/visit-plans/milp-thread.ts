@@ -8,18 +8,18 @@ import { createRequire } from 'node:module';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { MilpModel } from '../../domain/visits/milp-model.js';
 
-/** How far a model may be solved. */
+/** Limits for solving a model. */
 export interface SolveLimits {
   seconds: number;
-  /** A solution is good enough when its cost is proved to be within this share of the least. */
+  /** The solver stops when the cost is proved to be within this share of the minimum. */
   gap: number;
-  /** Memory of the solver, in MB. Beyond it, the solver gives up. */
+  /** Memory for the solver, in MB. The solver gives up when it needs more. */
   memoryMb: number;
 }
 
 export interface SolverTask {
   model: Omit<MilpModel, 'choices' | 'openings'>;
-  /** The first columns, so many, are 0 or 1. */
+  /** The first so many columns are binary (0 or 1). */
   binaries: number;
   start: Float64Array;
   limits: SolveLimits;
@@ -36,7 +36,7 @@ const tell = (news: SolverNews): void => parentPort?.postMessage(news);
 const MB = 1024 * 1024;
 const BYTES_PER_PAGE = 64 * 1024;
 
-/** What is used of WebAssembly, which Node's types leave out. */
+/** The members of WebAssembly used here; Node's types leave them out. */
 interface Memory {
   readonly buffer: ArrayBuffer;
   grow(pages: number): number;
@@ -53,10 +53,12 @@ const { WebAssembly } = globalThis as unknown as {
 };
 
 /**
- * Has the solver's memory end at `memoryMb`: refused more, the solver gives up as if the machine
- * had none left. The resource limits of a thread bound its heap, and not the memory of
- * WebAssembly, which HiGHS grows up to 2 GB. So its module is instantiated here, by the hook that
- * Emscripten has for that, and its memory refuses to grow further.
+ * Limits the solver's memory to `memoryMb`. When it is refused more, the solver gives up as if the
+ * machine had none left.
+ *
+ * The resource limits of a thread cover its heap, but not the memory of WebAssembly, which HiGHS
+ * grows up to 2 GB. So we instantiate its module ourselves, through the hook that Emscripten has
+ * for that, and make its memory refuse to grow further.
  */
 function withinMemory(memoryMb: number): InitOptions {
   const code = readFileSync(createRequire(import.meta.url).resolve('highs/runtime'));
@@ -80,12 +82,12 @@ function refuseBeyond(memory: Memory, memoryMb: number): void {
   };
 }
 
-/** The package's types speak of its CommonJS build. What is imported is its ESM build. */
+/** The package's types describe its CommonJS build, but its ESM build is what gets imported. */
 const loadHighs = highsModule as unknown as typeof highsModule.default;
 
 type Model = ReturnType<Highs['createModel']>;
 
-/** Hands the model and a known solution of it to the solver. */
+/** Passes the model and a known solution to the solver. */
 function pass(highs: Highs, solver: Model, { model, binaries, start }: SolverTask): void {
   const [numCols, numRows] = [model.costs.length, model.atMost.length];
   const { integer, continuous } = highs.constants.variableType;
@@ -110,8 +112,8 @@ function pass(highs: Highs, solver: Model, { model, binaries, start }: SolverTas
 }
 
 /**
- * Runs the solver, and tells each better solution and bound as it comes. @returns why it stopped
- * early, or null
+ * Runs the solver and reports every better solution and bound. @returns why it stopped early, or
+ * null
  */
 function run(highs: Highs, solver: Model): Message | null {
   const { callbackType, modelStatus, solutionStatus } = highs.constants;
@@ -142,11 +144,10 @@ async function solve(task: SolverTask): Promise<void> {
     output_flag: false,
     time_limit: seconds,
     mip_rel_gap: gap,
-    // A share of the work that goes to looking for plans, where the solver would rather prove; it
-    // needs good ones in a minute.
+    // The share of effort spent on finding solutions. By default, the solver would rather prove
+    // bounds, but it has to find good plans within a minute.
     mip_heuristic_effort: 0.3,
-    // Feasible means feasible: a day is not overfilled by what a larger tolerance would let
-    // through.
+    // Keep feasibility strict: a larger tolerance would let a day be overfilled.
     mip_feasibility_tolerance: 1e-9,
   });
   pass(highs, solver, task);

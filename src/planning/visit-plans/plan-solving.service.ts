@@ -28,9 +28,9 @@ import {
 } from './visit-plans.queries.js';
 import { type DepotOutcome, VisitPlan } from '../../entities/visit-plan.entity.js';
 
-/** More lines than that make no plan that anybody could look at. */
+/** A plan with more lines than this would be too large for anybody to read. */
 export const MOST_LINES = 10_000;
-/** A round that was begun so often and never ended brings its worker down. */
+/** A round that was begun this often without ending is assumed to crash its worker. */
 const MOST_ATTEMPTS = 3;
 const MEMORY_MB = 1024;
 const KEPT_DAYS = 90;
@@ -44,7 +44,7 @@ interface Known {
   decided: ReadonlyMap<string, Decision>;
 }
 
-/** Solves plans of visits: in the worker only. */
+/** Solves visit plans. Runs in the worker only. */
 @Injectable()
 export class PlanSolvingService implements BeforeApplicationShutdown {
   private readonly logger = new Logger('visit plans');
@@ -62,8 +62,8 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
   }
 
   /**
-   * Harmless to repeat: a round is answered once. @throws Error when the service stops meanwhile;
-   * the round is then begun again
+   * Solves one round of a plan. Harmless to repeat, because a round is answered once. @throws Error
+   * when the service is stopping; the round is then begun again
    */
   async solve(fleetId: string, planId: string, round: number): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async () => {
@@ -98,7 +98,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     });
   }
 
-  /** What the plan is made from; null where that is too much. */
+  /** Loads the data for a plan; null when there are too many lines. */
   private async load(plan: VisitPlan): Promise<Known | null> {
     const { fleetId, timeZone } = fleetScope();
     const { manager } = this.dataSource;
@@ -133,8 +133,8 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
   }
 
   /**
-   * What a manager has decided of the visits that the plan proposed before. A day that is past is
-   * not kept to.
+   * Returns a manager's decisions on the visits that the plan proposed before. Pinned days in the
+   * past are ignored.
    */
   private async decisions(plan: VisitPlan, today: string): Promise<Pick<Known, 'kept' | 'decided'>> {
     const { fleetId } = fleetScope();
@@ -156,7 +156,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     return { kept, decided };
   }
 
-  /** One depot after the other; what time one leaves over is the others'. */
+  /** Solves one depot after the other. Time that one leaves unused goes to the others. */
   private async solveDepots(plan: VisitPlan, { problems }: Known): Promise<DepotPlan[]> {
     const { fleetId } = fleetScope();
     const outcomes = problems.map(({ depot, rows }): DepotOutcome => ({

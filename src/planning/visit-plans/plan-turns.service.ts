@@ -9,7 +9,8 @@ import { PlanSolvingService } from './plan-solving.service.js';
 import { nextPlan } from './waiting-plans.js';
 
 /**
- * Solves plans of visits, one of each fleet in turn: a fleet that asks for many holds up no other.
+ * Solves visit plans, taking the fleets in turn: a fleet that asks for many plans does not hold up
+ * the others.
  */
 @Injectable()
 export class PlanTurnsService {
@@ -20,8 +21,8 @@ export class PlanTurnsService {
   ) {}
 
   /**
-   * Solves the next plan of a fleet; afterwards the fleet queues up again, behind the others, if it
-   * has more.
+   * Solves the next plan of a fleet. If the fleet has more plans, it then queues up again behind
+   * the others.
    */
   async take(fleetId: string): Promise<Afterwards> {
     const plan = await this.next(fleetId);

@@ -10,18 +10,18 @@ import { message } from './messages.js';
 import { type Solved, solveMilp } from './milp-solver.js';
 import type { SolveLimits } from './milp-thread.js';
 
-/** So long it is worked at before others get a turn. */
+/** How long to work before giving other tasks a turn. */
 const TURN_MS = 10;
-/** Beyond so many choices of visit and day the solver would not come to anything in its time. */
+/** With more choices of visit and day than this, the solver would not finish in its time. */
 const MOST_CHOICES = 250_000;
-/** Of the time, so much at most for each of the plans that the solver begins with. */
+/** Maximum share of the time for each of the plans that the solver starts from. */
 const START_SHARE = 0.15;
 
 export interface DepotPlan {
   assignment: Assignment;
   by: PlanMaker;
   cost: number;
-  /** No plan costs less: proved. */
+  /** Proven lower bound: no plan costs less. */
   bound: number;
   gap: number | null;
   /** Why the solver did not come to its end. */
@@ -29,9 +29,9 @@ export interface DepotPlan {
 }
 
 /**
- * Solves the problem of one depot: by prices, which is quick and mostly enough; else greedily as
- * well, which is feasible in any case, and by the solver, which begins with the cheaper of the
- * two. The cheapest plan wins, and the best of what was proved.
+ * Solves the problem of one depot. Prices come first: they are quick and usually enough. Otherwise
+ * a greedy plan is made as well, which is always feasible, and the solver starts from the cheaper
+ * of the two. The cheapest plan wins, with the best bound that was proved.
  */
 export async function solveDepot(
   problem: VisitProblem,
@@ -75,8 +75,8 @@ interface Found {
 }
 
 /**
- * What the solver finds is looked at by the same measure as every plan: it must be feasible, and
- * costs what the model reckons.
+ * Runs the solver and checks its result like any other plan: it must be feasible, and its cost is
+ * computed by the same function.
  */
 async function solveFrom(
   problem: VisitProblem,
@@ -107,8 +107,8 @@ async function solveFrom(
 const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 /**
- * Takes the steps with pauses for others. Once its time is over it stops as soon as what there is
- * will do.
+ * Runs the steps, with pauses for other tasks. Once the time is up, stops as soon as the result is
+ * good enough.
  */
 async function inTurns<T>(steps: Generator<T, T>, until: number, willDo: (value: T) => boolean): Promise<T> {
   let began = performance.now();

@@ -5,7 +5,7 @@ import { message } from './messages.js';
 const UNSOLVED = `fleet_id = $1 and state in ('waiting', 'solving')`;
 
 /**
- * The plan of a fleet that is to be solved next: one that a worker began and left behind, then the
+ * Returns the fleet's next plan to solve: first one that a worker began and abandoned, then the
  * oldest.
  */
 export async function nextPlan(
@@ -20,8 +20,8 @@ export async function nextPlan(
 }
 
 /**
- * @param seconds how long a plan is worked at
- * @throws Problem 429 when the fleet has as many plans waiting as it may have
+ * @param seconds how long the solver works on a plan
+ * @throws Problem 429 when the fleet has reached its limit of waiting plans
  */
 export async function assertRoomForPlan(
   tx: EntityManager,

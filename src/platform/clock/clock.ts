@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 
-/** The one place that reads the time; tests put a clock of their own in its stead. */
+/** The only place that reads the time; tests replace it with a clock of their own. */
 @Injectable()
 export class Clock {
   now(): Date {

@@ -5,28 +5,29 @@ interface Asker<Ask, Answer> {
 }
 
 export interface BatcherOptions {
-  /** Batches that may be on their way at the same time. */
+  /** Maximum number of batches in progress at the same time. */
   concurrency: number;
-  /** Most questions in a batch. */
+  /** Maximum number of questions in a batch. */
   size: number;
   /**
-   * How long a batch waits for more questions. Left out: until the current turn of the event loop
+   * How long a batch waits for more questions. Default: until the current turn of the event loop
    * ends.
    */
   waitMs?: number;
   /**
-   * Whether one question alone may have made its batch fail. Each question is then asked on its
-   * own, so a failed batch must leave nothing behind. Left out: no failure is due to one question.
+   * Whether a single question may have made its batch fail. If so, each question is asked again on
+   * its own, so a failed batch must leave nothing behind. Default: no failure is due to one
+   * question.
    */
   isDueToOne?: (error: unknown) => boolean;
-  /** Called when no batch is left. */
+  /** Called when the last batch has ended. */
   onIdle?: () => void;
 }
 
 /**
  * Asks questions that arrive at about the same time as one batch. While `concurrency` batches are
- * on their way, questions wait and share the next batch. So many questions take few statements, and
- * a single one does not wait. An answer is never older than its question.
+ * in progress, new questions wait and share the next batch. Many questions therefore take few
+ * statements, and a single one does not wait. An answer is never older than its question.
  */
 export class Batcher<Ask, Answer> {
   private waiting: Asker<Ask, Answer>[] = [];
@@ -90,7 +91,7 @@ export class BatcherByKey<Ask, Answer> {
     private readonly options: BatcherOptions,
   ) {}
 
-  /** How many keys have questions that are not answered yet. */
+  /** How many keys have unanswered questions. */
   get size(): number {
     return this.batchers.size;
   }

@@ -2,12 +2,12 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
 /**
- * The file that a thread runs, as the build leaves it: beside its caller, and in `dist/` while
+ * Returns the compiled file that a thread runs. The file is beside its caller, or in `dist/` when
  * tests run the caller uncompiled.
  *
- * @param caller its `import.meta.url`
- * @param path from there, such as `./milp-thread.js`
- * @throws Error where it has not been built
+ * @param caller the caller's `import.meta.url`
+ * @param path path relative to the caller, such as `./milp-thread.js`
+ * @throws Error when the file has not been built
  */
 export function threadFile(caller: string, path: string): string {
   const beside = fileURLToPath(new URL(path, caller));

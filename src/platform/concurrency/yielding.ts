@@ -1,7 +1,7 @@
 /** A task runs for this long before it yields to the event loop. */
 const SLICE_MS = 5;
 
-/** Does something with each of many items, and yields to other requests between them. */
+/** Processes many items and yields to other requests in between. */
 export async function forEachYielding<T>(items: readonly T[], work: (item: T) => void): Promise<void> {
   let began = performance.now();
   for (const item of items) {

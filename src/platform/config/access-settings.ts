@@ -3,12 +3,15 @@ import { BlockList, isIP } from 'node:net';
 import { ConfigError, type Environment, list, wholeNumber } from './environment.js';
 
 /**
- * Whose `X-Forwarded-For` is believed: nobody's, that of so many proxies in a row, or that of
+ * Whose `X-Forwarded-For` is trusted: nobody's, that of this many proxies in a row, or that of
  * proxies at these addresses.
  */
 export type TrustedProxies = false | { hops: number } | string[];
 
-/** Sign-in by an OpenID Connect provider beside tokens; null where `OIDC_ISSUER` is unset. */
+/**
+ * Sign-in through an OpenID Connect provider, in addition to tokens; null when `OIDC_ISSUER` is
+ * unset.
+ */
 export interface OidcSettings {
   issuer: string;
   audience: string;
@@ -16,25 +19,22 @@ export interface OidcSettings {
   roleClaim: string;
   depotsClaim: string;
   /**
-   * Where a sign-in without the claim of depots is let in: to the whole fleet, or nowhere. A
-   * manager is never bound to depots.
+   * What a sign-in without the depots claim may access: the whole fleet or nothing. A manager is
+   * never bound to depots.
    */
   withoutDepots: 'all' | 'none';
 }
 
-/** What is let in, and how much of it. */
+/** Who is let in, and how many requests they may make. */
 export interface AccessSettings {
   trustedProxies: TrustedProxies;
   /** Web origins whose pages may call the API from a browser. */
   corsOrigins: string[];
-  /** Requests a minute with one token, over all processes; 0: any number. */
+  /** Requests per minute for one token, over all processes; 0 means no limit. */
   requestsPerMinute: number;
-  /** Requests a minute without a valid token from one address; 0: any number. */
+  /** Requests per minute without a valid token from one address; 0 means no limit. */
   refusalsPerMinute: number;
-  /**
-   * Different tokens a minute that are not valid, from one address, that are looked up; 0: any
-   * number.
-   */
+  /** Different invalid tokens per minute from one address that are looked up; 0 means no limit. */
   unknownTokensPerMinute: number;
   /** How long a request may take to arrive. */
   requestTimeoutMs: number;
@@ -60,7 +60,7 @@ function isRange(text: string): boolean {
 function trustedProxies(env: Environment): TrustedProxies {
   const text = env.TRUST_PROXY ?? '';
   if (text === '' || text === 'false' || text === '0') return false;
-  // To trust every address that the header names would let a client name its own.
+  // Trusting every address in the header would let a client choose its own.
   if (text === 'true') return { hops: 1 };
   if (/^[1-9]\d?$/.test(text)) return { hops: Number(text) };
   const ranges = list(text);

@@ -10,8 +10,8 @@ import { readRetentionSettings, type RetentionSettings } from './retention-setti
 export { ConfigError } from './environment.js';
 
 /**
- * Every environment variable the service reads; `.env.example` is checked against this list by a
- * test.
+ * Every environment variable that the service reads. A test checks `.env.example` against this
+ * list.
  */
 export const ENVIRONMENT_VARIABLES = [
   'DATABASE_URL',
@@ -72,74 +72,75 @@ export interface QueueBackend {
 }
 
 export interface AttachmentSettings {
-  /** Where attachments are kept, or, with a bucket, only while they arrive. */
+  /** Where attachments are kept. With a bucket, only the uploads that are still arriving. */
   directory: string;
   s3: { bucket: string; region: string; endpoint: string | null } | null;
 }
 
-/** The mail server that e-mail is handed to, and whom it comes from. */
+/** The mail server that sends our e-mail, and the sender's address. */
 export interface MailSettings {
   url: string;
   /**
-   * Refuses a server that does not turn to TLS, so that nobody in between can talk it out of it.
+   * Refuses a server that does not switch to TLS, so nobody in between can suppress the encryption.
    */
   requiresTls: boolean;
   from: { name: string; address: string };
 }
 
 export class Config {
-  /** Where PostgreSQL is. */
+  /** The PostgreSQL URL. */
   databaseUrl!: string;
-  /** The same, with a login that may look across fleets where that of `databaseUrl` may not. */
+  /**
+   * The same database, with a login that may look across fleets; the login of `databaseUrl` may
+   * not.
+   */
   sweepDatabaseUrl!: string;
   databasePoolSize!: number;
   queue!: QueueBackend;
   queueConcurrency!: number;
-  /**
-   * How many reminders one worker sends at a time: most of that time it waits for their receivers.
-   */
+  /** How many reminders one worker sends at a time. Most of that time it waits for receivers. */
   deliveryConcurrency!: number;
-  /** What the queue's keys begin with on Redis, where several services may share one. */
+  /** Prefix of the queue's keys on Redis, which several services may share. */
   queuePrefix!: string;
   /**
-   * A worker that has not been heard of for so long is taken to be dead, and its jobs are taken up
-   * again.
+   * A worker that has been silent for this long counts as dead, and its jobs are taken up again.
    */
   queueLockMs!: number;
-  /** How often a worker looks for work that should have been done by now. */
+  /** How often a worker looks for overdue work. */
   queueCheckMs!: number;
-  /** So long a plan of visits is worked at. */
+  /** How long the solver may work on a visit plan. */
   visitPlanSeconds!: number;
-  /** A plan proved to cost at most this much more than the cheapest, in percent, is good enough. */
+  /**
+   * The solver stops at a plan that is proved to cost at most this many percent more than the
+   * cheapest.
+   */
   visitPlanGoalPercent!: number;
-  /** How long a receiver of reminders may take over its answer. */
+  /** How long a receiver of reminders may take to answer. */
   sendTimeoutMs!: number;
   /**
-   * Waits between one attempt at sending and the next; after as many attempts and one more it is
-   * given up.
+   * Waits between attempts to send. When all are used up, one last attempt is made before the
+   * reminder is given up.
    */
   sendRetryMs!: number[];
   host!: string;
   port!: number;
-  /**
-   * Where `/metrics` listens, which is never the API's own address; null where it is turned off.
-   */
+  /** Where `/metrics` is served, never on the API's own address; null when it is turned off. */
   metricsAddress!: MetricsAddress | null;
   access!: AccessSettings;
-  /** Event streams that one process has room for, those of all fleets together. */
+  /** Maximum number of event streams in one process, over all fleets. */
   processStreams!: number;
   fleetLimits!: FleetLimits;
   logLevel!: string;
   isProduction!: boolean;
   dataDir!: string;
   /**
-   * Lets webhooks go to loopback and private addresses, there over plain http as well: for trials,
-   * the demo and tests.
+   * Allows webhooks to loopback and private addresses, over plain http too: for trials, the demo
+   * and tests.
    */
   allowLocalWebhooks!: boolean;
   attachments!: AttachmentSettings;
   retention!: RetentionSettings;
-  /** Null where no e-mail is sent. */
+  /** Null when no e-mail is sent. */
   mail!: MailSettings | null;
 }
 
@@ -176,7 +177,7 @@ function mailSettings(env: Environment): MailSettings | null {
   const url = env.SMTP_URL;
   const from = env.MAIL_FROM;
   if (!url && !from) return null;
-  // The URL is not repeated: it holds a password.
+  // The URL is not quoted in the message, because it contains a password.
   if (!url || !/^smtps?:\/\//.test(url) || !URL.canParse(url))
     throw new ConfigError(message('setting-smtp-url'));
   const match = /^(?:"?([^"<>\p{Cc}]*?)"?\s*<([^<>]+)>|([^<>\s]+))$/u.exec((from ?? '').trim());
@@ -189,12 +190,12 @@ function mailSettings(env: Environment): MailSettings | null {
   };
 }
 
-/** 27 h 42 min 40 s in all, so that a receiver may be down for a day. */
+/** The waits add up to 27 h 42 min 40 s, so a receiver may be down for a day. */
 const RETRY_SECONDS = '10,30,120,600,1800,3600,7200,14400,28800,43200';
 
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'];
 
-/** The data directory: where the embedded PostgreSQL keeps its cluster. */
+/** The data directory, where the embedded PostgreSQL keeps its cluster. */
 export function dataDirectory(env: Environment): string {
   return resolve(env.WEEPHOLE_DATA_DIR || '.data');
 }
@@ -203,7 +204,7 @@ export function dataDirectory(env: Environment): string {
  * Reads the settings from the environment.
  *
  * @param databaseUrl the URL in use: `DATABASE_URL`, or that of the embedded server
- * @param sweepDatabaseUrl the URL that the sweep connects to; that of all else unless given
+ * @param sweepDatabaseUrl the URL that the sweep connects to; by default `databaseUrl`
  * @throws ConfigError when a setting cannot be used
  */
 export function readConfig(

@@ -6,7 +6,7 @@ import { message } from './messages.js';
 export type Environment = Readonly<Record<string, string | undefined>>;
 
 /**
- * A setting that cannot be used; the message names the variable, its value and what is accepted.
+ * A setting that cannot be used. The message names the variable, its value and what is accepted.
  */
 export class ConfigError extends Error {
   constructor(readonly words: Words) {
@@ -32,7 +32,7 @@ export function wholeNumber(
   return value;
 }
 
-/** What is written with commas between. */
+/** Splits a comma-separated setting. */
 export function list(text: string): string[] {
   return text
     .split(',')

@@ -1,18 +1,16 @@
 import { type Environment, wholeNumber } from './environment.js';
 
-/** How much one fleet may take of what all fleets share. */
+/** One fleet's share of the resources that all fleets use. */
 export interface FleetLimits {
-  /** Event streams open at a time, in one process. */
+  /** Open event streams, in one process. */
   streams: number;
-  /**
-   * Requests a minute with all its tokens and sign-ins together, over all processes; 0: any number.
-   */
+  /** Requests per minute over all its tokens, sign-ins and processes; 0 means no limit. */
   requestsPerMinute: number;
-  /** Tokens that can be used. */
+  /** Active tokens. */
   tokens: number;
-  /** Bytes of attachments that are kept. */
+  /** Bytes of stored attachments. */
   attachmentBytes: number;
-  /** Visit plans that wait to be solved or are being solved. */
+  /** Visit plans that are waiting for the solver or being solved. */
   waitingPlans: number;
 }
 

@@ -2,10 +2,10 @@ import { message } from './messages.js';
 import { ConfigError, type Environment } from './environment.js';
 
 /**
- * The passwords with which the migration step makes the two logins that the service runs with; null
- * where it makes none.
+ * Reads the passwords for the two logins that the migration step creates for the service; null when
+ * it creates none.
  *
- * @throws ConfigError when one is missing or cannot be used; the message holds no password
+ * @throws ConfigError when one is missing or cannot be used; the message contains no password
  */
 export function readLoginPasswords(env: Environment): { app: string; sweep: string } | null {
   const app = env.APP_LOGIN_PASSWORD ?? '';
@@ -17,7 +17,7 @@ export function readLoginPasswords(env: Environment): { app: string; sweep: stri
   ]) {
     if (password === '')
       throw new ConfigError(message('setting-login-password-missing', { name: name ?? '' }));
-    // What else there is, PostgreSQL and the service might not write alike (SASLprep).
+    // PostgreSQL and the service might encode other characters differently (SASLprep).
     if (!/^[\x21-\x7e]+$/.test(password ?? ''))
       throw new ConfigError(message('setting-login-password-characters', { name: name ?? '' }));
   }

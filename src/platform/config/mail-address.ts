@@ -1,16 +1,16 @@
-// Of the library's hundred modules, this one; typed as CommonJS sees it.
+// Only this one of the library's hundred modules, typed as CommonJS sees it.
 import email from 'validator/lib/isEmail.js';
 
 /**
- * What breaks a line, controls a terminal, or is not seen: the marks that turn the direction of
- * text, and characters without a width. It may stand in a local part; mail servers read it in
- * different ways, and people read another address than the one that is written to.
+ * Characters that break a line, control a terminal or are invisible: direction marks and zero-width
+ * characters. They are valid in a local part, but mail servers read them in different ways, and
+ * people see another address than the one the mail goes to.
  */
 const CONTROL = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u;
 
 /**
- * Where a control or invisible character stands in an address, such as "U+000A at character 3";
- * null where there is none.
+ * Describes the first control or invisible character in an address, such as "U+000A at character
+ * 3"; null when there is none.
  */
 export function controlCharacterIn(address: string): string | null {
   const found = CONTROL.exec(address);

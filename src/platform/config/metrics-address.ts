@@ -1,15 +1,18 @@
 import { message } from './messages.js';
 import { ConfigError, type Environment } from './environment.js';
 
-/** Where metrics are answered. */
+/** The address on which metrics are served. */
 export interface MetricsAddress {
   host: string;
   port: number;
-  /** Nobody asked for it by name: a process that finds the port taken does without. */
+  /**
+   * True when nobody chose this address: a process that finds the port taken then runs without
+   * metrics.
+   */
   isDefault: boolean;
 }
 
-/** Several processes on one machine share the default, and the first of them has it. */
+/** The default address. If several processes on a machine share it, the first one gets it. */
 const METRICS_ADDRESS = { host: '127.0.0.1', port: 9464, isDefault: true };
 
 /** @throws ConfigError when the setting cannot be used */
@@ -23,7 +26,7 @@ export function readMetricsAddress(
   const match = /^(.+):(\d{1,5})$/.exec(text);
   if (!match?.[1] || Number(match[2]) > 65535)
     throw new ConfigError(message('setting-metrics-address', { given: text }));
-  // An IPv6 address is bracketed in writing, and not where it is listened on.
+  // An IPv6 address has brackets in a URL, but not where it is bound.
   const [host, port] = [match[1].replace(/^\[(.*)\]$/, '$1'), Number(match[2])];
   if (port !== 0 && port === api.port && host === api.host)
     throw new ConfigError(message('setting-metrics-address-taken', { given: text }));

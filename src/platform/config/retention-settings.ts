@@ -1,11 +1,11 @@
 import { type Environment, wholeNumber } from './environment.js';
 
-/** For how many months what is kept of people; 0: for good. */
+/** How many months to keep each kind of data; 0 means for good. */
 export interface RetentionSettings {
-  /** Who did a job, who signed in, whom a token that is over was for. */
+  /** Who did a job, who signed in, and whom an expired or revoked token was for. */
   peopleMonths: number;
   auditMonths: number;
-  /** Photos and papers of jobs. */
+  /** Photos and documents of jobs. */
   attachmentMonths: number;
 }
 

@@ -4,8 +4,8 @@ import { dirname, join } from 'node:path';
 import { EmbeddedPostgresError } from './embedded-error.js';
 
 /**
- * The unprivileged user PostgreSQL runs as when the service itself runs as root, which PostgreSQL
- * refuses to do.
+ * The unprivileged user that runs PostgreSQL when the service itself runs as root. PostgreSQL
+ * refuses to run as root.
  */
 export interface Account {
   uid: number;
@@ -16,12 +16,14 @@ export function isRoot(): boolean {
   return process.getuid?.() === 0;
 }
 
-/** The system's `postgres` user, created when there is none. Only root may call this. */
+/**
+ * Returns the system's `postgres` user and creates it when it does not exist. Only root may call
+ * this.
+ */
 export function postgresAccount(): Account {
   const found = lookUp('postgres');
   if (found) return found;
-  // useradd is in Debian, Fedora and their kin; the last form is BusyBox's, which knows no long
-  // options.
+  // Debian and Fedora have useradd. The last form is for BusyBox, which has no long options.
   const ways: [string, string[]][] = [
     ['useradd', ['--system', '--user-group', '--no-create-home', '--shell', '/usr/sbin/nologin', 'postgres']],
     ['adduser', ['--system', '--group', '--no-create-home', 'postgres']],
@@ -30,7 +32,8 @@ export function postgresAccount(): Account {
   const complaints: string[] = [];
   for (const [program, args] of ways) {
     const run = spawnSync(program, args, { encoding: 'utf8', cwd: '/', stdio: ['ignore', 'pipe', 'pipe'] });
-    // Looked up whatever the outcome: a process next to us may have created the user in between.
+    // Look the user up even if these commands failed: another process may have created it
+    // meanwhile.
     const created = lookUp('postgres');
     if (created) return created;
     complaints.push(run.error ? `${program}: ${run.error.message}` : `${program}: ${run.stderr.trim()}`);
@@ -54,8 +57,8 @@ function lookUp(name: string): Account | null {
 }
 
 /**
- * Whether the account can get into a directory. Asked by trying, as that user: mode bits alone say
- * nothing of access lists and mount options on the way.
+ * Whether the account can enter a directory. Tries it as that user, because mode bits say nothing
+ * about access lists and mount options along the path.
  */
 export function canReach(account: Account, directory: string): boolean {
   const run = spawnSync('/bin/sh', ['-c', 'cd "$1"', 'sh', directory], {
@@ -67,8 +70,8 @@ export function canReach(account: Account, directory: string): boolean {
 }
 
 /**
- * Root working in an ordinary user's directory (sudo) must not lock that user out of the files made
- * there.
+ * Gives files that root created in an ordinary user's directory (sudo) to that user, who would
+ * otherwise be locked out of them.
  */
 export function giveToOwnerOfDirectory(path: string): void {
   if (!isRoot()) return;
@@ -76,7 +79,7 @@ export function giveToOwnerOfDirectory(path: string): void {
   chownSync(path, uid, gid);
 }
 
-/** Gives a directory and all in it to the account. */
+/** Makes the account the owner of a directory and everything in it. */
 export function handOver(directory: string, account: Account): void {
   chownSync(directory, account.uid, account.gid);
   for (const entry of readdirSync(directory)) {

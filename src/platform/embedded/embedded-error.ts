@@ -11,13 +11,13 @@ export class EmbeddedPostgresError extends Error {
   }
 }
 
-/** The `code` of a system error (`ENOENT`, `EPERM`, …), undefined for anything else. */
+/** The `code` of a system error (`ENOENT`, `EPERM`, …); undefined for anything else. */
 export function errorCode(error: unknown): string | undefined {
   if (typeof error !== 'object' || error === null || !('code' in error)) return undefined;
   return typeof error.code === 'string' ? error.code : undefined;
 }
 
-/** The end of a log. */
+/** Returns the last lines of a log. */
 export function lastLines(text: string, count: number): string {
   return text.trimEnd().split('\n').slice(-count).join('\n');
 }

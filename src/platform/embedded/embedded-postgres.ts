@@ -20,23 +20,23 @@ const DATABASE = 'weephole';
 export interface EmbeddedOptions {
   /** Created when missing. The cluster, its log, the lock and service.json live here. */
   dataDir: string;
-  /** Called with one sentence for whoever started the service. */
+  /** Called with one sentence of progress, meant for the person who started the service. */
   onProgress?: (message: string) => void;
-  /** False gives up crash safety of the machine for speed; for databases made to be thrown away. */
+  /** False trades crash safety for speed; only for throwaway databases. */
   durable?: boolean;
-  /** Tried first; another one is taken when it is in use. */
+  /** The port to try first; if it is in use, another one is chosen. */
   port?: number;
-  /** Aborted when the process is asked to end: from then on no server is restarted. */
+  /** Aborted when the process is asked to end. From then on the server is not restarted. */
   signal?: AbortSignal;
-  /** Called when the server stopped unexpectedly and cannot be kept running. */
+  /** Called when the server has stopped unexpectedly and cannot be kept running. */
   onLost?: (error: EmbeddedPostgresError) => void;
 }
 
 export interface EmbeddedServer {
-  /** Address of the database `weephole`, as the superuser `postgres`, on 127.0.0.1. */
+  /** URL of the database `weephole` on 127.0.0.1, for the superuser `postgres`. */
   url: string;
   port: number;
-  /** The postmaster's; another one after the server ended by itself. */
+  /** The postmaster's pid. It changes when the server is restarted after an unexpected stop. */
   readonly pid: number;
   /** True when an earlier, killed process had left the server running. */
   takenOver: boolean;
@@ -45,10 +45,10 @@ export interface EmbeddedServer {
 }
 
 /**
- * Starts the PostgreSQL of a data directory, or takes over the one a killed process left running,
- * and makes this process its owner until `stop()`. A server that stops unexpectedly meanwhile is
- * restarted on its port. When the process exits without having called `stop()`, the server is told
- * to stop; when the process is killed, the server lives on until the next start finds it.
+ * Starts the PostgreSQL of a data directory, or takes over the one that a killed process left
+ * running, and makes this process its owner until `stop()`. If the server stops unexpectedly, it is
+ * restarted on the same port. If the process exits without calling `stop()`, the server is told to
+ * stop. If the process is killed, the server keeps running until the next start finds it.
  */
 export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedServer> {
   const { onProgress = () => undefined, durable = true, port, signal } = options;
@@ -74,9 +74,9 @@ export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedS
 }
 
 /**
- * For scripts that have no signal handling of their own: stops the server on SIGINT, SIGTERM or
- * SIGHUP and then lets the signal end the process. A process that already closes its application on
- * signals calls `stop()` there instead.
+ * Stops the server on SIGINT, SIGTERM or SIGHUP, then lets the signal end the process. For scripts
+ * without signal handling of their own; a process that already closes its application on signals
+ * calls `stop()` there instead.
  */
 export function stopOnSignals(server: EmbeddedServer): void {
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
@@ -94,8 +94,9 @@ export function stopOnSignals(server: EmbeddedServer): void {
 }
 
 /**
- * Takes over a server left running, if it is the program and has the settings we would start
- * ourselves, and answers; otherwise stops it. Null when a server is to be started.
+ * Takes over a server that was left running if it answers, runs the same program and has the
+ * settings we would start it with. Otherwise stops it. Returns null when a new server must be
+ * started.
  */
 async function takeOver(
   place: Place,
@@ -104,14 +105,14 @@ async function takeOver(
   onProgress: (message: string) => void,
 ): Promise<Running | null> {
   let left = findLeftover(place.cluster);
-  // Its status passes by itself: recovery after a crash ends, and so does a shutdown.
+  // Other statuses are temporary: recovery after a crash ends, and so does a shutdown.
   for (let waitedMs = 0; left && left.status !== 'ready' && waitedMs < 30_000; waitedMs += 100) {
     await delay(100);
     left = findLeftover(place.cluster);
   }
   if (!left) return null;
   const { postmaster, program } = left;
-  // After an update the old program's libraries may be gone from under it.
+  // After an update, the old program's libraries may have been deleted.
   if (
     program === realpathSync(binaries.postgres) &&
     (await answers(place.cluster, postmaster.port, durable))
@@ -150,7 +151,7 @@ async function finishStart({ running, release, ...options }: FinishOptions): Pro
   const kept = new KeptServer(running, { ...options, onBack: tellOthers });
   let stopped: Promise<void> | undefined;
   const atExit = () => {
-    // Nothing can be awaited here; the server finishes its shutdown without us.
+    // An exit handler cannot await anything; the server finishes its shutdown without us.
     const { pid, startToken } = kept.postmaster;
     if (isRunning(pid, startToken)) signalPostmaster(pid, 'SIGINT');
     removeServiceFile(dataDir);

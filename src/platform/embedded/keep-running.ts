@@ -5,26 +5,31 @@ import { stopPostmaster, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
 import { hasBeenWaitedFor, logPathOf, startServer, type Running, type StartOptions } from './start-server.js';
 
-/** A server that stops this often within this time is not started again. */
+/** A server that stops more often than this within the time below is not restarted. */
 const ENDS_LIMIT = 5;
 const ENDS_WITHIN_MS = 60_000;
-/** How many times in a row a start may fail. */
+/** Consecutive failed starts before giving up. */
 const STARTS_LIMIT = 3;
 /** How often to check a taken-over server, which is not our child process. */
 const LOOK_EVERY_MS = 500;
-/** Whoever ends the server may be ending this process too, and idle sessions notice a bit later. */
+/**
+ * Wait before a restart: the same person may be ending this process too, and idle sessions take a
+ * moment to notice.
+ */
 const PAUSE_MS = 300;
 
 export interface KeepOptions extends Omit<StartOptions, 'port' | 'keepsPort' | 'signal'> {
-  /** A server that ends once this is aborted is left so: the process is ending. */
+  /** Aborted when the process is ending. From then on, a server that stops is left stopped. */
   signal?: AbortSignal;
-  /** Called when the server runs again, by the same address. */
+  /** Called when the server is running again at the same address. */
   onBack: (postmaster: Postmaster) => void;
-  /** Called when the server has ended and is not started again. */
+  /** Called when the server has stopped and will not be restarted. */
   onLost: (error: EmbeddedPostgresError) => void;
 }
 
-/** Keeps a server running until `stop()`: restarts it on its port if it ends or is killed. */
+/**
+ * Keeps a server running until `stop()`: if the server stops or is killed, restarts it on its port.
+ */
 export class KeptServer {
   private readonly stopping = new AbortController();
   private readonly over: AbortSignal;
@@ -80,7 +85,7 @@ export class KeptServer {
     return this.ends.length > ENDS_LIMIT;
   }
 
-  /** Null when the server does not start, or is to stay down. */
+  /** Returns null when the server does not start, or should stay down. */
   private async startAgain(): Promise<Running | null> {
     const { port } = this.postmaster;
     for (let failures = 0; ;) {
@@ -107,7 +112,7 @@ export class KeptServer {
     return logPathOf(this.options.dataDir);
   }
 
-  /** False when the server is to stay down. */
+  /** Returns false when the server should stay down. */
   private async pause(): Promise<boolean> {
     if (!this.over.aborted) await unlessAborted(delay(PAUSE_MS, undefined, { signal: this.over }));
     return !this.over.aborted;
@@ -129,7 +134,7 @@ async function unlessAborted(waiting: Promise<unknown>): Promise<void> {
   await waiting.catch(() => undefined);
 }
 
-/** Known only of a child process; empty for a taken-over server. */
+/** How the server ended. Known only for a child process; empty for a taken-over server. */
 function howEnded({ child }: Running): string {
   return child ? ` (${child.signalCode ?? `exit code ${child.exitCode}`})` : '';
 }

@@ -4,9 +4,9 @@ import { findLeftover, signalPostmaster } from './postmaster.js';
 import { processFacts } from './processes.js';
 
 /**
- * Ends the sessions that a killed postmaster left behind. An idle one notices by itself; one that
- * is busy does not look up until its query is done, and no server starts on the cluster before.
- * Where there is no /proc to know them by, they are waited for.
+ * Ends the sessions that a killed postmaster left behind. An idle session notices by itself; a busy
+ * one does not notice until its query is done, and no server can start on the cluster before that.
+ * Without /proc the sessions cannot be identified, so the caller has to wait for them.
  */
 export function endOrphans(cluster: string): void {
   if (findLeftover(cluster)) return;

@@ -13,10 +13,10 @@ interface Owner {
 }
 
 /**
- * Makes this process the only one that may start, take over and stop the server of a data
- * directory, and returns the function that gives the right back (synchronous, so that it works in
- * an exit handler). A lock left by a process that is gone is replaced; its pid alone would not do,
- * since pids are used again: in a container the service gets the same low pid at every start.
+ * Makes this process the owner of a data directory: only the owner may start, take over or stop its
+ * server. Returns the function that releases the lock; it is synchronous because exit handlers call
+ * it. A lock left by a dead process is replaced. The pid alone cannot identify that process,
+ * because pids are reused: in a container the service gets the same low pid at every start.
  */
 export async function claimOwnership(dataDir: string): Promise<() => void> {
   const path = join(dataDir, 'owner.lock');
@@ -56,8 +56,8 @@ function createExclusively(path: string, content: string): boolean {
 }
 
 /**
- * The lock's text, given a second to be written: another process may stand between creating and
- * writing it.
+ * Reads the lock's text. Waits up to a second for it, because another process may have created the
+ * file and not written it yet.
  */
 async function readSettled(path: string): Promise<string | undefined> {
   for (let waitedMs = 0; ; waitedMs += 50) {
@@ -92,8 +92,8 @@ function parseOwner(text: string): Owner | null {
 }
 
 /**
- * Removes a stale lock by renaming it, which only one of several processes can do; whoever finds
- * that it has moved a newer lock than the one it judged puts that back.
+ * Removes a stale lock by renaming it, which only one of several processes can do. A process that
+ * finds it has renamed a newer lock than the one it judged puts that lock back.
  */
 function setAside(path: string, judged: string): void {
   const aside = `${path}.${process.pid}-${randomBytes(4).toString('hex')}`;

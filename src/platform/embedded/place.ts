@@ -17,11 +17,11 @@ import { canReach, isRoot, postgresAccount, type Account } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
 import { stopLeftover } from './postmaster.js';
 
-/** Where a cluster lives and whose it is. */
+/** Where a cluster is and which user owns it. */
 export interface Place {
   /**
-   * Holds the cluster and, where needed, a copy of the programs; the data directory itself unless
-   * root runs us.
+   * Contains the cluster and, where needed, a copy of the programs. This is the data directory
+   * itself, unless the service runs as root.
    */
   home: string;
   cluster: string;
@@ -32,11 +32,11 @@ export interface Place {
 /**
  * Decides where the cluster of a data directory is or will be.
  *
- * Normally that is `<dataDir>/postgres`. Root is the exception: its PostgreSQL runs as another
- * user, and that user cannot get into a directory below, say, /root, whatever the cluster's own
- * mode. Opening /root to others is not ours to do, so the cluster then goes to /var/lib under a
- * name made from the data directory's path (the same directory finds the same cluster; two
- * directories never share one), and `<dataDir>/postgres.location` says where.
+ * Normally that is `<dataDir>/postgres`. When the service runs as root, PostgreSQL runs as another
+ * user, who cannot enter a directory below, say, /root, whatever the cluster's own mode. We must
+ * not open /root to others, so the cluster then goes to /var/lib. Its name is derived from the path
+ * of the data directory: the same directory always finds the same cluster, and two directories
+ * never share one. `<dataDir>/postgres.location` records the path.
  */
 export async function choosePlace(dataDir: string, onProgress: (message: string) => void): Promise<Place> {
   const record = join(dataDir, 'postgres.location');
@@ -54,7 +54,7 @@ export async function choosePlace(dataDir: string, onProgress: (message: string)
   const home = dirname(known);
   if (recorded) mkdirSync(home, { recursive: true });
   const existing = existsSync(known) && readdirSync(known).length > 0 ? statSync(known) : undefined;
-  // Made by an ordinary user, now started by root (sudo): it stays that user's.
+  // An ordinary user created it and root now starts it (sudo): it still belongs to that user.
   const account =
     existing && existing.uid !== 0 ? { uid: existing.uid, gid: existing.gid } : postgresAccount();
   if (!recorded && !canReach(account, dataDir)) letThrough(dataDir);
@@ -74,8 +74,8 @@ export async function choosePlace(dataDir: string, onProgress: (message: string)
 }
 
 /**
- * Lets other users pass through the data directory, not list or read it, where it is root's own:
- * the umask or mkdtemp may have closed it, and all that is secret in it has modes of its own.
+ * Lets other users pass through a data directory that belongs to root, without listing or reading
+ * it. The umask or mkdtemp may have closed it; secret files in it have modes of their own.
  */
 function letThrough(dataDir: string): void {
   const { uid, mode } = statSync(dataDir);
@@ -96,7 +96,7 @@ function move(from: string, to: string): void {
 
 function reachableHome(dataDir: string, account: Account): string {
   const key = createHash('sha256').update(realpathSync(dataDir)).digest('hex').slice(0, 12);
-  // The temporary directory is the last resort: systems empty it.
+  // The temporary directory is the last resort, because systems empty it.
   for (const parent of ['/var/lib', tmpdir()]) {
     const home = join(parent, `weephole-${key}`);
     try {
@@ -115,8 +115,8 @@ function reachableHome(dataDir: string, account: Account): string {
 }
 
 /**
- * A data directory that was deleted was meant to start empty; what it had outside itself is kept,
- * under another name.
+ * Renames the files that a deleted data directory left outside itself. A deleted directory was
+ * meant to start empty, but nothing is thrown away.
  */
 async function setLeftoverAside(place: Place, onProgress: (message: string) => void): Promise<void> {
   if (!existsSync(place.cluster)) return;

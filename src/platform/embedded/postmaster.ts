@@ -9,7 +9,7 @@ import { EmbeddedPostgresError } from './embedded-error.js';
 import { isRunning, processFacts, signalReaches, waitUntilGone, type ProcessFacts } from './processes.js';
 import { openLog, readFrom } from './server-log.js';
 
-/** A server process that is known to be this cluster's. */
+/** A server process that is known to belong to this cluster. */
 export interface Postmaster {
   pid: number;
   startToken: string;
@@ -25,13 +25,13 @@ interface PidFile {
 
 export interface Leftover {
   postmaster: Postmaster;
-  /** PostgreSQL's own word: starting, ready, standby or stopping. */
+  /** PostgreSQL's own status word: starting, ready, standby or stopping. */
   status: string;
-  /** The file it runs. */
+  /** Path of the server program. */
   program: string;
 }
 
-/** The server of a cluster that an earlier process left behind; null when there is none. */
+/** Finds the server of a cluster that an earlier process left behind; null when there is none. */
 export function findLeftover(cluster: string): Leftover | null {
   const file = readPidFile(cluster);
   if (!file) return null;
@@ -42,10 +42,10 @@ export function findLeftover(cluster: string): Leftover | null {
 }
 
 /**
- * Whether a process is the server of this cluster. The pid in an old file may by now be anybody's,
- * and nothing may be signalled on its word alone. Program and working directory settle it; in a
- * container root may not look at another user's (they need CAP_SYS_PTRACE), and macOS has no /proc:
- * then the command line must name the cluster.
+ * Whether a process is the server of this cluster. The pid in an old file may now belong to any
+ * process, so the pid alone is not enough to signal it. The program and the working directory
+ * decide. In a container, root may not inspect another user's process (that needs CAP_SYS_PTRACE),
+ * and macOS has no /proc: there, the command line must name the cluster.
  */
 function isServerOf(facts: ProcessFacts, cluster: string): boolean {
   const directory = realpathSync(cluster);
@@ -57,17 +57,20 @@ function isServerOf(facts: ProcessFacts, cluster: string): boolean {
   return basename(program) === 'postgres' && rest.startsWith(`${directory} `);
 }
 
-/** Our servers are started as `…/postgres -D <cluster> -c …`; either path may contain blanks. */
+/**
+ * Splits the command line of a server of ours: `…/postgres -D <cluster> -c …`. Either path may
+ * contain spaces.
+ */
 function splitCommandLine({ commandLine = '' }: ProcessFacts): { program: string; rest: string } {
   const [program = '', ...rest] = commandLine.split(' -D ');
   return { program, rest: rest.join(' -D ') };
 }
 
 /**
- * Removes a postmaster.pid whose server is gone but whose pid the kernel still knows: a zombie
- * nobody reaps, or an unrelated process that got the number. PostgreSQL would take either for a
- * live server and refuse to start. Should server processes of the old one still be busy, PostgreSQL
- * notices by their shared memory, not by this file.
+ * Removes a postmaster.pid whose server is gone but whose pid the kernel still knows: a zombie that
+ * nobody reaps, or an unrelated process with the same number. PostgreSQL would take either for a
+ * live server and refuse to start. If processes of the old server are still busy, PostgreSQL
+ * detects them by their shared memory, not by this file.
  */
 export function removeStalePidFile(cluster: string): void {
   const file = readPidFile(cluster);
@@ -75,15 +78,16 @@ export function removeStalePidFile(cluster: string): void {
     rmSync(join(cluster, 'postmaster.pid'));
 }
 
-/** Stops whatever server of this cluster still runs. */
+/** Stops any server of this cluster that is still running. */
 export async function stopLeftover(cluster: string): Promise<void> {
   const left = findLeftover(cluster);
   if (left) await stopPostmaster(left.postmaster);
 }
 
 /**
- * Stops a server: fast (sessions are ended, all is written), and if that takes too long as after a
- * crash, which the next start recovers from. Returns when the process is gone.
+ * Stops a server and returns when the process is gone. Tries a fast shutdown first (sessions are
+ * ended, everything is written). If that takes too long, stops it as in a crash; the next start
+ * recovers.
  */
 export async function stopPostmaster({ pid, startToken }: Postmaster): Promise<void> {
   const steps: [NodeJS.Signals, number][] = [
@@ -105,7 +109,7 @@ export function signalPostmaster(pid: number, signal: NodeJS.Signals): void {
   try {
     process.kill(pid, signal);
   } catch {
-    // Gone between the check and the signal.
+    // The process ended between the check and the signal.
   }
 }
 
@@ -117,24 +121,24 @@ export interface LaunchOptions {
   durable: boolean;
   logPath: string;
   onProgress: (message: string) => void;
-  /** Has the server stopped before it is ready. */
+  /** Aborts the start: a server that is not ready yet is stopped. */
   signal?: AbortSignal;
 }
 
-/** What came of one attempt to start: the running server, or what it wrote before it gave up. */
+/** Result of one attempt to start: the running server, or its output before it gave up. */
 export type Launched = { child: ChildProcess; postmaster: Postmaster } | { failure: string };
 
-/** Starts the server and waits until it takes connections. */
+/** Starts the server and waits until it accepts connections. */
 export async function launch(options: LaunchOptions): Promise<Launched> {
   const log = openLog(options.logPath);
   const child = spawn(options.program, serverArguments(options), {
     ...options.account,
-    // A session and process group of its own: Ctrl-C at the terminal is then for us alone, and we
-    // stop the server when the service has finished with it.
+    // Give the server a session and process group of its own. Ctrl-C at the terminal then reaches
+    // only us, and we stop the server when the service no longer needs it.
     detached: true,
     cwd: '/',
     env: serverEnvironment(),
-    // Not a pipe to us: the server must be able to write its log after we were killed.
+    // Not a pipe to us: the server must still be able to write its log after we were killed.
     stdio: ['ignore', log.fd, log.fd],
   });
   closeSync(log.fd);
@@ -186,8 +190,8 @@ function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
   const settings: Record<string, string | number> = {
     listen_addresses: '127.0.0.1',
     port,
-    // The default socket directory is shared with every PostgreSQL of the machine, and fatal where
-    // it is missing.
+    // The default socket directory is shared with every PostgreSQL on the machine, and the start
+    // fails where that directory is missing.
     unix_socket_directories: '',
     max_connections: 200,
     shared_buffers: '128MB',
@@ -196,7 +200,7 @@ function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
     log_checkpoints: 'off',
     ...(durable ? {} : { fsync: 'off', full_page_writes: 'off', synchronous_commit: 'off' }),
   };
-  // The cluster comes first and by its real path: a later start recognises the server by it.
+  // The cluster's real path comes first: a later start recognises the server by it.
   return [
     '-D',
     realpathSync(cluster),
@@ -205,8 +209,8 @@ function serverArguments({ cluster, port, durable }: LaunchOptions): string[] {
 }
 
 /**
- * A port nothing listens on, from the kernel. Another program may take it before the server does:
- * be ready to retry.
+ * Asks the kernel for a free port. Another program may take it before the server does, so be ready
+ * to retry.
  */
 export async function freePort(): Promise<number> {
   return await new Promise((settle, fail) => {
@@ -221,7 +225,7 @@ export async function freePort(): Promise<number> {
 }
 
 /**
- * The lines of postmaster.pid are: pid, data directory, start time, port, socket directory,
+ * Reads postmaster.pid. Its lines are: pid, data directory, start time, port, socket directory,
  * address, memory, status.
  */
 function readPidFile(cluster: string): PidFile | null {

@@ -4,24 +4,22 @@ import { setTimeout as delay } from 'node:timers/promises';
 import { errorCode } from './embedded-error.js';
 
 /**
- * What can be told of a running process. A zombie is not running: it holds no file, no port, no
- * memory.
+ * What we can find out about a running process. A zombie does not count as running: it holds no
+ * file, port or memory.
  */
 export interface ProcessFacts {
   pid: number;
-  /**
-   * Differs between two processes that had the same pid one after the other, across reboots too.
-   */
+  /** Tells two processes apart that had the same pid at different times, across reboots too. */
   startToken: string;
   executable?: string;
   workingDirectory?: string;
-  /** The arguments, joined by blanks. */
+  /** The arguments, joined by spaces. */
   commandLine?: string;
 }
 
 /**
- * The facts of a running process; null when there is none, when it is a zombie, or when it is
- * hidden from us.
+ * Returns the facts of a running process; null when there is none, when it is a zombie, or when it
+ * is hidden from us.
  */
 export function processFacts(pid: number): ProcessFacts | null {
   return existsSync('/proc/self/stat') ? factsFromProc(pid) : factsFromPs(pid);
@@ -30,7 +28,7 @@ export function processFacts(pid: number): ProcessFacts | null {
 function factsFromProc(pid: number): ProcessFacts | null {
   const stat = attempt(() => readFileSync(`/proc/${pid}/stat`, 'utf8'));
   if (stat === undefined) return null;
-  // The command stands in brackets and may hold blanks and brackets itself: count from the last
+  // The command is in brackets and may itself contain spaces and brackets, so split after the last
   // bracket.
   const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
   const state = fields[0];
@@ -39,14 +37,14 @@ function factsFromProc(pid: number): ProcessFacts | null {
   return {
     pid,
     startToken: `${boot}:${fields[19]}`,
-    // A replaced program file is reported as "… (deleted)"; the name must then not match any file.
+    // A replaced program file is reported as "… (deleted)". That name must not match any file.
     executable: attempt(() => readlinkSync(`/proc/${pid}/exe`)),
     workingDirectory: attempt(() => readlinkSync(`/proc/${pid}/cwd`)),
     commandLine: attempt(() => readFileSync(`/proc/${pid}/cmdline`, 'utf8').replaceAll('\0', ' ')),
   };
 }
 
-/** For systems without /proc (macOS). */
+/** Reads the same facts with `ps`, on systems without /proc (macOS). */
 export function factsFromPs(pid: number): ProcessFacts | null {
   const line = attempt(() =>
     execFileSync('ps', ['-p', String(pid), '-o', 'stat=', '-o', 'lstart=', '-o', 'args='], {
@@ -60,17 +58,17 @@ export function factsFromPs(pid: number): ProcessFacts | null {
   return { pid, startToken: match[2]!.replace(/\s+/g, ' '), commandLine: `${match[3]!} ` };
 }
 
-/** Whether the process that had this pid and start token still runs. */
+/** Whether the process with this pid and start token is still running. */
 export function isRunning(pid: number, startToken: string): boolean {
   const facts = processFacts(pid);
   if (facts) return facts.startToken === startToken;
-  // Hidden from us (/proc mounted with hidepid) but there: rather believe in a live process than
-  // steal from it.
+  // The process exists but is hidden from us (/proc mounted with hidepid). Assume that it is alive
+  // rather than take over from it.
   return signalReaches(pid) === 'forbidden';
 }
 
 /**
- * Whether the kernel knows the pid, zombies included: the question PostgreSQL asks about an old
+ * Whether the kernel knows the pid, zombies included. PostgreSQL makes the same check for an old
  * lock file.
  */
 export function signalReaches(pid: number): 'yes' | 'no' | 'forbidden' {
@@ -82,7 +80,7 @@ export function signalReaches(pid: number): 'yes' | 'no' | 'forbidden' {
   }
 }
 
-/** Waits until the process has gone, at most `limitMs`; true when it has. */
+/** Waits up to `limitMs` for the process to end. Returns true when it has. */
 export async function waitUntilGone(pid: number, startToken: string, limitMs: number): Promise<boolean> {
   const deadline = Date.now() + limitMs;
   while (isRunning(pid, startToken)) {

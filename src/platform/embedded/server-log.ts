@@ -3,7 +3,7 @@ import { giveToOwnerOfDirectory } from './account.js';
 
 const LOG_LIMIT_BYTES = 10_000_000;
 
-/** Opens the server's log for its end; one that has grown large is set aside first. */
+/** Opens the server's log for appending. A log that has grown large is renamed first. */
 export function openLog(path: string): { fd: number; length: number } {
   if (existsSync(path) && statSync(path).size > LOG_LIMIT_BYTES) renameSync(path, `${path}.1`);
   const fd = openSync(path, 'a', 0o600);
@@ -11,7 +11,7 @@ export function openLog(path: string): { fd: number; length: number } {
   return { fd, length: fstatSync(fd).size };
 }
 
-/** What was written since the log had this length. */
+/** Returns what was written since the log had this length. */
 export function readFrom(path: string, start: number): string {
   const fd = openSync(path, 'r');
   try {

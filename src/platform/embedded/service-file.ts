@@ -6,8 +6,8 @@ import { giveToOwnerOfDirectory } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
 
 /**
- * What the owner of a running server tells other processes. The address holds the password: mode
- * 0600.
+ * What the owner of a running server tells other processes. The URL contains the password, so the
+ * file has mode 0600.
  */
 export interface ServiceFile {
   url: string;
@@ -27,9 +27,9 @@ export function removeServiceFile(dataDir: string): void {
 }
 
 /**
- * The server of this data directory when one runs and answers, so that a second process can use it
- * without owning it; null otherwise. The owner may have been killed meanwhile: its server answers
- * all the same, with the same data.
+ * Finds the server of this data directory if one is running and answers, for a second process that
+ * uses the server without owning it. Returns null otherwise. If the owner has been killed, its
+ * server still answers, with the same data.
  */
 export async function findRunning(dataDir: string): Promise<{ url: string } | null> {
   const file = readServiceFile(resolve(dataDir));
@@ -42,11 +42,11 @@ export async function findRunning(dataDir: string): Promise<{ url: string } | nu
   }
 }
 
-/** One statement on a connection of its own. */
+/** Runs one statement on a connection of its own. */
 export async function query<Row extends pg.QueryResultRow>(url: string, text: string): Promise<Row[]> {
   const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 5000 });
-  // A connection that breaks after its last answer emits an error. Without a listener that would end
-  // the process.
+  // A connection that breaks after its last answer emits an error. Without a listener, that error
+  // would end the process.
   client.on('error', () => undefined);
   try {
     await client.connect();
@@ -56,7 +56,7 @@ export async function query<Row extends pg.QueryResultRow>(url: string, text: st
   }
 }
 
-/** Writes a file only its owner can read, whole or not at all. */
+/** Writes a file that only its owner can read. The write is atomic. */
 function writePrivately(path: string, content: string): void {
   const unfinished = `${path}.${randomBytes(4).toString('hex')}`;
   writeFileSync(unfinished, content, { mode: 0o600, flag: 'wx' });

@@ -10,7 +10,7 @@ import type { Place } from './place.js';
 import { freePort, launch, removeStalePidFile, type Postmaster } from './postmaster.js';
 
 export interface Running {
-  /** Absent when the server is taken over: it is then nobody's child. */
+  /** Absent when the server was taken over, because it is then not our child process. */
   child?: ChildProcess;
   postmaster: Postmaster;
   takenOver: boolean;
@@ -21,27 +21,27 @@ export interface StartOptions {
   place: Place;
   binaries: Binaries;
   durable: boolean;
-  /** Tried first. */
+  /** The port to try first. */
   port?: number;
-  /** Whether no other port will do, since others know the server by this one. */
+  /** Whether the server must keep this port, because others already know it by that port. */
   keepsPort?: boolean;
   onProgress: (message: string) => void;
-  /** Gives the start up. */
+  /** Cancels the start. */
   signal?: AbortSignal;
 }
 
 const PORT_TAKEN = /could not bind|could not create any TCP\/IP sockets/;
 /**
- * A server of this cluster is going, but not gone: a killed one's session is still busy, or it is
- * not reaped yet.
+ * Messages of a server that cannot start because an earlier one is not quite gone: a session of a
+ * killed server is still busy, or the process has not been reaped yet.
  */
 const STILL_HELD = /pre-existing shared memory block|lock file "postmaster\.pid" already exists/;
 const HELD_LIMIT_MS = 15_000;
 
 /**
- * Starts the server of a cluster, whatever an earlier one has left of itself.
+ * Starts the server of a cluster, whatever an earlier server has left behind.
  *
- * @throws EmbeddedPostgresError when it does not start
+ * @throws EmbeddedPostgresError when the server does not start
  */
 export async function startServer(options: StartOptions): Promise<Running> {
   const { dataDir, place, binaries, durable, port, keepsPort = false, onProgress, signal } = options;
@@ -73,7 +73,7 @@ export async function startServer(options: StartOptions): Promise<Running> {
       if (!saidHeld && !isPortTaken)
         onProgress('Waiting for an earlier PostgreSQL on this data directory to end.');
       saidHeld = true;
-      // Nobody but this process knows what they were at, and it asks for it again.
+      // The queries of these sessions were ours: this process runs them again.
       if (keepsPort) endOrphans(cluster);
       await delay(500);
     } else {
@@ -82,7 +82,7 @@ export async function startServer(options: StartOptions): Promise<Running> {
   }
 }
 
-/** What the server said last that matters, in one line. */
+/** Returns the last important line of the server's output. */
 function reasonOf(failure: string): string {
   const lines = failure.trim().split('\n');
   const said = lines.findLast((line) => /FATAL|PANIC|could not/.test(line)) ?? lines[0] ?? '';
@@ -101,7 +101,10 @@ function explain(failure: string, cluster: string, logPath: string): string {
   return `PostgreSQL could not start. ${end}`;
 }
 
-/** Whether a start failed by what had been waited for: there is no use in trying again soon. */
+/**
+ * Whether the start failed on something that `startServer` already waited for. Retrying soon would
+ * not help.
+ */
 export function hasBeenWaitedFor(error: unknown): boolean {
   return (
     error instanceof EmbeddedPostgresError && (PORT_TAKEN.test(error.reason) || STILL_HELD.test(error.reason))

@@ -2,8 +2,8 @@ import pg from 'pg';
 import { type Migrations, missingMigrations } from './missing-migrations.js';
 
 /**
- * Migrates a database that lacks migrations. What migrates takes longer to load than a command
- * takes for all else, so it is loaded only then.
+ * Migrates the database if it lacks migrations. The migration code takes longer to load than
+ * everything else a command needs, so it is loaded only when needed.
  */
 export async function bringUpToDate(databaseUrl: string, schema: Migrations): Promise<void> {
   if (await isUpToDate(databaseUrl, schema)) return;
@@ -21,7 +21,7 @@ async function isUpToDate(databaseUrl: string, { migrations }: Migrations): Prom
     );
     return missing.length === 0;
   } catch {
-    // Migrating meets the same fault, and says what it is.
+    // Migrating runs into the same fault and reports it.
     return false;
   } finally {
     await client.end();

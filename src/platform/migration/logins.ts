@@ -4,7 +4,7 @@ import { MIGRATION_LOCK } from './migration-lock.js';
 import type { DatabaseRole } from '../database/roles.js';
 import { scramVerifier } from './scram.js';
 
-/** Where the service connects to: as what does its work, and as what looks across fleets. */
+/** The URLs that the service connects to: one for its own work, one for looking across fleets. */
 export interface ServiceUrls {
   app: string;
   sweep: string;
@@ -13,8 +13,8 @@ export interface ServiceUrls {
 export type LoginPasswords = Record<keyof ServiceUrls, string>;
 
 /**
- * By itself neither may do anything: all it may is take these roles, and no login may take those of
- * the other.
+ * The two logins and the roles that each may assume. On its own, neither has any rights, and
+ * neither may assume the other's roles.
  */
 const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }> = {
   app: { name: 'weephole_app_login', roles: ['weephole_app', 'weephole_depots'] },
@@ -22,8 +22,8 @@ const LOGINS: Record<keyof ServiceUrls, { name: string; roles: DatabaseRole[] }>
 };
 
 /**
- * Passwords that whoever knows that of the superuser can work out: on a server of the service's
- * own, no other secret has to be stored, and processes agree.
+ * Derives the passwords of the logins from the superuser's. On a server that the service owns, no
+ * other secret has to be stored, and all processes derive the same passwords.
  */
 function derivedPasswords(superuserUrl: string): LoginPasswords {
   const secret = decodeURIComponent(new URL(superuserUrl).password);
@@ -31,7 +31,7 @@ function derivedPasswords(superuserUrl: string): LoginPasswords {
   return { app: of(LOGINS.app), sweep: of(LOGINS.sweep) };
 }
 
-/** The addresses under which the service connects to a server that it owns. */
+/** Returns the URLs with which the service connects to a server that it owns. */
 export function serviceUrls(superuserUrl: string): ServiceUrls {
   const passwords = derivedPasswords(superuserUrl);
   const urlOf = (login: keyof ServiceUrls): string => {
@@ -44,11 +44,11 @@ export function serviceUrls(superuserUrl: string): ServiceUrls {
 }
 
 /**
- * Makes the logins that the service runs with, and gives them their passwords anew. A superuser's
- * login would get past row-level security the moment it gave up its role; these cannot. Harmless
- * to repeat, after the roles were made.
+ * Creates the logins that the service runs with, and sets their passwords. A superuser's login
+ * would bypass row-level security as soon as it gave up its role; these logins cannot. Call it
+ * after the roles exist; repeating it is harmless.
  *
- * @param adminUrl of a superuser, or of a login that may create roles
+ * @param adminUrl URL of a superuser, or of a login that may create roles
  */
 export async function ensureLogins(
   adminUrl: string,
@@ -57,7 +57,7 @@ export async function ensureLogins(
   const client = new pg.Client({ connectionString: adminUrl, application_name: 'weephole logins' });
   await client.connect();
   try {
-    // Two migration steps at once would otherwise change the same role's row.
+    // Without the lock, two migration steps that run at once would change the same role's row.
     await client.query('select pg_advisory_lock($1)', [MIGRATION_LOCK]);
     for (const login of ['app', 'sweep'] as const) await ensureLogin(client, login, passwords[login]);
   } finally {
@@ -70,14 +70,14 @@ async function ensureLogin(client: pg.Client, login: keyof ServiceUrls, password
   await client.query(`do $$ begin
     if not exists (select from pg_roles where rolname = '${name}') then create role ${name}; end if;
   exception when duplicate_object or unique_violation then null; end $$`);
-  // A statement that defines a role takes no parameters. The verifier holds no character that would
-  // end the literal.
+  // A statement that defines a role takes no parameters. The verifier contains no character that
+  // would end the literal.
   await client.query(`alter role ${name} login noinherit password '${scramVerifier(password)}'`);
   const { rows } = await client.query(
     `select from pg_roles where rolname = $1 and (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
     [name],
   );
-  // Only a superuser may name these attributes, even to take them away.
+  // Only a superuser may name these attributes, even to remove them.
   if (rows.length > 0)
     await client.query(`alter role ${name} nosuperuser nobypassrls nocreaterole nocreatedb noreplication`);
   await client.query(`grant ${roles.join(', ')} to ${name}`);

@@ -5,10 +5,10 @@ import { MIGRATION_LOCK } from './migration-lock.js';
 import type { Migrations } from './missing-migrations.js';
 import { prepareQueue } from '../queue/queue-schema.js';
 
-/** The first PostgreSQL that has `uuidv7()`. */
+/** The first PostgreSQL version that has `uuidv7()`. */
 const OLDEST_MAJOR = 18;
 
-/** @throws Error where the server lacks what the tables need */
+/** @throws Error when the server lacks something that the tables need */
 export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<void> {
   const { rows } = await client.query<{ number: number; version: string }>(
     "select current_setting('server_version_num')::int as number, current_setting('server_version') as version",
@@ -43,7 +43,7 @@ export async function migrate(databaseUrl: string, { migrations }: Migrations): 
     });
     try {
       const applied = await dataSource.runMigrations();
-      // So that readiness can tell whether the database is up to date.
+      // Readiness checks read this table to see whether the database is up to date.
       await dataSource.query('grant select on schema_migrations to weephole_app');
       await prepareQueue(client);
       return applied.map((migration) => migration.name);

@@ -1,12 +1,12 @@
 import type { DatabaseSchema } from '../database/data-source.js';
 
-/** Every migration there is, in order. */
+/** All migrations, in order. */
 export type Migrations = Pick<DatabaseSchema, 'migrations'>;
 
 const UNDEFINED_TABLE = '42P01';
 
 /**
- * The names of the migrations that a database lacks, in order.
+ * Returns the names of the migrations that a database lacks, in order.
  *
  * @param ask sends a statement and returns its rows
  */

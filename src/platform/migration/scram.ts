@@ -1,15 +1,15 @@
 import { createHash, createHmac, pbkdf2Sync, randomBytes } from 'node:crypto';
 
-/** What PostgreSQL itself uses unless told otherwise (`scram_iterations`). */
+/** PostgreSQL's own default (`scram_iterations`). */
 const ITERATIONS = 4096;
 
 const hmac = (key: Buffer, text: string): Buffer => createHmac('sha256', key).update(text).digest();
 
 /**
- * The verifier that PostgreSQL stores for a password (RFC 5803). Sent instead of the password, it
- * keeps the password out of the server's log and statistics, whatever they record of statements.
+ * Returns the verifier that PostgreSQL stores for a password (RFC 5803). Sending the verifier keeps
+ * the password itself out of the server's log and statistics, whatever they record of statements.
  *
- * @param password printable ASCII, which SASLprep (RFC 4013) leaves as it is
+ * @param password printable ASCII, which SASLprep (RFC 4013) leaves unchanged
  */
 export function scramVerifier(password: string, salt = randomBytes(16)): string {
   const salted = pbkdf2Sync(password, salt, ITERATIONS, 32, 'sha256');

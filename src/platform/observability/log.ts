@@ -3,17 +3,17 @@ import { AsyncLocalStorage } from 'node:async_hooks';
 import { type DestinationStream, pino } from 'pino';
 import { withoutSecrets } from './secrets.js';
 
-/** What is written into every log line of a request or a job. */
+/** Fields that are added to every log line of a request or a job. */
 export type LogFields = Readonly<Record<string, string>>;
 
 const fields = new AsyncLocalStorage<LogFields>();
 
-/** Runs work whose log lines all carry these fields, such as the request's or the job's id. */
+/** Runs work and adds these fields to all its log lines, such as the id of the request or job. */
 export function withLogFields<T>(added: LogFields, work: () => T): T {
   return fields.run({ ...fields.getStore(), ...added }, work);
 }
 
-/** Nest's log lines as pino writes them: JSON, a line each. */
+/** A Nest logger that writes through pino: JSON, one object a line. */
 export function jsonLogger(
   level: string,
   destination: DestinationStream = pino.destination(2),
@@ -26,7 +26,7 @@ export function jsonLogger(
     (as: 'info' | 'error' | 'warn' | 'debug' | 'trace' | 'fatal') =>
     (message: unknown, ...rest: unknown[]) => {
       const context = { context: rest.at(-1) };
-      // An object is fields of its own, with its `msg`.
+      // An object brings fields of its own, `msg` included.
       if (typeof message === 'object' && message !== null) log[as]({ ...context, ...message });
       else log[as](context, String(message));
     };

@@ -1,13 +1,13 @@
 import { Injectable } from '@nestjs/common';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
 
-/** Seconds; from a cached list to a batch of 5,000 readings. */
+/** In seconds; from a cached list to a batch of 5,000 readings. */
 const BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10];
 
-/** What this process measures of itself, as Prometheus reads it. */
+/** This process's own measurements, in the format Prometheus reads. */
 @Injectable()
 export class Metrics {
-  /** Where features add what they measure. */
+  /** Features register their own metrics here. */
   readonly registry = new Registry();
   private readonly durations = new Histogram({
     name: 'weephole_http_request_duration_seconds',

@@ -7,19 +7,19 @@ import type { Metrics } from './metrics.js';
 const logger = new Logger('http');
 
 /**
- * Times every request by the pattern of its route (a path with its ids would make a series of every
- * vehicle), and has all log lines of a request carry its id. What was answered is a line at level
+ * Times every request by its route pattern (a path with ids would make one series for every
+ * vehicle), and puts the request's id on all its log lines. Each response is logged at level
  * `debug`.
  */
 export function registerRequestRecords(fastify: FastifyInstance, metrics: Metrics, logLevel: string): void {
   const isTold = logLevel === 'debug' || logLevel === 'trace';
-  // After the body has been read: reading it would lose the context.
+  // Only once the body has been read, because reading it would lose the context.
   fastify.addHook('preHandler', (request, _reply, done) => withLogFields({ requestId: request.id }, done));
   fastify.addHook('onResponse', (request, reply, done) => {
     const { method, id: requestId } = request;
     const route = request.is404 ? 'none' : (request.routeOptions.url ?? 'none');
     metrics.observe(method, route, reply.statusCode, reply.elapsedTime / 1000);
-    // Most services say nothing of it, and need not make it up.
+    // Most services do not log it, so do not build the line for nothing.
     if (isTold)
       logger.debug({
         ...{ requestId, method, path: loggedPathOf(request), status: reply.statusCode },

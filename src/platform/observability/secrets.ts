@@ -1,7 +1,7 @@
 /**
- * What must never be read in a log: tokens of this service and others, also where the end of one
- * was cut off, webhook secrets, passwords in addresses, keys in a query. Each pattern reads a
- * text once: none scans the same stretch again from its next character.
+ * Secrets that must never reach a log: tokens of this service and others (even truncated), webhook
+ * secrets, passwords in URLs, keys in a query. Each pattern is linear: none rescans the same text
+ * from every next character.
  */
 const SECRETS: [what: RegExp, instead: string][] = [
   [/wh_[A-Za-z0-9_-]{16,43}/g, 'wh_…'],
@@ -11,7 +11,7 @@ const SECRETS: [what: RegExp, instead: string][] = [
   [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
 ];
 
-/** The text with whatever is secret left out, should an error message have picked it up. */
+/** Removes secrets from a text, such as an error message that may quote one. */
 export function withoutSecrets(text: string): string {
   return SECRETS.reduce((rest, [what, instead]) => rest.replace(what, instead), text);
 }

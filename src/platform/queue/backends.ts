@@ -3,10 +3,10 @@ import type { QueueConnections } from './connections.js';
 import { postgresConnections } from './postgres-connections.js';
 
 /**
- * Opens the queue's backend. The client of Redis is loaded where the queue is there.
+ * Opens the queue's backend. The Redis client is loaded only when the queue is on Redis.
  *
- * @param consumers how many workers will share it; a pool smaller than that deadlocks without a
- * word
+ * @param consumers how many workers will share the backend; a pool smaller than that deadlocks
+ * silently
  */
 export async function openQueue(config: Config, consumers: number): Promise<QueueConnections> {
   const { queue, queuePrefix, queueLockMs, databaseUrl } = config;
@@ -14,7 +14,7 @@ export async function openQueue(config: Config, consumers: number): Promise<Queu
     const { redisConnections } = await import('./redis-connections.js');
     return redisConnections(queue.url, queuePrefix, queueLockMs);
   }
-  // In the main database the queue's tables are open to the service's role.
+  // In the main database, the queue's tables are granted to the service's role.
   const role = queue.url === databaseUrl ? 'weephole_app' : null;
   return postgresConnections(queue.url, consumers + 5, role, queueLockMs);
 }

@@ -1,30 +1,32 @@
 import type { Queue, Worker, WorkerOptions } from 'bullmq';
 
-/** A queued job: a name and ids, never content; the row it speaks of is the truth. */
+/** A queued job: a name and ids, never content. The row in the database is authoritative. */
 export type JobData = Record<string, string | number>;
 
 export type JobProcessor = (name: string, data: JobData, id: string) => Promise<void>;
 
-/** What both backends offer. */
+/** What both queue backends offer. */
 export interface QueueConnections {
   queue(name: string): Queue<JobData>;
   worker(name: string, processor: JobProcessor, concurrency: number): Worker<JobData>;
   /** Resolves when the backend answers. @throws Error when it does not */
   ping(): Promise<void>;
   /**
-   * Checks what no waiting would mend. @throws Error when the queue's tables are missing or closed
-   * to this login
+   * Checks for faults that waiting would not fix. @throws Error when the queue's tables are missing
+   * or not open to this login
    */
   assertUsable(): Promise<void>;
   close(): Promise<void>;
 }
 
-/** How long a worker listens before it looks for itself, since a call may have been lost. */
+/**
+ * How long a worker listens before it checks the queue itself, since a notification may be lost.
+ */
 export const LOOK_EVERY_S = 3;
 
 /**
- * How often a worker looks for jobs, and when those of a killed one are taken up: once its lock has
- * run out, at the next look for such.
+ * Options for how often a worker checks for jobs, and when it takes over those of a killed worker:
+ * at the next check for stalled jobs after their lock has expired.
  */
 export function lookOptions(
   lockMs: number,
@@ -37,21 +39,21 @@ export function lookOptions(
     runRetryDelay: LOOK_EVERY_S * 1000,
     lockDuration: lockMs,
     stalledInterval: Math.ceil(lockMs / 3),
-    // A job that is interrupted by a crash is not to blame for it.
+    // A job is not to blame for the crash that interrupts it, so many interruptions are allowed.
     maxStalledCount: 25,
   };
 }
 
 /**
- * Bounds the wait for a delayed job, too. BullMQ has no option for that, and listens for up to an
- * hour on PostgreSQL.
+ * Limits a worker's wait for delayed jobs as well. BullMQ has no option for that, and on PostgreSQL
+ * listens for up to an hour.
  */
 export function lookingOften<W extends object>(worker: W): W {
   return Object.defineProperty(worker, 'maximumBlockTimeout', { value: LOOK_EVERY_S });
 }
 
-/** Idle for so long, a connection is probed by TCP. */
+/** TCP probes a connection that has been idle for this long. */
 export const KEEPALIVE_MS = 10_000;
 
-/** Finished jobs are removed, or the same job id could never be queued again. */
+/** Finished jobs are removed; otherwise the same job id could never be queued again. */
 export const DEFAULT_JOB = { removeOnComplete: true, removeOnFail: true } as const;

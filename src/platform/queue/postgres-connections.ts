@@ -15,12 +15,14 @@ import { watchConnections } from './silent-connections.js';
 const APPLICATION = 'weephole queue';
 
 /**
- * A connection that is still handed out so long after everything that uses it was closed has been
- * forgotten.
+ * A connection that is still checked out this long after all its users were closed is taken as
+ * leaked.
  */
 const FORGOTTEN_AFTER_MS = 1_000;
 
-/** One pool for all queues and workers: each would otherwise open ten connections of its own. */
+/**
+ * Opens one pool for all queues and workers. Each would otherwise open ten connections of its own.
+ */
 function openPool(url: string, poolSize: number, role: string | null): pg.Pool {
   const pool = new pg.Pool({
     connectionString: url,
@@ -35,9 +37,7 @@ function openPool(url: string, poolSize: number, role: string | null): pg.Pool {
   return pool;
 }
 
-/**
- * @throws Error when the queue's tables cannot be reached, are missing, or are closed to this login
- */
+/** @throws Error when the queue's tables are missing, out of reach or not open to this login */
 async function assertTables(pool: pg.Pool): Promise<void> {
   const { rows } = await pool.query<{ direct: string | null; there: boolean; open: boolean }>(
     `select current_setting('app.direct', true) as direct, exists (select from pg_namespace where nspname = $1) as there,
@@ -58,9 +58,9 @@ async function assertTables(pool: pg.Pool): Promise<void> {
 }
 
 /**
- * The queue on PostgreSQL.
+ * Opens the queue on PostgreSQL.
  *
- * @param role that the login takes; null where it works as itself
+ * @param role the role that the login assumes; null where it works as itself
  */
 export function postgresConnections(
   url: string,
@@ -94,8 +94,8 @@ export function postgresConnections(
     async close() {
       watch.stop();
       const ended = pool.end();
-      // A worker that is closed while it takes its place keeps the connection it listens on, which
-      // would be waited for in vain.
+      // A worker that is closed while it is still starting keeps its listening connection, and
+      // `pool.end()` would wait for that connection for ever.
       const forgotten = setTimeout(() => watch.giveUp(), FORGOTTEN_AFTER_MS);
       await ended;
       clearTimeout(forgotten);

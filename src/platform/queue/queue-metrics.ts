@@ -4,19 +4,20 @@ import { QUEUES, WorkQueue } from './work-queue.js';
 import { Metrics } from '../observability/metrics.js';
 
 /**
- * Seconds; from a reminder that is not to be sent any more to the night's work on a large fleet.
+ * In seconds; from a reminder that no longer needs to be sent to the nightly work of a large fleet.
  */
 const JOB_BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 60, 300];
 
-/** `failed` is not here: a job that failed is removed, and counted below. */
+/** `failed` is left out: failed jobs are removed from the queue, and counted below. */
 const STATES = ['waiting', 'active', 'delayed', 'prioritized'] as const;
 
 /**
- * A queue that has not answered by then is away; whoever asks for the metrics gives up soon, too.
+ * A queue that has not answered by then counts as away. The client that reads the metrics would
+ * soon give up too.
  */
 const ANSWER_WITHIN_MS = 2_000;
 
-/** How full the queue is and what becomes of its jobs. */
+/** Measures how full the queue is and how its jobs end. */
 @Injectable()
 export class QueueMetrics {
   private readonly durations: Histogram<'queue' | 'job' | 'outcome'>;

@@ -3,7 +3,7 @@ import { Config } from '../config/config.js';
 import { openQueue } from './backends.js';
 import { QUEUE_CONNECTIONS, QUEUES, WorkQueue } from './work-queue.js';
 
-/** The queue, of whichever backend the settings name. */
+/** The queue, on the backend that the settings name. */
 @Global()
 @Module({
   providers: [

@@ -1,6 +1,6 @@
 /**
- * The queues: `work` for sweeps and the like, `deliveries` for what goes out of the house and may
- * take long, `planning` for what computes for a minute and takes much memory, one at a time in a
- * process.
+ * The queues. `work` is for sweeps and similar jobs. `deliveries` is for messages to receivers
+ * outside, which may be slow. `planning` is for jobs that compute for a minute and take much
+ * memory; a process runs one of them at a time.
  */
 export const QUEUES = ['work', 'deliveries', 'planning'] as const;

@@ -1,11 +1,11 @@
 import { createPostgresBackend } from 'bullmq';
 
 /**
- * BullMQ's backend on PostgreSQL, which recovers from a beginning at which PostgreSQL was away.
+ * BullMQ's backend on PostgreSQL, made to recover if PostgreSQL was away when it started.
  *
- * BullMQ asks once whether its tables are there, and keeps the answer, a failure too: what was
- * begun at the wrong moment would fail for good. A worker would even fail over and over without
- * waiting for anything in between, and would block the whole process.
+ * BullMQ checks only once whether its tables exist and keeps the answer, even a failure: a queue
+ * that starts at the wrong moment would fail for good. A worker would even fail in a tight loop,
+ * without a pause, and block the whole process.
  */
 export const createRecoveringBackend: typeof createPostgresBackend = (...args) => {
   const backend = createPostgresBackend(...args);
@@ -18,7 +18,7 @@ interface Waiting {
   waitUntilReady(): Promise<void>;
 }
 
-/** Has a failure forgotten, so that the next one who waits asks again. */
+/** Forgets a failed check, so that the next caller checks again. */
 function askAnew(waiting: Waiting): void {
   const ask = waiting.waitUntilReady.bind(waiting);
   waiting.waitUntilReady = () =>

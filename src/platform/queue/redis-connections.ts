@@ -11,16 +11,16 @@ import {
 } from './connections.js';
 import { ASK_EVERY_MS } from './silent-connections.js';
 
-/** Has a connection to Redis given up that is asked and stays silent. */
+/** Options that make a Redis connection fail when the server no longer answers. */
 const NOTICING_SILENCE = {
   keepAlive: KEEPALIVE_MS,
   // Longer than a worker listens.
   socketTimeout: 1000 * LOOK_EVERY_S + 1000,
-  // The other end does not say goodbye.
+  // A silent server does not answer the goodbye either.
   disconnectTimeout: 500,
 };
 
-/** The queue on Redis. */
+/** Opens the queue on Redis. */
 export function redisConnections(url: string, prefix: string, lockMs: number): QueueConnections {
   // A producer must not wait for Redis: it fails at once, and the sweep finds the row later. A
   // worker waits for ever.
@@ -30,8 +30,8 @@ export function redisConnections(url: string, prefix: string, lockMs: number): Q
     maxRetriesPerRequest: 1,
   });
   producer.on('error', () => undefined);
-  // A worker's connections are asked often enough; this one may be idle for hours, and its silence
-  // would be noticed by a post.
+  // Workers use their connections often enough to notice silence. This one may be idle for hours,
+  // and without a ping the next job to queue would be the first to notice.
   const asking = setInterval(() => void producer.ping().catch(() => undefined), ASK_EVERY_MS).unref();
   const blocking: Redis[] = [];
   const options: Partial<QueueOptions> = { prefix };
@@ -40,8 +40,8 @@ export function redisConnections(url: string, prefix: string, lockMs: number): Q
       new Queue<JobData>(name, {
         connection: producer,
         skipWaitingForReady: true,
-        // The check is a command too: it fails before the connection stands, and the queue would
-        // never recover from that.
+        // The version check is a command too: it fails before the connection is ready, and the
+        // queue would never recover from that.
         skipVersionCheck: true,
         defaultJobOptions: DEFAULT_JOB,
         ...options,
@@ -62,7 +62,7 @@ export function redisConnections(url: string, prefix: string, lockMs: number): Q
     async ping() {
       await producer.ping();
     },
-    // Redis needs nothing made beforehand; one that is away may come back.
+    // Redis needs no tables, and a Redis that is away may come back.
     async assertUsable() {},
     async close() {
       clearInterval(asking);

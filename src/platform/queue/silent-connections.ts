@@ -1,42 +1,44 @@
 import pg from 'pg';
 
-/** How often connections are looked at. */
+/** How often to check the connections. */
 export const ASK_EVERY_MS = 1_500;
-/** A server that has not answered by then may be out of reach by this connection. */
+/** A server that has not answered within this time may be unreachable on this connection. */
 const ANSWER_WITHIN_MS = 4_000;
 
-/** What watches the connections of a pool, until it is stopped. */
+/** Watches the connections of a pool until it is stopped. */
 export interface ConnectionWatch {
   stop(): void;
-  /** Gives up the connections that are still handed out, whatever is under way on them. */
+  /** Drops the connections that are still checked out, whatever they are doing. */
   giveUp(): void;
 }
 
-/** What `pg` knows of a connection and its types leave out. */
+/** Members of a `pg` client that its types leave out. */
 interface Inside {
-  /** The session's number on the server. */
+  /** The server process id of the session. */
   processID: number | null;
-  /** The statement that is under way. */
+  /** The statement that is running. */
   _getActiveQuery(): unknown;
 }
 
 const insideOf = (client: pg.PoolClient): Inside => client as unknown as Inside;
 
 /**
- * Gives up the connections of a pool that no longer answer.
+ * Drops the connections of a pool that no longer answer.
  *
- * A NAT or a load balancer may forget a connection without telling either end. Nothing is heard of
- * it then: who listens stays deaf, and who asks waits for ever. TCP's keepalive shows that only
- * where no middleman acknowledges it, so who only listens is sent `select 1`, and of a
- * statement that takes long the server is asked, on another connection, whether it is still at it.
- * One that gives no answer fails as a broken one does: its query is refused, the pool forgets it,
- * and BullMQ listens on a new one.
+ * A NAT or a load balancer may drop a connection without telling either end. A listener then hears
+ * nothing, and a query waits for ever. TCP keepalive detects that only where no middlebox
+ * acknowledges the probes. So an idle listener is sent `select 1`; for a long statement, the server
+ * is asked on another connection whether it is still working on it.
+ *
+ * A connection that gives no answer fails like a broken one: its query is rejected, the pool drops
+ * it, and BullMQ listens on a new one.
  */
 export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): ConnectionWatch {
   const handedOut = new Set<pg.PoolClient>();
   const looking = new Set<pg.PoolClient>();
   const underWay = new Map<pg.PoolClient, { statement: unknown; since: number }>();
-  // One that breaks while it is handed out and idle would end the process, if nobody listened.
+  // A checked-out, idle connection that breaks emits an error. Without a listener, that error would
+  // end the process.
   pool.on('connect', (client) => void client.on('error', () => undefined));
   pool.on('acquire', (client) => handedOut.add(client));
   const forget = (client: pg.PoolClient): void => {
@@ -46,7 +48,7 @@ export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): Conn
   pool.on('release', (_error, client) => forget(client));
   pool.on('remove', forget);
 
-  /** Whether anything is still to be heard of the connection; in doubt it is. */
+  /** Whether the connection may still deliver something. True when in doubt. */
   async function isAlive(client: pg.PoolClient): Promise<boolean> {
     const statement = insideOf(client)._getActiveQuery();
     if (!statement) return answers(client);
@@ -63,10 +65,10 @@ export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): Conn
     looking.add(client);
     const statement = insideOf(client)._getActiveQuery();
     const isSilent = !(await isAlive(client));
-    // What has arrived meanwhile is read first.
+    // Read what has arrived meanwhile first.
     await new Promise((resolve) => setImmediate(resolve));
     looking.delete(client);
-    // It may have come to its end meanwhile.
+    // The statement may have ended meanwhile.
     const isSame = statement === undefined || insideOf(client)._getActiveQuery() === statement;
     if (isSilent && isSame)
       client.emit('error', new Error(`PostgreSQL did not answer within ${ANSWER_WITHIN_MS / 1000} s`));
@@ -80,17 +82,18 @@ export function watchConnections(pool: pg.Pool, settings: pg.ClientConfig): Conn
     giveUp() {
       for (const client of handedOut) {
         client.emit('error', new Error('the queue is being closed'));
-        // Whoever asked for something has handed it back on that; who only listened may not have.
+        // A caller with a query has released the client on that error; a mere listener may not
+        // have.
         if (handedOut.has(client)) client.release(true);
       }
     },
   };
 }
 
-/** Whether anything comes back; that the connection was closed meanwhile is an answer, too. */
+/** Whether anything comes back. An error, such as a closed connection, counts as an answer too. */
 function answers(client: pg.PoolClient): Promise<boolean> {
   return new Promise((resolve) => {
-    // What has arrived while the process was busy is read before the silence is believed.
+    // Before it calls the connection silent, read what arrived while the process was busy.
     const late = setTimeout(() => setImmediate(resolve, false), ANSWER_WITHIN_MS);
     const answered = (): void => {
       clearTimeout(late);
@@ -101,8 +104,8 @@ function answers(client: pg.PoolClient): Promise<boolean> {
 }
 
 /**
- * Whether the server is still busy for a session; true where it cannot be asked, for then no
- * connection is better than this one.
+ * Whether the server is still working for a session. Returns true where the server cannot be asked:
+ * then no new connection would do better than this one.
  */
 async function isAtWork(settings: pg.ClientConfig, processId: number | null): Promise<boolean> {
   const other = new pg.Client({

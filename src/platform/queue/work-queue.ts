@@ -8,10 +8,7 @@ export const QUEUE_CONNECTIONS = Symbol('queue connections');
 export { QUEUES } from './queues.js';
 export type QueueName = (typeof QUEUES)[number];
 
-/**
- * Every job that is ever queued, by queue. The worker checks at start that each has exactly one
- * handler.
- */
+/** Every kind of job, by queue. The worker checks at start that each has exactly one handler. */
 export const JOBS = {
   work: [
     'sweep-fleet',
@@ -29,18 +26,22 @@ export type JobName<Q extends QueueName> = (typeof JOBS)[Q][number];
 export interface QueuedJob<Q extends QueueName = QueueName> {
   name: JobName<Q>;
   data: JobData;
-  /** The same id is not queued twice at a time. No `:` in it. */
+  /** Job id: while a job with this id is queued, it is not queued again. Must not contain `:`. */
   id?: string;
   delayMs?: number;
-  /** While a job with the same word waits, this one is not queued; see `begun`. */
+  /**
+   * Deduplication key: while a job with the same key waits, this one is not queued. See `begun`.
+   */
   onceWaiting?: string;
-  /** Left out, a job is done before all that have one; else the lower the number, the sooner. */
+  /**
+   * The lower the number, the sooner the job runs. Jobs without a priority run before all others.
+   */
   priority?: number;
 }
 
 /**
- * Puts jobs into the queue. A job that cannot be queued is logged and no more: its row waits, and
- * the next sweep finds it.
+ * Puts jobs into the queue. A job that cannot be queued is only logged: its row stays in the
+ * database, and the next sweep finds it.
  */
 @Injectable()
 export class WorkQueue implements OnApplicationShutdown {
@@ -87,21 +88,20 @@ export class WorkQueue implements OnApplicationShutdown {
   }
 
   /**
-   * Says that the job that was queued with the word has begun and waits no more: the next with it
-   * is queued again.
+   * Marks the job with this deduplication key as begun, so the next job with the key can be queued.
    */
   async begun(queueName: QueueName, onceWaiting: string): Promise<void> {
     await this.queue(queueName).removeDeduplicationKey(onceWaiting);
   }
 
-  /** How many jobs of a queue could be begun at once; 0 while the queue is away. */
+  /** How many jobs of a queue are ready to run; 0 while the queue is away. */
   async waiting(name: QueueName): Promise<number> {
     return this.queue(name)
       .getJobCountByTypes('waiting', 'prioritized')
       .catch(() => 0);
   }
 
-  /** How many of them have one of these priorities. */
+  /** How many of a queue's waiting jobs have one of these priorities. */
   async waitingOf(name: QueueName, priorities: number[]): Promise<number> {
     const counts = await this.queue(name)
       .getCountsPerPriority(priorities)

@@ -12,18 +12,15 @@ import { QueueMetrics } from './queue-metrics.js';
 import type { JobData, QueueConnections } from './connections.js';
 import { type JobName, JOBS, QUEUE_CONNECTIONS, type QueueName, QUEUES } from './work-queue.js';
 
-/** What is done once a job has left the queue, when the same id can be queued again. */
+/** Runs after the job has left the queue, when the same job id can be queued again. */
 export type Afterwards = () => Promise<void>;
 
 export type JobHandler = (data: JobData) => Promise<Afterwards | void>;
 
-/** Which job is done by whom, queue by queue; the worker module lists them. */
+/** The handler of every job, by queue. The worker module lists them. */
 export type JobHandlers = { [Q in QueueName]: Record<JobName<Q>, JobHandler> };
 
-/**
- * @throws Error when a job that is queued has no handler, or a handler waits for a job that nobody
- * queues
- */
+/** @throws Error when a queued job has no handler, or a handler is for a job that nothing queues */
 export function assertEveryJobHandled(handlers: Record<QueueName, Record<string, JobHandler>>): void {
   for (const queue of QUEUES) {
     const names: readonly string[] = JOBS[queue];
@@ -37,10 +34,13 @@ export function assertEveryJobHandled(handlers: Record<QueueName, Record<string,
 
 export const JOB_HANDLERS = Symbol('job handlers');
 
-/** After this the process ends although a job still runs; the job is taken up again elsewhere. */
+/**
+ * After this time the process ends even if a job is still running. Another worker takes the job up
+ * again.
+ */
 const CLOSE_WITHIN_MS = 10_000;
 
-/** Takes jobs out of the queues and has them done. */
+/** Takes jobs from the queues and runs their handlers. */
 @Injectable()
 export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShutdown {
   private readonly logger = new Logger('worker');
@@ -105,7 +105,8 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
   }
 
   /**
-   * A backend that is away reports itself many times a second; once every ten seconds is enough.
+   * Logs a queue error at most once every ten seconds. A backend that is away reports errors many
+   * times a second.
    */
   private complain(error: Error): void {
     const now = performance.now();
@@ -114,12 +115,12 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     this.logger.warn(`the queue is in trouble: ${error.message}`);
   }
 
-  /** Waits until every worker has taken its place. */
+  /** Waits until every worker is ready to take jobs. */
   async untilReady(): Promise<void> {
     await Promise.all(this.workers.map((worker) => worker.waitUntilReady()));
   }
 
-  /** Begins no job until `work` has ended. */
+  /** Starts no job until `work` has ended. */
   async pausedFor<T>(work: () => Promise<T>): Promise<T> {
     await Promise.all(this.workers.map((worker) => worker.pause()));
     try {
@@ -129,8 +130,8 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     }
   }
 
-  // Before the connections are closed by WorkQueue, which is asked later: beforeApplicationShutdown
-  // comes first.
+  // Must run before WorkQueue closes the connections. Nest calls beforeApplicationShutdown before
+  // onApplicationShutdown.
   async beforeApplicationShutdown(): Promise<void> {
     const closed = Promise.allSettled(this.workers.map((worker) => worker.close()));
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), CLOSE_WITHIN_MS).unref());

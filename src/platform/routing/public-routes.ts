@@ -1,8 +1,8 @@
 import type { FastifyRequest } from 'fastify';
 
 /**
- * Every route that answers without a token, by its pattern; `/*` stands for all routes beneath. A
- * route that is not listed here is closed to whoever brings no valid token.
+ * Patterns of all routes that answer without a token; `/*` covers all routes below. Any other route
+ * rejects a request without a valid token.
  */
 const PUBLIC_ROUTES = [
   ...['/health/live', '/health/ready'],
@@ -11,7 +11,7 @@ const PUBLIC_ROUTES = [
 ];
 
 /**
- * @param pattern the route's pattern, not the path of a request: a path can be written in many ways
+ * @param pattern the route's pattern, not a request's path: one path can be spelled in many ways
  */
 export function isPublicRoute(pattern: string): boolean {
   return PUBLIC_ROUTES.some((route) =>
@@ -19,7 +19,7 @@ export function isPublicRoute(pattern: string): boolean {
   );
 }
 
-/** Whether the route that the router matched is one that anybody may call. */
+/** Whether the route that the router matched is public. */
 export function isPublic(request: FastifyRequest): boolean {
   return isPublicRoute(request.routeOptions.url ?? '');
 }

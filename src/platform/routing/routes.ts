@@ -17,14 +17,14 @@ function patternOf(url: string): RegExp {
   return new RegExp(`^${source}$`);
 }
 
-/** What a route may say of itself in its config. */
+/** Settings that a route can put into its config. */
 interface RouteConfig {
   bodyLimit?: number;
 }
 
 /**
- * Remembers every route, so that a wrong method can be told from a path that does not exist; and
- * lets a route set its own body limit, which Nest's decorators have no word for.
+ * Records every route, to tell a wrong method from a path that does not exist. Also lets a route
+ * set its own body limit, for which Nest has no decorator.
  */
 export function registerRoutes(fastify: FastifyInstance): void {
   const routes: KnownRoute[] = [];
@@ -37,13 +37,14 @@ export function registerRoutes(fastify: FastifyInstance): void {
   });
 }
 
-/** Every route, by its method and its pattern. */
+/** Returns every route with its method and pattern. */
 export function routesOf(fastify: object): readonly { method: string; url: string }[] {
   return (fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [];
 }
 
 /**
- * The problem for a request that no route took: 405 with `Allow` where the path exists, else 404.
+ * Returns the problem for a request that matched no route: 405 with `Allow` when the path exists,
+ * otherwise 404.
  */
 export function unroutedProblem(fastify: object, path: string): Problem {
   const methods = ((fastify as { [KNOWN]?: KnownRoute[] })[KNOWN] ?? [])

@@ -34,7 +34,7 @@ export class DayEventData {
   @ApiProperty(day) asOf!: string;
 }
 
-/** The data of a `reset` event: what happened meanwhile cannot be told; load the list anew. */
+/** The data of a `reset` event: the events since then cannot be sent; reload the list. */
 export class ResetEventData {
   @ApiProperty({
     enum: ['too-old', 'unknown', 'moved'],

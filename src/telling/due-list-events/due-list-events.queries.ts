@@ -6,16 +6,16 @@ import type { EventPosition } from './event-position.js';
 export interface ToldRow extends EventPosition {
   kind: 'due-line' | 'loss-alert';
   subjectId: string;
-  /** Where a line was before it changed; null where it did not move. */
+  /** The depot that a line was at before it changed; null when it did not move. */
   leftDepotId: string | null;
 }
 
 export interface Horizon {
   /** Every transaction before this one has ended. */
   xmin: number;
-  /** The next transaction to begin; an id beyond it is of another database. */
+  /** The next transaction id. A higher id comes from another database. */
   xmax: number;
-  /** Whether something is committed that waits for an older transaction to end. */
+  /** Whether a committed event has to wait for an older transaction to end. */
   isHeldUp: boolean;
   timeZone: string;
 }
@@ -24,7 +24,8 @@ const HORIZON = `select pg_snapshot_xmin(s.now)::text::bigint as xmin, pg_snapsh
   from (select pg_current_snapshot() as now) s`;
 
 /**
- * How far the fleet's events can be read now, and its time zone. One statement, and so one moment.
+ * Returns how far the fleet's events can be read now, and its time zone. A single statement, so
+ * that both belong to the same moment.
  */
 export async function horizonOf(manager: EntityManager, fleetId: string): Promise<Horizon | null> {
   const [horizon] = await manager.query<Horizon[]>(
@@ -40,7 +41,7 @@ export function toldStatement(
   limit: number,
 ): { text: string; values: unknown[] } {
   return {
-    // The limit stands in the text, so that the plan reckons with it.
+    // The limit is part of the text, so that the query planner knows it.
     text: `with h as materialized (${HORIZON})
      select h.xmin, h.xmax, f.time_zone as "timeZone",
        exists (select from due_list_events e where e.fleet_id = $1 and e.xid >= h.xmin and e.xid < h.xmax) as "isHeldUp",
@@ -57,8 +58,8 @@ export function toldStatement(
 }
 
 /**
- * What there is to tell after a position, in order, and how far that reaches. Null where there is
- * no such fleet.
+ * Returns the events after a position, in order, and how far they reach; null when the fleet does
+ * not exist.
  */
 export async function toldAfter(
   manager: EntityManager,
@@ -75,10 +76,10 @@ export async function toldAfter(
   return { horizon: { xmin, xmax, isHeldUp, timeZone }, told };
 }
 
-/** A line as a stream shows it. */
+/** A due line as a stream shows it. */
 export type StreamedLine = DueLineRow & { isOpen: boolean };
 
-/** Lines as they stand now, by id. */
+/** Returns due lines in their current state, by id. */
 export async function linesById(
   manager: EntityManager,
   fleetId: string,
@@ -93,7 +94,7 @@ export async function linesById(
   return new Map(rows.map((row) => [row.id, row]));
 }
 
-/** Which of some tokens are still good. */
+/** Returns those of the tokens that are still valid. */
 export async function goodTokens(
   manager: EntityManager,
   fleetId: string,
@@ -109,8 +110,7 @@ export async function goodTokens(
 }
 
 /**
- * Removes some of the events that were recorded longer ago than so many seconds, the oldest first.
- * @returns how many
+ * Removes some of the events that are older than this many seconds, oldest first. @returns how many
  */
 export async function removeOldEvents(
   manager: EntityManager,

@@ -16,23 +16,25 @@ import { EventReader } from './event-reader.js';
 import { noneFree, StreamPlaces } from './stream-places.js';
 import { StreamSettings } from './stream-settings.js';
 
-/** A clock of another process may be so far ahead of this one's. */
+/** Another process's clock may be this far ahead of ours. */
 const CLOCKS_APART_S = 60;
 
-/** How long a stream lasts that was opened with a sign-in and not with a token of this service. */
+/**
+ * How long a stream lasts that was opened with a sign-in instead of one of this service's tokens.
+ */
 const SIGN_IN_LASTS_MS = 15 * 60_000;
 
 const HEADERS = {
   'content-type': 'text/event-stream; charset=utf-8',
   'cache-control': 'no-store, no-transform',
-  // Proxies that gather an answer before they hand it on are asked not to.
+  // Asks proxies not to buffer the response.
   'x-accel-buffering': 'no',
 };
 
-/** Where a stream takes up, or why it cannot. */
+/** Where a stream starts, or why it cannot resume. */
 type Start = { from: EventId } | { reset: 'too-old' | 'unknown' } | 'now';
 
-/** Opens streams of events, no more at a time than there are places for. */
+/** Opens event streams, as long as there are free slots. */
 @Injectable()
 export class DueListEventsService {
   constructor(
@@ -55,14 +57,13 @@ export class DueListEventsService {
       const start = this.startOf(request.headers['last-event-id'], horizon);
       const position =
         typeof start === 'object' && 'from' in start ? start.from : { xid: horizon.xmin, seq: 0, n: 0 };
-      // From here on the answer is written past the framework, which knows of no answer without an
-      // end.
+      // From here on the response is written past the framework, which has no endless responses.
       reply.headers(HEADERS).hijack();
       const { raw } = reply;
       raw.writeHead(200, reply.getHeaders() as OutgoingHttpHeaders);
       const reader = new EventReader(raw, tokenId, depotIds ?? null, readsIn, query, position);
-      // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it
-      // then holds.
+      // A sign-in through an identity provider cannot be checked again, so the client reconnects
+      // with a current one.
       if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();
       raw.on('drain', () => this.hub.wakeFleet(fleetId));
       raw.on('error', () => undefined);
@@ -73,8 +74,8 @@ export class DueListEventsService {
       this.greet(reader, start, horizon);
       this.hub.add(fleetId, reader, horizon);
       place.whenLost(() => reader.end());
-      // It may have hung up before anybody listened for that, or the process may have begun to
-      // close.
+      // The client may have hung up before the listener was attached, or the process may have begun
+      // to shut down.
       if (raw.destroyed) raw.emit('close');
       else if (this.hub.isClosing) reader.end();
     } catch (error) {
@@ -84,14 +85,14 @@ export class DueListEventsService {
   }
 
   /**
-   * The first words: when to come back, and either that all is to be loaded anew, or that a day has
-   * begun meanwhile, or how far we are.
+   * Sends the first lines: when to reconnect, and then either that the list must be reloaded, that
+   * a new day has begun, or the current position.
    */
   private greet(reader: EventReader, start: Start, { timeZone }: Horizon): void {
     const now = this.clock.now().getTime();
     const at = Math.floor(now / 1000);
     const today = civilDateAt(now, timeZone);
-    // Not all at the same moment, when a process that had many of them ends.
+    // Spread the reconnects of many clients when a process ends.
     reader.write(`retry: ${2000 + Math.floor(Math.random() * 3000)}\n`);
     if (start !== 'now' && 'reset' in start) reader.tell('reset', { reason: start.reset }, at);
     else if (start !== 'now' && civilDateAt(start.from.at * 1000, timeZone) !== today)
@@ -103,7 +104,7 @@ export class DueListEventsService {
     if (header === undefined || header === '') return 'now';
     const id = typeof header === 'string' ? readId(header) : null;
     const now = this.clock.now().getTime() / 1000;
-    // What is ahead of us is of another database: this one was restored from a copy.
+    // An id ahead of us comes from another database: this one was restored from a backup.
     if (id === null || id.xid > xmax || id.at > now + CLOCKS_APART_S) return { reset: 'unknown' };
     return id.at < now - this.settings.keptForSeconds ? { reset: 'too-old' } : { from: id };
   }

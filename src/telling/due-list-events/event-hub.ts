@@ -11,16 +11,19 @@ import { NoticeListener } from './notice-listener.js';
 import { RevokedTokens } from './revoked-tokens.js';
 import { StreamSettings } from './stream-settings.js';
 
-/** How many subjects are read, and shown, at a time. */
+/** How many subjects are read and sent at a time. */
 const PAGE = 200;
-/** Of how many fleets events are read at a time: the rest of the pool is for requests. */
+/**
+ * How many fleets have their events read at the same time. The other pool connections are for
+ * requests.
+ */
 const FLEETS_AT_A_TIME = 3;
 const HELD_UP_PAUSE_MS = 200;
 const LONGEST_PAUSE_MS = 2000;
-/** A stream whose token cannot be checked for so many heartbeats is ended. */
+/** A stream ends when its token could not be checked for this many heartbeats. */
 const UNCHECKED_HEARTBEATS = 4;
 
-/** A fleet that has readers here. */
+/** A fleet with readers in this process. */
 interface Feed {
   fleetId: string;
   readers: Set<EventReader>;
@@ -30,14 +33,14 @@ interface Feed {
   heartbeatAt: number;
   checkedAt: number;
   isChecking: boolean;
-  /** Where something waits for an older transaction to end. */
+  /** Pause before the next read, while an event waits for an older transaction to end. */
   pauseMs: number;
   retry?: NodeJS.Timeout;
 }
 
 /**
- * Tells the readers of each fleet what is new: one read of the table serves them all, wherever each
- * of them is.
+ * Sends each fleet's readers their new events. One read of the table serves all of them, wherever
+ * each one has got to.
  */
 @Injectable()
 export class EventHub implements BeforeApplicationShutdown {
@@ -81,7 +84,7 @@ export class EventHub implements BeforeApplicationShutdown {
     if (this.revoked.has(reader.tokenId)) reader.end();
   }
 
-  /** Ends what a token that is no longer good has open here. */
+  /** Ends the open streams of a token that is no longer valid. */
   endStreamsOf(fleetId: string, tokenId: string): void {
     this.revoked.add(tokenId);
     for (const reader of this.feeds.get(fleetId)?.readers ?? []) if (reader.tokenId === tokenId) reader.end();
@@ -105,7 +108,7 @@ export class EventHub implements BeforeApplicationShutdown {
     this.timer = undefined;
   }
 
-  /** Call when a reader has taken what waited for it. */
+  /** Call when a reader has taken its buffered data. */
   wakeFleet(fleetId: string): void {
     const feed = this.feeds.get(fleetId);
     if (feed) this.wake(feed);
@@ -143,7 +146,7 @@ export class EventHub implements BeforeApplicationShutdown {
     }
   }
 
-  /** Reads on until there is nothing more that can be told. */
+  /** Reads until there is nothing more to send. */
   private async read(feed: Feed): Promise<void> {
     feed.readAt = performance.now();
     clearTimeout(feed.retry);
@@ -190,7 +193,7 @@ export class EventHub implements BeforeApplicationShutdown {
     return { isMore: last !== undefined, isHeldUp: horizon.isHeldUp };
   }
 
-  /** Looks at the time. */
+  /** Does what depends on the time: slow readers, new days, heartbeats and polling. */
   private look(): void {
     const now = performance.now();
     const at = this.clock.now().getTime();
@@ -212,10 +215,7 @@ export class EventHub implements BeforeApplicationShutdown {
     }
   }
 
-  /**
-   * Lets every reader know that the stream lives; those whose token is no longer good are shown
-   * out.
-   */
+  /** Sends every reader a sign of life, and ends the streams whose token is no longer valid. */
   private async heartbeat(feed: Feed): Promise<void> {
     await this.checkTokens(feed);
     for (const reader of feed.readers) reader.mark(Math.floor(this.clock.now().getTime() / 1000));
@@ -245,7 +245,7 @@ export class EventHub implements BeforeApplicationShutdown {
     return civilDateAt(this.clock.now().getTime(), timeZone);
   }
 
-  /** A database that is away is heard of once in ten seconds. */
+  /** Logs at most once in ten seconds that the database is away. */
   private complain(error: unknown): void {
     const now = performance.now();
     if (now - this.complainedAt < 10_000) return;

@@ -1,7 +1,7 @@
 /**
- * How far a reader has come: everything up to the nth subject of an event has been told, and
- * everything of earlier transactions. A position need not be that of an event: (xid, 0, 0) stands
- * before all that the transaction did.
+ * How far a reader has come: everything up to the nth subject of this event, and everything of
+ * earlier transactions, has been sent. A position need not belong to an event: (xid, 0, 0) is
+ * before everything the transaction did.
  */
 export interface EventPosition {
   xid: number;
@@ -9,11 +9,11 @@ export interface EventPosition {
   n: number;
 }
 
-/** A position, and when it was given out. */
+/** A position and when it was given to the client. */
 export interface EventId extends EventPosition {
   /**
-   * Epoch seconds, by the service's clock: tells whether what came after may have been removed, and
-   * whether a midnight lies between.
+   * Epoch seconds by the service's clock. Tells whether later events may have been removed, and
+   * whether midnight has passed.
    */
   at: number;
 }
@@ -21,12 +21,12 @@ export interface EventId extends EventPosition {
 const ID = /^(\d{1,15})\.(\d{1,9})\.(\d{1,9})\.(\d{1,12})$/;
 
 /**
- * An id as a client keeps it. @example writeId({ xid: 791, seq: 1, n: 3, at: 1775142000 }) //
- * '791.1.3.1775142000'
+ * Formats an id for the client to keep. @example writeId({ xid: 791, seq: 1, n: 3, at: 1775142000
+ * }) // '791.1.3.1775142000'
  */
 export const writeId = ({ xid, seq, n, at }: EventId): string => `${xid}.${seq}.${n}.${at}`;
 
-/** Reads back what a client kept; null where it is no id of ours. */
+/** Parses an id that a client kept; null when it is not one of ours. */
 export function readId(text: string): EventId | null {
   const parts = ID.exec(text)?.slice(1).map(Number);
   if (parts === undefined) return null;

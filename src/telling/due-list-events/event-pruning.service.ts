@@ -6,15 +6,14 @@ import { removeOldEvents } from './due-list-events.queries.js';
 import { StreamSettings } from './stream-settings.js';
 
 const AT_A_TIME = 1000;
-/** The rest is left to the next hour. */
+/** Maximum number of batches in a run. The next hour does the rest. */
 const MOST_TIMES = 100;
 /**
- * What a transaction recorded that stayed open for long is not removed before those who may come
- * back for it have read it.
+ * Keeps events of long transactions a little longer, so that clients can still come back for them.
  */
 const MARGIN_SECONDS = 3600;
 
-/** Removes events that nobody can come back for any more. */
+/** Removes events that no client can come back for any more. */
 @Injectable()
 export class EventPruningService {
   constructor(

@@ -6,27 +6,27 @@ import type { DueListEventsQuery } from './due-list-events.dto.js';
 import { type EventPosition, writeId } from './event-position.js';
 import type { ToldRow } from './due-list-events.queries.js';
 
-/** What an event is about, as it stands now. */
+/** The subject of an event, in its current state. */
 export type Subject =
   { kind: 'due-line'; line: DueLineView; isOpen: boolean } | { kind: 'loss-alert'; alert: LossAlertView };
 
-/** Which comes first. @returns negative where `a` does */
+/** Compares two positions. @returns a negative number when `a` comes first */
 export const comparePositions = (a: EventPosition, b: EventPosition): number =>
   a.xid - b.xid || a.seq - b.seq || a.n - b.n;
 
 /** One client that reads a fleet's events, and how far it has come. */
 export class EventReader {
   /**
-   * Since when it has taken nothing although much is waiting for it, in milliseconds of the
-   * process; null where it reads.
+   * Since when the client has not read although much is buffered for it, on the process's monotonic
+   * clock in milliseconds; null while it reads.
    */
   private stuckSince: number | null = null;
 
   constructor(
     private readonly raw: ServerResponse,
-    /** Null: signed in elsewhere. */
+    /** Null for a sign-in through an identity provider. */
     readonly tokenId: string | null,
-    /** The depots that the token is bound to; null: all. */
+    /** The depots that the token is bound to; null means all. */
     private readonly depotIds: readonly string[] | null,
     readonly readsIn: UnitReader,
     private readonly filters: DueListEventsQuery,
@@ -34,8 +34,8 @@ export class EventReader {
   ) {}
 
   /**
-   * Whether so much waits to be read that no more is given; asked again and again, it finds out for
-   * how long.
+   * Whether so much is buffered that the client is sent no more. Call it repeatedly: it also keeps
+   * track of how long that has lasted.
    */
   isStuck(mostBufferedBytes: number): boolean {
     if (this.raw.writableLength <= mostBufferedBytes) this.stuckSince = null;
@@ -48,8 +48,8 @@ export class EventReader {
   }
 
   /**
-   * Whether the client asked to hear of this. A line that has left the depot is told to those who
-   * watch it, so that they can take it away.
+   * Whether the client asked for this event. A line that has left a depot is also sent to those who
+   * watch that depot, so they can remove it.
    */
   wants({ leftDepotId }: ToldRow, subject: Subject): boolean {
     const { depotId, component, action, vehicleId } = this.filters;
@@ -73,8 +73,8 @@ export class EventReader {
   }
 
   /**
-   * Whether a line has gone to where the token is not let: what it has become there is not told,
-   * only that it is no more to be seen.
+   * Whether a line has moved to a depot that the token may not see. The client then learns only
+   * that the line is gone, not what has become of it.
    */
   loses({ leftDepotId }: ToldRow, subject: Subject): boolean {
     return (
@@ -90,7 +90,7 @@ export class EventReader {
     return this.depotIds === null || (depotId !== null && this.depotIds.includes(depotId));
   }
 
-  /** What tells the client how far it has come, without an event. */
+  /** Tells the client how far it has come, without an event. */
   mark(at: number): void {
     this.write(`: still here\nid: ${writeId({ ...this.position, at })}\n\n`);
   }
@@ -104,7 +104,8 @@ export class EventReader {
   }
 
   /**
-   * Ends the stream; the client comes back by itself. One that does not take the end is cut off.
+   * Ends the stream; the client reconnects by itself. A connection that does not close in time is
+   * cut off.
    */
   end(): void {
     this.raw.end();
@@ -116,7 +117,7 @@ export class EventReader {
   }
 }
 
-/** An event as it goes over the line (HTML Standard, server-sent events). */
+/** Formats an event for the wire (HTML Standard, server-sent events). */
 export function eventText(event: string, json: string, id: EventPosition & { at: number }): string {
   return `event: ${event}\nid: ${writeId(id)}\ndata: ${json}\n\n`;
 }

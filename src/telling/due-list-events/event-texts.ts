@@ -10,8 +10,8 @@ import { linesById, type ToldRow } from './due-list-events.queries.js';
 import { eventText, type Subject } from './event-reader.js';
 
 /**
- * An event as it is told: what it is about, and its text in a reader's units, made once for all of
- * them.
+ * An event ready to send: its subject, and its text in a reader's units. The text is built once for
+ * all readers with the same units.
  */
 export interface TextOfEvent {
   row: ToldRow;
@@ -20,8 +20,8 @@ export interface TextOfEvent {
 }
 
 /**
- * Puts events into words for those who read them: each subject as it stands now, two statements for
- * however many there are.
+ * Builds the text of events from the current state of each subject, with two statements for any
+ * number of subjects.
  */
 @Injectable()
 export class EventTexts {

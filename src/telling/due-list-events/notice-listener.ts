@@ -7,28 +7,25 @@ const REVOKED = 'revoked_tokens';
 const FIRST_PAUSE_MS = 500;
 const LONGEST_PAUSE_MS = 15_000;
 
-/** What is to be done when a notice comes. */
+/** Callbacks for incoming notices. */
 export interface Hearing {
   /** The fleet has something new. */
   news(fleetId: string): void;
-  /** A token of the fleet is no longer good. */
+  /** A token of the fleet is no longer valid. */
   revoked(fleetId: string, tokenId: string): void;
-  /**
-   * Notices may have been missed: any fleet may have something new, any token may have been
-   * revoked.
-   */
+  /** Notices may have been missed: any fleet may have news, and any token may have been revoked. */
   missed(): void;
 }
 
-/** Ends a connection that may have ended already. */
+/** Closes a connection that may already be closed. */
 function hangUp(client: pg.Client): void {
   client.end().catch(() => undefined);
 }
 
 /**
- * Hears from PostgreSQL which fleet has something new and which token was revoked: one connection a
- * process, opened when the first stream is. What is told is read
- * from the table; a notice that is lost costs time and no event.
+ * Listens to PostgreSQL for fleets with news and for revoked tokens: one connection per process,
+ * opened with the first stream. Events themselves are read from the table, so a lost notice costs
+ * time but no event.
  */
 @Injectable()
 export class NoticeListener {
@@ -46,7 +43,7 @@ export class NoticeListener {
     return this.client !== null;
   }
 
-  /** Begins to listen; harmless to repeat. */
+  /** Starts listening; harmless to repeat. */
   listen(hearing: Hearing): void {
     this.hearing = hearing;
     if (this.isWanted) return;

@@ -1,8 +1,8 @@
-/** So many are remembered. */
+/** How many tokens are remembered. */
 const KEPT = 1000;
 
 /**
- * The tokens that were revoked last: a stream that is just being opened may belong to one of them.
+ * The most recently revoked tokens. A stream that is just being opened may belong to one of them.
  */
 export class RevokedTokens {
   private readonly ids = new Set<string>();

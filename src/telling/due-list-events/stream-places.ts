@@ -2,20 +2,20 @@ import { Injectable } from '@nestjs/common';
 import { Problem } from '../../platform/problems/problem.js';
 import { StreamSettings } from './stream-settings.js';
 
-/** The room for one stream. */
+/** The slot of one stream. */
 export class StreamPlace {
   private end: (() => void) | null = null;
   private isLost = false;
 
   constructor(
     readonly fleetId: string,
-    /** The token, or the sign-in, that opened it. */
+    /** The token, or the sign-in, that opened the stream. */
     readonly holder: string,
   ) {}
 
   /**
-   * Says how the stream is ended when its place goes to another fleet, which may have happened
-   * already.
+   * Sets the function that ends the stream when its slot goes to another fleet. Calls it at once if
+   * that has already happened.
    */
   whenLost(end: () => void): void {
     this.end = end;
@@ -29,9 +29,8 @@ export class StreamPlace {
 }
 
 /**
- * How many streams are open in this process, by token, by fleet and in all. When the process is
- * full, a fleet that has few streams gets the place of one that has more, so no fleet can keep
- * another out.
+ * Counts the open streams of this process, by token, by fleet and in all. When the process is full,
+ * a fleet with few streams gets a slot from a fleet with more, so no fleet can keep another out.
  */
 @Injectable()
 export class StreamPlaces {
@@ -41,9 +40,9 @@ export class StreamPlaces {
   constructor(private readonly settings: StreamSettings) {}
 
   /**
-   * @param token the id of the token, or the subject of the sign-in
-   * @throws Problem 429 when the token or the fleet has as many as it may have, 503 when the
-   *   process is full
+   * @param token id of the token, or subject of the sign-in
+   * @throws Problem 429 when the token or the fleet has reached its limit, 503 when the process is
+   * full
    */
   take(fleetId: string, token: string): StreamPlace {
     const { mostStreams, mostStreamsOfFleet, mostStreamsOfToken } = this.settings;
@@ -66,7 +65,7 @@ export class StreamPlaces {
     return place;
   }
 
-  /** Harmless to repeat. */
+  /** Frees a slot; harmless to repeat. */
   release(place: StreamPlace): void {
     const places = this.ofFleet.get(place.fleetId);
     if (!places?.delete(place)) return;
@@ -75,8 +74,8 @@ export class StreamPlaces {
   }
 
   /**
-   * Ends the newest stream of the fleet that has most, unless the one that asks would then have
-   * more.
+   * Ends the newest stream of the fleet with the most streams, unless the asking fleet would then
+   * have more.
    */
   private makeRoomFor(own: number): boolean {
     const [largest = new Set<StreamPlace>()] = [...this.ofFleet.values()].toSorted((a, b) => b.size - a.size);
@@ -88,7 +87,7 @@ export class StreamPlaces {
   }
 }
 
-/** What is answered when the process has no room left, or is about to end. */
+/** The problem to return when the process has no slot left, or is about to end. */
 export function noneFree(): Problem {
   return new Problem(503, 'no-stream-free', 'No further stream can be opened here at the moment.', [], {
     'retry-after': '5',

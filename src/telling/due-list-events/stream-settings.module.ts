@@ -2,7 +2,7 @@ import { Module } from '@nestjs/common';
 import { Config } from '../../platform/config/config.js';
 import { StreamSettings } from './stream-settings.js';
 
-/** One set of them in a process, whatever else runs in it. */
+/** One set of stream settings in a process, whatever else runs in it. */
 @Module({
   providers: [
     {

@@ -51,7 +51,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     expect((await ana.post('/v1/depots', { name: 'No' })).status).toBe(403);
     const boss = await client({ sub: 'boss', weephole_role: ['staff', 'dashboard', 'manager'] });
     expect((await boss.post('/v1/depots', { name: 'Valley' })).status).toBe(201);
-    // Tokens go on beside it.
+    // Tokens still work beside it.
     expect((await fleet.dashboard.get('/v1/fleet')).status).toBe(200);
   });
 
@@ -162,7 +162,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     try {
       const foreign = await stranger.sign(good(), { kid: issuer.publicJwk().kid });
       expect(await statusOf(foreign)).toBe(401);
-      // Nor is a key taken that the token brings along, or says where to find.
+      // A key that the token itself contains or links to is not trusted either.
       const jwk = stranger.publicJwk();
       for (const extra of [{ jwk }, { jku: `${stranger.url}/keys` }])
         expect(await statusOf(await stranger.sign(good(), { ...extra, kid: 'theirs' }))).toBe(401);
@@ -184,7 +184,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
   it('works with a token from a certified provider', async () => {
     const provider = await startProvider({ weephole_fleet: fleet.fleetId, weephole_role: 'dashboard' });
     const env = { OIDC_ISSUER: provider.url, OIDC_AUDIENCE: provider.audience };
-    // The provider keeps the real time, so this service does as well.
+    // The provider uses the real time, so this service does too.
     const other = await startService({ at: new Date().toISOString(), env });
     try {
       const { fleetId } = await other.newFleet();
@@ -270,7 +270,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
         expect([away.status, away.headers.get('retry-after')]).toEqual([503, '5']);
         expect(away.body.type).toBe('/problems/sign-in-away');
       }
-      // Whoever has a token of the service's own does not need the provider.
+      // Tokens issued by the service do not need the provider.
       expect((await dashboard.get('/v1/fleet')).status).toBe(200);
       provider.up();
       await until(async () => (await other.client(token).get('/v1/fleet')).status === 200, 60_000);

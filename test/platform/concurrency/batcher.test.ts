@@ -11,14 +11,14 @@ describe('a batcher', () => {
     ends.length = 0;
   });
 
-  /** Answers with ten times the question, once the test lets it. */
+  /** Answers with ten times the question, once the test allows it. */
   async function whenLet(asks: number[]): Promise<number[]> {
     batches.push(asks);
     await new Promise<void>((resolve) => ends.push(resolve));
     return asks.map((ask) => 10 * ask);
   }
 
-  it('asks together what arrives together, and puts what arrives meanwhile into the next batch', async () => {
+  it('batches questions that arrive together, and puts those that arrive meanwhile into the next batch', async () => {
     const batcher = new Batcher(whenLet, { concurrency: 1, size: 3 });
     const first = [1, 2].map((ask) => batcher.ask(ask));
     await turn();

@@ -16,7 +16,7 @@ const PASSWORDS = {
 const services = Object.entries<ComposeService>(composeServices(PASSWORDS));
 
 describe('the settings in docker-compose.yml', () => {
-  /** Those that mean the host in .env, or have their value in the container. */
+  /** Settings that apply to the host in .env, or whose value is fixed in the container. */
   const ELSEWHERE: Record<string, (value: string) => unknown> = {
     HOST: (value) => composeServices({ ...PASSWORDS, HOST: value }).api.ports?.[0]?.host_ip,
     PORT: (value) => composeServices({ ...PASSWORDS, PORT: value }).api.ports?.[0]?.published,

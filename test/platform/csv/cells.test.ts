@@ -7,8 +7,8 @@ import { nearest } from '../../../src/platform/csv/nearest.js';
 import { decimalMarkOf, numberIn } from '../../../src/platform/csv/number-cells.js';
 
 describe('a cell', () => {
-  // Text, what it is with a decimal point, what it is with a decimal comma; null: no number that
-  // way.
+  // Text, its value with a decimal point, its value with a decimal comma; null: not a number in
+  // that notation.
   it.each([
     ['61250', 61250, 61250],
     ['-31', -31, -31],
@@ -94,7 +94,8 @@ describe('a cell', () => {
     [' 2026-04-02 00:00:00 ', '2026-04-02'],
   ])('reads the day %s', (text, value) => expect(dateIn(text, null)).toEqual({ value }));
 
-  // Text, the day with the day first, the day with the month first; null: no day that way.
+  // Text, the date with the day first, the date with the month first; null: not a date in that
+  // order.
   it.each([
     ['3/14/2021', null, '2021-03-14'],
     ['14/3/2021', '2021-03-14', null],
@@ -194,7 +195,7 @@ describe('an exported text', () => {
     expect(csvLine([-30, 0.1 + 0.2, 1e-12, 1e9, null, true, 61250 * 1.609344])).toBe(
       '-30,0.3,0,1000000000,,true,98572.32\r\n',
     );
-    // 12.345 alone could be twelve thousand elsewhere.
+    // 12.345 gets a fourth decimal, because in some countries it would be read as twelve thousand.
     expect(csvLine([12.345, -981.125, 0.125, 1234.125])).toBe('12.3450,-981.1250,0.125,1234.125\r\n');
   });
 });

@@ -39,7 +39,7 @@ const fileOf = (rows: readonly Row[]): string =>
     ...rows.map(({ odometer, hours, date }, n) => [`R-${n}`, odometer, hours, date].join(';')),
   ].join('\n');
 
-/** What a file is read as: each cell of numbers and dates, or the problem that it is. */
+/** Reads a file: returns its number and date cells, or the problem. */
 async function readFile(
   text: string,
   asked: { decimal?: DecimalMark } = {},
@@ -76,7 +76,7 @@ async function readFile(
 const digits = (min: number, max: number): fc.Arbitrary<string> =>
   fc.string({ unit: fc.constantFrom(...'0123456789'), minLength: min, maxLength: max });
 
-/** A number as people write it, and what it is. */
+/** A number as people write it, and its value. */
 const printed = (mark: DecimalMark): fc.Arbitrary<{ text: string; value: number }> =>
   fc
     .record({
@@ -94,7 +94,7 @@ const printed = (mark: DecimalMark): fc.Arbitrary<{ text: string; value: number 
       return { text: `${sign}${grouped}${decimals === '' ? '' : decimal + decimals}`, value };
     });
 
-/** Can be read in one way alone. */
+/** Numbers that can be read in only one way. */
 const DECISIVE: Record<DecimalMark, readonly string[]> = {
   point: ['0.75', '1,234,567', '81,370.5', '8137.000', '12.5'],
   comma: ['0,75', '1.234.567', '81.370,5', '8137,000', '0,370', '12,5'],

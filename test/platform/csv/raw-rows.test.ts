@@ -1,7 +1,7 @@
 import { type RawRow, rawRows } from '../../../src/platform/csv/raw-rows.js';
 import type { Upload } from '../../../src/platform/csv/upload.js';
 
-/** What is read of a file, which comes in pieces of so many bytes. */
+/** Reads the rows of a file that arrives in pieces of this size. */
 async function rowsOf(text: string, pieceBytes: number): Promise<RawRow[]> {
   const bytes = Buffer.from(text);
   const upload: Pick<Upload, 'encoding' | 'read'> = {

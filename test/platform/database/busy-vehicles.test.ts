@@ -7,13 +7,13 @@ import { type Answer, type FleetHandle, type Service, startService } from '../..
 const OF_FLEET = 2;
 const OF_VEHICLE = 1;
 
-describe('while many write about a vehicle that somebody has locked', () => {
+describe('many writes about a vehicle whose lock is held', () => {
   let service: Service;
   let busy: FleetHandle;
   let other: FleetHandle;
-  /** Of the busy fleet. */
+  /** Vehicles of the busy fleet. */
   let vehicles: string[];
-  /** As whoever takes in a spreadsheet: holds the locks of vehicles for long. */
+  /** Holds the locks of vehicles for a long time, like a spreadsheet import. */
   let holder: pg.Client;
 
   beforeAll(async () => {
@@ -52,7 +52,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     readAt: new Date(Date.parse('2026-03-01T00:00:00Z') + n * 600_000).toISOString(),
     odometer: { value: 50_000 + n, unit: 'mi' },
   });
-  /** So many posts at once, a reading each. */
+  /** Posts this many readings at once, one per request. */
   const postAll = (fleet: FleetHandle, vehicleId: string, count: number): Promise<Answer>[] =>
     Array.from({ length: count }, (_, n) =>
       fleet.mechanic.post('/v1/usage-readings', { readings: [readingOf(vehicleId, n)] }),
@@ -72,7 +72,10 @@ describe('while many write about a vehicle that somebody has locked', () => {
     );
     return rows[0]?.count ?? 0;
   }
-  /** All have come: so many wait for the lock, and the rest for their turn. */
+  /**
+   * Resolves when all requests have arrived: so many are waiting for the lock, and the others for
+   * their turn.
+   */
   const untilWaiting = (forLocks: number, forTurn: number): Promise<void> =>
     until(
       async () => (await waitingForLocks()) === forLocks && places().waiting === forTurn,
@@ -207,7 +210,8 @@ describe('while many write about a vehicle that somebody has locked', () => {
     await untilWaiting(OF_VEHICLE, 2);
     await letGo();
     expect(await statuses(before)).toEqual(before.map(() => 200));
-    // Both may get their turn at the same time: then one is told that the other is still under way.
+    // Both may get their turn at the same time. One is then told that the other is still in
+    // progress.
     const [first, second] = (await Promise.all(twice)) as [Answer, Answer];
     const done = [first, second].filter(({ status }) => status === 200);
     expect(done.length).toBeGreaterThan(0);

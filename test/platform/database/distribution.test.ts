@@ -1,12 +1,12 @@
 import { cloneDatabase, type TestDatabase } from '../../support/database.js';
 
 /**
- * Tables that are no fleet's: the fleets themselves (by `id`), what the migrations keep of
- * themselves, how often what token asked this minute, and which workers live.
+ * Tables that belong to no fleet: the fleets themselves (by `id`), the record of migrations, the
+ * request counts per minute, and the live workers.
  */
 const OF_NO_FLEET = ['fleets', 'schema_migrations', 'request_counts', 'workers'];
 
-/** A token is looked up before its fleet is known: its hash is unique among all fleets. */
+/** A token is looked up before its fleet is known, so its hash is unique over all fleets. */
 const ACROSS_FLEETS = ['access_tokens_hash_uq'];
 
 describe('every table can be distributed by fleet', () => {

@@ -10,8 +10,8 @@ import { cloneDatabase, emptyDatabase, type TestDatabase } from '../../support/d
 const SNAPSHOT = fileURLToPath(new URL('catalogue.snapshot.txt', import.meta.url));
 
 /**
- * Set it to write the snapshot anew, after a migration that is meant: UPDATE_CATALOGUE=true npm
- * test -- test/platform/database/drift.test.ts
+ * Rewrites the snapshot after an intended migration: UPDATE_CATALOGUE=true npm test --
+ * test/platform/database/drift.test.ts
  */
 const isUpdating = process.env.UPDATE_CATALOGUE === 'true';
 
@@ -95,7 +95,7 @@ describe('the database', () => {
     await other.drop();
   });
 
-  it('is made once when several processes find it empty at the same time', async () => {
+  it('is created once when several processes find it empty at the same time', async () => {
     const empty = await emptyDatabase();
     const applied = await Promise.all(Array.from({ length: 3 }, () => migrate(empty.url, schema)));
     expect(applied.map((names) => names.length).sort()).toEqual([0, 0, schema.migrations.length]);

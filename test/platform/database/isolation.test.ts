@@ -13,14 +13,14 @@ import { fillFleet } from '../../support/full-fleet.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 /**
- * Hold no row of any fleet: which migrations were applied, how often what token was used this
- * minute, which workers live.
+ * Tables without rows of any fleet: the record of migrations, the request counts per minute, and
+ * the live workers.
  */
 const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations', 'workers'];
 
 /** Keys that name no fleet, and why. */
 const KEYS_WITHOUT_FLEET: Record<string, string> = {
-  // Who holds a token is asked before the fleet is known; 256 random bits are nobody else's.
+  // The holder of a token is looked up before the fleet is known. Its 256 random bits are unique.
   access_tokens_hash_uq: 'UNIQUE (hash)',
 };
 
@@ -47,7 +47,7 @@ describe('the rows of a fleet', () => {
 
   const columnOf = (table: string): string => (table === 'fleets' ? 'id' : 'fleet_id');
 
-  /** Runs a statement as a role on behalf of a fleet, or of none; nothing of it is kept. */
+  /** Runs a statement as a role on behalf of a fleet, or of none, and rolls it back. */
   async function as(
     role: DatabaseRole,
     fleetId: string | null,
@@ -194,7 +194,7 @@ describe('the rows of a fleet', () => {
       '/v1/job-reports',
       '/v1/fleet',
     ];
-    // What each fleet is shown when nobody else asks.
+    // What each fleet sees while nobody else sends requests.
     const alone = await Promise.all(
       fleets.map(async ({ dashboard }) => {
         const answers: string[] = [];
@@ -216,7 +216,7 @@ describe('the rows of a fleet', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('stay with their fleet when a write fails half-way and its connection is used again', async () => {
+  it('stay with their fleet when a write fails half-way and its connection is reused', async () => {
     const [own, other] = fleets;
     const taken = { name: 'Ridge' };
     const answers = await Promise.all(
@@ -236,7 +236,7 @@ describe('the rows of a fleet', () => {
       dataSource = service.app.get<DataSource>(getDataSourceToken());
     });
 
-    it('are those of the fleet the work is for', async () => {
+    it('are those of the fleet that the work is for', async () => {
       for (const { fleetId } of fleets) {
         await inFleet(scopeOf(fleetId), async () => {
           expect(await dataSource.query('select id from fleets')).toEqual([{ id: fleetId }]);
@@ -271,7 +271,7 @@ describe('the rows of a fleet', () => {
       );
       await expect(crossing).rejects.toThrow(/outside the fleet it was taken for/);
       expect(currentFleetId()).toBeNull();
-      // The connection is given back, and sound.
+      // The connection has been returned, and it works.
       await inFleet(scopeOf(other.fleetId), async () => {
         expect(await dataSource.query('select id from fleets')).toEqual([{ id: other.fleetId }]);
       });
@@ -349,7 +349,7 @@ describe('the rows of a fleet', () => {
       expect(others).toEqual([]);
     });
 
-    it('are shown to the service by one rule on each table', async () => {
+    it('are shown to the service by one policy on each table', async () => {
       const policies = await catalogue<{ tablename: string; qual: string; with_check: string }>(
         `select tablename, qual, with_check from pg_policies where schemaname = 'public' and 'weephole_app' = any(roles) order by 1`,
       );
@@ -403,7 +403,7 @@ describe('the rows of a fleet', () => {
         `select r.rolname as role, m.rolname as member from pg_auth_members a
          join pg_roles r on r.oid = a.roleid join pg_roles m on m.oid = a.member where m.rolname like 'weephole%' and m.rolname not like '%_login'`,
       );
-      // What it may besides is narrowed by policies of its own.
+      // Its further rights are restricted by policies of their own.
       expect(memberships).toEqual([{ role: 'weephole_app', member: 'weephole_depots' }]);
     });
   });
@@ -454,8 +454,8 @@ describe('the rows of a fleet', () => {
           await app.close();
         }
       };
-      // Whichever of its connections leads there: all of them, that of the database, or of the
-      // sweep.
+      // Whichever connection goes through the pooler: all of them, that of the database, or that of
+      // the sweep.
       for (const config of [
         readConfig(env, pooledUrl(databaseUrl), pooledUrl(sweepDatabaseUrl)),
         readConfig({ ...env, QUEUE_URL: url }, pooledUrl(databaseUrl), sweepDatabaseUrl),
@@ -466,8 +466,8 @@ describe('the rows of a fleet', () => {
       const queue = await openQueue(readConfig({ ...env, QUEUE_URL: pooledUrl(url) }, databaseUrl), 1);
       await expect(queue.assertUsable()).rejects.toThrow(/pooler/);
       await queue.close();
-      // A process that cannot start ends; in this one the queue lets go of its connections when
-      // they have been idle for a while.
+      // A process that cannot start ends. This process lives on, so its queue closes the
+      // connections only when they have been idle for a while.
       await until(async () => {
         const left = await service.database.admin.query(
           `select 1 from pg_stat_activity where application_name = 'weephole queue' and datname = current_database()`,
@@ -481,7 +481,7 @@ describe('the rows of a fleet', () => {
       await expect(openDataSource({ ...settings, url: pooledUrl(service.database.url) })).rejects.toThrow(
         /pooler/,
       );
-      // A connection takes a moment to be gone after its client has ended.
+      // A connection takes a moment to disappear after its client has ended.
       await until(async () => {
         const left = await service.database.admin.query(
           `select 1 from pg_stat_activity where application_name = 'pooled'`,
@@ -495,8 +495,8 @@ describe('the rows of a fleet', () => {
 });
 
 /**
- * The start-up packet of the PostgreSQL protocol (version 3), less its `options`: what a pooler set
- * to ignore them does.
+ * Removes `options` from a start-up packet of the PostgreSQL protocol (version 3), as a pooler does
+ * that is set to ignore them.
  */
 function withoutOptions(packet: Buffer): Buffer {
   const fields = packet.subarray(8).toString('utf8').split('\0');

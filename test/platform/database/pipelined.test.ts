@@ -33,7 +33,7 @@ describe('pipelined statements', () => {
     expect(await depots()).toEqual(['North', 'South']);
   });
 
-  it('let others have a turn in between, and may fail meanwhile', async () => {
+  it('let others have a turn in between, during which they may fail', async () => {
     const busy = (): void => {
       const until = performance.now() + 20;
       while (performance.now() < until);

@@ -15,7 +15,7 @@ interface Statement {
 }
 
 /**
- * Every statement that TypeORM hands to the database goes through this one method, whoever wrote
+ * Every statement that TypeORM sends to the database passes through this one method, whoever wrote
  * it.
  */
 const { PostgresQueryRunner } = createRequire(import.meta.url)(
@@ -26,12 +26,12 @@ const SOURCES = fileURLToPath(new URL('../../../src/', import.meta.url));
 
 interface Exported {
   file: string;
-  /** As `file function`. */
+  /** `file function`. */
   name: string;
   line: number;
 }
 
-/** What the files of queries export, in the order they stand there. */
+/** The exports of the query files, in file order. */
 const exported: Exported[] = readdirSync(SOURCES, { recursive: true, encoding: 'utf8' })
   .filter((file) => file.endsWith('.queries.ts'))
   .flatMap((file) =>
@@ -44,8 +44,8 @@ const exported: Exported[] = readdirSync(SOURCES, { recursive: true, encoding: '
   );
 
 /**
- * The exported functions that are asking just now. By their lines: names in a mapped stack are
- * those of the caller's words.
+ * Returns the exported functions that are currently running a query. Finds them by line, because
+ * the names in a mapped stack are those of the caller.
  */
 function asking(): string[] {
   const { stackTraceLimit } = Error;
@@ -57,11 +57,11 @@ function asking(): string[] {
   ).flatMap((one) => (one ? [one.name] : []));
 }
 
-/** Asked by the worker when it gets round to it, which need not be within the fleet's day below. */
+/** The worker runs these in its own time, perhaps not during the fleet's day below. */
 const IN_THE_BACKGROUND =
   /^(cohorts|delivery|digests|messages|part-lots|reminder-in-hand|retention|sweep|take-requests|trouble|untold-lines|untold-news) /;
 
-/** Ask nothing: they word a statement, or read what was answered. */
+/** These send nothing: they build a statement, or read a result. */
 const WORD_ONLY = [
   'due-line-counts canBeKept',
   'due-line-counts countStatement',
@@ -71,7 +71,9 @@ const WORD_ONLY = [
   'due-list-events toldStatement',
 ];
 
-/** Not asked in the fleet's day below: of these, row-level security is what is relied on. */
+/**
+ * These are not called in the fleet's day below, so they are covered by row-level security only.
+ */
 const NOT_ASKED = [
   'attachments insertAttachment',
   'attachments markRemoved',
@@ -98,7 +100,7 @@ describe('the statements of the service', () => {
   let fleet: FleetHandle;
   let other: FleetHandle;
   const heard = new Map<string, Statement>();
-  /** Asked outside any fleet: the sweep looks across all of them for work to be queued. */
+  /** Queries outside any fleet: the sweep looks across all fleets for work to queue. */
   const acrossFleets = new Set<string>();
   const asked = new Set<string>();
   const original = PostgresQueryRunner.prototype.query;
@@ -126,7 +128,7 @@ describe('the statements of the service', () => {
     await service.stop();
   });
 
-  /** A fleet's day: what people post, change and look at. */
+  /** A fleet's day: what people post, change and view. */
   async function useEverything(): Promise<void> {
     const { manager, mechanic, dashboard } = fleet;
     const own = await postScenario(fleet);
@@ -197,7 +199,7 @@ describe('the statements of the service', () => {
     const visit = `/v1/visit-plans/${plan.id}/visits/${plan.visits[0].id}`;
     expect((await manager.patch(visit, { dropped: true })).status).toBe(200);
     expect((await manager.patch(visit, { dropped: false, pinned: true })).status).toBe(200);
-    // One of the lines is done meanwhile, and is taken out.
+    // One of the lines is completed meanwhile, and therefore removed.
     await mechanic.post('/v1/job-reports', {
       ...{ vehicleId: due.body.id, performedAt: '2026-04-02T14:59:00Z' },
       lines: [{ component: 'coolant', action: 'replace' }],
@@ -223,7 +225,8 @@ describe('the statements of the service', () => {
   }
 
   /**
-   * Runs a statement as the service would on behalf of another fleet, or of none, and undoes it.
+   * Runs a statement as the service would on behalf of another fleet, or of none, and rolls it
+   * back.
    */
   async function outcome(client: pg.Client, { text, values }: Statement): Promise<string> {
     await client.query('begin');

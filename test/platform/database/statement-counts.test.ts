@@ -21,7 +21,7 @@ describe('the number of SQL statements', () => {
   });
   afterAll(() => service.stop());
 
-  /** Vehicles as they stand once they were posted, many at a time. */
+  /** Creates vehicles in their state after posting, many at a time. */
   async function addVehicles(count: number): Promise<string[]> {
     const { rows } = await service.database.admin.query<{ id: string }>(
       `with added as (
@@ -37,7 +37,7 @@ describe('the number of SQL statements', () => {
     return rows.map((row) => row.id);
   }
 
-  /** The statements that the service sends to its tables until it has answered. */
+  /** Returns the statements that the service sends to its tables before it answers. */
   async function statementsOf(
     request: () => Promise<Answer>,
   ): Promise<{ answer: Answer; statements: string[] }> {
@@ -51,7 +51,7 @@ describe('the number of SQL statements', () => {
     }
   }
 
-  /** Readings of the given vehicles, one a day up to `until`, the same number of each. */
+  /** Readings of the given vehicles, one a day up to `until`, the same number for each. */
   function batch(ids: string[], each: number, until: string, kmAtEnd: number): object {
     const readings = ids.flatMap((vehicleId) =>
       Array.from({ length: each }, (_, day) => ({
@@ -64,8 +64,8 @@ describe('the number of SQL statements', () => {
   }
 
   const post = (body: object) => () => fleet.mechanic.post('/v1/usage-readings', body);
-  // In this order: each case finds what the one before it left. The one vehicle gets what each of
-  // the five hundred gets.
+  // The order matters: each case continues where the one before it ended. The one vehicle gets the
+  // same readings as each of the five hundred.
   it.each([
     ['for the first time', '2026-03-20T10:00:00Z', 30_000, 'accepted'],
     ['sent again', '2026-03-20T10:00:00Z', 30_000, 'duplicate'],

@@ -33,7 +33,7 @@ describe('a PostgreSQL over TLS with sslmode=verify-full', () => {
     const { directory = '', hba = '' } = rows[0] ?? {};
     presentCertificate(directory, 'localhost');
     presentCertificate(directory, 'db.example');
-    // From here on it takes nobody who does not encrypt.
+    // From here on, the server accepts only encrypted connections.
     writeFileSync(hba, readFileSync(hba, 'utf8').replaceAll(/^host\b/gm, 'hostssl'));
     await admin.query(`alter system set ssl = on`);
     await useCertificate(admin, 'localhost');
@@ -63,7 +63,7 @@ describe('a PostgreSQL over TLS with sslmode=verify-full', () => {
     await admin.query('select pg_reload_conf()');
   }
 
-  /** As an operator writes it: a name, the way to check, and the root certificate. */
+  /** The URL as an operator writes it: host name, verification mode and root certificate. */
   function over(url: string, root: string): string {
     const changed = new URL(url);
     changed.hostname = 'localhost';
@@ -91,8 +91,7 @@ describe('a PostgreSQL over TLS with sslmode=verify-full', () => {
       const admin = new pg.Client({ connectionString: over(postgres.url, ours.root) });
       await admin.connect();
       let rows: { who: string; ssl: boolean }[] = [];
-      // A connection that is still being made has no user yet, and is not yet known to be
-      // encrypted.
+      // A connection that is still being opened has no user yet, and is not known to be encrypted.
       const known = async (): Promise<void> => {
         const found = await admin.query<{ who: string; ssl: boolean }>(
           `select distinct application_name as who, ssl from pg_stat_activity join pg_stat_ssl using (pid)
@@ -100,7 +99,7 @@ describe('a PostgreSQL over TLS with sslmode=verify-full', () => {
         );
         rows = found.rows;
       };
-      // The stream is answered before what it listens on is connected.
+      // The stream gets its response before its listener is connected.
       await until(async () => {
         await known();
         return rows.some(({ who }) => who === 'weephole events');

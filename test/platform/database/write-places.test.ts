@@ -7,11 +7,11 @@ const LIMITS: WriteLimits = {
   ...{ patienceMs: 60_000, lockPatienceMs: 60_000 },
 };
 
-/** A caller that has not left. */
+/** A caller that is still connected. */
 const someone = (): EventEmitter & { destroyed: boolean } =>
   Object.assign(new EventEmitter(), { destroyed: false });
 
-/** One write that stays in its place until it is told to end. */
+/** A write that keeps its place until it is told to end. */
 interface Write {
   end: () => void;
   done: Promise<unknown>;
@@ -25,7 +25,7 @@ describe('places for writes', () => {
     places = new WritePlaces({ ...LIMITS });
     begun = [];
   });
-  // Who still waits would keep the process alive.
+  // Waiting writes would keep the process alive.
   afterEach(() => places.beforeApplicationShutdown());
 
   function write(name: string, fleetId: string, vehicleId: string | null, caller?: EventEmitter): Write {
@@ -43,7 +43,7 @@ describe('places for writes', () => {
     return { end, done: settled };
   }
 
-  /** After whatever was set going has gone as far as it can. */
+  /** Resolves when everything that was started has gone as far as it can. */
   const settled = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
   it.each([
@@ -52,11 +52,11 @@ describe('places for writes', () => {
     [12, { all: 9, ofFleet: 2, ofVehicle: 1 }],
     [13, { all: 10, ofFleet: 3, ofVehicle: 2 }],
     [500, { all: 375, ofFleet: 84, ofVehicle: 2 }],
-  ])('leave some of %i connections to reads', (connections, limits) => {
+  ])('leave some of %i connections for reads', (connections, limits) => {
     expect(writeLimits(connections)).toMatchObject(limits);
   });
 
-  it('are given at once while there are any', async () => {
+  it('are given at once while any are free', async () => {
     const first = write('first', 'a', 'x');
     expect(begun).toEqual(['first']);
     first.end();
@@ -64,7 +64,7 @@ describe('places for writes', () => {
     expect([places.holding, places.waiting]).toEqual([0, 0]);
   });
 
-  it('go to two writes of a vehicle, and to the next of another vehicle in the meantime', async () => {
+  it('go to two writes of one vehicle, and meanwhile to the next write of another vehicle', async () => {
     const [first] = ['x1', 'x2', 'x3', 'x4'].map((name) => write(name, 'a', 'x')) as [Write];
     write('y1', 'a', 'y');
     expect([begun, places.waiting]).toEqual([['x1', 'x2', 'y1'], 2]);
@@ -99,7 +99,7 @@ describe('places for writes', () => {
       writes.get(begun[turn] as string)?.end();
       await settled();
     }
-    // A free place goes to a fleet that has none, then to the one that was served longest ago.
+    // A free place goes to a fleet that has none, then to the fleet whose last turn is longest ago.
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 

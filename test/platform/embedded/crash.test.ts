@@ -27,7 +27,7 @@ const quick = { durable: false };
 
 const WAITING = 'Waiting for an earlier PostgreSQL on this data directory to end.';
 
-/** A process that owns a server with one committed table, `kept`, of three rows. */
+/** Starts a process that owns a server with one committed table, `kept`, of three rows. */
 async function ownerWithRows(
   dataDir: string,
   options: object = {},
@@ -87,7 +87,8 @@ describe('after kill -9 of the service', () => {
     const busy = new pg.Client({ connectionString: said.url });
     busy.on('error', () => undefined);
     await busy.connect();
-    // It computes for minutes without looking up, so it outlives the server until the test ends it.
+    // This query runs for minutes without a break, so it outlives the server until the test ends
+    // it.
     const computing = busy
       .query('select sum(n) from (select generate_series(1, 10000000000) as n) counted')
       .catch(() => undefined);
@@ -111,7 +112,7 @@ describe('after kill -9 of the service', () => {
 });
 
 describe('an old postmaster.pid', () => {
-  /** A cluster that is stopped, but whose pid file names this pid. */
+  /** Returns a stopped cluster whose pid file contains this pid. */
   async function clusterNaming(pid: number): Promise<string> {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
@@ -123,7 +124,7 @@ describe('an old postmaster.pid', () => {
 
   it('with the pid of an unrelated process is removed, and that process is left alone', async () => {
     const { uid, gid } = statSync(join(await preparedDataDir(), 'postgres'));
-    // PostgreSQL minds only pids of its own user.
+    // PostgreSQL only pays attention to pids of its own user.
     const bystander = spawn('sleep', ['60'], { uid, gid, stdio: 'ignore' });
     const dataDir = await clusterNaming(bystander.pid!);
 
@@ -138,7 +139,7 @@ describe('an old postmaster.pid', () => {
 
   it('with the pid of a killed server that nobody has reaped does not stop the start', async () => {
     const { uid, gid } = statSync(join(await preparedDataDir(), 'postgres'));
-    // The shell starts a child and turns into a program that never waits for it.
+    // The shell starts a child, then turns into a program that never waits for it.
     const parent = spawn('sh', ['-c', 'sleep 0.1 & echo $!; exec sleep 60'], {
       uid,
       gid,
@@ -188,7 +189,7 @@ describe('Ctrl-C', () => {
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
   });
 
-  it('in a script that leaves signals to us stops the server, and the script ends by the signal', async () => {
+  it('in a script that leaves signals to us stops the server, and then the signal ends the script', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir, { handleSignals: 'for us' });
     const ended = once(owner.child, 'exit');

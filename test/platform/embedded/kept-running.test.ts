@@ -21,7 +21,7 @@ afterAll(removePrepared);
 
 const quick = { durable: false };
 
-/** A server that is kept running, and what is said of it. */
+/** A server that is kept running, and the messages about it. */
 interface Kept {
   dataDir: string;
   server: EmbeddedServer;
@@ -46,7 +46,7 @@ async function keepRunning(
   return { dataDir, server, said, lost };
 }
 
-/** Kills the server itself, and leaves its sessions to themselves. */
+/** Kills the server itself and leaves its sessions alone. */
 async function killServer({ server, said }: Kept): Promise<void> {
   const { pid } = server;
   const before = said.length;
@@ -54,7 +54,7 @@ async function killServer({ server, said }: Kept): Promise<void> {
   await until(() => said.length > before || server.pid !== pid);
 }
 
-/** Waits until the server has another process than this. */
+/** Waits until the server runs in a different process from this one. */
 async function untilBack({ server, said, lost }: Kept, than: number): Promise<void> {
   await until(() => server.pid !== than || lost.length > 0, 90_000);
   expect([lost, said.at(-1)]).toEqual([
@@ -159,7 +159,7 @@ describe('a killed server', () => {
     expect(kept.lost).toEqual([]);
     expect(processesOf(join(kept.dataDir, 'postgres'))).toEqual([]);
     expect(existsSync(join(kept.dataDir, 'service.json'))).toBe(false);
-    // Nothing is left behind that a start would have to wait for.
+    // Nothing is left that a start would have to wait for.
     await (await startEmbedded({ dataDir: kept.dataDir, ...quick })).stop();
   });
 });

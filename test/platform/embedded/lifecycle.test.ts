@@ -21,7 +21,7 @@ afterAll(removePrepared);
 const quick = { durable: false };
 
 describe('the embedded PostgreSQL', () => {
-  it('starts, answers at its address, and leaves nothing running when stopped', async () => {
+  it('starts, answers at its URL, and leaves nothing running when stopped', async () => {
     const parent = temporaryDirectory();
     chmodSync(parent, 0o755);
     const dataDir = join(parent, 'made', 'on', 'demand');
@@ -56,9 +56,8 @@ describe('the embedded PostgreSQL', () => {
     const server = await startEmbedded({ dataDir: await preparedDataDir(), ...quick });
     const asleep = sql(server.url, 'select pg_sleep(60)').catch((error: unknown) => error);
     await server.stop();
-    // 57P01 is admin_shutdown in PostgreSQL's table of error codes (appendix A of its manual); a
-    // client that had not
-    // finished connecting sees the connection close.
+    // 57P01 is admin_shutdown in PostgreSQL's table of error codes (appendix A of its manual). A
+    // client that had not finished connecting sees the connection close.
     expect(String(await asleep)).toMatch(
       /terminating connection|terminated unexpectedly|ECONNRESET|ECONNREFUSED|shutting down/,
     );
@@ -149,7 +148,7 @@ describe('the embedded PostgreSQL', () => {
     expect(said).toEqual([`Creating the database in ${dataDir}/postgres.`]);
   });
 
-  it('says so when the server ends by itself', async () => {
+  it('reports that the server has ended by itself', async () => {
     const said: string[] = [];
     const server = await startEmbedded({
       dataDir: await preparedDataDir(),
@@ -191,7 +190,7 @@ describe('a data directory with an owner', () => {
 
   it('goes to exactly one of several processes that start at the same moment', async () => {
     const dataDir = temporaryDirectory();
-    // A lock of a process that is gone makes it harder: all of them have to replace it.
+    // The lock of a dead process makes it harder, because all of them have to replace it.
     writeFileSync(
       join(dataDir, 'owner.lock'),
       JSON.stringify({ pid: 2 ** 22 + 1, startToken: 'gone', since: 'long ago' }),
@@ -221,7 +220,7 @@ describe('a data directory with an owner', () => {
     const copy = readFileSync(join(dataDir, 'service.json'));
     await server.stop();
     expect(await findRunning(dataDir)).toBeNull();
-    // As after a power cut: the file is there, the server is not.
+    // As after a power failure: the file is there, the server is not.
     writeFileSync(join(dataDir, 'service.json'), copy);
     expect(await findRunning(dataDir)).toBeNull();
   });

@@ -1,6 +1,5 @@
-// A process of its own that owns an embedded PostgreSQL, run from the compiled service, for tests
-// that kill it.
-// Tells on standard output what it has; obeys one word on standard input.
+// A separate process that owns an embedded PostgreSQL, for tests that kill it. Runs the compiled
+// service, reports its state on standard output, and obeys one word on standard input.
 import pg from 'pg';
 import { startEmbedded, stopOnSignals } from '../../../dist/src/platform/embedded/embedded-postgres.js';
 

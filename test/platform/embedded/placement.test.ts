@@ -24,7 +24,7 @@ afterAll(removePrepared);
 
 const quick = { durable: false };
 
-/** A data directory in a directory only its owner can enter, as a home directory is. */
+/** A data directory inside a directory that only its owner can enter, like a home directory. */
 function privateDataDir(): { parent: string; dataDir: string } {
   const parent = temporaryDirectory();
   const dataDir = join(parent, '.data');
@@ -51,7 +51,8 @@ describe('the cluster', () => {
     const first = await startEmbedded({ dataDir, ...quick });
     await sql(first.url, 'create table kept as select 7 as row');
     await first.stop();
-    // Root's PostgreSQL is another user, who cannot get in; an ordinary user's is that same user.
+    // Root's PostgreSQL runs as another user, who cannot enter; an ordinary user's runs as that
+    // same user.
     expect(existsSync(join(dataDir, 'postgres.location'))).toBe(isRoot());
     if (isRoot()) expect(clusterHome(dataDir)).toMatch(/^\/var\/lib\/weephole-[0-9a-f]{12}$/);
 
@@ -133,7 +134,7 @@ describe('the cluster', () => {
 });
 
 describe('the programs', () => {
-  /** The installed programs as `npm ci --ignore-scripts` leaves them: without links. */
+  /** The installed programs without links, as `npm ci --ignore-scripts` leaves them. */
   function withoutLinks(): { native: string; version: string } {
     const { native, version } = installedPostgres();
     const bare = join(temporaryDirectory(), 'native');
@@ -165,7 +166,7 @@ describe('the programs', () => {
   it('are copied to a reachable place if PostgreSQL’s user cannot reach the installed ones', () => {
     const installed = withoutLinks();
     const home = temporaryDirectory();
-    // Root asks as another user; an ordinary user runs them as itself and needs no copy.
+    // Root needs a copy for the other user; an ordinary user runs the programs directly.
     const account = isRoot() ? postgresAccount() : undefined;
     const binaries = usableBinaries(home, account, installed);
     const root = isRoot() ? join(home, `binaries-${installed.version}`) : installed.native;

@@ -12,7 +12,7 @@ import { findLeftover, stopLeftover } from '../../../src/platform/embedded/postm
 
 const made: string[] = [];
 
-/** A directory for one test, entered by its owner only. */
+/** Creates a directory for one test that only its owner can enter. */
 export function temporaryDirectory(): string {
   const directory = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-embedded-')));
   made.push(directory);
@@ -21,7 +21,10 @@ export function temporaryDirectory(): string {
 
 let prepared: string | undefined;
 
-/** A data directory with a new cluster in it: a copy, since making one takes most of a second. */
+/**
+ * Returns a data directory with a new cluster. The cluster is a copy, because creating one takes
+ * most of a second.
+ */
 export async function preparedDataDir(): Promise<string> {
   if (!prepared) {
     const fresh = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-embedded-')));
@@ -38,7 +41,7 @@ export function removePrepared(): void {
   prepared = undefined;
 }
 
-/** Removes the directories and whatever a failed test left running there. */
+/** Removes the directories and whatever a failed test left running in them. */
 export async function cleanUp(): Promise<void> {
   for (const directory of made.splice(0)) {
     const home = clusterHome(directory);
@@ -48,7 +51,7 @@ export async function cleanUp(): Promise<void> {
   }
 }
 
-/** Where the cluster of a data directory is, which root may have had to put elsewhere. */
+/** Where the cluster of a data directory is; root may have had to put it elsewhere. */
 export function clusterHome(dataDir: string): string {
   const record = join(dataDir, 'postgres.location');
   return existsSync(record) ? readFileSync(record, 'utf8').trim() : dataDir;
@@ -65,7 +68,7 @@ export async function sql<Row extends pg.QueryResultRow>(url: string, text: stri
   }
 }
 
-/** The pid of the session that is at a long statement, once there is one. */
+/** Waits for a session with a long-running statement, and returns its pid. */
 export async function busySession(url: string): Promise<number> {
   const text = `select pid from pg_stat_activity where state = 'active' and query like 'select sum%'`;
   for (;;) {
@@ -75,7 +78,9 @@ export async function busySession(url: string): Promise<number> {
   }
 }
 
-/** The pids of all processes, of any kind, that work in a directory or were started for it. */
+/**
+ * Returns the pids of all processes of any kind that work in a directory or were started for it.
+ */
 export function processesOf(directory: string): number[] {
   return readdirSync('/proc')
     .filter((name) => /^\d+$/.test(name))
@@ -113,15 +118,14 @@ export interface Said {
 /** A running `owner.mjs`. */
 export interface OwnerProcess {
   child: ChildProcess;
-  /** The next thing it says. */
+  /** Waits for its next message. */
   hear(): Promise<Said>;
 }
 
 export function startOwner(dataDir: string, options: object = {}): OwnerProcess {
   const script = fileURLToPath(new URL('owner.mjs', import.meta.url));
   const child = spawn(process.execPath, [script, dataDir, JSON.stringify({ durable: false, ...options })], {
-    // A process group of its own, as a terminal gives it, so that a test can send it Ctrl-C as a
-    // terminal does.
+    // A process group of its own, as at a terminal, so that a test can send it Ctrl-C.
     detached: true,
     stdio: ['pipe', 'pipe', 'inherit'],
   });
@@ -137,7 +141,7 @@ export function startOwner(dataDir: string, options: object = {}): OwnerProcess 
   };
 }
 
-/** kill -9, waited for. */
+/** Sends SIGKILL and waits for the process to end. */
 export async function killHard(child: ChildProcess): Promise<void> {
   const ended = once(child, 'exit');
   child.kill('SIGKILL');

@@ -58,7 +58,7 @@ describe('health', () => {
   it('names the queue or the database when it is down, and stays live', async () => {
     const away = await startService({ isAlone: true });
     try {
-      // Closing its connections is what the queue's end looks like from here.
+      // Closing its connections looks the same from here as the end of the queue.
       await away.app.get<{ close(): Promise<void> }>(QUEUE_CONNECTIONS).close();
       const noQueue = await away.client(null).get('/health/ready');
       expect([noQueue.status, noQueue.body.detail]).toEqual([503, 'The queue cannot be reached.']);
@@ -184,8 +184,8 @@ describe('metrics', () => {
 });
 
 /**
- * Lets a database be connected to, or not: said from another database, for nobody may lock the one
- * they are in.
+ * Allows or forbids connections to a database. Does so from another database, because nobody can
+ * lock the one they are connected to.
  */
 async function allowConnections(service: Service, allowed: boolean): Promise<void> {
   const server = new pg.Client({ connectionString: process.env.WEEPHOLE_TEST_SERVER });

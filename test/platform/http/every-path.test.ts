@@ -15,10 +15,10 @@ const operations = Object.entries(document.paths).flatMap(([path, item]) =>
     .map((method) => ({ method: method.toUpperCase(), path, operation: item[method] ?? {} })),
 );
 
-/** Answered to whoever asks. */
+/** Paths that answer without a token. */
 const PUBLIC = ['/health/live', '/health/ready'];
 
-/** What a manager alone may do; first match decides, and what matches nothing here fails below. */
+/** What only managers may do. The first match decides; a path without a match fails below. */
 const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(audit|imports|tokens|reminder-targets|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
@@ -32,7 +32,7 @@ const MAY: [RegExp, string[]][] = [
 ];
 const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar'];
 
-/** Bodies that are sound, so that a record of another fleet is what there is to object to. */
+/** Valid bodies, so that the only fault can be the record of another fleet. */
 const BODIES: Record<string, unknown> = {
   'POST /v1/due-list/{id}/postpone': { until: '2026-05-01', reason: 'no part' },
   'POST /v1/job-reports/{id}/void': { reason: 'the wrong vehicle' },
@@ -46,8 +46,8 @@ const BODIES: Record<string, unknown> = {
   },
 };
 /**
- * The smallest picture there is, as far as the service looks at it before it knows whose report it
- * is.
+ * The smallest file that passes the checks made before the service knows whose report it belongs
+ * to.
  */
 const PNG = Buffer.from(
   'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
@@ -59,7 +59,7 @@ describe('every path of the API', () => {
   let fleet: FleetHandle;
   let other: FleetHandle;
   let own: Scenario;
-  /** Ids of what the fleet has, by the part of the path that names its kind. */
+  /** Ids of the fleet's records, by the path segment that names their kind. */
   let ids: Record<string, string>;
 
   beforeAll(async () => {
@@ -128,7 +128,7 @@ describe('every path of the API', () => {
   });
   afterAll(() => service.stop());
 
-  /** The head of an answer, and its body where it has an end. */
+  /** Returns the head of the response, and its body unless it is endless. */
   async function send(
     method: string,
     path: string,
@@ -156,8 +156,8 @@ describe('every path of the API', () => {
   }
 
   /**
-   * The path with what the fleet has in the place of its parameters. @throws Error where nothing is
-   * at hand
+   * Fills in the parameters of a path with the fleet's ids. @throws Error when it has none of that
+   * kind
    */
   function filled(path: string): string {
     return path.replace(/([\w-]+)\/\{(\w+)\}/g, (_, kind: string, name: string) => {
@@ -221,7 +221,8 @@ describe('every path of the API', () => {
       const may = MAY.find(([pattern]) => pattern.test(`${method} ${path}`))?.[1];
       if (!may) throw new Error(`${method} ${path}: say in this test who may do it`);
       for (const role of ROLES.filter((name) => name !== 'manager')) {
-        // What is allowed is not done: it would change what the next is asked about.
+        // Allowed requests are not sent: they would change the records that the next ones are
+        // about.
         if (may.includes(role) && method !== 'GET') continue;
         const { status } = await call(method, path, tokens[role] ?? '');
         if (may.includes(role) ? status >= 400 : status !== 403) wrong.push([method, path, role, status]);
@@ -230,12 +231,12 @@ describe('every path of the API', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('shows another fleet nothing, and does nothing for it', async () => {
+  it('shows nothing to another fleet, and does nothing for it', async () => {
     const secrets = Object.values(ids);
     const shown: unknown[] = [];
     for (const { method, path } of guarded) {
       const isOfOne = path.includes('{');
-      // What makes something new, or computes, is about the caller's own.
+      // Requests that create or compute something concern the caller's own fleet.
       if (!isOfOne && method !== 'GET') continue;
       const { status, text } = await call(method, path, other.manager.token);
       if (isOfOne ? status !== 404 : status !== 200) shown.push([method, path, status, text.slice(0, 200)]);
@@ -243,7 +244,7 @@ describe('every path of the API', () => {
       if (leaked.length > 0) shown.push([method, path, 'shows', leaked]);
     }
     expect(shown).toEqual([]);
-    // All is there as it was.
+    // Everything is unchanged.
     for (const path of ['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'job-reports', 'loss-alerts'])
       expect((await fleet.manager.get(`/v1/${path}/${ids[path]}`)).status).toBe(200);
   });

@@ -9,16 +9,16 @@ import { type Answer, type FleetHandle, type Service, startService } from '../..
 import { confirmedVisit } from '../../support/visit-plans.js';
 
 /**
- * `npm run test:long -- generated-inputs --runs 20000 --seed 7` makes a long run; `--from` begins
- * at a later input of the seed.
+ * For a long run: `npm run test:long -- generated-inputs --runs 20000 --seed 7`. `--from` starts at
+ * a later input of the same seed.
  */
 const COUNT = Number(process.env.LONG_RUNS ?? 600);
 const SEED = Number(process.env.LONG_SEED ?? 20_261_129);
 const FROM = Number(process.env.LONG_FROM ?? 0);
 const AT_A_TIME = 8;
 /**
- * On a busy machine a connection to the database, or a place among those that write, can take
- * longer than the service waits for one: then it asks to be asked again.
+ * On a busy machine, the service may run out of time while it waits for a database connection or
+ * for a place among the writes. It then asks the client to retry.
  */
 const TRIES = 5;
 const ASKED_AGAIN = /"\/problems\/(database-away|too-busy)"/;
@@ -31,7 +31,7 @@ describe('generated inputs', () => {
   let service: Service;
   let fleet: FleetHandle;
   let requests: RequestMaker;
-  /** Ids by kind, as paths name it; what requests make is added. */
+  /** Ids by kind, as named in paths. Requests add the ids of what they create. */
   const ids: Record<string, string[]> = {};
 
   beforeAll(async () => {
@@ -58,7 +58,7 @@ describe('generated inputs', () => {
     return body.id;
   }
 
-  /** Some of each kind, so that a request is about something. */
+  /** Creates some records of each kind for the requests to refer to. */
   async function makeRecords(): Promise<void> {
     const { manager, mechanic } = fleet;
     const own = await postScenario(fleet);
@@ -96,7 +96,7 @@ describe('generated inputs', () => {
       ids[kind] = (await manager.get(`/v1/${kind}`)).body.items.map((item: any) => item.id);
   }
 
-  /** What a request made is what later ones are about. */
+  /** Keeps what a request created, so that later ones can refer to it. */
   function remember({ method, target }: RawRequest, { status, text }: RawAnswer): void {
     const kind = target.split(/[/?]/).at(2) ?? '';
     const id = /"id":"([0-9a-f-]{36})"/.exec(text)?.[1];
@@ -113,7 +113,9 @@ describe('generated inputs', () => {
     }
   }
 
-  /** On a busy machine the service may say so of itself, where it is asked for just that. */
+  /**
+   * On a busy machine, the service may report that it is not ready when it is asked precisely that.
+   */
   const isNotReady = ({ target }: RawRequest, { status, text }: RawAnswer): boolean =>
     status === 503 && target.startsWith('/health/ready') && text.includes('/problems/not-ready');
 
@@ -142,10 +144,10 @@ describe('generated inputs', () => {
       await Promise.all(Array.from({ length: AT_A_TIME }, worker));
       process.stderr.write(`generated inputs: answered ${JSON.stringify(statuses)}\n`);
       expect(failures).toEqual([]);
-      // Not refused at the door all of them: the rules were reached, and records made.
+      // Not all were refused at the door: some reached the rules and created records.
       expect((statuses[200] ?? 0) + (statuses[201] ?? 0)).toBeGreaterThan(COUNT / 20);
       expect(statuses[422] ?? 0).toBeGreaterThan(COUNT / 20);
-      // Whatever they were, the next request is served.
+      // Whatever the requests were, the next one is served.
       expect((await fleet.manager.get('/v1/fleet')).status).toBe(200);
     },
     Math.max(300_000, COUNT * 600),

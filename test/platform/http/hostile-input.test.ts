@@ -67,7 +67,7 @@ describe('a hostile request', () => {
         const isRefused =
           [400, 404, 409, 422].includes(status) &&
           headers.get('content-type')?.includes('application/problem+json');
-        // Some actions take no body, so an odd one is no reason not to act.
+        // Some actions take no body, so an odd one does not stop them.
         const mayPass = isWithoutBody || endpoint.settles;
         if (status >= 500 || (!isRefused && !(mayPass && status === endpoint.status))) complaints.push(told);
         if (status === 400 && !/JSON/.test(body.detail)) complaints.push(`not said: ${told}`);
@@ -96,7 +96,7 @@ describe('a hostile request', () => {
       expect(await rowsIn(endpoint.table)).toBe(before);
     });
 
-    /** More than any of them takes. */
+    /** More than any operation accepts. */
     const LARGE = `{"name":"${'x'.repeat(10_000_000)}"}`;
 
     it.each(PATHS)('of ten megabytes is refused by %s before it is read', async (operation) => {
@@ -107,7 +107,7 @@ describe('a hostile request', () => {
   });
 
   describe('a path, a query or a header', () => {
-    /** Every operation with its parameters, as the API document lists them. */
+    /** Every operation with its parameters, as listed in the API document. */
     interface Listed {
       method: string;
       path: string;
@@ -140,10 +140,10 @@ describe('a hostile request', () => {
       ids = { vehicles: trial.bodies.nextVehicle(), reminders: await firstOf('reminders') };
     });
 
-    /** A stream has no end: of its answer the head is enough. */
+    /** A stream has no end, so the head of its response is enough. */
     async function ask(asked: string): Promise<{ status: number; body: any }> {
       const isAdvice = asked.startsWith('/v1/interval-advice') && !/[?&]component\b/.test(asked);
-      // Without the one parameter that is required, that would be the fault told.
+      // Without its one required parameter, that would be the reported fault.
       const url = isAdvice ? `${asked}&component=water-pump` : asked;
       if (!url.startsWith('/v1/due-list/events')) return fleet.manager.get(url);
       const response = await fetch(service.url + url, {
@@ -319,7 +319,7 @@ describe('a hostile request', () => {
           );
           const body = name === undefined ? undefined : JSON.stringify(endpointOf(name).body());
           const url = path.replace('{id}', id).replace(/\{\w+\}/g, uuidv7());
-          // What takes files is not asked for by JSON.
+          // Operations that take files do not accept JSON.
           const headers: Record<string, string> =
             name === undefined && method === 'POST' ? { 'content-type': 'application/pdf' } : {};
           const answer = await fleet.manager.send(method, url, body, headers);
@@ -351,7 +351,7 @@ describe('a hostile request', () => {
       ]);
     });
 
-    /** A request as it is written: fetch would tidy its path. */
+    /** Sends a request exactly as written; fetch would normalise its path. */
     function send1(
       path: string,
       options: { method?: string; headers?: Record<string, string | string[]> } = {},
@@ -377,7 +377,7 @@ describe('a hostile request', () => {
 
     it('with a method that a path does not accept gets the accepted ones', async () => {
       for (const path of new Set(operations.map((operation) => operation.path))) {
-        // A path such as /v1/job-reports/batch is one of /v1/job-reports/{id} as well.
+        // A path such as /v1/job-reports/batch also matches /v1/job-reports/{id}.
         const taken = operations
           .filter((each) => new RegExp(`^${each.path.replaceAll(/\{\w+\}/g, '[^/]+')}$`).test(path))
           .map(({ method }) => method);

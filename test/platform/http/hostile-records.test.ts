@@ -15,7 +15,7 @@ describe('a request to make a record', () => {
     const listed = Object.entries<Record<string, any>>(body.paths).flatMap(([path, item]) =>
       Object.entries(item)
         .filter(([method]) => ['post', 'put', 'patch'].includes(method))
-        // What files meet is in csv-files.test.ts and attachments.test.ts.
+        // csv-files.test.ts and attachments.test.ts cover uploads of files.
         .filter(([, { requestBody }]) =>
           ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
         )
@@ -66,7 +66,7 @@ describe('a request to make a record', () => {
     },
   );
 
-  it('rejects the usage of a vehicle of another fleet, by its id and by its unit number', async () => {
+  it('rejects usage readings of another fleet’s vehicle, by its id and by its unit number', async () => {
     const reading = { readAt: '2026-04-01T10:00:00Z', odometer: { value: 5, unit: 'mi' } };
     const { status, body } = await trial.fleet.mechanic.post('/v1/usage-readings', {
       readings: [

@@ -97,7 +97,7 @@ describe('a path that is spelled differently', () => {
       }
     }
     expect(odd).toEqual([]);
-    // With a token the plain path says which methods it takes.
+    // With a token, the plain path tells which methods it takes.
     expect((await send('PUT', '/v1/fleet', fleet.manager.token)).headers.allow).toBe('GET, PATCH');
   });
 });

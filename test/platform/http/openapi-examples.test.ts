@@ -55,7 +55,7 @@ describe('the API document', () => {
     expect(document).toEqual(await committed());
   });
 
-  it('is OpenAPI 3.1 of the version of the package, under its licence', async () => {
+  it('is OpenAPI 3.1, with the version and licence of the package', async () => {
     const { version } = JSON.parse(await readFile('package.json', 'utf8'));
     expect(API_VERSION).toBe(version);
     expect(document.openapi).toMatch(/^3\.1\./);
@@ -94,7 +94,7 @@ describe('the API document', () => {
       ]);
       const isOfFleet = path.startsWith('/v1/');
       expect([where, '401' in operation.responses]).toEqual([where, isOfFleet]);
-      // A calendar's token may stand in the address as well.
+      // A calendar's token may also be part of the URL.
       const ofFeed = [{ calendarToken: [] }, { bearer: [] }];
       const security = path === '/v1/due-list.ics' ? ofFeed : isOfFleet ? undefined : [];
       expect([where, operation.security]).toEqual([where, security]);

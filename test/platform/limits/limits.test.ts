@@ -4,8 +4,8 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 const BOARD = 'https://board.example';
 
 /**
- * Sends bytes as they are, some at once and then one every tenth of a second, and gives what came
- * back until the end.
+ * Sends bytes unchanged, first some at once and then one every tenth of a second. Returns the whole
+ * answer.
  */
 function trickle(url: string, first: string, rest = ''): Promise<{ answer: string; sentAll: boolean }> {
   const { hostname, port } = new URL(url);
@@ -152,7 +152,7 @@ describe('limits on requests', () => {
     expect(allowed.headers.get('access-control-allow-credentials')).toBeNull();
     expect((await ask('https://elsewhere.example')).headers.get('access-control-allow-origin')).toBeNull();
     for (const client of [fleet.manager, service.client(null)]) {
-      // A page has to be able to read a refusal as well.
+      // A page must be able to read a refusal too.
       const { headers } = await client.get('/v1/fleet', { origin: BOARD });
       expect(headers.get('access-control-allow-origin')).toBe(BOARD);
       expect(headers.get('access-control-expose-headers')).toContain('retry-after');

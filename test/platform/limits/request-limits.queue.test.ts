@@ -25,8 +25,7 @@ describe('the limit of requests', () => {
     service = await startService({
       env: { REQUESTS_PER_MINUTE: String(LIMIT), REFUSALS_PER_MINUTE: '5', TRUST_PROXY: '1' },
     });
-    // A second process of the same service, as far as anything outside can tell: it shares the
-    // store alone.
+    // To the outside, a second process of the same service: the two share nothing but the store.
     other = await buildApi(service.config, { withWorker: false, clock: service.clock });
     await other.listen(0, '127.0.0.1');
     otherUrl = await other.getUrl();
@@ -54,7 +53,7 @@ describe('the limit of requests', () => {
     expect(wait).toBeGreaterThan(0);
     expect(wait).toBeLessThanOrEqual(60);
     expect(refused.headers.get('ratelimit')).toBe(`"token";r=0;t=${wait}`);
-    // Each token has its own.
+    // Each token has a limit of its own.
     expect((await fleet.mechanic.get('/v1/fleet')).status).toBe(200);
   });
 
@@ -66,9 +65,8 @@ describe('the limit of requests', () => {
       );
       return [200, 429].map((expected) => answers.filter(({ status }) => status === expected).length);
     }
-    // On a machine that is busy beyond measure the counter answers too late, and requests are let
-    // through: that is meant. A minute that ends
-    // in between gives another share.
+    // On an extremely busy machine, the counter answers too late and requests are let through, as
+    // intended. Another minute may also begin in between.
     let counted = await atOnce(fleet);
     for (let attempt = 1; attempt < 3 && counted[0] !== LIMIT; attempt++)
       counted = await atOnce(await service.newFleet());
@@ -114,7 +112,7 @@ describe('the limit of requests', () => {
       lookedUp.mockRestore();
       statementListeners.delete(listen);
     }
-    // Elsewhere, nobody is held up by it; and no path that asks for no token.
+    // Another address is not affected, and neither is a path that needs no token.
     expect((await stranger.get('/v1/fleet', from('203.0.113.8'))).status).toBe(401);
     expect((await stranger.get('/health/live', home)).status).toBe(200);
   });
@@ -126,7 +124,7 @@ describe('the limit of requests', () => {
       for (const token of bad) await service.client(token).get('/v1/fleet', shop);
     expect((await service.client(null).get('/v1/fleet', shop)).status).toBe(429);
     expect((await fleet.dashboard.get('/v1/fleet', shop)).status).toBe(200);
-    // On another process, and on one that was just started.
+    // The same holds on another process, and on one that has just started.
     expect((await clientOf(otherUrl, fleet.mechanic.token).get('/v1/fleet', shop)).status).toBe(200);
     const restarted = await buildApi(service.config, { withWorker: false, clock: service.clock });
     try {
@@ -139,7 +137,7 @@ describe('the limit of requests', () => {
     } finally {
       await restarted.close();
     }
-    // A token that was known to be bad becomes good nowhere.
+    // A token that is known to be invalid is not let in anywhere.
     expect((await service.client(bad.at(-1) ?? '').get('/v1/fleet', shop)).status).toBe(429);
   });
 
@@ -180,7 +178,7 @@ describe('the limit of requests of a fleet', () => {
   });
   beforeEach(async () => {
     fleet = await service.newFleet();
-    // The minute of the clock is to hold all that a test asks.
+    // All requests of a test must fall into the same minute of the clock.
     const left = 60_000 - (Date.now() % 60_000);
     if (left < 15_000) await new Promise((resolve) => setTimeout(resolve, left));
   }, 240_000);
@@ -214,7 +212,7 @@ describe('the limit of requests of a fleet', () => {
     expect(await statusesOf([modest.dashboard], 10)).toEqual(Array(10).fill(200));
   });
 
-  it('asks the database nothing for a token that was refused before', async () => {
+  it('sends no query for a token that was refused before', async () => {
     await statusesOf([fleet.manager], FLEET_LIMIT + 1);
     const statements: string[] = [];
     const listen = (text: string) => void statements.push(text);
@@ -231,7 +229,8 @@ describe('the limit of requests of a fleet', () => {
     expect(await statusesOf([fleet.manager], FLEET_LIMIT)).toEqual(Array(FLEET_LIMIT).fill(200));
     const there = await statusesOf([clientOf(otherUrl, fleet.mechanic.token)], FLEET_LIMIT);
     const letThrough = there.filter((status) => status === 200).length;
-    // It asks the others after an eighth, and lets through what comes until they have answered.
+    // A process asks the others after an eighth, and lets requests through until they have
+    // answered.
     expect(letThrough).toBeLessThanOrEqual(FLEET_LIMIT / 4);
   });
 });

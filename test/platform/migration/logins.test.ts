@@ -28,7 +28,7 @@ describe('the logins of the service', () => {
     await service.stop();
   });
 
-  /** A connection as the service's own begin, or with no role taken. */
+  /** Opens a connection the way the service does, or without taking a role. */
   async function logIn(url: string, role: string | null): Promise<pg.Client> {
     const options = role === null ? {} : { options: `-c role=${role}` };
     const client = new pg.Client({ connectionString: url, ...options });
@@ -129,7 +129,8 @@ describe('the statements in docs/operations.md for your own logins', () => {
     const [app = '', sweep = ''] = [...statements.matchAll(/create role (\w+)/g)].map(
       ([, name = '']) => name,
     );
-    // Tests beside this one look at all roles of the server but those that end so.
+    // Tests that run at the same time look at all roles of the server except those with this
+    // ending.
     const named = (text: string): string =>
       text.replaceAll(app, `${app}_${suffix}_login`).replaceAll(sweep, `${sweep}_${suffix}_login`);
     const urlOf = (name: string): string => {

@@ -3,7 +3,8 @@ import { refuseOlder } from '../../../src/platform/migration/migrate.js';
 import { cloneDatabase } from '../../support/database.js';
 
 /**
- * A connection to a server that says it is of another version: older ones are not to be had here.
+ * A connection to a server that claims to be of another version. Older servers are not available
+ * here.
  */
 function saying(number: number, version: string): Pick<pg.Client, 'query'> {
   return { query: async () => ({ rows: [{ number, version }] }) } as unknown as pg.Client;

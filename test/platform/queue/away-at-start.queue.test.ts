@@ -6,10 +6,10 @@ import { type OwnPostgres, startOwnPostgres } from '../../support/own-postgres.j
 import { until } from '../../support/receiver.js';
 import { startOwnRedis } from '../../support/redis-server.mjs';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
-/** The queue's server, stopped at first. */
+/** The queue's server, initially stopped. */
 async function stoppedServer(): Promise<{ url: string; start(): Promise<void>; remove(): Promise<void> }> {
   if (QUEUE === 'postgres') {
     const own: OwnPostgres = await startOwnPostgres();
@@ -41,7 +41,7 @@ describe('a process that starts while the queue is down', () => {
       .worker('work', async (job) => void done.push(job), 1)
       .on('error', () => undefined);
     await expect(queue.add('too early', {})).rejects.toThrow();
-    // The process has time for something else.
+    // The process has time for other work.
     await new Promise((resolve) => setTimeout(resolve, 500));
     await server.start();
     await until(

@@ -6,15 +6,15 @@ import { WorkQueue } from '../../../src/platform/queue/work-queue.js';
 import { cloneDatabase, type TestDatabase } from '../../support/database.js';
 import { until } from '../../support/receiver.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
-/** The least that QUEUE_LOCK_SECONDS allows. */
+/** The minimum of QUEUE_LOCK_SECONDS. */
 const LOCK_SECONDS = 2;
 
 const sweepOf = (fleetId: string) => ({ name: 'sweep-fleet' as const, data: { fleetId } });
 
-/** What the service asks of its queue. Its features are tested on one backend, and this on both. */
+/** What the service asks of its queue. Features are tested on one backend; this runs on both. */
 describe('the queue', () => {
   let database: TestDatabase;
   let connections: QueueConnections;
@@ -24,7 +24,7 @@ describe('the queue', () => {
 
   const work = () => queue.queue('work');
 
-  /** Starts a worker that notes the fleet of each job it begins. */
+  /** Starts a worker that records the fleet of each job it begins. */
   async function startWorker(
     processor: (fleetId: string) => Promise<void> = async () => undefined,
     concurrency = 1,

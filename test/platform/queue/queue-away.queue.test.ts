@@ -8,10 +8,10 @@ import { startOwnRedis } from '../../support/redis-server.mjs';
 import { postScenario } from '../../support/scenario.js';
 import { clientOf, type FleetHandle, insertFleet } from '../../support/service.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
-/** A queue of a test's own, apart from the database, which it may stop and start. */
+/** A queue for this test, separate from the database, which the test may stop and start. */
 interface OwnQueue {
   url: string;
   stop(): Promise<void>;
@@ -74,13 +74,14 @@ describe('while the queue is down', () => {
   it('posts still work, and their jobs are made up for when it is back', async () => {
     const target = { kind: 'webhook', address: receiver.url };
     expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
-    // This morning is over: what is missed now would be told tomorrow.
+    // This morning counts as done, so the daily sweep will not find anything missed now until
+    // tomorrow.
     await database.admin.query(
       'insert into fleet_sweeps (fleet_id, swept_on) values ($1, $2) on conflict (fleet_id) do update set swept_on = excluded.swept_on',
       [fleet.fleetId, new Date(Date.now() + 86_400_000)],
     );
     await queue.stop();
-    // The queue comes back only after these requests: none of them waits for it.
+    // The queue comes back only after these requests, so none of them waits for it.
     await postScenario(fleet);
     const ready = await clientOf(url, null).get('/health/ready');
     expect([ready.status, ready.body.detail]).toEqual([503, expect.stringContaining('he queue')]);

@@ -7,12 +7,12 @@ import { cloneDatabase, type TestDatabase } from '../../support/database.js';
 import { until } from '../../support/receiver.js';
 import { type SwallowingProxy, startSwallowingProxy } from '../../support/swallowing-proxy.js';
 
-/** Which queue backend this Jest project runs on. */
+/** The queue backend of this Jest project. */
 declare const QUEUE: 'postgres' | 'redis';
 
-/** How often a worker looks at least, as docs/operations.md says. */
+/** The longest time between two checks of a worker, as stated in docs/operations.md. */
 const LOOKS_WITHIN_MS = 10_000;
-/** What a busy machine may add to that. A deaf worker takes minutes, or never comes to it. */
+/** Allowance for a busy machine. A deaf worker takes minutes, or never gets to it. */
 const MARGIN_MS = 10_000;
 
 describe('a worker whose connections are dropped silently', () => {
@@ -22,7 +22,7 @@ describe('a worker whose connections are dropped silently', () => {
   let producer: QueueConnections;
   let queues: ReturnType<QueueConnections['queue']>[];
   let consumer: QueueConnections;
-  /** When each job was done, by its queue and its number. */
+  /** When each job was done, by queue and number. */
   let done: Map<string, number>;
 
   const open = (queueUrl: string): Promise<QueueConnections> =>
@@ -81,8 +81,8 @@ describe('a worker whose connections are dropped silently', () => {
   }
 
   /**
-   * A job whose taking or ending is under way when the answer is swallowed waits for its lock to
-   * run out, as a killed worker's does.
+   * Waits until no job is being taken or ended. If such a step is swallowed, its job waits until
+   * the lock expires, like that of a killed worker.
    */
   async function untilIdle(): Promise<void> {
     await until(async () =>
@@ -93,7 +93,7 @@ describe('a worker whose connections are dropped silently', () => {
 
   it('still looks within 10 seconds, in every queue, and gets new connections', async () => {
     const workers = startWorkers();
-    // Where a job is delayed, BullMQ would listen on until that is due.
+    // With a delayed job in the queue, BullMQ would listen until that job is due.
     await add('in an hour', 3_600_000);
     await add('before');
     await untilDone('before', LOOKS_WITHIN_MS);

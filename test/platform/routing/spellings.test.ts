@@ -8,11 +8,11 @@ import { postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { SAME, spellingsOf } from '../../support/spellings.js';
 
-/** What anybody may see; each other route of the service must ask for a token. */
+/** Public routes. Every other route of the service must ask for a token. */
 const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?)$/;
 /**
- * A public path with other things behind the question mark: it is no other spelling of a guarded
- * one.
+ * A public path with other things after the question mark, which is not another spelling of a
+ * guarded path.
  */
 const HARMLESS = 'a public path before it';
 const AT_ONCE = 24;
@@ -46,7 +46,7 @@ describe('every route, however its path is spelled', () => {
 
   type Send = (method: string, target: string, token?: string | null) => Promise<RawAnswer>;
 
-  /** Does the work for each item, some at once, each over a connection of its own. */
+  /** Runs the work for each item, several in parallel, each over a connection of its own. */
   async function forEach<T>(
     items: readonly T[],
     work: (item: T, send: Send) => Promise<void>,
@@ -108,7 +108,7 @@ describe('every route, however its path is spelled', () => {
         .filter(([spelling]) => spelling !== HARMLESS)
         .flatMap(([spelling, target]) =>
           Object.entries(tokens)
-            // Fastify makes each HEAD out of a GET.
+            // Fastify derives each HEAD route from a GET route.
             .filter(([who]) => method !== 'HEAD' || who === 'nobody')
             .map(([who, token]) => ({ method, url, spelling, target, who, token })),
         );
@@ -149,7 +149,7 @@ describe('every route, however its path is spelled', () => {
   it('answers an allowed token like the plain path, or with 404', async () => {
     const read = guarded.filter(({ method }) => method === 'GET' || method === 'HEAD');
     const differing: unknown[] = [];
-    /** What differs between two answers to the same request. */
+    /** Returns a body without the parts that differ between responses to the same request. */
     const content = ({ body }: RawAnswer): string =>
       body.replaceAll(/"(requestId|instance)":"[^"]*"/g, '').replaceAll(/^DTSTAMP:.*$/gm, '');
     await forEach(read, async ({ method, url }, send) => {

@@ -21,27 +21,27 @@ const LOST = {
 };
 
 describe('a message', () => {
-  it('is told in the language and the units of its reader', () => {
+  it('is given in the language and the units of its reader', () => {
     const inEnglish = 'It lost 3 inHg in 5 minutes. Allowed: 1 inHg in 5 minutes. Find the leak';
     expect(textOf(LOST, { language: 'en', units: 'us' })).toContain(inEnglish);
     const inSpanish = 'Perdió 10 kPa en 5 minutos. Se permite: 3.4 kPa en 5 minutos. Encuentre la fuga';
     expect(textOf(LOST, { language: 'es', units: 'si' })).toContain(inSpanish);
   });
 
-  it('keeps the unit that was typed where the reader reads that system', () => {
+  it('keeps the unit that was typed if it belongs to the reader’s system', () => {
     const inBar = { code: 'hold-test-boiled', values: { deepest: told('vacuum', 80, 'bar') } };
     expect(textOf(inBar, { language: 'en', units: 'si' })).toContain('0.8 bar');
     expect(textOf(inBar, { language: 'en', units: 'us' })).toContain('23.5 inHg');
     expect(textOf(inBar, { language: 'en', units: null })).toContain('0.8 bar');
   });
 
-  it('tells a difference of temperature without the offset', () => {
+  it('converts a temperature difference without the offset', () => {
     const changed = { code: 'hold-test-temperature-changed', values: { change: toldChange(10, 'C') } };
     expect(textOf(changed, { language: 'en', units: 'us' })).toContain('changed by 18 °F');
     expect(textOf(changed, { language: 'es', units: 'si' })).toContain('cambió 10 °C');
   });
 
-  it('is answered with its code, its values in the units of the reader, and its text', () => {
+  it('is returned with its code, its values in the units of the reader, and its text', () => {
     expect(presentMessage(LOST, { language: 'en', units: 'si' })).toEqual({
       code: 'hold-test-lost-too-much',
       values: expect.objectContaining({ amount: { value: 10.15916, unit: 'kPa' }, minutes: 5 }),
@@ -49,21 +49,21 @@ describe('a message', () => {
     });
   });
 
-  it('that no language has any more tells its code, and one from before tells its words', () => {
+  it('that no language has any more shows its code, and one from before shows its words', () => {
     expect(textOf({ code: 'gone', values: {} }, { language: 'es', units: null })).toBe('gone');
     const before = { code: 'legacy', values: { text: 'Held: lost nothing in 5 minutes.' } };
     expect(textOf(before, { language: 'es', units: null })).toBe('Held: lost nothing in 5 minutes.');
   });
 
-  it('that lacks a value it needs tells its code, and does not fail the answer', () => {
+  it('that lacks a value it needs shows its code, without failing the response', () => {
     expect(textOf({ code: 'hold-test-boiled', values: {} }, { language: 'en', units: null })).toBe(
       'hold-test-boiled',
     );
   });
 });
 
-describe('the language asked for', () => {
-  // RFC 9110, 12.5.4: by weight; a range matches what it begins with.
+describe('the requested language', () => {
+  // RFC 9110, 12.5.4: by weight; a range matches every tag that begins with it.
   it.each([
     ['es', 'es'],
     ['es-MX,es;q=0.9,en;q=0.8', 'es'],
@@ -86,7 +86,7 @@ describe('the language asked for', () => {
   ])('by a terminal of %j is %s', (env, language) => expect(operatorLanguage(env)).toBe(language));
 });
 
-describe('the language of an answer', () => {
+describe('the language of a response', () => {
   let service: Service;
   let fleet: FleetHandle;
   const test = { method: 'vacuum', minutes: 3, engineCold: true, wet: false };
@@ -110,7 +110,7 @@ describe('the language of an answer', () => {
   });
   afterAll(() => service.stop());
 
-  it('is what the request asks for, else the token’s, else the fleet’s', async () => {
+  it('is the one requested, otherwise the token’s, otherwise the fleet’s', async () => {
     expect(await tooShort(fleet.mechanic)).toEqual(ENGLISH);
     expect(await tooShort(fleet.mechanic, 'es-US,en;q=0.5')).toEqual(SPANISH);
     const changed = await fleet.manager.patch('/v1/fleet', { language: 'es' });
@@ -124,13 +124,13 @@ describe('the language of an answer', () => {
     expect(await tooShort(own, 'es')).toEqual(SPANISH);
   });
 
-  it('is one of those spoken here', async () => {
+  it('is one of those supported', async () => {
     const answer = await fleet.manager.patch('/v1/fleet', { language: 'fr' });
     expect([answer.status, answer.body.errors[0].pointer]).toEqual([422, '/language']);
     expect((await fleet.manager.patch('/v1/fleet', { language: null })).body.language).toBe('en');
   });
 
-  it('tells one cached page from another, and says what it depends on', async () => {
+  it('distinguishes cached pages, and is declared in Vary', async () => {
     const ask = (language: string, tag = '') =>
       fleet.dashboard.get('/v1/due-list', { 'accept-language': language, 'if-none-match': tag });
     const tags = [];
@@ -149,7 +149,7 @@ describe('the language of an answer', () => {
 });
 
 describe('a command', () => {
-  it('speaks the language of the terminal', async () => {
+  it('uses the language of the terminal', async () => {
     const program = fileURLToPath(new URL('../../../dist/src/commands/issue-token.js', import.meta.url));
     const env = { ...process.env, LC_ALL: 'es_MX.UTF-8', NODE_OPTIONS: '' };
     const told = promisify(execFile)(process.execPath, [program, '--role', 'manager'], { env });

@@ -5,7 +5,7 @@ import { schema } from '../../../src/schema.js';
 import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-/** A verdict as it was stored when it was sentences. */
+/** A verdict as it was stored when verdicts were sentences. */
 const STORED = {
   verdict: 'fail',
   reasons: [
@@ -68,7 +68,7 @@ describe('verdicts that were stored as sentences', () => {
     return body.items.find((item: { id: string }) => item.id === id).evaluation;
   };
 
-  it('are read in Spanish, and what is not known keeps its words', async () => {
+  it('can be read in Spanish, and unknown ones keep their words', async () => {
     const id = await store(STORED);
     const held = await store({ ...STORED, verdict: 'pass', reasons: [HELD], cautions: [], basis: [] });
     await turn('up');
@@ -89,7 +89,7 @@ describe('verdicts that were stored as sentences', () => {
     expect(textsIn((await read(held, 'en')).reasons)[0]).toBe('Held: it gained 0.5 inHg in 5 minutes.');
   });
 
-  it('are put back as sentences', async () => {
+  it('can be turned back into sentences', async () => {
     const id = await store(STORED);
     await turn('up');
     await turn('down');

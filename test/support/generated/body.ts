@@ -2,15 +2,15 @@ import { oddValue, type Random } from './random.js';
 
 export type Schema = Record<string, any>;
 
-/** Makes bodies by the schemas of the API document. */
+/** Builds request bodies from the schemas of the API document. */
 export class BodyMaker {
   constructor(
     private readonly schemas: Record<string, Schema>,
-    /** An id of a record that the fleet has, for a field of that name. */
+    /** Returns the id of a record of the fleet for a field of this name. */
     private readonly idFor: (field: string, random: Random) => string,
   ) {}
 
-  /** A body that the schema takes; whether the rules do, it does not know. */
+  /** Returns a body that is valid by the schema, though perhaps not by the service's rules. */
   good(schema: Schema, random: Random, field = '', depth = 0): unknown {
     const known = this.resolved(schema);
     const choices = known.oneOf ?? known.anyOf;
@@ -29,7 +29,7 @@ export class BodyMaker {
     return this.object(known, random, depth);
   }
 
-  /** The same with some of its places changed, by how much: from 0 to 1. */
+  /** Returns the body with random changes; `much`, from 0 to 1, tells how many. */
   bent(body: unknown, random: Random, much: number): unknown {
     if (random.chance(0.06 * much)) return oddValue(random);
     if (Array.isArray(body)) {
@@ -57,7 +57,7 @@ export class BodyMaker {
   private object(schema: Schema, random: Random, depth: number): Record<string, unknown> {
     const required: string[] = schema.required ?? [];
     const made: Record<string, unknown> = {};
-    // With little but what is required, a body is often one that the rules take.
+    // With little more than the required fields, a body often satisfies the rules too.
     const share = random.of([0, 0.2, 0.6]);
     for (const [name, property] of Object.entries<Schema>(schema.properties ?? {})) {
       const isWanted = required.includes(name) || random.chance(depth > 3 ? 0.1 : share);

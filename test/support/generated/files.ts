@@ -38,7 +38,7 @@ const CELLS = [
   ...['x'.repeat(3000), '"a\nb"', '"open', '12 furlong', '½', '1 000,5', '٣'],
 ];
 
-/** What a spreadsheet might send on a bad day. */
+/** A CSV file as a spreadsheet might produce on a bad day. */
 export function csvFile(random: Random): Buffer {
   const delimiter = random.of([',', ';', '\t', '|']);
   const header = random.chance(0.8) ? random.of(HEADERS) : random.of(CELLS);
@@ -53,7 +53,7 @@ export function csvFile(random: Random): Buffer {
   return random.chance(0.2) ? Buffer.concat([bytes, random.bytes(40)]) : bytes;
 }
 
-/** A picture, or the beginning of a file of another kind, with some of its bytes changed. */
+/** A picture, or the beginning of a file of another kind, with some bytes changed. */
 export function bentFile(pictures: readonly Buffer[], random: Random): Buffer {
   const good = random.chance(0.5) ? random.of(pictures) : random.of(bentHeads()).bytes;
   const bytes = Buffer.from(
@@ -67,7 +67,7 @@ export function bentFile(pictures: readonly Buffer[], random: Random): Buffer {
   return bytes;
 }
 
-/** A form around a file, whole or broken. */
+/** A form around a file, intact or broken. */
 export function form(file: Buffer, random: Random): { type: string; body: Buffer } {
   const border = random.of(['x', 'x'.repeat(70), '----=_1', 'x'.repeat(300)]);
   const name = random.of(['file', '', '__proto__', 'a"b', 'é', 'x'.repeat(2000)]);

@@ -1,4 +1,4 @@
-/** Chance that is the same for the same seed (mulberry32). */
+/** Random numbers that are the same for the same seed (mulberry32). */
 export class Random {
   private state: number;
 
@@ -6,7 +6,7 @@ export class Random {
     this.state = seed >>> 0;
   }
 
-  /** From 0 up to, and without, 1. */
+  /** From 0 up to but not including 1. */
   next(): number {
     this.state = (this.state + 0x6d2b79f5) >>> 0;
     let mixed = Math.imul(this.state ^ (this.state >>> 15), this.state | 1);
@@ -31,7 +31,7 @@ export class Random {
   }
 }
 
-/** Of one input, so that it can be made again without those before it. */
+/** Random numbers for one input, which can then be built again without the inputs before it. */
 export function randomOf(seed: number, index: number): Random {
   return new Random(Math.imul(seed ^ 0x9e3779b9, 0x85ebca6b) + Math.imul(index + 1, 0xc2b2ae35));
 }
@@ -98,7 +98,7 @@ function nested(depth: number, isList: boolean): unknown {
   return value;
 }
 
-/** A value that no field is likely to take. */
+/** A value that hardly any field accepts. */
 export function oddValue(random: Random): unknown {
   const makers: (() => unknown)[] = [
     () => random.of(TEXTS),

@@ -2,14 +2,14 @@ import { connect } from 'node:net';
 
 export interface RawRequest {
   method: string;
-  /** As it is written into the request line. */
+  /** The target as written in the request line. */
   target: string;
   headers: [string, string][];
   body: Buffer;
 }
 
 export interface RawAnswer {
-  /** 0 where the connection ended without an answer. */
+  /** 0 when the connection ended without a response. */
   status: number;
   text: string;
 }
@@ -27,8 +27,8 @@ function written({ method, target, headers, body }: RawRequest): Buffer {
 }
 
 /**
- * Sends a request byte by byte as it is told, which no HTTP client would. A stream's answer is read
- * no further than its head.
+ * Sends a request byte for byte, as no HTTP client would. Reads only the head of a stream's
+ * response.
  */
 export function sendRaw(port: number, request: RawRequest): Promise<RawAnswer> {
   return new Promise((resolve) => {
@@ -37,7 +37,7 @@ export function sendRaw(port: number, request: RawRequest): Promise<RawAnswer> {
     const tell = (): void => {
       clearTimeout(timer);
       socket.destroy();
-      // After a 100, the answer itself is yet to come.
+      // After a 100, the actual response is still to come.
       resolve({ status: Number(/^HTTP\/1\.1 ([2-5]\d\d)/m.exec(text)?.[1] ?? 0), text });
     };
     const timer = setTimeout(tell, LONGEST_MS);
@@ -51,7 +51,7 @@ export function sendRaw(port: number, request: RawRequest): Promise<RawAnswer> {
   });
 }
 
-/** A request as it can be sent again by hand. */
+/** Formats a request so that it can be sent again by hand. */
 export function told({ method, target, headers, body }: RawRequest): string {
   const shown = headers.map(([name, value]) =>
     name === 'authorization' ? name : `${name}: ${value.slice(0, 200)}`,

@@ -94,8 +94,8 @@ const ODD_PATHS = [
 ];
 
 /**
- * Requests to every operation of the API document, by good bodies, queries and headers with some of
- * each bent.
+ * Builds requests to every operation of the API document, from valid bodies, queries and headers
+ * with some random changes.
  */
 export class RequestMaker {
   private readonly operations: Operation[];
@@ -106,7 +106,7 @@ export class RequestMaker {
     private readonly about: {
       token: string;
       pictures: readonly Buffer[];
-      /** An id that the fleet has, by the part of a path that names its kind. */
+      /** Returns the id of a record of the fleet, by the path segment that names its kind. */
       idOf(kind: string, random: Random): string;
     },
   ) {
@@ -138,7 +138,7 @@ export class RequestMaker {
     return this.operations.length;
   }
 
-  /** Each operation in its turn. */
+  /** Builds a request; the operations take turns. */
   request(index: number, random: Random): RawRequest {
     const operation = this.operations[index % this.operations.length] as Operation;
     const { type, body } = this.body(operation, random);
@@ -147,7 +147,8 @@ export class RequestMaker {
     if (type !== null) headers.push(['content-type', random.chance(0.93) ? type : random.of(TYPES)]);
     while (random.chance(0.12)) {
       const [name, value] = random.of(ODD_HEADERS);
-      // For what is announced and does not come, the service rightly waits.
+      // The service rightly waits for bytes that are announced, so never announce more than are
+      // sent.
       if (name !== 'content-length' || !(Number(value) > body.length)) headers.push([name, value]);
     }
     return { method: operation.method, target: this.target(operation, random), headers, body };
@@ -193,13 +194,13 @@ export class RequestMaker {
   }
 }
 
-/** Every byte of a text as a URL may carry it. */
+/** Percent-encodes every byte of a text. */
 const escaped = (text: string): string => Buffer.from(text).toString('hex').replaceAll(/../g, '%$&');
 
 const json = (value: unknown): Buffer =>
   Buffer.from(JSON.stringify(value ?? null).replaceAll('1e+300', '1e999'), 'utf8');
 
-/** Text that is no JSON any more, or no UTF-8. */
+/** Damages a text so that it is no longer valid JSON or UTF-8. */
 function broken(text: Buffer, random: Random): Buffer {
   const at = random.below(text.length + 1);
   return Buffer.concat([

@@ -3,10 +3,7 @@ import { type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
 import { aloneArb, jobArb } from './work.js';
 
-/**
- * Facts, none of which stands at the instant of another of the same vehicle; an odometer is
- * replaced once at most.
- */
+/** Facts of which no two share an instant and a vehicle. An odometer is replaced once at most. */
 export const factsArb = fc.uniqueArray(
   fc.oneof(
     { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },
@@ -29,8 +26,8 @@ export const usage = (day: number, minute: number, shown: Shown, source: Source 
   ...{ is: 'usage', fact: { vehicle: 1, day, minute, shown, hours: 'none', source } },
 });
 /**
- * Posts facts in the order given, with the usage readings between two others in one batch, of at
- * most so many.
+ * Posts facts in the given order. Usage readings that follow one another form batches of at most
+ * `batchSize`.
  */
 export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSize: number): Promise<void> {
   let waiting: Usage[] = [];
@@ -51,7 +48,7 @@ export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSiz
   await flush();
 }
 
-/** What a fleet is shown, without the ids, which are its own. */
+/** Returns what a fleet is shown, without ids, which differ between fleets. */
 export async function shownTo({ handle: { dashboard }, vehicleIds }: Fleet): Promise<object> {
   const items = async (path: string): Promise<any[]> => taken(await dashboard.get(path)).body.items;
   const unitOf = (id: string): number => vehicleIds.indexOf(id);
@@ -96,10 +93,7 @@ export const endingArb = fc.record({
 });
 export type Ending = { how: 'accept' | 'discard' | 'void' | 'void job'; which: number };
 
-/**
- * Decides about one reading, or takes one job back: the same one in each fleet, found by what it
- * says.
- */
+/** Decides on one reading, or voids one job: the same one in each fleet, found by its content. */
 export async function end({ handle: { manager }, vehicleIds }: Fleet, { how, which }: Ending): Promise<void> {
   const isJob = how === 'void job';
   const path = isJob ? 'job-reports?' : `usage-readings?status=${how === 'void' ? 'accepted' : 'held'}&`;

@@ -5,7 +5,7 @@ import type { Answer, FleetHandle, Service } from '../service.js';
 import { DAY, instantOf, kmShown, NOW, type Usage, VEHICLES, type Way, type When } from './ways.js';
 import { type Alone, type Change, CHANGES, type Job, LINES, MEASURED, type Odometer } from './work.js';
 
-/** A fleet that lives through a history. */
+/** A fleet that goes through a history. */
 export interface Fleet {
   service: Service;
   handle: FleetHandle;
@@ -65,7 +65,7 @@ const odometerOf = (ways: Way[], when: When, how: Odometer) =>
   how === 'none' ? {} : { odometer: { value: kmShown(ways, when, how), unit: 'km' } };
 
 function usageBody({ vehicleIds }: Fleet, ways: Way[], usage: Usage): object {
-  // A replacement is reported for the day on which it was.
+  // A replacement is reported for the day on which it took place.
   const replacedOn = ways[usage.vehicle]?.replacedOn ?? null;
   const isReplacement = usage.shown === 'replaced' && replacedOn !== null;
   const when = isReplacement ? { ...usage, day: replacedOn, minute: usage.minute % 5 } : usage;
@@ -120,11 +120,11 @@ export async function change(
     ...patch,
     effectiveOn,
   });
-  // Changes are entered in their order; one that comes before the last is refused.
+  // Changes must be entered in order: one that is dated before the last is refused.
   if (status !== 200 && status !== 422) throw new Error(`a change was answered with ${status}`);
 }
 
-/** Concludes everything anew from history, and says in what that differs from what stands. */
+/** Rebuilds all conclusions from history. Returns where the result differs from what is stored. */
 export async function differencesOf(...fleets: Fleet[]): Promise<string[]> {
   const ids = fleets.map(({ handle }) => handle.fleetId);
   const { service } = fleets[0] as Fleet;

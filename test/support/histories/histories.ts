@@ -8,7 +8,7 @@ import { changeArb } from './work.js';
 
 const waysArb = fc.tuple(wayArb, wayArb);
 
-/** What happens to a fleet of two vehicles over some months, and how much later one looks. */
+/** What happens to a fleet of two vehicles over some months, and how much later it is inspected. */
 export const historyArb = fc.record({
   ways: waysArb,
   actions: fc.array(actionArb, { minLength: 4, maxLength: 24 }),
@@ -16,7 +16,7 @@ export const historyArb = fc.record({
 });
 export type History = typeof historyArb extends fc.Arbitrary<infer T> ? T : never;
 
-/** Leads a new fleet through a history. */
+/** Takes a new fleet through a history. */
 export async function live(service: Service, { ways, actions, daysLater }: History): Promise<Fleet> {
   const fleet = await newFleet(service);
   for (const action of actions) await act(fleet, ways, action);
@@ -40,8 +40,8 @@ export const toldArb = fc.record({
 export type Told = typeof toldArb extends fc.Arbitrary<infer T> ? T : never;
 
 /**
- * Tells two new fleets the same: the first in one order and all at once, the second in another and
- * in batches.
+ * Gives two new fleets the same facts: the first in one order and all at once, the second in
+ * another order and in batches.
  */
 export async function tell(
   service: Service,

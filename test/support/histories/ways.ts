@@ -4,11 +4,11 @@ import fc from 'fast-check';
 export const NOW = Date.parse('2026-04-02T15:00:00Z');
 export const DAY = 86_400_000;
 const MINUTE = 60_000;
-/** History lies in the days before the present. */
+/** History covers this many days before the present. */
 export const DAYS = 240;
 export const VEHICLES = 2;
 
-/** What one vehicle does over its time: its true way, and where its odometer was replaced. */
+/** How one vehicle really runs over time, and when its odometer was replaced. */
 export const wayArb = fc.record({
   kmPerDay: fc.integer({ min: 10, max: 120 }),
   kmPerDayLater: fc.integer({ min: 10, max: 200 }),
@@ -43,7 +43,7 @@ export type Usage = When & { shown: Shown; hours: 'none' | 'good' | 'typed ten t
 
 export const instantOf = ({ day, minute }: When): number => NOW - (DAYS - day) * DAY + minute * MINUTE;
 
-/** What the odometer shows at an instant, as whoever reads it writes it down. */
+/** What the odometer shows at an instant, as the person reading it writes it down. */
 export function kmShown(ways: Way[], when: When, how: Shown): number {
   const way = ways[when.vehicle] as Way;
   const days = when.day + when.minute / 1440;

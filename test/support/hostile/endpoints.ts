@@ -3,22 +3,20 @@ import { goodJob } from '../scenario.js';
 import { type GoodBodies, NOW } from './good-bodies.js';
 import type { Records } from './records.js';
 
-/** A POST or PATCH with a body that it takes. */
+/** A POST or PATCH with a valid body. */
 export interface Endpoint {
   operation: string;
-  /** Called for each request, so that one request does not spoil the next. */
+  /** Called for each request, so that one request does not affect the next. */
   path(): string;
   body(): object;
   status: number;
-  /** Where what it makes is stored; null where it makes nothing. */
+  /** The table that stores what it creates; null when it creates nothing. */
   table: string | null;
-  /**
-   * Done once, the same again is refused with a 409 that is about the record, not about a field.
-   */
+  /** Whether repeating it is refused with a 409 that is about the record, not about a field. */
   settles?: boolean;
 }
 
-/** What makes a record, or computes. */
+/** Operations that create a record, or compute something. */
 export const MAKING = [
   ...[
     'depots',
@@ -39,7 +37,7 @@ export const MAKING = [
   ].map((kind) => `post /v1/vehicles/{id}/readings (${kind})`),
 ];
 
-/** What changes a record. */
+/** Operations that change a record. */
 export const CHANGING = [
   ...['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets'].map(
     (name) => `patch /v1/${name}/{id}`,
@@ -48,7 +46,7 @@ export const CHANGING = [
   'patch /v1/visit-plans/{id}/visits/{visitId}',
 ];
 
-/** What is done to a record, once. */
+/** Actions on a record that can be done once. */
 export const ACTING = [
   'post /v1/job-reports/{id}/void',
   'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
@@ -63,10 +61,10 @@ export const ACTING = [
   'post /v1/reminder-targets/{id}/rotate-secret',
 ];
 
-/** Every POST and PATCH with a body of JSON. */
+/** Every POST and PATCH with a JSON body. */
 export const OPERATIONS = [...MAKING, ...CHANGING, ...ACTING];
 
-/** The operations but for those that differ only in what they compute or measure. */
+/** The operations, without those that differ only in what they compute or measure. */
 export const PATHS = OPERATIONS.filter(
   (name) => !/(calculators|readings \()/.test(name) || /(belt|\(fill\))$/.test(name),
 );

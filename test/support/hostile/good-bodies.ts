@@ -1,7 +1,7 @@
 import { v7 as uuidv7 } from 'uuid';
 import { goodJob, SPEC_SHEET, type Scenario } from '../scenario.js';
 
-/** When the service stands, to which these bodies are good. */
+/** The service's time; the bodies are valid for it. */
 export const NOW = '2026-04-02T15:00:00Z';
 
 export const TARGET = { kind: 'webhook', address: 'http://127.0.0.1:9/hook' };
@@ -9,8 +9,7 @@ export const TARGET = { kind: 'webhook', address: 'http://127.0.0.1:9/hook' };
 export type GoodBodies = ReturnType<typeof goodBodies>;
 
 /**
- * A body of each kind that the service takes, with every field that it may have; names and ids are
- * made anew each time.
+ * A valid body of each kind, with every field that it can have. Names and ids are new each time.
  */
 export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
   let turn = 0;

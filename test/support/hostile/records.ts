@@ -7,7 +7,7 @@ import { TARGET } from './good-bodies.js';
 
 export type Records = Awaited<ReturnType<typeof recordsOf>>;
 
-/** What there is to change: for each action a record on which it can be done once. */
+/** Creates the records to change: for each action, one on which it can be done once. */
 export async function recordsOf(service: Service, fleet: FleetHandle, scenario: Scenario) {
   const { manager, mechanic } = fleet;
   const depotId = made(await manager.post('/v1/depots', { name: 'Changed often' }));
@@ -31,7 +31,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   );
   const vehicleFor = async (unitNumber: string): Promise<string> =>
     made(await manager.post('/v1/vehicles', { unitNumber, specSheetId: scenario.specSheetId }));
-  /** A reading that is accepted and one that is held, of a vehicle of their own. */
+  /** Creates an accepted and a held reading of a new vehicle. */
   const usageOf = async (unitNumber: string): Promise<{ accepted: string; held: string }> => {
     const vehicle = { vehicleId: await vehicleFor(unitNumber) };
     const { body } = await mechanic.post('/v1/usage-readings', {
@@ -96,7 +96,10 @@ export function made({ status, body }: Answer): string {
   return body.id;
 }
 
-/** Late lines of vehicles that nothing else is posted about: a job would make them count anew. */
+/**
+ * Returns late lines of vehicles that nothing else is posted about, because a job would restart
+ * them.
+ */
 async function linesThatNoJobTouches(fleet: FleetHandle, scenario: Scenario): Promise<string[]> {
   const ids: string[] = [];
   for (let index = 0; index < 12; index++) {
@@ -108,7 +111,7 @@ async function linesThatNoJobTouches(fleet: FleetHandle, scenario: Scenario): Pr
   return ids;
 }
 
-/** A late line that is counted in miles too, of a vehicle that is known to run 40 a day. */
+/** Returns a late line that is also counted in miles, of a vehicle known to run 40 a day. */
 async function lineOfDrivenVehicle(fleet: FleetHandle, scenario: Scenario): Promise<string> {
   const vehicleId = made(
     await fleet.manager.post('/v1/vehicles', {
@@ -123,7 +126,7 @@ async function lineOfDrivenVehicle(fleet: FleetHandle, scenario: Scenario): Prom
   return (await fleet.mechanic.get(`/v1/due-list?state=late&vehicleId=${vehicleId}`)).body.items[0].id;
 }
 
-/** A reminder of a late line that could not be delivered. */
+/** Returns a reminder of a late line that could not be delivered. */
 async function lostReminder(service: Service, targetId: string, lineId: string): Promise<string> {
   const id = uuidv7();
   await service.database.admin.query(

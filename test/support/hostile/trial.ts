@@ -6,7 +6,7 @@ import { type GoodBodies, goodBodies, NOW } from './good-bodies.js';
 import { made, recordsOf } from './records.js';
 
 const AT_A_TIME = 8;
-/** Enough that no two requests at a time are about the same one. */
+/** Enough vehicles that no two parallel requests are about the same one. */
 const VEHICLES = 2 * AT_A_TIME;
 
 export type Trial = Awaited<ReturnType<typeof startTrial>>;
@@ -22,7 +22,9 @@ interface Setting {
   endpoints: Map<string, Endpoint>;
 }
 
-/** A service with a fleet that is sent nonsense, and with another that must not notice. */
+/**
+ * Prepares a service with one fleet that is sent nonsense, and another that must not be affected.
+ */
 async function prepare(): Promise<Setting> {
   const service = await startService({ at: NOW });
   const fleet = await service.newFleet({ units: 'us' });
@@ -56,7 +58,7 @@ export async function startTrial() {
     return fleet.manager.send(method.toUpperCase(), endpoint.path(), text, headers);
   }
 
-  /** Everything a fleet has, as one digest. */
+  /** Returns a digest of everything a fleet has. */
   async function contentOf(fleetId: string): Promise<string> {
     const { admin } = service.database;
     const { rows: tables } = await admin.query<{ name: string }>(
@@ -87,13 +89,13 @@ export async function startTrial() {
     mutations: Mutation[],
   ): Promise<{ complaints: string[]; stored: number; named: Set<string> }> {
     const complaints: string[] = [];
-    /** The places that were refused by name. */
+    /** The places that a refusal has named. */
     const named = new Set<string>();
     let stored = 0;
     for (let from = 0; from < mutations.length; from += AT_A_TIME) {
       await Promise.all(
         mutations.slice(from, from + AT_A_TIME).map(async (mutation) => {
-          // Ids and names are made anew for each request; its places are the same each time.
+          // Ids and names are new for each request; the places stay the same.
           const answer = await send(endpoint, mutation.textOf(endpoint.body()));
           if (isStored(answer)) stored++;
           const problem = complaint(endpoint, mutation, answer);
@@ -105,7 +107,10 @@ export async function startTrial() {
     return { complaints, stored, named };
   }
 
-  /** Numbers in the tables that are none, and another fleet where it is not as it was. */
+  /**
+   * Returns table columns with NaN or infinite numbers, and reports whether the other fleet has
+   * changed.
+   */
   async function traces(): Promise<string[]> {
     const { admin } = service.database;
     const { rows: columns } = await admin.query<{ table: string; column: string }>(
@@ -127,7 +132,7 @@ export async function startTrial() {
   return { ...setting, endpointOf, send, rowsIn, tryAll, traces };
 }
 
-/** What is wrong with an answer to a body that differs in one place; null when nothing is. */
+/** Returns what is wrong with the response to a body with one change; null when nothing is. */
 export function complaint(
   { settles }: Endpoint,
   { pointer, what }: Mutation,
@@ -145,11 +150,11 @@ export function complaint(
   return body.errors.every((fault: any) => fault.detail.length > 5) ? null : `no detail: ${told}`;
 }
 
-/** Where one of two fields is wanted, the fault stands at the first and speaks of the other. */
+/** When one of two fields is required, the fault points to the first and mentions the other. */
 const isNamedIn = (detail: string, pointer: string): boolean =>
   new RegExp(`\\b${pointer.split('/').at(-1)}\\b`).test(detail) && /^\/\w+$/.test(pointer);
 
-/** As `complaint`, of one item of a batch, which is answered by itself. */
+/** Like `complaint`, for one item of a batch, which has a result of its own. */
 export function itemComplaint(pointer: string, item: any, told: string): string | null {
   if (item.problem) {
     return item.problem.errors.some((fault: any) => isAbout(fault.pointer, pointer))

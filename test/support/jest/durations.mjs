@@ -3,13 +3,16 @@ import { readFileSync, writeFileSync } from 'node:fs';
 const FILE = new URL('durations.json', import.meta.url);
 const ROOT = new URL('../../../', import.meta.url).pathname;
 
-/** Files that take less than this, in ms, are not kept: their order makes no difference. */
+/** Files that take less than this, in ms, are not stored: their order makes no difference. */
 const KEPT_FROM = 10_000;
 
-/** How a file is named in the list: the queue's run once in each of two projects. */
+/**
+ * Returns a file's name in the list. It includes the project, because queue tests run once in each
+ * of two projects.
+ */
 export const nameOf = (path, project) => `${path.replace(ROOT, '')} (${project})`;
 
-/** How long each file took, in ms, in the run whose durations are kept. */
+/** Returns the stored duration of each file, in ms. */
 export function keptDurations() {
   return new Map(Object.entries(JSON.parse(readFileSync(FILE, 'utf8'))));
 }

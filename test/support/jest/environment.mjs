@@ -1,19 +1,21 @@
 import { ModuleMocker } from 'jest-mock';
 
-/** What test/support/shared-service.ts keeps from file to file, once a file has loaded it. */
+/**
+ * The state that test/support/shared-service.ts keeps from file to file, once a file has loaded it.
+ */
 const sharedService = () => globalThis[Symbol.for('weephole.sharedService')];
 
-// A worker process stops listening to Jest when Jest needs it no more. The shared service would
-// keep it, and its database goes with the server of the run.
+// A worker process stops listening to Jest when Jest no longer needs it. The shared service would
+// keep the process alive, so it exits here; its database goes with the server of the run.
 process.on('removeListener', (event) => {
   if (event === 'message' && process.listenerCount(event) === 0) process.exit();
 });
 
 /**
  * Runs test files in the global scope of the worker process, without a `vm` context of their own,
- * so that Node loads the service once per worker. After each file it undoes what the file changed
- * in the environment variables and by `jest.spyOn`. A file that has not stopped its service fails,
- * unless a test of it has failed, which is then all that is told.
+ * so that Node loads the service once per worker. After each file, undoes its changes to
+ * environment variables and its `jest.spyOn` calls. A file that has not stopped its service fails,
+ * unless one of its tests has failed; then only that is reported.
  */
 export default class NativeEnvironment {
   global = globalThis;
@@ -32,7 +34,8 @@ export default class NativeEnvironment {
   }
 
   async setup() {
-    // Jest has just installed its own mapping of stack traces. Node's reads the maps of our hooks.
+    // Jest has just installed its own mapping of stack traces, but Node's reads the source maps of
+    // our hooks.
     Error.prepareStackTrace = undefined;
     Object.assign(globalThis, this.projectGlobals, { jest: this.moduleMocker });
   }
@@ -55,7 +58,9 @@ export default class NativeEnvironment {
     if (wasLeft && !this.hasFailed) throw new Error('the tests did not stop their service');
   }
 
-  /** Jest asks for this before it runs code in a `vm` context, which this environment lacks. */
+  /**
+   * Jest asks for this before it runs code in a `vm` context, which this environment does not have.
+   */
   getVmContext() {
     return null;
   }

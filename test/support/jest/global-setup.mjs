@@ -6,8 +6,9 @@ import pg from 'pg';
 import { startRedis } from '../redis-server.mjs';
 
 /**
- * One PostgreSQL for the whole run, with a migrated template that each test file clones; a
- * migrated cluster that tests with a server of their own copy; and a Redis where there is one.
+ * Starts one PostgreSQL for the whole run, with a migrated template that each test file clones.
+ * Also prepares a migrated cluster for tests to copy that need a server of their own, and a Redis
+ * if there is one.
  */
 export default async function globalSetup() {
   const { startEmbedded, stopOnSignals } =

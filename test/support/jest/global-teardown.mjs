@@ -1,5 +1,5 @@
 export default async function globalTeardown() {
-  // Here when all files ran in this process.
+  // Set in this process when all files ran in it.
   await globalThis[Symbol.for('weephole.sharedService')]?.close();
   await globalThis.__weepholeTeardown?.();
 }

@@ -2,9 +2,9 @@ import Sequencer from '@jest/test-sequencer';
 import { keptDurations, nameOf } from './durations.mjs';
 
 /**
- * Starts the files that take longest first, by the durations kept in durations.json. Jest itself
- * knows them only from earlier runs on the same machine; in a fresh clone a long file would start
- * late, and the other workers would wait for it.
+ * Starts the longest test files first, by the durations stored in durations.json. Jest only knows
+ * durations from earlier runs on the same machine; in a fresh clone, a long file would start late
+ * and the other workers would wait for it.
  */
 export default class LongFirst extends Sequencer {
   sort(tests) {

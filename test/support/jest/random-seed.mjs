@@ -1,4 +1,2 @@
-/**
- * The seed of the random values that tests draw: the same in each run, unless another is asked for.
- */
+/** The seed of the tests' random values: the same in each run, unless another is requested. */
 export const seed = Number(process.env.LONG_SEED ?? process.env.PROPERTY_SEED ?? 20_260_402);

@@ -10,8 +10,8 @@ const FRAMEWORK_STATE = new Set(['JEST_STATE_SYMBOL', 'EVENT_HANDLERS']);
 let filesLoaded = 0;
 
 /**
- * Takes the place of jest-runtime. Node loads modules itself and keeps them for the next file in
- * the same worker; only test files and the test framework are loaded anew.
+ * Replaces jest-runtime. Node loads modules itself and keeps them for the next file in the same
+ * worker; only test files and the test framework are loaded anew.
  */
 module.exports = class NativeRuntime {
   #testPath;
@@ -22,7 +22,8 @@ module.exports = class NativeRuntime {
 
   async unstable_importModule(path) {
     const url = pathToFileURL(path);
-    // The files of the queue run once per backend, perhaps in the same worker.
+    // The queue files run once per backend, perhaps in the same worker, so each run needs its own
+    // URL.
     if (path === this.#testPath) url.search = `run=${++filesLoaded}`;
     await import(url.href);
   }

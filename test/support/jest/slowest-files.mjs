@@ -4,7 +4,8 @@ import { seed } from './random-seed.mjs';
 const SHOWN = 10;
 
 /**
- * Ends a run with the ten slowest files and the seed; `UPDATE_DURATIONS=true` keeps the durations.
+ * Prints the ten slowest files and the seed at the end of a run; `UPDATE_DURATIONS=true` stores the
+ * durations.
  */
 export default class SlowestFiles {
   onRunComplete(_contexts, { testResults }) {

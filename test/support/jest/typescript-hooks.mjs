@@ -17,7 +17,7 @@ const OPTIONS = {
 
 const isOurs = (url) => url.startsWith('file:') && !url.includes('/node_modules/');
 
-/** Finds `./name.ts` where `./name.js` is imported. */
+/** Resolves an import of `./name.js` to `./name.ts`. */
 export async function resolve(specifier, context, next) {
   const { parentURL = '' } = context;
   if (/^\.{1,2}\/.*\.js$/.test(specifier) && isOurs(parentURL)) {
@@ -27,7 +27,7 @@ export async function resolve(specifier, context, next) {
   return next(specifier, context);
 }
 
-/** Compiles TypeScript, without checking its types. */
+/** Compiles TypeScript without checking types. */
 export async function load(url, context, next) {
   if (!isOurs(url) || !new URL(url).pathname.endsWith('.ts')) return next(url, context);
   const filename = fileURLToPath(url);

@@ -6,15 +6,12 @@ import { Metrics } from '../../../platform/observability/metrics.js';
 import { CrossFleetDatabase } from './cross-fleet-database.js';
 
 /**
- * Counting all due lines takes long where there are many: it is done so often at most, and nobody
- * who asks waits for it.
+ * Minimum time between counts of all due lines. Counting takes long when there are many, and no
+ * client waits for it.
  */
 const COUNT_EVERY_MS = 60_000;
 
-/**
- * What is measured across all fleets: how long the reminder has waited that has waited longest, and
- * due lines by state.
- */
+/** Metrics over all fleets: the age of the oldest unsent reminder, and due lines by state. */
 @Injectable()
 export class BacklogFigures {
   constructor(metrics: Metrics, database: CrossFleetDatabase, clock: Clock) {
@@ -24,7 +21,7 @@ export class BacklogFigures {
       registers: [],
       async collect() {
         const now = clock.now();
-        // What the database cannot say now is left out, and the other figures are told.
+        // Leave out what the database cannot tell now, and still report the other figures.
         const oldest = await database.oldestUnsent(now).catch(() => undefined);
         if (oldest === undefined) this.remove();
         else this.set(oldest === null ? 0 : Math.max(0, (now.getTime() - oldest.getTime()) / 1000));

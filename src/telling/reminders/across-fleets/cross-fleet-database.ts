@@ -7,7 +7,7 @@ import { buildDataSource, connect } from '../../../platform/database/data-source
 import { warnOfMightyLogin } from '../../../platform/database/mighty-login.js';
 import { isWorkerGone } from '../../workers/worker-gone.sql.js';
 
-/** A fleet, and the last days on which it was seen to; null before the first. */
+/** A fleet and the last days on which its routines ran; null before the first run. */
 export interface FleetRoutine {
   fleetId: string;
   timeZone: string;
@@ -22,9 +22,8 @@ export interface WaitingReminder {
 }
 
 /**
- * What a worker sees across fleets: which fleets there are, and what waits to be done for them. The
- * role it connects as may read that and nothing else. The work itself is done on behalf of one
- * fleet.
+ * A worker's view across fleets: which fleets there are, and what work is waiting for them. Its
+ * database role may read that and nothing else. The work itself is done within one fleet.
  */
 @Injectable()
 export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
@@ -45,7 +44,7 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
     await warnOfMightyLogin(this.dataSource);
   }
 
-  /** What else is asked across fleets. */
+  /** Runs any other query across fleets. */
   ask<T>(text: string, values: unknown[] = []): Promise<T[]> {
     return this.dataSource.query<T[]>(text, values);
   }
@@ -57,7 +56,7 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** Reminders whose time to be attempted has come, the longest waiting first. */
+  /** Reminders that are due for an attempt, longest waiting first. */
   waitingReminders(now: Date, limit: number): Promise<WaitingReminder[]> {
     return this.dataSource.query<WaitingReminder[]>(
       `select fleet_id as "fleetId", id as "reminderId", attempts from reminders
@@ -67,7 +66,7 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
     );
   }
 
-  /** Reminders whose attempt was under way when its worker went, the longest waiting first. */
+  /** Reminders whose worker died during an attempt, longest waiting first. */
   cutOffReminders(workerId: string, limit: number): Promise<WaitingReminder[]> {
     return this.dataSource.query<WaitingReminder[]>(
       `select r.fleet_id as "fleetId", r.id as "reminderId", r.attempts from reminders r
@@ -79,7 +78,7 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   /**
    * Fleets with outbox rows, in the order of their ids.
    *
-   * @param after the last of those that were seen to
+   * @param after the last fleet already handled
    */
   async fleetsWithRequests(after: string | null, limit: number): Promise<string[]> {
     const rows = await this.dataSource.query<{ fleetId: string }[]>(
@@ -90,8 +89,8 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /**
-   * Fleets with plans of visits that are to be solved, or were begun and perhaps left behind by a
-   * worker that is gone.
+   * Fleets with visit plans to solve, or with plans that were begun and perhaps abandoned by a dead
+   * worker.
    */
   fleetsWithUnsolvedPlans(limit: number): Promise<{ fleetId: string }[]> {
     return this.dataSource.query(
@@ -102,8 +101,8 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /**
-   * When the oldest reminder was recorded that could have been sent by now: those that wait for
-   * their hour are not meant.
+   * Returns when the oldest unsent reminder was recorded. Leaves out reminders that are waiting for
+   * their sending hours.
    */
   async oldestUnsent(now: Date): Promise<Date | null> {
     const [row] = await this.dataSource.query<{ oldest: Date | null }[]>(
@@ -115,8 +114,8 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /**
-   * How many open lines of all fleets are in each state today, each fleet by its own calendar.
-   * Reads them all.
+   * Counts the open lines of all fleets in each state today, each fleet by its own calendar. Reads
+   * every line.
    */
   dueLineTotals(now: Date): Promise<{ state: DueState; lines: number }[]> {
     const today = '($1::timestamptz at time zone f.time_zone)::date';

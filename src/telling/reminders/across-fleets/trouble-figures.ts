@@ -27,7 +27,7 @@ const FIGURES: { name: string; help: string; of: (counts: TroubleCounts) => numb
   },
 ];
 
-/** What keeps reminders from being heard, over all fleets. */
+/** Metrics of what keeps reminders from arriving, over all fleets. */
 @Injectable()
 export class TroubleFigures {
   private asking: Promise<TroubleCounts | undefined> | null = null;
@@ -51,7 +51,10 @@ export class TroubleFigures {
     }
   }
 
-  /** Figures collected together ask once. What the database cannot say now is left out. */
+  /**
+   * Metrics that are collected together share one query. Leaves out what the database cannot tell
+   * now.
+   */
   private counts(): Promise<TroubleCounts | undefined> {
     this.asking ??= troubleCounts(this.database)
       .catch(() => undefined)

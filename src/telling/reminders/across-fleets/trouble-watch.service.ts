@@ -20,12 +20,15 @@ import { fleetsBehind, lastWorkerSeen } from './trouble.queries.js';
 
 const LOOK_EVERY_MS = 60_000;
 const FLEETS_AT_A_TIME = 200;
-/** A shorter absence is a restart or an update; what it delayed has come before anybody reads. */
+/**
+ * A shorter absence is a restart or an update. Whatever that delayed has arrived before anybody
+ * reads about it.
+ */
 const TOLD_ABSENCE_MS = 3_600_000;
 
 /**
- * Sees to it that targets hear of trouble that comes with time: work that is behind, and a time
- * without a worker.
+ * Tells targets about trouble that builds up over time: work that is behind, and time without a
+ * worker.
  */
 @Injectable()
 export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, BeforeApplicationShutdown {
@@ -42,7 +45,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
     private readonly clock: Clock,
   ) {}
 
-  /** Before the first heartbeat of this process. */
+  /** Runs before the first heartbeat of this process. */
   async onModuleInit(): Promise<void> {
     this.lastSeen = await lastWorkerSeen(this.dataSource.manager, TOLD_ABSENCE_MS);
   }
@@ -61,7 +64,7 @@ export class TroubleWatch implements OnModuleInit, OnApplicationBootstrap, Befor
     await this.running;
   }
 
-  /** Tells a fleet's targets of all that stands, of which they have not been told. */
+  /** Tells a fleet's targets about all current trouble that they have not heard of yet. */
   async tellFleet(fleetId: string): Promise<void> {
     await this.tell(fleetId, recordStanding);
   }

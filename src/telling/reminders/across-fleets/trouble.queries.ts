@@ -2,16 +2,16 @@ import type { EntityManager } from 'typeorm';
 import { BEHIND_AFTER, GONE } from '../../delivery-troubles/delivery-trouble.js';
 import { IS_LIVE } from '../news/target-filter.sql.js';
 
-/** Whoever sees across fleets. */
+/** A database connection that can see across fleets. */
 interface AcrossFleets {
   ask<T>(text: string, values?: unknown[]): Promise<T[]>;
 }
 
 /**
- * Fleets with a change to check, or a reminder to send, that has waited more than five minutes, in
+ * Fleets in which a change to check or a reminder to send has waited for more than five minutes, in
  * the order of their ids.
  *
- * @param after the last of those that were seen to
+ * @param after the last fleet already handled
  */
 export function fleetsBehind(
   database: AcrossFleets,
@@ -30,12 +30,12 @@ export function fleetsBehind(
   );
 }
 
-/** What is counted of all fleets together. */
+/** Counts over all fleets together. */
 export interface TroubleCounts {
   deafFleets: number;
   disabledTargets: number;
   failingTargets: number;
-  /** Null where none waits. */
+  /** Null when none is waiting. */
   oldestRequestSeconds: number | null;
 }
 
@@ -54,8 +54,8 @@ export async function troubleCounts(database: AcrossFleets): Promise<TroubleCoun
 }
 
 /**
- * When a worker was last seen, and whether that is longer ago than so many milliseconds; null where
- * none is on record.
+ * Returns when a worker was last seen, and whether that is more than this many milliseconds ago;
+ * null when none is on record.
  */
 export async function lastWorkerSeen(
   manager: EntityManager,

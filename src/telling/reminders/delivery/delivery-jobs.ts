@@ -1,7 +1,7 @@
 import type { QueuedJob } from '../../../platform/queue/work-queue.js';
 import type { Queued } from '../news/untold-lines.queries.js';
 
-/** The job that makes one attempt at sending a reminder, when its time has come. */
+/** Returns the job that makes one attempt to send a reminder when its time has come. */
 export function deliveryJob(
   fleetId: string,
   reminderId: string,
@@ -17,7 +17,7 @@ export function deliveryJob(
   };
 }
 
-/** The jobs that make the first attempt at reminders that were just recorded. */
+/** Returns the jobs for the first attempts at newly recorded reminders. */
 export function firstDeliveries(
   fleetId: string,
   recorded: readonly Queued[],

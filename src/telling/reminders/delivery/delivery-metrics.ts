@@ -6,11 +6,11 @@ import type { SendResult } from '../senders/send-result.js';
 
 type Kind = ReminderTarget['kind'];
 
-/** Seconds; from at once to the day over which is tried again. */
+/** In seconds; from immediately to the day over which attempts are repeated. */
 const LATENCY_BUCKETS = [0.1, 0.5, 1, 5, 15, 60, 300, 1800, 7200, 28_800, 100_000];
 const SEND_BUCKETS = [0.01, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30];
 
-/** What a worker measures of the reminders it sends. */
+/** What a worker measures about the reminders it sends. */
 @Injectable()
 export class DeliveryMetrics {
   private readonly outcomes: Counter<'kind' | 'news' | 'outcome'>;
@@ -49,7 +49,7 @@ export class DeliveryMetrics {
     this.attempts.observe({ kind, outcome }, durationMs / 1000);
   }
 
-  /** @param from when it could first be sent */
+  /** @param from when the reminder could first be sent */
   took(kind: Kind, from: Date, to: Date): void {
     this.latency.observe({ kind }, Math.max(0, (to.getTime() - from.getTime()) / 1000));
   }

@@ -13,11 +13,15 @@ import { type ReminderInHand, waitingNow } from '../messages/reminder-in-hand.qu
 import { type Telling, tellingsOfLines } from '../messages/messages.js';
 
 /**
- * The lease of an attempt, in send timeouts. A worker that has not reported by then counts as dead.
+ * The lease of an attempt, as a multiple of the send timeout. A worker that has not reported by
+ * then counts as dead.
  */
 const LEASE_IN_TIMEOUTS = 6;
 
-/** One batch for each fleet and step, which waits a moment for more: a reminder is in no hurry. */
+/**
+ * One batch at a time for each fleet and step. It waits a moment for more, because reminders are in
+ * no hurry.
+ */
 const TOGETHER = {
   ...{ concurrency: 1, size: 100, waitMs: 4 },
   isDueToOne: (error: unknown) => !isDatabaseAway(error),
@@ -27,22 +31,20 @@ const TOGETHER = {
 export interface Waiting {
   fleet: Fleet;
   reminder: ReminderInHand;
-  /**
-   * What it tells as things stand now, if it is of a due line; null: that is yet to be found out.
-   */
+  /** For a due line, what the reminder says as of now; null when that is yet to be found out. */
   telling: Telling | null;
   now: Date;
 }
 
-/** An attempt that is on record: its number, and the message that is kept. */
+/** A recorded attempt: its number and the stored message. */
 interface Begun {
   number: number;
   body: string;
 }
 
 /**
- * What a delivery asks of the database, step by step; of the deliveries that are under way for a
- * fleet, one statement asks for all.
+ * The database steps of a delivery. For the deliveries of a fleet that are in progress, one
+ * statement does each step for all of them.
  */
 @Injectable()
 export class DeliverySteps {
@@ -75,20 +77,20 @@ export class DeliverySteps {
     return this.config.sendRetryMs;
   }
 
-  /** @returns null when the reminder does not wait to be sent now */
+  /** @returns null when the reminder is not waiting to be sent now */
   look(fleetId: string, reminderId: string): Promise<Waiting | null> {
     return this.looking.ask(fleetId, reminderId);
   }
 
   /**
-   * Begins an attempt, and writes that down. In the fleet's scope. @returns null when the reminder
-   * waits for that attempt no more
+   * Begins an attempt and records it. Runs in the fleet's scope. @returns null when the reminder no
+   * longer waits for that attempt
    */
   begin(fleetId: string, beginning: Beginning): Promise<Begun | null> {
     return this.beginning.ask(fleetId, beginning);
   }
 
-  /** Writes down that the receiver has it. In the fleet's scope. */
+  /** Records that the receiver has accepted the message. Runs in the fleet's scope. */
   accept(fleetId: string, acceptance: Acceptance): Promise<void> {
     return this.accepting.ask(fleetId, acceptance);
   }
@@ -122,7 +124,7 @@ export class DeliverySteps {
     const begun = new Map(rows.map((row) => [row.reminderId, row]));
     return beginnings.map(({ reminderId, body }) => {
       const attempt = begun.get(reminderId);
-      // Asked for twice at once, it is one's.
+      // If the same attempt was requested twice in one batch, only the first request gets it.
       begun.delete(reminderId);
       return attempt ? { number: attempt.number, body: attempt.keptBody ?? body } : null;
     });

@@ -6,15 +6,15 @@ import { runStatement } from '../../../platform/database/statement.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 
 /**
- * In one order, so that two who take some of the same do not wait for each other crosswise. `$2`
- * are the ids.
+ * Locks the reminders in the order of their ids, so two transactions that share some of them cannot
+ * deadlock. `$2` are the ids.
  */
 const LOCKED_IN_ORDER = `locked as materialized (
        select id from reminders where fleet_id = $1 and id = any($2::uuid[]) order by id for no key update)`;
 
 /**
- * Ends a reminder without an attempt. @returns false when it has ended already, or another attempt
- * at it has begun
+ * Ends a reminder without an attempt. @returns false when it has already ended, or another attempt
+ * has begun
  */
 export async function endUnsent(
   manager: EntityManager,
@@ -29,7 +29,7 @@ export async function endUnsent(
   return count > 0;
 }
 
-/** Leaves a reminder to be taken up later, unless another attempt at it has begun. */
+/** Postpones a reminder, unless another attempt at it has begun. */
 export async function putOff(
   manager: EntityManager,
   fleetId: string,
@@ -42,7 +42,9 @@ export async function putOff(
   );
 }
 
-/** The reminder's standing, locked against other workers until the transaction ends. */
+/**
+ * Returns the reminder's state and locks the row against other workers until the transaction ends.
+ */
 export async function lockedStanding(
   tx: EntityManager,
   fleetId: string,
@@ -56,10 +58,7 @@ export async function lockedStanding(
   return row;
 }
 
-/**
- * An attempt that begins, from what is known of the reminder: which attempt it is, its message, and
- * when.
- */
+/** An attempt to begin: its number for this reminder, its message and its time. */
 export interface Beginning {
   reminderId: string;
   attempt: number;
@@ -68,12 +67,14 @@ export interface Beginning {
 }
 
 /**
- * Begins attempts at those of the reminders that still wait for that attempt. Moves each reminder's
- * time on as a lease, so that nobody else begins one. The lease ends early when the worker is gone.
- * Writes the attempt down, so that it stays on record if the worker dies. Keeps the message, unless
- * one is kept already.
+ * Begins attempts at those reminders that are still waiting for exactly that attempt.
  *
- * @returns of each attempt that has begun its number, and the message where another is kept
+ * Moves each reminder's time forward as a lease, so nobody else begins one; the lease ends early
+ * when the worker is gone. Records the attempt, so it stays on record if the worker dies. Stores
+ * the message, unless one is stored already.
+ *
+ * @returns for each attempt that has begun: its number, and the stored message if that is a
+ * different one
  */
 export function beginAttempts(
   manager: EntityManager,
@@ -112,7 +113,7 @@ export function beginAttempts(
   });
 }
 
-/** An attempt of which the receiver has the message. */
+/** An attempt whose message the receiver has accepted. */
 export interface Acceptance {
   reminderId: string;
   number: number;
@@ -121,7 +122,8 @@ export interface Acceptance {
 }
 
 /**
- * Writes down that receivers have the messages, whatever was decided about the reminders meanwhile.
+ * Records that receivers have accepted the messages, whatever was decided about the reminders
+ * meanwhile.
  */
 export async function endAccepted(
   manager: EntityManager,
@@ -167,7 +169,7 @@ export async function endAttempt(
   );
 }
 
-/** Until the transaction ends nobody else changes the target. */
+/** Locks the target: until the transaction ends, nobody else changes it. */
 export async function lockTarget(tx: EntityManager, fleetId: string, targetId: string): Promise<void> {
   await tx.query('select from reminder_targets where fleet_id = $1 and id = $2 for no key update', [
     fleetId,

@@ -22,7 +22,7 @@ export class DeliveryService {
     private readonly settling: SettlingService,
   ) {}
 
-  /** Makes one attempt, if the reminder still waits for one and is still called for. */
+  /** Makes one attempt, if the reminder is still waiting for one and still needed. */
   async deliver(fleetId: string, reminderId: string): Promise<void> {
     const waiting = await this.steps.look(fleetId, reminderId);
     if (waiting !== null) await inFleetWork(waiting.fleet, () => this.attempt(waiting));
@@ -30,8 +30,8 @@ export class DeliveryService {
 
   private async attempt(waiting: Waiting): Promise<void> {
     const { fleet, reminder, now } = waiting;
-    // Before the target's standing: what is no longer so is withdrawn, whether or not it could have
-    // been sent.
+    // Check this before the target's state: an obsolete reminder is withdrawn, whether or not it
+    // could be sent.
     const telling = reminder.news === 'digest' ? null : await this.tellingOf(waiting);
     if (telling && 'end' in telling) return this.settling.endUnsent(fleet, reminder, telling.end);
     if (reminder.isTargetOff) return this.settling.endUnsent(fleet, reminder, 'undelivered');
@@ -51,8 +51,8 @@ export class DeliveryService {
   }
 
   /**
-   * The message, as it was on the first attempt where there was one; null where a digest has
-   * nothing to tell any more.
+   * Returns the message: the one stored at the first attempt, if there was one. Null when a digest
+   * no longer has anything to say.
    */
   private async bodyOf(
     fleet: Fleet,

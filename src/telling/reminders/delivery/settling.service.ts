@@ -29,17 +29,17 @@ import {
 } from './delivery.queries.js';
 
 /**
- * What became of a reminder, where it has ended; else when it is attempted again, if this worker is
- * to see to that.
+ * The outcome of an attempt: a final status, or the time of the next attempt if this worker is to
+ * make it.
  */
 interface Settled {
   status: ReminderStatus | null;
   retryAt: Date | null;
-  /** What others are told of it. */
+  /** Notices to other targets about the outcome. */
   notices?: Queued[];
 }
 
-/** Records what became of a reminder, and sees to what follows. */
+/** Records the outcome of a reminder and does what follows from it. */
 @Injectable()
 export class SettlingService {
   constructor(
@@ -65,18 +65,19 @@ export class SettlingService {
     if (hasEnded) this.metrics.ended(kind, news, status);
   }
 
-  /** Leaves a reminder to be taken up when its target may be sent to. */
+  /** Postpones a reminder until its target may be sent to. */
   async putOff({ id: fleetId }: Fleet, reminder: ReminderInHand, until: Date, now: Date): Promise<void> {
     const { reminderId, attempt } = reminder;
     await putOff(this.dataSource.manager, fleetId, reminder, until);
     await this.queue.add('deliveries', [deliveryJob(fleetId, reminderId, attempt, until, now)]);
   }
 
-  /** Records how an attempt went, and what follows from it. */
+  /** Records the outcome of an attempt and does what follows from it. */
   async settle(fleet: Fleet, reminder: ReminderInHand, number: number, result: SendResult): Promise<void> {
     const { reminderId, news, kind, attempt, createdAt } = reminder;
     const now = this.clock.now();
-    // The receiver's answer is known here alone: were it lost, it would be sent the same again.
+    // Only this process knows the receiver's answer. If it were lost, the same message would be
+    // sent again.
     const {
       status,
       retryAt,
@@ -100,7 +101,7 @@ export class SettlingService {
     ]);
   }
 
-  /** Nearly every attempt is accepted, and is written down together with others. */
+  /** Records an accepted attempt, in a batch with others. Nearly every attempt is accepted. */
   private async settleAccepted(
     fleetId: string,
     reminder: ReminderInHand,
@@ -130,7 +131,7 @@ export class SettlingService {
     const { reminderId, targetId, attempt } = reminder;
     const waitMs = result.outcome === 'failed' ? waitAfter(attempt, Math.random(), this.steps.retryMs) : null;
     return this.dataSource.transaction(async (tx) => {
-      // The target before its reminder, in the order of whoever changes a target.
+      // Lock the target before its reminder, in the same order as all code that changes a target.
       if (waitMs === null) await lockTarget(tx, fleet.id, targetId);
       const standing = await lockedStanding(tx, fleet.id, reminderId);
       await endAttempt(tx, fleet.id, reminderId, number, result);
@@ -140,7 +141,8 @@ export class SettlingService {
           { fleetId: fleet.id, id: targetId, disabledAt: IsNull() },
           { disabledAt: now, disabledReason: GONE },
         );
-      // Withdrawn, superseded, resent or taken over by another worker in the meantime: that stands.
+      // The reminder was withdrawn, superseded, resent or taken over by another worker meanwhile.
+      // Leave it so.
       if (standing.status !== 'waiting' || standing.attempts !== attempt) {
         const notices = result.outcome === 'gone' ? await recordStanding(tx, fleet, now) : [];
         return { status: null, retryAt: null, notices };
@@ -171,7 +173,7 @@ export class SettlingService {
   }
 }
 
-/** How an attempt went, in words that hold nothing of what the receiver wrote. */
+/** Describes how an attempt went, without quoting anything the receiver wrote. */
 function howItWent({ smtpStatus, httpStatus }: SendResult): string {
   if (smtpStatus !== null) return `the mail server answered ${smtpStatus}`;
   return httpStatus === null ? 'no answer came' : `the receiver answered ${httpStatus}`;

@@ -3,8 +3,8 @@ import type { FleetRoutine } from '../across-fleets/cross-fleet-database.js';
 import { dailyPattern, secondsAfterHour } from './morning-spread.js';
 
 /**
- * What is done for every fleet once a day, after which hour in its zone, and where it stands
- * written that it was done. What people wait for comes first.
+ * The daily routines of every fleet: after which hour in the fleet's time zone each one runs, and
+ * which column records that it ran. What people wait for comes first.
  */
 export const ROUTINES = [
   {
@@ -24,7 +24,10 @@ export const ROUTINES = [
 ] as const;
 export type Routine = (typeof ROUTINES)[number];
 
-/** Not for all fleets in the same minute; where one is missed, the next does its work. */
+/**
+ * Routines that run in a different minute for each fleet. If a run is missed, the next one does its
+ * work.
+ */
 export const UNHURRIED = [
   { job: 'prune-events', name: 'events', hours: '*', priority: 30 },
   { job: 'prune-idempotency-records', name: 'idempotency', hours: '*', priority: 30 },
@@ -33,7 +36,7 @@ export const UNHURRIED = [
 
 export type Scheduled = Routine | (typeof UNHURRIED)[number];
 
-/** Says that a job is to do nothing where it was done on this day of the fleet already. */
+/** Job data that makes a job do nothing if the fleet's routine has already run today. */
 export const ONCE_A_DAY = { once: 'a day' };
 
 export function dataOf(scheduled: Scheduled, fleetId: string): Record<string, string> {
@@ -46,20 +49,20 @@ export function patternOf(scheduled: Scheduled, fleetId: string): string {
     : `${parseInt(fleetId.slice(-4), 16) % 60} ${scheduled.hours} * * *`;
 }
 
-/** A fleet's routine that should have been done today and was not. */
+/** A fleet's routine that should have run today but did not. */
 export interface Missed {
   routine: Routine;
   fleetId: string;
-  /** In the fleet's zone. */
+  /** Date in the fleet's time zone. */
   day: string;
   /** When it should have begun. */
   at: number;
 }
 
-/** The queue's schedule, which does it by itself, is given so long. */
+/** How long the queue's own schedule has to run a routine before it counts as missed. */
 const GRACE_MS = 60_000;
 
-/** Today in a time zone, and when the hour of each routine is. */
+/** Today's date in a time zone, and the instant at which each routine is due. */
 interface Day {
   day: string;
   hours: ReadonlyMap<Routine, number>;
@@ -77,10 +80,10 @@ function dayIn(timeZone: string, now: Date): Day {
 }
 
 /**
- * What fleets have missed today. A fleet's day is asked once for each time zone: there are many
- * fleets and few zones.
+ * Returns the routines that fleets have missed today. The day is computed once per time zone,
+ * because there are many fleets and few zones.
  *
- * @param complain is told of a time zone that is none, for each of its fleets
+ * @param complain is called for every fleet whose time zone is invalid
  */
 export function missedBy(
   fleets: readonly FleetRoutine[],

@@ -6,13 +6,12 @@ import { workForFleet } from '../../../register/fleets/fleet-work.js';
 import { Clock } from '../../../platform/clock/clock.js';
 import type { JobData } from '../../../platform/queue/connections.js';
 
-/** Where it stands on which day a fleet's routine was done last. */
+/** The column that records the day on which a fleet's routine last ran. */
 export type DoneOn = 'swept_on' | 'cohorts_on';
 
 /**
- * Keeps the queue from doing a day's routine twice: the schedule and whoever makes up for what it
- * missed may both have queued it, and a fleet that changes its time zone may come to the same
- * morning again.
+ * Keeps a daily routine from running twice. The schedule and the check for missed routines may both
+ * have queued it, and a fleet that changes its time zone may reach the same morning again.
  */
 @Injectable()
 export class DoneToday {
@@ -21,7 +20,7 @@ export class DoneToday {
     private readonly clock: Clock,
   ) {}
 
-  /** Does a job's work, unless the job is for once a day and today it was done. */
+  /** Does a job's work, unless the job is a once-a-day job that has already run today. */
   async unlessDone({ fleetId, once }: JobData, doneOn: DoneOn, work: () => Promise<void>): Promise<void> {
     if (once !== undefined && (await this.isDone(String(fleetId), doneOn))) return;
     await work();

@@ -19,8 +19,8 @@ const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
 const FLEETS_AT_A_TIME = 200;
 /**
- * When the queue is behind, only the oldest waiting reminders are queued again: the others may well
- * be in it.
+ * When the queue is behind, only the oldest waiting reminders are queued again: the others are
+ * probably still in it.
  */
 const WAITING_WHEN_BEHIND = 50;
 
@@ -28,12 +28,11 @@ const schedulerId = ({ name }: { name: string }, fleetId: string): string => `${
 const SCHEDULER_KEY = /^[a-z]+_([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
 
 /**
- * Sees to it that every fleet is seen to in its night and its morning, and that nothing waits for
- * ever.
+ * Makes sure that every fleet's night and morning routines run, and that no work waits for ever.
  *
- * The queue's own schedule does that. It lives in the queue, which can lose it, so a plain timer
- * puts it back, and makes up for nights and mornings that were missed and for jobs that never
- * reached the queue.
+ * Normally the queue's own schedule does that. But the queue can lose its schedule, so a plain
+ * timer restores it, and makes up for missed nights and mornings and for jobs that never reached
+ * the queue.
  */
 @Injectable()
 export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationShutdown {
@@ -43,10 +42,7 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
   private scheduling: Promise<void> | null = null;
   private isLookingAgain = false;
   private isEnding = false;
-  /**
-   * By the machine's own count of milliseconds; a queue that was away is tried again at the next
-   * look.
-   */
+  /** On the machine's monotonic clock. If the queue was away, the next check tries again. */
   private schedulesDueAt = 0;
   private readonly madeUp = new MadeUp();
 
@@ -66,7 +62,9 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
     this.lookNow();
   }
 
-  /** One look at a time; who asks for another meanwhile gets it afterwards, once. */
+  /**
+   * Runs one check at a time. Any number of calls during a check lead to one more check after it.
+   */
   private lookNow(): void {
     if (this.isLookingAgain) return;
     this.isLookingAgain = true;
@@ -91,7 +89,8 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
       this.complain(error);
     }
     if (performance.now() < this.schedulesDueAt) return;
-    // Takes minutes when thousands of fleets are new to the queue; the next look does not wait.
+    // Takes minutes when thousands of fleets are new to the queue, so the next check does not wait
+    // for it.
     this.scheduling ??= this.schedule().finally(() => (this.scheduling = null));
   }
 
@@ -109,8 +108,8 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
   }
 
   /**
-   * Gives every fleet its night and its morning in the queue's schedule, puts right one whose time
-   * zone has changed, and takes out what a deleted fleet left there.
+   * Schedules every fleet's routines in the queue, corrects those of a fleet whose time zone has
+   * changed, and removes those of deleted fleets.
    */
   async scheduleMornings(isEnough = () => false): Promise<void> {
     const queue = this.queue.queue('work');
@@ -130,7 +129,8 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
         const pattern = patternOf(routine, fleetId);
         const scheduler = known.get(id);
         const { job: name, priority } = routine;
-        // Left alone when it is right: renewing it at that very second could skip the due run.
+        // Leave a correct schedule alone: renewing it in the very second it is due could skip that
+        // run.
         if (
           scheduler?.pattern === pattern &&
           scheduler.tz === timeZone &&
@@ -150,14 +150,14 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
   }
 
   /**
-   * Queues what should have been done by now: nights and mornings that were missed, plans of
-   * visits, and reminders whose time has come.
+   * Queues overdue work: missed nights and mornings, visit plans, and reminders whose time has
+   * come.
    */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
     await this.makeUpForMissed(now);
-    // The job of a fleet that waits or has its turn just now is still there, and the same is not
-    // queued again.
+    // The job of a fleet that is waiting or being served is still in the queue, and is not queued
+    // twice.
     const planning = await this.database.fleetsWithUnsolvedPlans(FLEETS_AT_A_TIME);
     await this.queue.add(
       'planning',
@@ -171,24 +171,24 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
       'deliveries',
       [...waiting, ...cutOff].map(({ fleetId, reminderId, attempts }) => {
         const job = deliveryJob(fleetId, reminderId, attempts + 1, now, now);
-        // An id of its own: the job that is found missing may only stand in the queue with a delay
-        // that no longer holds, or with the lock of a worker that is gone, as may one that such a
-        // worker found.
+        // Give it an id of its own. A job with the normal id may still be in the queue with an
+        // outdated delay, or locked by a dead worker; the same goes for a job that such a worker
+        // queued here.
         return { ...job, id: `${job.id}_found_${this.signs.id}` };
       }),
     );
   }
 
   /**
-   * Sweeps the vehicles that have an outbox row, without the queue, which may have lost the call or
-   * be away. Where a worker is already sweeping them, nothing is left to do.
+   * Sweeps the vehicles that have an outbox row, without the queue: it may have lost the call or be
+   * away. If a worker is already sweeping them, there is nothing left to do.
    */
   async sweepRequested(): Promise<void> {
     for (let after: string | null = null; ;) {
       const fleetIds = await this.database.fleetsWithRequests(after, FLEETS_AT_A_TIME);
       for (const fleetId of fleetIds) {
         if (this.isEnding) return;
-        // What stands in the way of one fleet is in no other's.
+        // An error in one fleet must not stop the others.
         await this.sweeps.sweepSomeRequested(fleetId).catch((error: unknown) => this.complain(error));
       }
       after = fleetIds.at(-1) ?? null;
@@ -196,7 +196,7 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
     }
   }
 
-  /** Queues some of the nights and mornings that were missed; the next looks queue the others. */
+  /** Queues some of the missed nights and mornings; later checks queue the others. */
   private async makeUpForMissed(now: Date): Promise<void> {
     const missed = missedBy(await this.database.fleets(), now, (fleetId, error) =>
       this.logger.error(`the fleet ${fleetId} has no usable time zone: ${String(error)}`),

@@ -1,25 +1,25 @@
 import type { Missed } from './daily-routines.js';
 
-/** So many wait in the queue at most to be made up for. */
+/** Maximum number of made-up routines waiting in the queue. */
 export const MADE_UP_AT_A_TIME = 200;
 
 export const madeUpJobId = ({ routine, fleetId, day }: Missed): string => `${routine.name}_${fleetId}_${day}`;
 
 /**
- * Chooses what is made up for next, so that an outage over the morning does not put every fleet
- * into the queue at once.
+ * Chooses which missed routines to make up for next, so an outage over the morning does not put
+ * every fleet into the queue at once.
  */
 export class MadeUp {
-  /** In which look each of those that are missed was last queued. */
+  /** The number of the check in which each missed routine was last queued. */
   private queuedAt = new Map<string, number>();
   private look = 0;
 
   /**
-   * What was not queued before goes first, then what was queued longest ago: one that fails
-   * whenever it is tried does not keep back the rest. Of these mornings go before nights, and the
-   * oldest before the others.
+   * Takes routines that were never queued first, then those queued longest ago: a routine that
+   * fails every time does not hold up the others. Ties go to mornings before nights, then to the
+   * oldest.
    *
-   * @param waiting how many wait in the queue already
+   * @param waiting how many are already in the queue
    */
   next(missed: readonly Missed[], waiting: number): Missed[] {
     this.look++;
@@ -33,7 +33,7 @@ export class MadeUp {
         (a.fleetId < b.fleetId ? -1 : 1),
     );
     const chosen = inOrder.slice(0, Math.max(0, MADE_UP_AT_A_TIME - waiting));
-    // What is missed no longer is forgotten.
+    // Forget the routines that are no longer missed.
     this.queuedAt = new Map(missed.map((one) => [madeUpJobId(one), queuedAt(one)]));
     for (const one of chosen) this.queuedAt.set(madeUpJobId(one), this.look);
     return chosen;

@@ -1,15 +1,18 @@
-/** So many minutes after its hour the last fleet has its turn. */
+/** Fleets start within this many minutes after the hour. */
 export const SPREAD_MINUTES = 30;
 
 const SPREAD_SECONDS = 60 * SPREAD_MINUTES;
-/** Hexadecimal digits at the end of an id: random in version 7, which begins with the time. */
+/**
+ * Hexadecimal digits at the end of an id. They are random in UUID version 7, which begins with the
+ * time.
+ */
 const RANDOM_DIGITS = 12;
 
 /**
- * How long after the hour a fleet has its turn at what all fleets do at that hour, so that not all
- * of a time zone begin in the same second. A fleet keeps its second for good.
+ * Returns how long after the hour a fleet's turn comes, so the fleets of a time zone do not all
+ * start in the same second. A fleet always gets the same second.
  *
- * @returns whole seconds, from 0 and below 1,800
+ * @returns whole seconds, from 0 up to but not including 1,800
  * @example secondsAfterHour('0198c0de-0000-7000-8000-0000000002a5') // 677: at 06:11:17
  */
 export function secondsAfterHour(fleetId: string): number {
@@ -17,7 +20,8 @@ export function secondsAfterHour(fleetId: string): number {
 }
 
 /**
- * The same as a pattern of the queue's schedule, which begins with the second.
+ * Returns the same time as a cron pattern for the queue's schedule. The pattern begins with the
+ * second.
  *
  * @example dailyPattern('0198c0de-0000-7000-8000-0000000002a5', 6) // '17 11 6 * * *'
  */

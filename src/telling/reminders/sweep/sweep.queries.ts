@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import { IS_LIVE } from '../news/target-filter.sql.js';
 import type { Urgent } from '../../../entities/reminder.entity.js';
 
-/** A target that is sent to, by whether and when it is told of something. */
+/** A target that is switched on, with what decides whether and when it hears of something. */
 export interface LiveTarget {
   targetId: string;
   hears: string[];

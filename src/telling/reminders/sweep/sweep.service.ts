@@ -27,43 +27,41 @@ import {
 import { urgentSendAt } from '../news/urgent.js';
 import { type LiveTarget, liveTargets, markSwept } from './sweep.queries.js';
 
-/** So many outbox rows are handled in one transaction. */
+/** Maximum number of outbox rows handled in one transaction. */
 const REQUESTS_AT_ONCE = 500;
 /**
- * More held readings than that at once are one message: a batch taken in the wrong unit holds
+ * More held readings than this become one message: a batch imported in the wrong unit holds
  * hundreds.
  */
 const MOST_HELD_ALONE = 10;
 /**
- * So far back failed readings are looked for after a post; in the morning further, for what was
- * missed.
+ * How many days back a sweep after a post looks for failed readings. The morning sweep looks
+ * further back, for anything missed.
  */
 const LOOK_BACK_DAYS_AFTER_POSTS = 1;
 
-/** Takes reminders that wait, once they are recorded. */
+/** Receives the reminders that wait to be sent, once they are recorded. */
 type Take = (waiting: Queued[]) => Promise<void> | void;
 
-/** What is looked at: all of a fleet where no vehicles are named. */
+/** What to sweep: the whole fleet unless vehicles are named. */
 interface Sweep {
   manager: EntityManager;
   fleet: Fleet;
   targets: LiveTarget[];
   now: Date;
   vehicleIds?: string[];
-  /** From when on failed readings count. */
+  /** Failed readings count from this instant on. */
   since: Date;
   take: Take;
 }
 
-/**
- * Finds what has become news, and records and queues a reminder for each target that hears of it.
- */
+/** Finds news, and records and queues a reminder for each target that should hear of it. */
 @Injectable()
 export class SweepService {
   private readonly logger = new Logger('sweep');
-  /** The fleets whose outbox rows are being handled. */
+  /** Fleets whose outbox rows are being handled. */
   private readonly underWay = new Set<string>();
-  /** Those for which more rows were written since then. */
+  /** Fleets for which more rows have been written meanwhile. */
   private readonly asked = new Set<string>();
 
   constructor(
@@ -73,7 +71,7 @@ export class SweepService {
     private readonly wakeUps: WakeUps,
   ) {}
 
-  /** Sweeps a fleet: the morning's work. */
+  /** Sweeps a whole fleet. This is the morning's work. */
   async sweepFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const sweep = await this.wholeFleet(fleet);
@@ -88,7 +86,8 @@ export class SweepService {
   async sweepRequested(fleetId: string): Promise<void> {
     await this.wakeUps.answered(fleetId).catch((error: unknown) => this.logger.warn(String(error)));
     this.asked.add(fleetId);
-    // Several at a time would take the room of other fleets: who is at it goes on.
+    // Only one sweep per fleet, which goes on until nothing is left: several would take the room of
+    // other fleets.
     if (this.underWay.has(fleetId)) return;
     this.underWay.add(fleetId);
     try {
@@ -100,8 +99,8 @@ export class SweepService {
   }
 
   /**
-   * As `sweepRequested`, but only as many as one transaction takes. A worker is called for the
-   * rest.
+   * Like `sweepRequested`, but handles only as many rows as fit into one transaction and calls a
+   * worker for the rest.
    */
   async sweepSomeRequested(fleetId: string): Promise<void> {
     if (await this.sweepSome(fleetId)) this.wakeUps.wake(fleetId);
@@ -109,8 +108,8 @@ export class SweepService {
   }
 
   /**
-   * Rows that are left belong to a transaction that has not ended. If it is undone, it calls
-   * nobody.
+   * Calls for another sweep later if rows are left. They belong to a transaction that is still
+   * open; if it is rolled back, no call will come from it.
    */
   private async callForRest(fleetId: string): Promise<void> {
     const isLeft = await workForFleet(this.dataSource, fleetId, () =>
@@ -119,7 +118,7 @@ export class SweepService {
     if (isLeft) this.wakeUps.wakeLater(fleetId);
   }
 
-  /** @returns whether there may be more */
+  /** @returns whether more rows may be left */
   private async sweepSome(fleetId: string): Promise<boolean> {
     const isMore = await workForFleet(this.dataSource, fleetId, async (fleet) => {
       const recorded = await repeating(() => this.recordSome(fleet));
@@ -129,7 +128,7 @@ export class SweepService {
     return isMore ?? false;
   }
 
-  /** Looks for alerts that no post raised: those that many vehicles tell together. */
+  /** Looks for alerts that no single post raises: those that only show across many vehicles. */
   async sweepAlerts(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async (fleet) =>
       this.sweepKind(await this.wholeFleet(fleet), 'loss-alert'),
@@ -143,7 +142,10 @@ export class SweepService {
     return { manager, fleet, targets, now, since: newsSince(now), take };
   }
 
-  /** Deletes the outbox rows in the transaction that records the reminders: no crash loses one. */
+  /**
+   * Deletes the outbox rows in the same transaction that records the reminders, so a crash loses
+   * none.
+   */
   private async recordSome(fleet: Fleet): Promise<{ waiting: Queued[]; isMore: boolean; now: Date }> {
     const now = this.clock.now();
     const waiting: Queued[] = [];
@@ -196,7 +198,9 @@ export class SweepService {
     }
   }
 
-  /** For each target that is told once a day: today's digest, if there is anything to put in it. */
+  /**
+   * Opens today's digest for each target with a daily digest, if there is anything to put into it.
+   */
   private async openDailyDigests(sweep: Sweep): Promise<void> {
     const { manager, fleet, now } = sweep;
     const fleetId = fleet.id;
@@ -226,7 +230,7 @@ export class SweepService {
   }
 }
 
-/** Sets targets apart for which there is too much to tell each piece by itself. */
+/** Separates targets with too much news to send piece by piece. */
 function splitPiles(found: UntoldNews[]): { alone: UntoldNews[]; many: UntoldNews[] } {
   const counts = new Map<string, number>();
   for (const { targetId } of found) counts.set(targetId, (counts.get(targetId) ?? 0) + 1);

@@ -20,7 +20,7 @@ import { urgentSendAt } from '../news/urgent.js';
 import type { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { retimeWaiting } from './reminder-targets.queries.js';
 
-/** What was recorded for a target and not queued yet: a digest, and single urgent reminders. */
+/** What was recorded for a target but not queued yet: a digest, and individual urgent reminders. */
 export interface CatchUp {
   fleetId: string;
   recorded: Queued[];
@@ -28,16 +28,16 @@ export interface CatchUp {
 }
 
 /**
- * Sees to it that a target that is new, or may hear of more than before, is told what stands
- * already: once, in one message.
+ * Tells a new target, or one that may now hear of more, about everything already open: once, in one
+ * message.
  */
 @Injectable()
 export class CatchUpService {
   constructor(private readonly queue: WorkQueue) {}
 
   /**
-   * Records the digest in the transaction that changes the target, so that nothing can go out piece
-   * by piece in between.
+   * Records the digest in the transaction that changes the target, so nothing is sent piece by
+   * piece in between.
    */
   async open(tx: EntityManager, target: ReminderTarget, now: Date): Promise<CatchUp | null> {
     const { fleetId, id: targetId } = target;
@@ -51,7 +51,7 @@ export class CatchUpService {
     return { fleetId, recorded: [...urgent, ...digest], now };
   }
 
-  /** Call when the target's change has been committed. */
+  /** Call after the change to the target has been committed. */
   async afterCommit(catchUp: CatchUp | null): Promise<void> {
     if (catchUp === null) return;
     const { fleetId, recorded, now } = catchUp;
@@ -72,7 +72,10 @@ async function openDigest(
   return id === null ? [] : [{ id, nextAttemptAt: sendAt }];
 }
 
-/** What is urgent is told by itself, where the digest waits for hours that it need not wait for. */
+/**
+ * Records urgent news as individual reminders when the digest has to wait for sending hours that do
+ * not apply to them.
+ */
 async function recordUrgent(
   tx: EntityManager,
   fleet: Fleet,

@@ -2,17 +2,17 @@ import { randomBytes } from 'node:crypto';
 import { type News, type ReminderTarget, STAGES } from '../../../entities/reminder.entity.js';
 import type { ReminderTargetInput, ReminderTargetView } from './reminder-target.dto.js';
 
-/** Standard Webhooks asks for 24 to 64 bytes. */
+/** Standard Webhooks recommends 24 to 64 bytes. */
 const SECRET_BYTES = 32;
 const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
 const SWITCHED_OFF = 'Switched off by a manager.';
 
-/** A new signing secret. */
+/** Returns a new signing secret. */
 export function newSecret(): string {
   return `whsec_${randomBytes(SECRET_BYTES).toString('base64')}`;
 }
 
-/** What is stored of an input. */
+/** Returns the columns to store for an input. */
 export function targetColumns(input: ReminderTargetInput) {
   const lowered = (ids: string[] | null | undefined): string[] => (ids ?? []).map((id) => id.toLowerCase());
   return {
@@ -34,7 +34,10 @@ export function targetColumns(input: ReminderTargetInput) {
   };
 }
 
-/** Whether it is sent to. One that was disabled before keeps when and why. */
+/**
+ * Returns whether the target is switched on. One that is already disabled keeps its date and
+ * reason.
+ */
 export function targetStanding(input: ReminderTargetInput, before: ReminderTarget | null, now: Date) {
   if (input.enabled ?? true) return { disabledAt: null, disabledReason: null };
   return {
@@ -43,13 +46,16 @@ export function targetStanding(input: ReminderTargetInput, before: ReminderTarge
   };
 }
 
-/** Another address, or one that is tried again: what failed before says nothing of it. */
+/**
+ * Clears the failure record when the address changes or the target is switched on again: old
+ * failures say nothing about it.
+ */
 export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
   const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
   return isTriedAnew ? { failingSince: null, failingReason: null } : {};
 }
 
-/** The record as it could have been posted: what a patch is applied to. */
+/** Returns the target in the form in which it would be posted. A patch is applied to this. */
 export function targetInput(target: ReminderTarget): ReminderTargetInput {
   return {
     ...shared(target),

@@ -167,7 +167,7 @@ export class RotatedSecretView {
 
 export const ReminderTargetPage = pageClass(ReminderTargetView, 'ReminderTargetPage');
 
-/** How the test message went. */
+/** The result of the test message. */
 export class TestResult {
   @ApiProperty({ description: 'Whether the receiver answered 2xx, or the mail server took it' })
   delivered!: boolean;

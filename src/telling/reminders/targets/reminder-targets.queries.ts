@@ -4,14 +4,14 @@ import type { SendTime } from '../news/untold-lines.queries.js';
 import { isUrgent } from '../news/urgent.js';
 import type { ReminderTargetInput } from './reminder-target.dto.js';
 
-/** What a target's filters may name, and in which table it is. */
+/** What a target's filters can refer to, and the table it is in. */
 const NAMED = [
   { field: 'depotIds', table: 'depots', what: 'depot' },
   { field: 'intervalPlanIds', table: 'interval_plans', what: 'interval plan' },
   { field: 'vehicleIds', table: 'vehicles', what: 'vehicle' },
 ] as const;
 
-/** The filters that name something this fleet does not have. */
+/** Returns the filters that refer to something this fleet does not have. */
 export async function unknownFilters(
   tx: EntityManager,
   fleetId: string,
@@ -33,7 +33,7 @@ export async function unknownFilters(
   return faults;
 }
 
-/** What still waits for a target is not sent any more. */
+/** Withdraws all reminders that are waiting for a target. */
 export async function withdrawWaiting(tx: EntityManager, fleetId: string, targetId: string): Promise<void> {
   await tx.query(
     `update reminders set status = 'withdrawn' where fleet_id = $1 and target_id = $2 and status = 'waiting'`,
@@ -42,7 +42,7 @@ export async function withdrawWaiting(tx: EntityManager, fleetId: string, target
 }
 
 /**
- * Sets anew when a target's reminders go out that have not been attempted: its hours may have
+ * Recalculates when a target's unattempted reminders are sent, since its sending hours may have
  * changed.
  */
 export async function retimeWaiting(

@@ -82,7 +82,7 @@ export class ReminderTargetsService {
       return targetView(target);
     });
     await this.catchUps.afterCommit(catchUp);
-    // Added here, so that the answer kept for the Idempotency-Key does not hold it.
+    // Added here so that the response stored for the Idempotency-Key does not contain it.
     return { ...shown, secret: shown.id === id ? secret : null };
   }
 
@@ -118,8 +118,8 @@ export class ReminderTargetsService {
   }
 
   /**
-   * The row stays for the reminders that refer to it, without its secret; what still waits is not
-   * sent.
+   * Removes a target. The row stays, without its secret, because reminders refer to it. Waiting
+   * reminders are not sent.
    */
   async remove(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
@@ -133,7 +133,7 @@ export class ReminderTargetsService {
     });
   }
 
-  /** Gives a webhook a new secret; for a while messages are signed by the one before as well. */
+  /** Gives a webhook a new secret. For a while, messages are signed with the old one as well. */
   async rotateSecret(id: string, { overlapHours }: RotationInput): Promise<RotatedSecretView> {
     let secret: string | null = null;
     const shown = await this.transactions.write(async (tx) => {
@@ -150,11 +150,14 @@ export class ReminderTargetsService {
       );
       return { previousSecretUntil: until.toISOString() };
     }, 200);
-    // Not in the answer kept for the Idempotency-Key: the same request again does not show it.
+    // Not part of the response stored for the Idempotency-Key: repeating the request does not show
+    // it again.
     return { ...shown, secret };
   }
 
-  /** Sends a message that says it is a test; it counts as no reminder, and is not repeated. */
+  /**
+   * Sends a message that is marked as a test. It does not count as a reminder and is not retried.
+   */
   async test(id: string): Promise<TestResult> {
     const target = standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target'));
     const now = this.clock.now();
@@ -172,7 +175,7 @@ export class ReminderTargetsService {
     return { delivered, ...result };
   }
 
-  /** @throws Problem 422 when the target could not be sent to as it is asked to be */
+  /** @throws Problem 422 when the target cannot be used as requested */
   private async assertUsable(tx: EntityManager, input: ReminderTargetInput): Promise<void> {
     const faults: FieldFault[] = [];
     const fault = (pointer: string, detail: string | null): void => {
@@ -187,7 +190,7 @@ export class ReminderTargetsService {
   }
 }
 
-/** @throws Problem 404 when the target was removed */
+/** Returns the target if it still exists. @throws Problem 404 when the target was removed */
 function standing(target: ReminderTarget): ReminderTarget {
   if (target.removedAt) throw notFound('reminder target');
   return target;
