@@ -30,7 +30,7 @@ export interface ProjectionOutcome {
 export function projectionReasons(outcome: ProjectionOutcome): string[] {
   const held = outcome.judged
     .filter(({ status }) => status === 'held')
-    .map(({ id, detail }) => `Reading ${Number(id) + 1} was left out: ${detail}`);
+    .map(({ id, detail }) => `Reading ${Number(id) + 1} was left out: ${detail?.code ?? ''}`);
   return [rateInWords(outcome), ...dueInWords(outcome), ...held, ...staleness(outcome)];
 }
 
