@@ -2,7 +2,9 @@ import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
 import { calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
 import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.js';
 import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
-import { say, sayExactly, sayPercent } from '../../../src/domain/quantities/wording.js';
+import { say, sayPercent } from '../../../src/domain/quantities/wording.js';
+import { told } from '../../../src/domain/quantities/told.js';
+import { measureInWords } from '../../../src/platform/words/quantity-words.js';
 import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 import { english } from '../../support/english.js';
 
@@ -31,7 +33,7 @@ describe('a computed value in a sentence', () => {
   });
 
   it('does not move the limit of a refusal, and tells a strength to the half', () => {
-    expect(sayExactly(84.55968, 'kPa', 'inHg')).toBe('24.97 inHg');
+    expect(measureInWords(told('vacuum', 84.55968, 'inHg', 'exact'), null, 'en-US')).toBe('24.97 inHg');
     expect([sayPercent(50.06), sayPercent(34.29), sayPercent(97.97), sayPercent(39.87, 'down')]).toEqual([
       '50',
       '34.5',
