@@ -1,3 +1,7 @@
+/** The language of the terminal decides what commands say; the tests read English. */
+for (const name of ['LC_ALL', 'LC_MESSAGES', 'LANG'])
+  if (process.env[name]?.startsWith('es')) process.env[name] = 'C.UTF-8';
+
 const shared = {
   // Node loads the modules itself, through test/support/jest/typescript-hooks.mjs.
   transform: {},

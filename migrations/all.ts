@@ -33,7 +33,10 @@ import { TellReleasedWithFindings1796000100000 } from './1796000100000-tell-rele
 import { NameLinesInOutcomes1796000200000 } from './1796000200000-name-lines-in-outcomes.js';
 import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numbers.js';
+import { SpeakLanguages1796038767127 } from './1796038767127-speak-languages.js';
 import { TellUsageAsMessages1796039609762 } from './1796039609762-tell-usage-as-messages.js';
+import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdicts-as-messages.js';
+import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -72,5 +75,8 @@ export const migrations = [
   NameLinesInOutcomes1796000200000,
   AddSheetTemperaturesAndAdditive1796000649790,
   KeepSerialNumbers1796001762176,
+  SpeakLanguages1796038767127,
   TellUsageAsMessages1796039609762,
+  KeepVerdictsAsMessages1796039864097,
+  TellCausesAsMessages1796040984171,
 ];

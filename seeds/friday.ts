@@ -9,25 +9,27 @@ interface Finding {
   dueLineIds: string[];
 }
 
+/** What is told of a message. */
+interface Told {
+  text: string;
+}
+
 interface ReleasedVehicle {
   id: string;
   unitNumber: string;
   depotId: string | null;
   specSheetId: string;
-  releasedWithFindings: { text: string; findings: Finding[] };
+  releasedWithFindings: { message: Told; findings: Finding[] };
 }
 
 interface Report {
-  warning: string;
+  warning: Told;
   performedAt: string;
-  readings: ({ id: string; evaluation: { reasons: string[]; cautions: string[] } } & Record<
-    string,
-    unknown
-  >)[];
+  readings: ({ id: string; evaluation: { reasons: Told[]; cautions: Told[] } } & Record<string, unknown>)[];
 }
 
 interface Card {
-  lastReadings: { kind: string; verdict: string | null; isOpen: boolean; reasons: string[] }[];
+  lastReadings: { kind: string; verdict: string | null; isOpen: boolean; reasons: Told[] }[];
 }
 
 /**
@@ -45,6 +47,8 @@ export interface FridayStory {
   closing: object;
 }
 
+const texts = (said: readonly Told[]): string => said.map(({ text }) => text).join(' ');
+
 /** As the service tells it; null once it is closed. */
 export async function fridayStory(api: Api, now: Date): Promise<FridayStory | null> {
   const { items: vehicles } = await api.get<{ items: ReleasedVehicle[] }>(
@@ -57,7 +61,7 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
   const reading = report.readings.find(({ id }) => id === finding.readingId);
   if (!reading) return null;
   const { items: lines } = await api.get<{
-    items: { id: string; component: string; action: string; state: string; dueOn: string; cause: string }[];
+    items: { id: string; component: string; action: string; state: string; dueOn: string; causes: Told[] }[];
   }>(`/v1/due-list?vehicleId=${vehicle.id}`);
   const line = lines.find(({ id }) => finding.dueLineIds.includes(id));
   const { lastReadings } = await api.get<Card>(`/v1/vehicles/${vehicle.id}/job-card`);
@@ -66,11 +70,14 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
   const { id, unitNumber, depotId } = vehicle;
   const data = { warning, vehicle: { id, unitNumber, depotId }, ...reading };
   return {
-    ...{ unitNumber, performedAt, warning },
-    dueLine: line ? `${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${line.cause}` : '',
-    board: vehicle.releasedWithFindings.text,
-    card: onCard ? `${onCard.verdict}: ${onCard.reasons.join(' ')}` : '',
-    mailSubject: mailText({ type: 'failed-reading', timestamp: now.toISOString(), data }).subject,
+    ...{ unitNumber, performedAt, warning: warning.text },
+    dueLine: line
+      ? `${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${texts(line.causes)}`
+      : '',
+    board: vehicle.releasedWithFindings.message.text,
+    card: onCard ? `${onCard.verdict}: ${texts(onCard.reasons)}` : '',
+    mailSubject: mailText({ type: 'failed-reading', timestamp: now.toISOString(), language: 'en', data })
+      .subject,
     closing: await closingReport(api, vehicle, now),
   };
 }

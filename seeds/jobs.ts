@@ -12,7 +12,7 @@ export interface PostedReport {
   [field: string]: unknown;
 }
 
-const MECHANICS = ['A. Brandvold', 'T. Okereke', 'badge 14', 'R. Lindqvist', 'badge 22'] as const;
+const MECHANICS = ['badge 9', 'badge 31', 'badge 14', 'badge 17', 'badge 22'] as const;
 
 const litres = (value: number): object => ({ value: Math.round(value * 10) / 10, unit: 'L' });
 const inHg = (value: number): object => ({ value: Math.round(value * 10) / 10, unit: 'inHg' });

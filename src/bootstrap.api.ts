@@ -8,6 +8,7 @@ import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
 import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
+import { registerAnswerLanguage } from './platform/http/answer-language.js';
 import { registerAccess, scopeOf } from './platform/access/access.js';
 import type { OidcVerifier } from './platform/access/oidc.js';
 import { TokenHolders } from './platform/access/token-holders.js';
@@ -80,6 +81,7 @@ async function admitRequests(app: NestFastifyApplication, config: Config, clock:
   fastify.addHook('onClose', () => holders.close());
   const rates = await openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());
+  registerAnswerLanguage(fastify, scopeOf);
   registerAccess(fastify, {
     dataSource,
     holders,

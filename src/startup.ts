@@ -1,3 +1,6 @@
+import { message } from './platform/config/messages.js';
+import { OPERATOR } from './platform/words/operator-language.js';
+import { textOf } from './platform/words/render.js';
 import { type Config, ConfigError, dataDirectory, readConfig } from './platform/config/config.js';
 import { serviceUrls } from './platform/migration/logins.js';
 import { withoutSecrets } from './platform/observability/secrets.js';
@@ -27,9 +30,7 @@ export interface OpenOptions {
 export async function openDatabase(env: NodeJS.ProcessEnv, options?: OpenOptions): Promise<Database> {
   if (env.DATABASE_URL) return { url: env.DATABASE_URL, server: null };
   if (env.NODE_ENV === 'production') {
-    throw new ConfigError(
-      'DATABASE_URL is not set. In production mode the embedded PostgreSQL is not used; name a PostgreSQL 18 or later.',
-    );
+    throw new ConfigError(message('setting-database-url-missing'));
   }
   const server = await startEmbedded({
     dataDir: dataDirectory(env),
@@ -95,7 +96,7 @@ export class Lifetime {
     const now = performance.now();
     this.askedAt ??= now;
     if (now - this.askedAt > SAME_KEYSTROKE_MS) {
-      process.stderr.write('weephole: asked again to end, so ending at once\n');
+      process.stderr.write(`weephole: ${textOf(message('ending-at-once'), OPERATOR)}\n`);
       process.exit(1);
     }
     void this.end().then(() => process.exit(0));
@@ -143,7 +144,7 @@ export class Lifetime {
 
   private async closeAll(): Promise<void> {
     const late = setTimeout(() => {
-      process.stderr.write('weephole: something did not close in time; leaving it\n');
+      process.stderr.write(`weephole: ${textOf(message('ending-not-closed'), OPERATOR)}\n`);
       process.exit(1);
     }, END_WITHIN_MS);
     for (const close of this.closers.reverse()) {

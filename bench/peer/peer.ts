@@ -3,6 +3,8 @@ import { createHash } from 'node:crypto';
 import type { AddressInfo } from 'node:net';
 import pg from 'pg';
 import { civilDateAt, MS_PER_DAY } from '../../src/domain/calendar/zone.js';
+import type { Message } from '../../src/domain/message.js';
+import { toldTo } from '../../src/platform/words/shown-messages.js';
 
 /**
  * The due list as one would write it by hand instead of using the service: Fastify and pg, one
@@ -50,7 +52,7 @@ interface LineRow {
   needs_reading: boolean;
   postponed_until: string | null;
   is_at_once: boolean;
-  cause: string | null;
+  causes: Message[] | null;
   is_released: boolean;
   visit_id: string | null;
   visit_day: string | null;
@@ -75,7 +77,7 @@ const PAGE = {
   text: `select l.id, l.vehicle_id, v.unit_number, v.depot_id, l.component, l.action, l.item, l.origin, l.window_opens_on, l.due_on, l.late_on,
       l.late_lapses_on, l.late_for_good_on, l.earliest_on, l.latest_on, l.trigger, l.due_odometer_km, l.due_engine_hours, l.due_date, l.last_done_on,
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
-      l.is_at_once, l.cause, l.is_released,
+      l.is_at_once, l.causes, l.is_released,
       p.id as visit_id, p.day as visit_day,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
@@ -157,6 +159,8 @@ export async function servePeer(databaseUrl: string): Promise<Peer> {
   };
 }
 
+const tell = toldTo({ language: 'en', units: null });
+
 const KM_PER_MILE = 1.609344;
 const rounded = (value: number): number => Number(value.toPrecision(10));
 const dated = (day: string | null): string | null => (day === 'infinity' ? null : day);
@@ -232,7 +236,7 @@ function itemOf(row: LineRow, units: 'us' | 'si', today: string, now: number) {
     needsReading: row.needs_reading,
     postponedUntil: row.postponed_until,
     atOnce: row.is_at_once,
-    cause: row.cause,
+    causes: tell(row.causes ?? []),
     releasedWithFindings: row.is_released,
     visit: row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day },
   };

@@ -1,41 +1,56 @@
+import { message } from './messages.js';
 import { parseArgs } from 'node:util';
-import { createFleet } from '../register/fleets/create-fleet.js';
+import { createFleet, type NewFleet } from '../register/fleets/create-fleet.js';
+import { isLanguage, LANGUAGES } from '../platform/words/languages.js';
 import { ConfigError } from '../platform/config/config.js';
 import { migrations } from '../../migrations/all.js';
 import { bringUpToDate } from '../platform/migration/bring-up-to-date.js';
 import { timeZoneFault } from '../platform/fields/time-zone-name.js';
 import { joinDatabase, run } from '../startup.js';
 
-const USAGE = 'usage: npm run fleet -- --name "North District" --time-zone America/Denver --units us|si';
+const USAGE =
+  'npm run fleet -- --name "North District" --time-zone America/Denver --units us|si --language en|es';
 
 /**
  * Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment
  * begins.
  */
 run(async (lifetime) => {
-  const { name, timeZone, units } = readArguments();
+  const fleet = readArguments();
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
   await bringUpToDate(database.url, { migrations });
-  const made = await createFleet(database.url, { name, timeZone, units });
+  const made = await createFleet(database.url, fleet);
   process.stdout.write(`${JSON.stringify(made)}\n`);
   await lifetime.end();
 });
 
-function readArguments(): { name: string; timeZone: string; units: 'us' | 'si' } {
+function readArguments(): NewFleet {
   const { values } = parseArgs({
     options: {
       name: { type: 'string' },
       'time-zone': { type: 'string' },
       units: { type: 'string', default: 'us' },
+      language: { type: 'string', default: 'en' },
     },
   });
-  const { name, units } = values;
+  const { name, units, language } = values;
   const timeZone = values['time-zone'];
-  if (!name?.trim() || !timeZone) throw new ConfigError(USAGE);
+  if (!name?.trim() || !timeZone) throw new ConfigError(message('command-usage', { usage: USAGE }));
   const fault = timeZoneFault(timeZone);
   if (fault) throw new ConfigError(`--time-zone ${fault}`);
   if (units !== 'us' && units !== 'si')
-    throw new ConfigError(`--units is "${units}"; us or si is needed\n${USAGE}`);
-  return { name: name.trim(), timeZone, units };
+    throw new ConfigError(
+      message('command-one-of', { option: '--units', given: units, allowed: 'us, si', usage: USAGE }),
+    );
+  if (!isLanguage(language))
+    throw new ConfigError(
+      message('command-one-of', {
+        option: '--language',
+        given: language,
+        allowed: LANGUAGES.join(', '),
+        usage: USAGE,
+      }),
+    );
+  return { name: name.trim(), timeZone, units, language };
 }

@@ -1,10 +1,11 @@
+import { message } from './messages.js';
 import { parseArgs } from 'node:util';
 import { deleteFleet } from '../keeping/fleet-data/delete-fleet.js';
 import { ConfigError } from '../platform/config/config.js';
 import { openFileStore } from '../platform/storage/open-file-store.js';
 import { configFor, joinDatabase, run } from '../startup.js';
 
-const USAGE = 'usage: npm run delete-fleet -- --fleet ID --confirm "NAME OF THE FLEET" [--files-are-gone]';
+const USAGE = 'npm run delete-fleet -- --fleet ID --confirm "NAME OF THE FLEET" [--files-are-gone]';
 
 /**
  * Deletes a fleet with all that is kept of it, and prints, as JSON, what that was. There is no way
@@ -29,6 +30,7 @@ function readArguments(): { fleetId: string; confirm: string; filesAreGone: bool
       'files-are-gone': { type: 'boolean', default: false },
     },
   });
-  if (!values.fleet || values.confirm === undefined) throw new ConfigError(USAGE);
+  if (!values.fleet || values.confirm === undefined)
+    throw new ConfigError(message('command-usage', { usage: USAGE }));
   return { fleetId: values.fleet, confirm: values.confirm, filesAreGone: values['files-are-gone'] };
 }

@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { createWriteStream } from 'node:fs';
 import { open, rename, rm } from 'node:fs/promises';
 import { Writable } from 'node:stream';
@@ -7,7 +8,7 @@ import { ConfigError } from '../platform/config/config.js';
 import { openFileStore } from '../platform/storage/open-file-store.js';
 import { configFor, joinDatabase, run } from '../startup.js';
 
-const USAGE = 'usage: npm run export -- --fleet ID --out fleet.zip';
+const USAGE = 'npm run export -- --fleet ID --out fleet.zip';
 
 /** Writes all that is kept of a fleet into one archive, and prints, as JSON, what is in it. */
 run(async (lifetime) => {
@@ -37,8 +38,8 @@ async function assertNew(path: string): Promise<void> {
   const file = await open(path, 'wx', 0o600).catch((error: NodeJS.ErrnoException) => {
     throw new ConfigError(
       error.code === 'EEXIST'
-        ? `--out is "${path}", which is there already`
-        : `--out is "${path}", which cannot be written: ${error.message}`,
+        ? message('command-file-exists', { path })
+        : message('command-file-not-writable', { path, why: error.message }),
     );
   });
   await file.close();
@@ -47,6 +48,6 @@ async function assertNew(path: string): Promise<void> {
 
 function readArguments(): { fleetId: string; out: string } {
   const { values } = parseArgs({ options: { fleet: { type: 'string' }, out: { type: 'string' } } });
-  if (!values.fleet || !values.out) throw new ConfigError(USAGE);
+  if (!values.fleet || !values.out) throw new ConfigError(message('command-usage', { usage: USAGE }));
   return { fleetId: values.fleet, out: values.out };
 }

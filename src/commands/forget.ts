@@ -1,3 +1,6 @@
+import { OPERATOR } from '../platform/words/operator-language.js';
+import { textOf } from '../platform/words/render.js';
+import { message } from './messages.js';
 import { parseArgs } from 'node:util';
 import { forgetPerson } from '../keeping/people/forget-person.js';
 import { isStandIn } from '../keeping/people/person.js';
@@ -5,7 +8,7 @@ import { ConfigError } from '../platform/config/config.js';
 import { joinDatabase, run } from '../startup.js';
 
 const USAGE =
-  'usage: npm run forget -- --person "Ann Lee" [--person ann@example.org] [--fleet ID] [--as forgotten-…] [--dry-run]';
+  'npm run forget -- --person "Ann Lee" [--person ann@example.org] [--fleet ID] [--as forgotten-…] [--dry-run]';
 
 /** Replaces a person by a stand-in in all records, and prints, as JSON, where they stood. */
 run(async (lifetime) => {
@@ -15,9 +18,7 @@ run(async (lifetime) => {
   const forgotten = await forgetPerson(database.url, request);
   process.stdout.write(`${JSON.stringify(forgotten, null, 2)}\n`);
   if (forgotten.changed.length === 0)
-    process.stderr.write(
-      'Nobody of that name was found. Names must be given as they stand in the records.\n',
-    );
+    process.stderr.write(`${textOf(message('command-nobody-found'), OPERATOR)}\n`);
   await lifetime.end();
 });
 
@@ -33,11 +34,10 @@ function readArguments(): Parameters<typeof forgetPerson>[1] {
     },
   });
   const people = [...values.person, ...values.subject, ...values.address];
-  if (people.length === 0 || people.some((value) => value.trim() === '')) throw new ConfigError(USAGE);
+  if (people.length === 0 || people.some((value) => value.trim() === ''))
+    throw new ConfigError(message('command-usage', { usage: USAGE }));
   if (values.as !== undefined && !isStandIn(values.as))
-    throw new ConfigError(
-      `--as is "${values.as}"; the standIn that an earlier run printed is needed\n${USAGE}`,
-    );
+    throw new ConfigError(message('command-stand-in', { given: values.as, usage: USAGE }));
   return {
     people,
     fleetId: values.fleet ?? null,

@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { parseArgs } from 'node:util';
 import { ROLES, type Role } from '../platform/scope/roles.js';
 import { ConfigError } from '../platform/config/config.js';
@@ -5,7 +6,7 @@ import { UUID_PATTERN } from '../platform/fields/uuid.js';
 import { joinDatabase, run } from '../startup.js';
 import { issueByCommand, type TokenOrder } from '../keeping/tokens/issue-by-command.js';
 
-const USAGE = `usage: npm run token -- --fleet <id> --role ${ROLES.join('|')} [--name "Office"]`;
+const USAGE = `npm run token -- --fleet <id> --role ${ROLES.join('|')} [--name "Office"]`;
 
 const LONGEST_NAME = 120;
 
@@ -33,13 +34,20 @@ function readArguments(): TokenOrder {
   const { role } = values;
   const fleet = values.fleet?.toLowerCase();
   const name = values.name.trim();
-  if (!fleet || !role) throw new ConfigError(`--${fleet ? 'role' : 'fleet'} is missing\n${USAGE}`);
+  if (!fleet || !role)
+    throw new ConfigError(
+      message('command-option-missing', { option: fleet ? '--role' : '--fleet', usage: USAGE }),
+    );
   if (!UUID_PATTERN.test(fleet))
-    throw new ConfigError(`--fleet is "${values.fleet}"; the id of a fleet is needed, a UUID\n${USAGE}`);
+    throw new ConfigError(message('command-fleet-id', { given: values.fleet ?? '', usage: USAGE }));
   if (!isRole(role))
-    throw new ConfigError(`--role is "${role}"; one of ${ROLES.join(', ')} is needed\n${USAGE}`);
+    throw new ConfigError(
+      message('command-one-of', { option: '--role', given: role, allowed: ROLES.join(', '), usage: USAGE }),
+    );
   if (name === '' || name.length > LONGEST_NAME)
-    throw new ConfigError(`--name has ${name.length} characters; 1 to ${LONGEST_NAME} are needed\n${USAGE}`);
+    throw new ConfigError(
+      message('command-name-length', { length: name.length, longest: LONGEST_NAME, usage: USAGE }),
+    );
   return { fleetId: fleet, role, name };
 }
 

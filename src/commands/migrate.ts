@@ -3,7 +3,11 @@ import { ensureLogins } from '../platform/migration/logins.js';
 import { migrate } from '../platform/migration/migrate.js';
 import { migrateQueue } from '../platform/queue/queue-schema.js';
 import { migrations } from '../../migrations/all.js';
+import type { Message } from '../domain/message.js';
+import { OPERATOR } from '../platform/words/operator-language.js';
+import { textOf } from '../platform/words/render.js';
 import { configFor, joinDatabase, run } from '../startup.js';
+import { message } from './messages.js';
 
 /** Brings the database up to date, makes the logins that the service runs with, and ends. */
 run(async (lifetime) => {
@@ -17,10 +21,8 @@ run(async (lifetime) => {
   if (logins) await ensureLogins(database.url, logins);
   const { queue, databaseUrl } = configFor(process.env, database);
   if (queue.kind === 'postgres' && !areOneDatabase(queue.url, databaseUrl)) await migrateQueue(queue.url);
-  process.stderr.write(
-    applied.length === 0 ? 'The database is up to date.\n' : `Applied ${applied.join(', ')}.\n`,
-  );
-  if (logins) process.stderr.write('The logins weephole_app_login and weephole_sweep_login are ready.\n');
+  say(applied.length === 0 ? message('command-up-to-date') : message('command-migrated', { applied }));
+  if (logins) say(message('command-logins-ready'));
   await lifetime.end();
 });
 
@@ -31,4 +33,8 @@ run(async (lifetime) => {
 function areOneDatabase(one: string, other: string): boolean {
   const [a, b] = [new URL(one), new URL(other)];
   return a.hostname === b.hostname && (a.port || '5432') === (b.port || '5432') && a.pathname === b.pathname;
+}
+
+function say(words: Message): void {
+  process.stderr.write(`${textOf(words, OPERATOR)}\n`);
 }

@@ -2,6 +2,9 @@ import 'reflect-metadata';
 import { rebuildAll } from '../conclusions/pipeline/rebuild.js';
 import { Clock } from '../platform/clock/clock.js';
 import { schema } from '../schema.js';
+import { OPERATOR } from '../platform/words/operator-language.js';
+import { textOf } from '../platform/words/render.js';
+import { message } from './messages.js';
 import { joinDatabase, run } from '../startup.js';
 
 /**
@@ -14,11 +17,13 @@ run(async (lifetime) => {
     databaseUrl: database.url,
     schema,
     clock: new Clock(),
-    onProgress: (done) => process.stderr.write(`\r${done} vehicles`),
+    onProgress: (done) =>
+      process.stderr.write(`\r${textOf(message('command-vehicles', { done }), OPERATOR)}`),
   });
   process.stderr.write('\n');
   for (const { unitNumber, what } of differences) process.stdout.write(`${unitNumber}: ${what}\n`);
-  process.stdout.write(`${vehicles} vehicles rebuilt, ${differences.length} differences\n`);
+  const done = message('command-rebuilt', { vehicles, differences: differences.length });
+  process.stdout.write(`${textOf(done, OPERATOR)}\n`);
   await lifetime.end();
   process.exit(differences.length === 0 ? 0 : 1);
 });

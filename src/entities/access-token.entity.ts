@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
 import { Fleet } from './fleet.entity.js';
+import type { Language } from '../platform/words/languages.js';
 import type { Role } from '../platform/scope/roles.js';
 
 @Entity('access_tokens')
@@ -19,6 +20,8 @@ export class AccessToken {
   @Column('timestamp with time zone', { nullable: true }) revokedAt!: Date | null;
   /** The depots whose vehicles it sees; null: the whole fleet. */
   @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
+  /** Whose answers are in another language than the fleet's; null: the fleet's. */
+  @Column('text', { nullable: true }) language!: Language | null;
   /** To the minute. */
   @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;
 }

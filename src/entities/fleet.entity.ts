@@ -1,6 +1,7 @@
 import { Check, Column, Entity, PrimaryColumn } from 'typeorm';
 import type { CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
+import type { Language } from '../platform/words/languages.js';
 
 /** The tenant: one organisation's vehicles, rules and people. */
 @Entity('fleets')
@@ -10,6 +11,7 @@ export class Fleet {
   @Column('text') name!: string;
   @Column('text') timeZone!: string;
   @Column('text') units!: UnitSystem;
+  @Column('text', { default: 'en' }) language!: Language;
   /** What the fleet changed of the trade's defaults. */
   @Column('jsonb', { default: {} }) practice!: Partial<CommonPractice>;
   /**

@@ -1,3 +1,4 @@
+import type { Language } from '../platform/words/languages.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { DueLine } from './due-line.entity.js';
 import { Fleet } from './fleet.entity.js';
@@ -37,6 +38,8 @@ export class ReminderTarget {
   @Column('text', { array: true, default: [] }) duties!: Duty[];
   @Column('uuid', { array: true, default: [] }) intervalPlanIds!: string[];
   @Column('uuid', { array: true, default: [] }) vehicleIds!: string[];
+  /** Null: the fleet's. */
+  @Column('text', { nullable: true }) language!: Language | null;
   @Column('text') digest!: 'each' | 'daily';
   @Column('text', { nullable: true }) sendFrom!: string | null;
   @Column('text', { nullable: true }) sendTo!: string | null;

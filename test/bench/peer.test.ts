@@ -13,7 +13,7 @@ import { INTERVAL_PLAN, SPEC_SHEET } from '../../bench/scenario.js';
 import { type Service, startService } from '../support/service.js';
 
 /** The bench measures nothing where the two differ, and is not run with the tests. */
-describe('the list that the bench holds the service against', () => {
+describe('the list that the bench compares with the service', () => {
   let service: Service;
   let peer: Peer;
   let fleets: BenchFleet[];
@@ -61,7 +61,7 @@ describe('the list that the bench holds the service against', () => {
     );
   }
 
-  it('gives the same answers', async () => {
+  it('gives the same answers as the service', async () => {
     await assertSameAnswers({ main: { fleets, service }, peer });
     const { items } = await call<{ items: { visit: object | null }[] }>(
       service.url,

@@ -8,7 +8,7 @@ import { type Service, startService } from '../support/service.js';
 /** Always the same histories here; `npm run test:long -- histories` looks for others. */
 const HISTORIES = { seed: 20_260_402, numRuns: 8, endOnFailure: true };
 
-describe('what is concluded bit by bit', () => {
+describe('incremental conclusions', () => {
   let service: Service;
 
   beforeAll(async () => {
@@ -16,7 +16,7 @@ describe('what is concluded bit by bit', () => {
   });
   afterAll(() => service.stop());
 
-  it('is what the whole history says, in whatever order facts, decisions and changes came', async () => {
+  it('equal those from the whole history, in whatever order facts, decisions and changes came', async () => {
     await fc.assert(
       fc.asyncProperty(historyArb, async (history) => {
         expect(await differencesOf(await live(service, history))).toEqual([]);
@@ -25,7 +25,7 @@ describe('what is concluded bit by bit', () => {
     );
   }, 600_000);
 
-  it('is right of what was measured long ago, when later readings contradict one that came before it', async () => {
+  it('are right for old facts when later readings contradict an earlier one', async () => {
     // Found by the property below. The reading typed ten times too high is believed until the last
     // one comes, three months later.
     const way = { kmPerDay: 31, kmPerDayLater: 15, replacedOn: 61 };
@@ -41,7 +41,7 @@ describe('what is concluded bit by bit', () => {
     expect(await differencesOf(fleet)).toEqual([]);
   });
 
-  it('is right of readings that come in their order for most of a year, of a limit crossed months ago and of a plan changed since', async () => {
+  it('are right after most of a year in order, with a limit crossed months ago and a plan changed since', async () => {
     const way = { kmPerDay: 90, kmPerDayLater: 60, replacedOn: null };
     const fleet = await newFleet(service);
     const readings = Array.from({ length: 80 }, (_, n) => usage(n * 3, 600 + n, 'good'));
@@ -65,7 +65,7 @@ describe('what is concluded bit by bit', () => {
     expect(rows[0].memory[4][0]).toBe('usual');
   });
 
-  it('is the same in two fleets that were told the same in another order and in other batches', async () => {
+  it('are the same in two fleets that got the same facts in another order and other batches', async () => {
     await fc.assert(
       fc.asyncProperty(toldArb, async (told) => {
         const [first, second] = await tell(service, told);

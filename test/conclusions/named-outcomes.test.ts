@@ -5,7 +5,7 @@ import { schema } from '../../src/schema.js';
 import { pressureTest } from '../support/findings-at-once.js';
 import { type Service, startService } from '../support/service.js';
 
-describe('outcomes that have the ids of lines alone', () => {
+describe('outcomes that hold only the ids of lines', () => {
   let service: Service;
   let owner: DataSource;
 
@@ -21,7 +21,7 @@ describe('outcomes that have the ids of lines alone', () => {
     await service.stop();
   });
 
-  it('name the lines after the migration, in every fleet, and have their ids again after its undoing', async () => {
+  it('name the lines after the migration in every fleet, and hold only ids again after its undo', async () => {
     for (let fleets = 0; fleets < 2; fleets++) {
       const fleet = await service.newFleet();
       const { id: vehicleId } = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-1' })).body;

@@ -188,7 +188,7 @@ function assertAsFromAll(ledger: Ledger): void {
 }
 
 describe('usage concluded change by change', () => {
-  it('is what all of the readings say, in whatever order they and the decisions about them came', () => {
+  it('equals that from all readings, in whatever order they and the decisions about them came', () => {
     fc.assert(
       fc.property(wayArb, factsArb, fc.array(changeArb, { minLength: 2, maxLength: 20 }), (...history) =>
         assertAsFromAll(live(...history)),
@@ -204,7 +204,7 @@ describe('usage concluded change by change', () => {
   });
   const accept = { which: 0, decision: 'accepted' } as const;
 
-  it('does not go on from a reading that was contradicted since, while the other counter is in doubt', () => {
+  it('does not continue from a reading that was contradicted since, while the other counter is in doubt', () => {
     const slipped = { hours: 'typed ten times' } as const;
     const ledger = live(
       { kmPerDay: 10, kmPerDayLater: 10, replacedOn: 60 },
@@ -224,7 +224,7 @@ describe('usage concluded change by change', () => {
     assertAsFromAll(ledger);
   });
 
-  it('goes by the reading that is judged last of several at one instant, not by the last to arrive', () => {
+  it('uses the last judged of several readings at one instant, not the last to arrive', () => {
     const ledger = live(
       { kmPerDay: 10, kmPerDayLater: 10, replacedOn: 60 },
       [0],
@@ -237,7 +237,7 @@ describe('usage concluded change by change', () => {
     assertAsFromAll(ledger);
   });
 
-  it('places what happened before a reading anew, when that reading is believed again', () => {
+  it('places earlier events again when a reading is believed again', () => {
     const way = { kmPerDay: 46, kmPerDayLater: 194, replacedOn: 178 };
     const replaced = { shown: 'replaced' } as const;
     const ledger = live(
@@ -261,7 +261,7 @@ describe('usage concluded change by change', () => {
     assertAsFromAll(ledger);
   });
 
-  it('finds the rate from the half year before the last reading that is left, when later ones are voided', () => {
+  it('takes the rate from the half year before the last remaining reading when later ones are voided', () => {
     const slipped = { hours: 'typed ten times' } as const;
     const ledger = live(
       { kmPerDay: 10, kmPerDayLater: 10, replacedOn: null },

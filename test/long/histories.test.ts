@@ -31,12 +31,12 @@ describe(`random histories, seed ${SEED}`, () => {
     throw new Error(`a history that failed once did not fail again: ${fc.stringify(found.counterexample)}`);
   }
 
-  it('come to what the whole history says, whatever the order of facts, decisions and changes', () =>
+  it('lead to the same conclusions as the whole history, in any order of facts, decisions and changes', () =>
     hold(historyArb, async (history) => {
       expect(await differencesOf(await live(service, history))).toEqual([]);
     }));
 
-  it('come to the same when told in another order and in other batches', () =>
+  it('lead to the same conclusions in another order and other batches', () =>
     hold(toldArb, async (told) => {
       const fleets: [Fleet, Fleet] = await tell(service, told);
       expect(await shownTo(fleets[1])).toEqual(await shownTo(fleets[0]));

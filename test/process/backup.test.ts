@@ -50,7 +50,7 @@ function clusterOf(dataDir: string): string {
   return join(existsSync(record) ? readFileSync(record, 'utf8').trim() : dataDir, 'postgres');
 }
 
-describe('a copy of the cluster of a service that is stopped', () => {
+describe('a copy of a stopped service’s cluster', () => {
   const directories: string[] = [];
   const directory = (): string => {
     const made = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-backup-')));
@@ -61,7 +61,7 @@ describe('a copy of the cluster of a service that is stopped', () => {
     for (const made of directories) rmSync(made, { recursive: true, force: true });
   });
 
-  it('is restored on an empty data directory: all rows are there, and a rebuild finds no difference', async () => {
+  it('can be restored to an empty data directory: all rows are there, and a rebuild finds no difference', async () => {
     const from = directory();
     const first = await startEmbedded({ dataDir: from, durable: false });
     let token = '';

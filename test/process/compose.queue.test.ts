@@ -20,7 +20,7 @@ const PASSWORDS = {
 const LISTENS = /listens on (http:\/\/\S+)/;
 const NOT_ALLOWED = '42501';
 
-describe('what docker-compose.yml starts', () => {
+describe('the containers of docker-compose.yml', () => {
   let run: ComposeRun;
   let receiver: Receiver;
   const processes: ServiceProcess[] = [];
@@ -111,7 +111,7 @@ describe('what docker-compose.yml starts', () => {
     await run?.remove();
   }, 240_000);
 
-  it('does the main job: what is due, a reminder of it by the queue, and a report that is stored', async () => {
+  it('do the main job: what is due, its reminder through the queue, and a stored report', async () => {
     const target = await manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });
     expect(target.status).toBe(201);
     const [message] = await receiver.untilReceived(1, 60_000);
@@ -131,13 +131,13 @@ describe('what docker-compose.yml starts', () => {
     expect((await manager.get('/health/ready')).status).toBe(200);
   }, 240_000);
 
-  it('goes on with what an installation holds that logged in as the superuser', async () => {
+  it('continue with the data of an installation that logged in as the superuser', async () => {
     const old = clientOf(url, before.token);
     expect((await old.get(`/v1/depots/${before.depotId}`)).body.name).toBe('Old yard');
     expect((await manager.get(`/v1/depots/${before.depotId}`)).status).toBe(404);
   });
 
-  it('logs in as the two logins alone, of API and worker on every connection', async () => {
+  it('use only the two logins, on every connection of API and worker', async () => {
     const owner = await connected(run.ownerUrl);
     const seen = new Set<string>();
     // A connection that nobody uses is closed after a while: to ask for the metrics makes the
@@ -156,7 +156,7 @@ describe('what docker-compose.yml starts', () => {
   });
 
   it.each(['DATABASE_URL', 'SWEEP_DATABASE_URL'])(
-    'gives whoever slips a statement into a connection of %s no way out of its fleet',
+    'give a statement slipped into a connection of %s no way out of its fleet',
     async (variable) => {
       const login = run.environmentOf('api')[variable] ?? '';
       const role = variable === 'DATABASE_URL' ? 'weephole_app' : 'weephole_sweep';
@@ -194,7 +194,7 @@ describe('what docker-compose.yml starts', () => {
     },
   );
 
-  it('shows another fleet’s rows to no query of the API’s login', async () => {
+  it('show another fleet’s rows to no query of the API’s login', async () => {
     const client = await connected(run.environmentOf('api').DATABASE_URL ?? '', '-c role=weephole_app');
     await client.query("select set_config('app.fleet_id', $1, false)", [before.fleetId]);
     const { rows } = await client.query<{ name: string }>('select name from depots');
@@ -202,7 +202,7 @@ describe('what docker-compose.yml starts', () => {
     expect(rows.map(({ name }) => name)).toEqual(['Old yard']);
   });
 
-  it('answers metrics apart from the API, of both', async () => {
+  it('serve metrics of both apart from the API', async () => {
     expect((await clientOf(url, null).get('/metrics')).status).toBe(404);
     expect((await clientOf(url, manager.token).get('/metrics')).status).toBe(404);
     for (const name of ['api', 'worker'] as const) {
@@ -211,7 +211,7 @@ describe('what docker-compose.yml starts', () => {
     }
   });
 
-  it('has no password among the arguments of a process, nor in a log', async () => {
+  it('have no password among the arguments of a process, nor in a log', async () => {
     const pids = [api.pid, worker.pid, ...(run.queuePid === null ? [] : [run.queuePid])];
     const told = [
       ...pids.map((pid) => readFileSync(`/proc/${pid}/cmdline`, 'utf8')),

@@ -4,7 +4,7 @@ import { type ServiceProcess, startProcess } from '../support/processes.js';
 import { until } from '../support/receiver.js';
 import { type Answer, clientOf, type FleetHandle, insertFleet } from '../support/service.js';
 
-describe('while PostgreSQL is away, the API', () => {
+describe('while PostgreSQL is down, the API', () => {
   let postgres: OwnPostgres;
   let api: ServiceProcess;
   let url: string;
@@ -40,7 +40,7 @@ describe('while PostgreSQL is away, the API', () => {
     (await Promise.all(Object.values(requests()).map((send) => send()))).map(({ status }) => status);
   const USUAL = [200, 404, 201, 200, 404, 401];
 
-  it('answers 503 with Retry-After on every path, lives, and is itself again when PostgreSQL is', async () => {
+  it('answers 503 with Retry-After on every path, stays live, and recovers with PostgreSQL', async () => {
     expect(await statuses()).toEqual(USUAL);
     await postgres.stop();
     for (const [what, send] of Object.entries(requests())) {
@@ -62,7 +62,7 @@ describe('while PostgreSQL is away, the API', () => {
     expect(api.hasEnded()).toBe(false);
   }, 240_000);
 
-  it('gives no other answer to what is under way while connections break, and stores nothing twice', async () => {
+  it('gives no other answer while connections break, and stores nothing twice', async () => {
     const over = new AbortController();
     const answers: Answer[] = [];
     const keys: string[] = [];

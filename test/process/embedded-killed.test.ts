@@ -13,7 +13,7 @@ import { clientOf, type FleetHandle, insertFleet } from '../support/service.js';
 /** Creating a database, or recovering one, on a machine that is busy with other tests. */
 const STARTS_WITHIN_MS = 60_000;
 
-describe('an embedded PostgreSQL that is killed', () => {
+describe('a killed embedded PostgreSQL', () => {
   let dataDir: string;
   let receiver: Receiver;
   const processes: ServiceProcess[] = [];
@@ -86,7 +86,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     expect(api.log().match(/stopped unexpectedly/g)).toHaveLength(1);
   }
 
-  it('is started again by its owner, and those who joined it go on as well', async () => {
+  it('is started again by its owner, and processes that joined it continue too', async () => {
     const { api, url } = await startApi('src/main.api.js');
     const worker = start('src/main.worker.js');
     await worker.untilSays('at work', STARTS_WITHIN_MS);
@@ -109,7 +109,7 @@ describe('an embedded PostgreSQL that is killed', () => {
     expect(api.log()).not.toContain('did not close');
   }, 240_000);
 
-  it('and does not start again, has its owner say why in one line and end with a status for a supervisor', async () => {
+  it('that does not start again makes its owner say why in one line and exit with a status for a supervisor', async () => {
     const { api } = await startApi('src/main.js');
     const { pid } = running();
     const settings = join(clusterHome(dataDir), 'postgres', 'postgresql.auto.conf');

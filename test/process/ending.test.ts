@@ -10,7 +10,7 @@ import { askForSweep } from '../support/sweep-requests.js';
 /** Longer than two signals that count as one may lie apart. */
 const PATIENCE_MS = 700;
 
-describe('a process that is asked to end', () => {
+describe('a process that is told to end', () => {
   let database: TestDatabase;
   let receiver: Receiver;
   let service: ServiceProcess;
@@ -56,7 +56,7 @@ describe('a process that is asked to end', () => {
   const untilEnding = (): Promise<void> =>
     until(async () => (await clientOf(url, null).get('/health/live')).status === 503, 30_000);
 
-  it('answers what is under way, and refuses what is new', async () => {
+  it('answers current requests, and refuses new ones', async () => {
     const letGo = await holdDepots();
     const underWay = fleet.manager.post('/v1/depots', { name: 'Under way' });
     await until(isHeld);
@@ -74,7 +74,7 @@ describe('a process that is asked to end', () => {
     expect(await service.ended).toBe(0);
   }, 240_000);
 
-  it('finishes the job it is at', async () => {
+  it('finishes its current job', async () => {
     let reply: () => void = () => undefined;
     const asked = new Promise<void>((resolve) => {
       receiver.answer = (held) => {
@@ -105,7 +105,7 @@ describe('a process that is asked to end', () => {
     expect(rows).toEqual([{ status: 'sent', attempts: 1 }]);
   }, 240_000);
 
-  it('ends at once when it is asked again', async () => {
+  it('ends at once on a second signal', async () => {
     const letGo = await holdDepots();
     const underWay = fleet.manager.post('/v1/depots', { name: 'Cut off' }).catch(() => 'cut off');
     await until(isHeld);
@@ -120,7 +120,7 @@ describe('a process that is asked to end', () => {
     await letGo();
   }, 240_000);
 
-  it('leaves nothing open when that is right after its start', async () => {
+  it('leaves nothing open even right after its start', async () => {
     const worker = startProcess('src/main.worker.js', { DATABASE_URL: database.url });
     await worker.untilSays('at work');
     expect(await worker.end('SIGINT')).toBe(0);

@@ -10,7 +10,7 @@ import { clientOf, insertFleet, type Service } from '../support/service.js';
 import { askForSweep } from '../support/sweep-requests.js';
 
 describe('the log of a run', () => {
-  it('tells of requests and jobs by their ids, and of no secret that was in play', async () => {
+  it('names requests and jobs by their ids, and contains no secret that was used', async () => {
     const database = await cloneDatabase();
     const receiver = await startReceiver();
     const smtpPassword = `smtp-${randomBytes(12).toString('hex')}`;
@@ -111,7 +111,7 @@ describe('the log of a run', () => {
 });
 
 describe('a log line', () => {
-  it('leaves out what is secret though an error message holds it', () => {
+  it('leaves out a secret even if an error message contains it', () => {
     const token = `wh_${randomBytes(32).toString('base64url')}`;
     const secret = `whsec_${randomBytes(32).toString('base64')}`;
     const written: string[] = [];
@@ -129,14 +129,14 @@ describe('a log line', () => {
     expect(withoutSecrets('nothing to hide')).toBe('nothing to hide');
   });
 
-  it('leaves out a sign-in, whole or cut off, and what a login holds without a scheme', () => {
+  it('leaves out a sign-in, whole or cut off, and the password of a login without a scheme', () => {
     const signIn = `eyJ${'h'.repeat(20)}.eyJ${'p'.repeat(30)}.${'s'.repeat(40)}`;
     expect(withoutSecrets(`bearer ${signIn} failed`)).toBe('bearer … failed');
     expect(withoutSecrets(`at /v1/${signIn.slice(0, 40)}`)).toBe('at /v1/…');
     expect(withoutSecrets('proxy ://me:pass@host/x')).toBe('proxy ://…@host/x');
   });
 
-  it('of 60 kB that resembles secrets is searched in a moment, whatever it is made of', () => {
+  it('of 60 kB that resembles secrets is searched quickly, whatever it contains', () => {
     const hostile = [
       'a',
       'eyJ-',
@@ -167,7 +167,7 @@ describe('a log line', () => {
     expect(slow).toEqual([]);
   });
 
-  it('carries the ids of the request or job it was written in', async () => {
+  it('has the ids of its request or job', async () => {
     const written: string[] = [];
     const logger = jsonLogger('info', { write: (line) => void written.push(line) });
     await withLogFields({ requestId: 'r-1' }, async () => {

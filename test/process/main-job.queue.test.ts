@@ -71,7 +71,7 @@ describe('the main job, over real HTTP', () => {
     return body;
   }
 
-  it('takes a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
+  it('accepts a year of weekly readings in one batch, finds the rate, and shows the due list', async () => {
     // 53 readings at 280 mi a week: every pair of them has the slope 40 mi a day, and so has the
     // median (Theil and Sen).
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({
@@ -103,7 +103,7 @@ describe('the main job, over real HTTP', () => {
     expect(pump).toMatchObject({ trigger: 'time', dueOn: '2026-03-15', lateOn: '2026-03-29', state: 'late' });
   });
 
-  it('takes the same batch again without counting anything twice', async () => {
+  it('accepts the same batch again without counting anything twice', async () => {
     expect(await postWeeks(scenario.vehicleId, 58_600, 52)).toMatchObject({ accepted: 0, duplicate: 53 });
   });
 
@@ -128,7 +128,7 @@ describe('the main job, over real HTTP', () => {
     expect((await fleet.manager.post(`/v1/usage-readings/${id}/accept`)).status).toBe(409);
   });
 
-  it('believes a held reading when a manager accepts it, and takes it back when it is voided', async () => {
+  it('believes a held reading when a manager accepts it, and no longer when it is voided', async () => {
     const vehicleId = await newVehicle('R-115');
     const { body } = await fleet.mechanic.post('/v1/usage-readings', {
       readings: [
@@ -146,7 +146,7 @@ describe('the main job, over real HTTP', () => {
     ).toBe(20_000);
   });
 
-  it('records a completed job with all eight kinds of reading, resets its lines and asks for a recheck', async () => {
+  it('records a completed job with all eight kinds of reading, resets its lines and opens a recheck', async () => {
     // The worker runs in the same process, and its statements are heard as well.
     await untilWorkerIsIdle(service);
     const statements: string[] = [];
@@ -206,7 +206,7 @@ describe('the main job, over real HTTP', () => {
     ]);
   });
 
-  it('answers the same report posted again as the first time, without a second job', async () => {
+  it('gives the first answer when the same report is posted again, without a second job', async () => {
     const vehicleId = await newVehicle('R-116');
     const report = {
       ...goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001),
@@ -240,7 +240,7 @@ describe('the main job, over real HTTP', () => {
     for (const answer of answers) expect(answer.body).toEqual(answers[0]?.body);
   });
 
-  it('records a job whose hold test fails, resets what it did, and asks for a retest', async () => {
+  it('records a job whose hold test fails, resets what it did, and opens a retest', async () => {
     const vehicleId = await newVehicle('R-117');
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
       vehicleId,
@@ -296,7 +296,7 @@ describe('the main job, over real HTTP', () => {
     expect((await fleet.dashboard.get(`/v1/job-reports?vehicleId=${vehicleId}`)).body.items).toEqual([]);
   });
 
-  it('keeps an impossible reading of a batch aside, and the rest of the report counts', async () => {
+  it('sets an impossible reading of a batch aside, and counts the rest of the report', async () => {
     const vehicleId = await newVehicle('R-119');
     const report = {
       vehicleId,
@@ -407,7 +407,7 @@ describe('the main job, over real HTTP', () => {
     expect(body.items[0].cautions.length).toBeGreaterThan(0);
   });
 
-  it('raises unrecorded-water on a freeze point that drifted up with no recorded water, with the litres', async () => {
+  it('raises unrecorded-water, with the litres, for a freeze point that rose without recorded water', async () => {
     const vehicleId = await newVehicle('R-123');
     await fleet.mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-04-02T08:20:00-06:00', 20_001));
     service.clock.moveTo('2026-06-10T15:00:00Z');
@@ -432,7 +432,7 @@ describe('the main job, over real HTTP', () => {
     expect(litres.some((value) => value > 1.8 && value < 2.6)).toBe(true);
   });
 
-  it('returns every due line to what it would have been when a manager voids the job', async () => {
+  it('restores every due line when a manager voids the job', async () => {
     const vehicleId = await newVehicle('R-124');
     const before = (await linesOf(vehicleId)).map(dates);
     const job = await fleet.mechanic.post(
@@ -450,7 +450,7 @@ describe('the main job, over real HTTP', () => {
     expect((await linesOf(vehicleId)).map(dates)).toEqual(before);
   });
 
-  it('finds no difference when everything is concluded anew from history', async () => {
+  it('finds no difference in a rebuild from history', async () => {
     service.clock.moveTo('2026-06-11T15:00:00Z');
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.vehicles).toBeGreaterThan(8);

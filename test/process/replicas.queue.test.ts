@@ -83,7 +83,7 @@ describe('two APIs and two workers behind one address', () => {
     return rows[0]?.count ?? Number.NaN;
   }
 
-  it('take a reading and a report once, though both get them at the same time', async () => {
+  it('store a reading and a report once, even if both get them at the same time', async () => {
     const readings = vehicleIds.flatMap((vehicleId) =>
       [30, 20, 10, 1].map((days, n) => ({
         ...{ vehicleId, readAt: daysAgo(days), source: 'telematics' },
@@ -126,7 +126,7 @@ describe('two APIs and two workers behind one address', () => {
     expect(await count(`readings where vehicle_id = '${vehicleIds[20]}'`)).toBe(1);
   });
 
-  it('know each other’s answers, and give none that is out of date', async () => {
+  it('know each other’s answers, and give no outdated one', async () => {
     for (const path of ['/v1/due-list', '/v1/due-list/summary', '/v1/due-list?component=water-pump']) {
       // Twice at each, so that both keep it.
       const four = [await dashboard().get(path), await dashboard().get(path)];
@@ -187,7 +187,7 @@ describe('two APIs and two workers behind one address', () => {
     expect(rows[0]?.most).toBe(1);
   }, 240_000);
 
-  it('put all that is in Redis into one slot, as a Redis Cluster needs it', async () => {
+  it('put all keys in Redis into one slot, as a Redis Cluster needs', async () => {
     const client = redis === null ? null : new Redis(redis.url);
     const keys = (await client?.keys('*')) ?? [];
     await client?.quit();

@@ -16,6 +16,7 @@ import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { processesOf } from '../platform/embedded/support.js';
 import { until } from '../support/receiver.js';
+import { textsIn } from '../support/english.js';
 import { type Client, clientOf } from '../support/service.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -115,12 +116,12 @@ describe('the demonstration', () => {
     rmSync(dataDir, { recursive: true, force: true });
   }, 70_000);
 
-  it('cut short while it loads leaves nothing running, and begins anew the next time', () => {
+  it('leaves nothing running if cut short while it loads, and begins again the next time', () => {
     expect([ended, hadFile]).toEqual([{ status: 0, running: [] }, false]);
     expect(demo.progress()).toContain('not loaded to its end');
   });
 
-  it('shows progress while it loads, then the address, a token for each role and the ten most pressing lines', async () => {
+  it('shows progress while it loads, then the address, a token for each role and the ten most urgent lines', async () => {
     expect(demo.progress()).toMatch(/job reports: \d+ of \d+/);
     const screen = demo.screen();
     const { url, tokens } = file();
@@ -187,7 +188,7 @@ describe('the demonstration', () => {
     expect(usage.dailyDistance.value).toBeGreaterThan(15);
   });
 
-  it('tells of a pressure test that failed on a Friday as the list, board, card and mail do, and how it is closed', async () => {
+  it('shows the failed pressure test of a Friday as list, board, card and mail do, and how to close it', async () => {
     const [vehicle] = (await as('dashboard').get('/v1/vehicles?released=with-findings')).body.items;
     const [finding] = vehicle.releasedWithFindings.findings;
     expect(finding.kind).toBe('hold-test');
@@ -201,10 +202,10 @@ describe('the demonstration', () => {
     const line = items.find(({ id }: any) => finding.dueLineIds.includes(id));
     const screen = demo.screen();
     for (const said of [
-      `The answer    ${report.warning}`,
-      `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${line.cause}`,
-      `The board     ${vehicle.releasedWithFindings.text}`,
-      `The card      fail: ${card.lastReadings[0].reasons.join(' ')}`,
+      `The answer    ${report.warning.text}`,
+      `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${textsIn(line.causes).join(' ')}`,
+      `The board     ${vehicle.releasedWithFindings.message.text}`,
+      `The card      fail: ${textsIn(card.lastReadings[0].reasons).join(' ')}`,
       `The mail      ${vehicle.unitNumber}: Released with a failed pressure test.`,
     ])
       expect(screen).toContain(said);
@@ -236,7 +237,7 @@ describe('the demonstration', () => {
     expect(again.id).toBe(answers[1].id);
   });
 
-  it('lets a further fleet be made beside it, which sees nothing of the first', async () => {
+  it('allows another fleet beside it, which sees nothing of the first', async () => {
     const { stdout } = await beside('src/commands/create-fleet.js', [
       '--name',
       'North',
@@ -253,7 +254,7 @@ describe('the demonstration', () => {
   });
 
   it(
-    'is what its history says: rebuilding beside it finds no difference',
+    'matches its history: a rebuild finds no difference',
     async () => {
       const { stdout } = await beside('src/commands/rebuild.js');
       expect(stdout).toMatch(/^60 vehicles rebuilt, 0 differences$/m);
@@ -269,7 +270,7 @@ describe('the demonstration', () => {
   });
 
   it(
-    'stops everything at Ctrl-C, finds its data again at once, and keeps the tokens that still let in',
+    'stops everything at Ctrl-C, finds its data again at once, and keeps the tokens that still work',
     async () => {
       const before = file();
       expect(await interrupt(demo)).toBe(0);
@@ -293,7 +294,7 @@ describe('the demonstration', () => {
     LOADED_WITHIN_MS,
   );
 
-  it('says so when the port that was asked for is in use', async () => {
+  it('says so if the requested port is in use', async () => {
     const other = createServer();
     await new Promise<void>((resolve) => other.listen(0, '127.0.0.1', resolve));
     const { port } = other.address() as AddressInfo;
@@ -304,7 +305,7 @@ describe('the demonstration', () => {
   });
 
   it(
-    'starts over when asked to: the old data are gone, and all is loaded again',
+    'starts over on request: the old data are gone, and all is loaded again',
     async () => {
       const before = file().fleetId;
       const fresh = launch(['--fresh']);
@@ -321,7 +322,7 @@ describe('the demonstration', () => {
     2 * LOADED_WITHIN_MS,
   );
 
-  it('removes nothing from a directory that is none of ours', async () => {
+  it('removes nothing from a directory that is not ours', async () => {
     const foreign = mkdtempSync(join(tmpdir(), 'weephole-foreign-'));
     writeFileSync(join(foreign, 'letter.txt'), 'mine');
     const refused = launch(['--fresh'], { WEEPHOLE_DATA_DIR: foreign });

@@ -17,7 +17,7 @@ describe('the demonstration district', () => {
     expect(districtOf('2027-03-16').history).not.toEqual(districtOf('2027-03-15').history);
   });
 
-  it.each(DAYS)('knows on %s nothing that is yet to come, and two years of what was', (today) => {
+  it.each(DAYS)('has nothing in the future on %s, and two years of history', (today) => {
     const { history } = districtOf(today);
     const dates = [
       ...history.usage.map(({ readAt }) => readAt),
@@ -30,7 +30,7 @@ describe('the demonstration district', () => {
   });
 
   it.each(DAYS)(
-    'lets every counter run forward on %s, but for one new odometer and one slip of the pen',
+    'has every counter run forward on %s, except for one new odometer and one typing error',
     (today) => {
       const { vehicles, history } = districtOf(today);
       const backwards = vehicles.flatMap(({ unitNumber }) => {

@@ -10,7 +10,7 @@ describe('the browser of the tests', () => {
   afterEach(() => warned.mockRestore());
   afterAll(() => browser.close());
 
-  it('is launched anew when it died, and the test under which it died is run once more', async () => {
+  it('is launched again after it died, and the test during which it died runs once more', async () => {
     const ran: string[] = [];
     await browser.run(
       async () => {
@@ -25,7 +25,7 @@ describe('the browser of the tests', () => {
     expect(warned.mock.calls.flat().join('\n')).toContain('The browser died');
   });
 
-  it('lets a test fail under which it dies twice', async () => {
+  it('lets a test fail if it dies twice during it', async () => {
     let runs = 0;
     const failing = browser.run(
       async () => {
@@ -40,7 +40,7 @@ describe('the browser of the tests', () => {
     expect(runs).toBe(2);
   });
 
-  it('runs no test again that fails while it lives', async () => {
+  it('never repeats a test that fails while it is alive', async () => {
     let runs = 0;
     const failing = browser.run(
       async () => {

@@ -34,11 +34,11 @@ const DRIVE = { kind: 'road-test', distance: { value: 12, unit: 'km' } };
 export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
   [
     'a failed pressure test',
-    { reading: pressureTest(12), opens: ['coolant', 'test'], cause: /^the pressure test failed/ },
+    { reading: pressureTest(12), opens: ['coolant', 'test'], cause: /^The pressure test failed/ },
   ],
   [
     'a failed vacuum test',
-    { reading: vacuumTest(17), opens: ['coolant', 'test'], cause: /^the vacuum test failed/ },
+    { reading: vacuumTest(17), opens: ['coolant', 'test'], cause: /^The vacuum test failed/ },
   ],
   [
     'a freeze point that is not low enough',
@@ -81,7 +81,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
     {
       reading: { kind: 'coolant-condition', appearance: 'oily' },
       opens: ['oil-cooler', 'replace'],
-      cause: /^oil.*head gasket/,
+      cause: /^Oil.*head gasket/,
     },
   ],
   [
@@ -89,7 +89,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
     {
       reading: { kind: 'coolant-condition', appearance: 'rusty' },
       opens: ['coolant', 'flush'],
-      cause: /^rust/,
+      cause: /^Rust/,
     },
   ],
   [
@@ -107,7 +107,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
       reading: { ...BELT, ribsSeated: true, contaminated: true },
       opens: ['drive-belt', 'replace'],
       item: 'accessory',
-      cause: /^oil or coolant is on the belt/,
+      cause: /^Oil or coolant is on the belt/,
     },
   ],
   [
@@ -121,23 +121,23 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
   ],
   [
     'a leak at warm-up',
-    { reading: { ...WARM_UP, leakSeen: true }, opens: ['coolant', 'test'], cause: /^a leak .* at warm-up/ },
+    { reading: { ...WARM_UP, leakSeen: true }, opens: ['coolant', 'test'], cause: /^A leak .* at warm-up/ },
   ],
   [
     'a thermostat that stays shut',
     {
       reading: { ...WARM_UP, thermostatOpened: false },
       opens: ['thermostat', 'replace'],
-      cause: /^the thermostat did not open/,
+      cause: /^The thermostat did not open/,
     },
   ],
   [
     'a dead fan',
-    { reading: { ...WARM_UP, fanCycled: false }, opens: ['fan-drive', 'replace'], cause: /^the fan/ },
+    { reading: { ...WARM_UP, fanCycled: false }, opens: ['fan-drive', 'replace'], cause: /^The fan/ },
   ],
   [
     'a leak on the road',
-    { reading: { ...DRIVE, leakSeen: true }, opens: ['coolant', 'test'], cause: /^a leak .* on the road/ },
+    { reading: { ...DRIVE, leakSeen: true }, opens: ['coolant', 'test'], cause: /^A leak .* on the road/ },
   ],
   [
     'a warning lamp',
@@ -159,7 +159,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
     {
       reading: { kind: 'top-up', added: { value: 0.5, unit: 'L' }, toMark: true, strengthPercent: 0 },
       opens: ['coolant', 'test'],
-      cause: /^water/,
+      cause: /^Water/,
     },
   ],
   [

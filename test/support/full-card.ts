@@ -108,7 +108,7 @@ async function made(answer: Promise<{ status: number; body: any }>): Promise<any
 export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { mountedId: string }> {
   const { manager, mechanic } = fleet;
   const scenario = await postScenario(fleet, {
-    make: 'Highmark',
+    make: 'Torvane',
     model: 'Summit 4500 crew cab',
     modelYear: 2021,
   });

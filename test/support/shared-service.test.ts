@@ -51,7 +51,7 @@ describe('the service that test files share', () => {
     }
   });
 
-  it('is used by one at a time, and not by who asks to be alone', async () => {
+  it('is used by one file at a time, and not by a file that asks to be alone', async () => {
     const shared = await startService();
     const second = await startService();
     await second.stop();
@@ -68,7 +68,7 @@ describe('the service that test files share', () => {
     await service.stop();
   });
 
-  describe('fails a file that leaves something running, and is new for the next', () => {
+  describe('fails a file that leaves something running, and is replaced for the next', () => {
     /** What is left, and how it is ended. */
     const LEFT: [string, (service: Service) => Promise<() => unknown>, RegExp][] = [
       [

@@ -1,6 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ROLES, type Role } from '../../platform/scope/roles.js';
 import { Choice, Identifiers, Instant, Text } from '../../platform/fields/fields.js';
+import { type Language, LANGUAGES } from '../../platform/words/languages.js';
 import { pageClass } from '../../platform/pages/pages.js';
 
 export class TokenInput {
@@ -15,6 +16,8 @@ export class TokenInput {
       "Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound",
   })
   depotIds?: string[] | null;
+  @Choice(LANGUAGES, { optional: true, description: 'The language of its answers; the fleet’s unless given' })
+  language?: Language | null;
 }
 
 export class TokenView extends TokenInput {

@@ -64,6 +64,7 @@ export class TokensService {
         expiresAt,
         revokedAt: null,
         depotIds,
+        language: input.language ?? null,
         lastUsedAt: null,
       });
       await tx.insert(AccessToken, row);
@@ -158,6 +159,7 @@ function viewOf(token: AccessToken): TokenView {
     createdAt: token.createdAt.toISOString(),
     expiresAt: token.expiresAt?.toISOString() ?? null,
     depotIds: token.depotIds,
+    language: token.language,
     lastUsedAt: token.lastUsedAt?.toISOString() ?? null,
   };
 }

@@ -5,6 +5,8 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, inFleet } from '../scope/fleet-scope.js';
+import { languageAskedFor } from '../presenting/language-of-request.js';
+import type { Language } from '../words/languages.js';
 import { badQuery, Problem } from '../problems/problem.js';
 import { sendProblem } from '../http/problem.filter.js';
 import { matchedPathOf, pathOf } from '../routing/request-path.js';
@@ -96,8 +98,16 @@ async function tokenHolder(
     actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId },
     timeZone: holder.time_zone,
     units: holder.units,
+    language: holder.language,
     changeNumber: holder.change_number,
   };
+}
+
+interface FleetRow {
+  time_zone: string;
+  units: UnitSystem;
+  language: Language;
+  change_number: number;
 }
 
 /** Finds who signed in elsewhere, and whether the fleet that the sign-in names is there. */
@@ -110,22 +120,28 @@ async function signedIn(
   const { subject, fleetId, role, depotIds } = await signIns.verify(jwt);
   const bare: FleetScope = { fleetId, tokenId: null, role, timeZone: 'UTC', units: 'si' };
   const [fleet] = await inFleet(bare, () =>
-    dataSource.query<{ time_zone: string; units: UnitSystem; change_number: number }[]>(
-      'select time_zone, units, change_number_of(id)::float8 as change_number from fleets where id = $1',
+    dataSource.query<FleetRow[]>(
+      'select time_zone, units, language, change_number_of(id)::float8 as change_number from fleets where id = $1',
       [fleetId],
     ),
   );
   if (!fleet)
     throw new Problem(403, 'not-assigned', 'The fleet that this sign-in is assigned to is not here.');
   const actor = { kind: 'sign-in', id: subject, role, requestId } as const;
-  const { time_zone: timeZone, units, change_number: changeNumber } = fleet;
-  return { ...bare, depotIds, actor, timeZone, units, changeNumber };
+  const { time_zone: timeZone, units, language, change_number: changeNumber } = fleet;
+  return { ...bare, depotIds, actor, timeZone, units, language, changeNumber };
 }
 
 const scopes = new WeakMap<FastifyRequest, FleetScope>();
 
 /** On whose behalf a request is, once it has been let in. */
 export const scopeOf = (request: FastifyRequest): FleetScope | undefined => scopes.get(request);
+
+/** What a request asks for comes before what the token or the fleet has set. */
+function inLanguageOf(request: FastifyRequest, scope: FleetScope): FleetScope {
+  const asked = languageAskedFor(request.headers['accept-language']);
+  return asked === null ? scope : { ...scope, language: asked };
+}
 
 /** @throws Problem 401, 403, 429 or 503 */
 async function admit(
@@ -139,7 +155,7 @@ async function admit(
   limits.assertWelcome(key, request, reply);
   let scope: FleetScope;
   try {
-    scope = await holderOf(bearer, request, admission);
+    scope = inLanguageOf(request, await holderOf(bearer, request, admission));
   } catch (error) {
     if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request, error);
     throw error;

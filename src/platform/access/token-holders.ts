@@ -1,5 +1,6 @@
 import pg from 'pg';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { Language } from '../words/languages.js';
 import { Batcher } from '../concurrency/batcher.js';
 import type { Role } from '../scope/roles.js';
 
@@ -10,6 +11,8 @@ export interface TokenHolder {
   depot_ids: string[] | null;
   time_zone: string;
   units: UnitSystem;
+  /** Its own, else the fleet's. */
+  language: Language;
   expires_at: Date | null;
   /** The fleet's, by which its lists are tagged. */
   change_number: number;
@@ -20,7 +23,7 @@ interface Ask {
   at: Date;
 }
 
-const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.time_zone, h.units, h.expires_at,
+const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.time_zone, h.units, h.language, h.expires_at,
     h.change_number::float8 as change_number
   from token_holders($1::bytea[], $2) h`;
 

@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { BlockList, isIP } from 'node:net';
 import { ConfigError, type Environment, list, wholeNumber } from './environment.js';
 
@@ -64,9 +65,7 @@ function trustedProxies(env: Environment): TrustedProxies {
   if (/^[1-9]\d?$/.test(text)) return { hops: Number(text) };
   const ranges = list(text);
   if (ranges.length > 0 && ranges.every(isRange)) return ranges;
-  throw new ConfigError(
-    `TRUST_PROXY is "${text}"; true, false, a number of proxies, or their addresses are needed, such as 10.0.0.0/8,127.0.0.1`,
-  );
+  throw new ConfigError(message('setting-trust-proxy', { given: text }));
 }
 
 function corsOrigins(env: Environment): string[] {
@@ -74,9 +73,7 @@ function corsOrigins(env: Environment): string[] {
   for (const origin of origins) {
     if (origin === '*') continue;
     if (!URL.canParse(origin) || new URL(origin).origin !== origin)
-      throw new ConfigError(
-        `CORS_ORIGINS names "${origin}"; origins such as https://board.example are needed, without a path`,
-      );
+      throw new ConfigError(message('setting-cors-origins', { given: origin }));
   }
   return origins;
 }
@@ -84,7 +81,7 @@ function corsOrigins(env: Environment): string[] {
 function withoutDepots(env: Environment): 'all' | 'none' {
   const text = env.OIDC_WITHOUT_DEPOTS || 'all';
   if (text === 'all' || text === 'none') return text;
-  throw new ConfigError(`OIDC_WITHOUT_DEPOTS is "${text}"; all or none is needed`);
+  throw new ConfigError(message('setting-oidc-without-depots', { given: text }));
 }
 
 function oidcSettings(env: Environment): OidcSettings | null {
@@ -94,13 +91,8 @@ function oidcSettings(env: Environment): OidcSettings | null {
   const url = URL.canParse(issuer) ? new URL(issuer) : null;
   const isLocal = url !== null && ['127.0.0.1', '[::1]', 'localhost'].includes(url.hostname);
   if (url?.protocol !== 'https:' && !(url?.protocol === 'http:' && isLocal))
-    throw new ConfigError(
-      `OIDC_ISSUER is "${issuer}"; an https:// address is needed, as the issuer writes it in its tokens`,
-    );
-  if (!env.OIDC_AUDIENCE)
-    throw new ConfigError(
-      'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service; without it a token for any other would be let in.',
-    );
+    throw new ConfigError(message('setting-oidc-issuer', { given: issuer }));
+  if (!env.OIDC_AUDIENCE) throw new ConfigError(message('setting-oidc-audience'));
   return {
     issuer,
     audience: env.OIDC_AUDIENCE,

@@ -1,9 +1,18 @@
+import type { Words } from '../../domain/message.js';
+import { OPERATOR } from '../words/operator-language.js';
+import { textOf } from '../words/render.js';
+import { message } from './messages.js';
+
 export type Environment = Readonly<Record<string, string | undefined>>;
 
 /**
  * A setting that cannot be used; the message names the variable, its value and what is accepted.
  */
-export class ConfigError extends Error {}
+export class ConfigError extends Error {
+  constructor(readonly words: Words) {
+    super(textOf(words, OPERATOR));
+  }
+}
 
 export function wholeNumber(
   env: Environment,
@@ -16,7 +25,9 @@ export function wholeNumber(
   if (text === undefined || text === '') return fallback;
   const value = Number(text);
   if (!Number.isInteger(value) || value < min || value > max) {
-    throw new ConfigError(`${name} is "${text}"; a whole number from ${min} to ${max} is needed`);
+    throw new ConfigError(
+      message('setting-whole-number', { name, given: text, min: String(min), max: String(max) }),
+    );
   }
   return value;
 }

@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { ConfigError, type Environment } from './environment.js';
 
 /**
@@ -15,16 +16,11 @@ export function readLoginPasswords(env: Environment): { app: string; sweep: stri
     ['SWEEP_LOGIN_PASSWORD', sweep],
   ]) {
     if (password === '')
-      throw new ConfigError(`${name} is not set; the two passwords of the logins come together`);
+      throw new ConfigError(message('setting-login-password-missing', { name: name ?? '' }));
     // What else there is, PostgreSQL and the service might not write alike (SASLprep).
     if (!/^[\x21-\x7e]+$/.test(password ?? ''))
-      throw new ConfigError(
-        `${name} holds a space or a character that is not ASCII; letters and digits are needed, such as openssl rand -hex 24 gives`,
-      );
+      throw new ConfigError(message('setting-login-password-characters', { name: name ?? '' }));
   }
-  if (app === sweep)
-    throw new ConfigError(
-      'APP_LOGIN_PASSWORD and SWEEP_LOGIN_PASSWORD are the same; two are needed, or whoever holds one login holds both',
-    );
+  if (app === sweep) throw new ConfigError(message('setting-login-passwords-same'));
   return { app, sweep };
 }

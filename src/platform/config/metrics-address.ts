@@ -1,3 +1,4 @@
+import { message } from './messages.js';
 import { ConfigError, type Environment } from './environment.js';
 
 /** Where metrics are answered. */
@@ -21,14 +22,10 @@ export function readMetricsAddress(
   if (text === 'off') return null;
   const match = /^(.+):(\d{1,5})$/.exec(text);
   if (!match?.[1] || Number(match[2]) > 65535)
-    throw new ConfigError(
-      `METRICS_ADDRESS is "${text}"; host:port is needed, such as 127.0.0.1:9464, or off`,
-    );
+    throw new ConfigError(message('setting-metrics-address', { given: text }));
   // An IPv6 address is bracketed in writing, and not where it is listened on.
   const [host, port] = [match[1].replace(/^\[(.*)\]$/, '$1'), Number(match[2])];
   if (port !== 0 && port === api.port && host === api.host)
-    throw new ConfigError(
-      `METRICS_ADDRESS is "${text}", where the API listens (HOST and PORT); metrics need an address of their own`,
-    );
+    throw new ConfigError(message('setting-metrics-address-taken', { given: text }));
   return { host, port, isDefault: false };
 }

@@ -98,6 +98,13 @@ const PARAMETERS = {
     description: "The units of the answer; the fleet's unless given",
     schema: { type: 'string', enum: ['us', 'si'] },
   },
+  AcceptLanguage: {
+    name: 'Accept-Language',
+    in: 'header',
+    description: "The language of the answer's texts; the token's unless given, else the fleet's",
+    schema: { type: 'string' },
+    example: 'es',
+  },
   IfMatch: {
     name: 'If-Match',
     in: 'header',
@@ -177,6 +184,7 @@ function complete(described: Described): void {
   const isConditional = '304' in responses;
   const added: (keyof typeof PARAMETERS)[] = [];
   if (isOfFleet && answersInUnits(responses)) added.push('Units');
+  if (isOfFleet) added.push('AcceptLanguage');
   if (isOfFleet && method === 'patch') added.push('IfMatch');
   if (isConditional) added.push('IfNoneMatch');
   if (isOfFleet && method === 'post' && !keepsNothing) added.push('IdempotencyKey');

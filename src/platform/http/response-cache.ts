@@ -69,11 +69,11 @@ const keys = new WeakMap<FastifyRequest, string>();
  * and at the fleet's midnight, when states change by themselves.
  */
 function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string | null {
-  const { fleetId, changeNumber, timeZone, units, role, depotIds = null } = scope;
+  const { fleetId, changeNumber, timeZone, units, language, role, depotIds = null } = scope;
   if (changeNumber === undefined) return null;
   const today = civilDateAt(clock.now().getTime(), timeZone);
   const depots = depotIds?.join() ?? 'all';
-  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
+  return `${fleetId} ${changeNumber} ${today} ${units} ${language} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
 }
 
 /** A weak tag: it promises the same content, not the same bytes. */

@@ -3,7 +3,7 @@ import { inSystem, isMeasure, type Measure, type UnitSystem } from '../../domain
 import { inReadersWords, isSentence } from '../../domain/quantities/sentence.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { presentMessage } from '../words/present-message.js';
-import type { Reader } from '../words/render.js';
+import type { UnitReader } from '../words/render.js';
 import { rounded } from './measures.js';
 
 /** A quantity, with its limits where it is a rate. */
@@ -14,7 +14,7 @@ type ShownMeasure = Quantity & { low?: number; high?: number };
  * and units. What holds none is given back as it is; what does is copied, for an answer may share
  * parts with what is kept.
  */
-export function present(answer: unknown, reader: Reader & { units: UnitSystem }): unknown {
+export function present(answer: unknown, reader: UnitReader): unknown {
   const { units } = reader;
   if (typeof answer === 'number') return rounded(answer);
   if (typeof answer !== 'object' || answer === null) return answer;

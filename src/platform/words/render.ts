@@ -2,14 +2,18 @@ import { IntlMessageFormat } from 'intl-messageformat';
 import {
   type ChangeValue,
   isMessage,
+  LEGACY,
   type MeasureValue,
   type Message,
   type MessageValue,
   type Words,
 } from '../../domain/message.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { plain } from '../../domain/quantities/wording.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
 import { changeInWords, measureInWords, type ReadersUnits } from './quantity-words.js';
+
+export { LEGACY };
 
 /** For whom something is put into words. */
 export interface Reader {
@@ -17,11 +21,13 @@ export interface Reader {
   readonly units: ReadersUnits;
 }
 
+/** A reader whose units are known. */
+export interface UnitReader extends Reader {
+  readonly units: UnitSystem;
+}
+
 /** Operators read the log, in English. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
-
-/** The code of a sentence that was stored before there were messages: its words are all there is. */
-export const LEGACY = 'legacy';
 
 const formats = new Map<string, IntlMessageFormat | null>();
 const lists = new Map<string, Intl.ListFormat>();

@@ -2,6 +2,7 @@ import pg from 'pg';
 import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../../platform/access/token.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { Language } from '../../platform/words/languages.js';
 import { ConfigError } from '../../platform/config/config.js';
 import { zoneFaultInDatabase } from './zone-in-database.js';
 
@@ -9,6 +10,7 @@ export interface NewFleet {
   name: string;
   timeZone: string;
   units: UnitSystem;
+  language?: Language;
 }
 
 /**
@@ -18,7 +20,7 @@ export interface NewFleet {
  */
 export async function createFleet(
   databaseUrl: string,
-  { name, timeZone, units }: NewFleet,
+  { name, timeZone, units, language = 'en' }: NewFleet,
 ): Promise<{ fleetId: string; token: string }> {
   const fleetId = uuidv7();
   const { token, hash } = issueToken();
@@ -37,7 +39,7 @@ export async function createFleet(
     await client.query("select set_config('app.actor', $1, false)", [
       JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
     ]);
-    await client.query('select create_fleet($1, $2, $3, $4, $5, $6, $7)', [
+    await client.query('select create_fleet($1, $2, $3, $4, $5, $6, $7, $8)', [
       fleetId,
       name,
       timeZone,
@@ -45,6 +47,7 @@ export async function createFleet(
       uuidv7(),
       'first manager',
       hash,
+      language,
     ]);
   } finally {
     await client.end();

@@ -21,6 +21,6 @@ export async function workForFleet<T>(
 }
 
 /** Runs a part of a background job on behalf of its fleet, which was found before. */
-export function inFleetWork<T>({ id: fleetId, timeZone, units }: Fleet, work: () => T): T {
-  return inFleet({ fleetId, timeZone, units, tokenId: null, role: null }, work);
+export function inFleetWork<T>({ id: fleetId, timeZone, units, language }: Fleet, work: () => T): T {
+  return inFleet({ fleetId, timeZone, units, language, tokenId: null, role: null }, work);
 }

@@ -1,6 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { type Language, LANGUAGES } from '../../platform/words/languages.js';
 import { Amount, Choice, Nested, Text, TimeZone } from '../../platform/fields/fields.js';
 
 /**
@@ -19,6 +20,12 @@ export class FleetInput {
   @TimeZone({ description: 'Decides which day it is, and with it what is due' }) timeZone!: string;
   @Choice(['us', 'si'], { description: 'The units of every answer that does not ask for others' })
   units!: UnitSystem;
+  @Choice(LANGUAGES, {
+    optional: true,
+    description:
+      'The language of every answer, reminder and card, unless a request (Accept-Language), a token or a reminder target asks for another; en unless given',
+  })
+  language?: Language | null;
   @Nested(() => FleetDefaults, {
     optional: true,
     description: 'What readings are judged by where no sheet says otherwise; null sets one back',

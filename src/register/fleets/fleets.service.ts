@@ -35,9 +35,10 @@ export class FleetsService {
       assertUnchanged(ifMatch, fleet.version);
       const input = await validated(FleetInput, mergePatch(inputOf(fleet), patch));
       const { name, timeZone, units, defaults } = input;
+      const language = input.language ?? 'en';
       if (timeZone !== fleet.timeZone) await assertZoneInDatabase(tx, timeZone);
       const practice: Partial<CommonPractice> = { ...defaults };
-      const changed = { name: name.trim(), timeZone, units, practice, version: fleet.version + 1 };
+      const changed = { name: name.trim(), timeZone, units, language, practice, version: fleet.version + 1 };
       await tx.update(Fleet, { id: fleet.id }, changed);
       if (timeZone !== fleet.timeZone || isLevelKnownOtherwise(fleet.practice, practice)) {
         // The request may have begun under another zone; the days are to be told in the new one.
@@ -63,8 +64,8 @@ function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<Com
   return names.some((name) => (before[name] ?? null) !== (now[name] ?? null));
 }
 
-function inputOf({ name, timeZone, units, practice }: Fleet): FleetInput {
-  return { name, timeZone, units, defaults: practice };
+function inputOf({ name, timeZone, units, language, practice }: Fleet): FleetInput {
+  return { name, timeZone, units, language, defaults: practice };
 }
 
 function viewOf(fleet: Fleet): FleetView {

@@ -6,6 +6,7 @@ import { DataSource } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { languageOfRequest } from '../../platform/presenting/language-of-request.js';
 import { unitsOfRequest } from '../../platform/presenting/presenter.interceptor.js';
 import type { DueListEventsQuery } from './due-list-events.dto.js';
 import { horizonOf, type Horizon } from './due-list-events.queries.js';
@@ -44,7 +45,7 @@ export class DueListEventsService {
 
   async stream(query: DueListEventsQuery, request: FastifyRequest, reply: FastifyReply): Promise<void> {
     const { fleetId, tokenId, depotIds, actor } = fleetScope();
-    const units = unitsOfRequest(request);
+    const readsIn = { language: languageOfRequest(request), units: unitsOfRequest(request) };
     if (request.method === 'HEAD') return void reply.headers(HEADERS).send();
     if (this.hub.isClosing) throw noneFree();
     const place = this.places.take(fleetId, tokenId ?? actor?.id ?? '');
@@ -59,7 +60,7 @@ export class DueListEventsService {
       reply.headers(HEADERS).hijack();
       const { raw } = reply;
       raw.writeHead(200, reply.getHeaders() as OutgoingHttpHeaders);
-      const reader = new EventReader(raw, tokenId, depotIds ?? null, units, query, position);
+      const reader = new EventReader(raw, tokenId, depotIds ?? null, readsIn, query, position);
       // A sign-in elsewhere cannot be asked about again: whoever has one comes back with what it
       // then holds.
       if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();

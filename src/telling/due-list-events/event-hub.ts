@@ -179,7 +179,7 @@ export class EventHub implements BeforeApplicationShutdown {
     for (const reader of ready) {
       const isNewTo = told.map((row) => comparePositions(row, reader.position) > 0);
       const wanted = texts.filter(({ row, subject }, index) => isNewTo[index] && reader.wants(row, subject));
-      reader.write(wanted.map(({ text }) => text(reader.units)).join(''));
+      reader.write(wanted.map(({ text }) => text(reader.readsIn)).join(''));
       if (comparePositions(end, reader.position) > 0) {
         const { xid, seq, n } = end;
         reader.position = { xid, seq, n };

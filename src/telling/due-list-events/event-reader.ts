@@ -1,5 +1,5 @@
 import type { ServerResponse } from 'node:http';
-import type { UnitSystem } from '../../domain/quantities/measures.js';
+import type { UnitReader } from '../../platform/words/render.js';
 import type { DueLineView } from '../../conclusions/due-list/due-line-view.js';
 import type { LossAlertView } from '../../conclusions/loss-alerts/loss-alert.dto.js';
 import type { DueListEventsQuery } from './due-list-events.dto.js';
@@ -28,7 +28,7 @@ export class EventReader {
     readonly tokenId: string | null,
     /** The depots that the token is bound to; null: all. */
     private readonly depotIds: readonly string[] | null,
-    readonly units: UnitSystem,
+    readonly readsIn: UnitReader,
     private readonly filters: DueListEventsQuery,
     public position: EventPosition,
   ) {}

@@ -1,10 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
-import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { dueLineView } from '../../conclusions/due-list/due-line-view.js';
 import { lossAlertRows } from '../../conclusions/loss-alerts/loss-alerts.queries.js';
 import { lossAlertView } from '../../conclusions/loss-alerts/loss-alert-view.js';
+import type { UnitReader } from '../../platform/words/render.js';
 import { present } from '../../platform/presenting/present.js';
 import { linesById, type ToldRow } from './due-list-events.queries.js';
 import { eventText, type Subject } from './event-reader.js';
@@ -16,7 +16,7 @@ import { eventText, type Subject } from './event-reader.js';
 export interface TextOfEvent {
   row: ToldRow;
   subject: Subject;
-  text: (units: UnitSystem) => string;
+  text: (reader: UnitReader) => string;
 }
 
 /**
@@ -57,13 +57,13 @@ export class EventTexts {
       const subject = subjects.get(row.subjectId);
       if (!subject) return [];
       const { kind, ...data } = subject;
-      const made = new Map<UnitSystem, string>();
-      const text = (units: UnitSystem): string => {
+      const made = new Map<string, string>();
+      const text = (reader: UnitReader): string => {
+        const key = `${reader.language} ${reader.units}`;
         const shown = kind === 'due-line' ? { asOf, ...data } : data;
         const known =
-          made.get(units) ??
-          eventText(kind, JSON.stringify(present(shown, { language: 'en', units })), { ...row, at });
-        made.set(units, known);
+          made.get(key) ?? eventText(kind, JSON.stringify(present(shown, reader)), { ...row, at });
+        made.set(key, known);
         return known;
       };
       return [{ row, subject, text }];

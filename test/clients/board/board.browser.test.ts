@@ -93,7 +93,7 @@ describe('the board', () => {
 
   const test = browser.tests(prepare);
 
-  test('shows due lines to whoever signs in with a token, in words and with the days they may come to', async () => {
+  test('shows due lines to whoever signs in with a token, with their state and possible days in words', async () => {
     // 15,000 mi are between two looks at the belt: at about 300 mi a week it comes to that within
     // the strip.
     const driven = await addVehicle('D-2', {
@@ -152,7 +152,7 @@ describe('the board', () => {
     expect(await page.getByRole('status').filter({ hasText: 'Live' }).count()).toBe(1);
   });
 
-  test('refuses a token that is not known, in words, and keeps none', async () => {
+  test('refuses an unknown token, says so, and does not store it', async () => {
     const shown = await openBoard(await browser.get(), service.url);
     const { page } = shown;
     await page.getByLabel('Token').fill(`wh_${'x'.repeat(43)}`);
@@ -167,7 +167,7 @@ describe('the board', () => {
     await shown.close();
   });
 
-  test('keeps a sign-in for the tab alone, and forgets it on signing out', async () => {
+  test('keeps a sign-in for this tab only, and forgets it on sign-out', async () => {
     const { page } = await board();
     await page.reload();
     await page.getByRole('heading', { name: 'Ridge' }).waitFor();
@@ -179,7 +179,7 @@ describe('the board', () => {
     expect(await page.locator('.line').count()).toBe(0);
   });
 
-  test('asks for a token again, and says why, when the one that it has is revoked', async () => {
+  test('asks for a token again, and says why, when its token is revoked', async () => {
     const issued = await made(fleet.manager.post('/v1/tokens', { name: 'wall', role: 'dashboard' }));
     const shown = await board({}, issued.token);
     const { page } = shown;
@@ -194,7 +194,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/401/);
   });
 
-  test('shows to a token that is bound to depots what is of those, and nothing of the others', async () => {
+  test('shows a token bound to depots only the lines of those depots', async () => {
     const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
     const elsewhere = await addVehicle('H-7', { depotId: other.id });
     const bound = { name: 'harbour', role: 'mechanic', depotIds: [other.id] };
@@ -218,7 +218,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/404/);
   });
 
-  test('loads anew when a stream begins that was refused before', async () => {
+  test('loads the list again when a stream that was refused before begins', async () => {
     const { page, ...shown } = await openBoard(await browser.get(), service.url);
     opened.push({ page, ...shown });
     await page.route('**/v1/due-list/events', (route) => route.abort());
@@ -234,7 +234,7 @@ describe('the board', () => {
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
-  test('says to managers, above the list, why reminders may not arrive, and takes it away by itself', async () => {
+  test('tells managers, above the list, why reminders may not arrive, and removes that by itself', async () => {
     const shown = await openBoard(await browser.get(), service.url);
     opened.push(shown);
     const { page } = shown;
@@ -279,7 +279,7 @@ describe('the board', () => {
     await page.getByText('No worker of the service is running').waitFor();
   });
 
-  test('filters by what the address says, and writes into the address what is filtered by', async () => {
+  test('filters by the address, and writes the filters into the address', async () => {
     const other = await made(fleet.manager.post('/v1/depots', { name: 'Harbour' }));
     await addVehicle('H-7', { depotId: other.id });
     const shown = await board();
@@ -312,7 +312,7 @@ describe('the board', () => {
     await page.getByText('No due line is as asked for').waitFor();
   });
 
-  test('turns pages, and comes back by the way of the browser', async () => {
+  test('turns pages, and goes back with the browser’s back button', async () => {
     for (let number = 0; number < 30; number++) await addVehicle(`P-${number}`);
     const { body } = await fleet.dashboard.get('/v1/due-list?limit=200');
     expect(body.items.length).toBeGreaterThan(50);
@@ -326,7 +326,7 @@ describe('the board', () => {
     expect(await page.locator('.line').count()).toBe(50);
   });
 
-  test('changes a line by itself when a job is reported elsewhere, says so, and leaves the focus where it was', async () => {
+  test('updates a line when a job is reported elsewhere, says so, and leaves the focus where it was', async () => {
     const shown = await board({ hash: ALL_STATES });
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
@@ -341,7 +341,7 @@ describe('the board', () => {
     await until(async () => (await page.locator('#news').innerText()).includes('changed'));
   });
 
-  test('takes a line away that no longer is as asked for, and shows one that came to be', async () => {
+  test('removes a line that no longer matches the filters, and shows one that now does', async () => {
     const shown = await board();
     await lineOf(shown, 'water pump: replace').waitFor();
     await shown.page.getByText('Live: what changes').waitFor();
@@ -354,7 +354,7 @@ describe('the board', () => {
     expect(await lineOf(shown, 'water pump: replace').count()).toBe(0);
   });
 
-  test('says that it is cut off, and takes up by itself what it missed', async () => {
+  test('says that it is offline, and then catches up by itself', async () => {
     const shown = await board();
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
@@ -440,7 +440,7 @@ describe('the board', () => {
     expect(await page.locator('iframe').getAttribute('sandbox')).not.toContain('allow-scripts');
   });
 
-  test('shows first which vehicles were released with a failed test, and on their page what was found and what is held', async () => {
+  test('shows first which vehicles were released with a failed test, and on their page the findings and held readings', async () => {
     const quiet = await board();
     await quiet.page.getByRole('heading', { name: 'Ridge' }).waitFor();
     expect(await quiet.page.getByText('Released with open safety findings').count()).toBe(0);
@@ -523,7 +523,7 @@ describe('the board', () => {
     expect(await page.getByText('Released with open safety findings').count()).toBe(0);
   });
 
-  test('shows text as text, whatever a unit number, depot or finding holds', async () => {
+  test('shows unit numbers, depots and findings as plain text, whatever they contain', async () => {
     const depot = await made(fleet.manager.post('/v1/depots', { name: `<b>${HOSTILE}` }));
     const { id } = await addVehicle(HOSTILE, { depotId: depot.id, make: '<script>alert(2)</script>' });
     const job = goodJob(id, '2026-04-01T10:00:00Z', 100);
@@ -539,7 +539,7 @@ describe('the board', () => {
     await page.frameLocator('iframe').getByRole('heading', { level: 1, name: HOSTILE }).waitFor();
   });
 
-  test('is worked by the keyboard alone', async () => {
+  test('works with the keyboard alone', async () => {
     await raiseAlert();
     const shown = await openBoard(await browser.get(), service.url);
     opened.push(shown);
@@ -622,7 +622,7 @@ describe('the board', () => {
       }
     });
 
-  test('tells states apart by shape, whatever colours are', async () => {
+  test('distinguishes states by shape, not only by colour', async () => {
     const shown = await board({ hash: ALL_STATES });
     await lineOf(shown, 'water pump: replace').waitFor();
     await shown.page.getByText('How to read the strips').click();
@@ -632,7 +632,7 @@ describe('the board', () => {
     expect(new Set(shapes).size).toBe(5);
   });
 
-  test('sends no more than 200 kB for the first view, and the page alone to whoever comes back', async () => {
+  test('sends at most 200 kB for the first view, and only the page to a returning browser', async () => {
     for (let number = 0; number < 30; number++) await addVehicle(`P-${number}`);
     const shown = await board();
     const { page, transferred } = shown;

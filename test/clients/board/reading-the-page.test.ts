@@ -33,18 +33,18 @@ describe('an address of the board', () => {
     { view: 'vehicle', vehicleId: '0198' },
     { view: 'job-card', vehicleId: '0198' },
   ];
-  it.each(routes)('says what is seen, and is read as that: %j', (route) => {
+  it.each(routes)('can be written and read back unchanged: %j', (route) => {
     expect(readRoute(hashOf(route))).toEqual(route);
   });
 
   it.each(['', '#', '#/', '#/nothing', '#/due?state=green', '#main', '#/vehicle/'])(
-    'leads to the due list where there is nothing at it: %s',
+    'leads to the due list if it leads nowhere else: %s',
     (hash) => {
       expect(readRoute(hash)).toEqual({ view: 'due', filters: NO_FILTERS });
     },
   );
 
-  it('is read although it was cut', () => {
+  it('is read even if it was cut off', () => {
     expect(readRoute('#/vehicle/%E0%A4%A')).toEqual({ view: 'vehicle', vehicleId: '%E0%A4%A' });
   });
 });
@@ -58,7 +58,7 @@ describe('a stream of events', () => {
     { event: 'message', id: 'a-1', data: null, retryMs: 2500 },
     { event: 'due-line', id: 'a-2', data: '{"x":\n1}', retryMs: null },
   ];
-  it('is the same however it was cut into pieces', () => {
+  it('is read the same, however it was cut into pieces', () => {
     for (const sent of [text, text.replaceAll('\n', '\r\n')])
       for (let size = 1; size <= sent.length; size++) {
         const read = eventReader();
@@ -69,7 +69,7 @@ describe('a stream of events', () => {
       }
   });
 
-  it('is opened anew after waits that double to half a minute, and never at once', () => {
+  it('reconnects after waits that double up to half a minute, and never at once', () => {
     expect([1, 2, 3, 9].map((failures) => comebackMs(2000, failures, 1))).toEqual([2000, 4000, 8000, 30_000]);
     expect([1, 2, 3, 9].map((failures) => comebackMs(2000, failures, 0))).toEqual([1000, 2000, 4000, 15_000]);
   });
@@ -77,7 +77,7 @@ describe('a stream of events', () => {
 
 describe('the strip', () => {
   const axis = axisAround('2026-04-02');
-  it('has today at its place, and its weeks begin on Mondays', () => {
+  it('marks today at its place, and begins its weeks on Mondays', () => {
     // Five weeks of twenty-two lie before today.
     expect(placeOf(axis, axis.today)).toBeCloseTo((35 / 154) * 100, 10);
     const { mondays, firsts } = rulesOf(axis);
@@ -93,7 +93,7 @@ describe('the strip', () => {
     ]);
   });
 
-  it('says on which side a day lies beyond it', () => {
+  it('says on which side a day outside it lies', () => {
     expect(placeOnStrip(axis, axis.first - 1)).toEqual({ percent: 1.5, beyond: 'before' });
     expect(placeOnStrip(axis, axis.last + 1)).toEqual({ percent: 98.5, beyond: 'after' });
     expect(placeOnStrip(axis, axis.last)).toEqual({ percent: 98.5, beyond: null });
@@ -102,7 +102,7 @@ describe('the strip', () => {
 
 describe('a chart', () => {
   const at = (day: number): string => `2026-03-0${day}T00:00:00Z`;
-  it('keeps every point and level within its frame, one point alone too', () => {
+  it('keeps every point and level within its frame, even a single point', () => {
     for (const values of [[3], [0, 0], [-2, 5], [1e-9, 2e-9], [900, 901]]) {
       const points = values.map((value, index) => ({ at: at(index + 1), value }));
       const scale = chartScale(points, [values[0] ?? 0]);
@@ -118,7 +118,7 @@ describe('a chart', () => {
     }
   });
 
-  it('has no point on its edge, and what is of one instant in its middle', () => {
+  it('has no point on its edge, and puts points of one instant in the middle', () => {
     const one = chartScale([{ at: at(1), value: 2 }], [1], true);
     expect([one.onlyMs, one.x({ at: at(1), value: 2 }), one.low]).toEqual([Date.parse(at(1)), 55, 0]);
     expect(one.y(2)).toBeGreaterThan(6);
@@ -128,7 +128,7 @@ describe('a chart', () => {
     expect(chartScale(points, [], true).low).toBe(0);
   });
 
-  it('goes on from the last reading by the use of a day', () => {
+  it('continues from the last reading by the usage of a day', () => {
     const last = { at: at(1), value: 100 };
     expect(aheadOf(last, 40, Date.parse(at(5)))).toEqual([
       last,
@@ -137,7 +137,7 @@ describe('a chart', () => {
     expect(aheadOf(last, 40, Date.parse(at(1)))).toEqual([]);
   });
 
-  it('has every point in its table, two of one instant as well', () => {
+  it('lists every point in its table, even two of one instant', () => {
     const measured = [
       { at: at(1), value: 1 },
       { at: at(2), value: 2 },
@@ -152,13 +152,13 @@ describe('a chart', () => {
 });
 
 describe('words', () => {
-  it('name an instant by the clocks of the fleet, and months as dates do', () => {
+  it('name an instant by the fleet’s clock, and months as dates do', () => {
     // Mountain Time is 6 h behind UTC in September (tz database).
     expect(momentInWords('2026-09-11T05:06:00Z', 'America/Denver')).toBe('10 Sep 2026, 23:06');
     expect(momentInWords('2026-09-11T06:06:00Z', 'America/Denver')).toBe('11 Sep 2026, 00:06');
   });
 
-  it('count lines', () => {
+  it('use singular and plural for counted lines', () => {
     const counts = { late: 1200, due: 0, window: 3, 'not-due': 4, 'no-baseline': 5 };
     expect(countsInWords(counts, ['late', 'window', 'no-baseline'])).toBe(
       '1,200 late, 3 in their window, 5 with nothing to count from',
@@ -173,11 +173,11 @@ describe('a number', () => {
     [0.4226752838, '0.423'],
     [-3.456, '-3.46'],
     [0, '0'],
-  ])('is written as people read it: %d', (value, written) => {
+  ])('is written the way people read it: %d', (value, written) => {
     expect(numberInWords(value)).toBe(written);
   });
 
-  it('says that it is not known, and has no unit where it has none', () => {
+  it('says when it is unknown, and shows no unit without a value', () => {
     expect([quantityInWords(null), quantityInWords({ value: 2, unit: '1' })]).toEqual(['not known', '2']);
   });
 });

@@ -99,7 +99,7 @@ describe('the TypeScript client', () => {
     expect(proxy.heads).toHaveLength(3);
   });
 
-  it('surfaces a problem with its fields, and does not try again', async () => {
+  it('passes on a problem with its fields, and does not retry', async () => {
     const fault: unknown = await clientAt(proxy.url)
       .post('/v1/vehicles', { body: { ...vehicle('X-1'), depotId: uuidv7() } })
       .catch((caught: unknown) => caught);
@@ -111,7 +111,7 @@ describe('the TypeScript client', () => {
     await expect(missing).rejects.toMatchObject({ status: 404 });
   });
 
-  it('does nothing twice where the answer to a post is lost, for its key stays', async () => {
+  it('does nothing twice if the answer to a post is lost, because it keeps the key', async () => {
     const before = await vehicles();
     proxy.next('cut', 'cut');
     const { status, data } = await clientAt(proxy.url).post('/v1/vehicles', { body: vehicle('C-1') });
@@ -124,7 +124,7 @@ describe('the TypeScript client', () => {
     expect(new Set(keysSent()).size).toBe(2);
   });
 
-  it('waits as long as Retry-After asks, and gives up where that is too long', async () => {
+  it('waits as long as Retry-After says, and gives up if that is too long', async () => {
     proxy.next(away('retry-after: 1'));
     const from = performance.now();
     const { data } = await clientAt(proxy.url).get('/v1/fleet');
@@ -135,7 +135,7 @@ describe('the TypeScript client', () => {
     expect(proxy.heads).toHaveLength(3);
   });
 
-  it('gives up after so many tries, with what the last one came to', async () => {
+  it('gives up after the last try, with its error', async () => {
     const client = clientAt(proxy.url, { retries: { tries: 3, firstWaitMs: 5 } });
     proxy.next(away(), away(), away());
     await expect(client.get('/v1/fleet')).rejects.toMatchObject({ problem: { detail: 'Be back.' } });
@@ -145,14 +145,14 @@ describe('the TypeScript client', () => {
     expect(proxy.heads).toHaveLength(6);
   });
 
-  it('takes no page of a public network for an answer', async () => {
+  it('does not take a public network’s sign-in page for an answer', async () => {
     const page = wire('200 OK', ['content-type: text/html'], '<h1>Sign in</h1>');
     proxy.next(page, wire('302 Found', ['location: http://127.0.0.1:9/sign-in'], ''));
     expect((await clientAt(proxy.url).get('/v1/fleet')).status).toBe(200);
     expect(proxy.heads).toHaveLength(3);
   });
 
-  it('ends by its signal and by its time, also while it waits', async () => {
+  it('can be cancelled and times out, also while it waits', async () => {
     proxy.next('hold', 'pass');
     expect((await clientAt(proxy.url, { timeoutMs: 300 }).get('/v1/fleet')).status).toBe(200);
     expect(proxy.heads).toHaveLength(2);

@@ -72,7 +72,7 @@ describe("a mechanic's outbox", () => {
     return rows.map(({ id }) => id).toSorted();
   }
 
-  it('sends more than fit into one batch, and keeps none of what was taken', async () => {
+  it('sends more than fits into one batch, and removes what was accepted', async () => {
     const { vehicleId: _one, ...rest } = scenario;
     const vehicleIds: string[] = [];
     for (let turn = 0; turn < 12; turn++) {
@@ -87,7 +87,7 @@ describe("a mechanic's outbox", () => {
     expect(await filesIn('waiting')).toEqual([]);
   });
 
-  it('keeps everything while nobody answers', async () => {
+  it('keeps everything while the service does not answer', async () => {
     const ids = await putMany(3);
     const nowhere = new WeepholeClient({
       ...{ baseUrl: 'http://127.0.0.1:9', token: 'none' },
@@ -101,7 +101,7 @@ describe("a mechanic's outbox", () => {
     expect((await outbox.send(client())).taken.toSorted()).toEqual(ids);
   });
 
-  it('keeps what was refused beside, with the problem, and what cannot be read where it is', async () => {
+  it('moves refused reports aside with the problem, and leaves unreadable files where they are', async () => {
     const good = await outbox.put(job(0));
     const changed = await outbox.put(job(1));
     await outbox.send(client());
@@ -127,7 +127,7 @@ describe("a mechanic's outbox", () => {
     expect(await reportsThere()).toEqual([good, changed, fine].toSorted());
   });
 
-  it('keeps what it has no answer for, though others of the batch were answered', async () => {
+  it('keeps reports without an answer, even if others of the batch were answered', async () => {
     await putMany(3);
     const body = JSON.stringify({
       results: [
@@ -143,7 +143,7 @@ describe("a mechanic's outbox", () => {
     expect((await filesIn('waiting')).toSorted()).toEqual([second, third]);
   });
 
-  it('halves a batch that is refused whole, as by a proxy that takes no large bodies', async () => {
+  it('halves a batch that is refused as a whole, for instance by a proxy’s size limit', async () => {
     const ids = await putMany(3);
     const refusal = 'HTTP/1.1 413 Too Large\r\ncontent-length: 0\r\nconnection: close\r\n\r\n';
     proxy.next({ instead: refusal });
@@ -157,7 +157,7 @@ describe("a mechanic's outbox", () => {
     expect(JSON.parse(await readFile(join(folder, 'refused', name), 'utf8')).problem.status).toBe(413);
   });
 
-  it('sends no more at once than the service takes, and is given nothing that never fits', async () => {
+  it('never sends more at once than the service accepts, and refuses a report that can never fit', async () => {
     // 40 reports of 120 kB are more than the 4 MB that the service takes at once; their notes are
     // too long besides.
     for (let minute = 0; minute < 40; minute++) await outbox.put(job(minute, { notes: 'x'.repeat(120_000) }));
@@ -168,7 +168,7 @@ describe("a mechanic's outbox", () => {
     expect(await filesIn('waiting')).toEqual([]);
   });
 
-  it('killed between the service taking the reports and their removal, neither loses nor doubles one', async () => {
+  it('neither loses nor doubles a report if killed between its acceptance and its removal', async () => {
     const ids = await putMany(12);
     proxy.next('hold');
     const sending = start();
@@ -186,7 +186,7 @@ describe("a mechanic's outbox", () => {
     expect(await reportsThere()).toEqual(ids);
   });
 
-  it('killed whenever it may be while it puts things away, neither loses nor doubles one', async () => {
+  it('neither loses nor doubles a report if killed at any moment while storing it', async () => {
     const good = await putMany(10);
     const bad: string[] = [];
     for (let minute = 0; minute < 90; minute++) {

@@ -60,28 +60,57 @@ describe('a reading that finds something unsafe', () => {
   }
   const work = ({ component, action }: any): string => `${component}/${action}`;
 
-  it.each(FINDINGS_AT_ONCE)('%s: a line that is due that day, named in the answer', async (_what, found) => {
+  it.each(FINDINGS_AT_ONCE)(
+    '%s: opens a line that is due that day and named in the answer',
+    async (_what, found) => {
+      const vehicleId = await newVehicle();
+      const { outcome } = await report(vehicleId, '2026-04-02', LOOKED, [found.reading]);
+      expect(outcome.followUps[0]).toEqual({
+        ...{ id: expect.any(String), item: found.item ?? null, atOnce: true, dueOn: '2026-04-02' },
+        ...{ component: found.opens[0], action: found.opens[1] },
+        causes: [expect.objectContaining({ text: expect.stringMatching(found.cause) })],
+      });
+      const [line] = await open(vehicleId);
+      expect(line).toMatchObject({
+        ...{ id: outcome.followUps[0].id, atOnce: true, causes: outcome.followUps[0].causes },
+        ...{ dueOn: '2026-04-02', lateOn: '2026-04-09', state: 'due', origin: 'follow-up' },
+      });
+    },
+  );
+
+  it('tells why in the language of the reader, in the answer, on the list and in the spreadsheet', async () => {
     const vehicleId = await newVehicle();
-    const { outcome } = await report(vehicleId, '2026-04-02', LOOKED, [found.reading]);
-    expect(outcome.followUps[0]).toEqual({
-      ...{ id: expect.any(String), item: found.item ?? null, atOnce: true, dueOn: '2026-04-02' },
-      ...{ component: found.opens[0], action: found.opens[1], cause: expect.stringMatching(found.cause) },
-    });
+    const spanish = { 'accept-language': 'es-MX' };
+    const answer = await fleet.mechanic.post(
+      '/v1/job-reports',
+      {
+        ...{ vehicleId, performedAt: '2026-04-02T12:00:00-06:00', releasedForService: 'yes' },
+        ...{ lines: LOOKED, readings: [pressureTest(12)] },
+      },
+      spanish,
+    );
+    const why =
+      'La prueba de presión no pasó. Encuentre y repare la fuga; después la prueba de presión debe pasar.';
+    const causes = [{ code: 'follow-up-pressure-test-failed', values: {}, text: why }];
+    expect(answer.body.outcome.followUps).toMatchObject([{ causes }]);
+    expect(answer.body.warning.text).toBe(
+      'Se liberó con una prueba de presión que no pasó. Deje el vehículo estacionado hasta que pase una prueba de presión.',
+    );
+    const list = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}`, spanish);
+    expect(list.body.items).toMatchObject([{ causes }]);
+    expect((await fleet.dashboard.get('/v1/due-list.csv', spanish)).body).toContain(why);
     const [line] = await open(vehicleId);
-    expect(line).toMatchObject({
-      ...{ id: outcome.followUps[0].id, atOnce: true, cause: outcome.followUps[0].cause },
-      ...{ dueOn: '2026-04-02', lateOn: '2026-04-09', state: 'due', origin: 'follow-up' },
-    });
+    expect(line.causes[0].text).toMatch(/^The pressure test failed/);
   });
 
-  it.each(FINDINGS_AT_ONCE)('%s: the same of a reading by itself', async (_what, found) => {
+  it.each(FINDINGS_AT_ONCE)('%s: does the same if the reading comes without a job', async (_what, found) => {
     const vehicleId = await newVehicle();
     const { outcome } = await read(vehicleId, '2026-04-02', found.reading);
     expect(outcome.followUps.map(work)).toEqual([found.opens.join('/')]);
     expect(outcome.followUps[0]).toMatchObject({ atOnce: true, dueOn: '2026-04-02' });
   });
 
-  it('names the line in the answer where it was open already, and what is at once before the rest', async () => {
+  it('names the line in the answer even if it was already open, and lists what is at once first', async () => {
     const vehicleId = await newVehicle();
     const first = await read(vehicleId, '2026-04-01', vacuumTest(17));
     const { outcome } = await report(
@@ -96,7 +125,7 @@ describe('a reading that finds something unsafe', () => {
     expect(body.items[0].outcome).toEqual(outcome);
   });
 
-  it('leaves nothing open where the same job passes it afterwards', async () => {
+  it('leaves nothing open if the same job passes it afterwards', async () => {
     const vehicleId = await newVehicle();
     const loose = { kind: 'torque-set', fastener: 'pump-to-cover', unit: 'N.m', setTo: 5, count: 9 };
     const { outcome } = await report(
@@ -109,7 +138,7 @@ describe('a reading that finds something unsafe', () => {
     expect(await open(vehicleId)).toEqual([]);
   });
 
-  it('is not closed by a job line that proves nothing, by a vacuum, or by what is inconclusive', async () => {
+  it('is not settled by a bare job line, by a vacuum, or by an inconclusive reading', async () => {
     const vehicleId = await newVehicle();
     await read(vehicleId, '2026-04-02', pressureTest(12));
     const isOpen = async () => (await open(vehicleId)).map(work);
@@ -124,7 +153,7 @@ describe('a reading that finds something unsafe', () => {
     expect(await isOpen()).toEqual([]);
   });
 
-  it('closes a belt by all of the check or a new belt, and a warm-up by a warm-up or a pressure test', async () => {
+  it('is settled for a belt by a full check or a new belt, for a warm-up by a warm-up or pressure test', async () => {
     const closed = async (found: object, ...then: [object[], object[]][]): Promise<boolean[]> => {
       const vehicleId = await newVehicle();
       await read(vehicleId, '2026-04-02', found);
@@ -152,7 +181,7 @@ describe('a reading that finds something unsafe', () => {
     expect(await closed(leak, [test, [pressureTest(16)]])).toEqual([true]);
   });
 
-  it('closes the recheck after work by a cold level, and not by the job line', async () => {
+  it('closes the recheck after work by a cold level, not by the job line', async () => {
     const vehicleId = await newVehicle();
     await report(vehicleId, '2026-04-02', [{ component: 'coolant', action: 'replace' }], []);
     const recheck = [{ component: 'coolant', action: 'recheck' }];
@@ -163,7 +192,7 @@ describe('a reading that finds something unsafe', () => {
     expect(await open(vehicleId)).toEqual([]);
   });
 
-  it('closes a finding of the coolant by a reading that measured it, and oil after a repair alone', async () => {
+  it('closes a coolant finding by a reading that measured it, and oil only after a repair', async () => {
     const condition = (values: object) => ({ kind: 'coolant-condition', ...values });
     const [clear, flush] = [condition({ appearance: 'clear' }), [{ component: 'coolant', action: 'flush' }]];
     const left = async (vehicleId: string) =>
@@ -183,7 +212,7 @@ describe('a reading that finds something unsafe', () => {
     expect(await left(oily)).toEqual([]);
   });
 
-  it('takes a postponed line up again where something worse is found, and tells of it as of another', async () => {
+  it('reopens a postponed line when something worse is found, and sends a new reminder', async () => {
     const vehicleId = await newVehicle();
     await read(vehicleId, '2026-04-02', { ...pressureTest(16), minutes: 0.5 });
     const [line] = await open(vehicleId);
@@ -196,7 +225,7 @@ describe('a reading that finds something unsafe', () => {
     ]);
   });
 
-  it('leaves an answer without lines to a job done well, but for the recheck', async () => {
+  it('gives a job done well no lines in the answer, except for the recheck', async () => {
     const vehicleId = await newVehicle();
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', {
       ...goodJob(vehicleId, '2026-04-02T12:00:00-06:00', 20_001),
@@ -204,7 +233,7 @@ describe('a reading that finds something unsafe', () => {
     expect([status, body.outcome.followUps.map(work)]).toEqual([201, ['coolant/recheck']]);
   });
 
-  it('is concluded again alike from all of the history', async () => {
+  it('leads to the same conclusions when rebuilt from all of the history', async () => {
     const { admin } = service.database;
     const { rows } = await admin.query(
       `select opened_by from due_lines where is_open and is_at_once and jsonb_array_length(opened_by) > 0`,

@@ -20,7 +20,7 @@ describe('lists as spreadsheets', () => {
     fleet.manager.send('POST', '/v1/vehicles/import', csv, CSV);
 
   it.each(['us', 'si'] as const)(
-    'writes vehicles so that taken in elsewhere they are written the same (%s)',
+    'export vehicles so that an import and a second export give the same (%s)',
     async (units) => {
       const { fleet, scenario } = await newFleet(units);
       const { depotId } = scenario;
@@ -87,7 +87,7 @@ describe('lists as spreadsheets', () => {
     },
   );
 
-  it('takes the filters of the list, begins with a mark when asked, and is for those who read', async () => {
+  it('accept the filters of the list and an optional byte order mark, and are for every reader', async () => {
     const { fleet } = await newFleet('us');
     await fleet.manager.post('/v1/vehicles', { unitNumber: 'Z-1', status: 'laid-up' });
     const { body } = await fleet.mechanic.get('/v1/vehicles.csv?status=laid-up');
@@ -103,7 +103,7 @@ describe('lists as spreadsheets', () => {
     expect((await other.manager.get('/v1/vehicles.csv')).body.split('\r\n')).toHaveLength(2);
   });
 
-  it('writes every line of the due list that the pages show, in their order', async () => {
+  it('contain every line of the due list’s pages, in their order', async () => {
     const { fleet } = await newFleet('us');
     const rows = Array.from(
       { length: 1300 },

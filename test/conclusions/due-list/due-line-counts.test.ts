@@ -7,7 +7,7 @@ import { clientOf, type FleetHandle, type Service, startService } from '../../su
 const TODAY = '2026-04-02';
 const DAYS = ['2026-03-01', '2026-03-30', '2026-04-01', TODAY, '2026-04-03', '2026-05-01', 'infinity'];
 
-describe('the counts that are kept for summaries', () => {
+describe('the stored counts for summaries', () => {
   let service: Service;
   let fleet: FleetHandle;
   let depots: (string | null)[];
@@ -59,7 +59,7 @@ describe('the counts that are kept for summaries', () => {
     return heard;
   }
 
-  it('are what counting the lines gives, whatever happens to lines', async () => {
+  it('equal a count of the lines, whatever happens to lines', async () => {
     const lineArb = fc.record({
       dates: fc
         .tuple(fc.nat(6), fc.nat(6), fc.nat(6))
@@ -126,7 +126,7 @@ describe('the counts that are kept for summaries', () => {
     );
   });
 
-  it('are read in place of lines, also after a change', async () => {
+  it('are read instead of the lines, also after a change', async () => {
     const { id } = await seed({ depotId: depots[1] ?? null });
     expect((await summary()).states.due).toBe(1);
     await sql(`update due_lines set late_on = '2026-04-01' where id = $1`, [id]);
@@ -140,7 +140,7 @@ describe('the counts that are kept for summaries', () => {
     expect(ofLines.every((text) => /from completions/.test(text))).toBe(true);
   });
 
-  it('wait for nobody: while somebody changes lines, those are counted that are committed', async () => {
+  it('wait for nobody: while somebody changes lines, the committed lines are counted', async () => {
     const { id } = await seed();
     const other = new pg.Client({ connectionString: service.database.url });
     await other.connect();
@@ -168,7 +168,7 @@ describe('the counts that are kept for summaries', () => {
     }
   });
 
-  it('are made anew when changes have added many rows to them', async () => {
+  it('are made again when changes have added many rows to them', async () => {
     const { id } = await seed();
     await summary();
     const rows = async (): Promise<number> =>
@@ -184,7 +184,7 @@ describe('the counts that are kept for summaries', () => {
     expect(await rows()).toBe(1);
   });
 
-  it('show a token that is bound to depots those alone, and are not made from what it sees', async () => {
+  it('do not show a token bound to depots other depots’ lines, and are not made from its view', async () => {
     const ridge = depots[1] ?? '';
     await seed({ depotId: ridge });
     await seed({ depotId: depots[2] ?? null });

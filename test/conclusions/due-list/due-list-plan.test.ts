@@ -161,11 +161,11 @@ describe('reading the due list of a large fleet', () => {
 
   const kept = cases.filter(([, first]) => dueListStatement('', first).name !== undefined);
 
-  it.each(kept)('does so by the plan that is kept for any fleet and day: %s', (_name, first) =>
+  it.each(kept)('does so with the plan that is cached for any fleet and day: %s', (_name, first) =>
     expectFrugal(first, 'force_generic_plan'),
   );
 
-  it('keeps the plans of the lists that boards ask for', () => {
+  it('keeps the plans of the lists that boards request', () => {
     expect(kept.map(([name]) => name)).toEqual([
       'the default list',
       'a depot',
@@ -174,7 +174,7 @@ describe('reading the due list of a large fleet', () => {
     ]);
   });
 
-  it("counts a fleet's lines without reading another's", async () => {
+  it("counts a fleet's lines without reading another fleet's", async () => {
     const counted = await costOf(
       service.database.admin,
       smallFleet.fleetId,

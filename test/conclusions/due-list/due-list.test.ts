@@ -93,7 +93,7 @@ describe('the due list', () => {
     expect(paged).toEqual(expected);
   });
 
-  it('shows a line as it stands, in the units of the fleet and in others when asked', async () => {
+  it('shows a line in the fleet’s units, and in others on request', async () => {
     const depotId = await depot('Ridge');
     const line = await seedDueLine(service, fleet.fleetId, {
       windowOpensOn: '2026-03-01',
@@ -134,7 +134,7 @@ describe('the due list', () => {
           needsReading: false,
           postponedUntil: null,
           atOnce: false,
-          cause: null,
+          causes: [],
           releasedWithFindings: false,
           visit: null,
         },
@@ -145,7 +145,7 @@ describe('the due list', () => {
     expect(si.body.items[0].remaining.distance).toEqual({ value: -80.4672, unit: 'km' });
   });
 
-  it('reckons what is left from the last reading by days in use', async () => {
+  it('computes what is left from the last reading by days in use', async () => {
     // 160,934.4 km are due, 160,000 km were read four days ago. At 100 km a day four days are 400
     // km; of a vehicle that is used until the end
     // of March the two after the 29th count: 200 km. Worked by hand.
@@ -191,7 +191,7 @@ describe('the due list', () => {
     expect(await sorted(`q=${encodeURIComponent('%')}`)).toEqual([]);
   });
 
-  it('finds part of a unit number among few vehicles and among many alike', async () => {
+  it('finds part of a unit number among few vehicles and among many similar ones', async () => {
     const ids = await seed({ one: {}, two: {} });
     await sql(
       `insert into vehicles (fleet_id, id, unit_number, duty, status)
@@ -202,7 +202,7 @@ describe('the due list', () => {
     expect(await named(ids, '/v1/due-list?q=spare')).toEqual([]);
   });
 
-  it('keeps to the day its cursor was made on, so that midnight skips nothing', async () => {
+  it('keeps to the day on which its cursor was made, so midnight skips nothing', async () => {
     // Denver is UTC-6 in April: 05:59Z is 23:59 there, on the day before.
     service.clock.moveTo('2026-04-03T05:59:00Z');
     const ids = await seed({
@@ -226,7 +226,7 @@ describe('the due list', () => {
     );
   });
 
-  it('gives every line once when many are due on one day', async () => {
+  it('shows every line once when many are due on one day', async () => {
     const ids = await seed(Object.fromEntries(Array.from({ length: 7 }, (_, n) => [`line${n}`, {}])));
     const seen: string[] = [];
     for (let cursor: string | null = ''; cursor !== null;) {
@@ -239,7 +239,7 @@ describe('the due list', () => {
     expect(seen).toEqual([...ids.keys()].sort());
   });
 
-  it('answers 400 to a cursor under other filters, from another list or made up, and to what it does not know', async () => {
+  it('answers 400 to a cursor with other filters, from another list or made up, and to unknown parameters', async () => {
     await seed({ one: {}, two: {} });
     const { body } = await fleet.dashboard.get('/v1/due-list?limit=1');
     const depots = await fleet.dashboard.get('/v1/depots?limit=1');
@@ -270,7 +270,7 @@ describe('the due list', () => {
     expect((await fleet.dashboard.get(`/v1/due-list?limit=2&cursor=${body.next}`)).status).toBe(200);
   });
 
-  it('shows another fleet nothing, and is for every role that reads', async () => {
+  it('shows another fleet nothing, and is open to every role that reads', async () => {
     await seed({ one: {} });
     const other = await service.newFleet();
     expect((await other.manager.get('/v1/due-list')).body.items).toEqual([]);
@@ -279,7 +279,7 @@ describe('the due list', () => {
       expect((await client.get('/v1/due-list')).body.items).toHaveLength(1);
   });
 
-  it('spares a client the answer it has: until something changes, or the day does', async () => {
+  it('answers 304 until something changes or the next day begins', async () => {
     await seed({ one: {} });
     for (const path of ['/v1/due-list', '/v1/due-list/summary']) {
       const first = await fleet.dashboard.get(path);
@@ -302,7 +302,7 @@ describe('the due list', () => {
     }
   });
 
-  it('links to the next page where it sends one, made anew or kept, and not where the client has it', async () => {
+  it('links to the next page if it sends one, computed or cached, but not with a 304', async () => {
     await seed({ one: {}, two: {} });
     const path = '/v1/due-list?limit=1';
     const first = await fleet.dashboard.get(path);
@@ -317,7 +317,7 @@ describe('the due list', () => {
     }
   });
 
-  it('counts by state, component and depot, and what was done on time and late', async () => {
+  it('counts by state, component and depot, and counts work done on time and late', async () => {
     const ridge = await depot('Ridge');
     const ids = await seed({
       ...ONE_OF_EACH,

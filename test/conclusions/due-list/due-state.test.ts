@@ -43,7 +43,7 @@ describe('the state of a due line', () => {
   });
   afterAll(() => database.drop());
 
-  it('is the same read by the database and by the code, on every day, and is one state only', async () => {
+  it('is the same in the database and in the code on every day, and is always exactly one state', async () => {
     const seen = new Set<DueState>();
     for (const line of lines()) {
       for (let days = 0; days <= 22; days++) {

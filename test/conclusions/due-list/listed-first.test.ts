@@ -54,10 +54,14 @@ describe('a line that a reading opened at once', () => {
     }
   }
 
-  it('is listed before lines that have been late for a year, on every page and in the spreadsheet', async () => {
+  it('comes before lines that have been late for a year, on every page and in the spreadsheet', async () => {
     const vans = [await lateVan(), await lateVan(), await lateVan()];
     const [first, second] = [await failBelt(vans[2] ?? ''), await failBelt(vans[1] ?? '')];
-    expect(first).toMatchObject({ state: 'due', dueOn: '2026-04-02', cause: expect.any(String) });
+    expect(first).toMatchObject({
+      state: 'due',
+      dueOn: '2026-04-02',
+      causes: [{ text: expect.any(String) }],
+    });
     const unsafe = [first, second].sort((a, b) => (a.id < b.id ? -1 : 1));
     const late = (await pages(`state=late&limit=50`)).map((each) => each.split(' ')[0]);
     expect(late).toHaveLength(3);
@@ -72,12 +76,12 @@ describe('a line that a reading opened at once', () => {
     const csv = await fleet.dashboard.get('/v1/due-list.csv');
     const rows: string[] = csv.body.trim().split('\r\n');
     expect(rows.map((row) => /,(true|false),/.exec(row)?.[0]).length).toBe(6);
-    expect(rows[0]).toContain(',atOnce,cause,');
+    expect(rows[0]).toContain(',atOnce,causes,');
     expect(rows[1]).toContain(unsafe[0]?.vehicle.unitNumber);
     expect(rows[2]).toContain(unsafe[1]?.vehicle.unitNumber);
   });
 
-  it('refuses a cursor from before it was listed first', async () => {
+  it('refuses a cursor made before such lines came first', async () => {
     await lateVan();
     await lateVan();
     const { body } = await fleet.dashboard.get('/v1/due-list?limit=1');
@@ -86,7 +90,7 @@ describe('a line that a reading opened at once', () => {
     expect((await fleet.dashboard.get(`/v1/due-list?limit=1&cursor=${forged}`)).status).toBe(400);
   });
 
-  it('is put off by at most 7 days, and then comes back to the top', async () => {
+  it('can be postponed by at most 7 days, and then comes back to the top', async () => {
     const line = await failBelt(await lateVan());
     const postpone = (body: object, client = fleet.manager) =>
       client.post(`/v1/due-list/${line.id}/postpone`, body);
@@ -98,12 +102,13 @@ describe('a line that a reading opened at once', () => {
     expect([tooLong.status, tooLong.body.errors]).toEqual([
       422,
       [
-        {
+        expect.objectContaining({
           pointer: '/until',
+          code: 'postpone-until-too-late-at-once',
           detail: expect.stringMatching(
-            /^is 2026-04-10; this line can be put off by at most 7 days, to 2026-04-09\. Why: /,
+            /^2026-04-10 is too late: this line can be put off by at most 7 days, to 2026-04-09\. \S/,
           ),
-        },
+        }),
       ],
     ]);
     const put = await postpone({ until: '2026-04-09', reason: 'waits for a tensioner' });
@@ -118,7 +123,7 @@ describe('a line that a reading opened at once', () => {
     expect(year.status).toBe(200);
   });
 
-  it('is put off to a counter only where that is reached within 7 days', async () => {
+  it('can be postponed to a counter value only if that is reached within 7 days', async () => {
     const vehicleId = await lateVan();
     const at = Date.parse(NOW);
     const readings = Array.from({ length: 20 }, (_, week) => ({

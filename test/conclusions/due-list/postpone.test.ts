@@ -6,7 +6,7 @@ const DAY = 86_400_000;
 
 // Twelve months as the most, and once in a cycle: common practice, no source. All dates are
 // reckoned by hand.
-describe('putting a due line off', () => {
+describe('postponing a due line', () => {
   let service: Service;
   let fleet: FleetHandle;
   let planId: string;
@@ -71,7 +71,7 @@ describe('putting a due line off', () => {
   const postpone = (lineId: string, body: object, client = fleet.manager) =>
     client.post(`/v1/due-list/${lineId}/postpone`, body);
 
-  it('moves the day, the window and the grace to the day given, and says so in the due list', async () => {
+  it('moves due day, window and grace to the new day, and shows so in the due list', async () => {
     const { vehicleId, lineId } = await lateVan();
     expect((await linesOf(vehicleId))[0]).toMatchObject({
       state: 'late',
@@ -104,7 +104,7 @@ describe('putting a due line off', () => {
     }
   });
 
-  it('puts off to what the odometer will show, by the day on which that is projected', async () => {
+  it('can go to an odometer value, by the day on which that is projected', async () => {
     const { lineId } = await lateVan();
     const { status, body } = await postpone(lineId, {
       untilUsage: { odometer: { value: 16_000, unit: 'mi' } },
@@ -120,7 +120,7 @@ describe('putting a due line off', () => {
     });
   });
 
-  it('is for that cycle alone: work done since ends it', async () => {
+  it('applies to that cycle only: work done since ends it', async () => {
     const { vehicleId, lineId } = await lateVan();
     await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
     const job = await fleet.mechanic.post('/v1/job-reports', {
@@ -143,7 +143,7 @@ describe('putting a due line off', () => {
     });
   });
 
-  it('counts the work as on time by the day it was put off to', async () => {
+  it('makes work count as on time by the new day', async () => {
     const { vehicleId, lineId } = await lateVan();
     await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
     await fleet.mechanic.post('/v1/job-reports', {
@@ -158,7 +158,7 @@ describe('putting a due line off', () => {
     expect(rows).toEqual([{ due_on: '2026-05-11', late_on: '2026-05-21' }]);
   });
 
-  it('is done once in a cycle: the second time is refused', async () => {
+  it('is possible once in a cycle: the second time is refused', async () => {
     const { lineId } = await lateVan();
     await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
     const { status, body } = await postpone(lineId, { until: '2026-06-11', reason: 'more parts' });
@@ -166,7 +166,7 @@ describe('putting a due line off', () => {
     expect(body.detail).toContain('2026-05-11');
   });
 
-  it('lets one of two at the same time through', async () => {
+  it('lets only one of two simultaneous requests through', async () => {
     const { lineId } = await lateVan();
     const answers = await Promise.all(
       ['2026-05-11', '2026-05-12', '2026-05-13'].map((until) => postpone(lineId, { until, reason: 'parts' })),
@@ -196,7 +196,7 @@ describe('putting a due line off', () => {
     expect(await linesOf(vehicleId)).toEqual(before);
   });
 
-  it('refuses a day no later than the line is due, and one reached before', async () => {
+  it('refuses a day that is not after the due day, and one that is reached before', async () => {
     // In service on 20 June 2025: due on 20 June 2026, in eleven weeks.
     const { lineId } = await lateVan({ inServiceOn: '2025-06-20' });
     const day = await postpone(lineId, { until: '2026-06-20', reason: 'x' });
@@ -216,7 +216,7 @@ describe('putting a due line off', () => {
     ).toBe('2026-05-02');
   });
 
-  it('refuses a line without a baseline, one without a date, one that is closed, and one of another fleet', async () => {
+  it('refuses lines without a baseline, without a date, closed lines, and those of another fleet', async () => {
     const bare = await lateVan({ inServiceOn: null, inServiceOdometer: null }, 0);
     const none = await postpone(bare.lineId, { until: '2026-05-11', reason: 'x' });
     expect([none.status, none.body.type]).toEqual([409, '/problems/no-baseline']);
@@ -232,7 +232,7 @@ describe('putting a due line off', () => {
       expect((await postpone(lineId, { until: '2026-05-11', reason: 'x' }, client)).status).toBe(403);
   });
 
-  it('puts off a follow-up, whose window stays open', async () => {
+  it('works for a follow-up, whose window stays open', async () => {
     const { vehicleId } = await lateVan();
     await fleet.mechanic.post('/v1/job-reports', {
       vehicleId,
@@ -263,7 +263,7 @@ describe('putting a due line off', () => {
     });
   });
 
-  it('answers the same request again as the first time', async () => {
+  it('answers the same request again like the first time', async () => {
     const { lineId } = await lateVan();
     const headers = { 'idempotency-key': 'put-off-once' };
     const body = { until: '2026-05-11', reason: 'parts' };
@@ -273,7 +273,7 @@ describe('putting a due line off', () => {
     expect(second.body).toEqual(first.body);
   });
 
-  it('keeps who put it off, when, why, and both due points, and tells of it in the history', async () => {
+  it('records who did it, when, why, and both due points, and shows it in the history', async () => {
     const { lineId, vehicleId } = await lateVan();
     await postpone(lineId, { until: '2026-05-11', reason: 'waits for a thermostat' });
     const { rows } = await service.database.admin.query(
@@ -307,7 +307,7 @@ describe('putting a due line off', () => {
     expect((await fleet.manager.delete(`/v1/vehicles/${vehicleId}`)).status).toBe(409);
   });
 
-  it('stays as it is when readings, late ones too, come in, and rebuilding finds nothing else', async () => {
+  it('survives later readings, even late ones, and a rebuild finds no difference', async () => {
     const { lineId, vehicleId } = await lateVan();
     await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
     service.clock.moveTo('2026-04-20T15:00:00Z');

@@ -46,7 +46,7 @@ describe('loss alerts', () => {
   const act = (id: string, what: string, body?: unknown, by = fleet.manager): Promise<Answer> =>
     by.post(`/v1/loss-alerts/${id}/${what}`, body);
 
-  it("shows an alert with its evidence in the reader's units, what to check next and the cautions", async () => {
+  it("show their evidence in the reader's units, what to check next and the cautions", async () => {
     const id = await raise();
     const { body: depot } = await fleet.dashboard.get('/v1/depots');
     const alert = await fleet.dashboard.get(`/v1/loss-alerts/${id}`);
@@ -81,7 +81,7 @@ describe('loss alerts', () => {
     expect(texts(list.body.items[0])).toEqual(texts(alert.body));
   });
 
-  it('is acknowledged by a mechanic, with a note or without a body', async () => {
+  it('can be acknowledged by a mechanic, with a note or without a body', async () => {
     const id = await raise();
     const answered = await act(id, 'acknowledge', undefined, fleet.mechanic);
     expect(answered.status).toBe(200);
@@ -101,7 +101,7 @@ describe('loss alerts', () => {
     expect(listed.body.items.map((alert: any) => alert.id)).toEqual([id]);
   });
 
-  it('is shelved until a time, and then reads as raised without anyone writing it down', async () => {
+  it('can be shelved until a time, and then show as raised without any write', async () => {
     const id = await raise();
     const shelved = await act(
       id,
@@ -126,7 +126,7 @@ describe('loss alerts', () => {
     expect((await act(id, 'acknowledge', {}, fleet.mechanic)).body.status).toBe('acknowledged');
   });
 
-  it('can be shelved for longer, taken off the shelf by acknowledging it, and shelved again', async () => {
+  it('can be shelved for longer, taken off the shelf by acknowledging, and shelved again', async () => {
     const id = await raise();
     await act(id, 'shelve', { until: '2026-04-03T00:00:00Z' });
     const longer = await act(id, 'shelve', { until: '2026-04-09T00:00:00Z' });
@@ -152,7 +152,7 @@ describe('loss alerts', () => {
     [{ until: '2026-04-05' }, '/until', 'a time such as'],
     [{}, '/until', 'is required'],
     [{ until: '2026-04-05T09:00:00Z', note: 7 }, '/note', 'text is needed'],
-  ])('is not shelved by %j', async (body, pointer, because) => {
+  ])('cannot be shelved by %j', async (body, pointer, because) => {
     const id = await raise();
     const refused = await act(id, 'shelve', body);
     expect(refused.status).toBe(422);
@@ -163,13 +163,13 @@ describe('loss alerts', () => {
     });
   });
 
-  it('is shelved for exactly 90 days at most', async () => {
+  it('can be shelved for exactly 90 days at most', async () => {
     const id = await raise();
     // 2 April and 90 days is 1 July.
     expect((await act(id, 'shelve', { until: '2026-07-01T15:00:00Z' })).status).toBe(200);
   });
 
-  it('is cleared by a manager who says why, and then closed for good', async () => {
+  it('can be cleared by a manager who says why, and are then closed for good', async () => {
     const id = await raise();
     expect((await act(id, 'clear', { note: 'no' }, fleet.mechanic)).status).toBe(403);
     expect((await act(id, 'acknowledge', {}, fleet.dashboard)).status).toBe(403);
@@ -196,7 +196,7 @@ describe('loss alerts', () => {
     expect(listed.body.items.map((alert: any) => alert.id)).toEqual([id]);
   });
 
-  it('answers one Idempotency-Key alike and acts once', async () => {
+  it('act once for one Idempotency-Key, with the same answer', async () => {
     const id = await raise();
     const send = (): Promise<Answer> =>
       fleet.mechanic.post(`/v1/loss-alerts/${id}/acknowledge`, {}, { 'idempotency-key': 'ack-1' });
@@ -206,7 +206,7 @@ describe('loss alerts', () => {
     expect(first.body.actions).toHaveLength(1);
   });
 
-  it('lists the newest first, filtered and page by page, each once', async () => {
+  it('are listed newest first, filtered and page by page, each once', async () => {
     const add = async (raisedAt: string, more: Record<string, unknown> = {}): Promise<string> => {
       const id = uuidv7();
       const row = {
@@ -275,7 +275,7 @@ describe('loss alerts', () => {
     });
   });
 
-  it('refuses to act on an alert whose facts were voided, and says so', async () => {
+  it('cannot be acted on if their facts were voided, and the answer says so', async () => {
     const id = await raise();
     await service.database.admin.query('update loss_alerts set is_standing = false where id = $1', [id]);
     expect((await fleet.dashboard.get(`/v1/loss-alerts/${id}`)).body.standing).toBe(false);
@@ -283,7 +283,7 @@ describe('loss alerts', () => {
     expect([refused.status, refused.body.detail]).toEqual([409, expect.stringContaining('were voided')]);
   });
 
-  it('is not found in another fleet', async () => {
+  it('are not found in another fleet', async () => {
     const id = await raise();
     const other = await service.newFleet();
     expect((await other.manager.get(`/v1/loss-alerts/${id}`)).status).toBe(404);

@@ -95,7 +95,7 @@ describe('the loss watch, over real HTTP', () => {
   }
 
   describe('raises', () => {
-    it('repeat-top-ups on two top-ups, or at once on one loss of a tenth of capacity', async () => {
+    it('repeat-top-ups after two top-ups, or at once after one loss of a tenth of capacity', async () => {
       await leaking();
       const vehicleId = await newVehicle();
       await read(vehicleId, 0, level(0));
@@ -108,7 +108,7 @@ describe('the loss watch, over real HTTP', () => {
       expect(await kindsOf(other)).toEqual(['repeat-top-ups']);
     });
 
-    it('rising-loss on levels that sink by 0.3 L in 1,000 km, and shows its series ready to plot', async () => {
+    it('rising-loss when levels sink by 0.3 L in 1,000 km, and shows the series for a plot', async () => {
       const vehicleId = await newVehicle();
       const outcomes: number[] = [];
       for (let check = 0; check <= 3; check++) {
@@ -181,7 +181,7 @@ describe('the loss watch, over real HTTP', () => {
       expect(us['loss-rate'].points[0].value).toBeCloseTo(0.51017, 5);
     });
 
-    it('unrecorded-water on a strength that the recorded top-ups do not explain', async () => {
+    it('unrecorded-water for a strength that the recorded top-ups do not explain', async () => {
       const vehicleId = await newVehicle();
       await read(vehicleId, 0, freezePoint(-37, { odometer: km(10_000) }));
       expect((await read(vehicleId, 60, freezePoint(-36, { odometer: km(14_000) }))).outcome.alerts).toEqual(
@@ -197,7 +197,7 @@ describe('the loss watch, over real HTTP', () => {
       expect(strength.points[0].value).toBeCloseTo(50, 1);
     });
 
-    it('weakening-hold on rates that rise from test to test though each passes', async () => {
+    it('weakening-hold for rates that rise from test to test although each passes', async () => {
       const vehicleId = await newVehicle();
       // Exact Mann–Kendall, n = 5, S = 10: p = 1/120 < 0.01 (Kendall 1975, in EPA QA/G-9S). The
       // last rate, 0.13 inHg/min, is above half of 0.83 inHg in 5 minutes.
@@ -224,7 +224,7 @@ describe('the loss watch, over real HTTP', () => {
       expect(allowed.points).toHaveLength(5);
     });
 
-    it('weakening-hold on a fail after a pass with no cooling job in between', async () => {
+    it('weakening-hold for a fail after a pass with no cooling job in between', async () => {
       const vehicleId = await newVehicle();
       await read(vehicleId, 0, holdTest('vacuum', inHg(22), inHg(22)));
       await read(vehicleId, 30, holdTest('vacuum', inHg(22), inHg(17)));
@@ -236,7 +236,7 @@ describe('the loss watch, over real HTTP', () => {
       expect(await kindsOf(repaired)).toEqual([]);
     });
 
-    it('early-return on a pump that failed again within a year, and leaves it to a manager to clear', async () => {
+    it('early-return for a pump that failed again within a year, and lets only a manager clear it', async () => {
       const vehicleId = await newVehicle();
       const pump = (failed: boolean, odometerKm: number) => ({
         odometer: km(odometerKm),
@@ -255,7 +255,7 @@ describe('the loss watch, over real HTTP', () => {
     });
   });
 
-  describe('counts engine hours where there is no odometer', () => {
+  describe('counts engine hours if there is no odometer', () => {
     const hours = (value: number) => ({ engineHours: { value, unit: 'h' } });
 
     it.each([
@@ -299,7 +299,7 @@ describe('the loss watch, over real HTTP', () => {
   });
 
   describe('clears', () => {
-    it('by a repair with a pressure test passed at the cap’s rating, and by no vacuum test', async () => {
+    it('after a repair with a pressure test passed at the cap’s rating, but not by a vacuum test', async () => {
       const vehicleId = await leaking();
       await read(vehicleId, 13, holdTest('pressure', psi(16), psi(16)));
       // Nothing was repaired yet: it proves nothing.
@@ -323,15 +323,18 @@ describe('the loss watch, over real HTTP', () => {
       [7, 500, 'cleared'],
       [6.9, 2000, 'raised'],
       [30, 499, 'raised'],
-    ])('by a cold level at the mark %d days and %d km after it: %s', async (days, run, expected) => {
-      const vehicleId = await leaking();
-      await job(vehicleId, 14, { ...HOSE, odometer: km(11_100) });
-      await read(vehicleId, 14 + days, level(0, { odometer: km(11_100 + run) }));
-      const all = [...(await alertsOf(vehicleId)), ...(await alertsOf(vehicleId, '&status=cleared'))];
-      expect(all.map((alert) => alert.status)).toEqual([expected]);
-    });
+    ])(
+      'after a cold level at the mark %d days and %d km after the repair: %s',
+      async (days, run, expected) => {
+        const vehicleId = await leaking();
+        await job(vehicleId, 14, { ...HOSE, odometer: km(11_100) });
+        await read(vehicleId, 14 + days, level(0, { odometer: km(11_100 + run) }));
+        const all = [...(await alertsOf(vehicleId)), ...(await alertsOf(vehicleId, '&status=cleared'))];
+        expect(all.map((alert) => alert.status)).toEqual([expected]);
+      },
+    );
 
-    it('and raises again, as returned, on a loss within thirty days', async () => {
+    it('and raises again, as returned, after a loss within thirty days', async () => {
       const [soon, late] = [await leaking(), await leaking()];
       for (const vehicleId of [soon, late]) {
         await job(vehicleId, 14, { ...HOSE, odometer: km(11_100) });
@@ -345,7 +348,7 @@ describe('the loss watch, over real HTTP', () => {
     });
   });
 
-  it('keeps what a person did through a rebuild, and finds out when the stored alert says otherwise', async () => {
+  it('keeps people’s actions through a rebuild, and finds a stored alert that differs', async () => {
     const vehicleId = await leaking();
     const [{ id }] = await alertsOf(vehicleId);
     expect((await fleet.mechanic.post(`/v1/loss-alerts/${id}/acknowledge`)).body.status).toBe('acknowledged');
@@ -366,7 +369,7 @@ describe('the loss watch, over real HTTP', () => {
     expect((await rebuild()).differences).toEqual([]);
   });
 
-  it('takes an alert off when the job that is its evidence is voided, and brings it back with new evidence', async () => {
+  it('removes an alert when the job behind it is voided, and raises it again with new evidence', async () => {
     const vehicleId = await newVehicle();
     const report = { lines: [{ component: 'coolant', action: 'inspect' }], readings: [topUp(0.5)] };
     await job(vehicleId, 0, report);
@@ -383,7 +386,7 @@ describe('the loss watch, over real HTTP', () => {
     expect(await alertsOf(vehicleId)).toMatchObject([{ id: alert.id, kind: 'repeat-top-ups' }]);
   });
 
-  it('takes all twelve kinds of reading in one job', async () => {
+  it('accepts all twelve kinds of reading in one job', async () => {
     const vehicleId = await newVehicle();
     const usual = goodJob(vehicleId, onDay(0), 20_000) as { readings: object[] };
     const further = [
@@ -414,7 +417,7 @@ describe('the loss watch, over real HTTP', () => {
     ['1.5 L of another technology, more than a tenth of 14 L', { technology: 'IAT' }, 1.5, ['coolant/test']],
     ['1.3 L of another technology', { technology: 'IAT' }, 1.3, []],
     ['another base', { base: 'propylene-glycol' }, 0.5, ['coolant/flush']],
-  ])('calls for what is due when there was poured in %s', async (_what, poured, addedL, expected) => {
+  ])('opens the right lines after a fill with %s', async (_what, poured, addedL, expected) => {
     const vehicleId = await newVehicle();
     const { outcome } = await read(vehicleId, 299, topUp(addedL, { ...poured, planned: true }));
     const lineOf = (line: any): string => `${line.component}/${line.action}`;
@@ -423,7 +426,7 @@ describe('the loss watch, over real HTTP', () => {
     expect(body.items.filter((line: any) => line.origin === 'follow-up').map(lineOf)).toEqual(expected);
   });
 
-  it('shows no trend of a vehicle that is not there, or another fleet’s', async () => {
+  it('shows no trend for an unknown vehicle or another fleet’s', async () => {
     const other = await service.newFleet();
     const path = `/v1/vehicles/${scenario.vehicleId}/loss-trend`;
     expect((await other.dashboard.get(path)).status).toBe(404);
@@ -447,7 +450,7 @@ describe('the loss watch, over real HTTP', () => {
     expect(points[0].at).toBe(onDay(0));
   });
 
-  it('leaves no difference when everything is concluded anew from history', async () => {
+  it('finds no difference in a rebuild from history', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.vehicles).toBeGreaterThan(25);
     expect(result.differences).toEqual([]);

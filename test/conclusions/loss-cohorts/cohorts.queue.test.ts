@@ -15,7 +15,7 @@ const onDay = (day: number): string => new Date(START + day * DAY).toISOString()
 const km = (value: number) => ({ value, unit: 'km' });
 const litres = (value: number) => ({ value, unit: 'L' });
 
-describe('what the vehicles of a fleet tell together, at night', () => {
+describe('conclusions from many vehicles of a fleet, at night', () => {
   let service: Service;
   let fleet: FleetHandle;
   let specSheetId: string;
@@ -69,7 +69,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
     expect(result.differences).toEqual([]);
   }
 
-  describe('the loss of a sheet', () => {
+  describe('the usual loss of a sheet', () => {
     /**
      * Cold levels every 1,500 km and twenty days, over 15,000 km, topped up to the mark as planned
      * work at each.
@@ -97,7 +97,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       return vehicleId;
     }
 
-    it('is drawn from five vehicles on, and what usually is lost raises no alert any more', async () => {
+    it('needs five vehicles, and then usual losses raise no alert any more', async () => {
       const usual = [0.1, 0.11, 0.12, 0.13];
       for (const [index, rate] of usual.entries()) await losing(`U-${index}`, rate);
       await night();
@@ -151,7 +151,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       await expectNothingToRebuild();
     });
 
-    it('goes when fewer than five vehicles of its sheet are left', async () => {
+    it('is dropped when fewer than five vehicles of its sheet are left', async () => {
       const ids: string[] = [];
       for (let n = 0; n < 5; n++) ids.push(await losing(`W-${n}`, 0.12));
       await night();
@@ -164,7 +164,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       await expectNothingToRebuild();
     });
 
-    it('is told by the levels of the last two years only', async () => {
+    it('uses only the levels of the last two years', async () => {
       for (let n = 0; n < 5; n++) await losing(`X-${n}`, 0.12);
       service.clock.moveTo(onDay(100 + 200 + 731));
       await night();
@@ -215,7 +215,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
 
     const lots = async (query = ''): Promise<any[]> => alerts(`&kind=part-cohort${query}`);
 
-    it('that fails more than its share is found, without a vehicle of its own, each once', async () => {
+    it('that fails more than its share is found once, without a single vehicle named', async () => {
       const { ids } = await fleetWithLot(3);
       await night();
       const [alert, ...others] = await lots();
@@ -239,13 +239,13 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       await expectNothingToRebuild();
     });
 
-    it('is not accused by two vehicles', async () => {
+    it('is not accused because of two vehicles', async () => {
       await fleetWithLot(2);
       await night();
       expect(await lots()).toEqual([]);
     });
 
-    it('stays as people left it through the nights, and only a manager clears it', async () => {
+    it('keeps people’s decisions through the nights, and only a manager clears it', async () => {
       const { ids } = await fleetWithLot(3);
       await night();
       const [{ id }] = await lots();
@@ -275,7 +275,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
       ]);
     });
 
-    it('is let go when the job that fitted it is voided', async () => {
+    it('is dropped when the job that fitted it is voided', async () => {
       const { jobs } = await fleetWithLot(3);
       await night();
       const [{ id }] = await lots();
@@ -289,7 +289,7 @@ describe('what the vehicles of a fleet tell together, at night', () => {
     });
   });
 
-  it('has its hour in the queue’s schedule, and is made up for when it was missed', async () => {
+  it('is checked at its hour in the queue’s schedule, and made up for if that was missed', async () => {
     const schedule = service.app.get(FleetSchedule);
     const queue = service.app.get(WorkQueue).queue('work');
     await schedule.scheduleMornings();

@@ -14,7 +14,7 @@ import { askForSweep } from '../../support/sweep-requests.js';
 
 const LATE = { windowOpensOn: '2026-03-03', dueOn: '2026-03-06', lateOn: '2026-03-09' };
 
-describe('vehicles that are asked for', () => {
+describe('sweep requests for vehicles', () => {
   let service: Service;
   let fleet: FleetHandle;
   let receiver: Receiver;
@@ -51,14 +51,14 @@ describe('vehicles that are asked for', () => {
   const sweepRequested = (): Promise<void> => service.app.get(SweepService).sweepRequested(fleet.fleetId);
   const heard = (): string[] => receiver.received.map(({ body }) => body.data.vehicle.unitNumber);
 
-  it('stand once each, however often they are asked for', async () => {
+  it('exist once for each vehicle, however often it is requested', async () => {
     const { vehicleId } = await seedDueLine(service, fleet.fleetId, LATE);
     for (let post = 0; post < 3; post++)
       await transaction((tx) => requestSweeps(tx, fleet.fleetId, [vehicleId]));
     expect(await asked()).toEqual([vehicleId]);
   });
 
-  it('are passed over while who asks has not committed, and are found once that is done', async () => {
+  it('are skipped while the requester has not committed, and found once it has', async () => {
     const { vehicleId } = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [vehicleId]);
     await transaction(async (tx) => {
@@ -74,7 +74,7 @@ describe('vehicles that are asked for', () => {
     expect(await asked()).toEqual([]);
   });
 
-  it('are asked for anew while they are looked at, without waiting, and stand still afterwards', async () => {
+  it('are made again without waiting while a sweep handles them, and then stay', async () => {
     const { vehicleId } = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [vehicleId]);
     await transaction(async (tx) => {
@@ -84,7 +84,7 @@ describe('vehicles that are asked for', () => {
     expect(await asked()).toEqual([vehicleId]);
   });
 
-  it('are asked for still where what is news of them could not be recorded', async () => {
+  it('stay if the news could not be recorded', async () => {
     const { vehicleId } = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [vehicleId]);
     await service.database.admin.query('alter table reminders rename to reminders_away');
@@ -99,7 +99,7 @@ describe('vehicles that are asked for', () => {
     expect(await asked()).toEqual([]);
   });
 
-  it('are found by the look where nobody was called, with the queue away or without', async () => {
+  it('are found by the regular check if nobody woke the worker, with or without the queue', async () => {
     const line = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
     const queueing = jest.spyOn(service.app.get(WorkQueue), 'add').mockResolvedValue(false);
@@ -112,7 +112,7 @@ describe('vehicles that are asked for', () => {
     expect(heard()).toEqual([line.unitNumber]);
   });
 
-  it('are found of every fleet, though one of them stands in its own way', async () => {
+  it('are found in every fleet, even if one fleet blocks itself', async () => {
     const { admin } = service.database;
     const [broken, sound] = [fleet, await service.newFleet()];
     await sound.manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });
@@ -133,7 +133,7 @@ describe('vehicles that are asked for', () => {
     expect(await asked()).toHaveLength(1);
   });
 
-  it('are looked at again where the transaction that held one was undone and called nobody', async () => {
+  it('are handled again if the transaction that held one was rolled back and woke nobody', async () => {
     const line = await seedDueLine(service, fleet.fleetId, LATE);
     await askForSweep(service, fleet.fleetId, [line.vehicleId]);
     const undone = transaction(async (tx) => {
@@ -147,7 +147,7 @@ describe('vehicles that are asked for', () => {
     expect(heard()).toEqual([line.unitNumber]);
   });
 
-  it('are all found, beyond what one transaction takes', async () => {
+  it('are all found, even more than one transaction takes', async () => {
     const { admin } = service.database;
     await admin.query(
       `insert into vehicles (fleet_id, id, unit_number, duty, status) select $1, uuidv7(), 'M-' || n, 'normal', 'in-use' from generate_series(1, 1100) n`,
@@ -161,7 +161,7 @@ describe('vehicles that are asked for', () => {
     expect(await asked()).toEqual([]);
   });
 
-  it('are called for once for many posts', async () => {
+  it('wake the worker once for many posts', async () => {
     const { vehicleId, intervalPlanId } = await postScenario(fleet, { inServiceOn: '2026-01-01' });
     const others = await Promise.all(
       Array.from({ length: 4 }, async (_, n) => {

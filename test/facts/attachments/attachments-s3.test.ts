@@ -102,7 +102,7 @@ describe('attachments in an S3-compatible store', () => {
     ).rows[0];
   const incoming = () => readdir(join(service.config.attachments.directory, 'incoming'));
 
-  it('are kept there, whole and in parts, and not here', async () => {
+  it('are stored there, whole and in parts, and not here', async () => {
     const reportId = await newReport();
     const [photo, large] = [await picture('jpeg'), paper(10 * MB)];
     const [first, second] = [await attach(reportId, photo), await attach(reportId, large)];
@@ -133,7 +133,7 @@ describe('attachments in an S3-compatible store', () => {
     ]);
   });
 
-  it('sent again are stored once, and a bad one not at all', async () => {
+  it('are stored once if sent again, and a bad one not at all', async () => {
     const reportId = await newReport();
     const before = await store.keys();
     const answers = await Promise.all([0, 1, 2, 3].map(() => attach(reportId, paper(5000))));
@@ -143,7 +143,7 @@ describe('attachments in an S3-compatible store', () => {
     expect(await incoming()).toEqual([]);
   });
 
-  it('that cannot be stored or fetched are answered with 503 and leave nothing, and work again after', async () => {
+  it('get 503 and leave nothing if the store is down, and work again afterwards', async () => {
     const reportId = await newReport();
     const kept = await attach(reportId, paper(6000));
     await store.stop();

@@ -91,7 +91,7 @@ describe('attachments of a job report', () => {
   });
 
   describe.each(['jpeg', 'png', 'webp'] as const)('a %s', (format) => {
-    it('is kept without its place and texts, and drawn as before', async () => {
+    it('keeps its picture but not its location and texts', async () => {
       const original = await picture(format);
       const before = await sharp(original).metadata();
       // What is to be removed is there, or its absence would prove nothing.
@@ -116,7 +116,7 @@ describe('attachments of a job report', () => {
       expect((await drawn(bytes)).equals(await drawn(original))).toBe(true);
     });
 
-    it('that comes one byte at a time is kept the same', async () => {
+    it('that arrives one byte at a time is stored the same', async () => {
       const original = await picture(format, { width: 24, height: 16 });
       const whole = await attach(await newReport(), original);
       const outgoing = upload(await newReport());
@@ -129,7 +129,7 @@ describe('attachments of a job report', () => {
       expect([answer.status, answer.body.sha256]).toEqual([201, whole.body.sha256]);
     });
 
-    it('that ends too early, or is damaged, is refused and leaves nothing', async () => {
+    it('that ends too early or is damaged is refused and leaves nothing', async () => {
       const original = await picture(format);
       const reportId = await newReport();
       const before = await everything();
@@ -142,7 +142,7 @@ describe('attachments of a job report', () => {
       expect(await everything()).toEqual(before);
     });
 
-    it('loses what follows the picture', async () => {
+    it('loses anything after the picture', async () => {
       const original = await picture(format);
       const { body } = await attach(
         await newReport(),
@@ -153,7 +153,7 @@ describe('attachments of a job report', () => {
       expect((await drawn(bytes)).equals(await drawn(original))).toBe(true);
     });
 
-    it('that says of itself that it is upright is kept upright', async () => {
+    it('that says it is upright stays upright', async () => {
       const { body } = await attach(await newReport(), await picture(format, { orientation: 1 }));
       expect([1, undefined]).toContain(
         (await sharp((await download(body.href)).bytes).metadata()).orientation,
@@ -176,7 +176,7 @@ describe('attachments of a job report', () => {
     expect(page.body.items.find((item: any) => item.id === reportId).attachments).toEqual(list.body.items);
   });
 
-  it('are served so that no browser runs them, with a tag, and in parts', async () => {
+  it('are served with an ETag and in parts, and so that no browser runs them', async () => {
     const bytes = paper(300_000);
     const { body } = await attach(await newReport(), bytes);
     const whole = await download(body.href);
@@ -224,7 +224,7 @@ describe('attachments of a job report', () => {
     expect((await download(body.href, { range: 'bytes=0-1', 'if-range': etag })).status).toBe(206);
   });
 
-  it('sent again are answered as the first time, also at once, and stored once', async () => {
+  it('get the first answer if sent again, also at the same time, and are stored once', async () => {
     const reportId = await newReport();
     const bytes = await picture('jpeg');
     const before = await everything();
@@ -241,7 +241,7 @@ describe('attachments of a job report', () => {
     expect((await attach(await newReport(), bytes)).status).toBe(201);
   });
 
-  it('honour an Idempotency-Key, which stands for the file', async () => {
+  it('honour an Idempotency-Key, which counts for the file', async () => {
     const reportId = await newReport();
     const headers = { 'content-type': 'application/pdf', 'idempotency-key': uuidv7() };
     const send = (bytes: Buffer) => fleet.mechanic.send('POST', pathOf(reportId), bytes, headers);
@@ -291,7 +291,7 @@ describe('attachments of a job report', () => {
     ['a program', Buffer.concat([Buffer.from('\x7fELF\x02\x01\x01'), Buffer.alloc(100)]), 415, /x-elf/],
     ['a JPEG in name only', Buffer.from('ÿØÿ'), 415, /no type/],
     ['the beginning of a JPEG', Buffer.from([0xff, 0xd8, 0xff, 0xe0]), 422, /damaged/],
-  ])('that are %s, whatever they are called, are refused', async (_what, bytes, status, detail) => {
+  ])('that are %s are refused under any name', async (_what, bytes, status, detail) => {
     const reportId = await newReport();
     const before = await everything();
     const form = new FormData();
@@ -303,7 +303,7 @@ describe('attachments of a job report', () => {
     expect(await everything()).toEqual(before);
   });
 
-  it('come as files: anything else is refused, with what is taken, and files are refused elsewhere', async () => {
+  it('must be files: anything else is refused, with the accepted types, and files are refused elsewhere', async () => {
     const reportId = await newReport();
     const before = await everything();
     for (const type of ['application/json', 'text/html', 'application/x-www-form-urlencoded', 'x']) {
@@ -319,7 +319,7 @@ describe('attachments of a job report', () => {
     expect(await everything()).toEqual(before);
   });
 
-  it('come one in a form, and a form that is none is refused', async () => {
+  it('come one to a form, and an invalid form is refused', async () => {
     const reportId = await newReport();
     const before = await everything();
     const pdf = () => fileOf(paper(1000), 'application/pdf');
@@ -358,7 +358,7 @@ describe('attachments of a job report', () => {
     expect((await attach(reportId, paper(1000))).status).toBe(201);
   });
 
-  it('are at most 40 of one report', async () => {
+  it('are limited to 40 for a report', async () => {
     const reportId = await newReport();
     const answers = [];
     for (let from = 0; from < 44; from += 4)
@@ -371,7 +371,7 @@ describe('attachments of a job report', () => {
     expect([kept.length, incoming, uploads]).toEqual([rows, [], 0]);
   });
 
-  it('are seen and changed by those who may see and change the report', async () => {
+  it('can be seen and changed by those who may see and change the report', async () => {
     const reportId = await newReport();
     const { body } = await attach(reportId, paper(1000), 'application/pdf', fleet.manager);
     const other = await service.newFleet();
@@ -394,7 +394,7 @@ describe('attachments of a job report', () => {
     expect(await everything()).toEqual(before);
   });
 
-  it('are taken back by a manager and stay on record, also when they are sent again', async () => {
+  it('can be voided by a manager and stay on record, even if sent again', async () => {
     const reportId = await newReport();
     const { body } = await attach(reportId, paper(1000));
     const first = await fleet.manager.post(`${body.href}/void`, { reason: 'shows a face' });
@@ -425,7 +425,7 @@ describe('attachments of a job report', () => {
       expect((await attach(reportId, bytes)).status).toBe(201);
     });
 
-    it('are on disk before the rest has been sent, with 10 MB in no more than a fraction of that memory', async () => {
+    it('are on disk before the rest has arrived, and 10 MB use only a fraction of that memory', async () => {
       const reportId = await newReport();
       setFlagsFromString('--expose-gc');
       const collect = runInNewContext('gc') as () => void;
@@ -448,7 +448,7 @@ describe('attachments of a job report', () => {
       expect(most).toBeLessThan(4 * MB);
     });
 
-    it('wait for a place when many come at once, and are told to come again when none is free in time', async () => {
+    it('wait for a place when many come at once, and get 429 if none is free in time', async () => {
       const places = service.app.get(UploadPlaces, { strict: false });
       const { mostOfFleet, waitMs } = places;
       Object.assign(places, { mostOfFleet: 1, waitMs: 1500 });
@@ -480,7 +480,7 @@ describe('attachments of a job report', () => {
     }
   });
 
-  it('whose process died between file and row are swept by the next upload; no other file is touched', async () => {
+  it('whose process died between file and row are removed by the next upload; no other file is touched', async () => {
     const { directory } = service.config.attachments;
     const [stranded, underway, foreign] = [uuidv7(), uuidv7(), uuidv7()];
     const note = (id: string, minutes: number) =>
@@ -502,7 +502,7 @@ describe('attachments of a job report', () => {
     expect((await download(kept.body.href)).status).toBe(200);
   });
 
-  it('of which a process died while they arrived are swept after an hour', async () => {
+  it('whose process died while they arrived are removed after an hour', async () => {
     const incoming = join(service.config.attachments.directory, 'incoming');
     await mkdir(incoming, { recursive: true });
     const [old, young] = [join(incoming, 'old.part'), join(incoming, 'young.part')];
@@ -515,7 +515,7 @@ describe('attachments of a job report', () => {
     await service.app.get(IncomingFiles, { strict: false }).discard(young);
   });
 
-  it('whose file is gone are answered with what may have happened', async () => {
+  it('whose file is missing get an answer that says what may have happened', async () => {
     const { body } = await attach(await newReport(), paper(1000));
     await service.app
       .get(IncomingFiles, { strict: false })

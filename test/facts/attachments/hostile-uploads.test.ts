@@ -97,7 +97,7 @@ describe('twenty hostile files, uploaded at once', () => {
     return { slowestMs, count };
   }
 
-  it('are refused, and hold up nobody else', async () => {
+  it('are refused, and delay nobody else', async () => {
     const pictures = hostilePictures();
     const files = [...pictures, ...pictures.slice(0, AT_ONCE - pictures.length)].map(
       ({ what, bytes }, index) => ({
@@ -127,7 +127,7 @@ describe('twenty hostile files, uploaded at once', () => {
     expect(Math.min(...measured)).toBeLessThan(LATEST_MS);
   }, 600_000);
 
-  it('are told apart: what is no picture is refused by its kind, what is a bad one by its fault', async () => {
+  it('are told apart: a file of another type is refused by type, a bad picture by its error', async () => {
     for (const { what, bytes } of bentHeads()) {
       const answer = await fleet.mechanic.send('POST', path, bytes, {
         'content-type': 'application/octet-stream',

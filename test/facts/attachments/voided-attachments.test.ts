@@ -45,7 +45,7 @@ describe('a voided attachment', () => {
     return rows[0].bytes_removed_at?.toISOString() ?? null;
   };
 
-  it('is no longer in the store once it is answered, and is not downloaded, in whole or in part', async () => {
+  it('is gone from the store once the request is answered, and cannot be downloaded, whole or in part', async () => {
     const [photo, other] = [await attach(await picture('jpeg')), await attach(paper(1000))];
     const { headers } = await fleet.dashboard.get(photo.href);
     expect((await voidIt(photo.href)).status).toBe(200);
@@ -64,7 +64,7 @@ describe('a voided attachment', () => {
     expect((await fleet.dashboard.get(other.href)).status).toBe(200);
   });
 
-  it('stays on record, and the same file sent again does not bring it back', async () => {
+  it('stays on record, and sending the same file again does not restore it', async () => {
     const bytes = await picture('png');
     const { id, href } = await attach(bytes);
     const voided = await voidIt(href);
@@ -78,7 +78,7 @@ describe('a voided attachment', () => {
     expect(report.body.items).toEqual([voided.body]);
   });
 
-  it('whose bytes could not be removed is refused all the same, and they go with the next upload', async () => {
+  it('whose bytes could not be removed is still refused, and the next upload removes them', async () => {
     const { id, href } = await attach(await picture('webp'));
     // Where the process does not see the files, as one that was given another directory.
     await rename(folder(), `${folder()}-elsewhere`);
@@ -92,7 +92,7 @@ describe('a voided attachment', () => {
     expect(await removedAt(id)).not.toBeNull();
   });
 
-  it('whose process died between the commit and the removal, or was voided by an older version, is found again', async () => {
+  it('is found again if its process died before the removal, or if an older version voided it', async () => {
     const { id } = await attach(await picture('jpeg', { width: 33, height: 44 }));
     await service.database.admin.query(
       `update attachments set voided_at = now(), void_reason = 'died' where id = $1`,
@@ -103,7 +103,7 @@ describe('a voided attachment', () => {
     expect(await kept()).not.toContain(id);
   });
 
-  it('is not taken for removed where the store refuses', async () => {
+  it('does not count as removed if the store refuses', async () => {
     const { id, href } = await attach(paper(4000));
     // A directory of that name cannot be removed as a file can, whoever asks.
     await rename(join(folder(), id), join(folder(), `${id}-aside`));
@@ -113,7 +113,7 @@ describe('a voided attachment', () => {
     expect(await removedAt(id)).toBeNull();
   });
 
-  it('does not go with its report: a report that is voided or replaced keeps its evidence', async () => {
+  it('does not follow its report: a voided or replaced report keeps its evidence', async () => {
     const { id, href } = await attach(paper(5000));
     const voided = await fleet.manager.post(`/v1/job-reports/${reportId}/void`, { reason: 'wrong vehicle' });
     expect(voided.status).toBe(200);

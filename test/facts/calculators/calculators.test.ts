@@ -83,7 +83,7 @@ describe('calculators', () => {
         'latestOn',
       ]),
     ],
-  ])('%s answers an evaluation with its computed names, no more and no fewer', async (name, body, names) => {
+  ])('%s answers an evaluation with exactly its computed names', async (name, body, names) => {
     const { status, body: answer } = await calculate(name, body);
     expect([status, answer.errors]).toEqual([200, undefined]);
     expect(Object.keys(answer).sort()).toEqual(['basis', 'cautions', 'computed', 'reasons', 'verdict']);
@@ -93,15 +93,15 @@ describe('calculators', () => {
     expect(textsIn(answer.cautions).join(' ')).toMatch(/vehicle maker.*local rules/s);
   });
 
-  describe('who may call', () => {
-    it('takes any role that reads, and nobody without a token', async () => {
+  describe('access', () => {
+    it('is open to every role that reads, and to nobody without a token', async () => {
       const body = { vacuum: inHg(20) };
       for (const client of [fleet.manager, fleet.mechanic, fleet.dashboard])
         expect((await client.post('/v1/calculators/vacuum-fill', body)).status).toBe(200);
       expect((await service.client(null).post('/v1/calculators/vacuum-fill', body)).status).toBe(401);
     });
 
-    it('names the eight when asked for another, and says which method the path takes', async () => {
+    it('lists the eight calculators for an unknown name, and the method that a path takes', async () => {
       const { status, body } = await fleet.manager.post('/v1/calculators/horoscope', {});
       expect(status).toBe(404);
       expect(body.detail).toBe(
@@ -111,7 +111,7 @@ describe('calculators', () => {
       expect([wrongMethod.status, wrongMethod.headers.get('allow')]).toEqual([405, 'POST']);
     });
 
-    it('stores nothing: the change number of the fleet stays, with an Idempotency-Key as well', async () => {
+    it('stores nothing: the change number of the fleet stays, even with an Idempotency-Key', async () => {
       const count = async () =>
         (await service.database.admin.query('select count(*)::int as n from idempotency_records')).rows[0].n;
       const before = await count();
@@ -146,7 +146,7 @@ describe('calculators', () => {
       expect(standardCm3PerMin).toBeCloseTo(100.2632, 4);
     });
 
-    it('takes a change of temperature out of a vacuum', async () => {
+    it('corrects a vacuum for a change of temperature', async () => {
       // By hand from the gas law: 20 to 23 °C, p2' = 24.876676 kPa against 20.051673 at first; Q
       // 0.1608334 Pa·m³/s.
       const answer = await computed('hold-test', {
@@ -184,7 +184,7 @@ describe('calculators', () => {
       [20, 29.23],
       [40, 27.741],
       [60, 24.031],
-    ])('takes the vapour of water at %d °C off it in a wet system', async (temperature, mercury) => {
+    ])('subtracts the vapour of water at %d °C in a wet system', async (temperature, mercury) => {
       const { greatestVacuum } = await computed(
         'hold-test',
         {
@@ -202,7 +202,7 @@ describe('calculators', () => {
       expect(greatestVacuum.value).toBeCloseTo(mercury, 2);
     });
 
-    it('brings the target down with the air, and lets a barometer stand in for the elevation', async () => {
+    it('lowers the target with the air pressure, and takes a barometer instead of the elevation', async () => {
       const body = { method: 'vacuum', start: inHg(20), end: inHg(20), minutes: 5, target: inHg(23) };
       // The trade's rule of 1 inHg less per 1,000 ft (common practice, no source): 23 inHg ×
       // 84.55966/101.325.
@@ -232,7 +232,7 @@ describe('calculators', () => {
       expect(textsIn(doubtful.reasons).join(' ')).toMatch(/hold it for 16 minutes/);
     });
 
-    it('judges a system that was cold or dry, and no other', async () => {
+    it('judges only a cold or dry system', async () => {
       const wet = { ...leaking, start: inHg(24), end: inHg(24), wet: true, gaugeResolution: inHg(0.5) };
       const filled = { method: 'pressure', start: psi(16), end: psi(16), minutes: 5, capRating: psi(16) };
       const unsaidWet = { ...wet, wet: null };
@@ -255,7 +255,7 @@ describe('calculators', () => {
       expect((await calculate('hold-test', { ...hot, wet: false })).body.verdict).toBe('pass');
     });
 
-    it('takes a start for what the gauge can show', async () => {
+    it('judges the start by what the gauge can show', async () => {
       const at1500 = { ...leaking, elevation: metres(1500), target: inHg(23), engineCold: true };
       const test = async (start: number) =>
         (await calculate('hold-test', { ...at1500, start: inHg(start), end: inHg(start) }, 'us')).body;
@@ -275,7 +275,7 @@ describe('calculators', () => {
       expect((await pumped(16.3)).status).toBe(422);
     });
 
-    it('refuses a vacuum that no air can give, with the limit there and the unit probably meant', async () => {
+    it('refuses a vacuum deeper than air pressure allows, with the limit and the unit probably meant', async () => {
       // A gauge that holds past 25 can only mean inHg: 25 psi of vacuum exists nowhere (common
       // practice, no source).
       const body = { method: 'vacuum', start: psi(25), end: psi(24), minutes: 5, elevation: metres(1500) };
@@ -402,7 +402,7 @@ describe('calculators', () => {
       // x = V·(C_t − C_0)/(C_r − C_0); the first from an algebra answer page, the second by hand.
       [{ value: 10, unit: 'qt' }, 30, 100, 65, 'us', { value: 5, unit: 'qt' }],
       [litres(16), 52, 100, 70, 'si', litres(6)],
-    ])('drains what it takes', async (capacity, strengthPercent, refill, target, units, drain) => {
+    ])('says how much to drain', async (capacity, strengthPercent, refill, target, units, drain) => {
       const body = {
         capacity,
         strengthPercent,
@@ -416,7 +416,7 @@ describe('calculators', () => {
       });
     });
 
-    it('refuses a target that the refill cannot bring', async () => {
+    it('refuses a target that the refill cannot reach', async () => {
       const body = { capacity: litres(12), strengthPercent: 40, refillStrengthPercent: 45 };
       expect(await refused('dilution', { ...body, targetStrengthPercent: 50 })).toEqual([
         { pointer: '/targetStrengthPercent', detail: expect.stringContaining('cannot be reached from 40 %') },
@@ -476,7 +476,7 @@ describe('calculators', () => {
       expect(answer.expectedUptake).toEqual({ value: expect.closeTo(10 * (1 - left), 3), unit: 'L' });
     });
 
-    it('refuses a vacuum beyond the air, at its field', async () => {
+    it('refuses a vacuum deeper than air pressure allows, at its field', async () => {
       const [fault] = await refused('vacuum-fill', { vacuum: psi(24) });
       expect(fault).toEqual({
         pointer: '/vacuum',
@@ -502,7 +502,7 @@ describe('calculators', () => {
       );
     });
 
-    it('names the position outside, and a wrench read in the wrong unit', async () => {
+    it('names the position outside the limits, and a wrench read in the wrong unit', async () => {
       // Pulley bolts at 18 lbf·ft (24.40 N·m): common practice, no source.
       const pulley = { torque: { value: 18, unit: 'ft.lbf' }, count: 4, unit: 'N.m' };
       const one = await calculate('torque-set', { ...pulley, values: [24.4, 24.4, 30, 24.4] });
@@ -592,7 +592,7 @@ describe('calculators', () => {
         odometer: km(from + week * perWeek),
       }));
 
-    it('projects a steady vehicle by hand', async () => {
+    it('matches a projection by hand for a steady vehicle', async () => {
       // 350 km a week is 50 km a day whatever the slopes (Theil–Sen of a straight line). Due at
       // 10,000 + 5,000 km, 3,250 km after the last reading
       // (2026-01-29 + 65 days = 2026-04-04); window and grace of 20 % and 10 %: 1,000 km and 500
@@ -617,7 +617,7 @@ describe('calculators', () => {
       });
     });
 
-    it('finds the Theil–Sen slope, not the mean, and shows it with its limits in the units asked for', async () => {
+    it('finds the Theil–Sen slope, not the mean, with its limits in the requested units', async () => {
       // Days 0, 10, 20, 30 at 0, 500, 1,000, 2,200 km: pair slopes 50, 50, 73.33…, 50, 85, 120;
       // their median is (50 + 73.33…)/2 (by hand; Sen 1968).
       const readings = [0, 500, 1000, 2200].map((odometer, index) => ({
@@ -634,7 +634,7 @@ describe('calculators', () => {
       expect(us.dailyDistance.high).toBeCloseTo(dailyDistance.high / 1.609344, 6);
     });
 
-    it('clamps a calendar month to its end, and takes the severe limits under severe duty', async () => {
+    it('clamps a month to its last day, and uses the severe limits under severe duty', async () => {
       // 31 January + 1 month = 29 February 2028, a leap year (the Gregorian calendar).
       const body = {
         readings: [],
@@ -651,7 +651,7 @@ describe('calculators', () => {
       expect(await computed('projection', body)).toMatchObject({ dueOn: '2028-03-31', trigger: 'time' });
     });
 
-    it('leaves a reading out that cannot be, and says so', async () => {
+    it('leaves out an impossible reading, and says so', async () => {
       const readings = weekly('2026-01-01T12:00:00Z', 8, 350);
       const slipped = { readAt: '2026-02-21T12:00:00Z', odometer: km(7_000) };
       const { status, body } = await calculate('projection', {
@@ -663,7 +663,7 @@ describe('calculators', () => {
       expect(body.reasons).toContainEqual(expect.stringMatching(/^Reading 9 was left out: /));
     });
 
-    it('counts engine hours, and reads a counter at the last job off the readings', async () => {
+    it('counts engine hours, and finds the counter at the last job from the readings', async () => {
       // 2 h a day; 250 h after 100 h on 11 January (interpolated between day 0 at 80 h and day 20
       // at 120 h): 350 h is 115 days after 20 January (by hand).
       const readings = [0, 20, 40, 60].map((day) => ({
@@ -681,7 +681,7 @@ describe('calculators', () => {
       expect(answer.method).toBe('theil-sen-90-days');
     });
 
-    it("asks as of today in the fleet's zone unless told otherwise", async () => {
+    it("calculates as of today in the fleet's zone by default", async () => {
       service.clock.moveTo('2026-04-02T03:00:00Z'); // still the first of April in Denver
       const readings = weekly('2026-03-04T03:00:00Z', 5, 350);
       const { estimatedOdometer } = await computed('projection', { readings });
@@ -723,7 +723,7 @@ describe('calculators', () => {
     'torque-set',
     'belt',
     'projection',
-  ])('%s answers anything else with a problem of 4xx', async (name) => {
+  ])('%s answers any other input with a 4xx problem', async (name) => {
     for (const body of [
       undefined,
       '',

@@ -64,7 +64,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
       ),
     ],
     ['separators after the last cell', Buffer.from(good.map((line) => `${line},,`).join('\n'))],
-  ])('is taken with %s', async (_what, file) => {
+  ])('is accepted with %s', async (_what, file) => {
     await newFleet();
     const { status, body } = await send(file);
     expect([status, body.errors]).toEqual([200, []]);
@@ -111,7 +111,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(body.errors.length).toBeGreaterThan(0);
   });
 
-  it('is refused row by row where cells are too few, too many or no text, by the line of the file', async () => {
+  it('is refused row by row, with the line of the file, if cells are too few, too many or not text', async () => {
     await newFleet();
     const file = [
       `${header},remark`,
@@ -139,7 +139,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     ]);
   });
 
-  it('names columns that are missing, and slips in their names', async () => {
+  it('gets an answer that names missing columns and misspelt names', async () => {
     const [first = '', ...rest] = header.split(',');
     const { status, body } = await send(`x${first},${rest.join(',')}\n${row(1)}\n`);
     expect(status).toBe(422);
@@ -148,7 +148,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     );
   });
 
-  it('shows the first hundred faults and counts them all', async () => {
+  it('shows the first hundred errors and counts them all', async () => {
     const bad = Array.from({ length: 700 }, () => `,${'bad,'.repeat(header.split(',').length - 2)}bad`);
     const { status, body } = await send([header, ...bad].join('\n'));
     expect(status).toBe(422);
@@ -161,7 +161,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(body.detail).toContain('700 of 700 rows cannot be taken');
   });
 
-  it('is a manager’s to send: nobody else’s is written anywhere, however large', async () => {
+  it('may only be sent by a manager: others’ files are written nowhere, however large', async () => {
     const file = Buffer.alloc(33 * 1024 * 1024, 'x');
     const type = { 'content-type': 'text/csv' };
     const refused = await fleet.mechanic.send('POST', `/v1/${path}/import`, file, type);
@@ -169,7 +169,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect([refused.status, refused.body.type]).toEqual([403, '/problems/wrong-role']);
   });
 
-  it('is refused beyond 100,000 rows and beyond 32 MiB, and another is taken after', async () => {
+  it('is refused beyond 100,000 rows and beyond 32 MiB, and the next one is accepted', async () => {
     await newFleet();
     const tooMany = await send(`${header}\n${'x\n'.repeat(100_001)}`, '?partial=true');
     expect(tooMany.status).toBe(422);
@@ -182,7 +182,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect((await send(good.join('\n'))).status).toBe(200);
   }, 240_000);
 
-  it('is read as Windows-1252 where it is not UTF-8, and that is said', async () => {
+  it('is read as Windows-1252 if it is not UTF-8, and the answer says so', async () => {
     await newFleet();
     // é is E9 in Windows-1252 (WHATWG Encoding Standard), which no UTF-8 text has before a letter.
     const file = Buffer.concat([
@@ -208,7 +208,7 @@ describe('a file of vehicles', () => {
     expect(body.items.map((item: any) => item.make)).toEqual(['Café', 'Café', '=1+1', '=1+1']);
   });
 
-  it('waits for no other: a second file meanwhile is answered 409', async () => {
+  it('does not wait for another: a second file meanwhile gets 409', async () => {
     const { manager } = await service.newFleet();
     const rows = (letter: string) =>
       `unit\n${Array.from({ length: 3000 }, (_, n) => `${letter}-${n}`).join('\n')}`;

@@ -58,7 +58,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
   };
 
   it.each([';', '\t'])(
-    'is refused row by row where a number could be read two ways and none decides ("%s")',
+    'is refused row by row if a number could be read two ways and nothing decides ("%s")',
     async (delimiter) => {
       const rows = [
         row(1, '2026-01-05', '81,370'),
@@ -83,7 +83,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     },
   );
 
-  it('is refused between commas, too, where a point could part thousands', async () => {
+  it('with commas between cells is also refused if a point could separate thousands', async () => {
     const { status, body } = await send([row(1, '2026-01-05', '81.370')], '', ',');
     expect([status, body.errors[0].detail]).toEqual([
       422,
@@ -96,7 +96,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     ['1,081,370', 'point', [81370, 1081370]],
     ['81371,50', 'comma', [81.37, 81371.5]],
     ['81.371,5', 'comma', [81.37, 81371.5]],
-  ])('is read by its one cell %s, wherever it stands: with a decimal %s', async (sure, mark, values) => {
+  ])('is read by its one cell %s, wherever it is: with a decimal %s', async (sure, mark, values) => {
     const rows = [row(1, '2026-01-05', '81,370'), row(2, '2026-01-04', sure)];
     for (const [index, order] of [rows, rows.toReversed()].entries()) {
       const { status, body } = await send(order, '?dryRun=true');
@@ -110,7 +110,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     expect(await stored()).toEqual(values);
   });
 
-  it('is read as the request says, and what cannot be read that way is refused', async () => {
+  it('is read as the request says, and cells that do not fit are refused', async () => {
     const rows = [row(1, '2026-01-05', '81,370'), row(2, '2026-01-04', '81.369,5')];
     const { body } = await send(rows, '?decimal=point&partial=true');
     expect(body).toMatchObject({ accepted: 1, rejected: 1 });
@@ -128,7 +128,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     expect([wrong.status, wrong.body.errors[0].parameter]).toEqual([400, 'decimal']);
   });
 
-  it('that contradicts itself is refused whole, with both cells', async () => {
+  it('that contradicts itself is refused as a whole, with both cells', async () => {
     const rows = [
       row(1, '2026-01-05', '81370'),
       row(2, '2026-01-04', '81,369.5'),
@@ -183,7 +183,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     expect(await stored()).toEqual([81370]);
   });
 
-  it('is refused where a comma of a number may have parted it between commas', async () => {
+  it('is refused if a comma may have split a number between cells', async () => {
     const { status, body } = await fleet.manager.send(
       'POST',
       '/v1/vehicles/import',

@@ -76,7 +76,7 @@ describe('imports', () => {
     return body;
   };
 
-  it('are listed with who sent what, when, and how it was read; one that was only tried or refused is not', async () => {
+  it('are listed with sender, time, content and how they were read, without dry runs and refused files', async () => {
     await send('vehicles', VEHICLES, '?dryRun=true');
     await send('vehicles', `${VEHICLES}\n,,,,`.replace('Light trucks', 'Heavy trucks'));
     expect(await items('/v1/imports')).toEqual([]);
@@ -122,7 +122,7 @@ describe('imports', () => {
     service.clock.moveTo('2026-04-02T15:00:00Z');
   });
 
-  it('are a manager’s business, of one fleet', async () => {
+  it('are for managers of one fleet', async () => {
     const id = await taken('vehicles', VEHICLES);
     const other = await service.newFleet();
     for (const client of [fleet.mechanic, fleet.dashboard]) {
@@ -137,7 +137,7 @@ describe('imports', () => {
     expect(await vehicleNumbers()).toContain('V-1');
   });
 
-  it('of usage are undone whole: what was concluded is as before, and the same file is new again', async () => {
+  it('of usage can be undone completely: conclusions are as before, and the same file is new again', async () => {
     await taken('vehicles', VEHICLES);
     await fleet.mechanic.post('/v1/usage-readings', {
       readings: [
@@ -172,7 +172,7 @@ describe('imports', () => {
     expect((await send('usage-readings', USAGE)).body).toMatchObject({ accepted: 0, held: 0, duplicate: 4 });
   });
 
-  it('of earlier work are undone whole, and the same file is new again', async () => {
+  it('of earlier work can be undone completely, and the same file is new again', async () => {
     await taken('vehicles', VEHICLES);
     const before = await dueList();
     const id = await taken('job-reports', WORK);
@@ -190,7 +190,7 @@ describe('imports', () => {
     expect(plain(await dueList())).toEqual(plain(withWork));
   });
 
-  it('of vehicles are undone whole, with what was concluded and reminded of them', async () => {
+  it('of vehicles can be undone completely, with their conclusions and reminders', async () => {
     const before = await dueList();
     const id = await taken('vehicles', VEHICLES);
     const target = await fleet.manager.post('/v1/reminder-targets', {
@@ -215,7 +215,7 @@ describe('imports', () => {
     expect(await vehicleNumbers()).toContain('V-1');
   });
 
-  it('of a first day are undone one after the other, the last first; and what is in the way is named', async () => {
+  it('of a first day are undone one by one, the last first, and obstacles are named', async () => {
     const empty = { vehicles: await vehicleNumbers(), lines: await dueList() };
     const vehicles = await taken('vehicles', VEHICLES);
     const usage = await taken('usage-readings', USAGE);
@@ -249,7 +249,7 @@ describe('imports', () => {
       expect((await send(path, file)).body).toMatchObject({ duplicate: 0, rejected: 0 });
   });
 
-  it('of vehicles stand where others have worked with one of them since, and nothing is half undone', async () => {
+  it('of vehicles stay if others have worked with one of them since, and nothing is half undone', async () => {
     const id = await taken('vehicles', VEHICLES);
     const [one] = await items('/v1/vehicles?unitNumber=V-1');
     const [two] = await items('/v1/vehicles?unitNumber=V-2');
@@ -271,7 +271,7 @@ describe('imports', () => {
     expect((await undone(other)).undone.vehicles).toBe(1);
   });
 
-  it('leave alone what a manager has settled by hand, which stays known', async () => {
+  it('keep what a manager has settled by hand', async () => {
     await taken('vehicles', VEHICLES);
     const usage = await taken('usage-readings', USAGE);
     const work = await taken('job-reports', WORK);
@@ -289,7 +289,7 @@ describe('imports', () => {
     expect((await send('job-reports', WORK)).body).toMatchObject({ accepted: 1, duplicate: 1 });
   });
 
-  it('are undone once by the audit, however many rows they brought', async () => {
+  it('appear once in the audit as undone, however many rows they had', async () => {
     await taken('vehicles', VEHICLES);
     const usage = await taken('usage-readings', USAGE, '?fileName=readings.csv');
     const work = await taken('job-reports', WORK);
@@ -316,7 +316,7 @@ describe('imports', () => {
       expect(await items(`/v1/audit?kind=${kind}`)).toEqual([]);
   });
 
-  it('are not undone while another file of the fleet is taken in', async () => {
+  it('cannot be undone while the fleet imports another file', async () => {
     const id = await taken('vehicles', 'unitNumber\nW-1');
     const { admin } = service.database;
     await admin.query('begin');
@@ -329,7 +329,7 @@ describe('imports', () => {
     await undone(id);
   });
 
-  it('are undone in as many statements for one vehicle as for two hundred', async () => {
+  it('are undone with as many statements for one vehicle as for two hundred', async () => {
     async function statementsOf(id: string): Promise<number> {
       let count = 0;
       const listen = () => void count++;

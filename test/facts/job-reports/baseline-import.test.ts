@@ -29,7 +29,7 @@ describe('work done before records began, from a spreadsheet', () => {
   const usage = (readings: object[]): Promise<Answer> =>
     fleet.manager.post('/v1/usage-readings', { readings });
 
-  it('resets intervals, and makes nothing of its own', async () => {
+  it('resets intervals, and opens nothing of its own', async () => {
     await usage([
       { unitNumber: 'R-114', readAt: '2026-03-30T12:00:00Z', odometer: { value: 61250, unit: 'mi' } },
     ]);
@@ -68,7 +68,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect(history.body.items.filter((item: any) => item.baseline)).toHaveLength(3);
   });
 
-  it('makes the same due list as the job itself, but for its follow-ups', async () => {
+  it('leads to the same due list as the job itself, except for follow-ups', async () => {
     const other = await service.newFleet({ units: 'us' });
     const { vehicleId } = await postScenario(other);
     const job = { vehicleId, performedAt: '2025-06-02T18:00:00Z', odometer: { value: 50000, unit: 'mi' } };
@@ -93,7 +93,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await lines()).map(told)).toEqual(theirs.map(told));
   });
 
-  it('knows a row again, in whatever units and company it comes', async () => {
+  it('recognises a row again, in any units and beside any other rows', async () => {
     await send('unit,component,action,date,odometer\nR-114,coolant,replace,2025-06-02,50000\n');
     const before = await lines();
     const again = await send(
@@ -115,7 +115,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await lineOf('coolant', 'replace')).lastDone.on).toBe('2021-03-15');
   });
 
-  it('names what cannot be, and keeps nothing or the rest', async () => {
+  it('names impossible rows, and stores nothing or the rest', async () => {
     const file = [
       'unit,component,item,action,date,odometer',
       'R-114,waterpump,,replace,2025-06-02,50000',
@@ -140,7 +140,7 @@ describe('work done before records began, from a spreadsheet', () => {
       [4, 'unit', '"R-115" is no vehicle of this fleet'],
       [5, 'date', 'is 2019-06-02, before the vehicle went into service on 2021-03-15'],
       [6, 'date', 'is 2026-04-03, which is yet to come'],
-      [7, 'item', 'is "fan"; the spec sheet has accessory'],
+      [7, 'item', '"fan" is not on the spec sheet, which has accessory.'],
       [8, 'action', expect.stringContaining('is required')],
       [8, 'date', expect.stringContaining('day and month cannot be told apart')],
       [8, 'odometer', 'is "fifty"; a number is needed, such as 2019 or 12.5'],
@@ -157,7 +157,7 @@ describe('work done before records began, from a spreadsheet', () => {
     ]);
   });
 
-  it("weighs an odometer against the vehicle's usage and the other rows, and blames the one that does not fit", async () => {
+  it("checks an odometer against the vehicle's usage and the other rows, and blames the one that does not fit", async () => {
     await usage([
       { unitNumber: 'R-114', readAt: '2025-01-10T12:00:00Z', odometer: { value: 40000, unit: 'mi' } },
       { unitNumber: 'R-114', readAt: '2026-03-30T12:00:00Z', odometer: { value: 61250, unit: 'mi' } },
@@ -182,7 +182,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await fleet.manager.get('/v1/usage-readings')).body.items).toEqual([]);
   });
 
-  it('tries a file out without a trace', async () => {
+  it('leaves no trace of a dry run', async () => {
     const before = await lines();
     const answer = await send(
       'unit,component,action,date\nR-114,coolant,replace,2025-06-02\n',
@@ -193,7 +193,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await fleet.manager.get('/v1/job-reports')).body.items).toEqual([]);
   });
 
-  it('sends as many statements for one vehicle as for two hundred', async () => {
+  it('needs as many statements for one vehicle as for two hundred', async () => {
     const vehicles = [
       'unitNumber,intervalPlan,inServiceOn',
       ...Array.from({ length: 200 }, (_, n) => `B-${n},Light trucks,2021-01-01`),
@@ -218,7 +218,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect(await statementsOf(header + rows.join('\n'))).toBe(one);
   });
 
-  it('concludes what a rebuild concludes, whatever came before and after', async () => {
+  it('leads to the same conclusions as a rebuild, whatever came before and after', async () => {
     await send(
       'unit,component,action,date,odometer\nR-114,water-pump,replace,2024-06-02,30000\nR-114,coolant,flush,2023-06-02,\n',
     );

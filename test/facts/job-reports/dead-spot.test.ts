@@ -6,7 +6,7 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 
 const NOW = '2026-04-02T15:00:00Z';
 
-describe('a day from a dead spot', () => {
+describe('a batch from a day without a network', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
@@ -45,7 +45,7 @@ describe('a day from a dead spot', () => {
     return rows[0].n;
   }
 
-  it('is answered report by report, and the same batch again changes nothing', async () => {
+  it('is answered report by report, and changes nothing when sent again', async () => {
     const [first, second] = [await newVehicle(), await newVehicle()];
     // Out of order, and in between one that cannot be.
     const reports = [
@@ -73,7 +73,7 @@ describe('a day from a dead spot', () => {
     expect(changed.body.results[0].problem.errors[0].pointer).toBe('/reports/0/id');
   });
 
-  it('with one Idempotency-Key is answered as the first time, each report by its own answer', async () => {
+  it('gets the first answer again with one Idempotency-Key, each report its own', async () => {
     const [first, second] = [await newVehicle(), await newVehicle()];
     const reports = [first, second].map((vehicleId) => {
       const { id: _id, ...report } = coolantJob(vehicleId, '2026-04-01T08:00:00Z');
@@ -92,7 +92,7 @@ describe('a day from a dead spot', () => {
     expect([other.status, other.body.errors[0].header]).toEqual([422, 'Idempotency-Key']);
   });
 
-  it('is taken but for the reports that hold what no field may', async () => {
+  it('is accepted except for reports with values that no field may hold', async () => {
     const vehicleId = await newVehicle();
     const good = (hour: number) => coolantJob(vehicleId, `2026-04-01T0${hour}:00:00Z`);
     let deep: unknown = 'x';
@@ -124,7 +124,7 @@ describe('a day from a dead spot', () => {
     ]);
   });
 
-  it('is refused as a whole where it is no batch', async () => {
+  it('is refused as a whole if it is not a batch', async () => {
     for (const [text, pointer] of [
       ['[]', ''],
       ['null', ''],
@@ -137,7 +137,7 @@ describe('a day from a dead spot', () => {
     }
   });
 
-  it('goes on after a report that the service itself fails at, and says so', async () => {
+  it('continues after a report at which the service itself fails, and says so', async () => {
     const [broken, sound] = [await newVehicle(), await newVehicle()];
     const { admin } = service.database;
     // A fault of ours, made by hand: the database fails at one vehicle's reports.
@@ -155,13 +155,13 @@ describe('a day from a dead spot', () => {
     expect(statusesOf((await postBatch(reports)).body)).toEqual([201, 200]);
   });
 
-  describe("tells of a device's clock", () => {
+  describe("a notice about a device's clock", () => {
     it.each([
       ['2026-04-02T18:05:00Z', 185, '3 h 5 min ahead'],
       ['2026-04-02T09:00:00-03:00', -180, '3 h behind'],
       ['2026-04-02T15:09:00Z', null, null],
       [undefined, null, null],
-    ])('that says %s, alone and in a batch', async (sentAt, minutes, words) => {
+    ])('if it says %s, alone and in a batch', async (sentAt, minutes, words) => {
       const performedAt = '2026-04-02T11:30:00.000Z';
       const answers = [
         (
@@ -178,12 +178,12 @@ describe('a day from a dead spot', () => {
         expect(report.notices.map((notice: any) => [notice.code, notice.deviceAheadMinutes])).toEqual(
           minutes === null ? [] : [['device-clock', minutes]],
         );
-        if (words !== null) expect(report.notices[0].detail).toContain(words);
+        if (words !== null) expect(report.notices[0].messages[0].text).toContain(words);
         expect((await fleet.dashboard.get(`/v1/job-reports/${report.id}`)).body).toEqual(report);
       }
     });
 
-    it('by which the work is yet to be done, and keeps nothing of it', async () => {
+    it('comes with a refusal if the work is in the future by it', async () => {
       const vehicleId = await newVehicle();
       const report = coolantJob(vehicleId, '2026-04-02T17:00:00Z', { sentAt: '2026-04-02T18:00:00Z' });
       const { status, body } = await fleet.mechanic.post('/v1/job-reports', report);
@@ -193,8 +193,8 @@ describe('a day from a dead spot', () => {
     });
   });
 
-  describe('tells of work that a colleague has reported', () => {
-    it('within the hour, names the other report, and keeps both', async () => {
+  describe('a notice about work that a colleague has reported', () => {
+    it('within the hour names the other report, and keeps both', async () => {
       const vehicleId = await newVehicle();
       const own = coolantJob(vehicleId, '2026-04-02T09:00:00Z', { performedBy: 'badge 7' });
       const first = await fleet.manager.post('/v1/job-reports', own);
@@ -218,7 +218,7 @@ describe('a day from a dead spot', () => {
       );
     });
 
-    it('in the same batch as well', async () => {
+    it('comes in the same batch, too', async () => {
       const vehicleId = await newVehicle();
       const reports = ['2026-04-02T09:40:00Z', '2026-04-02T09:00:00Z'].map((at) => coolantJob(vehicleId, at));
       const { body } = await postBatch(reports);
@@ -227,7 +227,7 @@ describe('a day from a dead spot', () => {
       ).toEqual([[], [reports[0]?.id]]);
     });
 
-    it('and lists those for a manager until one of the two is voided', async () => {
+    it('lists those reports for a manager until one of the two is voided', async () => {
       const own = await service.newFleet();
       const vehicle = await own.manager.post('/v1/vehicles', { unitNumber: 'L-1' });
       const post = async (at: string) =>
@@ -255,7 +255,7 @@ describe('a day from a dead spot', () => {
       expect(fifth.body.notices).toEqual([]);
     });
 
-    it('and counts what both filled up, until one is voided', async () => {
+    it('counts the coolant of both, until one is voided', async () => {
       const vehicleId = await newVehicle();
       const topUp = { kind: 'top-up', added: { value: 0.5, unit: 'L' }, toMark: true, planned: false };
       const lines = [{ component: 'reservoir', action: 'inspect' }];
@@ -279,7 +279,7 @@ describe('a day from a dead spot', () => {
     });
   });
 
-  it('shows what was set aside as it was posted, whatever it looks like', async () => {
+  it('shows what was set aside as posted, whatever it looks like', async () => {
     const odd = [
       { kind: 'x', said: 1, measures: 2 },
       { kind: 'x', measure: 'x', value: 1 },
@@ -292,7 +292,7 @@ describe('a day from a dead spot', () => {
     expect(read.body.outcome.held.map(({ value }: any) => value)).toEqual(odd);
   });
 
-  it('leaves nothing that a rebuild would conclude otherwise', async () => {
+  it('leaves nothing that a rebuild would change', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.differences).toEqual([]);
   });

@@ -1,4 +1,5 @@
 import { postScenario } from '../../support/scenario.js';
+import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const litres = (value: number) => ({ value, unit: 'L' });
@@ -12,7 +13,7 @@ const READ = {
   value: { value: -37, unit: 'C' },
 };
 
-describe('what is filled in', () => {
+describe('a fill', () => {
   let service: Service;
   let fleet: FleetHandle;
   let vehicleId: string;
@@ -48,7 +49,7 @@ describe('what is filled in', () => {
   }
 
   // By hand: 4.5 L of water stay, so that 9.5 L at 50 % end at 9.5·50/14 = 33.93 %.
-  it('ends weak on the water that a flush left, and the job card goes by that', async () => {
+  it('is weakened by the water of a flush, and the job card allows for that', async () => {
     const [weak] = await judged(2, 'flush', [fill()]);
     expect(weak).toMatchObject({
       verdict: 'inconclusive',
@@ -58,15 +59,15 @@ describe('what is filled in', () => {
     expect(card.body.coolant.adjust.fromPercent).toBeCloseTo((9.5 * 50) / 14, 6);
   });
 
-  it('is read again where the strength was read before it went in', async () => {
+  it('needs another reading if the strength was read before it', async () => {
     const answer = await fleet.mechanic.post('/v1/job-reports', {
       vehicleId,
       performedAt: '2026-03-02T10:00:00Z',
       lines: [{ component: 'coolant', action: 'flush' }],
       readings: [READ, fill()],
     });
-    expect(answer.body.readings[1].evaluation.reasons).toContain(
-      'The freeze point of this job was read before this was poured in: read it again.',
+    expect(textsIn(answer.body.readings[1].evaluation.reasons)).toContain(
+      'The freeze point of this job was read before this was poured in. Read it again.',
     );
     expect(answer.body.outcome.followUps).toEqual(
       expect.arrayContaining([
@@ -79,7 +80,7 @@ describe('what is filled in', () => {
   });
 
   // By hand: 4.5 L at 50 % stay, so that 9.5 L at 60 % end at 56.79 %.
-  it('counts what a drain left, at the strength known before, unless the mechanic knows better', async () => {
+  it('counts what a drain left at the last known strength, unless the mechanic reports another', async () => {
     const [first] = await judged(2, 'replace', [fill()]);
     expect(first.computed.expectedStrengthPercent).toBeNull();
     const [second] = await judged(9, 'replace', [fill({ strengthPercent: 60 })]);
@@ -91,10 +92,10 @@ describe('what is filled in', () => {
     expect(said.computed.expectedStrengthPercent).toBeCloseTo((4.5 * 20 + 9.5 * 50) / 14, 6);
   });
 
-  it('of another base is cured by a flush, and not by a drain and refill', async () => {
+  it('of another base needs a flush, not a drain and refill', async () => {
     const [poured] = await judged(2, 'replace', [fill({ base: 'propylene-glycol' })]);
     expect(poured.verdict).toBe('fail');
-    expect(poured.reasons[0]).toMatch(/flush it and refill/);
+    expect(poured.reasons[0].text).toMatch(/Flush it and refill/);
     const [refilled, unsure] = await judged(9, 'replace', [fill(), READ]);
     expect([refilled.verdict, refilled.computed.otherBase, unsure.verdict]).toEqual([
       'fail',
@@ -108,7 +109,7 @@ describe('what is filled in', () => {
     expect(after.verdict).toBe('pass');
   });
 
-  it('by vacuum is complete once it was topped up to the mark', async () => {
+  it('by vacuum is complete if the system was topped up to the mark', async () => {
     const vacuum = {
       ...{ kind: 'hold-test', method: 'vacuum', engineCold: true },
       ...{ start: inHg(22), end: inHg(21.7), minutes: 6 },
@@ -121,10 +122,10 @@ describe('what is filled in', () => {
     expect(await byVacuum(5, { toppedUpToMark: true, added: litres(9.4) })).toBe('pass');
   });
 
-  it('from the tap is noted, in a fill and in a top-up', async () => {
+  it('with tap water is noted, and so is such a top-up', async () => {
     const topUp = { kind: 'top-up', added: litres(1), strengthPercent: 0, tapWater: true };
     for (const { reasons, computed } of await judged(2, 'replace', [fill({ tapWater: true }), topUp])) {
-      expect(reasons.join()).toMatch(/Tap water went in, which is for an emergency only/);
+      expect(textsIn(reasons).join()).toMatch(/Tap water went in, which is for an emergency only/);
       expect(computed.tapWater).toBe(true);
     }
   });

@@ -88,11 +88,11 @@ describe('the list of job reports', () => {
     ['released=with-findings', ['9 Mar, elsewhere']],
     ['released=with-findings&verdict=pass', []],
     ['from=1950-01-01&to=2100-12-31&verdict=fail', ['9 Mar, elsewhere', '8 Mar, first']],
-  ])('is narrowed by %s', async (query, expected) => {
+  ])('can be filtered by %s', async (query, expected) => {
     expect(await listed(query)).toEqual(expected);
   });
 
-  it('is narrowed to where the work was done, else where the vehicle belonged when it came in', async () => {
+  it('can be filtered by where the work was done, otherwise by the vehicle’s depot at arrival', async () => {
     expect(await listed(`depotId=${valley}`)).toEqual(['20 Mar, nothing measured', '9 Mar, elsewhere']);
     expect(await listed(`depotId=${ridge.toUpperCase()}&verdict=fail`)).toEqual(['8 Mar, first']);
     await fleet.manager.patch(`/v1/vehicles/${ofRidge}`, { depotId: valley });
@@ -102,7 +102,7 @@ describe('the list of job reports', () => {
     expect([body.depotId, body.workedAtDepotId]).toEqual([valley, valley]);
   });
 
-  it('goes on page by page, and only under the filters it began with', async () => {
+  it('continues page by page, only with the filters it began with', async () => {
     const first = (await fleet.dashboard.get('/v1/job-reports?verdict=fail&limit=1')).body;
     expect(named(first.items)).toEqual(['9 Mar, elsewhere']);
     expect(await listed(`verdict=fail&limit=1&cursor=${first.next}`)).toEqual(['8 Mar, first']);
@@ -112,7 +112,7 @@ describe('the list of job reports', () => {
     }
   });
 
-  it('shows a token that is bound to depots what is of its vehicles, and no more', async () => {
+  it('shows a token bound to depots only reports of its vehicles', async () => {
     const { body } = await fleet.manager.post('/v1/tokens', {
       ...{ name: 'Ridge', role: 'dashboard', depotIds: [ridge] },
     });
@@ -130,7 +130,7 @@ describe('the list of job reports', () => {
     ['from=2026-03-09&to=2026-03-08', 'to', /before from/],
     ['depotId=Ridge', 'depotId', /./],
     ['released=yes', 'released', /with-findings/],
-  ])('refuses %s, and says what is taken', async (query, parameter, detail) => {
+  ])('refuses %s, and says what is accepted', async (query, parameter, detail) => {
     const { status, body } = await fleet.dashboard.get(`/v1/job-reports?${query}`);
     expect([status, body.errors?.[0]?.parameter]).toEqual([400, parameter]);
     expect(body.errors[0].detail).toMatch(detail);

@@ -7,7 +7,7 @@ import { goodJob, postScenario, type Scenario } from '../../support/scenario.js'
 const MANY = 800_000;
 const nulls = (count: number): string => `[${Array.from({ length: count }, () => 'null').join(',')}]`;
 
-describe('a body with more entries or faults than anybody reads', () => {
+describe('a body with too many entries or errors', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
@@ -33,7 +33,7 @@ describe('a body with more entries or faults than anybody reads', () => {
     }
   });
 
-  it('is refused for the number of its fields, wherever in it they stand', async () => {
+  it('is refused for the number of its fields, at any depth', async () => {
     const fields = (count: number): string =>
       Array.from({ length: count }, (_, index) => `"f${index}":0`).join(',');
     const id = '01a22b98-666d-74a3-bca6-d3f2bf547597';
@@ -94,7 +94,7 @@ describe('a body with more entries or faults than anybody reads', () => {
     expect(made).toBeLessThan(20);
   });
 
-  it('is told a hundred of its faults, and how many more there are', async () => {
+  it('gets a hundred of its errors, and how many more there are', async () => {
     const surplus = Object.fromEntries(Array.from({ length: 499 }, (_, n) => [`f${n}`, n]));
     const { status, body } = await fleet.manager.post('/v1/depots', { name: 'x', ...surplus });
     expect([status, body.errors.length, body.errorsLeftOut]).toEqual([422, 100, 399]);
@@ -103,7 +103,7 @@ describe('a body with more entries or faults than anybody reads', () => {
     expect([few.body.errors.length, few.body.errorsLeftOut]).toEqual([2, undefined]);
   });
 
-  it('is told a hundred of them for a whole batch, and one of each report after them', async () => {
+  it('gets a hundred of them for a whole batch, and one for each report after them', async () => {
     const bad = { ...Object.fromEntries(Array.from({ length: 27 }, (_, n) => [`f${n}`, n])) };
     const { body } = await fleet.mechanic.post('/v1/job-reports/batch', {
       reports: Array.from({ length: 8 }, () => ({ vehicleId: scenario.vehicleId, ...bad })),
@@ -122,7 +122,7 @@ describe('a body with more entries or faults than anybody reads', () => {
     expect(new Set(told.map((count: number, index: number) => count + leftOut[index])).size).toBe(1);
   });
 
-  it('is told a hundred of the faults of a spreadsheet', async () => {
+  it('gets a hundred of the errors of a spreadsheet', async () => {
     const rows = Array.from({ length: 300 }, (_, n) => `V-${n},no such depot`);
     const { status, body } = await fleet.manager.send(
       'POST',

@@ -1,6 +1,7 @@
 import { v7 as uuidv7 } from 'uuid';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
+import { textsIn } from '../../support/english.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -67,7 +68,7 @@ describe('a vehicle released with a failed safety reading', () => {
   }
   const get = async (path: string): Promise<any> => (await fleet.dashboard.get(path)).body;
   const releasedNow = async (vehicleId: string): Promise<string | null> =>
-    (await get(`/v1/vehicles/${vehicleId}`)).releasedWithFindings?.text ?? null;
+    (await get(`/v1/vehicles/${vehicleId}`)).releasedWithFindings?.message.text ?? null;
   const reportsReleased = async (vehicleId: string): Promise<string[]> =>
     (await get(`/v1/job-reports?released=with-findings&vehicleId=${vehicleId}`)).items.map(
       ({ id }: any) => id,
@@ -75,30 +76,34 @@ describe('a vehicle released with a failed safety reading', () => {
   const listed = async (): Promise<string[]> =>
     (await get('/v1/vehicles?released=with-findings')).items.map(({ id }: any) => id);
 
-  it('is told of in the first line of the answer, kept, and shown until a pressure test passes', async () => {
+  it('is named in the first line of the answer, accepted, and shown until a pressure test passes', async () => {
     const vehicleId = await newVehicle();
     const body = report(vehicleId, [pressureTest(12)]);
     const answer = await fleet.mechanic.post('/v1/job-reports', body);
     expect(answer.status).toBe(201);
-    expect(Object.entries(answer.body)[0]).toEqual(['warning', WARNING]);
+    expect(Object.entries(answer.body)[0]).toEqual(['warning', expect.objectContaining({ text: WARNING })]);
     expect(answer.body.releasedForService).toBe('yes');
     expect(answer.body.notices).toMatchObject([
       { code: 'released-with-findings', readingIds: [answer.body.readings[0].id] },
     ]);
-    expect(answer.body.notices[0].detail).toMatch(
-      /^The report says that the vehicle was released for service\. A failed pressure test: .*Keep the vehicle parked until it passes a pressure test\.$/,
+    expect(textsIn(answer.body.notices[0].messages).join(' ')).toMatch(
+      /^The report says that the vehicle was released for service\. It was released with a failed pressure test\. .*Keep the vehicle parked until it passes a pressure test\.$/,
     );
     expect(await get(`/v1/job-reports/${answer.body.id}`)).toEqual(answer.body);
 
     const vehicle = await get(`/v1/vehicles/${vehicleId}`);
     expect(vehicle.releasedWithFindings).toEqual({
-      text: 'Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+      message: expect.objectContaining({
+        code: 'release-findings-open',
+        text: 'Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
+      }),
       since: new Date(FRIDAY).toISOString(),
       findings: [
         {
           ...{ readingId: answer.body.readings[0].id, jobReportId: answer.body.id, kind: 'hold-test' },
           takenAt: new Date(FRIDAY).toISOString(),
-          ...{ what: 'failed pressure test', until: 'it passes a pressure test' },
+          what: { code: 'finding-failed-pressure-test', values: {}, text: 'a failed pressure test' },
+          until: { code: 'settled-by-pressure-test', values: {}, text: 'it passes a pressure test' },
           reasons: answer.body.readings[0].evaluation.reasons,
           dueLineIds: [expect.any(String)],
         },
@@ -122,14 +127,14 @@ describe('a vehicle released with a failed safety reading', () => {
     expect([await releasedNow(vehicleId), await listed()]).toEqual([null, []]);
     const settled = await get(`/v1/job-reports/${answer.body.id}`);
     expect(settled.warning).toBeNull();
-    expect(settled.notices[0].detail).toMatch(/Settled since\.$/);
+    expect(textsIn(settled.notices[0].messages).at(-1)).toBe('Settled since.');
   });
 
   it.each([
     [
       'a worn belt',
       [beltCheck('worn')],
-      'Released with a failed belt check (accessory). Keep the vehicle parked until the belt is renewed, or passes a full check.',
+      'Released with a failed belt check (accessory). Keep the vehicle parked until the belt is renewed or passes a full check.',
     ],
     [
       'a failed vacuum test',
@@ -139,17 +144,17 @@ describe('a vehicle released with a failed safety reading', () => {
     [
       'too low a level, cold',
       [{ kind: 'level-check', belowMark: { value: 3, unit: 'L' }, engineCold: true }],
-      'Released with a failed level check. Do not drive it until it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).',
+      'Released with a failed level check. Do not drive it until it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold).',
     ],
     [
       'two of them',
       [pressureTest(12), beltCheck('worn')],
-      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test, and the belt is renewed or passes a full check.',
+      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test and the belt is renewed or passes a full check.',
     ],
-  ])('warns of %s', async (_what, readings, warning) => {
+  ])('leads to a warning about %s', async (_what, readings, warning) => {
     const vehicleId = await newVehicle();
     const answer = await posted(report(vehicleId, readings));
-    expect(answer.warning).toBe(warning);
+    expect(answer.warning.text).toBe(warning);
     expect(await listed()).toContain(vehicleId);
   });
 
@@ -176,7 +181,7 @@ describe('a vehicle released with a failed safety reading', () => {
         },
       ],
     ],
-  ])('is not one where %s', async (_when, more, readings) => {
+  ])('does not count as such if %s', async (_when, more, readings) => {
     const vehicleId = await newVehicle();
     const answer = await posted(report(vehicleId, readings, more));
     expect([answer.warning, answer.notices]).toEqual([null, []]);
@@ -186,22 +191,24 @@ describe('a vehicle released with a failed safety reading', () => {
     expect(await get(`/v1/job-reports/${answer.id}`)).toEqual(answer);
   });
 
-  it('is still one where gas was found and only the radiator was renewed', async () => {
+  it('still counts as such if gas was found and only the radiator was renewed', async () => {
     const vehicleId = await newVehicle();
     const answer = await posted(
       report(vehicleId, [gasTest(true), gasTest(false)], {
         lines: [{ component: 'radiator', action: 'replace' }],
       }),
     );
-    expect(answer.warning).toMatch(/^Released with a positive combustion-gas test\. Keep the vehicle parked/);
+    expect(answer.warning.text).toMatch(
+      /^Released with a positive combustion-gas test\. Keep the vehicle parked/,
+    );
     expect(await reportsReleased(vehicleId)).toEqual([answer.id]);
   });
 
-  it('is no more once the report is voided, and is again by the report that replaces it', async () => {
+  it('no longer counts when the report is voided, and counts again with the report that replaces it', async () => {
     const vehicleId = await newVehicle();
     const first = await posted(report(vehicleId, [pressureTest(12)]));
     const second = await posted(report(vehicleId, [pressureTest(11)], { supersedes: first.id }));
-    expect(second.warning).toBe(WARNING);
+    expect(second.warning.text).toBe(WARNING);
     const { findings } = (await get(`/v1/vehicles/${vehicleId}`)).releasedWithFindings;
     expect(findings.map(({ jobReportId }: any) => jobReportId)).toEqual([second.id]);
     expect(await get(`/v1/job-reports/${first.id}`)).toMatchObject({ warning: null, notices: [] });
@@ -231,15 +238,18 @@ describe('a vehicle released with a failed safety reading', () => {
     const { body } = await fleet.mechanic.post('/v1/job-reports/batch', {
       reports: [report(vehicleId, [pressureTest(12)])],
     });
-    expect(Object.entries(body.results[0].report)[0]).toEqual(['warning', WARNING]);
+    expect(Object.entries(body.results[0].report)[0]).toEqual([
+      'warning',
+      expect.objectContaining({ text: WARNING }),
+    ]);
     const patched = await fleet.manager.patch(`/v1/vehicles/${vehicleId}`, { make: 'Carver' });
-    expect(patched.body.releasedWithFindings.text).toMatch(/^Released with open safety findings/);
+    expect(patched.body.releasedWithFindings.message.text).toMatch(/^Released with open safety findings/);
     const { body: text } = await fleet.dashboard.get('/v1/vehicles.csv?released=with-findings');
     expect(text).toContain(patched.body.unitNumber);
     expect(text).not.toContain('R-114');
   });
 
-  it('is told by how the job is believed to stand: counters that are held count for nothing', async () => {
+  it('is judged by believed counters: held counters do not count', async () => {
     const vehicleId = await newVehicle();
     await fleet.mechanic.post('/v1/usage-readings', {
       readings: [5, 15, 25].map((day) => ({
@@ -251,13 +261,13 @@ describe('a vehicle released with a failed safety reading', () => {
       report(vehicleId, [pressureTest(16, 16)], { odometer: { value: 1_169_780, unit: 'mi' } }),
     );
     expect(answer.usageReading).toMatchObject({ status: 'held', odometerCounts: false });
-    expect(answer.usageReading.detail).toMatch(/\S/);
+    expect(answer.usageReading.detail.text).toMatch(/\S/);
     expect(await get(`/v1/job-reports/${answer.id}`)).toEqual(answer);
     await fleet.manager.post(`/v1/usage-readings/${answer.usageReading.id}/discard`, {});
     expect((await get(`/v1/job-reports/${answer.id}`)).usageReading.status).toBe('discarded');
   });
 
-  it('is concluded alike from the whole history', async () => {
+  it('is the same when rebuilt from the whole history', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.differences).toEqual([]);
   });

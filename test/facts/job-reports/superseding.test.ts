@@ -58,7 +58,7 @@ describe('replacing a job report', () => {
     return [answer.status, answer.body.type, answer.body.errors?.[0]?.pointer];
   };
 
-  it('voids the older one, counts from the newer alone, and shows both', async () => {
+  it('voids the older one, counts only the newer, and shows both', async () => {
     const vehicleId = await newVehicle();
     const before = await dueLine(vehicleId, 'coolant', 'replace');
     const wrong = await posted(fleet.mechanic, job(vehicleId));
@@ -89,7 +89,7 @@ describe('replacing a job report', () => {
     expect(list.items.map((item: any) => item.id).sort()).toEqual([wrong.id, right.id].sort());
   });
 
-  it('notes how late the work was by the due point that it had before the report that was replaced', async () => {
+  it('judges lateness by the due point before the replaced report', async () => {
     const vehicleId = await newVehicle();
     const { dueOn } = await dueLine(vehicleId, 'coolant', 'replace');
     const wrong = await posted(fleet.mechanic, job(vehicleId));
@@ -105,7 +105,7 @@ describe('replacing a job report', () => {
     ]);
   });
 
-  it('that was posted of the wrong vehicle sets both vehicles right', async () => {
+  it('that was posted for the wrong vehicle corrects both vehicles', async () => {
     const [wrongVehicle, rightVehicle] = [await newVehicle(), await newVehicle()];
     const before = await dueLine(wrongVehicle, 'coolant', 'replace');
     const wrong = await posted(fleet.mechanic, job(wrongVehicle));
@@ -114,7 +114,7 @@ describe('replacing a job report', () => {
     expect((await dueLine(rightVehicle, 'coolant', 'replace')).lastDone.jobReportId).toBe(right.id);
   });
 
-  it('sent again is answered as the first time, and the older one sent again stays replaced', async () => {
+  it('gets the first answer again if sent again, and the older one sent again stays replaced', async () => {
     const vehicleId = await newVehicle();
     const older = job(vehicleId);
     await posted(fleet.mechanic, older);
@@ -127,7 +127,7 @@ describe('replacing a job report', () => {
     expect((await service.database.admin.query('select count(*) from job_reports')).rows).toEqual(rows);
   });
 
-  it('at once from two devices is done by one of them, and the other is told which', async () => {
+  it('from two devices at once succeeds for one, and tells the other which', async () => {
     const vehicleId = await newVehicle();
     const older = await posted(fleet.mechanic, job(vehicleId));
     const newer = [1, 2, 3, 4].map((n) => job(vehicleId, { supersedes: older.id, notes: `device ${n}` }));
@@ -138,21 +138,21 @@ describe('replacing a job report', () => {
       expect([status, body.detail]).toEqual([409, expect.stringContaining(winner)]);
   });
 
-  it('of which one was replaced before goes on from the newest alone', async () => {
+  it('that was itself replaced continues from the newest only', async () => {
     const vehicleId = await newVehicle();
     const first = await posted(fleet.mechanic, job(vehicleId));
     const second = await posted(fleet.mechanic, job(vehicleId, { supersedes: first.id }));
     const answer = await fleet.mechanic.post('/v1/job-reports', job(vehicleId, { supersedes: first.id }));
     expect([answer.status, answer.body.type, answer.body.detail]).toEqual([
       ...[409, '/problems/already-superseded'],
-      expect.stringContaining(`was replaced by ${second.id}; where that one is wrong, replace it instead`),
+      expect.stringContaining(`was replaced by ${second.id}. Where that one is wrong, replace it instead.`),
     ]);
     const third = await posted(fleet.mechanic, job(vehicleId, { supersedes: second.id }));
     expect((await shown(second.id)).supersededBy).toBe(third.id);
     expect((await shown(first.id)).supersededBy).toBe(second.id);
   });
 
-  it('is for whoever posted it for 24 hours after it arrived, and for a manager at any time', async () => {
+  it('is allowed to its sender for 24 hours after arrival, and to a manager at any time', async () => {
     const vehicleId = await newVehicle();
     const late = await posted(fleet.mechanic, job(vehicleId, { performedAt: '2026-03-01T14:00:00Z' }));
     const later = await posted(fleet.mechanic, job(vehicleId, { performedAt: '2026-03-02T14:00:00Z' }));
@@ -167,7 +167,7 @@ describe('replacing a job report', () => {
     await posted(fleet.manager, again(later.id));
   });
 
-  it('of a colleague is left to a manager', async () => {
+  it('of a colleague is only for a manager', async () => {
     const vehicleId = await newVehicle();
     const { body: token } = await fleet.manager.post('/v1/tokens', {
       name: 'Second tablet',
@@ -182,7 +182,7 @@ describe('replacing a job report', () => {
     await posted(fleet.manager, job(vehicleId, { supersedes: report.id }));
   });
 
-  it('that is none, of another fleet, itself or voided is refused, and nothing is kept', async () => {
+  it('is refused if the older one is unknown, of another fleet, itself or voided, and nothing is stored', async () => {
     const vehicleId = await newVehicle();
     const other = await service.newFleet();
     const otherVehicle = await other.manager.post('/v1/vehicles', { unitNumber: 'X' });
@@ -206,7 +206,7 @@ describe('replacing a job report', () => {
     expect((await other.mechanic.get(`/v1/job-reports/${foreign.id}`)).body.voided).toBeNull();
   });
 
-  it('that has a fault leaves the older one as it was', async () => {
+  it('with an error leaves the older one as it was', async () => {
     const vehicleId = await newVehicle();
     const older = await posted(fleet.mechanic, job(vehicleId));
     const level = { kind: 'hold-test', method: 'vacuum', start: { value: 25, unit: 'psi' }, minutes: 5 };
@@ -216,7 +216,7 @@ describe('replacing a job report', () => {
     expect((await dueLine(vehicleId, 'coolant', 'replace')).lastDone.jobReportId).toBe(older.id);
   });
 
-  it('works in a batch, of a report of the same batch as well', async () => {
+  it('works in a batch, even for a report of the same batch', async () => {
     const vehicleId = await newVehicle();
     const first = job(vehicleId);
     const second = job(vehicleId, { supersedes: first.id });
@@ -227,7 +227,7 @@ describe('replacing a job report', () => {
     expect(body.results[2].problem.errors[0].pointer).toBe('/reports/2/supersedes');
   });
 
-  it('leaves nothing that a rebuild would conclude otherwise', async () => {
+  it('leaves nothing that a rebuild would change', async () => {
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.differences).toEqual([]);
   });

@@ -1,6 +1,7 @@
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { SPEC_SHEET } from '../../support/scenario.js';
+import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const NOW = '2026-06-01T12:00:00Z';
@@ -63,13 +64,13 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       expect((await judged(vehicleId, drive(fahrenheit(205), { minutes: 10 }))).verdict).toBe('inconclusive');
     });
 
-    it('fails from 10 K under boiling without them, and is inconclusive below that', async () => {
+    it('fails from 10 K below boiling without them, and is inconclusive further below', async () => {
       const vehicleId = await vehicleOf({});
       expect((await judged(vehicleId, drive(celsius(125)))).verdict).toBe('fail');
       expect((await judged(vehicleId, drive(celsius(95)))).verdict).toBe('inconclusive');
     });
 
-    it('shows the temperatures of the sheet in the units of the reader', async () => {
+    it('shows the temperatures of the sheet in the reader’s units', async () => {
       const { body } = await postSheet(temperatures);
       expect(body.coolant.thermostatOpens).toEqual({ value: 195, unit: 'F' });
       const si = await fleet.manager.get(`/v1/spec-sheets/${body.id}?units=si`);
@@ -95,7 +96,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
         '/coolant/condition/molybdateMinMgPerL',
         /above molybdateMaxMgPerL/,
       ],
-    ])('is refused a sheet with %j', async (coolant, pointer, detail) => {
+    ])('refuses a sheet with %j', async (coolant, pointer, detail) => {
       const { status, body } = await postSheet(coolant);
       expect([status, body.errors]).toEqual([422, [{ pointer, detail: expect.stringMatching(detail) }]]);
     });
@@ -115,7 +116,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
         expect((await judged(vehicleId, level(word, { engineCold }))).verdict).toBe(verdict);
     });
 
-    it('is refused where it contradicts the litres beside it, and where neither is told', async () => {
+    it('is refused if it contradicts the litres beside it, or if neither is given', async () => {
       const vehicleId = await vehicleOf({ litresMinToMax: litres(1) });
       const refused = await post(vehicleId, level('above-max', { belowMark: litres(0.6) }));
       expect(refused.status).toBe(422);
@@ -128,7 +129,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       expect((await judged(vehicleId, both)).verdict).toBe('pass');
     });
 
-    it('counts for the loss watch by what lies between the marks, also once the sheet says so', async () => {
+    it('counts for the loss watch by the amount between the marks, even if the sheet gives it later', async () => {
       const vehicleId = await vehicleOf({});
       const at = (day: string, odometer: number) => ({
         takenAt: `2026-${day}T12:00:00Z`,
@@ -163,17 +164,17 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       const found = await judged(vehicleId, condition({ nitriteMgPerL: 120, molybdateMgPerL: 40 }));
       expect(found).toMatchObject({ verdict: 'fail', computed: { findings: ['nitrite-low'] } });
-      expect(found.reasons[0]).toMatch(/cavitation/);
+      expect(found.reasons[0].text).toMatch(/cavitation/);
     });
 
-    it('judges around wet liners where the sheet says so, and fails any pH below 7', async () => {
+    it('judges wet liners by the sheet, and fails any pH below 7', async () => {
       const lined = await vehicleOf({ technology: 'IAT', condition: { wetLiners: true } });
       expect((await judged(lined, condition({ nitriteMgPerL: 500 }))).verdict).toBe('fail');
       const light = await vehicleOf({ technology: 'OAT', condition: { heavyDuty: false } });
       expect((await judged(light, condition({ pH: 6.8 }))).verdict).toBe('fail');
     });
 
-    it("goes by the day in the fleet's zone on which a strip expired", async () => {
+    it("uses the day in the fleet's zone for the expiry of a strip", async () => {
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       const read = (takenAt: string) =>
         judged(vehicleId, {
@@ -185,7 +186,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       expect((await read('2026-05-01T07:00:00Z')).verdict).toBe('inconclusive');
     });
 
-    it('takes a laboratory report with its values, and refuses one beside a strip', async () => {
+    it('accepts a laboratory report with its values, but not together with a strip', async () => {
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       const laboratory = {
         ...{ laboratory: 'County laboratory', reportNumber: 'A-17', sampledOn: '2026-04-20' },
@@ -207,7 +208,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
         condition: { heavyDuty: true },
       });
       const { reasons } = await judged(vehicleId, condition({ scaUnitsPerGallon: 0.5 }));
-      expect(reasons[0]).toMatch(/Add 2 pt of liquid SCA/);
+      expect(textsIn(reasons).join(' ')).toMatch(/Add 2 pt of liquid SCA/);
       const card = (lines: string, query = '') =>
         fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=${lines}${query}`);
       const dosed = { product: 'liquid SCA', dose: { value: 1.75, unit: 'pt' }, text: '2 pt of liquid SCA' };
@@ -229,14 +230,14 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       expect((await card('coolant:adjust')).body.additive).toBeNull();
     });
 
-    it('says on the card where the bottle is not known', async () => {
+    it('says on the card if the bottle is not known', async () => {
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       await judged(vehicleId, condition({ nitriteMgPerL: 120 }));
       const { body } = await fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=coolant:adjust`);
       expect(body.missing.join()).toMatch(/no bottle for it/);
     });
 
-    it('shows the bottle as it was given, and takes a patch of it', async () => {
+    it('shows the bottle as given, and accepts a patch of it', async () => {
       const { body: sheet } = await postSheet({ technology: 'IAT', additive: bottle });
       expect(sheet.coolant.additive).toMatchObject({ amount: bottle.amount, raisesScaUnitsPerGallon: 10 });
       const { status, body } = await fleet.manager.patch(`/v1/spec-sheets/${sheet.id}`, {

@@ -5,7 +5,7 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 
 const NOW = '2026-04-02T15:00:00Z';
 
-describe('what cannot be', () => {
+describe('an impossible value', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
@@ -71,7 +71,7 @@ describe('what cannot be', () => {
     },
   );
 
-  it('is refused at the field of the reading in which it stands', async () => {
+  it('is refused at the field of its reading', async () => {
     const report = goodJob(scenario.vehicleId, NOW, 20_100);
     const readings = [
       {
@@ -90,7 +90,7 @@ describe('what cannot be', () => {
     ];
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', { ...report, readings });
     expect(status).toBe(422);
-    expect(body.errors.map(({ pointer, detail }: any) => ({ pointer, detail }))).toEqual([
+    expect(body.errors).toMatchObject([
       { pointer: '/readings/0/end', detail: expect.stringMatching(/^25 psi of vacuum .*Was it 25 inHg\?/) },
       { pointer: '/readings/1/values/1', detail: '0 N·m must be more than 0' },
       { pointer: '/readings/2/values', detail: expect.stringMatching(/^give each torque/) },
@@ -99,7 +99,7 @@ describe('what cannot be', () => {
     ]);
   });
 
-  it('and stands on the spec sheet is refused with its name, at no field of the reading', async () => {
+  it('on the spec sheet is refused by name, not at a field of the reading', async () => {
     const sheet = await fleet.manager.post('/v1/spec-sheets', {
       ...SPEC_SHEET,
       name: 'Ribs and length swapped',
@@ -128,7 +128,7 @@ describe('what cannot be', () => {
 
   // Deeper than any stack: what walks a body has to be looked at before it is walked.
   it.each(['/v1/job-reports', '/v1/job-reports/batch', '/v1/usage-readings', '/v1/calculators/projection'])(
-    'is refused by %s where it is nested deeper than a stack',
+    'is refused by %s even if nested deeper than a stack',
     async (path) => {
       const deep = `${'['.repeat(200_000)}${']'.repeat(200_000)}`;
       const list = path.endsWith('batch') ? 'reports' : 'readings';

@@ -17,7 +17,7 @@ describe('usage readings from a spreadsheet', () => {
   const send = (file: string | Buffer, query = ''): Promise<Answer> =>
     fleet.manager.send('POST', `/v1/usage-readings/import${query}`, file, { 'content-type': 'text/csv' });
 
-  it("takes times by the fleet's clock, with an offset, and a date alone as its noon", async () => {
+  it("read times by the fleet's clock or with an offset, and a date alone as its noon", async () => {
     const answer = await send(
       [
         'readAt,unit,odometer,engineHours',
@@ -37,7 +37,7 @@ describe('usage readings from a spreadsheet', () => {
     expect(body.items[0].source).toBe('manual');
   });
 
-  it('counts what is there already as duplicate, and holds what cannot be believed', async () => {
+  it('count known ones as duplicates, and hold implausible ones', async () => {
     const file =
       'unit;readAt;odometer (km)\nR-114;2026-01-05;96.560 km\nR-114;2026-01-05;96560,6\nR-114;2026-02-05;98000,25\n';
     const refused = await send(file);
@@ -59,7 +59,7 @@ describe('usage readings from a spreadsheet', () => {
     expect(body.items.map((item: any) => item.odometer.value)).toEqual([98000.25, 96560.6]);
   });
 
-  it('names what no vehicle, time or counter is, in the words of the batch', async () => {
+  it('name unknown vehicles and invalid times and counters, in the words of the batch', async () => {
     const answer = await send(
       [
         'unit,readAt,odometer,source,odometerReplaced',

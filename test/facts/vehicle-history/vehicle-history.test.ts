@@ -59,7 +59,7 @@ describe("a vehicle's history", () => {
     });
   });
 
-  it('tells of jobs, readings, reassignments, alerts and what people did, newest first', async () => {
+  it('shows jobs, readings, reassignments, alerts and people’s actions, newest first', async () => {
     const { vehicleId } = scenario;
     const firstTopUp = await topUp('2026-01-05T12:00:00Z', 0.4);
     const secondTopUp = await topUp('2026-01-17T12:00:00Z', 0.4);
@@ -124,7 +124,7 @@ describe("a vehicle's history", () => {
     ]);
   });
 
-  it('leaves ordinary usage readings out, and tells of those held, voided and of a new counter', async () => {
+  it('leaves out ordinary usage readings, and shows held and voided ones and new counters', async () => {
     const { vehicleId } = scenario;
     const read = (readAt: string, miles: number, more = {}): unknown => ({
       vehicleId,
@@ -153,7 +153,7 @@ describe("a vehicle's history", () => {
     expect(usage[1]).toMatchObject({ odometer: { value: 50_000, unit: 'mi' }, reason: 'went-back' });
   });
 
-  it('flags a voided job and keeps it', async () => {
+  it('marks a voided job and keeps it', async () => {
     const job = await fleet.mechanic.post(
       '/v1/job-reports',
       goodJob(scenario.vehicleId, '2026-02-03T12:00:00Z', 61_254),
@@ -166,7 +166,7 @@ describe("a vehicle's history", () => {
     expect(item).toMatchObject({ id: job.body.id, voided: true, voidReason: 'wrong vehicle' });
   });
 
-  it('pages through everything once, also where many things happened at one instant', async () => {
+  it('pages through everything once, even many events at one instant', async () => {
     const { admin } = service.database;
     const at = '2026-02-01T12:00:00.123456Z';
     await admin.query(

@@ -45,7 +45,7 @@ const ENTRIES: { kind: string; before: object; after: object }[] = [
   },
 ];
 
-describe('audit entries that were made before secrets were hidden by rule', () => {
+describe('audit entries made before secrets were hidden by rule', () => {
   let database: TestDatabase;
 
   beforeAll(async () => {
@@ -79,7 +79,7 @@ describe('audit entries that were made before secrets were hidden by rule', () =
   });
   afterAll(() => database.drop());
 
-  it('lose their secrets by the migration, in every fleet and kind, and nothing else', async () => {
+  it('lose their secrets in the migration, in every fleet and kind, and nothing else', async () => {
     const { admin } = database;
     const count = async (telling = ''): Promise<number> =>
       (
@@ -108,7 +108,7 @@ describe('audit entries that were made before secrets were hidden by rule', () =
     expect(rotated.changes).toEqual({ secret: { hidden: true }, previous_secret: { hidden: true } });
   });
 
-  it('can be changed by nobody afterwards, not even by the owner of the table', async () => {
+  it('cannot be changed by anybody afterwards, not even by the owner of the table', async () => {
     const { admin } = database;
     await admin.query('begin');
     await admin.query('set local role weephole_owner');

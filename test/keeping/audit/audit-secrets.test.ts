@@ -42,7 +42,7 @@ describe('secrets in the audit', () => {
   const changesOf = async (id: string): Promise<any[]> =>
     (await fleet.manager.get(`/v1/audit?id=${id}&limit=200`)).body.items.map((item: any) => item.changes);
 
-  it('are hidden when a webhook gets a new one, when the one before ends, and when the target goes', async () => {
+  it('are hidden when a webhook gets a new one, when the old one ends, and when the target is removed', async () => {
     const { manager } = fleet;
     const { body: target } = await manager.post('/v1/reminder-targets', {
       ...{ kind: 'webhook', address: 'http://127.0.0.1:9/' },
@@ -83,7 +83,7 @@ describe('secrets in the audit', () => {
     ['secret_changed_at', 'timestamptz', '2026-04-02T15:00:00Z'],
   ];
 
-  it('are hidden by rule, so also in columns and documents that are added later', async () => {
+  it('are hidden by rule, also in columns and documents added later', async () => {
     const { admin } = service.database;
     const { body: depot } = await fleet.manager.post('/v1/depots', { name: 'Ridge' });
     const alter = (what: string[]) => admin.query(`alter table depots ${what.join(', ')}`);
@@ -105,7 +105,7 @@ describe('secrets in the audit', () => {
     expect(JSON.stringify(rows)).not.toMatch(/open-|6f70656e/);
   });
 
-  it('are hidden where an event is recorded with them', async () => {
+  it('are hidden in recorded events', async () => {
     const { admin } = service.database;
     await admin.query('begin');
     await admin.query(
@@ -124,7 +124,7 @@ describe('secrets in the audit', () => {
     expect(rows[0].changes).toEqual({ name: { from: 'Ridge', to: 'Valley' }, door_secret: { hidden: true } });
   });
 
-  it('cannot be in a column that the rule misses: whoever adds one is told', async () => {
+  it('cannot be in a column that the rule misses: this test fails when one is added', async () => {
     const { admin } = service.database;
     expect(await shownSecrets(admin)).toEqual([]);
     await admin.query('begin');

@@ -65,7 +65,7 @@ describe('the audit', () => {
     return items[0];
   };
 
-  it('says who changed what, when, what it was and what it became', async () => {
+  it('says who changed what, when, and the values before and after', async () => {
     const answer = await fleet.manager.patch(`/v1/depots/${scenario.depotId}`, {
       elevation: { value: 1600, unit: 'm' },
     });
@@ -153,7 +153,7 @@ describe('the audit', () => {
     expect(revoked.changes).toEqual({ revokedAt: { from: null, to: expect.stringContaining('2026-04-02') } });
   });
 
-  it('records what people decide: readings settled and voided, jobs reported and voided, lines postponed, alerts acted on', async () => {
+  it('records people’s decisions: readings settled and voided, jobs reported and voided, lines postponed, alerts acted on', async () => {
     const { manager, mechanic } = fleet;
     const read = async (readAt: string, value: number) =>
       (
@@ -218,7 +218,7 @@ describe('the audit', () => {
     expect(reason.changes).toEqual({ voidReason: { from: null, to: 'wrong vehicle' } });
   });
 
-  it('records nothing of what was refused, rolled back, only tried, or asked for twice', async () => {
+  it('records nothing for refused, rolled back, tried or repeated requests', async () => {
     const { manager } = fleet;
     const headers = { 'idempotency-key': 'one depot' };
     const twice = [1, 2].map(() => manager.post('/v1/depots', { name: 'Once' }, headers));
@@ -236,7 +236,7 @@ describe('the audit', () => {
     await entry();
   });
 
-  it('is a manager’s to read, within one fleet, by pages and filters', async () => {
+  it('can be read only by managers, within one fleet, by pages and filters', async () => {
     for (const client of [fleet.mechanic, fleet.dashboard])
       expect((await client.get('/v1/audit')).status).toBe(403);
     const other = await service.newFleet();
@@ -277,7 +277,7 @@ describe('the audit', () => {
     );
   });
 
-  it('misses no table: each that the service may change records its changes, or says why not', async () => {
+  it('misses no table: each one the service may change records its changes, or says why not', async () => {
     const { rows } = await service.database.admin.query<{ table: string }>(
       `select c.relname as table from pg_class c
        where c.relnamespace = 'public'::regnamespace and c.relkind in ('r', 'p')

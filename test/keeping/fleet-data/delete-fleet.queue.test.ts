@@ -66,7 +66,7 @@ describe('a fleet that is deleted', () => {
     return { ...counts, fleets: rows[0].n };
   }
 
-  it('is not deleted where its name is not given, or its files are out of reach', async () => {
+  it('must be named, and its files must be in reach', async () => {
     const before = await rowsOf(fleet);
     await expect(remove({ confirm: name.toLowerCase() })).rejects.toThrow(/--confirm is/);
     await expect(remove({ fleetId: '0190a0a0-0000-7000-8000-000000000000' })).rejects.toThrow(
@@ -104,7 +104,7 @@ describe('a fleet that is deleted', () => {
     expect(keys.filter((key) => key.includes(fleet.fleetId))).toEqual([]);
   });
 
-  it('does no harm by what was queued for it before', async () => {
+  it('does no harm through jobs queued before', async () => {
     const queue = service.app.get(WorkQueue);
     const { fleetId } = fleet;
     const id = '0190a0a0-0000-7000-8000-000000000001';

@@ -86,7 +86,7 @@ describe('the archive of a fleet', () => {
       .filter((line) => line !== '')
       .map((line) => JSON.parse(line));
 
-  it('holds every row of every table, its files, and a manifest that says so; of another fleet it holds nothing', async () => {
+  it('holds every row of every table, its files, and a manifest that says so, and nothing of another fleet', async () => {
     const out = join(directory, 'fleet.zip');
     const { stdout } = await command('--fleet', fleet.fleetId, '--out', out);
     const files = await read(out);
@@ -125,7 +125,7 @@ describe('the archive of a fleet', () => {
     expect((await stat(out)).mode & 0o077).toBe(0);
   });
 
-  it('holds no secret and no digest of one, nor the answers that are kept for requests', async () => {
+  it('holds no secret, no digest of one, and no stored answers to requests', async () => {
     const out = join(directory, 'secrets.zip');
     const secret = 'whsec_' + randomBytes(24).toString('base64');
     await service.database.admin.query('update reminder_targets set secret = $1, previous_secret = $1', [
@@ -146,7 +146,7 @@ describe('the archive of a fleet', () => {
     for (const { hash } of rows) expect(all).not.toContain(hash);
   });
 
-  it('shows the fleet as it stood at one moment, whatever is posted meanwhile', async () => {
+  it('shows the fleet as of one moment, whatever is posted meanwhile', async () => {
     let isPosted = false;
     const chunks: Uint8Array[] = [];
     const archive = new WritableStream<Uint8Array>({
@@ -171,7 +171,7 @@ describe('the archive of a fleet', () => {
     expect(manifest.exportedAt).toBe(new Date(NOW).toISOString());
   });
 
-  it('takes no more memory however large the fleet: 180 MB of rows go through a heap of 110 MB', async () => {
+  it('needs no more memory for a larger fleet: 180 MB of rows go through a heap of 110 MB', async () => {
     const { fleetId } = await service.newFleet();
     await service.database.admin.query(
       `insert into audit_entries (fleet_id, id, at, actor_kind, actor, kind, subject_id, action, changes)
@@ -185,7 +185,7 @@ describe('the archive of a fleet', () => {
     await service.database.admin.query('delete from audit_entries where fleet_id = $1', [fleetId]);
   });
 
-  it('goes to standard output where that is asked for, and is told of on standard error', async () => {
+  it('goes to standard output on request, and reports on standard error', async () => {
     const { stdout, stderr } = await run(
       process.execPath,
       ['dist/src/commands/export-fleet.js', '--fleet', other.fleetId, '--out', '-'],
@@ -205,10 +205,10 @@ describe('the archive of a fleet', () => {
     expect(JSON.parse(String(stderr)).fleet.id).toBe(other.fleetId);
   });
 
-  it('is not written over another file, of no fleet, or without the files that are on record', async () => {
+  it('is not written over another file, for no fleet, or without the files on record', async () => {
     const out = join(directory, 'taken.zip');
     await writeFile(out, 'mine');
-    await expect(command('--fleet', fleet.fleetId, '--out', out)).rejects.toThrow(/is there already/);
+    await expect(command('--fleet', fleet.fleetId, '--out', out)).rejects.toThrow(/exists already/);
     const fresh = join(directory, 'fresh.zip');
     await expect(command('--fleet', 'nobody', '--out', fresh)).rejects.toThrow(
       /there is no fleet of that id/,

@@ -38,7 +38,7 @@ describe('an Idempotency-Key', () => {
     ).rows.map((row) => row.key);
   const prune = () => service.app.get(IdempotencyPruningService).pruneFleet(fleet.fleetId);
 
-  it('is answered as the first time for 24 hours, and is new after that, though nothing was removed yet', async () => {
+  it('gives the first answer for 24 hours and is new after that, even if nothing was removed yet', async () => {
     const first = await issue('tablet');
     service.clock.moveDays(23 * HOUR_DAYS);
     const second = await issue('tablet');
@@ -54,7 +54,7 @@ describe('an Idempotency-Key', () => {
     expect((await issue('tablet')).body.id).toBe(third.body.id);
   });
 
-  it('can be used for another request after 24 hours, and by one of two at a time', async () => {
+  it('can be used for another request after 24 hours, and by only one of two at a time', async () => {
     await issue('tablet');
     service.clock.moveDays(25 * HOUR_DAYS);
     const both = await Promise.all([issue('phone'), issue('phone')]);
@@ -65,7 +65,7 @@ describe('an Idempotency-Key', () => {
     expect(body.items.filter((token: any) => token.name === 'phone')).toHaveLength(1);
   });
 
-  it('expires, and the id in the body does not: a report that waited for days is stored once', async () => {
+  it('expires, but the id in the body does not: a report that waited for days is stored once', async () => {
     const { vehicleId } = await postScenario(fleet);
     const report = { ...goodJob(vehicleId, '2026-03-03T10:00:00Z', 9010), id: uuidv7() };
     const post = () => fleet.mechanic.post('/v1/job-reports', report, key);
@@ -76,7 +76,7 @@ describe('an Idempotency-Key', () => {
     expect((await fleet.mechanic.get('/v1/job-reports')).body.items).toHaveLength(1);
   });
 
-  it('is removed by the worker when it has expired, those of one fleet at a time, and none before', async () => {
+  it('is removed by the worker when it has expired, one fleet at a time, and not before', async () => {
     const other = await service.newFleet();
     await other.manager.post('/v1/depots', { name: 'Ridge' }, { 'idempotency-key': 'theirs' });
     await issue('tablet');
@@ -97,7 +97,7 @@ describe('an Idempotency-Key', () => {
     expect(rows).toEqual([{ key: 'theirs' }]);
   });
 
-  it('is removed in batches, by an index, for as long as there are any', async () => {
+  it('is removed in batches, by an index, until none is left', async () => {
     const { admin } = service.database;
     await admin.query(
       `insert into idempotency_records (fleet_id, operation, key, request_hash, status, created_at)
@@ -118,7 +118,7 @@ describe('an Idempotency-Key', () => {
     expect(await keys()).toHaveLength(8000 - (21 * 3600) / 20);
   });
 
-  it('is looked for once an hour, in every fleet', async () => {
+  it('is checked once an hour, in every fleet', async () => {
     await service.app.get(FleetSchedule).scheduleMornings();
     const schedulers = await service.app.get(WorkQueue).queue('work').getJobSchedulers(0, -1);
     const own = schedulers.find(({ key: id }) => id === `idempotency_${fleet.fleetId}`);

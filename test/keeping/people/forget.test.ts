@@ -15,7 +15,7 @@ const PEOPLE = [NAME, SUBJECT, ADDRESS];
 /** Other people, whose names look alike in part. */
 const OTHERS = ['Dana Reyes-Łukas', 'Jordana Reyes-Łuk', 'Dana Reyes'];
 
-describe('a person who is forgotten', () => {
+describe('forgetting a person', () => {
   let service: Service;
   let issuer: Issuer;
   let fleet: FleetHandle;
@@ -96,7 +96,7 @@ describe('a person who is forgotten', () => {
     return { tokenId: token.id, jobId: job.id, targetId: target.id };
   }
 
-  it('leaves no trace in any column of any table, and what was changed is said', async () => {
+  it('leaves no trace in any column of any table, and reports what changed', async () => {
     const ids = await workOf(fleet, vehicleId);
     expect((await columnsHolding(service.database.admin, 'reyes-łuk')).length).toBeGreaterThan(6);
     const { standIn, changed, targetsTurnedOff, dryRun } = await forget(PEOPLE);
@@ -130,7 +130,7 @@ describe('a person who is forgotten', () => {
     expect(JSON.stringify(target)).toContain('forgotten');
   });
 
-  it('is the same in the audit and in the records, and a list that was kept in memory is read anew', async () => {
+  it('gives the same stand-in in audit and records, and reloads a cached list', async () => {
     await workOf(fleet, vehicleId).catch(() => undefined);
     const path = '/v1/due-list/summary';
     const before = await fleet.dashboard.get(path);
@@ -144,7 +144,7 @@ describe('a person who is forgotten', () => {
     expect(JSON.stringify(byCommand)).not.toMatch(/Dana Reyes-Łuk(?!a)/);
   });
 
-  it('leaves conclusions that a rebuild does not find to differ', async () => {
+  it('leaves conclusions as a rebuild would draw them', async () => {
     const { differences, vehicles } = await rebuildAll({
       databaseUrl: service.database.url,
       schema,
@@ -153,7 +153,7 @@ describe('a person who is forgotten', () => {
     expect([differences, vehicles > 0]).toEqual([[], true]);
   });
 
-  it('is found in whatever fleet, or in one alone, and a dry run says what it would change and changes nothing', async () => {
+  it('works in every fleet or in one, and a dry run reports the changes and changes nothing', async () => {
     const depot = await made(await other.manager.post('/v1/depots', { name: 'Yard of Kim Oduya' }));
     await made(await fleet.manager.post('/v1/depots', { name: 'Yard of Kim Oduya' }));
     const tried = await forget(['Kim Oduya'], { isDryRun: true });
@@ -174,7 +174,7 @@ describe('a person who is forgotten', () => {
     );
   });
 
-  it('is told apart by enough, and not by a word that the service writes itself', async () => {
+  it('needs a name that is long enough and is not a word of the service itself', async () => {
     for (const [name, why] of [
       ['coolant', /a word that the service itself writes/],
       ['Manager', /a word that the service itself writes/],
@@ -185,7 +185,7 @@ describe('a person who is forgotten', () => {
     await expect(forget(['Kim Oduya'], { fleetId: 'no-fleet' })).rejects.toThrow(/--fleet is "no-fleet"/);
   });
 
-  it('is not passed over in a table that was added later: the command refuses until it sees the rows', async () => {
+  it('misses no table added later: the command refuses until it sees the rows', async () => {
     const { admin } = service.database;
     const note = 'Kim Oduya was here';
     await admin.query('create table later (fleet_id uuid not null primary key, note text)');
@@ -203,7 +203,7 @@ describe('a person who is forgotten', () => {
     await admin.query('drop table later');
   });
 
-  it('is gone from every column that can hold words, those that are added later among them', async () => {
+  it('covers every column that can hold words, also those added later', async () => {
     const { admin } = service.database;
     const columns = (await columnsWithWords(admin)).filter(({ table }) => !table.startsWith('bullmq.'));
     const name = 'Quenby Ålund';

@@ -13,7 +13,7 @@ const NOW = '2026-04-02T15:00:00Z';
 /** Longer ago than a year, and less long. */
 const [OLD, RECENT] = ['2025-03-20T10:00:00Z', '2026-03-25T10:00:00Z'];
 
-describe('what has been kept for as long as the settings say', () => {
+describe('data older than the settings allow', () => {
   let service: Service;
   let fleet: FleetHandle;
   let vehicleId: string;
@@ -62,7 +62,7 @@ describe('what has been kept for as long as the settings say', () => {
     ]);
   }
 
-  it('is kept for good unless they say so; only the files of voided attachments go', async () => {
+  it('are kept for good by default; only the files of voided attachments go', async () => {
     await start({});
     const id = await job(OLD, 'Kim Oduya');
     await job(RECENT, 'Kim Oduya');
@@ -82,7 +82,7 @@ describe('what has been kept for as long as the settings say', () => {
     expect(await files()).toEqual([attachment.id]);
   });
 
-  it('loses its names: who did a job, who signed in, whom a token that is over was for, where reminders went', async () => {
+  it('lose their names: who did a job, who signed in, who held an ended token, where reminders went', async () => {
     await start({ RETENTION_PEOPLE_MONTHS: '12' });
     const [old, recent] = [await job(OLD, 'Kim Oduya'), await job(RECENT, 'Kim Oduya')];
     const token = (await fleet.manager.post('/v1/tokens', { name: 'phone of Kim Oduya', role: 'mechanic' }))
@@ -152,7 +152,7 @@ describe('what has been kept for as long as the settings say', () => {
     expect(await look('select count(*)::int as n from audit_entries')).toEqual(before);
   });
 
-  it('loses entries of the audit and attachments with their files, each by its own age and in batches', async () => {
+  it('lose audit entries and attachments with their files, each by its own age and in batches', async () => {
     await start({ RETENTION_AUDIT_MONTHS: '12', RETENTION_ATTACHMENTS_MONTHS: '6' });
     const [old, recent] = [await attach(await job(OLD, 'A')), await attach(await job(RECENT, 'B'))];
     await service.database.admin.query(`update attachments set received_at = '2025-09-30' where id = $1`, [
@@ -178,7 +178,7 @@ describe('what has been kept for as long as the settings say', () => {
     expect((await fleet.dashboard.get(recent.href)).status).toBe(200);
   });
 
-  it('is no door for the service to the rest of the audit', async () => {
+  it('give the service no way to change the rest of the audit', async () => {
     await start({});
     const { admin } = service.database;
     await job(RECENT, 'Kim Oduya');
@@ -202,7 +202,7 @@ describe('what has been kept for as long as the settings say', () => {
     expect(rows).toEqual([{ n: 0 }]);
   });
 
-  it('has its hour in the queue’s schedule', async () => {
+  it('are removed at their hour in the queue’s schedule', async () => {
     await start({});
     await service.app.get(FleetSchedule).scheduleMornings();
     const found = (await service.app.get(WorkQueue).queue('work').getJobSchedulers(0, -1)).filter(

@@ -23,7 +23,7 @@ const SHARED: Record<string, string> = {
   attachment_uploads: 'the name of a file that is still arriving',
 };
 
-describe('a token that is bound to depots', () => {
+describe('a token bound to depots', () => {
   let service: Service;
   let fleet: FleetHandle;
   let own: Scenario;
@@ -67,7 +67,7 @@ describe('a token that is bound to depots', () => {
     return service.client(issued.body.token);
   }
 
-  it('lists the vehicles of its depots, their due lines, reports and alerts, and no others', async () => {
+  it('lists only the vehicles of its depots, with their due lines, reports and alerts', async () => {
     const seen = async (path: string, unitOf: (item: any) => string) => {
       const all = (await fleet.dashboard.get(path)).body.items.map(unitOf);
       expect(all).toContain(foreignVehicle);
@@ -91,7 +91,7 @@ describe('a token that is bound to depots', () => {
     expect(JSON.stringify(own)).not.toContain(foreignDepot);
   });
 
-  it('finds what belongs to another depot nowhere, neither to read nor to change', async () => {
+  it('finds nothing of another depot, neither to read nor to change', async () => {
     const alert = (await fleet.dashboard.get(`/v1/loss-alerts?vehicleId=${foreignVehicle}`)).body.items[0];
     const line = (
       await fleet.dashboard.get(`/v1/due-list?vehicleId=${foreignVehicle}&state=not-due,late,due`)
@@ -145,7 +145,7 @@ describe('a token that is bound to depots', () => {
     ]);
   });
 
-  it('reports work on its own vehicles, with all that follows from it', async () => {
+  it('can report work on its own vehicles, with all consequences', async () => {
     const done = await bound.mechanic.post(
       '/v1/job-reports',
       goodJob(own.vehicleId, '2026-04-01T12:00:00Z', 9610),
@@ -159,7 +159,7 @@ describe('a token that is bound to depots', () => {
     expect(rebuilt.differences).toEqual([]);
   });
 
-  it('is told the same of an id that another depot has as of one that it sees itself', async () => {
+  it('gets the same answer for an id that another depot has as for one that it sees', async () => {
     const performedAt = '2026-03-02T10:00:00Z';
     const report = (id: string, notes: string) => ({
       ...goodJob(own.vehicleId, performedAt, 9010),
@@ -194,7 +194,7 @@ describe('a token that is bound to depots', () => {
         expect(JSON.stringify(answer.body)).not.toContain(secret);
   });
 
-  it('is told the same of a report of another depot as of one of another fleet, wherever it is named', async () => {
+  it('gets the same answer for a report of another depot as for one of another fleet, wherever it is named', async () => {
     const other = await service.newFleet();
     const { vehicleId } = await postScenario(other);
     const at = '2026-03-02T10:00:00Z';
@@ -233,7 +233,7 @@ describe('a token that is bound to depots', () => {
     }
   });
 
-  it('is not answered with what another token was shown under the same Idempotency-Key', async () => {
+  it('does not get another token’s answer to the same Idempotency-Key', async () => {
     const body = {
       readings: [
         { vehicleId: foreignVehicle, readAt: '2026-04-01T11:00:00Z', odometer: { value: 9700, unit: 'mi' } },
@@ -244,7 +244,7 @@ describe('a token that is bound to depots', () => {
     expect((await bound.mechanic.post('/v1/usage-readings', body, headers)).status).toBe(422);
   });
 
-  it('has a tag of its own for a list that looks alike to others', async () => {
+  it('has its own ETag for a list that others see the same way', async () => {
     const path = '/v1/due-list?component=radiator';
     const all = await fleet.dashboard.get(path);
     const part = await bound.dashboard.get(path);
@@ -263,7 +263,7 @@ describe('a token that is bound to depots', () => {
     );
   });
 
-  it('follows a vehicle as it moves from depot to depot', async () => {
+  it('follows a vehicle that moves from depot to depot', async () => {
     const move = (depotId: string) => fleet.manager.patch(`/v1/vehicles/${own.vehicleId}`, { depotId });
     expect((await move(foreignDepot)).status).toBe(200);
     expect((await bound.dashboard.get(`/v1/job-reports/${ownReport}`)).status).toBe(404);
@@ -274,7 +274,7 @@ describe('a token that is bound to depots', () => {
     expect((await both.get('/v1/vehicles')).body.items).toHaveLength(2);
   });
 
-  it('is refused for a manager, for no depot at all, and for depots that are not there', async () => {
+  it('is refused for a manager, for no depot at all, and for unknown depots', async () => {
     const other = await service.newFleet();
     const theirs = (await other.manager.post('/v1/depots', { name: 'Theirs' })).body.id;
     for (const [body, pointer, because] of [
@@ -289,7 +289,7 @@ describe('a token that is bound to depots', () => {
     }
   });
 
-  it('is held to its depots in every table by a policy of the database, but for what all depots share', async () => {
+  it('is limited in every table by a policy of the database, except for what all depots share', async () => {
     const { rows } = await service.database.admin.query<{ table: string; bound: boolean }>(
       `select c.relname as table, exists (select from pg_policies p where p.schemaname = 'public' and p.tablename = c.relname
          and p.permissive = 'RESTRICTIVE' and p.roles = '{weephole_depots}' and p.cmd in ('ALL')) as bound

@@ -1,6 +1,6 @@
 import { type Client, type FleetHandle, type Service, startService } from '../../support/service.js';
 
-describe('the last manager token that lasts', () => {
+describe('the last manager token without an expiry', () => {
   let service: Service;
   let fleet: FleetHandle;
   let own: string;
@@ -20,7 +20,7 @@ describe('the last manager token that lasts', () => {
   const issue = async (name: string, expiresAt?: string): Promise<any> =>
     (await fleet.manager.post('/v1/tokens', { name, role: 'manager', expiresAt })).body;
 
-  it('cannot be revoked while the other ones expire, for then nobody could manage the fleet any more', async () => {
+  it('cannot be revoked while the other ones expire, or nobody could manage the fleet any more', async () => {
     const relief = await issue('relief', '2026-04-02T16:00:00Z');
     await issue('season', '2026-10-01T00:00:00Z');
     for (const client of [fleet.manager, service.client(relief.token)]) {
@@ -34,7 +34,7 @@ describe('the last manager token that lasts', () => {
     expect((await managers()).map(({ name }) => name)).toContain('manager');
   });
 
-  it('can be revoked once another one lasts; one that expires can go at any time', async () => {
+  it('can be revoked once there is another; a token that expires can go at any time', async () => {
     const relief = await issue('relief', '2026-04-02T16:00:00Z');
     const over = await issue('over', '2026-04-02T15:30:00Z');
     service.clock.moveTo('2026-04-02T15:45:00Z');
@@ -47,7 +47,7 @@ describe('the last manager token that lasts', () => {
     expect((await managers(client)).map(({ name }) => name)).toEqual(['next']);
   });
 
-  it('is left when two managers with lasting tokens revoke each other at once, beside a third that expires', async () => {
+  it('remains when two managers revoke each other’s at once, beside a third that expires', async () => {
     await issue('relief', '2026-04-02T16:00:00Z');
     const second = await issue('second');
     const statuses = await atOnce([
@@ -62,7 +62,7 @@ describe('the last manager token that lasts', () => {
     expect(rows).toHaveLength(1);
   });
 
-  it('is revoked once when it is revoked twice at once, and the audit says so once', async () => {
+  it('is revoked once when it is revoked twice at once, and appears so in the audit', async () => {
     const second = await issue('second');
     const revoke = () => fleet.manager.delete(`/v1/tokens/${second.id}`);
     expect(await atOnce([revoke, revoke])).toEqual([204, 404]);
@@ -73,7 +73,7 @@ describe('the last manager token that lasts', () => {
     expect(body.items).toHaveLength(2);
   });
 
-  it('can be revoked in a fleet of which all manager tokens expire only after one that lasts was issued', async () => {
+  it('can be revoked in a fleet where all manager tokens expire only after another was issued', async () => {
     const relief = await issue('relief', '2026-04-03T00:00:00Z');
     const season = await issue('season', '2026-10-01T00:00:00Z');
     // As an earlier version allowed.

@@ -70,7 +70,7 @@ describe('npm run token', () => {
     expect(Number(now.rows[0].number)).toBeGreaterThan(Number(rows[0]?.number ?? 0));
   });
 
-  it('issues a token of any role, and names it where it is given no name', async () => {
+  it('issues a token of any role, with a default name', async () => {
     const { stdout } = await command(['--fleet', fleet.fleetId.toUpperCase(), '--role', 'dashboard']);
     const { token, name } = JSON.parse(stdout);
     expect(name).toBe('issued by an operator');
@@ -85,17 +85,14 @@ describe('npm run token', () => {
       `--fleet is ${UNKNOWN}; there is no such fleet. Fleets here:`,
       () => ['--fleet', UNKNOWN, '--role', 'manager'],
     ],
-    ['--fleet is "North"; the id of a fleet is needed', () => ['--fleet', 'North', '--role', 'manager']],
+    ['--fleet is "North". Give the id of a fleet', () => ['--fleet', 'North', '--role', 'manager']],
     ['--fleet is missing', () => ['--role', 'manager']],
     [
-      '--role is "admin"; one of manager, mechanic, dashboard, calendar is needed',
+      '--role is "admin". Give one of: manager, mechanic, dashboard, calendar',
       (id) => ['--fleet', id, '--role', 'admin'],
     ],
     ['--role is missing', (id) => ['--fleet', id]],
-    [
-      '--name has 0 characters; 1 to 120 are needed',
-      (id) => ['--fleet', id, '--role', 'manager', '--name', ' '],
-    ],
+    ['--name has 0 characters. Give 1 to 120', (id) => ['--fleet', id, '--role', 'manager', '--name', ' ']],
   ])('says what is wrong (%s), issues nothing and ends with 1', async (said, args) => {
     const count = async () =>
       (await service.database.admin.query('select count(*) from access_tokens')).rows[0].count;
@@ -107,7 +104,7 @@ describe('npm run token', () => {
     expect(await count()).toBe(before);
   });
 
-  it('says so where no fleet was ever made', async () => {
+  it('says so if no fleet was ever made', async () => {
     const empty = await emptyDatabase();
     try {
       const { code, stderr } = await command(['--fleet', uuidv7(), '--role', 'manager'], empty.url);

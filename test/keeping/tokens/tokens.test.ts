@@ -16,7 +16,7 @@ describe('tokens', () => {
   const issue = (body: object, headers?: Record<string, string>) =>
     fleet.manager.post('/v1/tokens', { name: 'Bay 2 tablet', role: 'mechanic', ...body }, headers);
 
-  it('issues a token that works at once, and shows it that once only', async () => {
+  it('work at once, and are shown only once', async () => {
     const issued = await issue({});
     expect(issued.status).toBe(201);
     expect(issued.body).toEqual({
@@ -48,7 +48,7 @@ describe('tokens', () => {
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });
 
-  it('lets in nobody with two Authorization headers, whichever of them is good', async () => {
+  it('let nobody in with two Authorization headers, even if one of them is good', async () => {
     const other = await service.newFleet();
     const mine = `Bearer ${fleet.manager.token}`;
     for (const [first, second] of [
@@ -68,7 +68,7 @@ describe('tokens', () => {
     expect((await fleet.manager.get('/v1/fleet')).status).toBe(200);
   });
 
-  it('keeps nothing but the hash, not even for a repeated Idempotency-Key', async () => {
+  it('are stored only as a hash, even for a repeated Idempotency-Key', async () => {
     const headers = { 'idempotency-key': 'tablet-1' };
     const first = await issue({}, headers);
     const again = await issue({}, headers);
@@ -84,7 +84,7 @@ describe('tokens', () => {
     expect((await service.client(first.body.token).get('/v1/fleet')).status).toBe(200);
   });
 
-  it('revokes with effect from the next request on', async () => {
+  it('stop working with the next request after they are revoked', async () => {
     const { body } = await issue({});
     const tablet = service.client(body.token);
     expect((await tablet.get('/v1/fleet')).status).toBe(200);
@@ -97,7 +97,7 @@ describe('tokens', () => {
     expect((await fleet.manager.delete(`/v1/tokens/${body.id}`)).status).toBe(404);
   });
 
-  it('lets a token expire when it was to', async () => {
+  it('expire when they should', async () => {
     const { body } = await issue({ expiresAt: '2026-04-02T10:00:00-06:00' });
     expect(body.expiresAt).toBe('2026-04-02T16:00:00.000Z');
     const tablet = service.client(body.token);
@@ -107,7 +107,7 @@ describe('tokens', () => {
     service.clock.moveTo('2026-04-02T15:00:00Z');
   });
 
-  it('tells when a token was last used, and writes it down once a minute at most', async () => {
+  it('show when they were last used, stored once a minute at most', async () => {
     const { body } = await issue({});
     const tablet = service.client(body.token);
     const lastUsed = async (): Promise<string | null> =>
@@ -131,7 +131,7 @@ describe('tokens', () => {
     service.clock.moveTo('2026-04-02T15:00:00Z');
   });
 
-  it('takes a token while it is being revoked elsewhere, without waiting, and not once it is', async () => {
+  it('work without waiting while being revoked elsewhere, and not once they are', async () => {
     const { body } = await issue({});
     const tablet = service.client(body.token);
     const { admin } = service.database;
@@ -142,7 +142,7 @@ describe('tokens', () => {
     expect((await tablet.get('/v1/fleet')).status).toBe(401);
   });
 
-  it('revokes for another process at once as well', async () => {
+  it('are revoked at once for other processes, too', async () => {
     const { buildApi } = await import('../../../src/bootstrap.api.js');
     const { clientOf } = await import('../../support/service.js');
     const other = await buildApi(service.config, { withWorker: false, clock: service.clock });
@@ -158,7 +158,7 @@ describe('tokens', () => {
     }
   });
 
-  it('refuses a token that could never be used, an unknown role and a time without an offset', async () => {
+  it('are refused if they could never be used, for an unknown role, or for a time without an offset', async () => {
     for (const [body, pointer, because] of [
       [{ expiresAt: '2026-04-02T14:59:00Z' }, '/expiresAt', 'which is past'],
       [{ expiresAt: '2026-05-02T14:59:00' }, '/expiresAt', 'lacks the offset'],
@@ -172,7 +172,7 @@ describe('tokens', () => {
     }
   });
 
-  it('is a manager’s business, within one fleet', async () => {
+  it('are for managers, within one fleet', async () => {
     const { body } = await issue({});
     for (const client of [fleet.mechanic, fleet.dashboard]) {
       expect((await client.get('/v1/tokens')).status).toBe(403);
@@ -186,7 +186,7 @@ describe('tokens', () => {
     expect((await fleet.manager.delete('/v1/tokens/not-an-id')).status).toBe(404);
   });
 
-  it('gives a calendar token nothing but the feed', async () => {
+  it('for calendars give access only to the feed', async () => {
     const { body } = await issue({ name: 'Office calendar', role: 'calendar' });
     const calendar = service.client(body.token);
     const paths = ['/v1/fleet', '/v1/depots', '/v1/spec-sheets', '/v1/interval-plans', '/v1/tokens'];
@@ -195,7 +195,7 @@ describe('tokens', () => {
     expect((await calendar.patch('/v1/fleet', { name: 'No' })).status).toBe(403);
   });
 
-  it('never lets the last manager token go, even when two managers revoke each other at once', async () => {
+  it('always leave one manager token, even when two managers revoke each other’s at once', async () => {
     const [own] = (await fleet.manager.get('/v1/tokens')).body.items.filter(
       (token: any) => token.role === 'manager',
     );

@@ -78,7 +78,7 @@ describe('a job card on paper', () => {
     return page;
   }
 
-  test('says first that the vehicle was released with a failed test, and shows readings with their verdicts and what is held', async () => {
+  test('says first that the vehicle was released with a failed test, and shows verdicts and held counters', async () => {
     const takenAt = '2026-03-27T15:00:00Z';
     const card = drawCard({
       lines: 'coolant:test',
@@ -124,7 +124,7 @@ describe('a job card on paper', () => {
     await page.close();
   });
 
-  test('comes out of the service as one page of A4 and of Letter, with all that a full card says and nothing cut', async () => {
+  test('fits one page of A4 and of Letter, with everything on a full card and nothing cut off', async () => {
     const { vehicleId } = await postFullVehicle(fleet);
     const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
     const { body: card } = await fleet.mechanic.get<JobCardView>(path);
@@ -172,7 +172,7 @@ describe('a job card on paper', () => {
     await context.close();
   });
 
-  test('lets a browser run no script and load nothing, whatever a name holds', async () => {
+  test('lets a browser run no script and load nothing, whatever a name contains', async () => {
     const hostile = await service.newFleet();
     const unitNumber = '"><img src=x onerror=alert(1)>';
     const made = await hostile.manager.post('/v1/vehicles', {
@@ -308,7 +308,7 @@ describe('a job card on paper', () => {
     },
   };
 
-  it.each(Object.entries(drawings))('is one page with nothing cut: %s', async (_name, drawing) => {
+  it.each(Object.entries(drawings))('is one page with nothing cut off: %s', async (_name, drawing) => {
     const card = drawCard(drawing);
     const page = await shown(card);
     await expectOnePage(page, card);
@@ -337,7 +337,7 @@ describe('a job card on paper', () => {
     await page.close();
   });
 
-  test('counts what it had to leave out, and never a step or a caution', async () => {
+  test('counts what it had to leave out, but never leaves out a step or a caution', async () => {
     const card = drawCard(drawings['forty fasteners, thirty parts and sixty due lines'] as Drawing);
     const page = await shown(card);
     const { text } = readPrintedPdf(await page.pdf({ format: 'A4' }));

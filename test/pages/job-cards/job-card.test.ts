@@ -20,7 +20,7 @@ describe('the job card', () => {
   beforeEach(async () => {
     service.clock.moveTo(FULL_NOW);
     fleet = await service.newFleet({ units: 'us' });
-    scenario = await postScenario(fleet, { make: 'Highmark', model: 'Summit', modelYear: 2021 });
+    scenario = await postScenario(fleet, { make: 'Torvane', model: 'Summit', modelYear: 2021 });
   });
   afterAll(() => service.stop());
 
@@ -47,7 +47,7 @@ describe('the job card', () => {
       vehicle: {
         id: scenario.vehicleId,
         unitNumber: 'R-114',
-        make: 'Highmark',
+        make: 'Torvane',
         model: 'Summit',
         modelYear: 2021,
         depot: { id: scenario.depotId, name: 'Ridge', elevation: quantity(1500 / 0.3048, 'ft') },
@@ -135,7 +135,7 @@ describe('the job card', () => {
     expect(JSON.stringify(body)).not.toContain('"measure"');
   });
 
-  it('is in other units when asked, words and all', async () => {
+  it('uses other units on request, in its sentences too', async () => {
     const body = await cardOf(`?lines=${LINES}&units=si`);
     expect(body.holdTest.target).toEqual(quantity(64.9999, 'kPa'));
     expect(body.coolant.bring.concentrate).toEqual({ value: 4.75, unit: 'L' });
@@ -144,7 +144,7 @@ describe('the job card', () => {
     expect(words).not.toMatch(/inHg|qt|\bmi\b/);
   });
 
-  it('has the work of its components alone: a coolant change lists no bolts, belts or parts of the pump', async () => {
+  it('covers only the work of its components: a coolant change lists no bolts, belts or parts of the pump', async () => {
     const coolant = await cardOf('?lines=coolant:replace');
     expect([coolant.opens, coolant.fasteners, coolant.belts, coolant.parts]).toEqual(['all', [], [], []]);
     expect(coolant.missing).toEqual([]);
@@ -158,7 +158,7 @@ describe('the job card', () => {
     expect(housing.body).toContain('9 × pump-to-cover (which part?)');
   });
 
-  it('tells how much of the coolant comes out, and what to bring for it', async () => {
+  it('says how much of the coolant comes out, and what to bring for it', async () => {
     const reservoir = await cardOf('?lines=reservoir:replace&units=si');
     // 15 % of the 9.5 L that drain: common practice, no source.
     expect([reservoir.opens, reservoir.coolant.comesOut]).toEqual(['some', { value: 1.425, unit: 'L' }]);
@@ -166,7 +166,7 @@ describe('the job card', () => {
     expect([filter.opens, filter.coolant.comesOut, filter.coolant.bring]).toEqual(['none', null, null]);
   });
 
-  it('gives no miles to a machine that counts engine hours alone', async () => {
+  it('gives no miles to a machine that counts only engine hours', async () => {
     const { body: loader } = await fleet.manager.post('/v1/vehicles', {
       unitNumber: 'L-7',
       specSheetId: scenario.specSheetId,
@@ -188,7 +188,7 @@ describe('the job card', () => {
     expect(page.body).toContain('<small>Hours</small>');
   });
 
-  it('is for what is due or in its window where no lines are asked', async () => {
+  it('covers what is due or in its window if no lines are given', async () => {
     const due = await fleet.dashboard.get(`/v1/due-list?vehicleId=${scenario.vehicleId}`);
     const body = await cardOf('');
     const named = (line: any) => [line.component, line.action, line.item];
@@ -206,14 +206,14 @@ describe('the job card', () => {
     expect(after.steps.map(({ step }: any) => step)).toEqual(['cool', 'read-level', 'top-up']);
   });
 
-  it('is made all the same where nothing is due', async () => {
+  it('can be made even if nothing is due', async () => {
     const { body: made } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'NEW' });
     const answer = await fleet.dashboard.get(`/v1/vehicles/${made.id}/job-card`);
     expect([answer.status, answer.body.lines, answer.body.steps]).toEqual([200, [], []]);
     expect(answer.body.cautions).toEqual(CAUTIONS['whole-job']);
   });
 
-  it('says which due lines the work settles, and what else is due, on what is mounted on it too', async () => {
+  it('says which due lines the work settles, and what else is due, on mounted units too', async () => {
     const { vehicleId, mountedId } = await postFullVehicle(await fleetAnew());
     const { body } = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/job-card?lines=${LINES}`);
     const { body: pump } = await fleet.dashboard.get(
@@ -292,7 +292,7 @@ describe('the job card', () => {
       { kind: 'road-test', distance: { value: 12, unit: 'km' }, warningLamp: true, leakSeen: false },
       undefined,
     ],
-  ])('asks for a pressure test as long as one is owed: %s', async (_what, reading, method) => {
+  ])('asks for a pressure test as long as one is needed: %s', async (_what, reading, method) => {
     const report = async (day: string, ...readings: Record<string, unknown>[]): Promise<void> => {
       const answer = await fleet.mechanic.post('/v1/job-reports', {
         ...{
@@ -314,7 +314,7 @@ describe('the job card', () => {
     expect((await cardOf('?lines=coolant:test')).proofTest).toBeNull();
   });
 
-  it('is made without a spec sheet, a depot or a reading, and says what is missing', async () => {
+  it('can be made without a spec sheet, a depot or a reading, and says what is missing', async () => {
     const { body: made } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'BARE' });
     const answer = await fleet.dashboard.get(`/v1/vehicles/${made.id}/job-card?lines=${LINES}`);
     expect(answer.status).toBe(200);
@@ -330,7 +330,7 @@ describe('the job card', () => {
     expect(answer.body.steps.length).toBeGreaterThan(0);
   });
 
-  it('reckons with the place where the work is done', async () => {
+  it('allows for the place where the work is done', async () => {
     const depot = await fleet.manager.post('/v1/depots', {
       name: 'Shore',
       elevation: { value: 0, unit: 'm' },
@@ -367,7 +367,7 @@ describe('the job card', () => {
     ],
     ['__proto__:replace', /"__proto__" where a component is needed/],
     ['water-pump:constructor', /"constructor" where an action is needed/],
-  ])('does not take lines=%s', async (lines, detail) => {
+  ])('refuses lines=%s', async (lines, detail) => {
     const refused = await card(`?lines=${encodeURIComponent(lines)}`);
     expect([refused.status, refused.body.errors]).toEqual([
       400,
@@ -376,14 +376,14 @@ describe('the job card', () => {
     expect(refused.headers.get('content-type')).toContain('application/problem+json');
   });
 
-  it('names every accepted word where one is not known', async () => {
+  it('lists every accepted word if one is unknown', async () => {
     const { body: component } = await card('?lines=pump:replace');
     for (const word of COMPONENTS) expect(component.detail).toContain(word);
     const { body: action } = await card('?lines=water-pump:fix');
     for (const word of ACTIONS) expect(action.detail).toContain(word);
   });
 
-  it('takes blanks around lines, and commas and colons in an item’s name', async () => {
+  it('accepts blanks around lines, and commas and colons in an item’s name', async () => {
     const body = await cardOf(
       `?lines=${encodeURIComponent('water-pump:replace, upper-hose:replace:rear: long, left,coolant:flush')}`,
     );
@@ -415,7 +415,7 @@ describe('the job card', () => {
   });
 
   it.each(['image/png', 'application/xml', 'text/html;q=0', 'text/plain, application/pdf'])(
-    'is not to be had as %s',
+    'is not available as %s',
     async (accept) => {
       const refused = await card(`?lines=${LINES}`, { accept });
       expect([refused.status, refused.body.type]).toEqual([406, '/problems/not-acceptable']);
@@ -423,7 +423,7 @@ describe('the job card', () => {
     },
   );
 
-  it('does not take a format that there is none of', async () => {
+  it('refuses an unknown format', async () => {
     const refused = await card('?format=pdf');
     expect([refused.status, refused.body.errors[0].parameter]).toEqual([400, 'format']);
   });
@@ -445,7 +445,7 @@ describe('the job card', () => {
     expect(si.body).toContain('11 N·m ±10 %');
   });
 
-  it('escapes what people named things', async () => {
+  it('escapes the names that people gave', async () => {
     const evil = '<b onclick="x()">&\'\u202egpj';
     const { body: sheet } = await fleet.manager.post('/v1/spec-sheets', {
       name: evil,
@@ -478,7 +478,7 @@ describe('the job card', () => {
     expect((await card('?units=furlong')).status).toBe(400);
   });
 
-  it('is read in eight statements, however much there is to say', async () => {
+  it('is read in eight statements, however long it is', async () => {
     const { vehicleId } = await postFullVehicle(await fleetAnew());
     const heard: string[] = [];
     const listen = (text: string) => void heard.push(text);

@@ -153,7 +153,7 @@ describe('the interval advice', () => {
       });
     });
 
-    it('says in plain words what to do with the plan, and what to beware of', async () => {
+    it('says in plain words what to do with the plan, and what to watch out for', async () => {
       const { body } = await ask(`specSheetId=${sheet.specSheetId}&${COSTS}`);
       expect(body.advice).toContain('every 14,100 km');
       expect(body.advice).toContain('from 11,800 km to 19,000 km');
@@ -171,7 +171,7 @@ describe('the interval advice', () => {
       expect(body.cautions.at(-1)).toContain("the vehicle maker's service information");
     });
 
-    it('answers in the units of the reader', async () => {
+    it('answers in the reader’s units', async () => {
       const { body } = await ask(`${COSTS}&units=us`);
       // 1 mi = 1.609344 km (NIST SP 811).
       expect(body.weibull.scale).toMatchObject({
@@ -186,7 +186,7 @@ describe('the interval advice', () => {
       expect(body.optimum.cost / si.optimum.cost).toBeCloseTo(1.609344, 6);
     });
 
-    it('refuses with the reason, and tells what can be told', async () => {
+    it('refuses with the reason, and gives what it can', async () => {
       const noCosts = (await ask('')).body;
       expect(noCosts).toMatchObject({ status: 'refused', optimum: null, costCurve: null });
       expect(noCosts.refusals).toEqual([
@@ -215,7 +215,7 @@ describe('the interval advice', () => {
       expect(hours.lives).toMatchObject({ total: 0, leftOut: [{ reason: 'usage-unknown' }] });
     });
 
-    it('is not found for a sheet of another fleet, and sees nothing of it', async () => {
+    it('is not available for a sheet of another fleet, and sees nothing of it', async () => {
       const other = await service.newFleet({ units: 'si' });
       const path = `/v1/interval-advice?component=${COMPONENT}&${COSTS}`;
       expect((await other.manager.get(`${path}&specSheetId=${sheet.specSheetId}`)).status).toBe(404);
@@ -238,7 +238,7 @@ describe('the interval advice', () => {
       ['component=tensioner&duty=hard', 'duty', 'normal, severe'],
       ['component=tensioner&item=%20', 'item', 'is blank'],
       ['component=tensioner&depot=1', 'depot', 'is not a parameter'],
-    ])('is not answered to ?%s', async (query, parameter, because) => {
+    ])('is not available for ?%s', async (query, parameter, because) => {
       const { status, body } = await fleet.dashboard.get(`/v1/interval-advice?${query}`);
       expect(status).toBe(400);
       expect(body.errors).toEqual([{ parameter, detail: expect.stringContaining(because) }]);
@@ -268,7 +268,7 @@ describe('the interval advice', () => {
     const lives = async (query = '', component = COMPONENT) =>
       (await fleet.dashboard.get(`/v1/interval-advice?component=${component}&${query}`)).body;
 
-    it('leaves out a job that was voided: the part is still running', async () => {
+    it('leaves out a voided job: the part is still running', async () => {
       const vehicleId = await postVehicle(fleet, sheet, 'V-1');
       const job = await posted(fleet.mechanic.post('/v1/job-reports', replacement(vehicleId, 9000, true)));
       await posted(
@@ -283,7 +283,7 @@ describe('the interval advice', () => {
       });
     });
 
-    it('counts what the parts of disposed and laid-up vehicles have run, and warns of mixed duties', async () => {
+    it('counts the usage of parts in disposed and laid-up vehicles, and warns of mixed duties', async () => {
       const readings: object[] = [];
       for (const [index, status] of ['in-use', 'laid-up', 'disposed'].entries()) {
         const vehicleId = await postVehicle(fleet, sheet, `V-${index}`, {
@@ -304,7 +304,7 @@ describe('the interval advice', () => {
       expect(severe.cautions.join(' ')).not.toContain('mix normal and severe duty');
     });
 
-    it('tells belts apart by item, and lives in engine hours', async () => {
+    it('keeps belts apart by item, and gives lives in engine hours', async () => {
       const vehicleId = await postVehicle(fleet, sheet, 'V-1', {
         inServiceEngineHours: { value: 10, unit: 'h' },
       });
@@ -324,7 +324,7 @@ describe('the interval advice', () => {
       expect(hours.survival.unit).toBe('h');
     });
 
-    it('takes a job from before records began for a beginning only, and counts from the first reading after it', async () => {
+    it('takes a job from before records began only as a start, and counts from the first reading after it', async () => {
       const vehicleId = await postVehicle(fleet, sheet, 'V-1', {
         inServiceOdometer: { value: 100, unit: 'km' },
       });
@@ -349,7 +349,7 @@ describe('the interval advice', () => {
       });
     });
 
-    it('counts from the day from which records are complete', async () => {
+    it('counts from the day on which records are complete', async () => {
       const vehicleId = await postVehicle(fleet, sheet, 'V-1');
       const readings = [
         reading(vehicleId, 5000, '2022-01-01T15:00:00Z'),

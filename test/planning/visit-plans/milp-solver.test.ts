@@ -47,7 +47,7 @@ function problemOf(vehicles: number, hoursEach = 2): VisitProblem {
 }
 
 describe('the solver', () => {
-  it('finds the least cost of all assignments, tried one by one, and proves it', async () => {
+  it('finds the least cost of all assignments, compared one by one, and proves it', async () => {
     for (const problem of fc.sample(smallProblems, { seed: 11, numRuns: 40 })) {
       const { programme, solved } = await solve(problem);
       // Where nothing is worth planning there is nothing to be solved.
@@ -60,7 +60,7 @@ describe('the solver', () => {
     }
   });
 
-  it('does so where a vehicle has more lines than make a choice for each group of them', async () => {
+  it('also does so if a vehicle has too many lines for a choice of every group', async () => {
     const [one] = problemOf(1).lines;
     if (!one) throw new Error('a problem without a line');
     const components = ['water-pump', 'drive-belt', 'coolant', 'thermostat', 'radiator', 'idler'] as const;
@@ -87,7 +87,7 @@ describe('the solver', () => {
     }
   });
 
-  it('is no dearer than the greedy plan where hours are scarce, and its bound is below both', async () => {
+  it('costs no more than the greedy plan when hours are scarce, and its bound is below both', async () => {
     for (const vehicles of [3, 6]) {
       const problem = problemOf(vehicles);
       const { programme, solved } = await solve(problem, { ...LIMITS, gap: 0.01 });
@@ -99,14 +99,14 @@ describe('the solver', () => {
     }
   });
 
-  it('keeps to what is decided on', async () => {
+  it('keeps decisions that were made', async () => {
     const problem = problemOf(3);
     const lines = problem.lines.map((line, i) => ({ ...line, fixedOn: i === 0 ? 104 : null }));
     const { programme, solved } = await solve({ ...problem, lines });
     expect(assignmentOf({ ...problem, lines }, programme, solved.values ?? []).get('0')).toBe(104);
   });
 
-  it('lets the process go on meanwhile, and ends when its time is over with what it has', async () => {
+  it('does not block the process, and ends when its time is over with its best plan', async () => {
     const problem = problemOf(300, 0.7);
     let turns = 0;
     const ticking = setInterval(() => turns++, 10);
@@ -117,7 +117,7 @@ describe('the solver', () => {
     expect(solved.values).not.toBeNull();
   });
 
-  it('gives up when it needs more memory than it may have, and when it is told to', async () => {
+  it('gives up if it needs more memory than allowed, or when told to', async () => {
     const { solved } = await solve(problemOf(300, 0.7), { ...LIMITS, memoryMb: 17 });
     expect(solved.trouble).toMatch(/abort|memory/i);
     const stop = new AbortController();

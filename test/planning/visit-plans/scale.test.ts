@@ -64,7 +64,7 @@ describe('a plan of five hundred vehicles over four weeks', () => {
     ['five depots with hours enough', 5, 24],
     ['one depot with half the hours that would be needed', 1, 60],
   ])(
-    'is proved to be within 5 %% of the least cost, and others are answered meanwhile: %s',
+    'is proved to be within 5 %% of the least cost, and other requests are answered meanwhile: %s',
     async (_what, depots, hours) => {
       const fleet = await service.newFleet();
       await seed(fleet, depots, hours);

@@ -10,7 +10,7 @@ const QUESTION = {
 };
 const MOST_WAITING = 8;
 
-describe('plans of visits that several fleets ask for', () => {
+describe('visit plans of several fleets', () => {
   let service: Service;
   let greedy: FleetHandle;
   let modest: FleetHandle;
@@ -71,7 +71,7 @@ describe('plans of visits that several fleets ask for', () => {
     return order;
   }
 
-  it('are solved one of each fleet in turn, and none is left out', async () => {
+  it('are solved one for each fleet in turn, and none is left out', async () => {
     const third = await newFleet();
     await askFor(greedy, MOST_WAITING);
     await askFor(modest, 2);
@@ -86,7 +86,7 @@ describe('plans of visits that several fleets ask for', () => {
     expect(order.map((fleetId) => names.get(fleetId)).join('')).toBe('ABCABAAAAAA');
   }, 240_000);
 
-  it('do not wait behind those of another fleet with several workers either', async () => {
+  it('do not wait behind those of another fleet, with several workers either', async () => {
     await askFor(greedy, MOST_WAITING);
     await askFor(modest, 1);
     await Promise.all([startWorker(), startWorker()]);
@@ -96,7 +96,7 @@ describe('plans of visits that several fleets ask for', () => {
     expect(order).toHaveLength(MOST_WAITING + 1);
   }, 240_000);
 
-  it('are as many at a time as a fleet may have; the next is refused with when to come back', async () => {
+  it('are limited in number for a fleet; the next is refused with when to come back', async () => {
     const [first] = await askFor(greedy, MOST_WAITING);
     const refused = await ask(greedy);
     expect([refused.status, refused.headers.get('retry-after'), refused.body]).toEqual([
@@ -123,7 +123,7 @@ describe('plans of visits that several fleets ask for', () => {
     expect([again.status, again.body.type]).toEqual([429, '/problems/too-many-plans-waiting']);
   }, 240_000);
 
-  it('are all solved though their jobs were lost, and one was left behind by a worker that is gone', async () => {
+  it('are all solved even if their jobs were lost, and one was left behind by a dead worker', async () => {
     const ids = await askFor(greedy, 3);
     const { admin } = service.database;
     await admin.query(`update visit_plans set state = 'solving', attempts = 1 where id = $1`, [ids[1]]);

@@ -21,7 +21,7 @@ async function solvedPlan(manager: Client, id: string): Promise<any> {
   return plan;
 }
 
-describe('a plan of visits', () => {
+describe('a visit plan', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
@@ -55,7 +55,7 @@ describe('a plan of visits', () => {
     return solvedPlan(fleet.manager, body.id);
   }
 
-  it('brings due lines of a vehicle together, and says what that costs beside each on its own due day', async () => {
+  it('combines due lines of a vehicle, and compares the cost with each line on its own due day', async () => {
     // In service since 2021-03-15: pump (60 months) due 2026-03-15, coolant (36) and belt
     // inspection (12) long late.
     const plan = await ask();
@@ -132,7 +132,7 @@ describe('a plan of visits', () => {
   const dueLines = async (): Promise<any[]> =>
     (await read('/v1/due-list?state=late,due,window,not-due')).items;
 
-  it('gives a line that is due at once the first day, though other work has been late for years', async () => {
+  it('gives a line that is due at once the first day, even if other work has been late for years', async () => {
     await fleet.manager.patch(`/v1/depots/${scenario.depotId}`, { labourHoursPerDay: 5 });
     const vehicle = await fleet.manager.post('/v1/vehicles', {
       ...{ unitNumber: 'B-1', depotId: scenario.depotId },
@@ -155,7 +155,7 @@ describe('a plan of visits', () => {
   it.each([
     ['2026-04-04', { 'B-1': MONDAY, 'R-114': '2026-04-07' }],
     ['2026-04-07', { 'R-114': MONDAY, 'B-1': '2026-04-07' }],
-  ])('gives a line that is due at once and was put off to %s its day', async (until, days) => {
+  ])('gives a line that was due at once and postponed to %s its day', async (until, days) => {
     await fleet.manager.patch(`/v1/depots/${scenario.depotId}`, { labourHoursPerDay: 5 });
     const vehicle = await fleet.manager.post('/v1/vehicles', {
       ...{ unitNumber: 'B-1', depotId: scenario.depotId },
@@ -172,7 +172,7 @@ describe('a plan of visits', () => {
     ).toEqual(days);
   });
 
-  it('goes from the question to the work that was done, and back where the report is taken back', async () => {
+  it('goes from the request to the finished work, and back if the report is voided', async () => {
     await addThermostat();
     const plan = await ask();
     // Saturday is no working day: on Friday a day of its life is thrown away, on Monday nothing,
@@ -278,7 +278,7 @@ describe('a plan of visits', () => {
     expect(rebuilt.differences).toEqual([]);
   });
 
-  it('is cancelled visit by visit, and then the lines can be planned again', async () => {
+  it('can be cancelled visit by visit, and then the lines can be planned again', async () => {
     const plan = await confirm(await ask());
     const [visit] = (await read('/v1/visits')).items;
     const cancel = (reason: string) => fleet.manager.post(`/v1/visits/${visit.id}/cancel`, { reason });
@@ -307,7 +307,7 @@ describe('a plan of visits', () => {
     expect(actions.sort()).toEqual(['confirmed', 'created']);
   });
 
-  it('follows a vehicle that leaves the depot, and is thrown away with', async () => {
+  it('follows a vehicle that leaves the depot, and can be discarded', async () => {
     const valley = (await fleet.manager.post('/v1/depots', { name: 'Valley' })).body.id;
     await confirm(await ask());
     const [visit] = (await read('/v1/visits')).items;
@@ -331,7 +331,7 @@ describe('a plan of visits', () => {
     expect((await service.client(bound.body.token).get('/v1/visit-plans')).status).toBe(403);
   });
 
-  it('keeps to the hours of labour and the working days of a depot', async () => {
+  it('keeps to the labour hours and working days of a depot', async () => {
     const days = { workingDays: ['monday', 'tuesday', 'wednesday'], closedOn: [MONDAY, '2026-04-07'] };
     const ridge = `/v1/depots/${scenario.depotId}`;
     const depot = await fleet.manager.patch(ridge, { labourHoursPerDay: 5, ...days });
@@ -443,7 +443,7 @@ describe('a plan of visits', () => {
     expect(visitOf(again, 'J-1')).toMatchObject({ id: early.id, lines: { length: 2 } });
   });
 
-  it('is taken up again when the worker that had begun it is gone, and solved once however often it is asked for', async () => {
+  it('is taken over from a dead worker, and solved once however often it is requested', async () => {
     const plan = await ask();
     const { admin } = service.database;
     await admin.query(
@@ -470,7 +470,7 @@ describe('a plan of visits', () => {
     expect(await solveAgain(plan)).toMatchObject({ state: 'solved', problem: null });
   });
 
-  it('says what is wrong with a question, a change and a moment', async () => {
+  it('says what is wrong with a request, a change or its timing', async () => {
     const good = { from: '2026-04-06', to: '2026-05-01', ...RATES };
     const refused = async (body: object): Promise<[number, string, string]> => {
       const answer = await fleet.manager.post('/v1/visit-plans', { ...good, ...body });

@@ -43,7 +43,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
   const statusOf = async (token: string): Promise<number> =>
     (await service.client(token).get('/v1/fleet')).status;
 
-  it('lets in, to the fleet and with the role that its claims name', async () => {
+  it('gives access to the fleet and role in its claims', async () => {
     const ana = await client({});
     expect((await ana.get('/v1/fleet')).body.id).toBe(fleet.fleetId);
     const done = await ana.post('/v1/job-reports', goodJob(scenario.vehicleId, '2026-04-01T12:00:00Z', 9610));
@@ -55,14 +55,14 @@ describe('a sign-in by an OpenID Connect provider', () => {
     expect((await fleet.dashboard.get('/v1/fleet')).status).toBe(200);
   });
 
-  it('is named in the audit by its subject', async () => {
+  it('appears in the audit by its subject', async () => {
     const boss = await client({ sub: 'boss', weephole_role: 'manager' });
     expect((await boss.patch('/v1/fleet', { name: 'Signed' })).status).toBe(200);
     const { body } = await boss.get('/v1/audit?kind=fleet&actor=boss');
     expect(body.items[0].actor).toEqual({ kind: 'sign-in', id: 'boss', name: null, role: 'manager' });
   });
 
-  it('can be bound to depots, and is never let in wider than was meant', async () => {
+  it('can be bound to depots, and never gives more access than intended', async () => {
     const bound = await client({ weephole_depots: [scenario.depotId] });
     expect((await bound.get('/v1/vehicles')).body.items).toHaveLength(1);
     const elsewhere = await client({ weephole_depots: [uuidv7()] });
@@ -78,7 +78,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('sees the whole fleet or nothing without a claim of depots, as the settings say', async () => {
+  it('without a claim of depots sees the whole fleet or nothing, as the settings say', async () => {
     const env = { OIDC_ISSUER: issuer.url, OIDC_AUDIENCE: AUDIENCE, OIDC_WITHOUT_DEPOTS: 'none' };
     const other = await startService({ at: NOW, env });
     try {
@@ -101,7 +101,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     expect((await (await client({})).get('/v1/vehicles')).status).toBe(200);
   });
 
-  it('is not let in without a fleet that is here, or a role', async () => {
+  it('is refused without a known fleet or a role', async () => {
     for (const claims of [
       { weephole_fleet: uuidv7() },
       { weephole_fleet: undefined },
@@ -117,7 +117,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('is refused for another audience or issuer, out of its time, and without an end', async () => {
+  it('is refused for another audience or issuer, outside its time, and without an end', async () => {
     for (const claims of [
       { aud: 'another-service' },
       { aud: undefined },
@@ -141,7 +141,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     expect((await (await client({ aud: ['other', AUDIENCE] })).get('/v1/fleet')).status).toBe(200);
   });
 
-  it('is refused unsigned, signed by the public key as if it were a secret, changed, or signed by somebody else', async () => {
+  it('is refused if unsigned, signed with the public key as a secret, changed, or signed by somebody else', async () => {
     const encode = (part: object): string => Buffer.from(JSON.stringify(part)).toString('base64url');
     const unsigned = `${encode({ alg: 'none' })}.${encode(good())}.`;
     expect(await statusOf(unsigned)).toBe(401);
@@ -181,7 +181,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
       expect([broken.slice(0, 20), await statusOf(broken)]).toEqual([broken.slice(0, 20), 401]);
   });
 
-  it('lets in with a token that a certified provider issued', async () => {
+  it('works with a token from a certified provider', async () => {
     const provider = await startProvider({ weephole_fleet: fleet.fleetId, weephole_role: 'dashboard' });
     const env = { OIDC_ISSUER: provider.url, OIDC_AUDIENCE: provider.audience };
     // The provider keeps the real time, so this service does as well.
@@ -197,7 +197,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('lets in when it was just renewed, whatever others at the address sent', async () => {
+  it('works when just renewed, whatever others at the address sent', async () => {
     const env = { OIDC_ISSUER: issuer.url, OIDC_AUDIENCE: AUDIENCE, REFUSALS_PER_MINUTE: '3' };
     const other = await startService({ at: NOW, env });
     try {
@@ -216,7 +216,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('has its claims where the settings say, by name or by the way to them', async () => {
+  it('has its claims where the settings say, by name or by path', async () => {
     const other = await startService({
       at: NOW,
       env: {
@@ -246,7 +246,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('is no sign-in at all where no provider is set', async () => {
+  it('does not work if no provider is set', async () => {
     const plain = await startService({ at: NOW });
     try {
       expect((await plain.client(await issuer.sign(good())).get('/v1/fleet')).status).toBe(401);
@@ -255,7 +255,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('is answered 503 with Retry-After while the provider is away, and lets in once it is back', async () => {
+  it('gets 503 with Retry-After while the provider is down, and works once it is back', async () => {
     const provider = await startIssuer('ES256');
     const other = await startService({
       at: NOW,
@@ -283,7 +283,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
     }
   });
 
-  it('is verified by new keys when the provider changes them, which are not asked for at every turn', async () => {
+  it('is verified with the provider’s new keys, which are not fetched every time', async () => {
     const provider = await startIssuer();
     const settings = {
       ...{ issuer: provider.url, audience: AUDIENCE, fleetClaim: 'weephole_fleet' },

@@ -39,7 +39,7 @@ describe('a batcher', () => {
     expect(batches.at(-1)).toEqual([6]);
   });
 
-  it('has as many batches on their way at a time as it may', async () => {
+  it('runs as many batches at a time as allowed', async () => {
     const batcher = new Batcher(whenLet, { concurrency: 2, size: 10 });
     const first = batcher.ask(1);
     await turn();
@@ -50,7 +50,7 @@ describe('a batcher', () => {
     expect(await Promise.all([first, second])).toEqual([10, 20]);
   });
 
-  it('waits for more questions for as long as it is told', async () => {
+  it('waits for more look-ups for as long as it is told', async () => {
     const batcher = new Batcher(whenLet, { concurrency: 1, size: 10, waitMs: 50 });
     const first = batcher.ask(1);
     await turn();
@@ -61,7 +61,7 @@ describe('a batcher', () => {
     expect(batches).toEqual([[1, 2]]);
   });
 
-  it('fails all questions of a batch when none of them alone can be the cause', async () => {
+  it('fails all look-ups of a batch if no single one can be the cause', async () => {
     const batcher = new Batcher<number, number>(() => Promise.reject(new Error('away')), {
       ...{ concurrency: 1, size: 10 },
       ...SPLIT_IF_ODD,
@@ -70,7 +70,7 @@ describe('a batcher', () => {
     expect(outcomes.map(({ status }) => status)).toEqual(['rejected', 'rejected']);
   });
 
-  it('asks one by one when a single question may be the cause, and answers all the others', async () => {
+  it('repeats them one by one if a single one may be the cause, and answers all others', async () => {
     const batcher = new Batcher<number, number>(
       async (asks) => {
         batches.push(asks);
@@ -88,7 +88,7 @@ describe('a batcher', () => {
     expect(batches).toEqual([[12, 13, 14], [12], [13], [14]]);
   });
 
-  it('batches by key where a key is given', async () => {
+  it('batches by key if one is given', async () => {
     const asked: string[] = [];
     const batcher = new BatcherByKey<number, string>(
       async (key, asks) => {

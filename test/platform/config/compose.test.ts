@@ -36,7 +36,7 @@ describe('the settings in docker-compose.yml', () => {
     if (name !== 'DATABASE_URL') expect(migrate.environment[name]).toBe(value);
   });
 
-  it('may be those of .env.example as it stands: then what it leaves empty is what containers need', () => {
+  it('may be those of .env.example unchanged, with what containers need in place of empty values', () => {
     const example = readFileSync(resolve(root, '.env.example'), 'utf8');
     const stated = Object.fromEntries(
       [...example.matchAll(/^([A-Z0-9_]+)=(.*)$/gm)].map(([, name = '', value = '']) => [name, value]),
@@ -51,14 +51,14 @@ describe('the settings in docker-compose.yml', () => {
     expect(postgres.ports).toBeUndefined();
   });
 
-  it.each(Object.keys(PASSWORDS))('ask for %s where it is missing', (name) => {
+  it.each(Object.keys(PASSWORDS))('ask for %s if it is missing', (name) => {
     expect(() => composeServices({ ...PASSWORDS, [name]: '' })).toThrow(`${name}: set ${name}`);
   });
 });
 
-describe('what a container in docker-compose.yml may do', () => {
+describe('a container in docker-compose.yml', () => {
   it.each(services)(
-    'is, for %s, to write its volumes and /tmp, as somebody who can become nobody else',
+    '%s may only write its volumes and /tmp, as a user who can gain no rights',
     (_name, service) => {
       expect(service).toMatchObject({
         ...{ read_only: true, cap_drop: ['ALL'], security_opt: ['no-new-privileges:true'] },
@@ -69,7 +69,7 @@ describe('what a container in docker-compose.yml may do', () => {
     },
   );
 
-  it('is to read the passwords that it needs, and no other', () => {
+  it('has only the passwords that it needs', () => {
     const known = Object.fromEntries(
       services.map(([name, { environment }]) => [
         name,
@@ -88,14 +88,14 @@ describe('what a container in docker-compose.yml may do', () => {
   });
 
   it.each(services)(
-    'starts %s and asks after its health without a password among the arguments',
+    '%s starts and checks its health without a password among the arguments',
     (_name, service) => {
       for (const password of Object.values(PASSWORDS))
         expect(JSON.stringify([service.command, service.healthcheck])).not.toContain(password);
     },
   );
 
-  it('publishes the API alone, and of it not the port of the metrics', () => {
+  it('publishes only the API, and not its metrics port', () => {
     const published = services.flatMap(([name, { ports = [] }]) => ports.map(({ target }) => [name, target]));
     expect(published).toEqual([['api', 8470]]);
   });
@@ -104,7 +104,7 @@ describe('what a container in docker-compose.yml may do', () => {
 describe('the images', () => {
   const PIN = /@sha256:[0-9a-f]{64}$/;
 
-  it('are pinned by digest, but for the one that is built here', () => {
+  it('are pinned by digest, except for the one that is built here', () => {
     const foreign = services.map(([, { image }]) => image).filter((image) => image !== 'weephole:local');
     expect(foreign).toEqual([
       expect.stringMatching(/^postgres:18\.\d+@sha256:/),
@@ -113,7 +113,7 @@ describe('the images', () => {
     for (const image of foreign) expect(image).toMatch(PIN);
   });
 
-  it('that it is built from are one and the same Node 24, pinned as well', () => {
+  it('are built from one Node 24, also pinned', () => {
     const bases = [...dockerfile.matchAll(/^FROM (\S+)/gm)].map(([, image = '']) => image);
     expect(bases.length).toBe(3);
     expect(new Set(bases).size).toBe(1);
@@ -122,7 +122,7 @@ describe('the images', () => {
     expect(dockerfile).toMatch(/^USER node$/m);
   });
 
-  it('hold no package that reports home when it is installed', () => {
+  it('contain no package that reports home when it is installed', () => {
     const { scarfSettings } = JSON.parse(readFileSync(resolve(root, 'package.json'), 'utf8'));
     expect(scarfSettings).toEqual({ enabled: false });
   });

@@ -46,7 +46,7 @@ describe('a cell', () => {
     );
   });
 
-  it('that could be read two ways is asked about with both readings and what to do', () => {
+  it('that could be read two ways is refused with both readings and what to do', () => {
     expect(numberIn('81,370', null)).toEqual({
       fault:
         'is "81,370", which may mean 81370 (thousands comma) or 81.37 (decimal comma), and no other number of the file tells which. ' +
@@ -71,13 +71,13 @@ describe('a cell', () => {
     ['(12)', /a number is needed/],
     ['12-', /a number is needed/],
     ['', /a number is needed/],
-  ])('does not take %s for a number, whatever the file says', (text, why) => {
+  ])('%s is never taken for a number, whatever the file says', (text, why) => {
     for (const mark of ['point', 'comma', null] as const)
       expect(numberIn(text, mark)).toEqual({ fault: expect.stringMatching(why) });
     expect(decimalMarkOf(text)).toBeNull();
   });
 
-  it('that is long is read, or refused, at once', () => {
+  it('is read or refused quickly even if it is long', () => {
     const long = 60_000;
     for (const text of [
       `1${' '.repeat(long)}!`,
@@ -127,7 +127,7 @@ describe('a cell', () => {
     '2026-04-02 07:30',
     '1799-01-01',
     '14/3/1799',
-  ])('does not take %s for a day', (text) => {
+  ])('%s is not taken for a day', (text) => {
     for (const order of ['day-first', 'month-first', null] as const)
       expect(dateIn(text, order)).toEqual({ fault: expect.any(String) });
   });
@@ -161,12 +161,12 @@ describe('a cell', () => {
     '2026-04-31 07:00',
     '4/2/2026 07:31',
     'noon',
-  ])('does not take %s for a time in Denver', (text) =>
+  ])('%s is not taken for a time in Denver', (text) =>
     expect(instantIn(text, 'America/Denver', null)).toEqual({ fault: expect.any(String) }),
   );
 });
 
-describe('what is written', () => {
+describe('an exported text', () => {
   it.each([
     ['=1+1', "'=1+1"],
     ['+49', "'+49"],
@@ -180,7 +180,7 @@ describe('what is written', () => {
     ['R-114', 'R-114'],
   ])('guards %j as %j', (text, written) => expect(guarded(text)).toBe(written));
 
-  it('comes back whatever it is, and never begins a formula', () => {
+  it('can be imported unchanged, and never begins like a formula', () => {
     const tricky = fc.string({ unit: fc.constantFrom("'", '=', '-', '\t', '\r', '\n', 'a', '"', ',', '＝') });
     fc.assert(
       fc.property(fc.oneof(tricky, fc.string()), (text) => {
@@ -190,7 +190,7 @@ describe('what is written', () => {
     );
   });
 
-  it('leaves numbers numbers, without an exponent and what binary fractions add', () => {
+  it('leaves numbers as numbers, without an exponent or binary fractions', () => {
     expect(csvLine([-30, 0.1 + 0.2, 1e-12, 1e9, null, true, 61250 * 1.609344])).toBe(
       '-30,0.3,0,1000000000,,true,98572.32\r\n',
     );
@@ -217,13 +217,13 @@ describe('a header', () => {
     ['odometerKm', 'km'],
     ['odometer_km', 'km'],
     ['Odometer mi', 'mi'],
-  ])('reads the unit off "%s", or takes the fleet\'s', (header, unit) => {
+  ])('gives the unit in "%s", or the fleet’s', (header, unit) => {
     const { columns, faults } = matchHeader(['unit', header], set, 'us');
     expect(faults).toEqual([]);
     expect(columns[1]).toEqual({ header, column: 'odometer', index: 1, unit, holds: 'number' });
   });
 
-  it('names what is missing, twice, unknown or in no unit of its kind', () => {
+  it('names columns that are missing, doubled, unknown or in a wrong unit', () => {
     const { faults, notices } = matchHeader(
       ['odometer (psi)', 'mak', 'Driver', 'make (km)', 'id', ''],
       set,
@@ -254,16 +254,16 @@ describe('a header', () => {
     ['a\tb,c\td', '\t'],
     ['a', ','],
     ['sep=;\r\na,b,c', ';'],
-  ])('tells the delimiter of %j', (start, delimiter) => expect(delimiterOf(start)).toBe(delimiter));
+  ])('shows the delimiter of %j', (start, delimiter) => expect(delimiterOf(start)).toBe(delimiter));
 });
 
-describe('a slip', () => {
+describe('a misspelt name', () => {
   it.each([
     ['waterpump', 'water-pump'],
     ['tensionner', 'tensioner'],
     ['driver', null],
     ['', null],
-  ])('%s stands for %s', (word, meant) => {
+  ])('%s is recognised as %s', (word, meant) => {
     expect(nearest(word, ['water-pump', 'tensioner', 'other', 'idler'])).toBe(meant);
   });
 });

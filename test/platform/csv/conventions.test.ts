@@ -104,7 +104,7 @@ const RUNS = { numRuns: 100 };
 
 describe('the numbers of a file', () => {
   it.each(['point', 'comma'] as const)(
-    'printed with a decimal %s come back exactly, amid one that can be read in no other way',
+    'with a decimal %s are read exactly if one of them can be read in only one way',
     async (mark) => {
       const cells = fc.array(printed(mark), { minLength: 1, maxLength: 12 });
       const decisive = fc.constantFrom(...DECISIVE[mark]);
@@ -125,7 +125,7 @@ describe('the numbers of a file', () => {
   );
 
   it.each(['point', 'comma'] as const)(
-    'printed with a decimal %s come back exactly where the request says so',
+    'with a decimal %s are read exactly if the request says so',
     async (mark) => {
       await fc.assert(
         fc.asyncProperty(fc.array(printed(mark), { minLength: 1, maxLength: 12 }), async (numbers) => {
@@ -148,7 +148,7 @@ describe('the numbers of a file', () => {
     hours: fc.oneof(anyCell, fc.constant('')),
   });
 
-  it('are never guessed: one that could be read two ways is taken only where another cell of the file decides', async () => {
+  it('are never guessed: an ambiguous number is accepted only if another cell of the file decides', async () => {
     await fc.assert(
       fc.asyncProperty(fc.array(anyRow, { minLength: 1, maxLength: 8 }), async (rows) => {
         const { cells, problem } = await readFile(fileOf(rows));
@@ -172,7 +172,7 @@ describe('the numbers of a file', () => {
     );
   });
 
-  it('and its dates are read the same in whatever order the rows stand', async () => {
+  it('and its dates are read the same in any order of rows', async () => {
     const date = fc
       .tuple(fc.integer({ min: 1, max: 31 }), fc.constantFrom('/', '.', '-'), fc.integer({ min: 1, max: 31 }))
       .map(([one, mark, other]) => `${one}${mark}${other}${mark}2021`);
@@ -201,7 +201,7 @@ describe('the numbers of a file', () => {
     );
   });
 
-  it('decide nothing where their row cannot be taken apart', async () => {
+  it('decide nothing if their row cannot be split into cells', async () => {
     const { cells } = await readFile(`${fileOf([{ odometer: '81,370' }])}\nR-9;12,5;1;;and more`);
     expect([...cells.values()]).toEqual([{ fault: expect.stringContaining('may mean') }]);
   });

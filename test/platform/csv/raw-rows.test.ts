@@ -19,7 +19,7 @@ const RAGGED = 'unit,make,year\n1\n2,Alder\n3,Alder,2020\n4,Alder,2020,,\n"5\r\n
 
 describe('the rows of a file', () => {
   it.each([1, 7, 64 * 1024])(
-    'are those of the file whatever their numbers of cells, in pieces of %d bytes',
+    'are read whatever their numbers of cells, in pieces of %d bytes',
     async (pieceBytes) => {
       expect(await rowsOf(RAGGED, pieceBytes)).toEqual([
         { line: 1, cells: ['unit', 'make', 'year'] },
@@ -33,7 +33,7 @@ describe('the rows of a file', () => {
     },
   );
 
-  it('are read without making an error of each that has more or fewer cells than the first', async () => {
+  it('make no error object for each row with more or fewer cells than the first', async () => {
     // The parser's errors take their stack by this function.
     const errors = jest.spyOn(Error, 'captureStackTrace');
     await rowsOf(RAGGED, 64 * 1024);

@@ -89,7 +89,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     }
   }
 
-  it('one of them waits for the lock, everybody else goes on, and all of it is kept in the end', async () => {
+  it('one waits for the lock, everybody else continues, and everything is stored in the end', async () => {
     const [locked, free] = vehicles as [string, string];
     const others = await newVehicle(other, 'B-1');
     await lock([locked]);
@@ -110,7 +110,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([places().holding, places().waiting]).toEqual([0, 0]);
   }, 240_000);
 
-  it('other requests about it count as well, by the vehicle where it is named and else by the fleet', async () => {
+  it('other requests about it count too, by the vehicle if it is named, otherwise by the fleet', async () => {
     const [locked, second] = vehicles as [string, string];
     const posted = await busy.mechanic.post('/v1/usage-readings', { readings: [readingOf(locked, 0)] });
     const decided = posted.body.results[0].id as string;
@@ -144,7 +144,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([await readingsOf(locked), await readingsOf(second)]).toEqual([2 + 6, 6]);
   }, 240_000);
 
-  it('requests beyond as many as may wait are told when to come again, and none of those taken is lost', async () => {
+  it('requests beyond the limit are told when to come again, and none of the accepted ones is lost', async () => {
     const [locked] = vehicles as [string];
     const { waitingOfVehicle } = places().limits;
     const taken = OF_VEHICLE + waitingOfVehicle;
@@ -175,7 +175,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect(metrics.body).toContain('weephole_writes_refused_total{reason="full"} 10\n');
   }, 240_000);
 
-  it('a caller that leaves gives up its place, and what it asked for is not done', async () => {
+  it('a caller that leaves gives up its place, and its request is not executed', async () => {
     const [locked] = vehicles as [string];
     await lock([locked]);
     const posts = postAll(busy, locked, OF_VEHICLE);
@@ -196,7 +196,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect([await readingsOf(locked), places().refused.gone]).toEqual([OF_VEHICLE, 1]);
   }, 240_000);
 
-  it('the same request twice under one Idempotency-Key is done once', async () => {
+  it('the same request twice with one Idempotency-Key is executed once', async () => {
     const [locked] = vehicles as [string];
     await lock([locked]);
     const before = postAll(busy, locked, OF_VEHICLE);
@@ -217,7 +217,7 @@ describe('while many write about a vehicle that somebody has locked', () => {
     expect(await readingsOf(locked)).toBe(OF_VEHICLE + 1);
   }, 240_000);
 
-  it('whoever waits for too long is told when to come again: for its turn, or for the lock', async () => {
+  it('a write that waits too long for its turn or the lock is told when to come again', async () => {
     const [locked] = vehicles as [string];
     const { patienceMs, lockPatienceMs } = places().limits;
     Object.assign(places().limits, { patienceMs: 200, lockPatienceMs: 2000 });

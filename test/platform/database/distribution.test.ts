@@ -17,7 +17,7 @@ describe('every table can be distributed by fleet', () => {
   });
   afterAll(() => database.drop());
 
-  it('since each primary key and each unique index contains fleet_id', async () => {
+  it('because each primary key and each unique index contains fleet_id', async () => {
     const { rows } = await database.admin.query<{ name: string; columns: string[] }>(
       `select i.indexrelid::regclass::text as name, array_agg(a.attname::text) as columns
        from pg_index i join pg_class t on t.oid = i.indrelid and t.relnamespace = 'public'::regnamespace
@@ -30,7 +30,7 @@ describe('every table can be distributed by fleet', () => {
     expect(without).toEqual(ACROSS_FLEETS);
   });
 
-  it('since each foreign key leads from a fleet to the same fleet', async () => {
+  it('because each foreign key leads from a fleet to the same fleet', async () => {
     const { rows } = await database.admin.query<{ name: string; pairs: string[] }>(
       `select c.conname::text as name, array_agg(a.attname || ' = ' || b.attname) as pairs
        from pg_constraint c

@@ -38,13 +38,13 @@ describe('the database', () => {
     });
   }
 
-  it('is what the entities say', async () => {
+  it('matches the entities', async () => {
     const { upQueries, downQueries } = await owner.driver.createSchemaBuilder().log();
     expect(upQueries.map(({ query }) => query)).toEqual([]);
     expect(downQueries.map(({ query }) => query)).toEqual([]);
   });
 
-  it('differs from the entities when either changes, so that the test above can fail', async () => {
+  it('differs from the entities when either changes, so the test above can fail', async () => {
     const other = await cloneDatabase();
     const changed = await ownerOf(other);
     await changed.query('alter table depots add column colour text');
@@ -58,7 +58,7 @@ describe('the database', () => {
     await other.drop();
   });
 
-  it('is what the snapshot of its catalogue says: columns, keys, checks, indexes, policies, grants, functions, roles', async () => {
+  it('matches the snapshot of its catalogue: columns, keys, checks, indexes, policies, grants, functions, roles', async () => {
     const actual = await catalogueOf(database.admin);
     expect(actual.split('\n').length).toBeGreaterThan(300);
     if (isUpdating) await writeFile(SNAPSHOT, actual);
@@ -77,7 +77,7 @@ describe('the database', () => {
     expect(actual).toBe(expected);
   });
 
-  it('is gone when its migrations are undone, and the same when they are done again', async () => {
+  it('is empty when its migrations are undone, and the same when they run again', async () => {
     const other = await cloneDatabase();
     const before = await catalogueOf(other.admin);
     const dataSource = await ownerOf(other);

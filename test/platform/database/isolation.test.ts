@@ -70,7 +70,7 @@ describe('the rows of a fleet', () => {
 
   const REFUSED = '42501';
 
-  it('are in every table, in both fleets of this test', async () => {
+  it('are in every table, for both fleets of this test', async () => {
     expect(tables.length).toBeGreaterThan(20);
     for (const table of tables) {
       for (const { fleetId } of fleets) {
@@ -83,7 +83,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('are not seen by work that is done for no fleet', async () => {
+  it('are not visible to work for no fleet', async () => {
     for (const table of tables) {
       for (const scope of [null, '']) {
         expect([table, await as('weephole_app', scope, `select * from ${table}`)]).toEqual([
@@ -94,7 +94,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('are seen by that fleet alone, and all of them', async () => {
+  it('are visible to that fleet only, and all of them', async () => {
     const { admin } = service.database;
     for (const table of tables) {
       for (const { fleetId } of fleets) {
@@ -142,7 +142,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('of what has happened cannot be deleted by the service at all', async () => {
+  it('that record history cannot be deleted by the service', async () => {
     for (const table of [
       'usage_readings',
       'job_reports',
@@ -156,7 +156,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  it('go with a vehicle of an undone file by one function, and only what was undone, of the fleet in scope', async () => {
+  it('of an undone file are deleted with their vehicle by one function, and only those, in the fleet in scope', async () => {
     const [own, other] = fleets;
     const { admin } = service.database;
     const { rows: kept } = await admin.query<{ id: string; vehicle_id: string }>(
@@ -186,7 +186,7 @@ describe('the rows of a fleet', () => {
     expect(await left(own.fleetId, own.fleetId)).toBeLessThan(kept.length);
   });
 
-  it('are not handed to other requests, however many share two connections', async () => {
+  it('are not shown to other requests, however many share two connections', async () => {
     const paths = [
       '/v1/vehicles',
       '/v1/depots',
@@ -230,7 +230,7 @@ describe('the rows of a fleet', () => {
     }
   });
 
-  describe('reached through the gate', () => {
+  describe('through the gate', () => {
     let dataSource: DataSource;
     beforeAll(() => {
       dataSource = service.app.get<DataSource>(getDataSourceToken());
@@ -245,7 +245,7 @@ describe('the rows of a fleet', () => {
       expect(await dataSource.query('select id from fleets')).toEqual([]);
     });
 
-    it('cannot be reached by a connection that has left its scope, or entered another', async () => {
+    it('cannot be reached by a connection that has left its scope or entered another', async () => {
       const [own, other] = fleets;
       const runner = dataSource.createQueryRunner();
       await inFleet(scopeOf(own.fleetId), () => runner.connect());
@@ -278,7 +278,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  it('are read by the sweep in the columns that it looks at across fleets, and changed by it nowhere', async () => {
+  it('can be read by the sweep across fleets only in the columns it needs, and changed nowhere', async () => {
     const { admin } = service.database;
     const seen: Record<string, string> = {};
     for (const table of tables) {
@@ -316,7 +316,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  it('show the sweep no secret and no hash, of whatever table', async () => {
+  it('show the sweep no secret and no hash, in any table', async () => {
     const { rows } = await service.database.admin.query<{ name: string }>(
       `select attrelid::regclass || '.' || attname as name from pg_attribute a join pg_class c on c.oid = attrelid
        where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and attnum > 0 and not attisdropped
@@ -332,12 +332,12 @@ describe('the rows of a fleet', () => {
       expect([text, (await as('weephole_sweep', null, text)).code]).toEqual([text, REFUSED]);
   });
 
-  describe('by what the catalogue says', () => {
+  describe('by the catalogue', () => {
     async function catalogue<T extends object>(text: string): Promise<T[]> {
       return (await service.database.admin.query<T>(text)).rows;
     }
 
-    it('are under row-level security, also for the owner of the tables', async () => {
+    it('are under row-level security, even for the owner of the tables', async () => {
       const unguarded = await catalogue<{ name: string }>(
         `select relname as name from pg_class
          where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and not (relrowsecurity and relforcerowsecurity) order by relname collate "C"`,
@@ -393,7 +393,7 @@ describe('the rows of a fleet', () => {
       }
     });
 
-    it('belong to roles that cannot log in, pass by no policy and are not above the rest', async () => {
+    it('belong to roles that cannot log in, bypass no policy and are no superusers', async () => {
       const roles = await catalogue(
         `select rolname, rolcanlogin, rolsuper, rolbypassrls, rolcreaterole, rolcreatedb, rolreplication from pg_roles
          where rolname like 'weephole%' and rolname not like '%_login' and (rolcanlogin or rolsuper or rolbypassrls or rolcreaterole or rolcreatedb or rolreplication)`,
@@ -408,7 +408,7 @@ describe('the rows of a fleet', () => {
     });
   });
 
-  describe('behind a pooler that passes no start-up options on', () => {
+  describe('behind a pooler that drops start-up options', () => {
     let proxy: Server;
     const sockets = new Set<Socket>();
 

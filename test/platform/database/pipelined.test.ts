@@ -4,7 +4,7 @@ import { inFleet } from '../../../src/platform/scope/fleet-scope.js';
 import { pipelined } from '../../../src/platform/database/pipelined.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-describe('statements that are sent without waiting for one another', () => {
+describe('pipelined statements', () => {
   let service: Service;
   let fleet: FleetHandle;
   let dataSource: DataSource;
@@ -28,7 +28,7 @@ describe('statements that are sent without waiting for one another', () => {
   const depots = async (): Promise<string[]> =>
     (await fleet.manager.get<{ items: { name: string }[] }>('/v1/depots')).body.items.map(({ name }) => name);
 
-  it('are all done', async () => {
+  it('are all executed', async () => {
     await inTransaction((tx) => pipelined([() => addDepot(tx, 'North'), () => addDepot(tx, 'South')]));
     expect(await depots()).toEqual(['North', 'South']);
   });
@@ -53,7 +53,7 @@ describe('statements that are sent without waiting for one another', () => {
     expect(await depots()).toEqual(['North', 'South']);
   });
 
-  it('fail with what the first of them failed with, wherever it stands, and leave nothing behind', async () => {
+  it('fail with the error of the first that failed, wherever it is, and leave nothing behind', async () => {
     let lastEnded = false;
     const late = async (tx: EntityManager): Promise<void> => {
       await new Promise((resolve) => setTimeout(resolve, 50));

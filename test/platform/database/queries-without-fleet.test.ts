@@ -93,7 +93,7 @@ const NOT_ASKED = [
   'vehicles someNames',
 ];
 
-describe('what the service asks its database', () => {
+describe('the statements of the service', () => {
   let service: Service;
   let fleet: FleetHandle;
   let other: FleetHandle;
@@ -238,13 +238,13 @@ describe('what the service asks its database', () => {
     }
   }
 
-  it('is asked in many ways, most of them about one fleet', () => {
+  it('are tried in many ways, most of them about one fleet', () => {
     expect(heard.size).toBeGreaterThan(100);
     const written = [...heard.keys()].filter((text) => /^\s*(with|insert|update|delete)/i.test(text));
     expect(written.length).toBeGreaterThan(20);
   });
 
-  it('is asked by every function there is for it, but for those named here', () => {
+  it('come from every function of the database, except those named here', () => {
     expect(exported.length).toBeGreaterThan(80);
     const names = exported.map(({ name }) => name);
     const excepted = [...WORD_ONLY, ...NOT_ASKED];
@@ -283,11 +283,11 @@ describe('what the service asks its database', () => {
       'select from a left join lateral (select * from b where b.a_id = a.id) l on true where a.fleet_id = $1',
       ['b'],
     ],
-  ])('sees which tables of a statement are not tied to its fleet: %s', async (text, untied) => {
+  ])('show which of their tables are not tied to the fleet: %s', async (text, untied) => {
     expect(await untiedTables(text, (table) => ['fleets', 'a', 'b'].includes(table))).toEqual(untied);
   });
 
-  it('joins tables by the fleet, and names it of each, so that they can be distributed by it', async () => {
+  it('join tables by the fleet and name it for each, so they can be distributed by it', async () => {
     const { rows } = await service.database.admin.query<{ name: string }>(
       `select table_name as name from information_schema.columns where table_schema = 'public' and column_name = 'fleet_id'`,
     );
@@ -307,7 +307,7 @@ describe('what the service asks its database', () => {
   it.each([
     ['outside any fleet', () => ''],
     ['for another fleet', () => other.fleetId],
-  ])('is answered with nothing of the fleet, and changes nothing of it, %s', async (_, scope) => {
+  ])('find nothing of the fleet, and change nothing of it, %s', async (_, scope) => {
     const client = new pg.Client({ connectionString: service.database.url, options: '-c role=weephole_app' });
     await client.connect();
     const { rows } = await service.database.admin.query<{ id: string }>(

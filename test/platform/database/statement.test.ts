@@ -26,7 +26,7 @@ describe('a statement', () => {
       ({ name }) => name,
     );
 
-  it('is kept prepared under its name, and one without a name is not', async () => {
+  it('is prepared under its name, and one without a name is not', async () => {
     await dataSource.transaction(async (tx) => {
       const sum = { name: 'sum', text: 'select $1::int + $2::int as sum', values: [1, 2] };
       expect(await runStatement(tx, sum)).toEqual([{ sum: 3 }]);
@@ -36,13 +36,13 @@ describe('a statement', () => {
     });
   });
 
-  it('gives rows as arrays of values when asked to', async () => {
+  it('gives rows as arrays of values on request', async () => {
     const two = { text: 'select $1::int as a, $2::date as b', values: [1, '2026-03-02'] };
     expect(await runStatement(dataSource.manager, { ...two, rowMode: 'array' })).toEqual([[1, '2026-03-02']]);
     expect(await runStatement(dataSource.manager, two)).toEqual([{ a: 1, b: '2026-03-02' }]);
   });
 
-  it('fails as one without a name does', async () => {
+  it('fails like one without a name', async () => {
     const failing = runStatement(dataSource.manager, {
       name: 'bad',
       text: 'select 1 / $1::int',
@@ -52,7 +52,7 @@ describe('a statement', () => {
     await expect(failing).rejects.toMatchObject({ driverError: { code: '22012' } });
   });
 
-  it('is sent in its turn among others, and heard of with its values and name', async () => {
+  it('is sent in its turn among others, and observed with its values and name', async () => {
     const heard: unknown[] = [];
     const listen = (...all: unknown[]): void => void heard.push(all);
     await dataSource.transaction(async (tx) => {

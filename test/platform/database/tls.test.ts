@@ -15,7 +15,7 @@ import { type OwnPostgres, startOwnPostgres } from '../../support/own-postgres.j
 import { until } from '../../support/receiver.js';
 import { clientOf } from '../../support/service.js';
 
-describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () => {
+describe('a PostgreSQL over TLS with sslmode=verify-full', () => {
   let postgres: OwnPostgres;
   let ours: Authority;
   let another: Authority;
@@ -71,7 +71,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     return changed.href;
   }
 
-  it('is spoken to encrypted on every connection: migrations, API, worker, queue, events, commands', async () => {
+  it('encrypts every connection: migrations, API, worker, queue, events, commands', async () => {
     expect(await migrate(over(postgres.url, ours.root), schema)).toEqual([]);
     const urls = serviceUrls(postgres.url);
     const env = { LOG_LEVEL: 'fatal', PORT: '0', METRICS_ADDRESS: 'off' };
@@ -122,7 +122,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     }
   });
 
-  it('is refused when its certificate is not of the authority that the address names', async () => {
+  it('is refused if its certificate is not from the authority in the address', async () => {
     const wrong = over(postgres.url, another.root);
     await expect(migrate(wrong, schema)).rejects.toThrow(/certificate/);
     const url = over(serviceUrls(postgres.url).app, another.root);
@@ -141,7 +141,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     await holders.close();
   });
 
-  it('is refused when its certificate is for another host', async () => {
+  it('is refused if its certificate is for another host', async () => {
     const admin = new pg.Client({ connectionString: over(postgres.url, ours.root) });
     await admin.connect();
     await useCertificate(admin, 'db.example');
@@ -153,7 +153,7 @@ describe('a PostgreSQL that is reached over TLS with sslmode=verify-full', () =>
     }
   });
 
-  it('does not take a connection that is not encrypted', async () => {
+  it('accepts no unencrypted connection', async () => {
     await expect(migrate(postgres.url, schema)).rejects.toMatchObject({ code: '28000' });
   });
 });

@@ -73,7 +73,7 @@ describe('places for writes', () => {
     expect([begun, places.waiting]).toEqual([['x1', 'x2', 'y1', 'x3'], 1]);
   });
 
-  it('go to three writes of a fleet, whatever they are about, and leave the others to other fleets', async () => {
+  it('go to at most three writes of a fleet, whatever they are about, and leave the others to other fleets', async () => {
     const writes = ['1', '2', '3', '4', '5'].map((name) => write(name, 'a', null));
     const other = write('b1', 'b', 'z');
     expect([begun, places.holding]).toEqual([['1', '2', '3', 'b1'], 4]);
@@ -88,7 +88,7 @@ describe('places for writes', () => {
     expect([places.holding, places.waiting]).toEqual([0, 0]);
   });
 
-  it('go from fleet to fleet when all are taken, so that one that asks for much does not keep out the rest', async () => {
+  it('go from fleet to fleet when all are taken, so a busy one does not keep out the rest', async () => {
     const writes = new Map<string, Write>();
     for (const fleet of ['a', 'b'])
       for (let n = 1; n <= 6; n++) writes.set(`${fleet}${n}`, write(`${fleet}${n}`, fleet, null));
@@ -103,7 +103,7 @@ describe('places for writes', () => {
     expect(begun.slice(5).map(([fleet]) => fleet)).toEqual(['c', 'a', 'b', 'c', 'a', 'b']);
   });
 
-  it('are given back by work that fails, also before it has begun to wait', async () => {
+  it('are returned by work that fails, even before it begins to wait', async () => {
     const fail = async (): Promise<never> => {
       throw new Error('no');
     };
@@ -114,7 +114,7 @@ describe('places for writes', () => {
     expect(begun).toEqual(['next']);
   });
 
-  it('leave each write in the context that it was asked in', async () => {
+  it('leave each write in the context of its caller', async () => {
     const context = new AsyncLocalStorage<string>();
     const seen: [string, string | undefined][] = [];
     const inContext = (name: string): Promise<void> =>
@@ -130,7 +130,7 @@ describe('places for writes', () => {
     for (const [name, found] of seen) expect(found).toBe(name);
   });
 
-  it('are refused to a request when as many wait as may, with when to come again', async () => {
+  it('are refused to a request when the queue is full, with when to come again', async () => {
     for (let n = 0; n < 2 + 4; n++) write(`x${n}`, 'a', 'x', someone());
     const { done } = write('one too many', 'a', 'x', someone());
     expect(await done).toMatchObject({
@@ -154,7 +154,7 @@ describe('places for writes', () => {
     expect(places.refused).toEqual({ full: 2, late: 0, gone: 0 });
   });
 
-  it('are waited for by a request as long as it may, and by a job as long as it takes', async () => {
+  it('keep a request waiting up to its limit, and a job as long as necessary', async () => {
     Object.assign(places.limits, { patienceMs: 20 });
     const [first] = ['1', '2'].map((name) => write(name, 'a', 'x')) as [Write];
     const job = write('job', 'a', 'x');
@@ -185,7 +185,7 @@ describe('places for writes', () => {
     expect(caller.listenerCount('close')).toBe(0);
   });
 
-  it('are not waited for any longer by requests when the process ends', async () => {
+  it('keep no request waiting when the process ends', async () => {
     const [first] = ['1', '2'].map((name) => write(name, 'a', 'x')) as [Write];
     const job = write('job', 'a', 'x');
     const request = write('request', 'a', 'x', someone());

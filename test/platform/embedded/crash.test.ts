@@ -43,7 +43,7 @@ async function rowsKept(url: string): Promise<unknown[]> {
 }
 
 describe('after kill -9 of the service', () => {
-  it('the server left running is taken over with its rows, and stopped by its new owner', async () => {
+  it('a server left running is taken over with its rows, and stopped by its new owner', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir);
     await killHard(owner.child);
@@ -56,7 +56,7 @@ describe('after kill -9 of the service', () => {
     expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
   });
 
-  it('the server left running is restarted when it runs with other settings', async () => {
+  it('a server left running is restarted if its settings differ', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir);
     await killHard(owner.child);
@@ -69,7 +69,7 @@ describe('after kill -9 of the service', () => {
     await server.stop();
   });
 
-  it('and of the server, what was committed is recovered', async () => {
+  it('and of the server, committed data are recovered', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir, { durable: true });
     await killHard(owner.child);
@@ -81,7 +81,7 @@ describe('after kill -9 of the service', () => {
     await server.stop();
   });
 
-  it('and of the server while a session was busy, the start waits until that has ended', async () => {
+  it('and of the server during a busy session, the start waits until that has ended', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir, { durable: true });
     const busy = new pg.Client({ connectionString: said.url });
@@ -121,7 +121,7 @@ describe('an old postmaster.pid', () => {
     return dataDir;
   }
 
-  it('with the pid of an unrelated process is removed, and that process is let alone', async () => {
+  it('with the pid of an unrelated process is removed, and that process is left alone', async () => {
     const { uid, gid } = statSync(join(await preparedDataDir(), 'postgres'));
     // PostgreSQL minds only pids of its own user.
     const bystander = spawn('sleep', ['60'], { uid, gid, stdio: 'ignore' });
@@ -136,7 +136,7 @@ describe('an old postmaster.pid', () => {
     await ended;
   });
 
-  it('with the pid of a killed server that nobody has reaped does not hinder the start', async () => {
+  it('with the pid of a killed server that nobody has reaped does not stop the start', async () => {
     const { uid, gid } = statSync(join(await preparedDataDir(), 'postgres'));
     // The shell starts a child and turns into a program that never waits for it.
     const parent = spawn('sh', ['-c', 'sleep 0.1 & echo $!; exec sleep 60'], {
@@ -161,7 +161,7 @@ describe('an old postmaster.pid', () => {
 });
 
 describe('an old owner.lock', () => {
-  it('with our own pid, as a container gives it at every start, is seen to be another process’s', async () => {
+  it('with our own pid, as in a container at every start, is recognised as another process’s', async () => {
     const dataDir = await preparedDataDir();
     const old = { pid: process.pid, startToken: 'another boot:1', since: '2026-01-01T00:00:00Z' };
     writeFileSync(join(dataDir, 'owner.lock'), JSON.stringify(old));
@@ -178,7 +178,7 @@ describe('an old owner.lock', () => {
 });
 
 describe('Ctrl-C', () => {
-  it('at the terminal reaches the service but not the server, which serves until the service stops it', async () => {
+  it('at the terminal reaches the service but not the server, which runs until the service stops it', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir, { handleSignals: 'itself' });
     // The terminal signals the whole process group.
@@ -200,7 +200,7 @@ describe('Ctrl-C', () => {
 });
 
 describe('a service that exits without stopping its server', () => {
-  it('has it stopped all the same', async () => {
+  it('still has it stopped', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir);
     const ended = once(owner.child, 'exit');
@@ -211,7 +211,7 @@ describe('a service that exits without stopping its server', () => {
     expect(existsSync(join(dataDir, 'service.json'))).toBe(false);
   });
 
-  it('can be started again at once: the start waits for the shutdown under way', async () => {
+  it('can be started again at once: the start waits for the shutdown', async () => {
     const dataDir = await preparedDataDir();
     const { owner, said } = await ownerWithRows(dataDir);
     const ended = once(owner.child, 'exit');

@@ -66,8 +66,8 @@ async function untilBack({ server, said, lost }: Kept, than: number): Promise<vo
 const serviceFile = (dataDir: string): Record<string, unknown> =>
   JSON.parse(readFileSync(join(dataDir, 'service.json'), 'utf8')) as Record<string, unknown>;
 
-describe('a server that is killed', () => {
-  it('is started again at its address, with what was committed, and says so', async () => {
+describe('a killed server', () => {
+  it('is started again at its address, with all committed data, and says so', async () => {
     const kept = await keepRunning(await preparedDataDir(), { durable: true });
     const { server, dataDir, said } = kept;
     const { pid, url, port } = server;
@@ -86,7 +86,7 @@ describe('a server that is killed', () => {
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
   });
 
-  it('is started again, too, where it was taken over and is nobody’s child', async () => {
+  it('is started again even if it was taken over and is nobody’s child', async () => {
     const dataDir = await preparedDataDir();
     const owner = startOwner(dataDir);
     const { pid, url } = await owner.hear();
@@ -106,7 +106,7 @@ describe('a server that is killed', () => {
     expect(processesOf(join(dataDir, 'postgres'))).toEqual([]);
   });
 
-  it('does not wait for a session that is busy for long', async () => {
+  it('does not wait long for a busy session', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server } = kept;
     const { pid } = server;
@@ -125,7 +125,7 @@ describe('a server that is killed', () => {
     await server.stop();
   }, 240_000);
 
-  it('again while it is being started, is started once more', async () => {
+  it('that is killed again during its start is started once more', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, dataDir } = kept;
     const first = server.pid;
@@ -140,7 +140,7 @@ describe('a server that is killed', () => {
     await server.stop();
   }, 240_000);
 
-  it('is left so once the process is ending', async () => {
+  it('stays down if the process is ending', async () => {
     const ending = new AbortController();
     const kept = await keepRunning(await preparedDataDir(), { signal: ending.signal });
     ending.abort();
@@ -152,7 +152,7 @@ describe('a server that is killed', () => {
     await kept.server.stop();
   });
 
-  it('and is to be stopped while it is being started again, is stopped', async () => {
+  it('stops after all if it is to stop during its restart', async () => {
     const kept = await keepRunning(await preparedDataDir());
     await killServer(kept);
     await kept.server.stop();
@@ -165,7 +165,7 @@ describe('a server that is killed', () => {
 });
 
 describe('a server that cannot be kept running', () => {
-  it('is given up when it ends again and again', async () => {
+  it('is given up if it ends again and again', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost, dataDir } = kept;
     const killed = new Set<number>();
@@ -184,7 +184,7 @@ describe('a server that cannot be kept running', () => {
     await server.stop();
   }, 240_000);
 
-  it('is given up when it does not start, with the reason in one line', async () => {
+  it('is given up if it does not start, with the reason in one line', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost, dataDir } = kept;
     writeFileSync(join(dataDir, 'postgres', 'postgresql.auto.conf'), 'no_such_setting = 1\n');
@@ -199,7 +199,7 @@ describe('a server that cannot be kept running', () => {
     expect(existsSync(join(dataDir, 'owner.lock'))).toBe(false);
   }, 240_000);
 
-  it('is given up when another program has taken its port, for others know it by that', async () => {
+  it('is given up if another program has taken its port, because others know it by that', async () => {
     const kept = await keepRunning(await preparedDataDir());
     const { server, lost } = kept;
     const { pid, port } = server;

@@ -52,7 +52,7 @@ describe('the embedded PostgreSQL', () => {
     await second.stop();
   });
 
-  it('stops although clients are connected and busy', async () => {
+  it('stops even if clients are connected and busy', async () => {
     const server = await startEmbedded({ dataDir: await preparedDataDir(), ...quick });
     const asleep = sql(server.url, 'select pg_sleep(60)').catch((error: unknown) => error);
     await server.stop();
@@ -64,7 +64,7 @@ describe('the embedded PostgreSQL', () => {
     );
   });
 
-  it('is safe against power loss unless told that the data are to be thrown away', async () => {
+  it('is safe against power loss, unless its data are meant to be thrown away', async () => {
     const settings = `select name, setting from pg_settings
       where name in ('fsync', 'full_page_writes', 'synchronous_commit') order by name`;
     const durable = await startEmbedded({ dataDir: await preparedDataDir() });
@@ -84,7 +84,7 @@ describe('the embedded PostgreSQL', () => {
     await throwaway.stop();
   });
 
-  it('behaves the same on every machine: UTC, UTF-8, one collation, whatever the environment says', async () => {
+  it('behaves the same on every machine: UTC, UTF-8, one collation, in any environment', async () => {
     process.env['PGDATA'] = '/nowhere';
     process.env['TZ'] = 'America/Denver';
     const server = await startEmbedded({ dataDir: await preparedDataDir(), ...quick }).finally(() => {
@@ -101,7 +101,7 @@ describe('the embedded PostgreSQL', () => {
     await server.stop();
   });
 
-  it('listens on the loopback address only, without a socket file, and asks for its password', async () => {
+  it('listens only on the loopback address, without a socket file, and needs its password', async () => {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
     const [row] = await sql(
@@ -125,7 +125,7 @@ describe('the embedded PostgreSQL', () => {
     await server.stop();
   });
 
-  it('picks another port when the wanted one is in use', async () => {
+  it('picks another port if the wanted one is in use', async () => {
     const holder = createServer();
     await new Promise<void>((done) => holder.listen(0, '127.0.0.1', done));
     const taken = (holder.address() as AddressInfo).port;
@@ -178,7 +178,7 @@ describe('a data directory with an owner', () => {
     await server.stop();
   });
 
-  it('is refused to another process, which is told whose it is and what to do', async () => {
+  it('is refused to another process, with the owner and what to do', async () => {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
     const { refused } = await startOwner(dataDir).hear();
@@ -228,7 +228,7 @@ describe('a data directory with an owner', () => {
 });
 
 describe('a directory that cannot be opened', () => {
-  it('is left alone and named when another major version made it', async () => {
+  it('is left alone and named if another major version made it', async () => {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
     await server.stop();
@@ -240,7 +240,7 @@ describe('a directory that cannot be opened', () => {
     await (await startEmbedded({ dataDir, ...quick })).stop();
   });
 
-  it('is left alone when it holds something else', async () => {
+  it('is left alone if it holds something else', async () => {
     const dataDir = temporaryDirectory();
     mkdirSync(join(dataDir, 'postgres'));
     writeFileSync(join(dataDir, 'postgres', 'notes.txt'), 'mine');
@@ -250,21 +250,21 @@ describe('a directory that cannot be opened', () => {
     expect(readFileSync(join(dataDir, 'postgres', 'notes.txt'), 'utf8')).toBe('mine');
   });
 
-  it('is used when it is empty', async () => {
+  it('is used if it is empty', async () => {
     const dataDir = temporaryDirectory();
     mkdirSync(join(dataDir, 'postgres'));
     await (await startEmbedded({ dataDir, ...quick })).stop();
     expect(readFileSync(join(dataDir, 'postgres', 'PG_VERSION'), 'utf8')).toBe('18\n');
   });
 
-  it('is made anew when creating it was interrupted, and the rest of that attempt is removed', async () => {
+  it('is made again if its creation was interrupted, and the rest of that attempt is removed', async () => {
     const dataDir = temporaryDirectory();
     mkdirSync(join(dataDir, 'postgres.unfinished-0badcafe', 'base'), { recursive: true });
     await (await startEmbedded({ dataDir, ...quick })).stop();
     expect(existsSync(join(dataDir, 'postgres.unfinished-0badcafe'))).toBe(false);
   });
 
-  it('is explained with the end of the log when PostgreSQL refuses to start', async () => {
+  it('is explained with the end of the log if PostgreSQL refuses to start', async () => {
     const dataDir = await preparedDataDir();
     await (await startEmbedded({ dataDir, ...quick })).stop();
     writeFileSync(join(dataDir, 'postgres', 'postgresql.auto.conf'), 'no_such_setting = 1\n');

@@ -34,7 +34,7 @@ function privateDataDir(): { parent: string; dataDir: string } {
 }
 
 describe('the cluster', () => {
-  it('lies in the data directory when the user PostgreSQL runs as can get there', async () => {
+  it('is in the data directory if PostgreSQL’s user can get there', async () => {
     // mkdtemp's, hence root's own and closed to others: to be passed through, it is opened, but not
     // to be read.
     const dataDir = temporaryDirectory();
@@ -46,7 +46,7 @@ describe('the cluster', () => {
     await server.stop();
   });
 
-  it('works below a directory only the service’s own user can enter, is found again, and is not shared', async () => {
+  it('works below a directory that only the service’s user can enter, is found again, and is not shared', async () => {
     const { dataDir } = privateDataDir();
     const first = await startEmbedded({ dataDir, ...quick });
     await sql(first.url, 'create table kept as select 7 as row');
@@ -67,7 +67,7 @@ describe('the cluster', () => {
     rmSync(clusterHome(dataDir), { recursive: true });
   });
 
-  it('starts empty after its data directory was deleted, and keeps what lay outside under another name', async () => {
+  it('starts empty after its data directory was deleted, and keeps the outside part under another name', async () => {
     const { parent, dataDir } = privateDataDir();
     const first = await startEmbedded({ dataDir, ...quick });
     await sql(first.url, 'create table kept as select 7 as row');
@@ -86,7 +86,7 @@ describe('the cluster', () => {
     rmSync(home, { recursive: true, force: true });
   });
 
-  it('is moved to where it can be reached when its data directory has become private', async () => {
+  it('moves to a reachable place if its data directory has become private', async () => {
     const parent = temporaryDirectory();
     chmodSync(parent, 0o755);
     const dataDir = join(parent, '.data');
@@ -147,7 +147,7 @@ describe('the programs', () => {
   const versionOf = (program: string) =>
     execFileSync(program, ['--version'], { encoding: 'utf8', stdio: 'pipe' });
 
-  it('are completed where the package’s install script did not run', () => {
+  it('are completed if the package’s install script did not run', () => {
     const installed = withoutLinks();
     const home = temporaryDirectory();
     expect(existsSync(join(installed.native, 'lib', 'libpq.so.5'))).toBe(false);
@@ -162,7 +162,7 @@ describe('the programs', () => {
     expect(versionOf(binaries.postgres)).toMatch(/^postgres \(PostgreSQL\) 18/);
   });
 
-  it('are put within reach where the user PostgreSQL runs as cannot get to the installed ones', () => {
+  it('are copied to a reachable place if PostgreSQL’s user cannot reach the installed ones', () => {
     const installed = withoutLinks();
     const home = temporaryDirectory();
     // Root asks as another user; an ordinary user runs them as itself and needs no copy.
@@ -178,7 +178,7 @@ describe('the programs', () => {
   });
 });
 
-describe('facts of a process', () => {
+describe('facts about a process', () => {
   it('are the same from ps, for systems without /proc', () => {
     const facts = factsFromPs(process.pid)!;
     expect(facts.commandLine?.trim()).toBe(processFacts(process.pid)!.commandLine?.trim());

@@ -19,7 +19,7 @@ describe('health', () => {
 
   const get = (path: string) => service.client(null).get(path);
 
-  it('lives and is ready, without a token', async () => {
+  it('is live and ready, without a token', async () => {
     const live = await get('/health/live');
     expect([live.status, live.body]).toEqual([200, { status: 'alive' }]);
     expect(live.headers.get('cache-control')).toBe('no-store');
@@ -48,14 +48,14 @@ describe('health', () => {
     expect((await get('/health/ready')).status).toBe(200);
   });
 
-  it('is not ready where the migrations have never run', async () => {
+  it('is not ready if the migrations have never run', async () => {
     await service.database.admin.query('alter table schema_migrations rename to set_aside');
     const { status, body } = await get('/health/ready');
     await service.database.admin.query('alter table set_aside rename to schema_migrations');
     expect([status, body.detail]).toEqual([503, expect.stringContaining('lacks')]);
   });
 
-  it('names the queue when the queue is away, and the database when that is; and lives on', async () => {
+  it('names the queue or the database when it is down, and stays live', async () => {
     const away = await startService({ isAlone: true });
     try {
       // Closing its connections is what the queue's end looks like from here.
@@ -82,7 +82,7 @@ describe('health', () => {
 });
 
 describe('metrics', () => {
-  it('tells of the process and of requests by route, never by path', async () => {
+  it('cover the process and requests by route, never by path', async () => {
     const service = await startService({ isAlone: true });
     try {
       const fleet = await service.newFleet();
@@ -106,7 +106,7 @@ describe('metrics', () => {
     }
   });
 
-  it('are answered on an address of their own, and never on that of the API', async () => {
+  it('have their own address, and are never on that of the API', async () => {
     const service = await startService({ isAlone: true });
     const operator = service.operator();
     try {
@@ -123,7 +123,7 @@ describe('metrics', () => {
     await expect(operator.get('/metrics')).rejects.toThrow();
   });
 
-  it('do without where the default port is taken and nobody named one, and keep a process from starting where somebody did', async () => {
+  it('are left out if the default port is taken, but a taken port that was set stops the start', async () => {
     const service = await startService();
     const port = Number(new URL(service.operatorUrl()).port);
     const listener = (isDefault: boolean): OperatorListener =>
@@ -145,7 +145,7 @@ describe('metrics', () => {
     }
   });
 
-  it('are served by a worker alone as well, with those of reminders, where the settings name an address', async () => {
+  it('are also served by a separate worker, with those of reminders, if an address is set', async () => {
     const service = await startService({ isAlone: true });
     const config = Object.assign(new Config(), service.config, {
       metricsAddress: { host: '127.0.0.1', port: 0, isDefault: false },

@@ -183,13 +183,13 @@ describe('every path of the API', () => {
 
   const guarded = operations.filter(({ path }) => !PUBLIC.includes(path));
 
-  it('is asked for here, some seventy of them', () => {
+  it('is tried here, some seventy of them', () => {
     expect(guarded.length).toBeGreaterThan(70);
     for (const { path } of operations)
       expect([path, path.startsWith('/v1/') || PUBLIC.includes(path)]).toEqual([path, true]);
   });
 
-  it('is closed to nobody, to a made-up token, and to one that was revoked or has expired', async () => {
+  it('is closed to requests without a token, with a made-up token, and with a revoked or expired one', async () => {
     const { manager } = fleet;
     const revoked = await manager.post('/v1/tokens', { name: 'lost', role: 'manager' });
     await manager.delete(`/v1/tokens/${revoked.body.id}`);
@@ -209,7 +209,7 @@ describe('every path of the API', () => {
     expect(open).toEqual([]);
   });
 
-  it('is closed to the roles that have no business there', async () => {
+  it('is closed to roles that may not use it', async () => {
     const calendar = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
     const tokens: Record<string, string> = {
       mechanic: fleet.mechanic.token,
@@ -248,7 +248,7 @@ describe('every path of the API', () => {
       expect((await fleet.manager.get(`/v1/${path}/${ids[path]}`)).status).toBe(200);
   });
 
-  it('shows nothing of a vehicle to a token that is bound to another depot', async () => {
+  it('shows nothing of a vehicle to a token bound to another depot', async () => {
     const depot = await fleet.manager.post('/v1/depots', { name: 'Elsewhere' });
     const issued = await fleet.manager.post('/v1/tokens', {
       ...{ name: 'elsewhere', role: 'mechanic', depotIds: [depot.body.id] },

@@ -118,7 +118,7 @@ describe('generated inputs', () => {
     status === 503 && target.startsWith('/health/ready') && text.includes('/problems/not-ready');
 
   it(
-    `are answered, ${COUNT} of them, and none by a fault of the service`,
+    `are answered, ${COUNT} of them, and none with a 5xx`,
     async () => {
       process.stderr.write(
         `generated inputs: seed ${SEED}, ${COUNT} from ${FROM}, ${requests.count} operations\n`,

@@ -2,7 +2,7 @@ import { mutationsOf } from '../../support/mutations.js';
 import { ACTING, CHANGING } from '../../support/hostile/endpoints.js';
 import { startTrial, type Trial } from '../../support/hostile/trial.js';
 
-describe('what a client sends to change a record', () => {
+describe('a request to change a record', () => {
   let trial: Trial;
 
   beforeAll(async () => {
@@ -11,19 +11,19 @@ describe('what a client sends to change a record', () => {
   afterAll(() => trial?.service.stop());
 
   // Each action is done to a record of its own, on which nothing has been done before.
-  it.each([...CHANGING, ...ACTING])('%s takes a good body', async (operation) => {
+  it.each([...CHANGING, ...ACTING])('%s accepts a good body', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
     expect([status, body.errors]).toEqual([endpoint.status, undefined]);
   });
 
-  it.each(CHANGING)('%s names the field that is wrong', async (operation) => {
+  it.each(CHANGING)('%s names the wrong field', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { complaints } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
     expect(complaints).toEqual([]);
   });
 
-  it.each(ACTING)('%s names the field that is wrong, done already or not', async (operation) => {
+  it.each(ACTING)('%s names the wrong field, already done or not', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { complaints, named } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
     expect(complaints).toEqual([]);
@@ -32,7 +32,7 @@ describe('what a client sends to change a record', () => {
     expect(fields.filter((field) => !named.has(field))).toEqual([]);
   });
 
-  it('leaves no number in the tables that is none, and no trace in another fleet', async () => {
+  it('leaves no invalid number in the tables, and no trace in another fleet', async () => {
     expect(await trial.traces()).toEqual([]);
   });
 });

@@ -5,7 +5,7 @@ import { startTrial, type Trial } from '../../support/hostile/trial.js';
 import type { Scenario } from '../../support/scenario.js';
 import type { Answer, FleetHandle, Service } from '../../support/service.js';
 
-describe('what a client sends', () => {
+describe('a hostile request', () => {
   let trial: Trial;
   let service: Service;
   let fleet: FleetHandle;
@@ -56,7 +56,7 @@ describe('what a client sends', () => {
       ['a field name with a slash and a tilde', '{"a/b~c":1}'],
     ];
 
-    it.each(PATHS)('of a kind that %s does not take is refused, with what is wrong', async (operation) => {
+    it.each(PATHS)('of a type that %s does not accept is refused, with the reason', async (operation) => {
       const endpoint = endpointOf(operation);
       const before = await rowsIn(endpoint.table);
       const isWithoutBody = Object.keys(endpoint.body()).length === 0;
@@ -78,7 +78,7 @@ describe('what a client sends', () => {
       expect(await rowsIn(endpoint.table)).toBe(before);
     });
 
-    it.each(PATHS)('%s takes no other form than JSON', async (operation) => {
+    it.each(PATHS)('%s accepts only JSON', async (operation) => {
       const endpoint = endpointOf(operation);
       const before = await rowsIn(endpoint.table);
       for (const type of [
@@ -221,7 +221,7 @@ describe('what a client sends', () => {
       expect(complaints).toEqual([]);
     });
 
-    it('with a parameter that nobody knows is refused by name', async () => {
+    it('with an unknown parameter is refused by name', async () => {
       const complaints: string[] = [];
       for (const { method, path } of operations.filter((operation) => operation.method === 'GET')) {
         for (const name of ['colour', '__proto__', 'constructor', 'toString', 'a%00b']) {
@@ -272,7 +272,7 @@ describe('what a client sends', () => {
       expect(complaints).toEqual([]);
     });
 
-    it('with a page size that is none is refused, and with the greatest is answered', async () => {
+    it('with an invalid page size is refused, and with the greatest is answered', async () => {
       for (const { path, parameters } of queried()) {
         if (!parameters.includes('limit')) continue;
         for (const limit of [
@@ -294,7 +294,7 @@ describe('what a client sends', () => {
       }
     });
 
-    it('with an id that is none, or that of another fleet, finds nothing', async () => {
+    it('with an invalid id, or one of another fleet, finds nothing', async () => {
       const foreignIdOf: Record<string, string> = {
         ...{ vehicles: foreignScenario.vehicleId, depots: foreignScenario.depotId },
         ...{ 'spec-sheets': foreignScenario.specSheetId, 'interval-plans': foreignScenario.intervalPlanId },
@@ -342,7 +342,7 @@ describe('what a client sends', () => {
       [`/v1/${'a/'.repeat(2000)}`, 404],
       ['/v1', 404],
       ['/v2/depots', 404],
-    ])('of the shape %s is answered with a problem', async (path, expected) => {
+    ])('of the shape %s gets a problem', async (path, expected) => {
       const { status, headers, body } = await send1(path);
       expect([status, headers['content-type'], JSON.parse(body).status]).toEqual([
         expected,
@@ -375,7 +375,7 @@ describe('what a client sends', () => {
       });
     }
 
-    it('with a method that a path does not take is told which it does', async () => {
+    it('with a method that a path does not accept gets the accepted ones', async () => {
       for (const path of new Set(operations.map((operation) => operation.path))) {
         // A path such as /v1/job-reports/batch is one of /v1/job-reports/{id} as well.
         const taken = operations
@@ -391,7 +391,7 @@ describe('what a client sends', () => {
       }
     });
 
-    it('with an If-Match that names no version changes nothing, and says which header it was', async () => {
+    it('with an If-Match that names no version changes nothing, and the answer names the header', async () => {
       for (const name of ['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets']) {
         const endpoint = endpointOf(`patch /v1/${name}/{id}`);
         const before = (await fleet.manager.get(endpoint.path())).body.version;
@@ -414,7 +414,7 @@ describe('what a client sends', () => {
       }
     });
 
-    it('with an Idempotency-Key that is none is refused, and says which header it was', async () => {
+    it('with an invalid Idempotency-Key is refused, and the answer names the header', async () => {
       for (const operation of PATHS.filter((each) => each.startsWith('post'))) {
         const endpoint = endpointOf(operation);
         const before = await rowsIn(endpoint.table);
@@ -441,7 +441,7 @@ describe('what a client sends', () => {
       `Bearer wh_${'x'.repeat(43)}`,
       `Bearer wh_${'x'.repeat(5000)}`,
       'é',
-    ])('with the Authorization "%s" is not let in', async (authorization) => {
+    ])('with the Authorization "%s" is refused', async (authorization) => {
       const { status, headers, body } = await send1('/v1/depots', { headers: { authorization } });
       expect([status, headers['www-authenticate'], JSON.parse(body).status]).toEqual([401, 'Bearer', 401]);
     });
@@ -472,13 +472,13 @@ describe('what a client sends', () => {
         [{ kind: 'torque-set', fastener: 'x', unit: 'N.m', values: [1, 'x'] }],
         '/readings/0/values',
       ],
-    ])('of readings that holds %s is refused at its place', async (_what, readings, pointer) => {
+    ])('of readings with %s is refused at its place', async (_what, readings, pointer) => {
       const before = [await rowsIn('job_reports'), await rowsIn('readings')];
       expect(await refusedAt('/v1/job-reports', report(readings))).toEqual([pointer]);
       expect([await rowsIn('job_reports'), await rowsIn('readings')]).toEqual(before);
     });
 
-    it('of 40 readings is taken', async () => {
+    it('of 40 readings is accepted', async () => {
       const { status } = await fleet.manager.post(
         '/v1/job-reports',
         report(Array.from({ length: 40 }, () => level)),
@@ -486,7 +486,7 @@ describe('what a client sends', () => {
       expect(status).toBe(201);
     });
 
-    it('of reports is taken up to 200, and each bad one answered by itself', async () => {
+    it('of up to 200 reports is accepted, and each bad one gets its own answer', async () => {
       expect(await refusedAt('/v1/job-reports/batch', { reports: [] })).toEqual(['/reports']);
       expect(
         await refusedAt('/v1/job-reports/batch', { reports: Array.from({ length: 201 }, () => ({})) }),
@@ -501,7 +501,7 @@ describe('what a client sends', () => {
       }
     });
 
-    it('of usage readings is taken from 1 to 5,000', async () => {
+    it('of 1 to 5,000 usage readings is accepted', async () => {
       const before = await rowsIn('usage_readings');
       expect(await refusedAt('/v1/usage-readings', { readings: [] })).toEqual(['/readings']);
       expect(
@@ -518,7 +518,7 @@ describe('what a client sends', () => {
     });
   });
 
-  it('with a field twice counts as its last', async () => {
+  it('with a field twice counts its last value', async () => {
     const { status, body } = await fleet.manager.send(
       'POST',
       '/v1/depots',
@@ -544,7 +544,7 @@ describe('what a client sends', () => {
     else expect([status, body.errors.map((fault: any) => fault.pointer)]).toEqual([422, [pointer]]);
   });
 
-  it('leaves no number in the tables that is none, and no trace in another fleet', async () => {
+  it('leaves no invalid number in the tables, and no trace in another fleet', async () => {
     expect(await trial.traces()).toEqual([]);
   });
 });

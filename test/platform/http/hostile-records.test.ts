@@ -2,7 +2,7 @@ import { foreignIds, mutationsOf } from '../../support/mutations.js';
 import { MAKING, OPERATIONS } from '../../support/hostile/endpoints.js';
 import { complaint, itemComplaint, startTrial, type Trial } from '../../support/hostile/trial.js';
 
-describe('what a client posts to make a record', () => {
+describe('a request to make a record', () => {
   let trial: Trial;
 
   beforeAll(async () => {
@@ -10,7 +10,7 @@ describe('what a client posts to make a record', () => {
   });
   afterAll(() => trial?.service.stop());
 
-  it('is tried at every POST and PATCH that the API document lists', async () => {
+  it('is tried at every POST and PATCH in the API document', async () => {
     const { body } = await trial.service.client(null).get('/openapi.json');
     const listed = Object.entries<Record<string, any>>(body.paths).flatMap(([path, item]) =>
       Object.entries(item)
@@ -26,14 +26,14 @@ describe('what a client posts to make a record', () => {
     );
   });
 
-  it.each(MAKING)('%s takes a good body', async (operation) => {
+  it.each(MAKING)('%s accepts a good body', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const { status, body } = await trial.send(endpoint, JSON.stringify(endpoint.body()));
     expect([status, body.errors]).toEqual([endpoint.status, undefined]);
     expect(itemComplaint('/', body.results?.[0] ?? {}, JSON.stringify(body))).toBeNull();
   });
 
-  it.each(MAKING)('%s names the field that is wrong, and stores nothing of it', async (operation) => {
+  it.each(MAKING)('%s names the wrong field, and stores nothing', async (operation) => {
     const endpoint = trial.endpointOf(operation);
     const before = await trial.rowsIn(endpoint.table);
     const { complaints, stored } = await trial.tryAll(endpoint, mutationsOf(endpoint.body()));
@@ -42,7 +42,7 @@ describe('what a client posts to make a record', () => {
   });
 
   it.each(['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'job-reports', 'reminder-targets'])(
-    'post /v1/%s takes no id of another fleet, whose records it treats as none',
+    'post /v1/%s accepts no id of another fleet, and treats it as unknown',
     async (name) => {
       const { foreignScenario } = trial;
       const endpoint = trial.endpointOf(`post /v1/${name}`);
@@ -78,7 +78,7 @@ describe('what a client posts to make a record', () => {
     expect(body.results.map((item: any) => item.reason)).toEqual(['unknown-vehicle', 'unknown-vehicle']);
   });
 
-  it('leaves no number in the tables that is none, and no trace in another fleet', async () => {
+  it('leaves no invalid number in the tables, and no trace in another fleet', async () => {
     expect(await trial.traces()).toEqual([]);
   });
 });

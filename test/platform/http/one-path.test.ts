@@ -6,7 +6,7 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 
 const FLEET = ['/v1/fleet', '/%761/fleet', 'http://x/v1/fleet', '/v1/%66leet', 'https://x/%76%31/fleet'];
 
-describe('a path that is written in another way', () => {
+describe('a path that is spelled differently', () => {
   let service: Service;
   let fleet: FleetHandle;
 
@@ -20,7 +20,7 @@ describe('a path that is written in another way', () => {
   const send = (method: string, target: string, token: string | null, headers = {}, body?: string) =>
     rawRequest(service.url, method, target, { token, headers, ...(body === undefined ? {} : { body }) });
 
-  it('is counted with the plain one, with a token and without', async () => {
+  it('counts together with the plain one, with a token and without', async () => {
     const strict = await startService({ env: { REQUESTS_PER_MINUTE: '4', REFUSALS_PER_MINUTE: '4' } });
     try {
       const { dashboard } = await strict.newFleet();
@@ -38,7 +38,7 @@ describe('a path that is written in another way', () => {
     }
   });
 
-  it('is the same operation to an idempotency key', async () => {
+  it('is the same operation for an idempotency key', async () => {
     const headers = { 'idempotency-key': 'north-1' };
     const ids = new Set<string>();
     for (const target of ['/v1/depots', '/%761/depots', 'http://x/v1/%64epots']) {
@@ -51,7 +51,7 @@ describe('a path that is written in another way', () => {
     expect(ids.size).toBe(1);
   });
 
-  it('has the next page at the plain path, with all of what was asked for', async () => {
+  it('links to the next page at the plain path, with all parameters', async () => {
     await fleet.manager.post('/v1/depots', { name: 'Ridge East' });
     for (const target of ['/%761/depots?limit=1', 'http://elsewhere.example/v1/depots?limit=1']) {
       const { status, headers } = await send('GET', target, fleet.manager.token);
@@ -64,7 +64,7 @@ describe('a path that is written in another way', () => {
     expect(headers.link).toContain('q=Q%3F');
   });
 
-  it('is named in a problem without the host, the login or the token that were written with it', async () => {
+  it('is named in a problem without the host, login or token in it', async () => {
     const { body } = await send('GET', 'http://me:secret@x/v1/nothing?token=wh_1', fleet.manager.token);
     expect(JSON.parse(body)).toMatchObject({ status: 404, instance: '/v1/nothing' });
     const mine = fleet.manager.token;
@@ -78,7 +78,7 @@ describe('a path that is written in another way', () => {
     }
   });
 
-  it('takes a calendar token where the plain one does', async () => {
+  it('accepts a calendar token where the plain one does', async () => {
     const { body } = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
     for (const target of ['/v1/due-list.ics', '/%761/due-list.ics', 'http://x/v1/due-list%2Eics']) {
       const { status, headers } = await send('GET', `${target}?token=${body.token}`, null);
@@ -87,7 +87,7 @@ describe('a path that is written in another way', () => {
     }
   });
 
-  it('refuses what the router leaves, by any method, without a failure', async () => {
+  it('is refused by any method if the router does not know it, without a 5xx', async () => {
     const methods = ['OPTIONS', 'PUT', 'TRACE', 'PROPFIND', 'SEARCH', 'QUERY', 'LOCK', 'PURGE'];
     const odd: unknown[] = [];
     for (const method of methods) {
@@ -103,7 +103,7 @@ describe('a path that is written in another way', () => {
 });
 
 describe('the guard of roles', () => {
-  it('refuses a request for which no fleet was found, whatever the route asks for', () => {
+  it('refuses a request without a fleet, on every route', () => {
     const request = { routeOptions: { url: '/v1/fleet' }, url: '/health/live' };
     const context = {
       ...{ switchToHttp: () => ({ getRequest: () => request }) },

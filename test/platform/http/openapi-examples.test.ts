@@ -67,7 +67,7 @@ describe('the API document', () => {
     expect(document.components.securitySchemes.bearer).toMatchObject({ type: 'http', scheme: 'bearer' });
   });
 
-  it('refers to nothing that it does not hold', () => {
+  it('refers only to parts that it contains', () => {
     const missing = refsIn(document).filter((ref) => {
       const parts = ref.replace('#/', '').split('/');
       return parts.reduce<Json>((at, part) => at?.[part], document) === undefined;
@@ -75,7 +75,7 @@ describe('the API document', () => {
     expect(missing).toEqual([]);
   });
 
-  it('names every operation once, and every tag in words', () => {
+  it('names every operation once, and describes every tag', () => {
     const ids = operationsOf(document).map(({ operation }) => operation.operationId);
     expect(new Set(ids).size).toBe(ids.length);
     expect(document.tags.filter((tag: Json) => !tag.description)).toEqual([]);
@@ -112,7 +112,7 @@ describe('the API document', () => {
     ).toEqual(Object.keys(document.components.responses).map(() => ['application/problem+json']));
   });
 
-  it('says of a problem what the service answers', async () => {
+  it('describes problems as the service sends them', async () => {
     const { status, body } = await fleet.manager.post('/v1/calculators/belt', {});
     const { required, properties } = document.components.schemas.Problem;
     expect(status).toBe(422);
@@ -120,7 +120,7 @@ describe('the API document', () => {
     expect(Object.keys(properties)).toEqual(expect.arrayContaining(Object.keys(body)));
   });
 
-  it.each(CALCULATORS)('works the example of %s as it is shown', async (name) => {
+  it.each(CALCULATORS)('shows an example of %s that works', async (name) => {
     const { requestBody, responses } = document.paths[`/v1/calculators/${name}`].post;
     const request = requestBody.content['application/json'].examples.worked.value;
     const shown = responses['200'].content['application/json'].examples.worked.value;

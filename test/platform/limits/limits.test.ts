@@ -27,7 +27,7 @@ function trickle(url: string, first: string, rest = ''): Promise<{ answer: strin
 
 const bodyOf = (answer: string): any => JSON.parse(answer.slice(answer.indexOf('\r\n\r\n') + 4));
 
-describe('what the service takes', () => {
+describe('limits on requests', () => {
   let service: Service;
   let fleet: FleetHandle;
 
@@ -37,7 +37,7 @@ describe('what the service takes', () => {
   });
   afterAll(() => service.stop());
 
-  it('ends a request whose headers or body come too slowly, with a problem', async () => {
+  it('end a request whose headers or body come too slowly, with a problem', async () => {
     const [headers, body] = await Promise.all([
       trickle(service.url, 'GET /v1/fleet HTTP/1.1\r\nhost: x\r\nx-slow: ', 'a'.repeat(500)),
       trickle(
@@ -54,7 +54,7 @@ describe('what the service takes', () => {
     expect((await fleet.manager.get('/v1/depots')).body.items).toEqual([]);
   });
 
-  it('answers what is no request, and headers that are too large, with a problem', async () => {
+  it('answer invalid requests and oversized headers with a problem', async () => {
     const nonsense = await trickle(service.url, 'good morning\r\n\r\n');
     expect(nonsense.answer).toMatch(/^HTTP\/1\.1 400 /);
     expect(bodyOf(nonsense.answer).type).toBe('/problems/malformed-request');
@@ -66,7 +66,7 @@ describe('what the service takes', () => {
     expect(bodyOf(large.answer).type).toBe('/problems/headers-too-large');
   });
 
-  it('refuses a body that is larger than the path takes, and nesting that no request needs', async () => {
+  it('refuse a body larger than the path accepts, and nesting that no request needs', async () => {
     const large = await fleet.manager.post('/v1/depots', { name: 'x'.repeat(300_000) });
     expect([large.status, large.body.type]).toEqual([413, '/problems/body-too-large']);
     for (const [open, close] of [
@@ -80,7 +80,7 @@ describe('what the service takes', () => {
     }
   });
 
-  it('goes on without the store that the processes share, each with the whole limit', async () => {
+  it('still work without the shared store, each process with the whole limit', async () => {
     const alone = await startService({
       env: { QUEUE_URL: 'redis://127.0.0.1:1', REQUESTS_PER_MINUTE: '3', REFUSALS_PER_MINUTE: '2' },
     });
@@ -96,14 +96,14 @@ describe('what the service takes', () => {
     }
   });
 
-  it('shows at most 200 rows a page', async () => {
+  it('allow at most 200 rows a page', async () => {
     for (const path of ['/v1/vehicles', '/v1/due-list', '/v1/audit', '/v1/tokens', '/v1/job-reports']) {
       expect([path, (await fleet.manager.get(`${path}?limit=200`)).status]).toEqual([path, 200]);
       expect([path, (await fleet.manager.get(`${path}?limit=201`)).status]).toEqual([path, 400]);
     }
   });
 
-  it('tells browsers with every answer not to guess its type, frame it or load anything for it', async () => {
+  it('tell browsers with every answer not to guess its type, frame it or load anything for it', async () => {
     for (const [client, path, status] of [
       [fleet.manager, '/v1/fleet', 200],
       [service.client(null), '/v1/fleet', 401],
@@ -125,7 +125,7 @@ describe('what the service takes', () => {
     }
   });
 
-  it('lets the page of the API run its own scripts, and no other', async () => {
+  it('let the page of the API run only its own scripts', async () => {
     const { headers, body } = await service.client(null).get('/docs');
     const policy = headers.get('content-security-policy') ?? '';
     expect(policy).toMatch(/script-src 'self' 'sha256-[A-Za-z0-9+/=]{44}'/);
@@ -135,7 +135,7 @@ describe('what the service takes', () => {
     expect(policy).toContain(`'sha256-${Buffer.from(digest).toString('base64')}'`);
   });
 
-  it('lets pages of the origins that are named call it, and no others', async () => {
+  it('let only pages of named origins call it', async () => {
     const ask = (origin: string) =>
       fetch(`${service.url}/v1/depots`, {
         method: 'OPTIONS',
@@ -162,7 +162,7 @@ describe('what the service takes', () => {
     expect(list.headers.get('vary')).toBe('Origin, Authorization');
   });
 
-  it('lets no page of another origin call it unless one is named', async () => {
+  it('let no page of another origin call it by default', async () => {
     const plain = await startService();
     try {
       const headers = { origin: BOARD, 'access-control-request-method': 'GET' };

@@ -41,7 +41,7 @@ describe('the limit of requests', () => {
 
   const from = (address: string) => ({ 'x-forwarded-for': address });
 
-  it('is told with each answer, and ends in a 429 that says when to go on', async () => {
+  it('comes with each answer, and ends in a 429 that says when to continue', async () => {
     const first = await fleet.dashboard.get('/v1/fleet');
     expect(first.status).toBe(200);
     expect(first.headers.get('ratelimit-policy')).toBe('"token";q=60;w=60');
@@ -58,7 +58,7 @@ describe('the limit of requests', () => {
     expect((await fleet.mechanic.get('/v1/fleet')).status).toBe(200);
   });
 
-  it('holds for all processes together, and for requests that come at once', async () => {
+  it('applies to all processes together, and to simultaneous requests', async () => {
     async function atOnce({ mechanic }: FleetHandle): Promise<number[]> {
       const clients = [mechanic, clientOf(otherUrl, mechanic.token)] as [Client, Client];
       const answers = await Promise.all(
@@ -75,7 +75,7 @@ describe('the limit of requests', () => {
     expect(counted).toEqual([LIMIT, 2 * LIMIT]);
   });
 
-  it('costs no statement for most requests, and none at all once it is reached', async () => {
+  it('costs no statement for most requests, and none once it is reached', async () => {
     const statements: string[] = [];
     const listen = (text: string) => void statements.push(text);
     statementListeners.add(listen);
@@ -91,7 +91,7 @@ describe('the limit of requests', () => {
     }
   });
 
-  it('of requests without a valid token is one of the address, and asks the database no more once reached', async () => {
+  it('for requests without a valid token counts by address, and asks the database no more once reached', async () => {
     const stranger = service.client(`wh_${'x'.repeat(43)}`);
     const home = from('203.0.113.7');
     const refusals: number[] = [];
@@ -119,7 +119,7 @@ describe('the limit of requests', () => {
     expect((await stranger.get('/health/live', home)).status).toBe(200);
   });
 
-  it('lets in a valid token that no process has seen, whatever others at its address sent', async () => {
+  it('allows a valid token that no process has seen, whatever others at its address sent', async () => {
     const shop = from('203.0.113.9');
     const bad = [null, 'nonsense', ...Array.from({ length: 6 }, () => issueToken().token)];
     for (let tries = 0; tries < 3; tries++)
@@ -143,7 +143,7 @@ describe('the limit of requests', () => {
     expect((await service.client(bad.at(-1) ?? '').get('/v1/fleet', shop)).status).toBe(429);
   });
 
-  it('lets in by a header the token that may not be in an address', async () => {
+  it('allows in a header the token that may not be in an address', async () => {
     const shop = from('203.0.113.11');
     const { token } = fleet.manager;
     const feed = `/v1/due-list.ics?token=${token}`;
@@ -154,7 +154,7 @@ describe('the limit of requests', () => {
     expect((await fleet.manager.get('/v1/fleet', shop)).status).toBe(200);
   });
 
-  it('does not believe an address that the client itself puts before that of the proxy', async () => {
+  it('ignores an address that the client itself puts before the proxy’s', async () => {
     const stranger = service.client(`wh_${'z'.repeat(43)}`);
     const statuses: number[] = [];
     for (let tries = 0; tries < 7; tries++)
@@ -196,7 +196,7 @@ describe('the limit of requests of a fleet', () => {
     return statuses;
   };
 
-  it('is one for all its tokens, and leaves another fleet its own', async () => {
+  it('counts all its tokens, and leaves another fleet its own', async () => {
     const { manager, mechanic, dashboard } = fleet;
     const statuses = await statusesOf([manager, mechanic, dashboard], FLEET_LIMIT + 3);
     expect(statuses).toEqual([...Array(FLEET_LIMIT).fill(200), 429, 429, 429]);
@@ -227,7 +227,7 @@ describe('the limit of requests of a fleet', () => {
     }
   });
 
-  it('holds for all processes together, but for a few eighths of it', async () => {
+  it('applies to all processes together, give or take a few eighths', async () => {
     expect(await statusesOf([fleet.manager], FLEET_LIMIT)).toEqual(Array(FLEET_LIMIT).fill(200));
     const there = await statusesOf([clientOf(otherUrl, fleet.mechanic.token)], FLEET_LIMIT);
     const letThrough = there.filter((status) => status === 200).length;
@@ -236,7 +236,7 @@ describe('the limit of requests of a fleet', () => {
   });
 });
 
-describe('the limit of different tokens that are not valid', () => {
+describe('the limit of different invalid tokens', () => {
   const CAP = 20;
   let service: Service;
   let fleet: FleetHandle;
@@ -251,7 +251,7 @@ describe('the limit of different tokens that are not valid', () => {
   const ask = async (token: string, address: string) =>
     service.client(token).get('/v1/fleet', { 'x-forwarded-for': address });
 
-  it('ends the looking up of new ones from an address, and holds up none that let in there', async () => {
+  it('ends look-ups of new ones from an address, and delays no known token there', async () => {
     expect((await ask(fleet.dashboard.token, '203.0.113.20')).status).toBe(200);
     const statuses: number[] = [];
     for (let tries = 0; tries < CAP; tries++)
@@ -271,7 +271,7 @@ describe('the limit of different tokens that are not valid', () => {
     expect((await ask(fleet.mechanic.token, '203.0.113.21')).status).toBe(200);
   });
 
-  it('counts a token that is sent again and again once', async () => {
+  it('counts a repeated token once', async () => {
     const patient = await startService({ env: { UNKNOWN_TOKENS_PER_MINUTE: String(CAP) } });
     try {
       const bad = patient.client(issueToken().token);
@@ -288,7 +288,7 @@ describe('a header that a proxy adds', () => {
   it.each([
     ['false', 1],
     ['1', 0],
-  ])('is warned of once where TRUST_PROXY is %s', async (TRUST_PROXY, times) => {
+  ])('causes one warning if TRUST_PROXY is %s', async (TRUST_PROXY, times) => {
     const warn = jest.spyOn(Logger.prototype, 'warn');
     const service = await startService({ env: { TRUST_PROXY } });
     try {
@@ -305,7 +305,7 @@ describe('a header that a proxy adds', () => {
   });
 });
 
-describe('an allowance whose store is away', () => {
+describe('a request allowance without its store', () => {
   it('allows the whole limit by itself, then refuses until the minute is over', async () => {
     let now = 0;
     let asked = 0;

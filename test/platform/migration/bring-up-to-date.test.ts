@@ -12,14 +12,14 @@ async function appliedTo({ admin }: TestDatabase): Promise<string[]> {
 }
 
 describe('bringing a database up to date', () => {
-  it('makes the tables where there are none', async () => {
+  it('makes the tables if there are none', async () => {
     const database = await emptyDatabase();
     await bringUpToDate(database.url, schema);
     expect(await appliedTo(database)).toEqual(ALL);
     await database.drop();
   });
 
-  it('applies what an earlier version did not have yet', async () => {
+  it('applies what an earlier version lacked', async () => {
     const database = await emptyDatabase();
     await migrate(database.url, { migrations: schema.migrations.slice(0, -1) });
     await bringUpToDate(database.url, schema);
@@ -27,7 +27,7 @@ describe('bringing a database up to date', () => {
     await database.drop();
   });
 
-  it('waits for nobody where nothing is missing', async () => {
+  it('waits for nobody if nothing is missing', async () => {
     const database = await cloneDatabase();
     await database.admin.query('select pg_advisory_lock($1)', [MIGRATION_LOCK]);
     await bringUpToDate(database.url, schema);
@@ -35,7 +35,7 @@ describe('bringing a database up to date', () => {
     await database.drop();
   });
 
-  it('says what is wrong with a database that cannot be asked', async () => {
+  it('says what is wrong with a database that does not answer', async () => {
     const database = await emptyDatabase();
     const missing = database.url.replace(/[^/]+$/, 'no_such_database');
     await expect(bringUpToDate(missing, schema)).rejects.toThrow(

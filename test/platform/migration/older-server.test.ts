@@ -10,14 +10,14 @@ function saying(number: number, version: string): Pick<pg.Client, 'query'> {
 }
 
 describe('a PostgreSQL', () => {
-  it('that lacks what the tables need is refused before anything is changed', async () => {
+  it('that lacks what the tables need is refused before anything changes', async () => {
     await expect(refuseOlder(saying(170_006, '17.6'))).rejects.toThrow(
       'The database is PostgreSQL 17.6; 18 or later is needed. Nothing was changed.',
     );
     await expect(refuseOlder(saying(180_000, '18.0'))).resolves.toBeUndefined();
   });
 
-  it('that the tests run on is none of these', async () => {
+  it('that the tests run on lacks nothing', async () => {
     const database = await cloneDatabase();
     await expect(refuseOlder(database.admin)).resolves.toBeUndefined();
     await database.drop();

@@ -27,23 +27,23 @@ describe('a cursor that was changed by hand', () => {
     ['/v1/audit', '0000-02-28T07:31:00.000000Z'],
     ['/v1/audit', 'infinity'],
     ['/v1/depots', 'Rid\u0000ge'],
-  ])('is refused on %s with a sort key that there cannot be: %j', async (path, key) => {
+  ])('is refused on %s with an impossible sort key: %j', async (path, key) => {
     expect(await changed(path, ([, ...rest]) => [key, ...rest])).toEqual([400, 'cursor']);
   });
 
-  it('is refused with a key too few or too many, or one that is no text', async () => {
+  it('is refused with a key too few or too many, or with one that is not text', async () => {
     const refused = [400, 'cursor'];
     expect(await changed('/v1/audit', ([at]) => [at])).toEqual(refused);
     expect(await changed('/v1/audit', (keys) => [...keys, 'more'])).toEqual(refused);
     expect(await changed('/v1/audit', ([, id]) => [5, id])).toEqual(refused);
   });
 
-  it('is followed as it was given', async () => {
+  it('is followed as given', async () => {
     expect(await changed('/v1/audit', (keys) => keys)).toBe(1);
     expect(await changed('/v1/depots', (keys) => keys)).toBe(1);
   });
 
-  it('is followed from a day that is before 1950 in UTC alone, as rows of zones east of it have', async () => {
+  it('is followed from a day before 1950 only in UTC, as in rows of zones east of it', async () => {
     expect(await changed('/v1/audit', ([, id]) => ['1949-12-31T12:00:00.000Z', id])).toBe(0);
   });
 });

@@ -27,8 +27,8 @@ async function stoppedServer(): Promise<{ url: string; start(): Promise<void>; r
   };
 }
 
-describe('what begins while the queue is away', () => {
-  it('lets its process go on, and works once the queue is there', async () => {
+describe('a process that starts while the queue is down', () => {
+  it('continues, and works once the queue is up', async () => {
     const server = await stoppedServer();
     const prefix = `away_${randomBytes(4).toString('hex')}`;
     const connections = await openQueue(

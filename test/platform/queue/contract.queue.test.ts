@@ -74,7 +74,7 @@ describe('the queue', () => {
     await database.drop();
   }, 240_000);
 
-  it('hands over each job once, in the order in which they were added', async () => {
+  it('delivers each job once, in the order in which they were added', async () => {
     expect(await queue.add('work', ['a', 'b', 'c'].map(sweepOf))).toBe(true);
     expect(await queue.waiting('work')).toBe(3);
     await startWorker();
@@ -83,7 +83,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'b', 'c']);
   });
 
-  it('hands over each job once to several workers, as many at a time as each takes', async () => {
+  it('delivers each job once to several workers, as many at a time as each takes', async () => {
     let atOnce = 0;
     let most = 0;
     const busy = async (): Promise<void> => {
@@ -110,7 +110,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a']);
   });
 
-  it('takes a job with the id of one that waits for the same, and for a new one once that is done', async () => {
+  it('ignores a job with the id of a waiting one, and accepts it when that is done', async () => {
     await queue.add('work', [{ ...sweepOf('first'), id: 'one' }]);
     await queue.add('work', [{ ...sweepOf('second'), id: 'one' }]);
     expect(await queue.waiting('work')).toBe(1);
@@ -122,7 +122,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['first', 'third']);
   });
 
-  it('removes a job that failed, so that its id can be queued again', async () => {
+  it('removes a failed job, so its id can be queued again', async () => {
     await queue.add('work', [{ ...sweepOf('fails'), id: 'one' }]);
     await startWorker(async (fleetId) => {
       if (fleetId === 'fails') throw new Error('as it should');
@@ -134,7 +134,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['fails', 'works']);
   });
 
-  it('holds a delayed job back until its time, and lets others pass', async () => {
+  it('holds a delayed job until its time, and lets others pass', async () => {
     await startWorker();
     const addedAt = Date.now();
     await queue.add('work', [{ ...sweepOf('later'), delayMs: 1_500 }, sweepOf('now')]);
@@ -145,7 +145,7 @@ describe('the queue', () => {
     expect(Date.now() - addedAt).toBeGreaterThanOrEqual(1_490);
   });
 
-  it('hands over jobs without a priority first, then the lowest number first', async () => {
+  it('delivers jobs without a priority first, then the lowest number first', async () => {
     await queue.add('work', [
       { ...sweepOf('c'), priority: 20 },
       { ...sweepOf('b'), priority: 10 },
@@ -160,7 +160,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'b', 'c', 'd']);
   });
 
-  it('queues a job once for its word until the job says that it has begun', async () => {
+  it('queues a job once for its key until the job says that it has begun', async () => {
     await queue.add('work', [{ ...sweepOf('a'), onceWaiting: 'word' }]);
     await queue.add('work', [{ ...sweepOf('b'), onceWaiting: 'word' }]);
     expect(await queue.waiting('work')).toBe(1);
@@ -180,7 +180,7 @@ describe('the queue', () => {
     expect(begun).toEqual(['a', 'c']);
   });
 
-  it('keeps a schedule as it was given, replaces it, and ends it', async () => {
+  it('keeps a schedule as given, replaces it, and ends it', async () => {
     const opts = { priority: 7, removeOnComplete: true, removeOnFail: true };
     const schedule = (pattern: string) =>
       work().upsertJobScheduler('morning_1', { pattern, tz: 'America/Denver' }, { ...sweepOf('a'), opts });
@@ -207,7 +207,7 @@ describe('the queue', () => {
     expect(await work().removeJobScheduler('each-second')).toBe(true);
   });
 
-  it('gives the job of a worker that died to another when its lock has run out', async () => {
+  it('gives a dead worker’s job to another when its lock has expired', async () => {
     await queue.add('work', [{ ...sweepOf('a'), id: 'one' }]);
     const dying = await startWorker(() => new Promise(() => undefined));
     await untilBegun('a');

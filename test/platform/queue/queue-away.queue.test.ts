@@ -41,7 +41,7 @@ async function startOwnQueue(): Promise<OwnQueue> {
   };
 }
 
-describe('while the queue is away', () => {
+describe('while the queue is down', () => {
   let queue: OwnQueue;
   let database: TestDatabase;
   let receiver: Receiver;
@@ -71,7 +71,7 @@ describe('while the queue is away', () => {
     await queue.remove();
   });
 
-  it('posts go on, and what they called for is made up for when it is back', async () => {
+  it('posts still work, and their jobs are made up for when it is back', async () => {
     const target = { kind: 'webhook', address: receiver.url };
     expect((await fleet.manager.post('/v1/reminder-targets', target)).status).toBe(201);
     // This morning is over: what is missed now would be told tomorrow.

@@ -15,7 +15,7 @@ const LOOKS_WITHIN_MS = 10_000;
 /** What a busy machine may add to that. A deaf worker takes minutes, or never comes to it. */
 const MARGIN_MS = 10_000;
 
-describe('a worker whose connections are swallowed', () => {
+describe('a worker whose connections are dropped silently', () => {
   const prefix = `swallowed_${randomBytes(4).toString('hex')}`;
   let database: TestDatabase;
   let proxy: SwallowingProxy;
@@ -91,7 +91,7 @@ describe('a worker whose connections are swallowed', () => {
     await new Promise((resolve) => setTimeout(resolve, 500));
   }
 
-  it('looks within 10 seconds all the same, in every queue, and gets itself new ones', async () => {
+  it('still looks within 10 seconds, in every queue, and gets new connections', async () => {
     const workers = startWorkers();
     // Where a job is delayed, BullMQ would listen on until that is due.
     await add('in an hour', 3_600_000);

@@ -20,7 +20,7 @@ describe('the worker', () => {
     await receiver?.close();
   });
 
-  it('begins no job while it is paused, and then does what has waited', async () => {
+  it('begins no job while it is paused, and then does the waiting ones', async () => {
     const fleet = await service.newFleet();
     await fleet.manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });
     await untilWorkerIsIdle(service);

@@ -23,7 +23,7 @@ interface Route {
   url: string;
 }
 
-describe('every route, however its path is written', () => {
+describe('every route, however its path is spelled', () => {
   let service: Service;
   let fleet: FleetHandle;
   let routes: Route[];
@@ -62,7 +62,7 @@ describe('every route, however its path is written', () => {
     await Promise.all(busy);
   }
 
-  it('is looked at here: all of the API document, and whatever else is served', () => {
+  it('is tried here: all of the API document, and everything else that is served', () => {
     const document = JSON.parse(
       readFileSync(fileURLToPath(new URL('../../../openapi.json', import.meta.url)), 'utf8'),
     ) as { paths: Record<string, object> };
@@ -78,7 +78,7 @@ describe('every route, however its path is written', () => {
     expect(guarded.filter(({ url }) => !url.startsWith('/v1/'))).toEqual([]);
   });
 
-  it('is public only where that is meant', async () => {
+  it('is public only if intended', async () => {
     const open = routes.filter(({ method, url }) => method === 'GET' && PUBLIC.test(url));
     const wrong: unknown[] = [];
     await forEach(open, async ({ method, url }, send) => {
@@ -90,7 +90,7 @@ describe('every route, however its path is written', () => {
     expect(routes.filter(({ url }) => isPublicRoute(url) !== PUBLIC.test(url))).toEqual([]);
   });
 
-  it('lets in nobody without a token, nor by one that is none, not known, revoked or expired', async () => {
+  it('refuses requests without a token, or with an invalid, unknown, revoked or expired one', async () => {
     const { manager } = fleet;
     const revoked = await manager.post('/v1/tokens', { name: 'lost', role: 'manager' });
     await manager.delete(`/v1/tokens/${revoked.body.id}`);
@@ -123,7 +123,7 @@ describe('every route, however its path is written', () => {
     expect(tries.length).toBeGreaterThan(10_000);
   }, 600_000);
 
-  it('lets in no role that may not, and does nothing for it', async () => {
+  it('refuses roles without the right, and does nothing for them', async () => {
     const tokens = { mechanic: fleet.mechanic.token, dashboard: fleet.dashboard.token, calendar };
     const before = await fleet.manager.get('/v1/audit?limit=1');
     const tries = guarded.flatMap(({ method, url }) => {
@@ -146,7 +146,7 @@ describe('every route, however its path is written', () => {
     expect((await fleet.manager.get('/v1/audit?limit=1')).body).toEqual(before.body);
   }, 600_000);
 
-  it('answers a token that may as the plain path does, or that there is nothing', async () => {
+  it('answers an allowed token like the plain path, or with 404', async () => {
     const read = guarded.filter(({ method }) => method === 'GET' || method === 'HEAD');
     const differing: unknown[] = [];
     /** What differs between two answers to the same request. */

@@ -17,7 +17,7 @@ const freezePoint = (takenAt: string, celsius: number) => ({
 // ASTM D6210); a refractometer is good to ±1 °C
 // (ASTM D3321); a margin of 3 °C is common practice. So -37 passes at -30 (needs -33) and fails at
 // -38 (needs -41).
-describe('a vehicle that goes where it is colder', () => {
+describe('a vehicle that moves to a colder place', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
@@ -68,7 +68,7 @@ describe('a vehicle that goes where it is colder', () => {
       await fleet.dashboard.get(`/v1/due-list?vehicleId=${id}&state=late,due,window,not-due,no-baseline`)
     ).body.items.filter(({ origin }: any) => origin === 'follow-up');
 
-  it('has its latest strength judged anew, and is due for adjusting at once; the old verdict stays', async () => {
+  it('has its latest strength judged again, and is due for adjusting at once; the old verdict stays', async () => {
     const id = await truck();
     const posted = await read(id, '2026-03-20T15:00:00Z', -37);
     expect([posted.body.evaluation.verdict, posted.body.reEvaluations]).toEqual(['pass', []]);
@@ -107,7 +107,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect(rows).toEqual([{ before: -30, after: -38 }]);
   });
 
-  it('is settled by a strength that is read and enough there, and not by an adjustment alone', async () => {
+  it('is settled by a strength that is high enough there, and not by an adjustment alone', async () => {
     const [adjusted, measured] = [await truck(), await truck()];
     for (const id of [adjusted, measured]) {
       await read(id, '2026-03-20T15:00:00Z', -37);
@@ -125,7 +125,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect(await followUps(measured)).toEqual([]);
   });
 
-  it('has it judged anew too where the depot itself, or the vehicle, must stand more cold', async () => {
+  it('has it judged again too if the depot’s or its own lowest temperature falls', async () => {
     const own = await fleet.manager.post('/v1/depots', {
       name: 'Pass',
       designLowTemperature: { value: -30, unit: 'C' },
@@ -152,7 +152,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect((await followUps(kept)).length + (await followUps(another)).length).toBe(2);
   });
 
-  it('makes no new verdict where it is milder, but one that lifts a fail', async () => {
+  it('gets no new verdict where it is milder, except one that lifts a fail', async () => {
     const id = await truck();
     await read(id, '2026-03-20T15:00:00Z', -37);
     await move(id, valleyId);
@@ -167,7 +167,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect(await followUps(id)).toEqual([]);
   });
 
-  it('judges nothing where no strength was read of what is in the system now', async () => {
+  it('gets no verdict if the strength of the present coolant was never read', async () => {
     const never = await truck();
     await move(never, polarId);
     expect(await readings(never)).toEqual([]);
@@ -182,7 +182,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect((await readings(replaced))[0].reEvaluations).toEqual([]);
   });
 
-  it('forgets a verdict on what proves, by a reading that arrives late, not to have been the latest strength', async () => {
+  it('loses a verdict on a strength that proves, by a late reading, not to have been the latest', async () => {
     const id = await truck();
     await read(id, '2026-03-20T15:00:00Z', -37);
     await move(id, polarId);
@@ -192,7 +192,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect(await followUps(id)).toEqual([]);
   });
 
-  it('is placed on the vehicle’s usage, as readings come in later too', async () => {
+  it('has the change placed on its usage, even as readings come in later', async () => {
     const id = await truck();
     const usage = (readAt: string, value: number) => ({
       vehicleId: id,
@@ -222,7 +222,7 @@ describe('a vehicle that goes where it is colder', () => {
     expect(await followUps(id)).toMatchObject([{ action: 'adjust', lateOn: '2026-04-05', state: 'late' }]);
   });
 
-  it('finds no difference when everything is concluded anew from history', async () => {
+  it('finds no difference in a rebuild from history', async () => {
     service.clock.moveTo('2026-04-21T15:00:00Z');
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.vehicles).toBeGreaterThan(8);

@@ -11,7 +11,7 @@ describe('depots', () => {
   });
   afterAll(() => service.stop());
 
-  it("keeps a depot, shows it in the fleet's units, and in others when asked", async () => {
+  it("stores a depot, shows it in the fleet's units, and in others on request", async () => {
     const created = await fleet.manager.post('/v1/depots', {
       name: 'Ridge',
       elevation: { value: 1500, unit: 'm' },
@@ -69,7 +69,7 @@ describe('depots', () => {
     expect((await fleet.manager.delete(`/v1/depots/${depot.id}`)).status).toBe(204);
   });
 
-  it('tells a wrong method from a wrong path', async () => {
+  it('distinguishes a wrong method from a wrong path', async () => {
     const wrong = await fleet.manager.send('PUT', '/v1/depots', '{}');
     expect(wrong.status).toBe(405);
     expect(wrong.headers.get('allow')).toBe('GET, POST');
@@ -88,7 +88,7 @@ describe('depots', () => {
     expect(names).toEqual(['a', 'b', 'c', 'd', 'e']);
   });
 
-  it('pages by names as long as they may be, in any script', async () => {
+  it('pages by names of the greatest length, in any script', async () => {
     const own = await service.newFleet();
     for (const letter of ['甲', '乙', '\u0001'])
       expect((await own.manager.post('/v1/depots', { name: letter.repeat(119) + 'x' })).status).toBe(201);
@@ -101,7 +101,7 @@ describe('depots', () => {
     expect(pages).toBe(3);
   });
 
-  it('is kept as long as a vehicle has or ever had it as its home', async () => {
+  it('keeps a depot as long as a vehicle has or ever had it as its home', async () => {
     const { body: home } = await fleet.manager.post('/v1/depots', { name: 'Home' });
     const { body: former } = await fleet.manager.post('/v1/depots', { name: 'Former home' });
     await assignVehicle(service, fleet, { depot_id: home.id }, { depot_id: former.id });
@@ -113,7 +113,7 @@ describe('depots', () => {
     }
   });
 
-  it('answers the same Idempotency-Key alike and does the work once', async () => {
+  it('gives one answer for an Idempotency-Key and does the work once', async () => {
     const headers = { 'idempotency-key': 'depot-1' };
     const first = await fleet.manager.post('/v1/depots', { name: 'Once' }, headers);
     const second = await fleet.manager.post('/v1/depots', { name: 'Once' }, headers);

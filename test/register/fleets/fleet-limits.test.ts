@@ -6,7 +6,7 @@ import { type Client, type FleetHandle, type Service, startService } from '../..
 
 const KB = 1024;
 
-describe('a fleet that takes all it may', () => {
+describe('a fleet at its limit', () => {
   let service: Service;
   let greedy: FleetHandle;
   let modest: FleetHandle;
@@ -44,7 +44,7 @@ describe('a fleet that takes all it may', () => {
   const openOf = (status: number): number => streams.filter((stream) => stream.status === status).length;
 
   describe('of event streams', () => {
-    it('is refused the next, whichever token it comes with, and another fleet is not', async () => {
+    it('is refused the next one with any token, and another fleet is not', async () => {
       const refused = await openAll(greedy);
       expect([refused.status, refused.headers.get('retry-after')]).toEqual([429, '15']);
       expect(refused.body.type).toBe('/problems/too-many-streams');
@@ -55,7 +55,7 @@ describe('a fleet that takes all it may', () => {
       await until(async () => (await open(greedy)).status === 200);
     });
 
-    it('gives way to fleets that have fewer when the process is full, until all have as many', async () => {
+    it('gives way to fleets with fewer when the process is full, until all have as many', async () => {
       service.app.get(StreamSettings).mostStreams = 6;
       await openAll(greedy);
       const third = await service.newFleet();
@@ -119,7 +119,7 @@ describe('a fleet that takes all it may', () => {
         'content-type': 'application/pdf',
       });
 
-    it('is told how much it has, keeps what it has, and has room again for what it voids', async () => {
+    it('is told how much it has, keeps it, and has room again for what it voids', async () => {
       const reportId = await newReport(greedy);
       const first = await attach(greedy.mechanic, reportId, 600);
       expect(first.status).toBe(201);
@@ -143,7 +143,7 @@ describe('a fleet that takes all it may', () => {
       expect(rows).toEqual([{ left: 0 }]);
     });
 
-    it('gets no more by uploads at once, nor by tokens that see one depot each', async () => {
+    it('gets no more by simultaneous uploads, nor by tokens that see one depot each', async () => {
       const depots = await Promise.all(
         ['Ridge', 'Valley'].map(
           async (name) => (await greedy.manager.post('/v1/depots', { name })).body.id as string,

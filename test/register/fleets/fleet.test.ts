@@ -28,7 +28,7 @@ describe('the fleet', () => {
     return heard;
   }
 
-  it('is shown to every role that reads, and changed by a manager alone', async () => {
+  it('is shown to every role that reads, and changed only by a manager', async () => {
     for (const client of [fleet.manager, fleet.mechanic, fleet.dashboard]) {
       const read = await client.get('/v1/fleet');
       expect(read.status).toBe(200);
@@ -37,6 +37,7 @@ describe('the fleet', () => {
         name: expect.any(String),
         timeZone: 'America/Denver',
         units: 'us',
+        language: 'en',
         defaults: expect.objectContaining({ freezeMarginC: 3, torqueTolerancePercent: 10 }),
         version: 1,
       });
@@ -66,7 +67,7 @@ describe('the fleet', () => {
     expect((await fleet.manager.get('/v1/fleet')).body.name).toBe('Ridge county');
   });
 
-  it('answers in the units chosen from the next request on', async () => {
+  it('answers in the chosen units from the next request on', async () => {
     const { body: depot } = await fleet.manager.post('/v1/depots', {
       name: 'Ridge',
       elevation: { value: 1500, unit: 'm' },
@@ -77,7 +78,7 @@ describe('the fleet', () => {
     expect(read.body.elevation).toEqual({ value: 1500, unit: 'm' });
   });
 
-  it('refreshes every vehicle under the new time zone when the zone changes, and not otherwise', async () => {
+  it('refreshes every vehicle when the time zone changes, and not otherwise', async () => {
     const heard = listenIn();
     await fleet.manager.patch('/v1/fleet', { name: 'Same zone', timeZone: 'America/Denver' });
     expect(heard).toEqual([]);
@@ -104,7 +105,7 @@ describe('the fleet', () => {
     expect((await fleet.manager.get('/v1/fleet')).body.version).toBe(1);
   });
 
-  it('refuses a time zone that the database does not know, or writes otherwise: it tells days, too', async () => {
+  it('refuses a time zone that the database does not know or spells differently, because it counts days, too', async () => {
     // Node still knows the first, and takes an old name in any case of its letters.
     for (const [timeZone, because] of [
       ['US/Pacific-New', /which the database does not know|which is not known/],
@@ -144,7 +145,7 @@ describe('the fleet', () => {
     }
   });
 
-  it('sets its own defaults of the trade, and readings are judged by them from then on', async () => {
+  it('sets its own defaults for common practice, and judges readings by them from then on', async () => {
     const { body: vehicle } = await fleet.manager.post('/v1/vehicles', {
       unitNumber: 'D-1',
       designLowTemperature: { value: -32, unit: 'C' },
@@ -180,7 +181,7 @@ describe('the fleet', () => {
   // 0.6 L in 2,000 km, twice: 4.35 standard deviations off the line where a level is known to ±0.15
   // L (by hand in rising-loss.test.ts), and about one where it
   // is known to ±0.75 L.
-  it('says how well levels are known, and the loss watch judges anew by it', async () => {
+  it('sets how accurately levels are read, and the loss watch judges again by it', async () => {
     const { body: vehicle } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'D-2' });
     for (const [day, km, litres] of [
       ['01', 10_000, 0],

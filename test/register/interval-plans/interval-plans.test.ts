@@ -32,7 +32,7 @@ describe('interval plans', () => {
     fleet.manager.post('/v1/interval-plans', { name, intervals });
   const postPump = (changes: object) => post([{ ...PUMP, ...changes }]);
 
-  it('keeps a plan in the order written, and shows it in the units of the reader', async () => {
+  it('are stored in the order written, and shown in the reader’s units', async () => {
     const coolant = {
       component: 'coolant',
       action: 'replace',
@@ -77,7 +77,7 @@ describe('interval plans', () => {
     expect(metric.body.intervals[0].everyDistance).toEqual({ value: 160_934.4, unit: 'km' });
   });
 
-  it('stores the canonical interval that due points are counted by', async () => {
+  it('are stored in the canonical units that due points use', async () => {
     const { body } = await post([{ ...PUMP, anchor: undefined }]);
     const { rows } = await service.database.admin.query(
       'select intervals from interval_plans where id = $1',
@@ -101,7 +101,7 @@ describe('interval plans', () => {
     ]);
   });
 
-  it('takes the same work on two items, and refuses it twice on one', async () => {
+  it('may have the same work on two items, but not twice on one', async () => {
     const belt = { component: 'drive-belt', action: 'replace', everyMonths: 60 };
     const apart = await post([
       { ...belt, item: 'accessory' },
@@ -122,7 +122,7 @@ describe('interval plans', () => {
     expect(noItem.body.errors.map((error: any) => error.pointer)).toEqual(['/intervals/1']);
   });
 
-  it('refuses an interval that would never come due, and points at it', async () => {
+  it('may not contain an interval that would never come due, and the answer points at it', async () => {
     const never = { component: 'thermostat', action: 'replace' };
     const refused = await post([PUMP, { ...never, severe: { everyMonths: 12 } }]);
     expect(refused.status).toBe(422);
@@ -159,14 +159,14 @@ describe('interval plans', () => {
     [{ item: '' }, '/intervals/0/item'],
     [{ every: 5 }, '/intervals/0/every'],
     [{ severe: { window: { days: 3 } } }, '/intervals/0/severe/window'],
-  ])('refuses %j and points at it', async (changes, pointer) => {
+  ])('refuse %j and point at it', async (changes, pointer) => {
     const refused = await postPump(changes);
     expect(refused.status).toBe(422);
     expect(refused.body.errors.map((error: any) => error.pointer)).toContain(pointer);
     expect(refused.body.errors).toHaveLength(1);
   });
 
-  it('refuses a plan without intervals', async () => {
+  it('must have intervals', async () => {
     for (const intervals of [[], null, undefined, {}, [[]], [null]]) {
       const refused = await post(intervals);
       expect(refused.status).toBe(422);
@@ -174,7 +174,7 @@ describe('interval plans', () => {
     }
   });
 
-  it('changes by merge patch under If-Match, and tells its vehicles’ conclusions', async () => {
+  it('change by merge patch under If-Match, and update their vehicles’ conclusions', async () => {
     const { body: plan } = await post([PUMP]);
     const path = `/v1/interval-plans/${plan.id}`;
     const conclusions = service.app.get(ConclusionsService, { strict: false });
@@ -202,7 +202,7 @@ describe('interval plans', () => {
     expect(bad.body.errors[0].pointer).toBe('/intervals/0');
   });
 
-  it('keeps names unique in a fleet, and pages by name', async () => {
+  it('have unique names in a fleet, and page by name', async () => {
     for (const name of ['b', 'c', 'a']) expect((await post([PUMP], name)).status).toBe(201);
     expect((await post([PUMP], 'b')).body).toMatchObject({ status: 409, errors: [{ pointer: '/name' }] });
     const first = await fleet.dashboard.get('/v1/interval-plans?limit=2');
@@ -214,7 +214,7 @@ describe('interval plans', () => {
     expect(elsewhere.status).toBe(400);
   });
 
-  it('belongs to one fleet and is written by managers', async () => {
+  it('belong to one fleet and are written by managers', async () => {
     const { body: plan } = await post([PUMP]);
     const path = `/v1/interval-plans/${plan.id}`;
     const other = await service.newFleet();
@@ -229,7 +229,7 @@ describe('interval plans', () => {
     }
   });
 
-  it('is deleted when no vehicle is or ever was kept by it, and kept otherwise', async () => {
+  it('can be deleted if no vehicle has or ever had them', async () => {
     const { body: unused } = await post([PUMP], 'unused');
     expect((await fleet.manager.delete(`/v1/interval-plans/${unused.id}`)).status).toBe(204);
     expect((await fleet.manager.get(`/v1/interval-plans/${unused.id}`)).status).toBe(404);
@@ -272,7 +272,7 @@ describe('interval plans', () => {
         )
       ).rows;
 
-    it('says how many lines would come due, and keeps nothing', async () => {
+    it('says how many lines would come due, and stores nothing', async () => {
       const id = await planWithVehicles();
       const path = `/v1/interval-plans/${id}`;
       const before = await dueLines();
@@ -301,7 +301,7 @@ describe('interval plans', () => {
       expect((await fleet.manager.get(path)).body.name).toBe('Light trucks');
     });
 
-    it("reckons by the fleet's day, not the server's", async () => {
+    it("uses the fleet's day, not the server's", async () => {
       // In service on 2 March 2021, every 61 months: due on 2 April 2026, which begins in Denver at
       // 06:00 UTC.
       const { body: plan } = await post([{ ...PUMP, severe: null }]);

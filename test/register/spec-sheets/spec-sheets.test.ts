@@ -22,7 +22,7 @@ describe('spec sheets', () => {
   const postHoldTest = (changes: object) => post({ holdTest: { ...SHEET.holdTest, ...changes } });
   const postFastener = (fastener: object) => post({ fasteners: [{ name: 'pump', count: 9, ...fastener }] });
 
-  it('keeps a whole sheet, and shows vacuum in inHg where pressure is in psi', async () => {
+  it('keep every field, and show vacuum in inHg if pressure is in psi', async () => {
     const created = await post();
     expect(created.status).toBe(201);
     expect(created.headers.get('etag')).toBe('"1"');
@@ -81,7 +81,7 @@ describe('spec sheets', () => {
     expect(metric.body.coolant.capacity).toEqual({ value: 14, unit: 'L' });
   });
 
-  it('shows the target of a pressure test in psi', async () => {
+  it('show the target of a pressure test in psi', async () => {
     const { body } = await postHoldTest({
       method: 'pressure',
       target: { value: 16, unit: 'psi' },
@@ -91,7 +91,7 @@ describe('spec sheets', () => {
     expect(body.holdTest.allowedLoss.unit).toBe('psi');
   });
 
-  it('needs a name, a base and a capacity, and nothing else', async () => {
+  it('need a name, a base and a capacity, and nothing else', async () => {
     const least = await fleet.manager.post('/v1/spec-sheets', {
       name: 'Bare',
       coolant: { base: 'propylene-glycol', capacity: { value: 3, unit: 'gal' } },
@@ -118,7 +118,7 @@ describe('spec sheets', () => {
     }
   });
 
-  it('refuses 25 psi of vacuum, which exists nowhere, and asks whether inHg was meant', async () => {
+  it('refuse 25 psi of vacuum, which exists nowhere, and ask whether inHg was meant', async () => {
     const refused = await postHoldTest({ target: { value: 25, unit: 'psi' } });
     expect(refused.status).toBe(422);
     expect(refused.body.errors).toEqual([{ pointer: '/holdTest/target', detail: expect.any(String) }]);
@@ -130,7 +130,7 @@ describe('spec sheets', () => {
     expect(detail).toContain('Was it 25 inHg?');
   });
 
-  it('leaves a vacuum target the 3 kPa that weather can add, and no more', async () => {
+  it('allow a vacuum target the 3 kPa that weather can add, and no more', async () => {
     // 101.325 kPa is the standard atmosphere; 3 kPa of weather is from memory of meteorology
     // textbooks.
     expect((await postHoldTest({ target: { value: 104.3, unit: 'kPa' } })).status).toBe(201);
@@ -146,7 +146,7 @@ describe('spec sheets', () => {
     expect((await postHoldTest({ target: { value: 0, unit: 'inHg' } })).status).toBe(422);
   });
 
-  it("refuses a hold-test pressure above the cap's rating, or above the sheet's own limit", async () => {
+  it("refuse a hold-test pressure above the cap's rating, or above the sheet's own limit", async () => {
     const pressure = { method: 'pressure', minutes: 5, allowedLoss: { value: 7, unit: 'kPa' } };
     const over = await post({ holdTest: { ...pressure, target: { value: 20, unit: 'psi' } } });
     expect(over.status).toBe(422);
@@ -173,7 +173,7 @@ describe('spec sheets', () => {
     expect(slip.body.errors[0].detail).toContain('Was it 110 kPa?');
   });
 
-  it('refuses an allowed loss of nothing, or of the whole test', async () => {
+  it('refuse an allowed loss of nothing, or of the whole test', async () => {
     for (const allowedLoss of [
       { value: 0, unit: 'inHg' },
       { value: -1, unit: 'inHg' },
@@ -185,7 +185,7 @@ describe('spec sheets', () => {
     }
   });
 
-  it('refuses more coolant drained than the system holds, told in the units typed', async () => {
+  it('refuse more coolant drained than the system holds, in the units typed', async () => {
     const refused = await postCoolant({ drainable: { value: 16, unit: 'qt' } });
     expect(refused.status).toBe(422);
     expect(refused.body.errors).toEqual([
@@ -199,7 +199,7 @@ describe('spec sheets', () => {
     expect(same.status).toBe(201);
   });
 
-  it('refuses a target strength above the greatest', async () => {
+  it('refuse a target strength above the greatest', async () => {
     const over = await postCoolant({ targetStrengthPercent: 65 });
     expect(over.status).toBe(422);
     expect(over.body.errors[0].pointer).toBe('/coolant/targetStrengthPercent');
@@ -241,13 +241,13 @@ describe('spec sheets', () => {
       '/fasteners/0/component',
     ],
     ['a torque in psi', { torque: { value: 11, unit: 'psi' } }, '/fasteners/0/torque'],
-  ])('refuses a fastener with %s', async (_what, fastener, pointer) => {
+  ])('refuse a fastener with %s', async (_what, fastener, pointer) => {
     const refused = await postFastener(fastener);
     expect(refused.status).toBe(422);
     expect(refused.body.errors.map((error: any) => error.pointer)).toEqual([pointer]);
   });
 
-  it('takes a fastener with a torque alone, with limits, or with both and an angle', async () => {
+  it('accept a fastener with only a torque, with limits, or with both and an angle', async () => {
     const { status, body } = await post({
       fasteners: [
         { name: 'a', count: 1, torque: { value: 89, unit: 'in.lbf' } },
@@ -270,7 +270,7 @@ describe('spec sheets', () => {
     expect(metric.body.fasteners[2].angle).toBe('then a quarter turn');
   });
 
-  it('refuses a name twice, whatever the case of its letters, and names each place', async () => {
+  it('refuse a name twice, in any case, and name each place', async () => {
     const torque = { value: 11, unit: 'N.m' };
     const refused = await post({
       fasteners: [
@@ -304,14 +304,14 @@ describe('spec sheets', () => {
     [{ hoses: ['upper', 3] }, '/hoses'],
     [{ fasteners: {} }, '/fasteners'],
     [{ colour: 'red' }, '/colour'],
-  ])('refuses %j and points at it', async (changes, pointer) => {
+  ])('refuse %j and point at it', async (changes, pointer) => {
     const refused = await post(changes);
     expect(refused.status).toBe(422);
     expect(refused.headers.get('content-type')).toContain('application/problem+json');
     expect(refused.body.errors.map((error: any) => error.pointer)).toEqual([pointer]);
   });
 
-  it('changes by merge patch: nested fields singly, lists whole, null clears', async () => {
+  it('change by merge patch: nested fields singly, lists whole, null clears', async () => {
     const { body: sheet } = await post();
     const path = `/v1/spec-sheets/${sheet.id}`;
     const changed = await fleet.manager.patch(
@@ -339,7 +339,7 @@ describe('spec sheets', () => {
     expect((await fleet.manager.get(path)).body).toMatchObject({ version: 3, holdTest: null });
   });
 
-  it('checks the sheet that a patch would make, not the patch alone', async () => {
+  it('are checked as they would be after a patch, not by the patch alone', async () => {
     const { body: sheet } = await post();
     const path = `/v1/spec-sheets/${sheet.id}`;
     const smaller = await fleet.manager.patch(path, { coolant: { capacity: { value: 8, unit: 'L' } } });
@@ -350,7 +350,7 @@ describe('spec sheets', () => {
     expect((await fleet.manager.get(path)).body.version).toBe(1);
   });
 
-  it('tells its vehicles’ conclusions of a change', async () => {
+  it('update their vehicles’ conclusions after a change', async () => {
     const { ConclusionsService } = await import('../../../src/conclusions/pipeline/conclusions.service.js');
     const conclusions = service.app.get(ConclusionsService, { strict: false });
     const { body: sheet } = await post();
@@ -365,7 +365,7 @@ describe('spec sheets', () => {
     expect(heard).toEqual([{ specSheetId: sheet.id }]);
   });
 
-  it('keeps names unique in a fleet, and pages by name', async () => {
+  it('have unique names in a fleet, and page by name', async () => {
     await post({ name: 'b' });
     const twice = await post({ name: ' b ' });
     expect(twice.status).toBe(409);
@@ -383,7 +383,7 @@ describe('spec sheets', () => {
     ).toBe(409);
   });
 
-  it('belongs to one fleet and is written by managers', async () => {
+  it('belong to one fleet and are written by managers', async () => {
     const { body: sheet } = await post();
     const path = `/v1/spec-sheets/${sheet.id}`;
     const other = await service.newFleet();
@@ -398,7 +398,7 @@ describe('spec sheets', () => {
     expect((await fleet.manager.get('/v1/spec-sheets/nothing')).status).toBe(404);
   });
 
-  it('is deleted when no vehicle has or ever had it, and kept otherwise', async () => {
+  it('can be deleted if no vehicle has or ever had them', async () => {
     const { body: unused } = await post({ name: 'unused' });
     const path = `/v1/spec-sheets/${unused.id}`;
     expect((await fleet.manager.delete(path)).status).toBe(204);
@@ -417,7 +417,7 @@ describe('spec sheets', () => {
     }
   });
 
-  describe("what a coolant's condition is judged by", () => {
+  describe("the limits for a coolant's condition", () => {
     const condition = { pHMin: 7.5, pHMax: 9, nitriteMinMgPerL: null, heavyDuty: false };
 
     async function judged(coolant: object, reading: object) {
@@ -434,7 +434,7 @@ describe('spec sheets', () => {
       return body.evaluation;
     }
 
-    it("is the sheet's own limits, kept as they were given", async () => {
+    it("are the sheet's own, stored as given", async () => {
       const created = await postCoolant({ condition });
       expect(created.status).toBe(201);
       expect(created.body.coolant.condition).toMatchObject({ pHMin: 7.5, pHMax: 9, heavyDuty: false });
@@ -444,7 +444,7 @@ describe('spec sheets', () => {
     it.each([
       [8.2, 'pass'],
       [7.2, 'fail'],
-    ])('passes and fails a reading by them: pH %d', async (pH, verdict) => {
+    ])('pass and fail a reading: pH %d', async (pH, verdict) => {
       expect(await judged({ condition }, { pH })).toMatchObject({
         verdict,
         basis: [expect.stringContaining('at least 7.5, at most 9 (spec sheet)')],
@@ -456,13 +456,13 @@ describe('spec sheets', () => {
       [undefined, 'fail'],
       [{ heavyDuty: false }, null],
     ])(
-      'is common practice for an IAT coolant without them, in heavy duty alone: %j',
+      'are common practice for an IAT coolant without its own, only in heavy duty: %j',
       async (given, verdict) => {
         expect((await judged({ technology: 'IAT', condition: given }, { pH: 8.2 })).verdict).toBe(verdict);
       },
     );
 
-    it('cannot be limits that no coolant could meet', async () => {
+    it('cannot be such that no coolant could meet them', async () => {
       const refused = await postCoolant({ condition: { pHMin: 9, pHMax: 8, scaMaxUnitsPerGallon: -1 } });
       expect(refused.status).toBe(422);
       expect(refused.body.errors.map((fault: any) => fault.pointer)).toContain(

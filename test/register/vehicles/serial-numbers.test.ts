@@ -19,7 +19,7 @@ describe("a machine's serial number", () => {
   const importing = (csv: string, query = '') =>
     fleet.manager.send('POST', `/v1/vehicles/import${query}`, csv, { 'content-type': 'text/csv' });
 
-  it('stands in place of a VIN, is found by a part of it, and is on the job card', async () => {
+  it('replaces a VIN, can be searched by a part of it, and is on the job card', async () => {
     const { vehicleId } = await postScenario(fleet, { serialNumber: ` ${PIN} ` });
     const { body } = await fleet.manager.get(`/v1/vehicles/${vehicleId}`);
     expect([body.serialNumber, body.vin, body.notices]).toEqual([PIN, null, []]);
@@ -34,7 +34,7 @@ describe("a machine's serial number", () => {
     expect([cleared.status, cleared.body.serialNumber]).toEqual([200, null]);
   });
 
-  it('is read from a spreadsheet and written to one', async () => {
+  it('can be imported from a spreadsheet and exported to one', async () => {
     const taken = await importing(`Unit,Serial No.,VIN\nL-1,${PIN},\nL-2,,WXY11111211111111\n`);
     expect(taken.body).toMatchObject({ accepted: 2, rejected: 0 });
     expect(taken.body.notices).toEqual([

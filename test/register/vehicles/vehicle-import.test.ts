@@ -22,7 +22,7 @@ describe('vehicles from a spreadsheet', () => {
   const unitNumbers = async (): Promise<string[]> =>
     (await fleet.manager.get('/v1/vehicles?limit=200')).body.items.map((item: any) => item.unitNumber);
 
-  it('takes every field, by whatever name and in whatever order its column stands', async () => {
+  it('can have every field, under any of its names and in any order of columns', async () => {
     const answer = await send(
       [
         'In service ODOMETER (km),Unit,depot,Spec Sheet,interval_plan,Duty,status,VIN,make,model,Year,in-use months,In Service On,expectedDailyDistanceMi,design low temperature [°C],inServiceEngineHours',
@@ -70,7 +70,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(due.body.items).toHaveLength(4);
   });
 
-  it('reads the same file again as known, and refuses one that says otherwise', async () => {
+  it('are recognised in the same file again, and refused if they differ', async () => {
     const file = 'unitNumber,depot,inServiceOdometer\nT-1,Ridge,61250.3\nT-2,,7\n';
     expect((await send(file)).body).toMatchObject({ accepted: 2, duplicate: 0 });
     const before = await unitNumbers();
@@ -89,7 +89,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(await unitNumbers()).toEqual(before);
   });
 
-  it('keeps nothing where a row is bad, names every one, and keeps the good ones when asked to', async () => {
+  it('are not stored if a row is bad, with every bad row named; on request the good ones are', async () => {
     const file = [
       'unitNumber,vin,depot,modelYear,duty,inServiceOn,inServiceOdometer,mountedOn',
       'A-1,,Ridge,2019,,,"10",',
@@ -140,7 +140,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(body.items[0].depotId).toBe(scenario.depotId);
   });
 
-  it('checks the VIN and that no other vehicle has it, in the file and in the fleet', async () => {
+  it('have their VINs checked, also against the file and the fleet', async () => {
     await send('unitNumber,vin\nV-1,11111111111111111\n');
     const answer = await send(
       'unit,vin\nV-2,11111111111111111\nV-3,1M8GDM9AXKP042788\nV-4,1M8GDM9AXKP042788\nV-5,1M8GDM9A1KP042788\n',
@@ -154,7 +154,7 @@ describe('vehicles from a spreadsheet', () => {
     ]);
   });
 
-  it('mounts a unit on a carrier that stands further down in the file', async () => {
+  it('can be mounted on a carrier further down in the file', async () => {
     const answer = await send('unitNumber,mountedOn,depot\nAUX,CAR,\nCAR,,Ridge\n');
     expect(answer.body).toMatchObject({ rows: 2, accepted: 2 });
     const { body } = await fleet.manager.get('/v1/vehicles?unitNumber=CAR');
@@ -162,7 +162,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(unit.body.items[0]).toMatchObject({ mountedOn: body.items[0].id, depotId: scenario.depotId });
   });
 
-  it('is for managers, and for CSV', async () => {
+  it('are for managers, and only as CSV', async () => {
     expect((await fleet.mechanic.send('POST', '/v1/vehicles/import', 'unitNumber\nX\n', CSV)).status).toBe(
       403,
     );
@@ -175,7 +175,7 @@ describe('vehicles from a spreadsheet', () => {
     expect((await send('unitNumber\nX\n', '?dryrun=true')).status).toBe(400);
   });
 
-  it('answers the same file under one key as the first time', async () => {
+  it('give the first answer to the same file with one key', async () => {
     const key = { ...CSV, 'idempotency-key': 'first-day' };
     const file = 'unitNumber\nK-1\n';
     const first = await fleet.manager.send('POST', '/v1/vehicles/import', file, key);

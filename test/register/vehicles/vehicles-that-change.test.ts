@@ -87,7 +87,7 @@ describe('a vehicle that changes', () => {
       return id;
     }
 
-    it('leaves 30 % of the severe interval when 70 % of the normal one was used, and keeps its id', async () => {
+    it('leaves 30 % of the severe interval if 70 % of the normal one was used, and keeps its id', async () => {
       const id = await seventyPercent(await plan(BOTH));
       const before = await lineOf(id);
       expect(before.dueAt.odometer.value).toBeCloseTo(10_000, 6);
@@ -127,7 +127,7 @@ describe('a vehicle that changes', () => {
       expect(await lineOf(id)).toMatchObject({ dueOn: '2026-04-02', trigger: 'time' });
     });
 
-    it('leaves what was due already where it was', async () => {
+    it('leaves what was already due where it was', async () => {
       const id = await seventyPercent(
         await plan({ everyDistance: km(5000), severe: { everyDistance: km(3000) } }),
       );
@@ -136,7 +136,7 @@ describe('a vehicle that changes', () => {
       expect(await lineOf(id)).toMatchObject({ dueOn: before.dueOn, dueAt: before.dueAt });
     });
 
-    it('lets what was done before keep the limits it was on time by', async () => {
+    it('keeps the limits by which earlier work was on time', async () => {
       const id = await seventyPercent(await plan(BOTH));
       const before = await lineOf(id);
       const job = await fleet.mechanic.post('/v1/job-reports', {
@@ -163,7 +163,7 @@ describe('a vehicle that changes', () => {
       expect(dueAt.odometer.value - lastDone.odometer.value).toBeCloseTo(6000, 3);
     });
 
-    it('tries nothing out and corrects for good when the plan itself is rewritten', async () => {
+    it('changes nothing in a dry run, and corrects everything when the plan itself is edited', async () => {
       const planId = await plan(BOTH);
       const id = await seventyPercent(planId);
       const rewritten = { intervals: [{ component: 'coolant', action: 'replace', everyDistance: km(6000) }] };
@@ -176,7 +176,7 @@ describe('a vehicle that changes', () => {
     });
   });
 
-  it('rests: time goes on, and use only from the day it is back', async () => {
+  it('is laid up: time continues, and usage only from the day it is back', async () => {
     const id = await vehicle({
       intervalPlanId: await plan({ everyDistance: km(10_000), everyMonths: 12 }),
       inServiceOn: '2026-01-01',
@@ -212,7 +212,7 @@ describe('a vehicle that changes', () => {
       expect(await lineOf(id)).toMatchObject({ dueOn: '2028-03-20' });
     });
 
-    it('is told so in the plan, whose other limits may then be missing', async () => {
+    it('is marked so in the plan, whose other limits may then be missing', async () => {
       const planId = await plan({ action: 'test', beforeSeason: true });
       const { body } = await fleet.dashboard.get(`/v1/interval-plans/${planId}`);
       expect(body.intervals[0]).toMatchObject({ beforeSeason: true, everyMonths: null });
@@ -227,7 +227,7 @@ describe('a vehicle that changes', () => {
       ]);
     });
 
-    it('finds its daily distance anew when its months become others', async () => {
+    it('gets a new daily distance when its months in use change', async () => {
       const id = await vehicle({ inServiceOn: '2025-10-01', inServiceOdometer: km(0) });
       // 40 km a day up to the end of October, none in winter, 40 again in March; read each week up
       // to 31 March.
@@ -253,7 +253,7 @@ describe('a vehicle that changes', () => {
     const depot = async (name: string): Promise<string> =>
       (await fleet.manager.post('/v1/depots', { name })).body.id;
 
-    it('takes the engine along, which has hours and lines of its own', async () => {
+    it('takes the engine along, which has its own hours and lines', async () => {
       const [north, south] = [await depot('North'), await depot('South')];
       const carrier = await vehicle({ depotId: north, inServiceOn: '2025-01-01' });
       const cooler = await vehicle({
@@ -284,7 +284,7 @@ describe('a vehicle that changes', () => {
       });
     });
 
-    it('is not disposed of while it carries one', async () => {
+    it('cannot be disposed of while it carries one', async () => {
       const carrier = await vehicle({});
       const cooler = await vehicle({ mountedOn: carrier });
       const { unitNumber } = (await fleet.dashboard.get(`/v1/vehicles/${cooler}`)).body;
@@ -295,7 +295,7 @@ describe('a vehicle that changes', () => {
       await change(carrier, { status: 'disposed' });
     });
 
-    it('must itself stand on its own wheels', async () => {
+    it('must not itself be mounted on another', async () => {
       const carrier = await vehicle({});
       const cooler = await vehicle({ mountedOn: carrier });
       const gone = await vehicle({ status: 'disposed' });
@@ -316,7 +316,7 @@ describe('a vehicle that changes', () => {
     });
   });
 
-  it('is concluded alike when everything is concluded anew from history', async () => {
+  it('is the same in a rebuild from history', async () => {
     service.clock.moveTo('2026-06-11T18:00:00Z');
     const result = await rebuildAll({ databaseUrl: service.database.url, schema, clock: service.clock });
     expect(result.vehicles).toBeGreaterThan(20);

@@ -18,12 +18,12 @@ describe("a vehicle's identification number", () => {
   const post = (unitNumber: string, vin?: string | null) =>
     fleet.manager.post('/v1/vehicles', { unitNumber, ...(vin === undefined ? {} : { vin }) });
 
-  it('may be left out, by any number of vehicles', async () => {
+  it('may be missing, for any number of vehicles', async () => {
     for (const [unitNumber, vin] of [['A-1'], ['A-2'], ['A-3', null]] as const)
       expect((await post(unitNumber, vin)).status).toBe(201);
   });
 
-  it('is refused when its check digit does not fit, with the digit that would', async () => {
+  it('is refused if its check digit does not fit, with the right one', async () => {
     const mistyped = await post('A-1', ONE.replace('45G', '46G'));
     expect(mistyped.status).toBe(422);
     expect(mistyped.body.errors).toEqual([
@@ -38,7 +38,7 @@ describe("a vehicle's identification number", () => {
 
   // ISO 3780, from memory: W is Germany, where nobody asks for a check digit but of what is sold in
   // North America.
-  it('is taken with a notice where nobody asks for a check digit, for as long as it stands', async () => {
+  it('is accepted with a notice if nobody demands a check digit, as long as it stays', async () => {
     const made = await post('A-1', 'WXY11111211111111');
     expect(made.status).toBe(201);
     const notices = [
@@ -55,7 +55,7 @@ describe("a vehicle's identification number", () => {
     expect([changed.status, changed.body.notices]).toEqual([200, []]);
   });
 
-  it('is that of one vehicle of a fleet: another is refused, and told whose it is', async () => {
+  it('belongs to one vehicle of a fleet: another is refused, and told whose it is', async () => {
     expect((await post('A-1', ONE)).status).toBe(201);
     const second = (await post('A-2', TWO)).body;
     const refusal = {
@@ -74,7 +74,7 @@ describe("a vehicle's identification number", () => {
     expect((await elsewhere.manager.post('/v1/vehicles', { unitNumber: 'A-1', vin: ONE })).status).toBe(201);
   });
 
-  it('is given to one of many that ask for it at once', async () => {
+  it('goes to one of many that ask for it at once', async () => {
     const answers = await Promise.all(Array.from({ length: 8 }, (_, index) => post(`C-${index}`, ONE)));
     expect(answers.map(({ status }) => status).sort((a, b) => a - b)).toEqual([201, ...Array(7).fill(409)]);
     for (const { status, body } of answers) if (status === 409) expect(body.errors[0].pointer).toBe('/vin');

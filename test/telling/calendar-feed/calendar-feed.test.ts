@@ -103,7 +103,7 @@ describe('the calendar feed', () => {
     expect(calendar.getFirstPropertyValue('x-wr-calname')).toMatch(/^Fleet .*: due list$/);
   });
 
-  it('escapes and folds what people call their vehicles and depots', async () => {
+  it('escapes and folds the names of vehicles and depots', async () => {
     const unitNumber = 'Ü-7, 北; "Süd"\\Tür 🚚🚚🚚🚚🚚🚚🚚🚚';
     const name = 'Werk "Süd", Halle 3; hinten – Große Straße 12, 83022 Rosenheim, Bayern';
     const depot = (await fleet.manager.post('/v1/depots', { name })).body;
@@ -120,7 +120,7 @@ describe('the calendar feed', () => {
     expect(event?.location).toBe(name);
   });
 
-  it('keeps the UID and raises SEQUENCE when the line changes, and begins another event when the work is done', async () => {
+  it('keeps the UID and raises SEQUENCE when the line changes, and starts another event when the work is done', async () => {
     const { vehicleId } = await postScenario(fleet);
     const pumpOf = async (): Promise<ParsedEvent> => {
       const found = (await feed('?component=water-pump'))[0];
@@ -162,7 +162,7 @@ describe('the calendar feed', () => {
     expect(again.sequence).toBeGreaterThan(renamed.sequence);
   });
 
-  it('narrows as the list does', async () => {
+  it('accepts the filters of the list', async () => {
     const depot = (await fleet.manager.post('/v1/depots', { name: 'Ridge' })).body.id;
     const at = (dueOn: string) => ({ windowOpensOn: dueOn, dueOn, lateOn: dueOn });
     const late = await seedDueLine(service, fleet.fleetId, at('2026-03-30'));
@@ -210,14 +210,14 @@ describe('the calendar feed', () => {
     ['Pacific/Kiritimati', '2026-04-05'], // the day daylight saving ends next door
     ['Europe/Berlin', '2026-03-29'], // the clocks go forward
     ['America/Havana', '2026-03-08'], // the day has no midnight
-  ])('shows the day itself, in whatever zone the fleet is: %s', async (timeZone, dueOn) => {
+  ])('shows the civil day in any time zone: %s', async (timeZone, dueOn) => {
     const there = await service.newFleet({ timeZone });
     await seedDueLine(service, there.fleetId, { windowOpensOn: '2026-03-01', dueOn, lateOn: '2026-05-01' });
     const [event] = eventsOf(await there.dashboard.get(FEED));
     expect(event).toMatchObject({ start: dueOn, isDate: true, alarmAt: '2026-03-01T08:00:00' });
   });
 
-  it('is for a token in the address when that is a calendar’s, until it is revoked', async () => {
+  it('accepts a calendar token in the address, until it is revoked', async () => {
     await seedDueLine(service, fleet.fleetId, {
       ...{ windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' },
     });
@@ -271,7 +271,7 @@ describe('the calendar feed', () => {
     expect((await nobody().get(address, { 'if-none-match': etag })).status).toBe(401);
   });
 
-  it('spares a calendar what it has, until something changes or the day does', async () => {
+  it('answers 304 until something changes or the next day begins', async () => {
     const first = await fleet.dashboard.get(FEED);
     const known = { 'if-none-match': first.headers.get('etag') ?? '' };
     expect((await fleet.dashboard.get(FEED, known)).status).toBe(304);
@@ -279,7 +279,7 @@ describe('the calendar feed', () => {
     expect((await fleet.dashboard.get(FEED, known)).status).toBe(200);
   });
 
-  it('shows the first 5,000 of more, each once, in the order they are due, and says that there are more', async () => {
+  it('shows the first 5,000 of more events, each once, by due day, and says that there are more', async () => {
     const { vehicleId } = await seedDueLine(service, fleet.fleetId, {
       ...{ windowOpensOn: '2026-05-01', dueOn: '2026-05-01', lateOn: '2026-05-01' },
     });

@@ -9,7 +9,7 @@ import {
 } from '../../../src/telling/calendar-feed/icalendar.js';
 
 describe('iCalendar', () => {
-  it('folds at 75 octets, between characters, whatever they take (RFC 5545, 3.1)', () => {
+  it('folds at 75 octets, between characters of any length (RFC 5545, 3.1)', () => {
     const inside = fc.string({ unit: 'grapheme', minLength: 0, maxLength: 300 });
     fc.assert(
       fc.property(inside, (content) => {
@@ -29,7 +29,7 @@ describe('iCalendar', () => {
     expect(fold('é'.repeat(38))).toBe(`${'é'.repeat(37)}\r\n é`);
   });
 
-  it('gives back any text through an independent parser (ical.js)', () => {
+  it('keeps any text through an independent parser (ical.js)', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'grapheme', maxLength: 200 }), (content) => {
         const lines = [

@@ -27,7 +27,7 @@ describe('the alert rules of the manual', () => {
   });
   afterAll(() => service.stop());
 
-  it('rest on figures that the service tells', async () => {
+  it('use only metrics that the service exports', async () => {
     const { body } = await service.operator().get<string>('/metrics');
     const told = new Set([...body.matchAll(/^# TYPE (\S+) /gm)].map(([, name]) => name));
     const rules = rulesOfManual();
@@ -38,7 +38,7 @@ describe('the alert rules of the manual', () => {
     }
   });
 
-  it('each have a name of their own, a severity, and a sentence that says what is so', () => {
+  it('each have their own name, a severity, and a sentence that states the problem', () => {
     const rules = rulesOfManual();
     expect(new Set(rules.map(({ alert }) => alert)).size).toBe(rules.length);
     for (const { alert, labels, annotations } of rules)

@@ -12,7 +12,7 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 const AT = '2026-04-06T16:00:00Z';
 const DATES = { windowOpensOn: '2026-04-03', dueOn: '2026-04-06', lateOn: '2026-04-09' };
 
-describe('trouble with reminders', () => {
+describe('delivery trouble', () => {
   let service: Service;
   let mail: MailServer;
   let fleet: FleetHandle;
@@ -68,7 +68,7 @@ describe('trouble with reminders', () => {
   const notices = ({ received }: Receiver): any[] =>
     received.map(({ body }) => body).filter(({ type }) => type === 'delivery-trouble');
 
-  it('by a receiver that answers 410 is told to another target at once, once, and not to its own', async () => {
+  it('from a 410 answer is reported to another target at once, once, and not to its own', async () => {
     const target = await newTarget({ address: gone.url });
     const told = await newTarget({ address: other.url, hears: ['delivery-trouble', 'failed-reading'] });
     await newTarget({ address: other.url, hears: ['loss-alert'] });
@@ -118,7 +118,7 @@ describe('trouble with reminders', () => {
     await until(() => notices(other).filter(({ data }) => data.kind === 'target-disabled').length === 2);
   });
 
-  it('that ended before its notice could go out is not told', async () => {
+  it('that ended before its notice was sent is not reported', async () => {
     const target = await newTarget({ address: gone.url });
     const hours = { from: '12:00', to: '20:00' };
     await newTarget({ address: other.url, hears: ['delivery-trouble'], sendBetween: hours });
@@ -139,7 +139,7 @@ describe('trouble with reminders', () => {
     expect(notices(other)).toEqual([]);
   });
 
-  it('by mail that bounces stands until a message gets through, and is told each time it begins', async () => {
+  it('from bouncing mail lasts until a message gets through, and is reported each time it begins', async () => {
     const target = await newTarget({ kind: 'email', address: 'shop@example.com' });
     await newTarget({ address: other.url });
     mail.refuseRecipient = '550 no such user here';
@@ -185,7 +185,7 @@ describe('trouble with reminders', () => {
     expect(await troubles()).toEqual([]);
   });
 
-  it('by a webhook that is given up stands until its address is another', async () => {
+  it('from a webhook that was given up lasts until its address changes', async () => {
     const target = await newTarget({ address: gone.url });
     await newTarget({ kind: 'email', address: 'shop@example.com' });
     gone.answer = (reply) => reply.writeHead(500).end();
@@ -215,7 +215,7 @@ describe('trouble with reminders', () => {
     expect(await troubles()).toEqual([]);
   });
 
-  it('by work that is behind is told once a day', async () => {
+  it('from late work is reported once a day', async () => {
     await newTarget({ address: other.url });
     const { vehicleId } = await seed();
     const { admin } = service.database;
@@ -243,7 +243,7 @@ describe('trouble with reminders', () => {
     await admin.query('delete from sweep_requests where fleet_id = $1', [fleet.fleetId]);
   });
 
-  it('by reminders that still wait is shown, and is none while they wait for their hour', async () => {
+  it('from waiting reminders is shown, but not while they wait for their hours', async () => {
     await newTarget({ address: other.url, sendBetween: { from: '14:00', to: '20:00' } });
     await seed();
     await sweep();
@@ -290,7 +290,7 @@ describe('trouble with reminders', () => {
 });
 
 describe('a time without a worker', () => {
-  it('is told to every fleet by the first that comes, where it was longer than an hour', async () => {
+  it('is reported to every fleet by the next worker, if it was longer than an hour', async () => {
     const service = await startService({ at: AT, isAlone: true });
     const [one, two] = [await startReceiver(), await startReceiver()];
     try {

@@ -38,7 +38,7 @@ describe('why reminders may not arrive', () => {
       })
     ).body;
 
-  it('is shown to managers, and to nobody else', async () => {
+  it('is shown only to managers', async () => {
     expect(await troubles()).toEqual([
       {
         ...{ kind: 'nobody-hears', since: null, reminderTarget: null },
@@ -51,7 +51,7 @@ describe('why reminders may not arrive', () => {
     }
   });
 
-  it('is that no target is told of due lines, since the last one that was is disabled or removed', async () => {
+  it('can be that no target hears of due lines, because the last one was disabled or removed', async () => {
     const target = await addTarget();
     expect(await troubles()).toEqual([]);
     await fleet.manager.patch(`/v1/reminder-targets/${target.id}`, { enabled: false });
@@ -65,7 +65,7 @@ describe('why reminders may not arrive', () => {
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
   });
 
-  it('comes and goes with time alone, and the answer’s tag with it', async () => {
+  it('can begin and end with time alone, and changes the answer’s tag', async () => {
     await addTarget();
     const well = await fleet.manager.get(PATH);
     const tag = well.headers.get('etag') ?? '';
@@ -100,7 +100,7 @@ describe('why reminders may not arrive', () => {
     expect((await fleet.dashboard.get(PATH, headers)).status).toBe(304);
   });
 
-  it('is not that of another fleet', async () => {
+  it('does not come from another fleet', async () => {
     const other = await service.newFleet();
     const { vehicleId } = await seedDueLine(service, other.fleetId, {
       ...{ windowOpensOn: '2026-04-01', dueOn: '2026-04-02', lateOn: '2026-04-09' },
@@ -118,7 +118,7 @@ describe('why reminders may not arrive', () => {
     expect(BEHIND_AFTER).toBe('5 minutes');
   });
 
-  it('names a webhook by where it goes, never by its path', () => {
+  it('names a webhook by its origin, never by its path', () => {
     const text = troubleText(
       {
         ...{ kind: 'target-failing', since: new Date(AT), reason: 'no answer came' },
@@ -131,7 +131,7 @@ describe('why reminders may not arrive', () => {
     );
   });
 
-  it('is told to operators by a process without a worker as well, as far as workers go', async () => {
+  it('is reported to operators by a process without a worker too, as far as it concerns workers', async () => {
     const seconds = async (): Promise<string | undefined> => {
       const { body } = await service.operator().get<string>('/metrics');
       return /^weephole_worker_last_seen_seconds (\S+)$/m.exec(body)?.[1];

@@ -3,7 +3,7 @@ import { troublesStatement } from '../../../src/telling/delivery-troubles/delive
 import { cloneDatabase, type TestDatabase } from '../../support/database.js';
 import { costOf } from '../../support/plans.js';
 
-describe('looking for what keeps reminders from being heard', () => {
+describe('looking for delivery troubles', () => {
   const NOW = new Date('2026-04-02T15:00:00Z');
   const WAITING = 20_000;
   const fleetId = uuidv7();
@@ -40,7 +40,7 @@ describe('looking for what keeps reminders from being heard', () => {
   afterAll(() => database.drop());
 
   it.each(['force_custom_plan', 'force_generic_plan'] as const)(
-    'reads a few pages, however large the fleet is and however much of it waits (%s)',
+    'reads a few pages, however large the fleet and its backlog are (%s)',
     async (plan) => {
       const cost = await costOf(database.admin, fleetId, troublesStatement(fleetId, NOW), plan);
       expect([cost.rows, cost.rowsRemoved < 20, cost.buffers < 60]).toEqual([0, true, true]);

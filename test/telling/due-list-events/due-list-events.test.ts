@@ -66,7 +66,7 @@ describe('the stream of events', () => {
     return client;
   }
 
-  it('tells each change as the due list shows it, in the units that were asked for', async () => {
+  it('shows each change as the due list does, in the requested units', async () => {
     const stream = await open();
     expect(stream.headers.get('content-type')).toBe('text/event-stream; charset=utf-8');
     expect(stream.headers.get('cache-control')).toContain('no-store');
@@ -99,7 +99,7 @@ describe('the stream of events', () => {
     await until(() => stream.events.some(({ data }) => data.isOpen === false));
   });
 
-  it('tells of loss alerts, once for each time that one changes', async () => {
+  it('has one event for each change of a loss alert', async () => {
     const { vehicleId } = await postScenario(fleet);
     const stream = await open();
     // Two unplanned top-ups within 5,000 km are reported as repeating (common practice, no source).
@@ -131,7 +131,7 @@ describe('the stream of events', () => {
     expect(told.length).toBeLessThanOrEqual(count + all);
   });
 
-  it('loses nothing when a transaction that began first commits last, where a plain sequence would', async () => {
+  it('loses nothing when the first transaction commits last, unlike a plain sequence', async () => {
     settings().heartbeatMs = 100;
     const [slow, fast] = [await seed(), await seed()];
     const stream = await open();
@@ -164,7 +164,7 @@ describe('the stream of events', () => {
     }
   });
 
-  it('takes up where a client left off, under many writers whose transactions overlap at random', async () => {
+  it('resumes where a client left off, with many writers whose transactions overlap at random', async () => {
     const lines = await Promise.all(Array.from({ length: 24 }, () => seed()));
     const first = await open();
     const writers = await Promise.all(Array.from({ length: 6 }, writer));
@@ -201,7 +201,7 @@ describe('the stream of events', () => {
     expect([...heard].sort()).toEqual([...committed].sort());
   });
 
-  it('takes up in the middle of one large change, page by page', async () => {
+  it('resumes in the middle of one large change, page by page', async () => {
     const { vehicleId } = await seed();
     const stream = await open();
     await service.database.admin.query(
@@ -221,7 +221,7 @@ describe('the stream of events', () => {
     expect(again.events).toHaveLength(2345 - 1235);
   });
 
-  it('answers reset to one that was away too long or brings an id that is not ours, and then goes on', async () => {
+  it('answers reset to a client that was away too long or sends an unknown id, and then continues', async () => {
     const line = await seed();
     const stream = await open();
     const known = stream.lastEventId;
@@ -248,7 +248,7 @@ describe('the stream of events', () => {
     await until(() => linesOf(late).includes(line.id));
   });
 
-  it('keeps events for as long as one may come back for them, and removes them then', async () => {
+  it('keeps events as long as a client may come back for them, and then removes them', async () => {
     const line = await seed();
     await change(line.id, '2026-03-20');
     const { admin } = service.database;
@@ -272,7 +272,7 @@ describe('the stream of events', () => {
     ['America/Denver', '2026-03-08T06:59:00Z', '2026-03-08T07:00:01Z', '2026-03-08'], // the night the clocks go forward
     ['Pacific/Apia', '2026-04-02T10:59:00Z', '2026-04-02T11:00:01Z', '2026-04-03'], // UTC+13
   ])(
-    'tells when another day begins in %s, also to one that was away meanwhile',
+    'says when the next day begins in %s, also to a client that was away meanwhile',
     async (timeZone, before, after, day) => {
       service.clock.moveTo(before);
       fleet = await service.newFleet({ timeZone });
@@ -288,7 +288,7 @@ describe('the stream of events', () => {
     },
   );
 
-  it('tells a token that is bound to depots of those alone, and to read anew when a line has left them', async () => {
+  it('shows a token bound to depots only those, and tells it to reload when a line has left them', async () => {
     const depot = async (name: string): Promise<string> =>
       (await fleet.manager.post('/v1/depots', { name })).body.id;
     const [ridge, harbour] = [await depot('Ridge'), await depot('Harbour')];
@@ -315,7 +315,7 @@ describe('the stream of events', () => {
     expect(whole.events.some(({ event }) => event === 'reset')).toBe(false);
   });
 
-  it('narrows to a depot, component, action or vehicle, and says so when a line leaves the depot', async () => {
+  it('can be filtered by depot, component, action or vehicle, and says so when a line leaves the depot', async () => {
     const depot = async (name: string): Promise<string> =>
       (await fleet.manager.post('/v1/depots', { name })).body.id;
     const [ridge, harbour] = [await depot('Ridge'), await depot('Harbour')];
@@ -353,7 +353,7 @@ describe('the stream of events', () => {
       expect((await open(`?${query}`)).status).toBe(400);
   });
 
-  it('shows another fleet nothing, and is closed to a calendar and to nobody', async () => {
+  it('shows another fleet nothing, and is closed to calendar tokens and to clients without a token', async () => {
     const other = await service.newFleet();
     const stream = await open('', undefined, other.dashboard);
     const mine = await open();
@@ -371,7 +371,7 @@ describe('the stream of events', () => {
     expect((await fleet.dashboard.send('HEAD', '/v1/due-list/events', undefined)).status).toBe(200);
   });
 
-  it('lets the client know that it is there, how far it has come, and ends when the token is no longer good', async () => {
+  it('sends heartbeats with its position, and ends when the token is no longer valid', async () => {
     settings().heartbeatMs = 150;
     const [revoked, expiring] = await Promise.all(
       [{}, { expiresAt: '2026-04-02T16:00:00Z' }].map(
@@ -399,7 +399,7 @@ describe('the stream of events', () => {
     expect((await open('', board.lastEventId, service.client(revoked.token))).status).toBe(401);
   });
 
-  it('ends at once when the token is revoked, long before the next heartbeat, and no other does', async () => {
+  it('ends at once when the token is revoked, long before the next heartbeat, and ends no other', async () => {
     settings().heartbeatMs = 600_000;
     const issue = async () =>
       (await fleet.manager.post('/v1/tokens', { name: 'board', role: 'dashboard' })).body;
@@ -422,7 +422,7 @@ describe('the stream of events', () => {
     expect(kept.isOver).toBe(false);
   });
 
-  it('has room for so many streams of a token and of the process, and says when to come back', async () => {
+  it('has a limit for a token and for the process, and says when to come back', async () => {
     Object.assign(settings(), { mostStreamsOfToken: 2, mostStreams: 3 });
     const first = await open();
     await open();
@@ -436,7 +436,7 @@ describe('the stream of events', () => {
     await until(async () => (await open()).status === 200);
   });
 
-  it('drops a reader that takes nothing, and keeps no more for it than its bound', async () => {
+  it('drops a client that reads nothing, and buffers no more for it than its limit', async () => {
     Object.assign(settings(), { dropAfterMs: 300, mostBufferedBytes: 64 * 1024 });
     const { vehicleId } = await seed();
     const { hostname, port } = new URL(service.url);
@@ -475,7 +475,7 @@ describe('the stream of events', () => {
     expect(reading.isOver).toBe(false);
   });
 
-  it('reads by the index, as much as it tells', async () => {
+  it('reads by the index, and only as much as it sends', async () => {
     const line = await seed();
     const { admin } = service.database;
     await admin.query(
@@ -500,7 +500,7 @@ describe('the stream of events', () => {
   });
 
   describe('with several processes', () => {
-    it('tells in each what is posted to the other, also while notices do not come through', async () => {
+    it('sends each process what was posted to the other, even while notices do not get through', async () => {
       const app = await buildApi(service.config, { withWorker: false, clock: service.clock });
       await app.listen(0, '127.0.0.1');
       const url = await app.getUrl();

@@ -18,7 +18,7 @@ const at = (day: string, hour = 10): string =>
 
 const DATES = { windowOpensOn: '2026-04-03', dueOn: '2026-04-06', lateOn: '2026-04-09' };
 
-describe('what a target hears', () => {
+describe('a target’s news', () => {
   let service: Service;
   let receiver: Receiver;
   let mail: MailServer;
@@ -114,7 +114,7 @@ describe('what a target hears', () => {
     expect(body.held).toBe(count);
   }
 
-  it('of what stands already is one digest, however much it is, and each new stage by itself from then on', async () => {
+  it('is one digest for everything already open, and then one message for each new stage', async () => {
     service.clock.moveTo(at('2026-04-06'));
     for (let n = 0; n < 30; n++) await seed();
     await seed({ windowOpensOn: '2026-04-06', dueOn: '2026-04-08', lateOn: '2026-04-20' });
@@ -147,7 +147,7 @@ describe('what a target hears', () => {
     expect(types()[1]).toBe('due-line.due');
   });
 
-  it('of what stands already waits for the hours of the target, with all that comes until then', async () => {
+  it('of everything already open waits for the target’s hours, with all that comes until then', async () => {
     service.clock.moveTo(at('2026-04-06', 5));
     await seed();
     await newTarget({ sendBetween: { from: '08:00', to: '18:00' } });
@@ -161,7 +161,7 @@ describe('what a target hears', () => {
     expect(digest.data.counts).toEqual({ due: 2 });
   });
 
-  it('once a day is one message each morning, of what entered a stage since the last, and none when nothing did', async () => {
+  it('once a day is one message each morning with the stages since the last, and none if there are none', async () => {
     await newTarget({ digest: 'daily' });
     await newTarget({ kind: 'email', address: 'shop@example.com', digest: 'daily' });
     const first = await seed();
@@ -203,7 +203,7 @@ describe('what a target hears', () => {
     );
   });
 
-  it('once a day is told as things stand when it is sent: a job done before that leaves it out', async () => {
+  it('once a day is as of sending: it leaves out a job done before that', async () => {
     await newTarget({ digest: 'daily', sendBetween: { from: '09:00', to: '18:00' } });
     const gone = await seed();
     await seed();
@@ -228,7 +228,7 @@ describe('what a target hears', () => {
     await untilHeard(1);
   });
 
-  it('keeps a digest the same from attempt to attempt, and ends its members with it', async () => {
+  it('in a digest stays the same from attempt to attempt, and ends with it', async () => {
     await newTarget({ digest: 'daily' });
     const line = await seed();
     service.clock.moveTo(at('2026-04-03', 6));
@@ -255,7 +255,7 @@ describe('what a target hears', () => {
     await until(async () => (await reminders('&status=undelivered')).length === 2);
   });
 
-  it('doubles no digest when two workers take it up, and loses none when one dies over it', async () => {
+  it('in a digest is not doubled when two workers take it up, nor lost when one dies', async () => {
     await newTarget({ digest: 'daily' });
     for (let n = 0; n < 5; n++) await seed();
     service.clock.moveTo(at('2026-04-03', 6));
@@ -290,7 +290,7 @@ describe('what a target hears', () => {
     }
   });
 
-  it('tells again of a line that stays late, so many days after it was told last', async () => {
+  it('of a line that stays late is repeated after the set number of days', async () => {
     await newTarget({ repeatLateDays: 3, stages: ['late'] });
     await newTarget({ stages: ['late'], components: ['water-pump'] });
     const line = await seed();
@@ -314,7 +314,7 @@ describe('what a target hears', () => {
     await untilHeard(4);
   });
 
-  it('of alerts and failed readings comes at once, whatever the digest, and once', async () => {
+  it('of alerts and failed readings comes at once and once, even with a daily digest', async () => {
     const vehicleId = await newVehicle('A-1');
     await newTarget({ digest: 'daily' });
     await topUpTwice(vehicleId);
@@ -350,7 +350,7 @@ describe('what a target hears', () => {
     ]);
   });
 
-  it('of alerts keeps to the hours of the target, and is withdrawn when somebody acknowledges it before', async () => {
+  it('of alerts keeps to the target’s hours, and is withdrawn if somebody acknowledges it first', async () => {
     const vehicleId = await newVehicle('A-2');
     service.clock.moveTo(at('2026-04-02', 21));
     await newTarget({ hears: ['loss-alert'], sendBetween: { from: '06:00', to: '20:00' } });
@@ -405,7 +405,7 @@ describe('what a target hears', () => {
     expect(types()).toEqual(['loss-alert.raised', 'loss-alert.raised']);
   });
 
-  it('of held readings is each by itself, or one message where a batch holds many', async () => {
+  it('of held readings comes by itself, or as one message if a batch holds many', async () => {
     const [one, many] = [await newVehicle('H-1'), await newVehicle('H-2')];
     await newTarget({ hears: ['held-reading'] });
     await newTarget({ hears: ['due-line'] });
@@ -423,7 +423,7 @@ describe('what a target hears', () => {
     });
   });
 
-  it('is narrowed by depot, duty, plan and vehicle, for news of every kind', async () => {
+  it('can be filtered by depot, duty, plan and vehicle, for every kind of news', async () => {
     const plan = await fleet.manager.post('/v1/interval-plans', {
       name: 'Yearly',
       intervals: [{ component: 'coolant', action: 'inspect', everyMonths: 12 }],
@@ -466,7 +466,7 @@ describe('what a target hears', () => {
     expect(lines.map(({ targetId }) => targetId).sort()).toEqual([byVehicle, bySevere].sort());
   });
 
-  it('is signed by both secrets while one gives way to the other', async () => {
+  it('is signed with both secrets during a rotation', async () => {
     const target = await newTarget();
     const path = `/v1/reminder-targets/${target.id}`;
     const rotated = await fleet.manager.post(`${path}/rotate-secret`, { overlapHours: 2 });
@@ -501,7 +501,7 @@ describe('what a target hears', () => {
     expect(JSON.stringify(rows)).not.toContain('whsec_');
   });
 
-  it('leaves nothing to be swept where the fleet has nobody to tell', async () => {
+  it('leaves nothing to sweep if the fleet has no target', async () => {
     const line = await seed();
     await sweepVehicles(service, fleet.fleetId, [line.vehicleId]);
     const { rows } = await service.database.admin.query('select from sweep_requests');
@@ -509,7 +509,7 @@ describe('what a target hears', () => {
     expect(await reminders()).toEqual([]);
   });
 
-  it('is counted for operators: by outcome, with how long it took, and how long the oldest waits', async () => {
+  it('is counted for operators: by outcome, with duration and the age of the oldest', async () => {
     await newTarget();
     await seed();
     service.clock.moveTo(at('2026-04-06'));

@@ -365,22 +365,25 @@ describe('in a fleet that was swept this morning', () => {
 
   const heard = (): string[] => receiver.received.map(({ body }) => body.type);
 
-  it.each(Object.entries(TOLD))('what %s changes is told within seconds', async (_route, { type, make }) => {
-    const morning = await morningOf();
-    const change = await make(morning);
-    await listen(morning);
-    await post(change());
-    await until(
-      () => heard().includes(type),
-      10_000,
-      () => `heard of ${heard().join(', ') || 'nothing'}, not of ${type}`,
-    );
-    await untilIdle();
-    const { rows } = await service.database.admin.query('select from sweep_requests');
-    expect(rows).toHaveLength(0);
-  });
+  it.each(Object.entries(TOLD))(
+    'a change of %s leads to reminders within seconds',
+    async (_route, { type, make }) => {
+      const morning = await morningOf();
+      const change = await make(morning);
+      await listen(morning);
+      await post(change());
+      await until(
+        () => heard().includes(type),
+        10_000,
+        () => `heard of ${heard().join(', ') || 'nothing'}, not of ${type}`,
+      );
+      await untilIdle();
+      const { rows } = await service.database.admin.query('select from sweep_requests');
+      expect(rows).toHaveLength(0);
+    },
+  );
 
-  it('knows of every write of the API whether it is told of', () => {
+  it('every write of the API is listed as causing reminders or not', () => {
     const { paths } = JSON.parse(readFileSync('openapi.json', 'utf8'));
     const writes = Object.entries(paths).flatMap(([path, operations]) =>
       Object.keys(operations as object)
@@ -390,7 +393,7 @@ describe('in a fleet that was swept this morning', () => {
     expect([...Object.keys(TOLD), ...Object.keys(NOT_TOLD)].sort()).toEqual(writes.sort());
   });
 
-  it('every line that a report opens at once is told within seconds', async () => {
+  it('every line that a report opens at once leads to a reminder within seconds', async () => {
     const morning = await morningOf();
     await listen(morning, { hears: ['due-line'] });
     const { outcome } = await post(
@@ -413,7 +416,7 @@ describe('in a fleet that was swept this morning', () => {
     expect(new Set(heard())).toEqual(new Set(['due-line.due']));
   });
 
-  it('a vehicle that moves is told of to those who hear of where it moves to', async () => {
+  it('targets of the new depot hear of a vehicle that moves there', async () => {
     const morning = await morningOf();
     const { manager } = morning.fleet;
     const vehicleId = await idOf(
@@ -427,7 +430,7 @@ describe('in a fleet that was swept this morning', () => {
     expect(heard()).toEqual(['due-line.late']);
   });
 
-  it('a vehicle that moves is told of with its alerts, where no line of it stands in a stage', async () => {
+  it('targets of the new depot hear of a moved vehicle’s alerts, even if none of its lines is in a stage', async () => {
     const morning = await morningOf();
     const { manager } = morning.fleet;
     await topUps(morning);
@@ -438,7 +441,7 @@ describe('in a fleet that was swept this morning', () => {
     expect(heard()).toEqual(['loss-alert.raised']);
   });
 
-  it('a vehicle whose duty becomes another is told of to those who hear of that duty', async () => {
+  it('targets of the new duty hear of a vehicle whose duty changes', async () => {
     const morning = await morningOf();
     const { manager } = morning.fleet;
     const vehicleId = await idOf(
@@ -452,7 +455,7 @@ describe('in a fleet that was swept this morning', () => {
     expect(heard()).toEqual(['due-line.late']);
   });
 
-  it('what brings no news asks for nothing', async () => {
+  it('a change without news asks for no sweep', async () => {
     const morning = await morningOf();
     await listen(morning);
     const { fleet, vehicleId } = morning;

@@ -178,11 +178,11 @@ async function webhookIds(bed: Bed): Promise<string[]> {
   return rows.map(({ id }) => id).sort();
 }
 
-describe('what goes out', () => {
+describe('every reminder', () => {
   let bed: Bed;
   afterEach(() => bed.takeDown());
 
-  it('arrives, each reminder, and twice only where the answer was lost, whatever dies in between', async () => {
+  it('arrives, and arrives twice only if the answer was lost, whatever dies in between', async () => {
     bed = await makeBed({ refused: 0.1, hung: 0.02, cut: 0.05 });
     await seedDueLines(bed, REMINDERS);
     const { receiver, postgres } = bed;
@@ -254,7 +254,7 @@ describe('what goes out', () => {
     expect(written).toEqual({ most: 1, accepted: REMINDERS });
   }, 600_000);
 
-  it('is doubled by nothing when two workers are at it', async () => {
+  it('is sent once when two workers are at it', async () => {
     bed = await makeBed({ refused: 0.1 });
     await seedDueLines(bed, UNDISTURBED);
     const workers = [bed.startWorker(), bed.startWorker()];

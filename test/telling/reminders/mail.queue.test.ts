@@ -65,7 +65,7 @@ describe('reminders by e-mail', () => {
     return made;
   }
 
-  it('say what is due in plain text and in HTML, from the address in the settings to the one of the target', async () => {
+  it('say what is due as plain text and HTML, from the configured address to the target’s', async () => {
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     await sweep();
     const [message] = (await mail.untilReceived(1)) as [ReceivedMail];
@@ -91,7 +91,7 @@ describe('reminders by e-mail', () => {
     ]);
   });
 
-  it('say of a line that is due at once that it is, and why', async () => {
+  it('say that a line is due at once, and why', async () => {
     const { id } = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-114' })).body;
     const reading = { kind: 'combustion-gas-test', takenAt: AT, positive: true };
     expect((await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, reading)).status).toBe(201);
@@ -111,11 +111,11 @@ describe('reminders by e-mail', () => {
       ...{ vehicleId: vehicle.id, performedAt: AT, releasedForService: 'yes' },
       readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
     });
-    expect(body.warning).toMatch(/^Released with a failed belt check\. /);
+    expect(body.warning.text).toMatch(/^Released with a failed belt check\. /);
     const sent = await mail.untilReceived(2);
     const told = sent.find(({ parsed }) => parsed.subject?.includes('Released'));
-    expect(told?.parsed.subject).toBe(`R-114: ${body.warning}`);
-    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning}\n`)).toBe(true);
+    expect(told?.parsed.subject).toBe(`R-114: ${body.warning.text}`);
+    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning.text}\n`)).toBe(true);
     const line = sent.find(({ parsed }) => parsed.subject?.includes('drive-belt'));
     expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
   });
@@ -123,7 +123,7 @@ describe('reminders by e-mail', () => {
   it.each([
     ['takes no mail for that address now', { refuseRecipient: '450 mailbox busy' }, 450],
     ['takes no message now', { refuseMessage: '451 local error in processing' }, 451],
-  ])('go out again, as the same message, when the server %s', async (_what, refusal, code) => {
+  ])('are sent again as the same message when the server %s', async (_what, refusal, code) => {
     await seedDueLine(service, fleet.fleetId, DATES);
     Object.assign(mail, refusal);
     await sweep();
@@ -142,7 +142,7 @@ describe('reminders by e-mail', () => {
   it.each([
     ['knows no such address', { refuseRecipient: '550 no such user here' }, 550],
     ['will not have the message', { refuseMessage: '554 refused as unwanted' }, 554],
-  ])('count as undelivered at once when the server %s, and can be resent', async (_what, refusal, code) => {
+  ])('are undelivered at once when the server %s, and can be resent', async (_what, refusal, code) => {
     await seedDueLine(service, fleet.fleetId, DATES);
     Object.assign(mail, refusal);
     await sweep();
@@ -158,7 +158,7 @@ describe('reminders by e-mail', () => {
     expect(mail.received).toHaveLength(1);
   });
 
-  it('carry no header and no markup that somebody typed', async () => {
+  it('take no header and no markup from typed text', async () => {
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     const typed = 'X\r\nBcc: thief@example.net\r\n\r\n<img src=x> \u2028& Übung';
     await service.database.admin.query('update due_lines set unit_number = $2 where id = $1', [
@@ -176,7 +176,7 @@ describe('reminders by e-mail', () => {
     expect(message.parsed.html).not.toContain('<img');
   });
 
-  it('are not sent to what is no single address', async () => {
+  it('are not sent to anything but a single address', async () => {
     for (const address of [
       'shop',
       'a@example.com, b@example.com',
@@ -214,7 +214,7 @@ describe('reminders by e-mail', () => {
     );
   });
 
-  it('come as a test when asked to, which says how it went', async () => {
+  it('can be sent as a test, which reports the result', async () => {
     const path = `/v1/reminder-targets/${target.id}/test`;
     expect((await fleet.manager.post(path)).body).toMatchObject({
       ...{ delivered: true, httpStatus: null, smtpStatus: 250, error: null },
@@ -226,7 +226,7 @@ describe('reminders by e-mail', () => {
     });
   });
 
-  it('wait when the mail server is away', async () => {
+  it('wait while the mail server is down', async () => {
     await seedDueLine(service, fleet.fleetId, DATES);
     await mail.close();
     await sweep();

@@ -3,7 +3,7 @@ import { untilWorkerIsIdle } from '../../support/idle.js';
 import { type Receiver, startReceiver } from '../../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
-describe('reminders of a line that was put off', () => {
+describe('reminders of a postponed line', () => {
   let service: Service;
   let fleet: FleetHandle;
   let receiver: Receiver;
@@ -38,7 +38,7 @@ describe('reminders of a line that was put off', () => {
         : [[body.type, body.data.dueOn]],
     );
 
-  it('come again, once for each stage, where it comes due anew', async () => {
+  it('come again, once for each stage, when it is due again', async () => {
     const plan = await fleet.manager.post('/v1/interval-plans', {
       name: 'Monthly look',
       intervals: [

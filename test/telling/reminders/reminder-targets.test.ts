@@ -16,7 +16,7 @@ describe('reminder targets', () => {
   });
   afterAll(() => service.stop());
 
-  it('keeps a webhook, with what it hears by default, and shows its secret once', async () => {
+  it('store a webhook with its default news, and show its secret once', async () => {
     const created = await fleet.manager.post('/v1/reminder-targets', WEBHOOK);
     expect(created.status).toBe(201);
     const { secret, ...rest } = created.body;
@@ -54,7 +54,7 @@ describe('reminder targets', () => {
     expect(JSON.stringify(list.body)).not.toContain('whsec_');
   });
 
-  it('keeps no secret in the answer it gives again for the same Idempotency-Key', async () => {
+  it('show no secret in the repeated answer for an Idempotency-Key', async () => {
     const headers = { 'idempotency-key': 'target-1' };
     const first = await fleet.manager.post('/v1/reminder-targets', WEBHOOK, headers);
     const second = await fleet.manager.post('/v1/reminder-targets', WEBHOOK, headers);
@@ -63,7 +63,7 @@ describe('reminder targets', () => {
     expect(rows[0].body).not.toContain('whsec_');
   });
 
-  it('changes by merge patch, switches off and on, and is removed', async () => {
+  it('can be changed by merge patch, switched off and on, and removed', async () => {
     const { body: target } = await fleet.manager.post('/v1/reminder-targets', {
       ...WEBHOOK,
       stages: ['late'],
@@ -155,13 +155,13 @@ describe('reminder targets', () => {
       /same as from/,
     ],
     ['a secret of the sender’s', { ...WEBHOOK, secret: 'whsec_AAAA' }, '/secret', /not a field/],
-  ])('refuses %s', async (_what, body, pointer, detail) => {
+  ])('refuse %s', async (_what, body, pointer, detail) => {
     const refused = await fleet.manager.post('/v1/reminder-targets', body);
     expect(refused.status).toBe(422);
     expect(refused.body.errors).toEqual([{ pointer, detail: expect.stringMatching(detail) }]);
   });
 
-  it("knows the fleet's own depots, and not another's", async () => {
+  it("know the fleet's own depots, and not another's", async () => {
     const { body: depot } = await fleet.manager.post('/v1/depots', { name: 'South' });
     const kept = await fleet.manager.post('/v1/reminder-targets', {
       ...WEBHOOK,
@@ -176,7 +176,7 @@ describe('reminder targets', () => {
     expect((await other.manager.post(`/v1/reminder-targets/${kept.body.id}/test`)).status).toBe(404);
   });
 
-  it('is a manager’s to see and change; reminders are for every reader', async () => {
+  it('can be seen and changed only by managers, while every reader sees reminders', async () => {
     expect((await fleet.mechanic.get('/v1/reminder-targets')).status).toBe(403);
     expect((await fleet.dashboard.post('/v1/reminder-targets', WEBHOOK)).status).toBe(403);
     expect((await fleet.dashboard.get('/v1/reminders')).body).toEqual({ items: [], next: null });
@@ -186,7 +186,7 @@ describe('reminder targets', () => {
     expect((await fleet.dashboard.get('/v1/reminders?cursor=xyz')).status).toBe(400);
   });
 
-  it('does not send a test to a name that leads to this machine', async () => {
+  it('send no test to a name that leads to this machine', async () => {
     const receiver = await startReceiver();
     try {
       const { body: target } = await fleet.manager.post('/v1/reminder-targets', WEBHOOK);
@@ -216,7 +216,7 @@ describe('reminder targets', () => {
 });
 
 describe('a test message', () => {
-  it('is signed like a reminder, and says how it went', async () => {
+  it('is signed like a reminder, and reports the result', async () => {
     const service = await startService();
     const receiver = await startReceiver();
     try {

@@ -98,7 +98,7 @@ describe('reminders', () => {
   const verify = ({ text, headers }: Received, secret: string): unknown =>
     new Webhook(secret).verify(text, headers as Record<string, string>);
 
-  it('tells of window, due and late as the days go by, each once and signed', async () => {
+  it('come for window, due and late as the days go by, each once and signed', async () => {
     const target = await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     for (let day = 2; day <= 14; day++) {
@@ -133,7 +133,7 @@ describe('reminders', () => {
     expect(ids).toEqual((await reminders()).map(({ webhookId }) => webhookId).reverse());
   });
 
-  it('reminds anew when the line counts from a new job', async () => {
+  it('come again when the line counts from a new job', async () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-06'));
@@ -145,7 +145,7 @@ describe('reminders', () => {
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.due', 'due-line.due']);
   });
 
-  it('tells a line that went straight to late once, at that stage, and records the others as passed over', async () => {
+  it('come once, for late, if a line goes straight there, and record the other stages as superseded', async () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-10'));
@@ -161,7 +161,7 @@ describe('reminders', () => {
     ]);
   });
 
-  it('sends only what a target asked for: news, stages, depots, components', async () => {
+  it('are limited to what a target asked for: news, stages, depots, components', async () => {
     const { body: depot } = await fleet.manager.post('/v1/depots', { name: 'North' });
     const here = await seedDueLine(service, fleet.fleetId, {
       ...DATES,
@@ -182,7 +182,7 @@ describe('reminders', () => {
     expect(await reminders(`?targetId=${uuidv7()}`)).toHaveLength(0);
   });
 
-  it('tries again when the receiver fails, with the same id and the same bytes, and keeps every attempt', async () => {
+  it('are retried when the receiver fails, with the same id and bytes, and keep every attempt', async () => {
     const target = await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -219,7 +219,7 @@ describe('reminders', () => {
     ]);
   });
 
-  it('gives up after the last attempt, and sends again when asked to', async () => {
+  it('are given up after the last attempt, and can be resent', async () => {
     await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -254,7 +254,7 @@ describe('reminders', () => {
     expect((await fleet.manager.post(`/v1/reminders/${uuidv7()}/resend`)).status).toBe(404);
   });
 
-  it('disables a target that answers 410, and sends it nothing more until it is enabled again', async () => {
+  it('stop for a target that answers 410, until it is enabled again', async () => {
     const target = await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -279,7 +279,7 @@ describe('reminders', () => {
     await untilReminders(['due sent', 'null sent', 'window undelivered']);
   });
 
-  it('finds a reminder whose job never reached the queue', async () => {
+  it('are found if their job never reached the queue', async () => {
     await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -294,7 +294,7 @@ describe('reminders', () => {
     await untilReminders(['window sent']);
   });
 
-  it('takes a reminder up again whose worker died over it, when its lease has run out', async () => {
+  it('are taken over when their worker died and its lease has expired', async () => {
     await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -326,7 +326,7 @@ describe('reminders', () => {
       'the projection moved out',
       `window_opens_on = '2026-05-01', due_on = '2026-05-02', late_on = '2026-05-03'`,
     ],
-  ])('withdraws what waits when %s', async (_why, change) => {
+  ])('are withdrawn if still waiting when %s', async (_why, change) => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -343,7 +343,7 @@ describe('reminders', () => {
     expect(receiver.received).toHaveLength(1);
   });
 
-  it('takes up again what was withdrawn, when it holds after all', async () => {
+  it('are sent after all if they apply again after being withdrawn', async () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -360,7 +360,7 @@ describe('reminders', () => {
     expect(receiver.received).toHaveLength(1);
   });
 
-  it('passes over a reminder that still waits when the line reaches the next stage', async () => {
+  it('are superseded if still waiting when the line reaches the next stage', async () => {
     await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -379,7 +379,7 @@ describe('reminders', () => {
     expect(receiver.received.map(({ body }) => body.type)).toEqual(['due-line.window', 'due-line.due']);
   });
 
-  it('tells of the stage below where the higher one still waits and is so no more', async () => {
+  it('name the lower stage if the higher one is still waiting and no longer applies', async () => {
     await newTarget();
     const line = await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-10'));
@@ -404,7 +404,7 @@ describe('reminders', () => {
     expect(stood).toEqual(['due sent', 'late withdrawn', 'window superseded']);
   });
 
-  it('sends in the hours a target asked for, and not before', async () => {
+  it('are sent only within the hours of the target', async () => {
     await newTarget({ sendBetween: { from: '11:00', to: '20:00' } });
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -420,7 +420,7 @@ describe('reminders', () => {
     await untilReminders(['window sent']);
   });
 
-  it('sends nothing to a target that was removed, and keeps what it was sent', async () => {
+  it('stop for a removed target, and keep what it was sent', async () => {
     const target = await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     service.clock.moveTo(at('2026-04-03'));
@@ -436,7 +436,7 @@ describe('reminders', () => {
     expect(await reminders(`?targetId=${target.id}`)).toHaveLength(1);
   });
 
-  it('makes up for a morning that was missed, once a day, and not before the fleet’s own moment', async () => {
+  it('make up for a missed morning once a day, and not before the fleet’s own second', async () => {
     await newTarget();
     await seedDueLine(service, fleet.fleetId, DATES);
     await service.database.admin.query('insert into fleet_sweeps (fleet_id, swept_on) values ($1, $2)', [
@@ -464,7 +464,7 @@ describe('reminders', () => {
   it.each([
     ['the clocks go forward', '2026-03-07', '2026-03-08T12:00:00Z'],
     ['the clocks go back', '2026-10-31', '2026-11-01T13:00:00Z'],
-  ])('keeps to its moment after six on the day %s', async (_what, dayBefore, six) => {
+  ])('keep to the fleet’s second after six on the day %s', async (_what, dayBefore, six) => {
     await newTarget();
     await service.database.admin.query('insert into fleet_sweeps (fleet_id, swept_on) values ($1, $2)', [
       fleet.fleetId,
@@ -487,7 +487,7 @@ describe('reminders', () => {
     expect(receiver.received[0]?.body.type).toBe('due-line.window');
   });
 
-  it('keeps a morning in the queue for every fleet, in its own zone, and puts it back when it is lost or wrong', async () => {
+  it('have a morning in the queue for every fleet in its own zone, restored if it is lost or wrong', async () => {
     const apia = await service.newFleet({ timeZone: 'Pacific/Apia' });
     const queue = service.app.get(WorkQueue).queue('work');
     const morningOf = async (fleetId: string): Promise<any> =>
@@ -515,7 +515,7 @@ describe('reminders', () => {
     expect(sinceHour(moved, fleet.fleetId)).toBe('00:30:00.000Z');
   });
 
-  it('doubles nothing when two workers take up the same work', async () => {
+  it('are sent once when two workers take up the same work', async () => {
     const other = await buildWorker(service.config, { clock: service.clock });
     try {
       await newTarget();
@@ -572,7 +572,7 @@ describe('reminders', () => {
       return counts;
     };
 
-    it('are asked about together, and fare each as its receiver and its line do', async () => {
+    it('are looked up together, and each ends as its receiver and its line decide', async () => {
       const { ids, lines } = await waiting();
       const { admin } = service.database;
       await admin.query('update due_lines set is_open = false where id = $1', [lines[7]]);
@@ -603,7 +603,7 @@ describe('reminders', () => {
       expect(statements.get('end_accepted')).toBeLessThan(REMINDERS / 2);
     });
 
-    it('are begun by one who looked at them, and not once something else became of them', async () => {
+    it('are begun by one of the workers that read them, and only if nothing else happened to them', async () => {
       const { ids } = await waiting();
       const { admin } = service.database;
       const steps = service.app.get(DeliverySteps);
@@ -646,7 +646,7 @@ describe('reminders', () => {
       ).toBe(3);
     });
 
-    it('go out though one of them cannot be written down', async () => {
+    it('are sent even if one of them cannot be recorded', async () => {
       const { ids } = await waiting();
       const { admin } = service.database;
       await admin.query(

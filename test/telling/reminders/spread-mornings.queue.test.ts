@@ -84,7 +84,7 @@ describe('the mornings of many fleets', () => {
     });
   }
 
-  it('that were all missed are made up for some at a time, each once, and a post’s sweep goes first', async () => {
+  it('are made up for in batches if all were missed, each once, and a post’s sweep goes first', async () => {
     const ids = await addFleets(MORE_THAN_AT_A_TIME);
     const fleet = await service.newFleet();
     const receiver = await startReceiver();
@@ -129,7 +129,7 @@ describe('the mornings of many fleets', () => {
     await receiver.close();
   }, 240_000);
 
-  it('are made up for as their moments pass, and not all at six', async () => {
+  it('are made up for as their seconds pass, and not all at six', async () => {
     const ids = await addFleets(40);
     watchWorker({ holdsFirst: false });
     const six = Date.parse('2026-04-03T12:00:00Z');
@@ -144,7 +144,7 @@ describe('the mornings of many fleets', () => {
     expect(begun).toHaveLength(40);
   }, 240_000);
 
-  it('are done once a day, whoever has queued them, and whatever zone the fleet moves to', async () => {
+  it('are done once a day, whoever queued them, and whatever zone the fleet moves to', async () => {
     const [id] = (await addFleets(1)) as [string];
     watchWorker({ holdsFirst: false });
     await schedule().scheduleMornings();
@@ -180,7 +180,7 @@ describe('the mornings of many fleets', () => {
     expect([begun, await sweptOn([id])]).toEqual([[id, id, id], ['2026-04-06']]);
   }, 240_000);
 
-  it('stand in the queue’s schedule each at its own second, behind what posts ask for, also where they stood otherwise', async () => {
+  it('are in the queue’s schedule at their own seconds, after what posts ask for, even if scheduled otherwise before', async () => {
     const [id] = (await addFleets(1)) as [string];
     const opts = { removeOnComplete: true, removeOnFail: true };
     const template = { name: 'sweep-fleet', data: { fleetId: id }, opts };
@@ -204,7 +204,7 @@ describe('the mornings of many fleets', () => {
     });
   });
 
-  it('bring a daily digest in that morning, to a target whose hours begin at six', async () => {
+  it('bring a daily digest the same morning to a target whose hours begin at six', async () => {
     const receiver = await startReceiver();
     const fleet: FleetHandle = await service.newFleet();
     service.clock.moveTo('2026-04-06T20:00:00Z');

@@ -5,7 +5,7 @@ import { withinHours } from '../../../src/telling/reminders/news/send-hours.js';
 describe('the waits between attempts', () => {
   const usual = readConfig({}, 'postgres://nowhere').sendRetryMs;
 
-  it('grow, reach over a day even without jitter, and end', () => {
+  it('grow, cover more than a day even without jitter, and end', () => {
     const waits = usual.map((_, index) => waitAfter(index + 1, 0, usual) ?? 0);
     expect(waits).toEqual([...waits].sort((a, b) => a - b));
     expect(waits.reduce((sum, wait) => sum + wait, 0)).toBeGreaterThanOrEqual(24 * 3_600_000);
@@ -18,7 +18,7 @@ describe('the waits between attempts', () => {
   });
 });
 
-describe('the hours in which is sent', () => {
+describe('the sending hours', () => {
   const day = { from: '06:00', to: '20:00' };
   // America/Denver is UTC-7 in winter and UTC-6 in summer; clocks go forward at 02:00 on 8 March
   // 2026 (IANA time zone database).
@@ -51,7 +51,7 @@ describe('the hours in which is sent', () => {
     expect(withinHours(new Date(at), hours, 'America/Denver')).toEqual(new Date(expected));
   });
 
-  it('are all hours when none are given', () => {
+  it('are all hours by default', () => {
     const at = new Date('2026-04-02T03:00:00Z');
     expect(withinHours(at, null, 'America/Denver')).toBe(at);
   });

@@ -14,7 +14,7 @@ const LINES = VEHICLES * INTERVAL_PLAN.intervals.length;
 
 // `npm run bench -- --only told` does the same with more, and says how long it took.
 describe('with the whole service killed amid posts', () => {
-  it('everything that was posted is told, and nothing again that was accepted, but for what a kill cut off', async () => {
+  it('every post leads to its reminder, and no accepted one is repeated, except those cut off by a kill', async () => {
     const redis = QUEUE === 'redis' ? await startOwnRedis() : null;
     const listener = await startListener();
     const service = await wholeService({

@@ -82,7 +82,7 @@ describe('a line that is due at once', () => {
       ...extra,
     });
 
-  it('goes out at night, unless its target says within-hours', async () => {
+  it('is sent at night, unless its target says within-hours', async () => {
     const open = await newTarget();
     const closed = await newTarget({ urgent: 'within-hours' });
     expect([open.urgent, closed.urgent]).toEqual(['at-any-hour', 'within-hours']);
@@ -111,7 +111,7 @@ describe('a line that is due at once', () => {
     await untilHeard(4);
   });
 
-  it.each(FINDINGS_AT_ONCE)('goes out at night for %s, and says why', async (_what, found) => {
+  it.each(FINDINGS_AT_ONCE)('is sent at night for %s, and says why', async (_what, found) => {
     const scenario = await postScenario(fleet, { unitNumber: 'R-200', inServiceOn: '2026-04-01' });
     await newTarget();
     const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${scenario.vehicleId}/readings`, {
@@ -124,12 +124,12 @@ describe('a line that is due at once', () => {
       type: 'due-line.due',
       data: {
         ...{ component: found.opens[0], action: found.opens[1], item: found.item ?? null },
-        ...{ atOnce: true, cause: expect.stringMatching(found.cause) },
+        ...{ atOnce: true, causes: [{ text: expect.stringMatching(found.cause) }] },
       },
     });
   });
 
-  it('has beside it the failed reading that a vehicle was released with, which goes out at night as well', async () => {
+  it('is sent at night with the failed reading that its vehicle was released with', async () => {
     const open = await newTarget({ hears: ['failed-reading'] });
     await newTarget({ hears: ['failed-reading'], urgent: 'within-hours' });
     expect(await postHoldTest(11)).toBe('fail');
@@ -146,7 +146,7 @@ describe('a line that is due at once', () => {
       ['warning', body.warning],
       body.readings[0].id,
     ]);
-    expect(body.warning).toMatch(/^Released with a failed belt check\. Keep the vehicle parked until /);
+    expect(body.warning.text).toMatch(/^Released with a failed belt check\. Keep the vehicle parked until /);
     const waiting = await reminders('&status=waiting');
     expect(waiting.map(({ nextAttemptAt }) => nextAttemptAt)).toEqual([MORNING, MORNING, MORNING]);
     // Its hours are set anew: what is urgent is still let out.
@@ -158,11 +158,11 @@ describe('a line that is due at once', () => {
     await takeUp();
     await untilHeard(4);
     const warnings = receiver.received.map((one) => one.body.data.warning);
-    expect(warnings.filter((warning) => warning === body.warning)).toHaveLength(2);
+    expect(warnings.filter((warning) => warning?.text === body.warning.text)).toHaveLength(2);
     expect(warnings.filter((warning) => warning === null)).toHaveLength(2);
   });
 
-  it('is not what is due sooner or later: those wait for the hours', async () => {
+  it('does not include lines due sooner or later, which wait for the hours', async () => {
     const target = await newTarget();
     expect(await postHoldTest(21)).toBe('inconclusive');
     const [line] = (await fleet.dashboard.get('/v1/due-list')).body.items;
@@ -173,7 +173,7 @@ describe('a line that is due at once', () => {
     await untilHeard(0);
   });
 
-  it('is urgent again on the day it was put off to', async () => {
+  it('is urgent again on the day it was postponed to', async () => {
     await newTarget({ digest: 'daily' });
     await postHoldTest(11);
     await untilHeard(1);
@@ -190,7 +190,7 @@ describe('a line that is due at once', () => {
     expect(due.map(({ data }) => data.dueOn)).toEqual(['2026-04-02', '2026-04-05']);
   });
 
-  it('goes out by itself to a target that is told once a day, and is not in its digest', async () => {
+  it('is sent by itself to a target with a daily digest, and is not in the digest', async () => {
     await newTarget({ digest: 'daily' });
     await oneDue();
     await postHoldTest(11);
@@ -205,7 +205,7 @@ describe('a line that is due at once', () => {
     expect(receiver.received[1]?.body.data).toMatchObject({ total: 1, counts: { due: 1 } });
   });
 
-  it('goes out by itself within the hours to one that is told once a day and says within-hours', async () => {
+  it('is sent by itself, within the hours, to a target with a daily digest and within-hours', async () => {
     await newTarget({ digest: 'daily', urgent: 'within-hours' });
     await postHoldTest(11);
     await untilHeard(0);
@@ -216,7 +216,7 @@ describe('a line that is due at once', () => {
     expect(heard()).toEqual([['due-line.due', 'coolant']]);
   });
 
-  it('is not held back by the digest of what stood when its target was added, nor is in it', async () => {
+  it('is not delayed by a new target’s first digest, nor part of it', async () => {
     await oneDue();
     await postHoldTest(11);
     await newTarget();
@@ -247,7 +247,7 @@ describe('a line that is due at once', () => {
     return body;
   }
 
-  it('has beside it the failed reading of a release, which no digest of what stood holds back', async () => {
+  it('comes with the failed reading of a release, which no first digest delays', async () => {
     await oneDue();
     const target = await newTarget({ hears: ['failed-reading', 'due-line'] });
     expect(await reminders('&status=waiting')).toMatchObject([{ news: 'digest', nextAttemptAt: MORNING }]);
@@ -274,7 +274,7 @@ describe('a line that is due at once', () => {
     expect(await reminders(`&targetId=${target.id}&status=waiting`)).toEqual([]);
   });
 
-  it('has beside it the failed reading of a release for a target that hears of such from now on', async () => {
+  it('comes with the failed reading of a release to a target that begins to hear of those', async () => {
     const target = await newTarget();
     await postReleased();
     await untilHeard(1);
@@ -289,7 +289,7 @@ describe('a line that is due at once', () => {
     await untilHeard(2);
   });
 
-  it('is in the digest of what stood, where that goes out at once', async () => {
+  it('is in the first digest if that is sent at once', async () => {
     await oneDue();
     await postHoldTest(11);
     await newTarget({ sendBetween: null });
@@ -302,7 +302,7 @@ describe('a line that is due at once', () => {
     await untilHeard(1);
   });
 
-  it('opens no digest of its own', async () => {
+  it('starts no digest of its own', async () => {
     await postHoldTest(11);
     await newTarget();
     await untilHeard(1);
@@ -313,7 +313,7 @@ describe('a line that is due at once', () => {
     expect((await reminders()).filter(({ news }) => news === 'digest')).toEqual([]);
   });
 
-  it('is tried again in the same night where its receiver fails', async () => {
+  it('is tried again the same night if its receiver fails', async () => {
     await newTarget();
     receiver.answer = (reply) => reply.writeHead(500).end();
     await postHoldTest(11);
@@ -328,7 +328,7 @@ describe('a line that is due at once', () => {
     await until(async () => (await reminders('&status=sent')).length === 1);
   });
 
-  it('waits from when its target says within-hours, and no longer than until it says otherwise', async () => {
+  it('waits as soon as its target says within-hours, and only until it says otherwise', async () => {
     const target = await newTarget({ urgent: 'within-hours' });
     await postHoldTest(11);
     const path = `/v1/reminder-targets/${target.id}`;
@@ -347,7 +347,7 @@ describe('a line that is due at once', () => {
     ]);
   });
 
-  it('is told again that it stays late within the hours alone', async () => {
+  it('is repeated while it stays late, but only within the hours', async () => {
     await newTarget({ repeatLateDays: 2 });
     await postHoldTest(11);
     await untilHeard(1);

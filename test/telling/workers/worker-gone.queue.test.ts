@@ -58,7 +58,7 @@ describe('a worker', () => {
     return (await admin.query<{ id: string }>('select id from workers order by id')).rows.map(({ id }) => id);
   }
 
-  it('writes heartbeats, and leaves the last for others to see when it was', async () => {
+  it('writes heartbeats, and leaves the last one for others to see', async () => {
     const seenAt = async (): Promise<string[]> =>
       (await admin.query<{ at: string }>('select seen_at::text as at from workers')).rows.map(({ at }) => at);
     const worker = await startWorker();
@@ -68,7 +68,7 @@ describe('a worker', () => {
     expect(await seenAt()).toHaveLength(1);
   }, 240_000);
 
-  it('that is killed over an attempt leaves it to another, which need not wait for the attempt’s time to be over', async () => {
+  it('that is killed during an attempt leaves it to another, which need not wait until the attempt times out', async () => {
     let isHeld = false;
     receiver.answer = () => (isHeld = true);
     await fleet.manager.post('/v1/reminder-targets', { kind: 'webhook', address: receiver.url });

@@ -6,7 +6,7 @@ import { dueLineViews } from '../../../conclusions/due-list/due-line-view.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
-import { messageText, viewOfHeld, viewOfReading } from '../messages/messages.js';
+import { messageText, toldTo, viewOfHeld, viewOfReading } from '../messages/messages.js';
 import {
   failedReadingRows,
   heldReadingRows,
@@ -51,7 +51,11 @@ export class DigestsService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
   /** @returns the message, which is kept; null when there is nothing to tell any more */
-  gather(fleet: Fleet, { reminderId, targetId }: ReminderInHand, now: Date): Promise<string | null> {
+  gather(
+    fleet: Fleet,
+    { reminderId, targetId, language }: ReminderInHand,
+    now: Date,
+  ): Promise<string | null> {
     return this.dataSource.transaction(async (tx) => {
       const { body, cycle } = await lockedDigest(tx, fleet.id, reminderId);
       if (body !== null) return body;
@@ -67,7 +71,7 @@ export class DigestsService {
         tx,
         fleet.id,
         reminderId,
-        messageText('digest', { ...about, ...data }, now, fleet.units),
+        messageText('digest', { ...about, ...data }, now, toldTo(fleet, language)),
       );
     });
   }

@@ -1,7 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../../../domain/calendar/zone.js';
 import { releaseWarning } from '../../../domain/follow-ups/safety-findings.js';
-import type { UnitSystem } from '../../../domain/quantities/measures.js';
 import { dueLineView } from '../../../conclusions/due-list/due-line-view.js';
 import type { DeliveryTrouble } from '../../delivery-troubles/delivery-trouble.js';
 import { standingTroubles } from '../../delivery-troubles/delivery-troubles.queries.js';
@@ -9,6 +8,8 @@ import { troubleNotice } from '../../delivery-troubles/trouble-words.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
+import type { Language } from '../../../platform/words/languages.js';
+import type { UnitReader } from '../../../platform/words/render.js';
 import { present } from '../../../platform/presenting/present.js';
 import { kindOfNotice, startOfNotice } from '../news/trouble-notices.js';
 import { STAGES } from '../../../entities/reminder.entity.js';
@@ -23,12 +24,18 @@ export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'su
 
 const WITHDRAWN: Telling = { end: 'withdrawn' };
 
-/** Writes a message, in the fleet's units. */
-export function messageText(type: string, data: unknown, now: Date, units: UnitSystem): string {
+/** For whom a message is written: in the target's language, else the fleet's, and in its units. */
+export function toldTo(fleet: Pick<Fleet, 'language' | 'units'>, language: Language | null): UnitReader {
+  return { language: language ?? fleet.language, units: fleet.units };
+}
+
+/** Writes a message. */
+export function messageText(type: string, data: unknown, now: Date, to: UnitReader): string {
   return JSON.stringify({
     type,
     timestamp: now.toISOString(),
-    data: present(data, { language: 'en', units }),
+    language: to.language,
+    data: present(data, to),
   } satisfies MessageBody);
 }
 

@@ -1,3 +1,4 @@
+import type { Language } from '../../../platform/words/languages.js';
 import { runStatement } from '../../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import { isWorkerGone } from '../../workers/worker-gone.sql.js';
@@ -19,6 +20,8 @@ export interface ReminderInHand extends Destination {
   digestId: string | null;
   body: string | null;
   createdAt: Date;
+  /** The target's own; null: the fleet's. */
+  language: Language | null;
   isTargetOff: boolean;
   sendFrom: string | null;
   sendTo: string | null;
@@ -31,7 +34,7 @@ export interface ReminderInHand extends Destination {
 /** Of a reminder `r` and its target. */
 const IN_HAND = `r.id as "reminderId", r.attempts + 1 as attempt, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId",
        r.subject_id as "subjectId", r.stage, r.cycle, r.digest_id as "digestId", r.body, r.created_at as "createdAt",
-       t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
+       t.language, t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
        (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo",
        (t.urgent = 'at-any-hour' and ${isUrgent('r')}) as "atAnyHour",
        t.failing_since is not null as "isFailing"`;

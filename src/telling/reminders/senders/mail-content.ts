@@ -83,11 +83,11 @@ function alertMail(alert: Alert): MailContent {
 function failedReadingMail({ warning, vehicle, kind, takenAt, evaluation }: Reading): MailContent {
   const { unitNumber } = vehicle;
   return {
-    subject: warning ? `${unitNumber}: ${warning}` : `Failed: ${unitNumber}, ${kind}`,
+    subject: warning ? `${unitNumber}: ${warning.text}` : `Failed: ${unitNumber}, ${kind}`,
     sections: [
-      { heading: `Keep ${unitNumber} parked`, lines: warning ? [warning] : [] },
-      { heading: `${unitNumber}: ${kind} of ${takenAt}`, lines: evaluation.reasons },
-      { heading: 'Cautions', lines: evaluation.cautions },
+      { heading: `Keep ${unitNumber} parked`, lines: warning ? [warning.text] : [] },
+      { heading: `${unitNumber}: ${kind} of ${takenAt}`, lines: evaluation.reasons.map(({ text }) => text) },
+      { heading: 'Cautions', lines: evaluation.cautions.map(({ text }) => text) },
     ],
   };
 }

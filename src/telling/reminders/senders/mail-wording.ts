@@ -7,6 +7,10 @@ interface Quantity {
   value: number;
   unit: string;
 }
+/** What is told of a message. */
+interface Told {
+  text: string;
+}
 export interface DueLine {
   vehicle: Vehicle;
   component: string;
@@ -16,7 +20,7 @@ export interface DueLine {
   dueOn: string | null;
   lateOn: string | null;
   atOnce: boolean;
-  cause: string | null;
+  causes: Told[];
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
   releasedWithFindings: boolean;
 }
@@ -30,18 +34,18 @@ export interface Alert {
 }
 export interface Reading {
   /** That the vehicle was released with it, and what to do. */
-  warning: string | null;
+  warning: Told | null;
   vehicle: Vehicle;
   kind: string;
   takenAt: string;
-  evaluation: { reasons: string[]; cautions: string[] };
+  evaluation: { reasons: Told[]; cautions: Told[] };
 }
 export interface HeldReading {
   vehicle: Vehicle;
   readAt: string;
   odometer: Quantity | null;
   engineHours: Quantity | null;
-  detail: string | null;
+  detail: Told | null;
 }
 export interface Trouble {
   kind: string;
@@ -50,6 +54,8 @@ export interface Trouble {
 }
 
 const STATES: Record<string, string> = { window: 'in its window', due: 'due', late: 'late' };
+
+const texts = (said: readonly Told[]): string => said.map(({ text }) => text).join(' ');
 
 const amount = (quantity: Quantity | null): string[] =>
   quantity ? [`${Math.round(quantity.value * 10) / 10} ${quantity.unit}`] : [];
@@ -73,8 +79,11 @@ export function dueLineText(line: DueLine): string {
     ...amount(line.dueAt.odometer),
     ...amount(line.dueAt.engineHours),
   ];
-  const why = line.cause === null ? '' : `. Why: ${line.cause}`;
-  const released = line.releasedWithFindings ? '. The vehicle is released with open safety findings' : '';
+  const why = line.causes.length === 0 ? '' : `. Why: ${texts(line.causes)}`;
+  const stop = why === '' ? '.' : '';
+  const released = line.releasedWithFindings
+    ? `${stop} The vehicle is released with open safety findings.`
+    : '';
   return `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}; due ${points.join(' or ')}${why}${released}`;
 }
 
@@ -83,6 +92,6 @@ const whoseAlert = ({ vehicle, members }: Alert): string =>
 
 export const alertText = (alert: Alert): string => `${whoseAlert(alert)}: ${alert.kind}`;
 export const readingText = ({ warning, vehicle, kind, takenAt, evaluation }: Reading): string =>
-  `${vehicle.unitNumber}: ${warning ? `${warning} ` : ''}${kind} of ${takenAt} failed. ${evaluation.reasons.join(' ')}`;
+  `${vehicle.unitNumber}: ${warning ? `${warning.text} ` : ''}${kind} of ${takenAt} failed. ${texts(evaluation.reasons)}`;
 export const heldText = ({ vehicle, readAt, odometer, engineHours, detail }: HeldReading): string =>
-  `${vehicle.unitNumber}: ${[...amount(odometer), ...amount(engineHours)].join(', ')} of ${readAt} is held. ${detail ?? ''}`;
+  `${vehicle.unitNumber}: ${[...amount(odometer), ...amount(engineHours)].join(', ')} of ${readAt} is held. ${detail?.text ?? ''}`;

@@ -30,6 +30,7 @@ export function targetColumns(input: ReminderTargetInput) {
     sendFrom: input.sendBetween?.from ?? null,
     sendTo: input.sendBetween?.to ?? null,
     urgent: input.urgent ?? ('at-any-hour' as const),
+    language: input.language ?? null,
   };
 }
 
@@ -62,10 +63,10 @@ export function targetInput(target: ReminderTarget): ReminderTargetInput {
 
 function shared(target: ReminderTarget) {
   const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  const { duties, intervalPlanIds, vehicleIds, urgent } = target;
+  const { duties, intervalPlanIds, vehicleIds, urgent, language } = target;
   return {
     ...{ kind, address, hears, stages, repeatLateDays, depotIds, components },
-    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent },
+    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent, language },
   };
 }
 

@@ -10,6 +10,7 @@ import {
   Text,
   TimeOfDay,
 } from '../../../platform/fields/fields.js';
+import { type Language, LANGUAGES } from '../../../platform/words/languages.js';
 import { pageClass } from '../../../platform/pages/pages.js';
 import type { Duty } from '../../../entities/vehicle.entity.js';
 import {
@@ -83,6 +84,8 @@ export class ReminderTargetInput {
       'at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way',
   })
   urgent?: Urgent | null;
+  @Choice(LANGUAGES, { optional: true, description: 'The language it is told in; the fleet’s unless given' })
+  language?: Language | null;
   @Flag({ optional: true, description: 'False sends nothing; true also takes up a target that was disabled' })
   enabled?: boolean | null;
 }
@@ -102,6 +105,7 @@ export class ReminderTargetView {
   @ApiProperty({ enum: DIGESTS }) digest!: (typeof DIGESTS)[number];
   @ApiProperty({ type: () => SendBetween, nullable: true }) sendBetween!: SendBetween | null;
   @ApiProperty({ enum: URGENT }) urgent!: Urgent;
+  @ApiProperty({ enum: LANGUAGES, nullable: true, type: String }) language!: Language | null;
   @ApiProperty() enabled!: boolean;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;

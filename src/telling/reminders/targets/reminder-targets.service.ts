@@ -4,7 +4,7 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { markWorking } from '../../delivery-troubles/delivery-troubles.queries.js';
 import { Clock } from '../../../platform/clock/clock.js';
-import { fleetScope } from '../../../platform/scope/fleet-scope.js';
+import { currentReader, fleetScope } from '../../../platform/scope/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../../../platform/database/records.js';
 import { Transactions } from '../../../platform/database/transactions.js';
 import { assertUnchanged } from '../../../platform/resources/etags.js';
@@ -162,7 +162,10 @@ export class ReminderTargetsService {
       reminderTargetId: id,
       message: 'A test: reminders to this address will look and be signed like this one.',
     };
-    const text = messageText('reminder-target.test', data, now, fleetScope().units);
+    const text = messageText('reminder-target.test', data, now, {
+      language: target.language ?? currentReader().language,
+      units: fleetScope().units,
+    });
     const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
     const delivered = outcome === 'accepted';
     if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);

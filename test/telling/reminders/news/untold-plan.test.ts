@@ -18,7 +18,7 @@ interface PlanNode {
 
 const nodesOf = (node: PlanNode): PlanNode[] => [node, ...(node.Plans ?? []).flatMap(nodesOf)];
 
-describe('what a sweep reads', () => {
+describe('a sweep reads', () => {
   const TODAY = '2026-04-02';
   const LINES = 12_000;
   const STANDING = 40;
@@ -66,7 +66,7 @@ describe('what a sweep reads', () => {
   it.each([
     ['of a fleet, the lines near today', () => ({}), STANDING],
     ['of some vehicles, their lines near today', () => ({ vehicleIds: vehicleIds.slice(0, 10) }), 9],
-  ])('is, %s', async (_what, part, found) => {
+  ])('%s', async (_what, part, found) => {
     const plan = await planOf(part());
     expect(plan['Actual Rows']).toBe(found);
     const nodes = nodesOf(plan);
@@ -86,7 +86,7 @@ describe('what a sweep reads', () => {
     expect(plan['Shared Hit Blocks'] + plan['Shared Read Blocks']).toBeLessThan(8 * STANDING);
   });
 
-  it('is, of failed readings, those that arrived since, by an index of failed ones', async () => {
+  it('only failed readings that arrived since, by an index of failed ones', async () => {
     const { admin } = database;
     await admin.query(
       `insert into readings (fleet_id, id, vehicle_id, kind, taken_at, received_at, typed, canonical, evaluation, limits)

@@ -58,7 +58,7 @@ describe('the guard of webhook addresses', () => {
   });
 
   it.each(['8.8.8.8', '172.32.0.1', '100.128.0.1', '2606:4700::1111', '::ffff:8.8.8.8'])(
-    'lets the public address %s through over https, and over plain http never',
+    'allows the public address %s over https, but never over plain http',
     (address) => {
       for (const allowLocal of [false, true]) {
         expect(addressRefusal(address, https(allowLocal))).toBeNull();
@@ -69,7 +69,7 @@ describe('the guard of webhook addresses', () => {
     },
   );
 
-  it('lets loopback and private addresses, and nothing else that is local, through where local webhooks are allowed', () => {
+  it('allows loopback and private addresses, and no other local ones, if local webhooks are allowed', () => {
     const isOpened = (range: string): boolean =>
       /^(loopback|private)(, as a URL| as IPv4-mapped|$)/.test(range) || range === 'unique-local';
     const opened = [...REFUSED.filter(([, range]) => isOpened(range)), ['fd12:3456::1', 'unique-local']];
@@ -82,7 +82,7 @@ describe('the guard of webhook addresses', () => {
         expect([address, addressRefusal(address, reach)]).toEqual([address, expect.any(String)]);
   });
 
-  it('refuses a name that leads to a forbidden address, even beside a public one, at each connection anew', async () => {
+  it('refuses a name that leads to a forbidden address, even beside a public one, at each connection', async () => {
     let answer: LookupAddress[] = [{ address: '8.8.8.8', family: 4 }];
     const lookup = guardedLookup(https(false), (_name, _options, done) => done(null, answer));
     const look = (all: boolean): Promise<unknown> =>
@@ -100,7 +100,7 @@ describe('the guard of webhook addresses', () => {
     }
   });
 
-  it('connects over plain http to a name only while all it leads to is local, whatever it led to before', async () => {
+  it('connects over plain http only while all addresses of a name are local, whatever they were before', async () => {
     let answer: LookupAddress[] = [{ address: '10.0.0.7', family: 4 }];
     const lookup = guardedLookup(http(true), (_name, _options, done) => done(null, answer));
     const look = (): Promise<unknown> =>
@@ -125,11 +125,11 @@ describe('the guard of webhook addresses', () => {
     ['https://localhost/', /this machine itself/],
     ['https://hooks.localhost./', /this machine itself/],
     ['https://169.254.169.254/latest/meta-data', /not a public address/],
-  ])('refuses to keep %s', (address, why) => {
+  ])('does not store %s', (address, why) => {
     expect(webhookAddressFault(address, false)).toMatch(why);
   });
 
-  it('keeps https addresses, and http on local ones only where local webhooks are allowed', () => {
+  it('stores https addresses, and http on local ones only if local webhooks are allowed', () => {
     expect(webhookAddressFault('https://example.org:8443/hook?x=1', false)).toBeNull();
     expect(webhookAddressFault('http://127.0.0.1:9999/hook', false)).not.toBeNull();
     expect(webhookAddressFault('http://127.0.0.1:9999/hook', true)).toBeNull();
@@ -170,7 +170,7 @@ describe('the sender of webhooks', () => {
     }
   }
 
-  it('does not connect to this machine, by name or by number, unless that is allowed', async () => {
+  it('does not connect to this machine, by name or address, unless that is allowed', async () => {
     let met = 0;
     await withServer(
       (_request, reply) => {
@@ -202,7 +202,7 @@ describe('the sender of webhooks', () => {
     );
   });
 
-  it('follows no redirect, and counts it as failed', async () => {
+  it('follows no redirect, and counts it as a failure', async () => {
     const paths: string[] = [];
     await withServer(
       (request, reply) => {
@@ -217,7 +217,7 @@ describe('the sender of webhooks', () => {
     );
   });
 
-  it('keeps the first 2 kB of an answer without end, and takes its status at its word', async () => {
+  it('keeps the first 2 kB of an endless answer, and accepts its status', async () => {
     await withServer(
       (_request, reply) => {
         reply.writeHead(200);
@@ -231,7 +231,7 @@ describe('the sender of webhooks', () => {
     );
   });
 
-  it('says what went wrong when no answer came', async () => {
+  it('says what went wrong if there was no answer', async () => {
     await withServer(
       (request) => request.socket.destroy(),
       async (port) => {

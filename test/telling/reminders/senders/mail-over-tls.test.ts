@@ -42,7 +42,7 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
     return new MailSender(config, config.mail && mailTransport(config.mail, config.sendTimeoutMs));
   }
 
-  it('is not handed to a server without STARTTLS: it waits to be tried again', async () => {
+  it('is not sent to a server without STARTTLS, but waits and is tried again', async () => {
     const server = await startMailServer();
     try {
       expect(await sender(server.url, true).send(MAIL)).toMatchObject({
@@ -57,7 +57,7 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
     }
   });
 
-  it('is handed over encrypted to a server that turns to TLS', async () => {
+  it('is sent encrypted to a server with STARTTLS', async () => {
     const server = await startMailServer(certificate('localhost'));
     try {
       expect(await sender(server.url, true).send(MAIL)).toMatchObject({ outcome: 'accepted', error: null });
@@ -67,7 +67,7 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
     }
   });
 
-  it('is not handed to a server whose certificate is for another host', async () => {
+  it('is not sent to a server whose certificate is for another host', async () => {
     const server = await startMailServer(certificate('mail.example'));
     try {
       expect(await sender(server.url, true).send(MAIL)).toMatchObject({

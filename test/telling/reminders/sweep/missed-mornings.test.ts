@@ -36,7 +36,7 @@ describe('a morning', () => {
     ['in summer', '2026-07-15T12:00:00Z'],
     ['on the day the clocks go forward', '2026-03-08T12:00:00Z'],
     ['on the day the clocks go back', '2026-11-01T13:00:00Z'],
-  ])('is missed a minute after the fleet’s own moment, and not before: %s', (_when, six) => {
+  ])('is missed a minute after the fleet’s own second, and not before: %s', (_when, six) => {
     const day = six.slice(0, 10);
     for (const seconds of [0, 677, 1799]) {
       const moment = Date.parse(six) + 1000 * seconds;
@@ -66,7 +66,7 @@ describe('a morning', () => {
     expect(named([east], '2026-04-02T23:00:00Z')).toEqual([`morning_${east.fleetId}_2026-04-03`]);
   });
 
-  it('and a night are missed each by itself', () => {
+  it('and a night are missed independently', () => {
     const both = fleet(60, { sweptOn: '2026-04-01', cohortsOn: '2026-04-01' });
     expect(named([both], '2026-04-02T10:03:00Z')).toEqual([`night_${both.fleetId}_2026-04-02`]);
     expect(named([both], '2026-04-02T12:03:00Z')).toEqual([
@@ -75,7 +75,7 @@ describe('a morning', () => {
     ]);
   });
 
-  it('of a fleet whose zone is none is complained of, and keeps back no other', () => {
+  it('of a fleet with an invalid zone is reported, and holds up no other', () => {
     const told: string[] = [];
     const found = missed([fleet(1, { timeZone: 'Nowhere/None' }), fleet(2)], '2026-04-02T20:00:00Z', (id) =>
       told.push(id),
@@ -84,14 +84,14 @@ describe('a morning', () => {
   });
 });
 
-describe('mornings that are made up for', () => {
+describe('mornings to make up for', () => {
   const NOON = '2026-04-02T18:00:00Z';
   const many = missed(
     Array.from({ length: 500 }, (_, n) => fleet((n * 37) % 500, { cohortsOn: null })),
     NOON,
   );
 
-  it('are some at a time, mornings before nights and the oldest first', () => {
+  it('come in batches, mornings before nights and the oldest first', () => {
     const chosen = new MadeUp().next(many, 0);
     expect(chosen).toHaveLength(MADE_UP_AT_A_TIME);
     expect(chosen.map(({ routine, fleetId }) => [routine.name, secondsAfterHour(fleetId)])).toEqual(
@@ -99,14 +99,14 @@ describe('mornings that are made up for', () => {
     );
   });
 
-  it('are no more than there is room for beside those that wait', () => {
+  it('fill only the room that waiting jobs leave', () => {
     const madeUp = new MadeUp();
     expect(madeUp.next(many, 150)).toHaveLength(MADE_UP_AT_A_TIME - 150);
     expect(madeUp.next(many, 200)).toEqual([]);
     expect(madeUp.next(many, 100_000)).toEqual([]);
   });
 
-  it('are all come to, also when the first fail whenever they are tried', () => {
+  it('are all reached, even if the first ones always fail', () => {
     const madeUp = new MadeUp();
     const seen = new Set<string>();
     for (let look = 0; look < 5; look++) for (const one of madeUp.next(many, 0)) seen.add(madeUpJobId(one));

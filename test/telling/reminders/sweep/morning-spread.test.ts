@@ -15,7 +15,7 @@ function countsBy<K>(keyOf: (id: string) => K): Map<K, number> {
   return counts;
 }
 
-describe('the seconds after the hour at which fleets have their turn', () => {
+describe('the fleets’ seconds after the hour', () => {
   it('are within half an hour', () => {
     expect(SPREAD_MINUTES).toBe(30);
     for (const id of ids) {

@@ -1,0 +1,26 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'setting-whole-number': { name: 'text', given: 'text', min: 'text', max: 'text' },
+  'setting-trust-proxy': { given: 'text' },
+  'setting-cors-origins': { given: 'text' },
+  'setting-oidc-without-depots': { given: 'text' },
+  'setting-oidc-issuer': { given: 'text' },
+  'setting-oidc-audience': {},
+  'setting-login-password-missing': { name: 'text' },
+  'setting-login-password-characters': { name: 'text' },
+  'setting-login-passwords-same': {},
+  'setting-metrics-address': { given: 'text' },
+  'setting-metrics-address-taken': { given: 'text' },
+  'setting-seconds': { name: 'text', given: 'text' },
+  'setting-true-or-false': { name: 'text', given: 'text' },
+  'setting-s3-endpoint': { given: 'text' },
+  'setting-s3-bucket-missing': {},
+  'setting-smtp-url': {},
+  'setting-mail-from': { given: 'text' },
+  'setting-log-level': { given: 'text', allowed: 'text' },
+  'setting-queue-url': {},
+  'setting-database-url-missing': {},
+  'ending-at-once': {},
+  'ending-not-closed': {},
+});

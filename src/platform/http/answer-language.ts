@@ -1,0 +1,30 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { languageAskedFor } from '../presenting/language-of-request.js';
+import type { FleetScope } from '../scope/fleet-scope.js';
+
+/** What is answered in words: data, pages and calendars, not photos. */
+const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
+
+/**
+ * Says in which language an answer is, and that another may be asked for (RFC 9110, 8.5 and 12.5.4).
+ *
+ * @param scopeOf on whose behalf a request was let in; it holds the language
+ */
+export function registerAnswerLanguage(
+  fastify: FastifyInstance,
+  scopeOf: (request: FastifyRequest) => FleetScope | undefined,
+): void {
+  fastify.addHook('onSend', (request, reply, payload, done) => {
+    if (reply.statusCode === 304 || IN_WORDS.test(String(reply.getHeader('content-type') ?? ''))) {
+      const language =
+        scopeOf(request)?.language ?? languageAskedFor(request.headers['accept-language']) ?? 'en';
+      void reply.header('content-language', language).header('vary', alsoByLanguage(reply));
+    }
+    done(null, payload);
+  });
+}
+
+function alsoByLanguage(reply: FastifyReply): string {
+  const also = reply.getHeader('vary');
+  return also === undefined ? 'Accept-Language' : `${String(also)}, Accept-Language`;
+}
