@@ -63,26 +63,6 @@ export function say(
 }
 
 /**
- * As `say`, but to two decimals: for the limit of a refusal, which rounding must not move.
- *
- * @example sayExactly(84.55966, 'kPa', 'inHg') // '24.97 inHg'
- */
-export function sayExactly(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
-  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
-  return `${plain(exact)} ${unitInWords(unit)}`;
-}
-
-/**
- * A temperature to the tenth, for one that whole degrees would make look like another beside it.
- *
- * @example sayTenths(-33.94, 'C') // '-33.9 °C'
- */
-export function sayTenths(value: number, canonicalUnit: Unit, typedUnit: Unit = canonicalUnit): string {
-  const { value: exact, unit } = asTyped(value, canonicalUnit, typedUnit);
-  return `${plain(Number(exact.toFixed(1)))} ${unitInWords(unit)}`;
-}
-
-/**
  * A strength or a share for a sentence, to the half percent, which no instrument reads better.
  *
  * @example sayPercent(34.29) // '34.5'

@@ -116,8 +116,13 @@ describe('an impossible value', () => {
       ...{ offset: { value: 0, unit: 'mm' }, span: { value: 300, unit: 'mm' } },
     });
     expect(status).toBe(422);
-    expect(body.errors).toEqual([
-      { pointer: '', detail: expect.stringMatching(/^designation: 188PK600 has 188 ribs/) },
+    expect(body.errors).toMatchObject([
+      {
+        pointer: '',
+        code: 'belt-designation-ribs',
+        values: { designation: '188PK600', ribs: 188 },
+        detail: expect.stringMatching(/^188PK600 has 188 ribs; a PK belt has/),
+      },
     ]);
   });
 
