@@ -1,3 +1,6 @@
+import type { Message } from '../message.js';
+import { message } from './messages.js';
+
 /** What lowers the freeze point. Two bases are never mixed: no scale reads the mixture. */
 export type CoolantBase = 'ethylene-glycol' | 'propylene-glycol';
 
@@ -27,4 +30,9 @@ export interface Poured {
 /** A base as it is said. @example baseInWords('ethylene-glycol') // 'ethylene glycol' */
 export function baseInWords(base: CoolantBase): string {
   return base.replace('-', ' ');
+}
+
+/** A base as a term. @example baseTerm('ethylene-glycol') // in words: 'ethylene glycol' */
+export function baseTerm(base: CoolantBase): Message {
+  return message(base);
 }

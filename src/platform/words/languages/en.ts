@@ -84,6 +84,9 @@ export const ENGLISH: LanguageFile = {
     // belt
     // fastening
     // coolant
+    'ethylene-glycol': 'ethylene glycol',
+    'propylene-glycol': 'propylene glycol',
+    'mixing-water': 'demineralised or distilled water',
     // coolant-condition
     // strength
     // filling
@@ -92,6 +95,40 @@ export const ENGLISH: LanguageFile = {
     // follow-ups
     // conclusions
     // intervals
+    'component-coolant': 'coolant',
+    'component-water-pump': 'water pump',
+    'component-drive-belt': 'drive belt',
+    'component-tensioner': 'tensioner',
+    'component-idler': 'idler',
+    'component-thermostat': 'thermostat',
+    'component-radiator': 'radiator',
+    'component-radiator-cap': 'radiator cap',
+    'component-upper-hose': 'upper hose',
+    'component-lower-hose': 'lower hose',
+    'component-heater-hose': 'heater hose',
+    'component-bypass-hose': 'bypass hose',
+    'component-hose-clamp': 'hose clamp',
+    'component-fan-drive': 'fan drive',
+    'component-fan-shroud': 'fan shroud',
+    'component-reservoir': 'reservoir',
+    'component-heater-core': 'heater core',
+    'component-coolant-filter': 'coolant filter',
+    'component-oil-cooler': 'oil cooler',
+    'component-egr-cooler': 'EGR cooler',
+    'component-head-gasket': 'head gasket',
+    'component-injector-sleeve': 'injector sleeve',
+    'component-timing-belt': 'timing belt',
+    'component-temperature-sensor': 'temperature sensor',
+    'component-other': 'other part',
+    'action-inspect': 'inspect',
+    'action-test': 'test',
+    'action-adjust': 'adjust',
+    'action-clean': 'clean',
+    'action-flush': 'flush',
+    'action-replace': 'replace',
+    'action-recheck': 'recheck',
+    'part-with-item': '{component} ({item})',
+    'work-on-part': '{part}: {action}',
     // usage
     // loss
     // reliability

@@ -87,6 +87,9 @@ export const SPANISH: LanguageFile = {
     // belt
     // fastening
     // coolant
+    'ethylene-glycol': 'etilenglicol',
+    'propylene-glycol': 'propilenglicol',
+    'mixing-water': 'agua desmineralizada o destilada',
     // coolant-condition
     // strength
     // filling
@@ -95,6 +98,40 @@ export const SPANISH: LanguageFile = {
     // follow-ups
     // conclusions
     // intervals
+    'component-coolant': 'anticongelante',
+    'component-water-pump': 'bomba de agua',
+    'component-drive-belt': 'banda impulsora',
+    'component-tensioner': 'tensor',
+    'component-idler': 'polea loca',
+    'component-thermostat': 'termostato',
+    'component-radiator': 'radiador',
+    'component-radiator-cap': 'tapón del radiador',
+    'component-upper-hose': 'manguera superior',
+    'component-lower-hose': 'manguera inferior',
+    'component-heater-hose': 'manguera de la calefacción',
+    'component-bypass-hose': 'manguera de derivación',
+    'component-hose-clamp': 'abrazadera',
+    'component-fan-drive': 'mando del ventilador',
+    'component-fan-shroud': 'tolva del ventilador',
+    'component-reservoir': 'depósito de anticongelante',
+    'component-heater-core': 'núcleo del calefactor',
+    'component-coolant-filter': 'filtro de anticongelante',
+    'component-oil-cooler': 'enfriador de aceite',
+    'component-egr-cooler': 'enfriador del EGR',
+    'component-head-gasket': 'empaque de la cabeza',
+    'component-injector-sleeve': 'copa del inyector',
+    'component-timing-belt': 'banda de distribución',
+    'component-temperature-sensor': 'sensor de temperatura',
+    'component-other': 'otra pieza',
+    'action-inspect': 'revisión',
+    'action-test': 'prueba',
+    'action-adjust': 'ajuste',
+    'action-clean': 'limpieza',
+    'action-flush': 'lavado',
+    'action-replace': 'cambio',
+    'action-recheck': 'nueva revisión',
+    'part-with-item': '{component} ({item})',
+    'work-on-part': '{part}: {action}',
     // usage
     // loss
     // reliability

@@ -1,0 +1,30 @@
+import type { Message } from '../message.js';
+import { message } from './messages.js';
+import type { Action, Component, WorkLine } from './types.js';
+
+/** A component as a term. @example componentTerm('egr-cooler') // in words: 'EGR cooler' */
+export function componentTerm(component: Component): Message {
+  return message(`component-${component}`);
+}
+
+/** An action as a term. @example actionTerm('flush') // in words: 'flush' */
+export function actionTerm(action: Action): Message {
+  return message(`action-${action}`);
+}
+
+/**
+ * What a line is about. @example partTerm({ component: 'drive-belt', action: 'replace', item:
+ * 'accessory' }) // in words: 'drive belt (accessory)'
+ */
+export function partTerm({ component, item }: Pick<WorkLine, 'component' | 'item'>): Message {
+  const term = componentTerm(component);
+  return item === null ? term : message('part-with-item', { component: term, item });
+}
+
+/**
+ * What is done to what. @example workTerm({ component: 'drive-belt', action: 'replace', item: null })
+ * // in words: 'drive belt: replace'
+ */
+export function workTerm(line: WorkLine): Message {
+  return message('work-on-part', { part: partTerm(line), action: actionTerm(line.action) });
+}
