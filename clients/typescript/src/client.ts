@@ -21,6 +21,11 @@ export interface ClientOptions {
   /** Where the service is, such as `https://weephole.example`. */
   baseUrl: string;
   token: string;
+  /**
+   * In which language to answer, such as `es` (`Accept-Language`); unless given, that of the runtime,
+   * or else of the token or the fleet.
+   */
+  language?: string;
   retries?: Partial<RetryPolicy>;
   /** Of one try, where a request does not say otherwise; 30 s unless given. */
   timeoutMs?: number;
@@ -127,6 +132,7 @@ export class WeepholeClient {
     const { body, headers } = bodyOf(request.body);
     headers.set('accept', accept);
     headers.set('authorization', `Bearer ${this.options.token}`);
+    if (this.options.language !== undefined) headers.set('accept-language', this.options.language);
     if (request.ifMatch !== undefined) headers.set('if-match', request.ifMatch);
     if (request.ifNoneMatch !== undefined) headers.set('if-none-match', request.ifNoneMatch);
     if (method === 'post') headers.set('idempotency-key', request.idempotencyKey ?? randomKey());
