@@ -104,10 +104,13 @@ module.exports = {
     },
     {
       name: 'board-knows-the-client-alone',
-      comment: 'The board runs in browsers: it has the client, and nothing that is installed.',
+      comment:
+        'The board runs in browsers: it has the client, and the one library that is served along with it.',
       severity: 'error',
       from: { path: '^clients/board/' },
-      to: { pathNot: ['^clients/board/src/', '^clients/typescript/src/'] },
+      to: {
+        pathNot: ['^clients/board/src/', '^clients/typescript/src/', '^node_modules/intl-messageformat/'],
+      },
     },
     { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ],

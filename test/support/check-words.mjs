@@ -26,19 +26,28 @@ const textOf = (file) => readFileSync(new URL(file, root), 'utf8');
 /** All declared messages: code → { file, parameters }. */
 async function declaredMessages() {
   const declared = new Map();
+  const note = (file, messages) => {
+    for (const [code, parameters] of Object.entries(messages)) {
+      const before = declared.get(code);
+      if (before !== undefined && before.parameters !== parameters)
+        fault(`${file}: "${code}" is declared in ${before.file} already`);
+      declared.set(code, { file, parameters });
+    }
+  };
   for (const file of filesOf('src').filter((name) => name.endsWith('messages.ts'))) {
     const module = await import(new URL(`dist/${file.replace(/\.ts$/, '.js')}`, root).href);
     for (const maker of Object.values(module)) {
-      if (typeof maker !== 'function' || maker.declared === undefined) continue;
-      for (const [code, parameters] of Object.entries(maker.declared)) {
-        const before = declared.get(code);
-        if (before !== undefined && before.parameters !== parameters)
-          fault(`${file}: "${code}" is declared in ${before.file} already`);
-        declared.set(code, { file, parameters });
-      }
+      if (typeof maker === 'function' && maker.declared !== undefined) note(file, maker.declared);
     }
   }
+  note('clients/board/src/messages.ts', await messagesOfBoard());
   return declared;
+}
+
+/** The messages of the board, which runs in browsers and so has none of the service's modules. */
+async function messagesOfBoard() {
+  const { BOARD_MESSAGES } = await import(new URL('dist/board/board/src/messages.js', root).href);
+  return BOARD_MESSAGES;
 }
 
 /** How a text uses its parameters: name → ways, such as "number", "plain" or the words of a select. */
