@@ -104,10 +104,12 @@ module.exports = {
     },
     {
       name: 'board-knows-the-client-alone',
-      comment: 'The board runs in browsers: it uses the client and no installed packages.',
+      comment: 'The board runs in browsers: it uses the client, and the one library that is served with it.',
       severity: 'error',
       from: { path: '^clients/board/' },
-      to: { pathNot: ['^clients/board/src/', '^clients/typescript/src/'] },
+      to: {
+        pathNot: ['^clients/board/src/', '^clients/typescript/src/', '^node_modules/intl-messageformat/'],
+      },
     },
     { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ],

@@ -53,11 +53,27 @@ export async function openBoard(
   return { page, complaints, transferred, close: () => context.close() };
 }
 
-/** Signs in as people do. */
-export async function signIn(page: Page, token: string): Promise<void> {
+/** What the sign-in is called, in the language of the page. */
+const SIGN_IN = {
+  en: { button: 'Sign in', views: 'Views' },
+  es: { button: 'Iniciar sesión', views: 'Vistas' },
+};
+
+/**
+ * Signs in as people do.
+ *
+ * @param before the language of the page with the sign-in
+ * @param after the language that the page is in once somebody is signed in
+ */
+export async function signIn(
+  page: Page,
+  token: string,
+  before: keyof typeof SIGN_IN = 'en',
+  after: keyof typeof SIGN_IN = before,
+): Promise<void> {
   await page.getByLabel('Token').fill(token);
-  await page.getByRole('button', { name: 'Sign in' }).click();
-  await page.getByRole('navigation', { name: 'Views' }).waitFor();
+  await page.getByRole('button', { name: SIGN_IN[before].button }).click();
+  await page.getByRole('navigation', { name: SIGN_IN[after].views }).waitFor();
 }
 
 /** Returns the serious and critical findings of an accessibility check, each with its element. */

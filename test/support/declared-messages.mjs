@@ -19,17 +19,25 @@ export const filesOf = (...folders) =>
  */
 export async function declaredMessages(onTwice = () => undefined) {
   const declared = new Map();
+  const note = (file, messages) => {
+    for (const [code, parameters] of Object.entries(messages)) {
+      if (declared.has(code)) onTwice(file, code, declared.get(code).file);
+      declared.set(code, { file, parameters });
+    }
+  };
   for (const file of filesOf('src').filter((name) => name.endsWith('messages.ts'))) {
     const module = await import(new URL(`dist/${file.replace(/\.ts$/, '.js')}`, root).href);
-    for (const maker of Object.values(module)) {
-      if (typeof maker !== 'function' || maker.declared === undefined) continue;
-      for (const [code, parameters] of Object.entries(maker.declared)) {
-        if (declared.has(code)) onTwice(file, code, declared.get(code).file);
-        declared.set(code, { file, parameters });
-      }
-    }
+    for (const maker of Object.values(module))
+      if (typeof maker === 'function' && maker.declared !== undefined) note(file, maker.declared);
   }
+  note('clients/board/src/messages.ts', await messagesOfBoard());
   return declared;
+}
+
+/** Returns the messages of the board. It runs in browsers, without the modules of the service. */
+async function messagesOfBoard() {
+  const { BOARD_MESSAGES } = await import(new URL('dist/board/board/src/messages.js', root).href);
+  return BOARD_MESSAGES;
 }
 
 /** Returns the languages: tag → { locale, name, messages }. */

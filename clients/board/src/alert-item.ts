@@ -1,7 +1,8 @@
 import { el } from './dom.js';
+import { tell, textOf, textsOf, type Said } from './language.js';
 import { hashOf } from './route.js';
 import type { LossAlert } from './types.js';
-import { ALERT_WORDS, momentInWords, plain } from './words.js';
+import { momentInWords } from './words.js';
 
 const listed = (title: string, texts: readonly string[], listTag: 'ul' | 'ol' = 'ul'): HTMLElement | null =>
   texts.length === 0
@@ -14,40 +15,31 @@ const listed = (title: string, texts: readonly string[], listTag: 'ul' | 'ol' = 
       );
 
 /**
- * Loss alerts one below the other, and before them what to beware of with each of them, which would
- * be said as often as there are alerts.
+ * Loss alerts one below the other. Cautions that are the same for all of them come first, once.
  */
 export function alertList(
   alerts: readonly LossAlert[],
   timeZone: string,
   manner: { linksVehicle: boolean },
 ): HTMLElement {
-  const [first, ...others] = alerts;
-  const shared = (first?.cautions ?? []).filter((caution) =>
-    others.every(({ cautions }) => cautions.includes(caution)),
-  );
+  const [first = [], ...others] = alerts.map(({ cautions }) => textsOf(cautions));
+  const shared = first.filter((caution) => others.every((cautions) => cautions.includes(caution)));
   return el(
     'div',
     {},
-    listed(others.length === 0 ? 'Beware' : 'Beware, whichever is checked', shared),
+    listed(tell(others.length === 0 ? 'board-cautions' : 'board-cautions-for-all'), shared),
     el('ul', {}, ...alerts.map((alert) => alertItem(alert, timeZone, manner.linksVehicle, shared))),
   );
 }
 
-/** One loss alert: what it is, what to check next, what it rests on, and what more to beware of. */
+/** One loss alert: what it is, what to check next, its evidence, and its own cautions. */
 function alertItem(
   alert: LossAlert,
   timeZone: string,
   linksVehicle: boolean,
   saidBefore: readonly string[],
 ): HTMLElement {
-  const { vehicle, members } = alert;
-  const evidence = alert.evidence.flatMap(({ at, text }) =>
-    typeof text === 'string'
-      ? [`${typeof at === 'string' ? `${momentInWords(at, timeZone)}: ` : ''}${text}`]
-      : [],
-  );
-  const shelved = alert.shelvedUntil === null ? '' : ` until ${momentInWords(alert.shelvedUntil, timeZone)}`;
+  const { vehicle } = alert;
   return el(
     'li',
     { class: 'alert', 'data-alert': alert.id },
@@ -66,21 +58,42 @@ function alertItem(
           )
         : null,
       vehicle !== null && linksVehicle ? ': ' : '',
-      ALERT_WORDS[alert.kind] ?? plain(alert.kind),
+      tell(`board-alert-${alert.kind}`),
     ),
-    el(
-      'p',
-      {},
-      `${alert.status === 'raised' ? 'Raised' : `Raised, and ${alert.status}${shelved}`}, ${momentInWords(alert.raisedAt, timeZone)}`,
-      alert.returned ? '; it had been cleared not long before' : '',
-      alert.standing ? '' : '; what it rested on was taken back',
-      members.length === 0 ? '' : `; ${members.length} vehicles`,
-    ),
-    listed('Check next', alert.checkNext, 'ol'),
-    listed('It rests on', evidence),
+    ...standing(alert, timeZone).map((text) => el('p', {}, text)),
+    listed(tell('board-check-next'), textsOf(alert.checkNext), 'ol'),
+    listed(tell('board-evidence'), evidenceOf(alert, timeZone)),
     listed(
-      'Beware',
-      alert.cautions.filter((caution) => !saidBefore.includes(caution)),
+      tell('board-cautions'),
+      textsOf(alert.cautions).filter((caution) => !saidBefore.includes(caution)),
     ),
   );
+}
+
+/** Since when an alert is raised, and what became of it. */
+function standing(alert: LossAlert, timeZone: string): string[] {
+  const { raisedAt, returned, standing: hasEvidence, members } = alert;
+  return [
+    tell('board-alert-since', { at: momentInWords(raisedAt, timeZone) }),
+    ...statusOf(alert, timeZone),
+    ...(returned ? [tell('board-alert-returned')] : []),
+    ...(hasEvidence ? [] : [tell('board-alert-withdrawn')]),
+    ...(members.length === 0 ? [] : [tell('board-alert-vehicles', { count: members.length })]),
+  ];
+}
+
+/** What somebody decided about an alert; nothing while it is only raised. */
+export function statusOf({ status, shelvedUntil }: LossAlert, timeZone: string): string[] {
+  if (status === 'raised') return [];
+  if (status === 'shelved' && shelvedUntil !== null)
+    return [tell('board-alert-shelved-until', { until: momentInWords(shelvedUntil, timeZone) })];
+  return [tell(`board-alert-${status}`)];
+}
+
+function evidenceOf({ evidence }: LossAlert, timeZone: string): string[] {
+  return evidence.flatMap(({ at, text }) => {
+    const said = text as Said | undefined;
+    if (said === undefined) return [];
+    return `${typeof at === 'string' ? `${momentInWords(at, timeZone)}: ` : ''}${textOf(said)}`;
+  });
 }

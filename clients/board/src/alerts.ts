@@ -1,8 +1,8 @@
-import { alertList } from './alert-item.js';
+import { alertList, statusOf } from './alert-item.js';
 import { el, replaceKeeping } from './dom.js';
+import { tell } from './language.js';
 import { hashOf } from './route.js';
 import { faultNote, gathered, type Surroundings, type View, viewHeading } from './view.js';
-import { ALERT_WORDS, plain } from './words.js';
 
 const AGAIN_MS = 1000;
 
@@ -10,7 +10,7 @@ const AGAIN_MS = 1000;
 export function alertsView(first: string, surroundings: Surroundings): View {
   const { client, fleet, signal } = surroundings;
   let cursor = first;
-  const heading = viewHeading('Loss alerts');
+  const heading = viewHeading(tell('board-loss-alerts'));
   const list = el('div', { 'aria-busy': 'true' });
 
   async function load(): Promise<void> {
@@ -21,7 +21,7 @@ export function alertsView(first: string, surroundings: Surroundings): View {
       replaceKeeping(
         list,
         [
-          items.length === 0 && el('p', {}, 'No loss alert stands.'),
+          items.length === 0 && el('p', {}, tell('board-no-alerts')),
           items.length > 0 && alertList(items, fleet.timeZone, { linksVehicle: true }),
           pager(cursor, next),
         ],
@@ -37,14 +37,15 @@ export function alertsView(first: string, surroundings: Surroundings): View {
   const loadAgain = gathered(() => void load(), signal, AGAIN_MS);
   void load();
   return {
-    title: 'Loss alerts',
+    title: tell('board-loss-alerts'),
     element: el('div', {}, heading, list),
     hear(news) {
       if (news.what === 'due-line') return;
       if (news.what === 'loss-alert') {
-        const { kind, status, vehicle } = news.alert;
+        const { kind, vehicle } = news.alert;
+        const named = vehicle === null ? [] : [vehicle.unitNumber];
         surroundings.say(
-          `${vehicle === null ? '' : `${vehicle.unitNumber}: `}${ALERT_WORDS[kind] ?? plain(kind)}, ${status}`,
+          [...named, tell(`board-alert-${kind}`), ...statusOf(news.alert, fleet.timeZone)].join('. '),
         );
       }
       loadAgain();
@@ -65,8 +66,8 @@ function pager(cursor: string, next: string | null): HTMLElement | false {
     el('a', { href: hashOf({ view: 'alerts', cursor: to }), 'data-key': key }, text);
   return el(
     'nav',
-    { class: 'pager', 'aria-label': 'Pages of the loss alerts' },
-    cursor !== '' && link('First page', '', 'first'),
-    next !== null && link('Next page', next, 'next'),
+    { class: 'pager', 'aria-label': tell('board-pages-of-alerts') },
+    cursor !== '' && link(tell('board-first-page'), '', 'first'),
+    next !== null && link(tell('board-next-page'), next, 'next'),
   );
 }

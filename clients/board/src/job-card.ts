@@ -1,4 +1,5 @@
 import { el } from './dom.js';
+import { tell } from './language.js';
 import { hashOf } from './route.js';
 import { faultNote, type Surroundings, type View, viewHeading } from './view.js';
 
@@ -13,7 +14,7 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
         ...{ path: { id: vehicleId }, query: { format: 'html' }, signal },
       });
       const frame = el('iframe', {
-        title: 'The job card',
+        title: tell('board-job-card'),
         sandbox: 'allow-same-origin allow-modals',
         srcdoc: await data.text(),
       });
@@ -22,7 +23,7 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
         const height = frame.contentDocument?.documentElement.scrollHeight ?? 0;
         if (height > 0) frame.style.height = `${height + 4}px`;
       });
-      const print = el('button', { type: 'button' }, 'Print');
+      const print = el('button', { type: 'button' }, tell('board-print'));
       print.addEventListener('click', () => frame.contentWindow?.print());
       body.replaceChildren(el('p', {}, print), frame);
     } catch (fault) {
@@ -34,15 +35,15 @@ export function jobCardView(vehicleId: string, surroundings: Surroundings): View
 
   void load();
   return {
-    title: 'Job card',
+    title: tell('board-job-card'),
     element: el(
       'div',
       {},
-      viewHeading('Job card'),
+      viewHeading(tell('board-job-card')),
       el(
         'p',
         { class: 'back' },
-        el('a', { href: hashOf({ view: 'vehicle', vehicleId }) }, 'Back to the vehicle'),
+        el('a', { href: hashOf({ view: 'vehicle', vehicleId }) }, tell('board-back')),
       ),
       body,
     ),

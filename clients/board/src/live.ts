@@ -22,10 +22,14 @@ export interface Listener {
 const SILENT_MS = 45_000;
 
 /**
- * Follows the changes of the due list until `signal` ends it, and takes up where it was after a
- * break.
+ * Follows the changes of the due list, told in a language, until `signal` ends it. Takes up where it
+ * was after a break.
  */
-export async function follow(token: string, listener: Listener, signal: AbortSignal): Promise<void> {
+export async function follow(
+  { token, language }: { token: string; language: string },
+  listener: Listener,
+  signal: AbortSignal,
+): Promise<void> {
   let lastId = '';
   let retryMs = 3000;
   let failures = 0;
@@ -43,6 +47,7 @@ export async function follow(token: string, listener: Listener, signal: AbortSig
       const response = await fetch('/v1/due-list/events', {
         headers: {
           accept: 'text/event-stream',
+          'accept-language': language,
           authorization: `Bearer ${token}`,
           ...(lastId === '' ? {} : { 'last-event-id': lastId }),
         },

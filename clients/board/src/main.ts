@@ -4,11 +4,13 @@ import { byId } from './dom.js';
 import { hatching } from './due-lines/strip.js';
 import { dueListView } from './due-list/due-list.js';
 import { jobCardView } from './job-card.js';
+import { currentLanguage, tell } from './language.js';
 import { follow } from './live.js';
+import { listenToSwitches, turnTo, wantedLanguage } from './page-language.js';
 import { readRoute, type Route } from './route.js';
-import { faultOfSignIn, forgetToken, keptToken, type SignedIn, signInForm, signInWith } from './sign-in.js';
+import { forgetToken, keptToken, type SignedIn, signInForm, signInWith } from './sign-in.js';
 import { vehicleView } from './vehicle/vehicle.js';
-import { faultNote, type Surroundings, type View } from './view.js';
+import { faultInWords, faultNote, type Surroundings, type View } from './view.js';
 
 const main = byId('main');
 const views = byId('views');
@@ -24,35 +26,38 @@ function say(text: string): void {
   byId('news').textContent = text;
 }
 
-function signedOut(complaint = ''): void {
-  forgetToken();
+function leave(): void {
   session?.ends.abort();
   current?.left.abort();
   session = null;
   current = null;
+}
+
+function signedOut(complaint = ''): void {
+  forgetToken();
+  leave();
   views.hidden = true;
   byId('fleet').textContent = '';
   byId('connection').textContent = '';
-  document.title = 'Sign in · Weephole';
+  document.title = `${tell('board-sign-in')} · Weephole`;
   main.replaceChildren(signInForm(complaint, signedIn));
   main.querySelector('input')?.focus();
 }
 
 function signedIn(by: SignedIn): void {
+  leave();
   const ends = new AbortController();
   session = { ...by, ends };
   views.hidden = false;
   byId('fleet').textContent = by.fleet.name;
   void follow(
-    by.token,
+    { token: by.token, language: currentLanguage() },
     {
       hear: (news) => current?.view.hear(news),
       connected(isConnected) {
-        byId('connection').textContent = isConnected
-          ? 'Live: what changes shows here by itself.'
-          : 'Cut off: what you see may be out of date. Trying again.';
+        byId('connection').textContent = tell(isConnected ? 'board-live' : 'board-cut-off');
       },
-      refused: () => signedOut('The token is not accepted any more.'),
+      refused: () => signedOut(tell('board-token-refused')),
     },
     ends.signal,
   );
@@ -83,7 +88,7 @@ function show(): void {
     signal: AbortSignal.any([left.signal, ends.signal]),
     endedBy(fault) {
       if (!(fault instanceof ProblemError) || fault.status !== 401) return false;
-      signedOut('The token is not accepted any more.');
+      signedOut(tell('board-token-refused'));
       return true;
     },
   });
@@ -103,6 +108,13 @@ async function begin(): Promise<void> {
     main.focus();
   });
   addEventListener('hashchange', show);
+  listenToSwitches(() => void startOver());
+  await turnTo(wantedLanguage());
+  await startOver();
+}
+
+/** Shows the board to whoever is signed in still, in the language that the page has now. */
+async function startOver(): Promise<void> {
   const kept = keptToken();
   if (kept === null) return signedOut();
   await comeBack(kept);
@@ -116,7 +128,7 @@ async function comeBack(token: string): Promise<void> {
   try {
     signedIn(await signInWith(token));
   } catch (fault) {
-    if (fault instanceof ProblemError) return signedOut(faultOfSignIn(fault));
+    if (fault instanceof ProblemError) return signedOut(faultInWords(fault));
     main.replaceChildren(faultNote(fault, () => void comeBack(token)));
   }
 }

@@ -2,6 +2,7 @@ import { el, replaceKeeping } from './dom.js';
 import { hashOf } from './route.js';
 import type { Vehicle } from './types.js';
 import type { Surroundings } from './view.js';
+import { tell, textOf, textsOf } from './language.js';
 import { momentInWords } from './words.js';
 
 type Released = NonNullable<Vehicle['releasedWithFindings']>;
@@ -35,13 +36,13 @@ export function releasedPart(surroundings: Surroundings): {
           el(
             'section',
             { class: 'fault', role: 'alert', 'aria-labelledby': 'released-heading' },
-            el('h2', { id: 'released-heading' }, 'Released with open safety findings'),
+            el('h2', { id: 'released-heading' }, tell('board-released')),
             el(
               'ul',
               { class: 'dots' },
               ...data.items.map((vehicle) => releasedItem(vehicle, fleet.timeZone)),
             ),
-            data.next === null ? null : el('p', {}, 'There are more: the vehicles list has them all.'),
+            data.next === null ? null : el('p', {}, tell('board-released-more')),
           ),
       ]);
     } catch (fault) {
@@ -68,7 +69,7 @@ function whatAndUntil({ findings }: Released, timeZone: string): string {
   return findings
     .map(
       ({ what, until, takenAt }) =>
-        `${what}, ${momentInWords(takenAt, timeZone)}. Keep the vehicle parked until ${until}.`,
+        `${textOf(what)} (${momentInWords(takenAt, timeZone)}). ${tell('board-keep-parked', { until: textOf(until) })}`,
     )
     .join(' ');
 }
@@ -80,7 +81,7 @@ export function releasedNote(vehicle: Vehicle, timeZone: string): HTMLElement | 
   return el(
     'section',
     { class: 'fault', role: 'alert', 'aria-labelledby': 'released-heading' },
-    el('h2', { id: 'released-heading' }, 'Released with open safety findings'),
+    el('h2', { id: 'released-heading' }, tell('board-released')),
     el(
       'ul',
       { class: 'dots' },
@@ -88,8 +89,9 @@ export function releasedNote(vehicle: Vehicle, timeZone: string): HTMLElement | 
         el(
           'li',
           {},
-          el('strong', {}, what),
-          `, ${momentInWords(takenAt, timeZone)}: ${reasons.join(' ')} Keep the vehicle parked until ${until}.`,
+          el('strong', {}, textOf(what)),
+          ` (${momentInWords(takenAt, timeZone)}): `,
+          [...textsOf(reasons), tell('board-keep-parked', { until: textOf(until) })].join(' '),
         ),
       ),
     ),

@@ -1,5 +1,5 @@
 import type { DueState } from './types.js';
-import { DUE_STATES, USUAL_STATES } from './words.js';
+import { DUE_STATES, USUAL_STATES } from './due-lines/due-states.js';
 
 export interface DueFilters {
   depotId: string;

@@ -1,5 +1,6 @@
-import type { WeepholeClient } from '../../typescript/src/client.js';
+import { NoAnswerError, ProblemError, type WeepholeClient } from '../../typescript/src/client.js';
 import { el } from './dom.js';
+import { tell, textOf } from './language.js';
 import type { News } from './live.js';
 import type { Route } from './route.js';
 import type { Fleet } from './types.js';
@@ -28,16 +29,18 @@ export interface View {
 /** A heading that takes the focus when its view is opened, so that a screen reader begins there. */
 export const viewHeading = (text: string): HTMLHeadingElement => el('h1', { tabindex: -1 }, text);
 
-/** What went wrong, in the service's words, and a way to try again. */
+/** What went wrong: in the service's words, where it answered. */
+export function faultInWords(fault: unknown): string {
+  if (fault instanceof ProblemError) return textOf(fault.problem.detail);
+  if (fault instanceof NoAnswerError) return tell('board-no-answer');
+  return fault instanceof Error ? fault.message : String(fault);
+}
+
+/** What went wrong, and a way to try again. */
 export function faultNote(fault: unknown, again: () => void): HTMLElement {
-  const button = el('button', { type: 'button' }, 'Try again');
+  const button = el('button', { type: 'button' }, tell('board-try-again'));
   button.addEventListener('click', again);
-  return el(
-    'div',
-    { class: 'fault', role: 'alert' },
-    el('p', {}, fault instanceof Error ? fault.message : String(fault)),
-    button,
-  );
+  return el('div', { class: 'fault', role: 'alert' }, el('p', {}, faultInWords(fault)), button);
 }
 
 /**

@@ -21,6 +21,11 @@ export interface ClientOptions {
   /** URL of the service, such as `https://weephole.example`. */
   baseUrl: string;
   token: string;
+  /**
+   * In which language to answer, such as `es` (`Accept-Language`); unless given, that of the runtime,
+   * or else of the token or the fleet.
+   */
+  language?: string;
   retries?: Partial<RetryPolicy>;
   /** Time limit of one try, unless a request sets its own; 30 s by default. */
   timeoutMs?: number;
@@ -126,6 +131,7 @@ export class WeepholeClient {
     const { body, headers } = bodyOf(request.body);
     headers.set('accept', accept);
     headers.set('authorization', `Bearer ${this.options.token}`);
+    if (this.options.language !== undefined) headers.set('accept-language', this.options.language);
     if (request.ifMatch !== undefined) headers.set('if-match', request.ifMatch);
     if (request.ifNoneMatch !== undefined) headers.set('if-none-match', request.ifNoneMatch);
     if (method === 'post') headers.set('idempotency-key', request.idempotencyKey ?? randomKey());

@@ -1,45 +1,79 @@
+import { Html, html } from '../../platform/presenting/html.js';
+import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
+import { textOf } from '../../platform/words/render.js';
+
 /** Where the page finds what it is made of. */
 export interface BoardAddresses {
   entry: string;
   style: string;
+  /** What the page loads in any language. */
   scripts: readonly string[];
+  /** The texts of each language. */
+  texts: Readonly<Record<Language, string>>;
+}
+
+/** The language of a page, and whether it is what the browser asked for. */
+export interface PageLanguage {
+  language: Language;
+  isAsked: boolean;
 }
 
 /** The page without any data: its scripts ask for those once somebody has signed in. */
-export function boardPage({ entry, style, scripts }: BoardAddresses): string {
+export function boardPage(addresses: BoardAddresses, { language, isAsked }: PageLanguage): string {
+  const { entry, style, scripts, texts } = addresses;
+  const tell = (code: string): string => textOf({ code, values: {} }, { language, units: null });
+  // What is told by an attribute `data-text` or `data-label` is told anew when the language changes.
+  const text = (code: string): Html => html`data-text="${code}">${tell(code)}`;
+  const label = (code: string): Html => html`data-label="${code}" aria-label="${tell(code)}"`;
   // All at once, or the browser would find one script in the other, a round trip each.
-  const preloads = scripts.map((path) => `<link rel="modulepreload" href="${path}">`).join('\n');
-  return `<!doctype html>
-<html lang="en">
+  const preloads = [...scripts, texts[language]].map(
+    (path) => html`<link rel="modulepreload" href="${path}" /> `,
+  );
+  return html`<!doctype html>
+<html lang="${language}" data-asked="${isAsked ? language : 'none'}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
-<title>Board · Weephole</title>
+<title>${tell('board-title')} · Weephole</title>
 <link rel="icon" href="data:,">
 <link rel="stylesheet" href="${style}">
-${preloads}
-<script type="module" src="${entry}"></script>
+${preloads}<script type="module" src="${entry}"></script>
 </head>
 <body>
-<a class="skip" id="skip" href="#main">Skip to the content</a>
+<a class="skip" id="skip" href="#main" ${text('board-skip')}</a>
 <header class="title-block">
 <p class="name">Weephole <span id="fleet"></span></p>
-<nav id="views" aria-label="Views" hidden>
+<nav id="views" ${label('board-views')} hidden>
 <ul>
-<li><a href="#/due" data-view="due">Due list</a></li>
-<li><a href="#/alerts" data-view="alerts">Loss alerts</a></li>
-<li><button type="button" class="plain" id="sign-out">Sign out</button></li>
+<li><a href="#/due" data-view="due" ${text('board-due-list')}</a></li>
+<li><a href="#/alerts" data-view="alerts" ${text('board-loss-alerts')}</a></li>
+<li><button type="button" class="plain" id="sign-out" ${text('board-sign-out')}</button></li>
 </ul>
 </nav>
+<div role="group" class="languages" ${label('board-language')}>
+${LANGUAGES.map((one) => languageSwitch(one, texts[one], one === language))}</div>
 </header>
-<main id="main" tabindex="-1"><noscript><p>The board needs JavaScript.</p></noscript></main>
+<main id="main" tabindex="-1"><noscript><p>${tell('board-needs-javascript')}</p></noscript></main>
 <footer>
 <p id="connection" role="status"></p>
-<p>The board shows what was recorded and reckoned. It replaces neither the vehicle maker's service information, nor local rules, nor qualified people.</p>
+<p ${text('board-disclaimer')}</p>
 </footer>
 <div id="news" class="unseen" role="status" aria-live="polite"></div>
 </body>
 </html>
-`;
+`.text;
+}
+
+/** A button that is pressed while the page is in its language; it bears that language's own name. */
+function languageSwitch(language: Language, address: string, isOn: boolean): Html {
+  return html`<button
+    type="button"
+    class="plain"
+    lang="${language}"
+    data-texts="${address}"
+    aria-pressed="${String(isOn)}"
+  >
+    ${LANGUAGE_FILES[language].name}
+  </button> `;
 }

@@ -31,6 +31,8 @@ h1:focus-visible { outline: 3px solid var(--focus); }
 nav ul { display: flex; flex-wrap: wrap; gap: 0 1.2rem; }
 nav a, button.plain { display: inline-block; padding: 0.3rem 0; min-height: 1.75rem; }
 nav a[aria-current] { font-weight: bold; text-decoration: none; border-bottom: 3px solid var(--ink); }
+button[aria-pressed] { margin-right: 0.8rem; }
+button.plain[aria-pressed=true] { font-weight: bold; text-decoration: none; }
 button, input, select { font: inherit; color: inherit; }
 button { background: var(--sheet); border: 1px solid var(--ink); border-radius: 0; padding: 0.35rem 0.9rem; min-height: 2rem; cursor: pointer; }
 button.plain { background: none; border: 0; padding: 0.3rem 0; text-decoration: underline; text-underline-offset: 0.2em; }
@@ -91,6 +93,7 @@ circle.expected { stroke-dasharray: none; }
 .key li { display: flex; gap: 0.4rem; align-items: center; }
 .key svg { width: 2rem; height: 0.8rem; }
 .scroll { overflow-x: auto; }
+.scroll th, .scroll td { overflow-wrap: break-word; }
 table { border-collapse: collapse; width: 100%; font-size: 0.95rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.8rem 0.25rem 0; border-bottom: 1px solid var(--rule); }
 .happened > li, .alert { border-bottom: 1px solid var(--rule); padding: 0.45rem 0; }

@@ -1,21 +1,12 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import Negotiator from 'negotiator';
 import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { join, relative, sep } from 'node:path';
-import { fileURLToPath } from 'node:url';
-import type { FastifyInstance } from 'fastify';
+import { gzipSync } from 'node:zlib';
+import { languageAskedFor } from '../../platform/presenting/language-of-request.js';
+import { type Language, LANGUAGES } from '../../platform/words/languages.js';
 import { STYLE_SOURCE } from '../job-cards/page/card-style.js';
-import { boardPage } from './board-page.js';
-import { BOARD_STYLE } from './board-style.js';
-
-/**
- * What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests
- * run it uncompiled.
- */
-const FOLDERS = ['../../../board/', '../../../dist/board/'];
-
-/** What runs the page; it loads the others. */
-const ENTRY = 'board/src/main.js';
-const STYLE_NAME = 'board.css';
+import { type BoardFile, boardFiles, ENTRY, STYLE_NAME, textsName } from './board-files.js';
+import { type BoardAddresses, boardPage, type PageLanguage } from './board-page.js';
 
 /**
  * Its own scripts and style, and the API. A printable job card is shown in a frame, and brings the
@@ -32,48 +23,49 @@ const POLICY = [
   "frame-ancestors 'none'",
 ].join('; ');
 
-interface BoardFile {
-  name: string;
-  type: string;
-  content: Buffer;
-}
-
-/** @throws Error where the board has not been built */
-function boardFiles(): BoardFile[] {
-  const folder = FOLDERS.map((path) => fileURLToPath(new URL(path, import.meta.url))).find((path) =>
-    existsSync(join(path, ENTRY)),
-  );
-  if (folder === undefined) throw new Error('the board has not been built; run npm run build');
-  const scripts = readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((path) => path.endsWith('.js'))
-    .map((path) => ({
-      name: relative(folder, join(folder, path)).split(sep).join('/'),
-      type: 'text/javascript; charset=utf-8',
-      content: readFileSync(join(folder, path)),
-    }))
-    // Types alone leave an empty module behind, which nothing loads.
-    .filter(({ content }) => content.toString().trim() !== 'export {};')
-    .sort((a, b) => (a.name < b.name ? -1 : 1));
-  const style = { name: STYLE_NAME, type: 'text/css; charset=utf-8', content: Buffer.from(BOARD_STYLE) };
-  return [...scripts, style];
-}
+/** The language of those whose browser asks for none that there is, until they sign in. */
+const USUAL: PageLanguage = { language: 'en', isAsked: false };
 
 /**
- * Serves the page `GET /board`, and what it is made of under a path that names the content: a
- * browser keeps that for good, and asks for the page alone whether there is anything new.
+ * Serves the page `GET /board` in the language that the browser asks for, and what it is made of
+ * under a path that names the content: a browser keeps that for good, and asks for the page alone
+ * whether there is anything new.
  */
 export function serveBoard(fastify: FastifyInstance): void {
   const files = boardFiles();
+  const root = rootOf(files);
+  servePage(fastify, addressesOf(files, root));
+  fastify.get('/board/', (_request, reply) => void reply.redirect('/board', 308));
+  for (const file of files) serveFile(fastify, root + file.name, file);
+}
+
+function rootOf(files: readonly BoardFile[]): string {
   const digest = createHash('sha256');
   for (const { name, content } of files) digest.update(name).update('\0').update(content).update('\0');
-  const root = `/board/${digest.digest('hex').slice(0, 20)}/`;
-  const page = boardPage({
-    entry: root + ENTRY,
-    style: root + STYLE_NAME,
-    scripts: files.filter(({ name }) => name.endsWith('.js')).map(({ name }) => root + name),
-  });
-  const tag = `"${createHash('sha256').update(page).update(POLICY).digest('hex').slice(0, 20)}"`;
+  return `/board/${digest.digest('hex').slice(0, 20)}/`;
+}
+
+function addressesOf(files: readonly BoardFile[], root: string): BoardAddresses {
+  const texts = Object.fromEntries(
+    LANGUAGES.map((language) => [language, root + textsName(language)]),
+  ) as Record<Language, string>;
+  const scripts = files.filter(({ name }) => name.endsWith('.js')).map(({ name }) => root + name);
+  return {
+    ...{ entry: root + ENTRY, style: root + STYLE_NAME, texts },
+    scripts: scripts.filter((path) => !Object.values(texts).includes(path)),
+  };
+}
+
+function servePage(fastify: FastifyInstance, addresses: BoardAddresses): void {
+  const made = (given: PageLanguage) => {
+    const page = boardPage(addresses, given);
+    return { page, tag: `"${createHash('sha256').update(page).update(POLICY).digest('hex').slice(0, 20)}"` };
+  };
+  const asked = new Map(LANGUAGES.map((language) => [language, made({ language, isAsked: true })]));
+  const usual = made(USUAL);
   fastify.get('/board', (request, reply) => {
+    const language = languageAskedFor(request.headers['accept-language']);
+    const { page, tag } = (language === null ? undefined : asked.get(language)) ?? usual;
     void reply.headers({
       'content-security-policy': POLICY,
       'referrer-policy': 'no-referrer',
@@ -83,10 +75,17 @@ export function serveBoard(fastify: FastifyInstance): void {
     if (request.headers['if-none-match'] === tag) return void reply.status(304).send();
     void reply.type('text/html; charset=utf-8').send(page);
   });
-  fastify.get('/board/', (_request, reply) => void reply.redirect('/board', 308));
-  for (const { name, type, content } of files) {
-    fastify.get(root + name, (_request, reply) => {
-      void reply.type(type).header('cache-control', 'public, max-age=31536000, immutable').send(content);
-    });
-  }
+}
+
+/** Serves a file for good, compressed where the browser takes that. */
+function serveFile(fastify: FastifyInstance, path: string, { type, content }: BoardFile): void {
+  let compressed: Buffer | undefined;
+  fastify.get(path, (request: FastifyRequest, reply: FastifyReply) => {
+    void reply
+      .type(type)
+      .headers({ 'cache-control': 'public, max-age=31536000, immutable', vary: 'accept-encoding' });
+    if (new Negotiator(request).encoding(['gzip', 'identity']) !== 'gzip') return void reply.send(content);
+    compressed ??= gzipSync(content);
+    void reply.header('content-encoding', 'gzip').send(compressed);
+  });
 }

@@ -1,6 +1,7 @@
 import type { BrowserContextOptions } from 'playwright-core';
 import { type BoardPage, openBoard, seriousFindings, signIn } from '../../support/board.js';
 import { TestBrowser } from '../../support/browser.js';
+import { textsIn } from '../../support/english.js';
 import { until } from '../../support/receiver.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -121,15 +122,15 @@ describe('the board', () => {
     expect(pump).toMatchObject({ vehicle: { unitNumber: 'R-114' }, trigger: expect.any(String) });
     const row = page.locator(`[data-line="${pump.id}"]`);
     expect(await row.getByRole('link', { name: 'R-114' }).count()).toBe(1);
-    const words = { late: 'late', due: 'due', window: 'in its window' } as Record<string, string>;
+    const words = { late: 'overdue', due: 'due', window: 'due soon' } as Record<string, string>;
     expect(await row.locator('.state').innerText()).toBe(words[pump.state]);
     expect(await row.locator('.when').innerText()).toContain(inWords(pump.dueOn));
     // What stands in no word beside the drawing is said in its place.
     expect(await row.getByRole('img').getAttribute('aria-label')).toBe(
-      `window from ${inWords(pump.windowOpensOn)}, late from ${inWords(pump.lateOn)}`,
+      `window from ${inWords(pump.windowOpensOn)}, overdue from ${inWords(pump.lateOn)}`,
     );
     const { body: summary } = await fleet.dashboard.get('/v1/due-list/summary');
-    await page.getByText(`In all: ${summary.depots[0].states.late} late, `).waitFor();
+    await page.getByText(`In all: ${summary.depots[0].states.late} overdue, `).waitFor();
     // A date that follows from use has a band, and a date on the calendar has none.
     const banded = body.items.filter((line: any) => line.earliestOn && line.earliestOn !== line.latestOn);
     expect(banded.length).toBeGreaterThan(0);
@@ -161,7 +162,7 @@ describe('the board', () => {
     expect(await page.evaluate('sessionStorage.length')).toBe(0);
     await page.getByLabel('Token').fill('wh_é');
     await page.getByRole('button', { name: 'Sign in' }).click();
-    await page.getByText('neither blanks nor letters with accents').waitFor();
+    await page.getByText('no spaces and no accented letters').waitFor();
     // The browser itself writes on its console that it was answered 401.
     expect(shown.complaints).toEqual([expect.stringContaining('401')]);
     await shown.close();
@@ -187,7 +188,7 @@ describe('the board', () => {
     await made(fleet.manager.delete(`/v1/tokens/${issued.id}`));
     await page.getByRole('link', { name: 'Loss alerts' }).click();
     await page.getByRole('heading', { name: 'Sign in' }).waitFor();
-    await page.getByText('The token is not accepted any more').waitFor();
+    await page.getByText('This token is no longer accepted').waitFor();
     expect(await page.evaluate('sessionStorage.length')).toBe(0);
     expect(await page.getByRole('navigation', { name: 'Views' }).count()).toBe(0);
     // The browser itself writes on its console that it was answered 401.
@@ -246,7 +247,7 @@ describe('the board', () => {
     const { body } = await fleet.manager.get('/v1/due-list/summary');
     expect(body.deliveryTroubles.map(({ kind }: any) => kind)).toContain('nobody-hears');
     expect(await part.getByRole('listitem').allInnerTexts()).toEqual(
-      body.deliveryTroubles.map(({ text }: any) => text),
+      textsIn(body.deliveryTroubles.map(({ text }: any) => text)),
     );
     // On the first screen: before the filters and the lines.
     const bottom = async (locator: typeof part): Promise<number> => {
@@ -295,7 +296,7 @@ describe('the board', () => {
     await page.getByLabel('Part of the unit number').pressSequentially('r-1');
     await page.getByRole('heading', { name: 'Harbour' }).waitFor({ state: 'detached' });
     expect(page.url()).toMatch(/component=coolant&q=r-1$/);
-    await page.getByLabel('not due yet').check();
+    await page.getByLabel('not due').check();
     await until(() => page.url().includes('not-due'));
 
     // The address alone gives the same list, with the filters set.
@@ -304,12 +305,12 @@ describe('the board', () => {
     await again.page.locator('.line').first().waitFor();
     expect(await again.page.getByLabel('Component').inputValue()).toBe('coolant');
     expect(await again.page.getByLabel('Part of the unit number').inputValue()).toBe('r-1');
-    expect(await again.page.getByLabel('not due yet').isChecked()).toBe(true);
+    expect(await again.page.getByLabel('not due').isChecked()).toBe(true);
     expect(await again.page.locator('.line').allInnerTexts()).toEqual(
       await page.locator('.line').allInnerTexts(),
     );
     await page.getByLabel('Part of the unit number').fill('nobody has this');
-    await page.getByText('No due line is as asked for').waitFor();
+    await page.getByText('Nothing matches').waitFor();
   });
 
   test('turns pages, and goes back with the browser’s back button', async () => {
@@ -330,13 +331,13 @@ describe('the board', () => {
     const shown = await board({ hash: ALL_STATES });
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
-    await page.getByText('Live: what changes').waitFor();
+    await page.getByText('Live: changes show').waitFor();
     const before = await stateOf(shown, 'water pump: replace');
-    expect(before).not.toBe('not due yet');
+    expect(before).not.toBe('not due');
     await lineOf(shown, 'water pump: replace').getByRole('link').focus();
     const report = goodJob(scenario.vehicleId, '2026-04-02T10:00:00Z', 59_300);
     await made(fleet.mechanic.post('/v1/job-reports', report));
-    await until(async () => (await stateOf(shown, 'water pump: replace')) === 'not due yet');
+    await until(async () => (await stateOf(shown, 'water pump: replace')) === 'not due');
     expect(await page.evaluate('document.activeElement.textContent')).toBe('R-114');
     await until(async () => (await page.locator('#news').innerText()).includes('changed'));
   });
@@ -344,7 +345,7 @@ describe('the board', () => {
   test('removes a line that no longer matches the filters, and shows one that now does', async () => {
     const shown = await board();
     await lineOf(shown, 'water pump: replace').waitFor();
-    await shown.page.getByText('Live: what changes').waitFor();
+    await shown.page.getByText('Live: changes show').waitFor();
     await made(
       fleet.mechanic.post('/v1/job-reports', goodJob(scenario.vehicleId, '2026-04-02T10:00:00Z', 59_300)),
     );
@@ -358,7 +359,7 @@ describe('the board', () => {
     const shown = await board();
     const { page } = shown;
     await lineOf(shown, 'water pump: replace').waitFor();
-    await page.getByText('Live: what changes').waitFor();
+    await page.getByText('Live: changes show').waitFor();
     await page.route('**/v1/due-list/events', (route) => route.abort());
     // Its stream ends with the connection; what is in between is told by the id that it comes back
     // with.
@@ -373,7 +374,7 @@ describe('the board', () => {
     await page.unroute('**/v1/due-list/events');
     await asked;
     await lineOf(shown, 'water pump: replace').waitFor({ state: 'detached' });
-    await page.getByText('Live: what changes').waitFor();
+    await page.getByText('Live: changes show').waitFor();
     for (const complaint of shown.complaints.splice(0)) expect(complaint).toMatch(/net::ERR/);
   });
 
@@ -385,12 +386,12 @@ describe('the board', () => {
     const { body: alerts } = await fleet.dashboard.get('/v1/loss-alerts');
     const shown = await board({ hash: '#/alerts' });
     const { page } = shown;
-    await page.getByRole('heading', { name: 'R-114: Top-ups that repeat' }).waitFor();
-    for (const check of alerts.items[0].checkNext) await page.getByText(check).waitFor();
+    await page.getByRole('heading', { name: 'R-114: Repeated top-ups' }).waitFor();
+    for (const check of textsIn(alerts.items[0].checkNext)) await page.getByText(check).waitFor();
     await page.getByRole('link', { name: 'R-114' }).click();
     await page.getByRole('heading', { level: 1, name: 'R-114' }).waitFor();
     expect(await page.title()).toBe('R-114 · Weephole');
-    for (const check of alerts.items[0].checkNext) await page.getByText(check).waitFor();
+    for (const check of textsIn(alerts.items[0].checkNext)) await page.getByText(check).waitFor();
     const { body: trend } = await fleet.dashboard.get(`/v1/vehicles/${scenario.vehicleId}/loss-trend`);
     const lost = trend.series.find(({ name }: any) => name === 'cumulative-loss');
     expect(lost.points.length).toBeGreaterThan(0);
@@ -401,7 +402,7 @@ describe('the board', () => {
     const table = page.getByRole('region', { name: 'Coolant lost, as far as known, table' });
     expect(await table.getByRole('row').count()).toBe(lost.points.length + 1);
     await page
-      .getByRole('img', { name: /^Odometer\. as read: [56] values.* ahead, by its daily use: 2 values/ })
+      .getByRole('img', { name: /^Odometer\. as read: [56] values.* forecast from daily use: 2 values/ })
       .waitFor();
     const holdChart = page.getByRole('img', {
       name: /^Loss a minute in vacuum hold tests\. measured: 1 value/,
@@ -413,7 +414,7 @@ describe('the board', () => {
     // The good job's own hold test: 22 inHg, 21.7 after 6 min.
     const holdTest = page.getByRole('region', { name: 'Hold tests' }).getByRole('row').nth(1);
     expect(await holdTest.innerText()).toMatch(/vacuum\s+22 inHg\s+21\.7 inHg\s+6\s+pass/);
-    await page.getByText('water pump: replace, had failed: seal weeping').waitFor();
+    await page.getByText('water pump: replace (had failed): seal weeping').waitFor();
     expect(await seriousFindings(page)).toEqual([]);
 
     await page.getByRole('link', { name: 'Job card to print' }).click();
@@ -465,8 +466,15 @@ describe('the board', () => {
     // It comes by itself, above the list.
     const told = quiet.page.getByRole('alert').filter({ hasText: 'Released with open safety findings' });
     await told.waitFor();
-    expect(await told.innerText()).toMatch(
-      /R-114: failed belt check \(accessory\), 2 Apr 2026, 08:30\. Keep the vehicle parked until the belt is renewed, or passes a full check\./,
+    const { body: vehicle } = await fleet.dashboard.get(`/v1/vehicles/${scenario.vehicleId}`);
+    const [{ what, until: settledBy }] = vehicle.releasedWithFindings.findings;
+    const [finding, settling] = textsIn([what, settledBy]);
+    expect([finding, settling]).toEqual([
+      expect.stringMatching(/failed belt check \(accessory\)$/),
+      expect.stringMatching(/^the belt is renewed,? or passes a full check$/),
+    ]);
+    expect((await told.innerText()).replaceAll(/\s+/g, ' ')).toContain(
+      `R-114: ${finding} (April 2, 2026 at 8:30 AM). Keep the vehicle parked until ${settling}.`,
     );
     const at = async (of: ReturnType<BoardPage['page']['locator']>) => (await of.boundingBox())?.y ?? NaN;
     expect(await at(told)).toBeLessThan(await at(quiet.page.locator('.line').first()));
@@ -478,20 +486,20 @@ describe('the board', () => {
     await page.getByRole('alert').getByText('failed belt check (accessory)').waitFor();
     const failed = page.locator(`[data-reading="${readings[0].id}"]`);
     expect(await failed.innerText()).toBe(
-      `belt check (accessory): fail. ${readings[0].evaluation.reasons.join(' ')}`,
+      `belt check (accessory): fail. ${textsIn(readings[0].evaluation.reasons).join(' ')}`,
     );
     expect(await page.locator(`[data-reading="${readings[1].id}"]`).innerText()).toMatch(
       /^level check: pass/,
     );
     const jobs = page.getByRole('region', { name: 'Jobs', exact: true });
     expect(await jobs.innerText()).toMatch(
-      /the odometer said 1,169,780 mi: held for review, not counted \(.+\), released for service/,
+      /Odometer 1,169,780 mi: held for review, not counted\. .+ Released for service\./,
     );
     expect(await jobs.innerText()).toContain('Released with a failed belt check (accessory).');
     const held = page.getByRole('region', { name: 'Usage' }).locator('[data-held]');
-    expect(await held.innerText()).toMatch(/^2 Apr 2026, 08:30: 1,169,780 mi\. \S/);
+    expect(await held.innerText()).toMatch(/^April 2, 2026 at 8:30\sAM: 1,169,780 mi\. \S/);
     // What it has run by now goes by what is believed.
-    expect(await page.locator('.facts').innerText()).toMatch(/By now about\s+59,\d\d\d mi/);
+    expect(await page.locator('.facts').innerText()).toMatch(/Now about\s+59,\d\d\d mi/);
     expect(await page.locator('.facts').innerText()).not.toContain('1,169,780');
     expect(await seriousFindings(page)).toEqual([]);
 
@@ -563,11 +571,11 @@ describe('the board', () => {
     await tabTo('Part of the unit number');
     await page.keyboard.type('R-114');
     await until(() => page.url().includes('q=R-114'));
-    await tabTo('not due yet');
+    await tabTo('not due');
     await page.keyboard.press('Space');
     await until(() => page.url().includes('not-due'));
-    expect(await focused()).toBe('not due yet');
-    await lineOf(shown, 'not due yet').first().waitFor();
+    expect(await focused()).toBe('not due');
+    await lineOf(shown, 'not due').first().waitFor();
     await tabTo('R-114');
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { level: 1, name: 'R-114' }).waitFor();
@@ -576,7 +584,7 @@ describe('the board', () => {
     // What has the focus is seen to have it.
     expect(await page.evaluate(`getComputedStyle(document.activeElement).outlineStyle`)).toBe('solid');
     await page.keyboard.press('Enter');
-    await page.getByRole('heading', { name: 'R-114: Top-ups that repeat' }).waitFor();
+    await page.getByRole('heading', { name: 'R-114: Repeated top-ups' }).waitFor();
     expect(await focused()).toBe('Loss alerts');
     await tabTo('Skip to the content', 'Shift+Tab');
     await page.keyboard.press('Enter');
@@ -637,7 +645,7 @@ describe('the board', () => {
     const shown = await board();
     const { page, transferred } = shown;
     await until(async () => (await page.locator('.line').count()) === 50);
-    await page.getByText('Live: what changes').waitFor();
+    await page.getByText('Live: changes show').waitFor();
     const total = () => transferred.reduce((sum, { bytes }) => sum + bytes, 0);
     const has = (path: string) => transferred.some(({ url }) => url.startsWith(service.url + path));
     await until(() => has('/v1/due-list?') && has('/v1/due-list/summary'));
@@ -665,6 +673,9 @@ describe('the board', () => {
 
 const inWords = (date: string): string => {
   const day = new Date(`${date}T00:00:00Z`);
-  const month = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
-  return `${day.getUTCDate()} ${month[day.getUTCMonth()]} ${day.getUTCFullYear()}`;
+  const months = [
+    ...['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September'],
+    ...['October', 'November', 'December'],
+  ];
+  return `${months[day.getUTCMonth()]} ${day.getUTCDate()}, ${day.getUTCFullYear()}`;
 };

@@ -8,12 +8,20 @@ import {
   placeOnStrip,
   rulesOf,
 } from '../../../clients/board/src/due-lines/time-axis.js';
+import { countsInWords } from '../../../clients/board/src/due-lines/due-words.js';
+import { speak, tell, textOf } from '../../../clients/board/src/language.js';
 import {
-  countsInWords,
+  dayInWords,
   momentInWords,
   numberInWords,
   quantityInWords,
+  workInWords,
 } from '../../../clients/board/src/words.js';
+import { type Language, LANGUAGE_FILES } from '../../../src/platform/words/languages.js';
+
+const speakIn = (language: Language): void => speak({ language, ...LANGUAGE_FILES[language] });
+
+beforeEach(() => speakIn('en'));
 
 describe('an address of the board', () => {
   const routes: Route[] = [
@@ -152,17 +160,46 @@ describe('a chart', () => {
 });
 
 describe('words', () => {
-  it('name an instant by the fleet’s clock, and months as dates do', () => {
-    // Mountain Time is 6 h behind UTC in September (tz database).
-    expect(momentInWords('2026-09-11T05:06:00Z', 'America/Denver')).toBe('10 Sep 2026, 23:06');
-    expect(momentInWords('2026-09-11T06:06:00Z', 'America/Denver')).toBe('11 Sep 2026, 00:06');
+  // Mountain Time is 6 h behind UTC in September (tz database).
+  it.each([
+    ['en', '2026-09-11T05:06:00Z', /^September 10, 2026 at 11:06\sPM$/],
+    ['en', '2026-09-11T06:06:00Z', /^September 11, 2026 at 12:06\sAM$/],
+    ['es', '2026-09-11T05:06:00Z', /^10 de septiembre de 2026,? a las 11:06\sp\.\s?m\.$/],
+  ] as const)('name an instant by the clocks of the fleet: %s, %s', (language, at, expected) => {
+    speakIn(language);
+    expect(momentInWords(at, 'America/Denver')).toMatch(expected);
+  });
+
+  it('name a day so that nobody takes the month for the day', () => {
+    expect(dayInWords('2026-03-05')).toBe('March 5, 2026');
+    speakIn('es');
+    expect(dayInWords('2026-03-05')).toBe('5 de marzo de 2026');
   });
 
   it('use singular and plural for counted lines', () => {
-    const counts = { late: 1200, due: 0, window: 3, 'not-due': 4, 'no-baseline': 5 };
-    expect(countsInWords(counts, ['late', 'window', 'no-baseline'])).toBe(
-      '1,200 late, 3 in their window, 5 with nothing to count from',
-    );
+    const counts = { late: 1200, due: 0, window: 3, 'not-due': 1, 'no-baseline': 5 };
+    const states = ['late', 'window', 'not-due', 'no-baseline'] as const;
+    expect(countsInWords(counts, states)).toEqual([
+      ...['1,200 overdue', '3 due soon', '1 not due', '5 with the last service unknown'],
+    ]);
+    speakIn('es');
+    expect(countsInWords(counts, states)).toEqual([
+      ...['1,200 atrasados', '3 pronto tocan', '1 aún no toca', '5 con último servicio desconocido'],
+    ]);
+  });
+
+  it('name work, and join a list, as the language does', () => {
+    const work = { component: 'drive-belt', action: 'replace', item: 'fan' } as const;
+    expect(workInWords(work)).toBe('drive belt (fan): replace');
+    expect(tell('board-in-all', { counts: ['a', 'b', 'i'] })).toBe('In all: a, b, and i');
+    speakIn('es');
+    expect(workInWords(work)).toBe('banda impulsora (fan): cambio');
+    expect(tell('board-in-all', { counts: ['a', 'b', 'i'] })).toBe('En total: a, b e i');
+  });
+
+  it('take what is no markup or message for text', () => {
+    expect(tell('board-job-by', { name: '<b>{x}</b>' })).toBe('By <b>{x}</b>.');
+    expect([textOf('as it is'), textOf({ text: 'told' })]).toEqual(['as it is', 'told']);
   });
 });
 

@@ -53,6 +53,14 @@ describe('the TypeScript client', () => {
     inServiceOn: '2024-01-01',
   });
 
+  it('asks for the texts of answers in the language that it is given', async () => {
+    const spanish = await clientAt(proxy.url, { language: 'es' }).get('/v1/fleet');
+    expect(proxy.heads[0]).toMatch(/^accept-language: es\r?$/im);
+    expect(spanish.headers.get('content-language')).toBe('es');
+    const usual = await clientAt(service.url).get('/v1/fleet');
+    expect(usual.headers.get('content-language')).toBe('en');
+  });
+
   it('has the types of the API document', async () => {
     const client = clientAt(service.url);
     const path = { id: scenario.vehicleId };

@@ -1,6 +1,7 @@
 import { draw, el } from '../dom.js';
 import { chartScale, type Point, rowsOf, type Scale, ticksOf } from './chart-scale.js';
-import { dayInWords, momentInWords, numberInWords } from '../words.js';
+import { tell } from '../language.js';
+import { momentInWords, numberInWords, shortDay } from '../words.js';
 
 export interface Line {
   name: string;
@@ -50,7 +51,7 @@ export function chartFigure(chart: Chart): HTMLElement {
     el(
       'details',
       { 'data-key': `table ${title}` },
-      el('summary', { 'data-key': `table summary ${title}` }, `${title} as a table`),
+      el('summary', { 'data-key': `table summary ${title}` }, tell('board-as-table', { title })),
       tableOf(title, lines, inUnit, timeZone),
     ),
   );
@@ -94,7 +95,7 @@ function dayLabels({ fromMs, toMs, onlyMs }: Scale): SVGElement[] {
     draw(
       'text',
       { x: at(x), y: '97%', 'text-anchor': anchor },
-      dayInWords(new Date(ms).toISOString().slice(0, 10)),
+      shortDay(new Date(ms).toISOString().slice(0, 10)),
     );
   return onlyMs === null
     ? [label(fromMs, 'start', 12), label(toMs, 'end', 98)]
@@ -172,7 +173,12 @@ function summedUp(
     const last = points.at(-1);
     return last === undefined
       ? name
-      : `${name}: ${points.length} ${points.length === 1 ? 'value' : 'values'}, the latest ${numberInWords(last.value)}${inUnit} on ${momentInWords(last.at, timeZone)}`;
+      : tell('board-chart-line', {
+          name,
+          count: points.length,
+          latest: `${numberInWords(last.value)}${inUnit}`,
+          at: momentInWords(last.at, timeZone),
+        });
   });
   for (const { name, value } of levels) said.push(`${name}: ${numberInWords(value)}${inUnit}`);
   return `${title}. ${said.join('. ')}.`;
@@ -182,7 +188,7 @@ function tableOf(title: string, lines: readonly Line[], inUnit: string, timeZone
   const rows = rowsOf(lines.map(({ points }) => points));
   return el(
     'div',
-    { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': `${title}, table` },
+    { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': tell('board-table', { title }) },
     el(
       'table',
       {},
@@ -192,7 +198,7 @@ function tableOf(title: string, lines: readonly Line[], inUnit: string, timeZone
         el(
           'tr',
           {},
-          el('th', { scope: 'col' }, 'When'),
+          el('th', { scope: 'col' }, tell('board-when')),
           ...lines.map(({ name }) => el('th', { scope: 'col' }, `${name}${inUnit && `,${inUnit}`}`)),
         ),
       ),

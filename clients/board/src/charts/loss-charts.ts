@@ -1,64 +1,70 @@
 import { chartFigure, type Level, type Line } from './chart.js';
 import { el } from '../dom.js';
+import type { PlainCode } from '../codes.js';
+import { tell } from '../language.js';
 import type { Coolant, LossTrend } from '../types.js';
 
 type Series = LossTrend['series'][number];
 type Name = Series['name'];
 
 interface Plan {
-  title: string;
-  lines: [Name, string, Line['manner']][];
+  title: PlainCode;
+  lines: [Name, PlainCode, Line['manner']][];
   /** What the first series' limit is, where it is a level. */
-  level?: string;
+  level?: PlainCode;
   /** Strength is far from none, and a departure may go either way. */
   fromZero?: false;
 }
 
 /** Which series are drawn together. */
 const PLANS: Plan[] = [
-  { title: 'Coolant lost, as far as known', lines: [['cumulative-loss', 'lost in all', 'measured']] },
-  { title: 'Loss by distance', lines: [['loss-rate', 'loss', 'measured']], level: 'usual for its kind' },
+  { title: 'board-chart-lost', lines: [['cumulative-loss', 'board-lost-in-all', 'measured']] },
   {
-    title: 'Sum by which a rising loss is found',
+    title: 'board-chart-loss-by-distance',
+    lines: [['loss-rate', 'board-loss', 'measured']],
+    level: 'board-usual-loss',
+  },
+  {
+    title: 'board-chart-leak-indicator',
     lines: [
-      ['cusum', 'sum, in standard deviations', 'measured'],
-      ['cusum-limit', 'limit, above which an alert is raised', 'limit'],
+      ['cusum', 'board-leak-indicator', 'measured'],
+      ['cusum-limit', 'board-alert-line', 'limit'],
     ],
   },
   {
-    title: 'How far each level lay off its usual line',
+    title: 'board-chart-departure',
     lines: [
-      ['departure', 'departure, in standard deviations', 'measured'],
-      ['departure-limit', 'limit, above which an alert is raised', 'limit'],
+      ['departure', 'board-departure', 'measured'],
+      ['departure-limit', 'board-alert-line', 'limit'],
     ],
   },
   {
-    title: 'Coolant strength by volume',
+    title: 'board-chart-strength',
     fromZero: false,
     lines: [
-      ['strength', 'measured', 'measured'],
-      ['expected-strength', 'expected by the recorded top-ups', 'expected'],
+      ['strength', 'board-measured', 'measured'],
+      ['expected-strength', 'board-expected-strength', 'expected'],
     ],
   },
   {
-    title: 'Loss a minute in vacuum hold tests',
+    title: 'board-chart-vacuum-loss',
     lines: [
-      ['vacuum-hold-rate', 'measured', 'measured'],
-      ['vacuum-hold-rate-allowed', 'allowed', 'limit'],
+      ['vacuum-hold-rate', 'board-measured', 'measured'],
+      ['vacuum-hold-rate-allowed', 'board-allowed', 'limit'],
     ],
   },
   {
-    title: 'Loss a minute in pressure hold tests',
+    title: 'board-chart-pressure-loss',
     lines: [
-      ['pressure-hold-rate', 'measured', 'measured'],
-      ['pressure-hold-rate-allowed', 'allowed', 'limit'],
+      ['pressure-hold-rate', 'board-measured', 'measured'],
+      ['pressure-hold-rate-allowed', 'board-allowed', 'limit'],
     ],
   },
 ];
 
 /**
- * What is known of a vehicle's loss and strength, each with its limits; what has no point yet is
- * named in one sentence.
+ * What is known of a vehicle's loss and strength, each with its limits; then a list of what has no
+ * point yet.
  */
 export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZone: string): HTMLElement[] {
   const byName = new Map(series.map((one) => [one.name, one]));
@@ -67,14 +73,14 @@ export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZ
   for (const { title, lines, level, fromZero = true } of PLANS) {
     const [first] = lines.flatMap(([name]) => byName.get(name) ?? []);
     if (first === undefined || lines.every(([name]) => byName.get(name)?.points.length === 0)) {
-      empty.push(title.toLowerCase());
+      empty.push(tell(title));
       continue;
     }
     drawn.push(
       chartFigure({
-        ...{ title, unit: first.unit, timeZone },
+        ...{ title: tell(title), unit: first.unit, timeZone },
         lines: lines.map(([name, said, manner]) => ({
-          ...{ name: said, manner },
+          ...{ name: tell(said), manner },
           points: byName.get(name)?.points ?? [],
         })),
         levels:
@@ -82,14 +88,19 @@ export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZ
             ? strengthLevels(coolant)
             : level === undefined || first.limit === null
               ? []
-              : [{ name: level, value: first.limit }],
+              : [{ name: tell(level), value: first.limit }],
         fromZero,
       }),
     );
   }
   return [
     el('div', { class: 'charts' }, ...drawn),
-    ...(empty.length === 0 ? [] : [el('p', {}, `Nothing to draw yet: ${empty.join('; ')}.`)]),
+    ...(empty.length === 0
+      ? []
+      : [
+          el('p', {}, tell('board-nothing-to-draw')),
+          el('ul', { class: 'dots' }, ...empty.map((title) => el('li', {}, title))),
+        ]),
   ];
 }
 
@@ -99,7 +110,7 @@ function strengthLevels(coolant: Coolant | null): Level[] {
   return [
     ...(targetStrengthPercent === null
       ? []
-      : [{ name: 'target of its spec sheet', value: targetStrengthPercent }]),
-    ...(strengthMax === null ? [] : [{ name: 'greatest that its spec sheet allows', value: strengthMax }]),
+      : [{ name: tell('board-target-strength'), value: targetStrengthPercent }]),
+    ...(strengthMax === null ? [] : [{ name: tell('board-strength-max'), value: strengthMax }]),
   ];
 }

@@ -3,6 +3,7 @@ import { aheadOf, type Point } from './chart-scale.js';
 import { el } from '../dom.js';
 import { AHEAD_DAYS, DAY_MS, dayNumber } from '../due-lines/time-axis.js';
 import type { DueLine, DueList, Quantity, Usage, Vehicle } from '../types.js';
+import { tell } from '../language.js';
 import { workInWords } from '../words.js';
 
 type Counter = 'odometer' | 'engineHours';
@@ -34,14 +35,18 @@ export function usageCharts(
     const top = Math.max(...[...read, ...ahead.flatMap(({ points }) => points)].map(({ value }) => value));
     return [
       chartFigure({
-        ...{ title: counter === 'odometer' ? 'Odometer' : 'Engine hours', unit: last.unit, timeZone },
-        lines: [{ name: 'as read', manner: 'measured', points: read }, ...ahead],
+        ...{
+          title: tell(counter === 'odometer' ? 'board-chart-odometer' : 'board-chart-engine-hours'),
+          unit: last.unit,
+          timeZone,
+        },
+        lines: [{ name: tell('board-as-read'), manner: 'measured', points: read }, ...ahead],
         levels: nextDue(lines, counter).filter(({ value }) => value <= top),
       }),
     ];
   });
   return charts.length === 0
-    ? [el('p', {}, 'No usage reading is on record.')]
+    ? [el('p', {}, tell('board-no-usage'))]
     : [el('div', { class: 'charts' }, ...charts)];
 }
 
@@ -49,9 +54,9 @@ export function usageCharts(
 function projected(last: Point, { value, low, high }: Daily, untilMs: number): Line[] {
   const by = (rate: number): Point[] => aheadOf(last, rate, untilMs);
   return [
-    { name: 'ahead, by its daily use', manner: 'expected', points: by(value) },
-    { name: 'at least, by the lower 90 % limit of that', manner: 'limit', points: by(low) },
-    { name: 'at most, by the upper one', manner: 'limit', points: by(high) },
+    { name: tell('board-forecast'), manner: 'expected', points: by(value) },
+    { name: tell('board-forecast-lowest'), manner: 'limit', points: by(low) },
+    { name: tell('board-forecast-highest'), manner: 'limit', points: by(high) },
   ];
 }
 
@@ -60,7 +65,9 @@ function nextDue(lines: readonly DueLine[], counter: Counter): Level[] {
   const [next] = lines
     .flatMap((line) => {
       const due = line.dueAt[counter] as Quantity;
-      return due?.value === undefined ? [] : [{ name: `due, ${workInWords(line)}`, value: due.value }];
+      return due?.value === undefined
+        ? []
+        : [{ name: tell('board-level-due', { work: workInWords(line) }), value: due.value }];
     })
     .sort((a, b) => a.value - b.value);
   return next === undefined ? [] : [next];

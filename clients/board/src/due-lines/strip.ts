@@ -1,7 +1,8 @@
 import { draw } from '../dom.js';
 import { dateOfDay, dayNumber, placeOf, placeOnStrip, rulesOf, type TimeAxis } from './time-axis.js';
 import type { DueLine, DueState } from '../types.js';
-import { dayInWords, monthName } from '../words.js';
+import { tell } from '../language.js';
+import { dayInWords, shortMonth } from '../words.js';
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 
@@ -36,11 +37,7 @@ export function ruler(axis: TimeAxis): SVGSVGElement {
     { class: 'weeks', 'aria-hidden': 'true' },
     ...firsts.flatMap((day) => [
       draw('line', { class: 'month', x1: at(placeOf(axis, day)), x2: at(placeOf(axis, day)), y1: 0, y2: 24 }),
-      draw(
-        'text',
-        { x: at(placeOf(axis, day)), y: 16, dx: 4 },
-        monthName(Number(dateOfDay(day).slice(5, 7))),
-      ),
+      draw('text', { x: at(placeOf(axis, day)), y: 16, dx: 4 }, shortMonth(dateOfDay(day))),
     ]),
   );
 }
@@ -78,9 +75,9 @@ export function stripOf(line: DueLine, axis: TimeAxis): SVGSVGElement {
 
 /** What is drawn and stands in no word beside it. */
 function turnsInWords({ windowOpensOn, lateOn }: DueLine): string {
-  const opens = windowOpensOn === null ? [] : [`window from ${dayInWords(windowOpensOn)}`];
-  const turns = lateOn === null ? [] : [`late from ${dayInWords(lateOn)}`];
-  return [...opens, ...turns].join(', ') || 'no date';
+  const opens = windowOpensOn === null ? [] : [tell('board-window-from', { on: dayInWords(windowOpensOn) })];
+  const turns = lateOn === null ? [] : [tell('board-late-from', { on: dayInWords(lateOn) })];
+  return [...opens, ...turns].join(', ') || tell('board-strip-without-date');
 }
 
 /** The mark on its day; at the edge, with an arrow, where that lies beyond the strip. */

@@ -1,7 +1,15 @@
 import { el } from '../dom.js';
 import type { DueFilters } from '../route.js';
 import type { DueLine, DueListSummary, DueState } from '../types.js';
-import { COMPONENTS, DUE_STATES, plain, STATE_WORDS } from '../words.js';
+import { DUE_STATES } from '../due-lines/due-states.js';
+import { currentLocale, tell } from '../language.js';
+
+const COMPONENTS = [
+  ...['coolant', 'water-pump', 'drive-belt', 'tensioner', 'idler', 'thermostat', 'radiator', 'radiator-cap'],
+  ...['upper-hose', 'lower-hose', 'heater-hose', 'bypass-hose', 'hose-clamp', 'fan-drive', 'fan-shroud'],
+  ...['reservoir', 'heater-core', 'coolant-filter', 'oil-cooler', 'egr-cooler', 'head-gasket'],
+  ...['injector-sleeve', 'timing-belt', 'temperature-sensor', 'other'],
+] as const satisfies DueLine['component'][];
 
 export interface FilterForm {
   element: HTMLFormElement;
@@ -51,7 +59,7 @@ export function filterForm(changed: (filters: DueFilters) => void): FilterForm {
     offerDepots({ depots }) {
       const named = depots.filter(({ depotId }) => depotId !== null);
       depot.replaceChildren(
-        el('option', { value: '' }, 'All depots'),
+        el('option', { value: '' }, tell('board-all-depots')),
         ...named.map(({ depotId, name }) => el('option', { value: depotId }, name)),
       );
       depot.value = wantedDepot;
@@ -61,12 +69,14 @@ export function filterForm(changed: (filters: DueFilters) => void): FilterForm {
 
 function filterFields(): Fields {
   return {
-    depot: el('select', { name: 'depot' }, el('option', { value: '' }, 'All depots')),
+    depot: el('select', { name: 'depot' }, el('option', { value: '' }, tell('board-all-depots'))),
     component: el(
       'select',
       { name: 'component' },
-      el('option', { value: '' }, 'All components'),
-      ...[...COMPONENTS].sort().map((name) => el('option', { value: name }, plain(name))),
+      el('option', { value: '' }, tell('board-all-components')),
+      ...COMPONENTS.map((value) => ({ value, text: tell(`component-${value}`) }))
+        .sort((a, b) => a.text.localeCompare(b.text, currentLocale()))
+        .map(({ value, text }) => el('option', { value }, text)),
     ),
     search: el('input', {
       ...{ type: 'search', name: 'q', maxlength: 40, autocomplete: 'off', spellcheck: 'false' },
@@ -80,32 +90,32 @@ function filterFields(): Fields {
 
 function formOf({ depot, component, search, states }: Fields): HTMLFormElement {
   const boxes = states.map(({ state, box }) =>
-    el('li', {}, el('label', {}, box, el('span', {}, STATE_WORDS[state]))),
+    el('li', {}, el('label', {}, box, el('span', {}, tell(`board-state-${state}`)))),
   );
   return el(
     'form',
-    { class: 'filters', role: 'search', 'aria-label': 'Filter the due list' },
-    labelled('Depot', depot),
-    labelled('Component', component),
-    labelled('Part of the unit number', search),
-    el('fieldset', {}, el('legend', {}, 'State'), el('ul', {}, ...boxes)),
+    { class: 'filters', role: 'search', 'aria-label': tell('board-filter') },
+    labelled(tell('board-depot'), depot),
+    labelled(tell('board-component'), component),
+    labelled(tell('board-unit-number-part'), search),
+    el('fieldset', {}, el('legend', {}, tell('board-state')), el('ul', {}, ...boxes)),
   );
 }
 
-/** Calls `tell` when a field changes or the form is submitted, and after a pause in typing. */
-function tellChanges(form: HTMLFormElement, search: HTMLInputElement, tell: () => void): void {
+/** Calls `changed` when a field changes or the form is submitted, and after a pause in typing. */
+function tellChanges(form: HTMLFormElement, search: HTMLInputElement, changed: () => void): void {
   let typing: ReturnType<typeof setTimeout> | undefined;
   search.addEventListener('input', () => {
     clearTimeout(typing);
-    typing = setTimeout(tell, TYPING_MS);
+    typing = setTimeout(changed, TYPING_MS);
   });
   form.addEventListener('change', (event) => {
-    if (event.target !== search) tell();
+    if (event.target !== search) changed();
   });
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     clearTimeout(typing);
-    tell();
+    changed();
   });
 }
 

@@ -4,7 +4,10 @@ import { dueRow, ruledRows } from '../due-lines/due-rows.js';
 import { type DueFilters, hashOf } from '../route.js';
 import { axisAround, type TimeAxis } from '../due-lines/time-axis.js';
 import type { DueLine, DueListSummary } from '../types.js';
-import { countsInWords, dayInWords, DUE_STATES, isToDoAtOnce } from '../words.js';
+import { DUE_STATES } from '../due-lines/due-states.js';
+import { countsInWords, isToDoAtOnce } from '../due-lines/due-words.js';
+import { currentLocale, tell } from '../language.js';
+import { dayInWords } from '../words.js';
 
 type RowOf = (line: DueLine) => HTMLElement;
 
@@ -25,8 +28,7 @@ export function dueListContent({ asOf, lines, next, filters, summary, changed }:
     summary,
   );
   return [
-    lines.length === 0 &&
-      el('p', {}, 'No due line is as asked for. Other states or components may have some.'),
+    lines.length === 0 && el('p', {}, tell('board-nothing-matches')),
     atOnce.length > 0 && atOnceSection(atOnce.map(rowOf), axis),
     ...groups.map((group, index) => depotSection(group, index, filters, group.lines.map(rowOf), axis)),
     pager(filters, next),
@@ -37,8 +39,8 @@ function atOnceSection(rows: HTMLElement[], axis: TimeAxis): HTMLElement {
   return el(
     'section',
     { 'aria-labelledby': 'at-once' },
-    el('h2', { id: 'at-once' }, 'At once'),
-    el('p', { class: 'when' }, 'A reading found something unsafe. See to these first.'),
+    el('h2', { id: 'at-once' }, tell('board-at-once')),
+    el('p', { class: 'when' }, tell('board-at-once-why')),
     ...ruledRows(rows, axis),
   );
 }
@@ -54,7 +56,9 @@ function depotSection(
     'section',
     { 'aria-labelledby': `depot-${index}` },
     el('h2', { id: `depot-${index}` }, name),
-    states === null ? null : el('p', { class: 'when' }, `In all: ${countsInWords(states, filters.states)}`),
+    states === null
+      ? null
+      : el('p', { class: 'when' }, tell('board-in-all', { counts: countsInWords(states, filters.states) })),
     ...ruledRows(rows, axis),
   );
 }
@@ -67,20 +71,28 @@ function groupsByDepot(lines: readonly DueLine[], summary: DueListSummary | null
       const { name = null, states = null } = counted.get(depotId) ?? {};
       return {
         ...{ depotId, states, lines: ofDepot },
-        name: name ?? (depotId === null ? 'At no depot' : 'A depot'),
+        name: name ?? (depotId === null ? tell('board-at-no-depot') : tell('board-unnamed-depot')),
       };
     })
-    .sort((a, b) => (a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name)));
+    .sort((a, b) =>
+      a.depotId === null ? 1 : b.depotId === null ? -1 : a.name.localeCompare(b.name, currentLocale()),
+    );
 }
 
 /** How many lines are in which state, over all depots or at the one that was asked for. */
 export function countsText({ summary, asOf, filters }: DueListState): string {
   if (summary === null) return '';
+  const on = dayInWords(asOf);
   const depot = summary.depots.find((one) => one.depotId === filters.depotId);
   if (depot !== undefined)
-    return `As of ${dayInWords(asOf)} at ${depot.name ?? 'the depot'}: ${countsInWords(depot.states, DUE_STATES)}.`;
+    return tell('board-counts-at', {
+      on,
+      depot: depot.name ?? tell('board-unnamed-depot'),
+      counts: countsInWords(depot.states, DUE_STATES),
+    });
   const { states, done } = summary;
-  return `As of ${dayInWords(asOf)}, over all depots: ${countsInWords(states, DUE_STATES)}. Done in the last 90 days: ${done.onTime} on time, ${done.late} late.`;
+  const counts = tell('board-counts', { on, counts: countsInWords(states, DUE_STATES) });
+  return `${counts} ${tell('board-done', { onTime: done.onTime, late: done.late })}`;
 }
 
 function pager(filters: DueFilters, next: string | null): HTMLElement | false {
@@ -89,9 +101,9 @@ function pager(filters: DueFilters, next: string | null): HTMLElement | false {
     el('a', { href: hashOf({ view: 'due', filters: { ...filters, cursor } }), 'data-key': key }, text);
   return el(
     'nav',
-    { class: 'pager', 'aria-label': 'Pages of the due list' },
-    filters.cursor !== '' && link('First page', '', 'first page'),
-    next !== null && link('Next page', next, 'next page'),
+    { class: 'pager', 'aria-label': tell('board-pages-of-due-list') },
+    filters.cursor !== '' && link(tell('board-first-page'), '', 'first page'),
+    next !== null && link(tell('board-next-page'), next, 'next page'),
   );
 }
 

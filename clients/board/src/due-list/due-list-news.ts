@@ -1,8 +1,9 @@
 import { isAskedFor } from './due-filters.js';
 import type { DueListState } from './due-list-state.js';
 import type { News } from '../live.js';
+import type { DueLine } from '../types.js';
 import { gathered, type Surroundings } from '../view.js';
-import { plain, STATE_WORDS } from '../words.js';
+import { tell } from '../language.js';
 
 const SAY_MS = 700;
 
@@ -19,7 +20,9 @@ export function dueListListener(
   const sayHeard = gathered(
     () => {
       const texts = heard.splice(0);
-      surroundings.say(texts.length > 3 ? `${texts.length} due lines changed` : texts.join('. '));
+      surroundings.say(
+        texts.length > 3 ? tell('board-lines-changed', { count: texts.length }) : texts.join('. '),
+      );
     },
     surroundings.signal,
     SAY_MS,
@@ -35,8 +38,7 @@ export function dueListListener(
     const before = lines[place];
     // It may be told again what is known already.
     if (before !== undefined && isWanted && JSON.stringify(before) === JSON.stringify(line)) return;
-    const work = `${line.vehicle.unitNumber}, ${plain(line.component)} ${line.action}`;
-    heard.push(isOpen ? `${work}: ${STATE_WORDS[line.state]}` : `${work}: no longer applies`);
+    heard.push(inWords(line, isOpen));
     changed.add(line.id);
     if (place >= 0) {
       lines.splice(place, 1, ...(isWanted ? [line] : []));
@@ -45,4 +47,15 @@ export function dueListListener(
     sayHeard();
     reload();
   };
+}
+
+function inWords({ vehicle, component, action, state }: DueLine, isOpen: boolean): string {
+  const named = {
+    unit: vehicle.unitNumber,
+    component: tell(`component-${component}`),
+    action: tell(`action-${action}`),
+  };
+  return isOpen
+    ? tell('board-line-now', { ...named, state: tell(`board-state-${state}`) })
+    : tell('board-line-gone', named);
 }

@@ -2,6 +2,7 @@ import { el, replaceKeeping } from '../dom.js';
 import { filterForm, type FilterForm } from './due-filters.js';
 import { countsText, dueListContent } from './due-list-content.js';
 import type { DueListState } from './due-list-state.js';
+import { tell } from '../language.js';
 import { stripLegend } from '../due-lines/due-rows.js';
 import { releasedPart } from '../released.js';
 import { hashOf } from '../route.js';
@@ -24,7 +25,7 @@ export interface DueListPage {
 }
 
 export function dueListPage(surroundings: Surroundings): DueListPage {
-  const heading = viewHeading('Due list');
+  const heading = viewHeading(tell('board-due-list'));
   const troubles = troublesPart();
   const released = releasedPart(surroundings);
   const counts = el('p', { id: 'counts' });

@@ -2,6 +2,7 @@ import { dueListListener } from './due-list-news.js';
 import { type DueListPage, dueListPage } from './due-list-page.js';
 import { requestDueList } from './due-list-request.js';
 import { type DueListState, emptyDueList } from './due-list-state.js';
+import { tell } from '../language.js';
 import type { DueFilters } from '../route.js';
 import { LOOK_AGAIN_MS } from './troubles.js';
 import { gathered, type Surroundings, type View } from '../view.js';
@@ -22,7 +23,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   lookForTroubles(state, page, surroundings);
   void load(false);
   return {
-    title: 'Due list',
+    title: tell('board-due-list'),
     element: page.element,
     hear: dueListListener(state, surroundings, { redraw: () => page.draw(state), reload }),
     turnTo(route) {
@@ -60,7 +61,7 @@ function dueListLoader(
       Object.assign(state, loaded);
       page.form.offerDepots(loaded.summary);
       page.draw(state);
-      if (!isAgain) surroundings.say(`${loaded.lines.length} due lines shown`);
+      if (!isAgain) surroundings.say(tell('board-lines-shown', { count: loaded.lines.length }));
     } catch (fault) {
       if (until.aborted || surroundings.endedBy(fault)) return;
       page.fail(fault, () => void load(false));

@@ -1,4 +1,5 @@
 import { el, replaceKeeping } from '../dom.js';
+import { tell, textOf } from '../language.js';
 import type { DeliveryTrouble } from '../types.js';
 
 /** Trouble comes with time: without any change of the fleet, so no news of it comes. */
@@ -15,13 +16,13 @@ export function troublesPart(): { element: HTMLElement; show(troubles: readonly 
       const known = JSON.stringify(troubles.map(({ kind, reminderTarget }) => [kind, reminderTarget?.id]));
       if (known === shown) return;
       shown = known;
-      const texts = troubles.map(({ text }) => text);
+      const texts = troubles.map(({ text }) => textOf(text));
       replaceKeeping(element, [
         texts.length > 0 &&
           el(
             'section',
             { class: 'fault', role: 'alert', 'aria-labelledby': 'troubles-heading' },
-            el('h2', { id: 'troubles-heading' }, 'Reminders may not arrive'),
+            el('h2', { id: 'troubles-heading' }, tell('board-troubles')),
             el('ul', { class: 'dots' }, ...texts.map((text) => el('li', {}, text))),
           ),
       ]);

@@ -1,6 +1,7 @@
 import { el } from '../dom.js';
+import { tell, textOf, textsOf } from '../language.js';
 import type { JobReport, Quantity, Reading, Usage } from '../types.js';
-import { momentInWords, plain, quantityInWords } from '../words.js';
+import { momentInWords, quantityInWords } from '../words.js';
 
 type UsageReading = Usage['readings']['items'][number];
 
@@ -8,23 +9,29 @@ type UsageReading = Usage['readings']['items'][number];
 export function readingName(reading: Reading): string {
   // The fields of its kind stand beside those that every reading has.
   const { kind, method, fastener, item } = reading as Reading & {
-    method?: string;
+    method?: 'vacuum' | 'pressure';
     fastener?: string;
     item?: string | null;
   };
-  if (kind === 'hold-test' && method !== undefined) return `${method} test`;
+  if (kind === 'hold-test' && method !== undefined) return tell(`board-reading-${method}-test`);
+  const named = tell(`board-reading-${kind}`);
   const which = fastener ?? item ?? null;
-  return `${plain(kind)}${which === null ? '' : ` (${which})`}`;
+  return which === null ? named : tell('board-reading-with-item', { reading: named, item: which });
+}
+
+export function verdictInWords({ voided, evaluation: { verdict } }: Reading): string {
+  if (voided) return tell('board-reading-voided');
+  return verdict === null ? tell('board-not-judged') : tell(`board-verdict-${verdict}`);
 }
 
 /** A reading with its verdict, and why. */
 export function readingItem(reading: Reading, before = ''): HTMLElement {
-  const { verdict, reasons } = reading.evaluation;
+  const reasons = textsOf(reading.evaluation.reasons);
   return el(
     'li',
     { 'data-reading': reading.id },
     `${before}${readingName(reading)}: `,
-    el('strong', {}, reading.voided ? 'taken back' : (verdict ?? 'no limit to judge by')),
+    el('strong', {}, verdictInWords(reading)),
     reasons.length === 0 ? '' : `. ${reasons.join(' ')}`,
   );
 }
@@ -32,7 +39,7 @@ export function readingItem(reading: Reading, before = ''): HTMLElement {
 /** Readings outside jobs, the latest first. */
 export function looseReadings(readings: readonly Reading[], timeZone: string): HTMLElement {
   const loose = readings.filter(({ jobReportId }) => jobReportId === null);
-  if (loose.length === 0) return el('p', {}, 'None of the latest readings was taken outside a job.');
+  if (loose.length === 0) return el('p', {}, tell('board-no-loose-readings'));
   return el(
     'ul',
     { class: 'dots' },
@@ -42,17 +49,20 @@ export function looseReadings(readings: readonly Reading[], timeZone: string): H
 
 /** What became of a report's counters: as fact only where they are believed. */
 export function countersOf({ odometer, engineHours, usageReading }: JobReport): string[] {
-  const told = (name: string, quantity: Quantity, counts: boolean): string[] => {
+  const told = (
+    code: 'board-odometer-not-counted' | 'board-engine-hours-not-counted',
+    quantity: Quantity,
+    counts: boolean,
+  ): string[] => {
     if (!quantity) return [];
-    const value = quantityInWords(quantity);
-    if (usageReading === null || counts) return [`at ${value}`];
+    const count = quantityInWords(quantity);
+    if (usageReading === null || counts) return [tell('board-job-at', { count })];
     const { status, detail } = usageReading;
-    const standing = status === 'held' ? 'held for review' : status;
-    return [`${name} said ${value}: ${standing}, not counted${detail ? ` (${withoutStop(detail)})` : ''}`];
+    return [tell(code, { count, status }), ...(detail === null ? [] : [textOf(detail)])];
   };
   return [
-    ...told('the odometer', odometer, usageReading?.odometerCounts ?? false),
-    ...told('the hour meter', engineHours, usageReading?.engineHoursCounts ?? false),
+    ...told('board-odometer-not-counted', odometer, usageReading?.odometerCounts ?? false),
+    ...told('board-engine-hours-not-counted', engineHours, usageReading?.engineHoursCounts ?? false),
   ];
 }
 
@@ -63,7 +73,7 @@ export function heldUsage(readings: readonly UsageReading[], timeZone: string): 
   return el(
     'div',
     {},
-    el('h3', {}, 'Held for review, not counted'),
+    el('h3', {}, tell('board-usage-held')),
     el(
       'ul',
       { class: 'dots' },
@@ -71,14 +81,12 @@ export function heldUsage(readings: readonly UsageReading[], timeZone: string): 
         el(
           'li',
           { 'data-held': id },
-          `${momentInWords(readAt, timeZone)}: ${[odometer, engineHours].filter(Boolean).map(quantityInWords).join(', ')}. ${detail ?? ''}`,
+          `${momentInWords(readAt, timeZone)}: ${[odometer, engineHours].filter(Boolean).map(quantityInWords).join(', ')}. ${textOf(detail ?? '')}`,
         ),
       ),
     ),
   );
 }
-
-const withoutStop = (text: string): string => text.replace(/\.$/, '');
 
 const COUNTERS = ['/odometer', '/engineHours'];
 
@@ -86,5 +94,5 @@ const COUNTERS = ['/odometer', '/engineHours'];
 export function setAside({ outcome }: JobReport): HTMLElement[] {
   return outcome.held
     .filter(({ pointer }) => !COUNTERS.includes(pointer))
-    .map(({ pointer, detail }) => el('li', {}, `Set aside, not counted: ${pointer}: ${detail}`));
+    .map(({ pointer, detail }) => el('li', {}, `${tell('board-set-aside', { pointer })} ${textOf(detail)}`));
 }

@@ -4,6 +4,7 @@ import { dueRow, ruledRows, stripLegend } from '../due-lines/due-rows.js';
 import { lossCharts } from '../charts/loss-charts.js';
 import { heldUsage, looseReadings } from './reading-items.js';
 import { releasedNote } from '../released.js';
+import { tell } from '../language.js';
 import { hashOf } from '../route.js';
 import { axisAround } from '../due-lines/time-axis.js';
 import type { DueList } from '../types.js';
@@ -21,25 +22,25 @@ export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content
   return [
     releasedNote(vehicle, timeZone),
     vehicleFacts(vehicle, loaded.depotName, usage, timeZone),
-    el('p', {}, el('a', { href: card, 'data-key': 'job card' }, 'Job card to print')),
+    el('p', {}, el('a', { href: card, 'data-key': 'job card' }, tell('board-job-card-to-print'))),
     section(
-      'Loss alerts',
+      tell('board-loss-alerts'),
       alerts.length === 0
-        ? el('p', {}, 'No loss alert stands.')
+        ? el('p', {}, tell('board-no-alerts'))
         : alertList(alerts, timeZone, { linksVehicle: false }),
     ),
-    section('Due lines', ...dueLines(dueList)),
+    section(tell('board-due-lines'), ...dueLines(dueList)),
     section(
-      'Usage',
+      tell('board-usage'),
       ...usageCharts(vehicle, usage, dueList, timeZone),
       heldUsage(usage.readings.items, timeZone),
     ),
-    section('Coolant loss and strength', ...lossCharts(loaded.trend, loaded.coolant, timeZone)),
-    section('Hold tests', holdTestTable(holdTests.items, timeZone), earlierNote(holdTests)),
-    section('Readings outside jobs', looseReadings(loaded.readings, timeZone)),
+    section(tell('board-loss-and-strength'), ...lossCharts(loaded.trend, loaded.coolant, timeZone)),
+    section(tell('board-hold-tests'), holdTestTable(holdTests.items, timeZone), earlierNote(holdTests)),
+    section(tell('board-loose-readings'), looseReadings(loaded.readings, timeZone)),
     section(
-      'Jobs',
-      jobs.items.length === 0 ? el('p', {}, 'No job is on record.') : null,
+      tell('board-jobs'),
+      jobs.items.length === 0 ? el('p', {}, tell('board-no-jobs')) : null,
       el('ol', { class: 'happened' }, ...jobItems(jobs.items, timeZone)),
       earlierNote(jobs),
     ),
@@ -47,11 +48,11 @@ export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content
 }
 
 function dueLines({ asOf, items }: DueList): HTMLElement[] {
-  if (items.length === 0) return [el('p', {}, 'It has no due lines: it may have no interval plan.')];
+  if (items.length === 0) return [el('p', {}, tell('board-no-due-lines'))];
   const axis = axisAround(asOf);
   const rows = items.map((line) => dueRow(line, axis, { ofVehicle: true }));
   return [stripLegend(), ...ruledRows(rows, axis)];
 }
 
 const earlierNote = ({ next }: { next: string | null }): HTMLElement | null =>
-  next === null ? null : el('p', {}, 'Earlier ones are not shown here.');
+  next === null ? null : el('p', {}, tell('board-earlier'));

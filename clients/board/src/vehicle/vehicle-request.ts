@@ -1,6 +1,6 @@
 import type { WeepholeClient } from '../../../typescript/src/client.js';
 import type { DueState } from '../types.js';
-import { DUE_STATES } from '../words.js';
+import { DUE_STATES } from '../due-lines/due-states.js';
 
 export type LoadedVehicle = Awaited<ReturnType<typeof requestVehicle>>;
 

@@ -1,7 +1,8 @@
 import { el } from '../dom.js';
-import { countersOf, readingItem, setAside } from './reading-items.js';
+import { tell, textOf, textsOf } from '../language.js';
+import { countersOf, readingItem, setAside, verdictInWords } from './reading-items.js';
 import type { JobReport, Quantity, Reading, Usage, Vehicle } from '../types.js';
-import { momentInWords, numberInWords, plain, quantityInWords, workInWords } from '../words.js';
+import { momentInWords, numberInWords, quantityInWords, workInWords } from '../words.js';
 
 const fact = (name: string, value: string): HTMLElement =>
   el('div', {}, el('dt', {}, name), el('dd', {}, value));
@@ -13,11 +14,16 @@ export function vehicleFacts(
   usage: Usage,
   timeZone: string,
 ): HTMLElement {
+  const { duty, status } = vehicle;
   const { lastReading, dailyDistance, dailyEngineHours } = usage;
   const machine = [vehicle.modelYear, vehicle.make, vehicle.model].filter(Boolean).join(' ');
   const rate = (daily: Usage['dailyDistance']): string | null =>
     daily &&
-    `${numberInWords(daily.value)} ${daily.unit} a day (90 % limits ${numberInWords(daily.low)} to ${numberInWords(daily.high)})`;
+    tell('board-rate', {
+      rate: quantityInWords(daily),
+      low: numberInWords(daily.low),
+      high: numberInWords(daily.high),
+    });
   const rates = [rate(dailyDistance), rate(dailyEngineHours)].filter((text) => text !== null).join('; ');
   const estimates = [usage.estimatedOdometer, usage.estimatedEngineHours]
     .filter(Boolean)
@@ -25,27 +31,41 @@ export function vehicleFacts(
   return el(
     'dl',
     { class: 'facts' },
-    machine === '' ? null : fact('Vehicle', machine),
-    fact('Depot', depotName ?? 'none'),
-    fact('Duty', `${vehicle.duty ?? 'normal'}, ${plain(vehicle.status ?? 'in-use')}`),
-    fact('By now about', estimates.length === 0 ? 'not known' : estimates.join('; ')),
-    fact('Use', rates === '' ? 'not known' : rates),
+    machine === '' ? null : fact(tell('board-vehicle'), machine),
+    fact(tell('board-depot'), depotName ?? tell('board-none')),
     fact(
-      'Last read',
-      lastReading === null
-        ? 'never'
-        : `${momentInWords(lastReading.readAt, timeZone)}${usage.stale ? ', more than 60 days ago' : ''}`,
+      tell('board-duty'),
+      `${tell(`board-duty-${duty ?? 'normal'}`)}, ${tell(`board-status-${status ?? 'in-use'}`)}`,
+    ),
+    fact(tell('board-now-about'), estimates.length === 0 ? tell('board-not-known') : estimates.join('; ')),
+    fact(tell('board-daily-use'), rates === '' ? tell('board-not-known') : rates),
+    fact(
+      tell('board-last-read'),
+      lastReading === null ? tell('board-never') : readInWords(lastReading.readAt, usage.stale, timeZone),
     ),
   );
 }
 
+function readInWords(readAt: string, isStale: boolean, timeZone: string): string {
+  const at = momentInWords(readAt, timeZone);
+  return isStale ? tell('board-read-long-ago', { at }) : at;
+}
+
 /** Every hold test on record, with its verdict and why. */
 export function holdTestTable(readings: readonly Reading[], timeZone: string): HTMLElement {
-  if (readings.length === 0) return el('p', {}, 'No hold test is on record.');
-  const head = ['When', 'Method', 'From', 'To', 'Minutes', 'Verdict'];
+  if (readings.length === 0) return el('p', {}, tell('board-no-hold-tests'));
+  const head = [
+    ...[tell('board-when'), tell('board-method'), tell('board-start')],
+    ...[tell('board-end'), tell('board-minutes'), tell('board-verdict')],
+  ];
   return el(
     'div',
-    { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Hold tests, table' },
+    {
+      class: 'scroll',
+      tabindex: 0,
+      role: 'region',
+      'aria-label': tell('board-table', { title: tell('board-hold-tests') }),
+    },
     el(
       'table',
       {},
@@ -58,51 +78,39 @@ export function holdTestTable(readings: readonly Reading[], timeZone: string): H
 function holdTestRow(reading: Reading, timeZone: string): HTMLElement {
   // The fields of its kind stand beside those that every reading has.
   const { method, start, end, minutes } = reading as Reading & {
-    method?: string;
+    method?: 'vacuum' | 'pressure';
     start?: Quantity;
     end?: Quantity;
     minutes?: number;
   };
-  const { verdict, reasons } = reading.evaluation;
+  const reasons = textsOf(reading.evaluation.reasons);
   return el(
     'tr',
     {},
     el('th', { scope: 'row' }, momentInWords(reading.takenAt, timeZone)),
-    el('td', {}, method ?? '–'),
+    el('td', {}, method === undefined ? '–' : tell(`board-method-${method}`)),
     el('td', {}, quantityInWords(start)),
     el('td', {}, quantityInWords(end)),
     el('td', {}, minutes === undefined ? '–' : numberInWords(minutes)),
     el(
       'td',
       {},
-      el('strong', {}, reading.voided ? 'taken back' : (verdict ?? 'no limit to judge by')),
+      el('strong', {}, verdictInWords(reading)),
       reasons.length === 0 ? '' : `: ${reasons.join(' ')}`,
     ),
   );
 }
 
-const RELEASE_WORDS: Record<string, string> = {
-  yes: 'released for service',
-  'with-limits': 'released with limits',
-  no: 'not released',
-};
-
 /** What was done, latest first. */
 export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLElement[] {
   return reports.map((report) => {
-    const notes = [
-      report.voided === null ? '' : 'taken back',
-      report.isBaseline ? 'done before records began' : '',
-      report.performedBy === null ? '' : `by ${report.performedBy}`,
-      ...countersOf(report),
-      RELEASE_WORDS[report.releasedForService ?? ''] ?? '',
-    ].filter((text) => text !== '');
+    const notes = notesOn(report);
     return el(
       'li',
       {},
       el('strong', {}, momentInWords(report.performedAt, timeZone)),
-      notes.length === 0 ? '' : `, ${notes.join(', ')}`,
-      report.warning === null ? null : el('p', {}, el('strong', {}, report.warning)),
+      notes.length === 0 ? null : el('p', {}, notes.join(' ')),
+      report.warning === null ? null : el('p', {}, el('strong', {}, textOf(report.warning))),
       el(
         'ul',
         { class: 'dots' },
@@ -110,8 +118,7 @@ export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLE
           el(
             'li',
             {},
-            workInWords(line),
-            line.failed ? ', had failed' : '',
+            line.failed ? tell('board-work-failed', { work: workInWords(line) }) : workInWords(line),
             line.finding ? `: ${line.finding}` : '',
           ),
         ),
@@ -120,4 +127,17 @@ export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLE
       ),
     );
   });
+}
+
+/** What to know about a job besides its work, a sentence each. */
+function notesOn(report: JobReport): string[] {
+  const { voided, isBaseline, performedBy } = report;
+  const released = report.releasedForService as 'yes' | 'with-limits' | 'no' | null;
+  return [
+    ...(voided === null ? [] : [tell('board-job-voided')]),
+    ...(isBaseline ? [tell('board-job-baseline')] : []),
+    ...(performedBy === null ? [] : [tell('board-job-by', { name: performedBy })]),
+    ...countersOf(report),
+    ...(released === null ? [] : [tell(`board-job-released-${released}`)]),
+  ];
 }

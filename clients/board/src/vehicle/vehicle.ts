@@ -1,4 +1,5 @@
 import { el, replaceKeeping } from '../dom.js';
+import { tell } from '../language.js';
 import type { News } from '../live.js';
 import { vehicleContent } from './vehicle-content.js';
 import { requestVehicle } from './vehicle-request.js';
@@ -9,7 +10,7 @@ const AGAIN_MS = 1000;
 /** All that there is to see of one vehicle. */
 export function vehicleView(vehicleId: string, surroundings: Surroundings): View {
   const { client, fleet, signal } = surroundings;
-  const heading = viewHeading('Vehicle');
+  const heading = viewHeading(tell('board-vehicle'));
   const body = el('div', { 'aria-busy': 'true' });
 
   async function load(): Promise<void> {
@@ -30,7 +31,7 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
   const loadAgain = gathered(
     () => {
       void load();
-      if (isTold) surroundings.say('This vehicle changed');
+      if (isTold) surroundings.say(tell('board-vehicle-changed'));
       isTold = false;
     },
     signal,
@@ -38,7 +39,7 @@ export function vehicleView(vehicleId: string, surroundings: Surroundings): View
   );
   void load();
   return {
-    title: 'Vehicle',
+    title: tell('board-vehicle'),
     element: el('div', {}, heading, body),
     hear(news) {
       if (!isAbout(news, vehicleId)) return;

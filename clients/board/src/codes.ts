@@ -1,0 +1,32 @@
+import type { BOARD_MESSAGES } from './messages.js';
+import type { DueLine } from './types.js';
+
+type ValueOf<K> = K extends 'number'
+  ? number
+  : K extends 'text'
+    ? string
+    : K extends 'list'
+      ? readonly string[]
+      : K extends readonly (infer Word)[]
+        ? Word
+        : never;
+
+/** Terms and phrases of the rules that the board shares. */
+interface Shared {
+  'part-with-item': { component: 'text'; item: 'text' };
+  'work-on-part': { part: 'text'; action: 'text' };
+}
+type Term = `component-${DueLine['component']}` | `action-${DueLine['action']}`;
+
+type All = typeof BOARD_MESSAGES & Shared & Record<Term, object>;
+
+/** What the board can say. */
+export type Code = keyof All;
+
+/** The values of a message, as arguments: none where it has none. */
+export type ValuesOf<C extends Code> = keyof All[C] extends never
+  ? []
+  : [values: { readonly [Name in keyof All[C]]: ValueOf<All[C][Name]> }];
+
+/** A message without values. */
+export type PlainCode = { [C in Code]: ValuesOf<C> extends [] ? C : never }[Code];

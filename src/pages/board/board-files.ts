@@ -1,0 +1,84 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join, posix, sep } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
+import { BOARD_STYLE } from './board-style.js';
+
+/**
+ * What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests
+ * run it uncompiled.
+ */
+const FOLDERS = ['../../../board/', '../../../dist/board/'];
+
+/** What runs the page; it loads the others. */
+export const ENTRY = 'board/src/main.js';
+export const STYLE_NAME = 'board.css';
+export const textsName = (language: Language): string => `texts/${language}.js`;
+
+/** Declares what the board says, for the compiler and the check of the languages alone. */
+const DECLARATIONS = 'board/src/messages.js';
+
+/** The one library of the board: a module without imports, although its name says otherwise. */
+const LIBRARY = 'intl-messageformat';
+const LIBRARY_NAME = 'intl-messageformat.js';
+
+/** The messages of the board, and the terms of the rules that it shares. */
+const CODES_OF_BOARD = /^(board-|component-|action-|part-with-item$|work-on-part$)/;
+
+export interface BoardFile {
+  name: string;
+  type: string;
+  content: Buffer;
+}
+
+const script = (name: string, text: string): BoardFile => ({
+  ...{ name, type: 'text/javascript; charset=utf-8', content: Buffer.from(text) },
+});
+
+/** All that the page is made of. @throws Error where the board has not been built */
+export function boardFiles(): BoardFile[] {
+  return [
+    ...ownScripts(),
+    script(LIBRARY_NAME, libraryText()),
+    ...LANGUAGES.map((language) => script(textsName(language), textsModule(language))),
+    { name: STYLE_NAME, type: 'text/css; charset=utf-8', content: Buffer.from(BOARD_STYLE) },
+  ];
+}
+
+function ownScripts(): BoardFile[] {
+  const folder = FOLDERS.map((path) => fileURLToPath(new URL(path, import.meta.url))).find((path) =>
+    existsSync(join(path, ENTRY)),
+  );
+  if (folder === undefined) throw new Error('the board has not been built; run npm run build');
+  return (
+    readdirSync(folder, { recursive: true, encoding: 'utf8' })
+      .filter((path) => path.endsWith('.js'))
+      .map((path) => ({ name: path.split(sep).join('/'), text: readFileSync(join(folder, path), 'utf8') }))
+      // Types alone leave an empty module behind, which nothing loads.
+      .filter(({ text }) => text.trim() !== 'export {};')
+      .filter(({ name }) => name !== DECLARATIONS)
+      .map(({ name, text }) => script(name, withLibraryAt(name, text)))
+      .sort((a, b) => (a.name < b.name ? -1 : 1))
+  );
+}
+
+/** A browser knows no packages: the library is named by its place. */
+function withLibraryAt(name: string, text: string): string {
+  return text.replaceAll(`from '${LIBRARY}'`, `from '${posix.relative(posix.dirname(name), LIBRARY_NAME)}'`);
+}
+
+/** The library with its licence, which asks to stand on every copy. */
+function libraryText(): string {
+  const folder = dirname(createRequire(import.meta.url).resolve(LIBRARY));
+  const licence = readFileSync(join(folder, 'LICENSE.md'), 'utf8').trim();
+  const code = readFileSync(join(folder, `${LIBRARY}.iife.js`), 'utf8');
+  return `/*!\n${LIBRARY}\n\n${licence}\n*/\n${code.replace(/\n\/\/# sourceMappingURL=.*\s*$/, '\n')}`;
+}
+
+/** What the board says in a language, as a module. */
+function textsModule(language: Language): string {
+  const { locale, messages } = LANGUAGE_FILES[language];
+  const ofBoard = Object.entries(messages).filter(([code]) => CODES_OF_BOARD.test(code));
+  return `export default ${JSON.stringify({ language, locale, messages: Object.fromEntries(ofBoard) })};\n`;
+}
