@@ -44,7 +44,7 @@ class Ledger {
     private readonly way: Way,
     private readonly facts: readonly number[],
   ) {
-    this.keep(concludeUsage(this.historyOf([], null), ZONE, 'si'));
+    this.keep(concludeUsage(this.historyOf([], null), ZONE));
   }
 
   add(usages: readonly Usage[]): void {
@@ -63,7 +63,7 @@ class Ledger {
 
   /** What all of the readings say, asked at once. */
   wholeConclusion(): { usage: ConcludedUsage; positions: Map<number, Position> } {
-    const usage = concludeUsage(this.historyOf(this.readings, null), ZONE, 'si');
+    const usage = concludeUsage(this.historyOf(this.readings, null), ZONE);
     return { usage, positions: new Map(this.facts.map((at) => [at, positionAt(at, usage, ZONE)])) };
   }
 
@@ -96,10 +96,10 @@ class Ledger {
     history.summary = stored;
     this.readings = [...this.readings, ...added].sort(inTime);
     try {
-      this.keep(concludeUsage(history, ZONE, 'si'));
+      this.keep(concludeUsage(history, ZONE));
     } catch (error) {
       if (!(error instanceof NeedsAllFacts)) throw error;
-      this.keep(concludeUsage({ ...this.historyOf(this.readings, null), summary: stored }, ZONE, 'si'));
+      this.keep(concludeUsage({ ...this.historyOf(this.readings, null), summary: stored }, ZONE));
     }
   }
 
@@ -179,7 +179,9 @@ function live(way: Way, hours: readonly number[], changes: readonly Change[]): L
 
 function assertAsFromAll(ledger: Ledger): void {
   const { usage, positions } = ledger.wholeConclusion();
-  expect(usage.judged.map(({ id, status, detail }) => `${id} is ${status}: ${detail}`)).toEqual([]);
+  expect(
+    usage.judged.map(({ id, status, detail }) => `${id} is ${status}: ${JSON.stringify(detail)}`),
+  ).toEqual([]);
   expect(ledger.concluded.distance).toEqual(usage.distance.conclusion);
   expect(ledger.concluded.engineHours).toEqual(usage.engineHours.conclusion);
   expect(ledger.positions).toEqual(positions);

@@ -19,6 +19,7 @@ import {
   requirePercent,
 } from '../../src/domain/quantities/plausible.js';
 import { convert } from '../../src/domain/quantities/units.js';
+import { english } from '../support/english.js';
 import { refusalOf } from '../support/refusal.js';
 
 const psi = (value: number): number => convert(value, 'psi', 'kPa');
@@ -211,5 +212,7 @@ describe('the rules', () => {
     expect(refusal.message.startsWith(refusal.field)).toBe(true);
     const { detail } = refusal;
     expect(refusal.message.endsWith(typeof detail === 'string' ? detail : detail.code)).toBe(true);
+    // A code that no language tells would be all that it says.
+    expect(english(detail)).toMatch(/\w \w/);
   });
 });

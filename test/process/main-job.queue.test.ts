@@ -116,7 +116,7 @@ describe('the main job, over real HTTP', () => {
     };
     const { body } = await fleet.mechanic.post('/v1/usage-readings', { readings: [reading] });
     expect(body).toMatchObject({ held: 1, results: [{ index: 0, status: 'held', reason: 'went-back' }] });
-    expect(body.results[0].detail).toContain('53,600 mi');
+    expect(body.results[0].detail.text).toContain('53,600 mi');
     expect(await linesOf(scenario.vehicleId)).toEqual(before);
     const held = await fleet.dashboard.get('/v1/usage-readings?status=held');
     expect(held.body.items).toMatchObject([{ id: body.results[0].id, reason: 'went-back' }]);

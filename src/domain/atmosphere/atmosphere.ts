@@ -113,7 +113,7 @@ function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
       reading: told('vacuum', barometerKpa, unit),
       least: told('vacuum', LOWEST_BAROMETER_KPA, unit, 'up'),
       most: told('vacuum', HIGHEST_BAROMETER_KPA, unit, 'down'),
-      asks: meant ? 'other-unit' : 'nothing',
+      asks: meant ? 'unit' : 'nothing',
       meant: meant ? `${plain(typed)} ${unitInWords(meant)}` : '',
     }),
   });

@@ -13,7 +13,7 @@ export const message = messages({
     reading: 'measure',
     least: 'measure',
     most: 'measure',
-    asks: ['other-unit', 'nothing'],
+    asks: ['unit', 'nothing'],
     meant: 'text',
   },
   'elevation-beyond-atmosphere': {

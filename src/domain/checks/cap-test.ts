@@ -1,7 +1,7 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
-import { conclude, noFindings } from '../evaluation/findings.js';
+import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
 import { told } from '../quantities/told.js';
@@ -43,41 +43,17 @@ export function evaluateCapTest(
   const ratingKpa =
     around.capRatingKpa == null ? null : requirePositive('capRating', around.capRatingKpa, 'kPa');
   const findings = noFindings();
-  const { fails, doubts } = findings;
-  if (reading.vacuumValveOk === false) fails.push(message('cap-vacuum-valve-stuck'));
-  const leastKpa = ratingKpa === null ? null : ratingKpa * practice.capHoldsShare;
-  const mostKpa = ratingKpa === null ? null : ratingKpa * practice.capOpensShare;
-  if (ratingKpa !== null && leastKpa !== null && mostKpa !== null) {
-    const rating = told('pressure', ratingKpa, unit);
-    // A cap cannot hold more than the pressure at which it opens.
-    const heldKpa = holdsAtKpa === null ? opensAtKpa : Math.min(holdsAtKpa, opensAtKpa ?? Infinity);
-    if (heldKpa !== null && heldKpa < leastKpa * (1 - 1e-9))
-      fails.push(
-        message('cap-holds-too-little', {
-          held: told('pressure', heldKpa, unit),
-          least: told('pressure', leastKpa, unit, 'up'),
-          rating,
-        }),
-      );
-    if (opensAtKpa !== null && opensAtKpa > mostKpa * (1 + 1e-9))
-      fails.push(
-        message('cap-opens-too-late', {
-          opens: told('pressure', opensAtKpa, unit),
-          most: told('pressure', mostKpa, unit, 'down'),
-          rating,
-        }),
-      );
-    if (holdsAtKpa === null) doubts.push(message('cap-hold-not-read'));
-    if (opensAtKpa === null) doubts.push(message('cap-opening-not-read'));
-  }
+  if (reading.vacuumValveOk === false) findings.fails.push(message('cap-vacuum-valve-stuck'));
+  const limits = ratingKpa === null ? null : limitsOf(ratingKpa, practice);
+  if (limits !== null) judgeAgainst(limits, { opensAtKpa, holdsAtKpa, unit }, findings);
   const concluded = conclude(findings, message('cap-as-rated'));
-  const judged = ratingKpa !== null || concluded.verdict === 'fail';
+  const judged = limits !== null || concluded.verdict === 'fail';
   return {
     verdict: judged ? concluded.verdict : null,
     reasons: judged ? concluded.reasons : [message('cap-rating-unknown')],
     computed: {
-      leastHold: leastKpa === null ? null : measure('pressure', leastKpa),
-      mostOpening: mostKpa === null ? null : measure('pressure', mostKpa),
+      leastHold: limits === null ? null : measure('pressure', limits.leastKpa),
+      mostOpening: limits === null ? null : measure('pressure', limits.mostKpa),
     },
     cautions: cautionsFor('pressure-test'),
     basis: [
@@ -87,4 +63,41 @@ export function evaluateCapTest(
       }),
     ],
   };
+}
+
+/** What a cap of a rating must hold, and where it must open; kPa gauge. */
+interface CapLimits {
+  ratingKpa: number;
+  leastKpa: number;
+  mostKpa: number;
+}
+
+function limitsOf(ratingKpa: number, practice: CommonPractice): CapLimits {
+  return {
+    ratingKpa,
+    leastKpa: ratingKpa * practice.capHoldsShare,
+    mostKpa: ratingKpa * practice.capOpensShare,
+  };
+}
+
+function judgeAgainst(
+  { ratingKpa, leastKpa, mostKpa }: CapLimits,
+  { opensAtKpa, holdsAtKpa, unit }: { opensAtKpa: number | null; holdsAtKpa: number | null; unit: Unit },
+  { fails, doubts }: Findings,
+): void {
+  const rating = told('pressure', ratingKpa, unit);
+  // A cap cannot hold more than the pressure at which it opens.
+  const heldKpa = holdsAtKpa === null ? opensAtKpa : Math.min(holdsAtKpa, opensAtKpa ?? Infinity);
+  if (heldKpa !== null && heldKpa < leastKpa * (1 - 1e-9)) {
+    const held = told('pressure', heldKpa, unit);
+    const least = told('pressure', leastKpa, unit, 'up');
+    fails.push(message('cap-holds-too-little', { held, least, rating }));
+  }
+  if (opensAtKpa !== null && opensAtKpa > mostKpa * (1 + 1e-9)) {
+    const opens = told('pressure', opensAtKpa, unit);
+    const most = told('pressure', mostKpa, unit, 'down');
+    fails.push(message('cap-opens-too-late', { opens, most, rating }));
+  }
+  if (holdsAtKpa === null) doubts.push(message('cap-hold-not-read'));
+  if (opensAtKpa === null) doubts.push(message('cap-opening-not-read'));
 }

@@ -27,7 +27,7 @@ export const message = messages({
   'torque-set-maybe-under-tightened': { ...BELOW, percent: 'number' },
   'torque-set-unit-slip': {
     times: 'text',
-    direction: ['too-much', 'too-little'],
+    direction: ['above', 'below'],
     taken: 'text',
     meant: 'text',
   },

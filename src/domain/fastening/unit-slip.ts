@@ -25,12 +25,12 @@ export function unitSlip(torquesNm: readonly number[], minNm: number, maxNm: num
   const allWithin = (scale: number) =>
     torquesNm.every((torque) => torque * scale >= minNm && torque * scale <= maxNm);
   for (const { factor, shown, small, large } of SLIPS) {
-    if (allWithin(1 / factor)) return slip('too-much', shown, small, large);
-    if (allWithin(factor)) return slip('too-little', shown, large, small);
+    if (allWithin(1 / factor)) return slip('above', shown, small, large);
+    if (allWithin(factor)) return slip('below', shown, large, small);
   }
   return null;
 }
 
-function slip(direction: 'too-much' | 'too-little', times: string, taken: string, meant: string): Message {
+function slip(direction: 'above' | 'below', times: string, taken: string, meant: string): Message {
   return message('torque-set-unit-slip', { times, direction, taken, meant });
 }

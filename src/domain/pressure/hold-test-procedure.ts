@@ -116,7 +116,7 @@ function seaLevelTarget(own: HoldTestLimits, unit: Unit, basis: Message[]): numb
     basis.push(
       message('basis-hold-test-target-at-sea-level', {
         target: told('vacuum', targetKpa, unit),
-        rule: systemOf(unit) === 'us' ? 'per-1000-ft' : 'per-1000-m',
+        rule: systemOf(unit),
       }),
     );
   return targetKpa;

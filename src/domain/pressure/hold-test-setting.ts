@@ -1,8 +1,8 @@
 import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
+import { baseTerm } from '../coolant/coolant.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Message } from '../message.js';
-import { roundedToRead } from '../quantities/rounding.js';
-import { told } from '../quantities/told.js';
+import { told, toldPercent } from '../quantities/told.js';
 import { toldAllowedLoss } from './gauge-division.js';
 import { leastStart } from './hold-test-doubts.js';
 import { temperatureCorrectedLossKpa } from './hold-test-loss.js';
@@ -188,11 +188,11 @@ function vapourBasis(reading: HoldTestReading, around: HoldTestSurroundings): Me
   const coldest = Math.min(
     ...[reading.coolantTemperatureC, reading.startTemperatureC, reading.endTemperatureC].map((c) => c ?? 0),
   );
-  const below = coldest < 0 ? 'ice-point' : 'nothing';
+  const below = coldest < 0 ? 'zero' : 'nothing';
   if (strengthPercent === null) return message('basis-vapour-of-water', { below });
   return message('basis-vapour-of-coolant', {
-    percent: roundedToRead(strengthPercent, '%', 'nearest'),
-    base: around.base ?? 'ethylene-glycol',
+    percent: toldPercent(strengthPercent),
+    base: baseTerm(around.base ?? 'ethylene-glycol'),
     assumed: around.base == null ? 'yes' : 'no',
     below,
   });

@@ -5,12 +5,11 @@ const METHOD = ['vacuum', 'pressure'] as const;
 const OUTCOME = ['lost', 'nothing-lost', 'gained'] as const;
 const YES_NO = ['yes', 'no'] as const;
 /** Whether the same number is asked for in another unit, told in `meant`. */
-const ASKS = ['other-unit', 'nothing'] as const;
-const BASE = ['ethylene-glycol', 'propylene-glycol'] as const;
+const ASKS = ['unit', 'nothing'] as const;
 /** A limit in psi is told in inches of mercury besides, in `onMercuryGauge`. */
 const LIMIT = {
   limit: 'measure',
-  beside: ['inches-of-mercury', 'nothing'],
+  beside: ['inHg', 'nothing'],
   onMercuryGauge: 'text',
 } as const;
 
@@ -72,16 +71,16 @@ export const message = messages({
   'basis-hold-test-usual-loss': { loss: 'measure' },
   'basis-hold-test-usual-minutes': { minutes: 'number' },
   'basis-hold-test-usual-gauge': { division: 'measure' },
-  'basis-hold-test-target-at-sea-level': { target: 'measure', rule: ['per-1000-ft', 'per-1000-m'] },
+  'basis-hold-test-target-at-sea-level': { target: 'measure', rule: ['us', 'si'] },
   'basis-hold-test-at-cap-rating': { rating: 'measure' },
   'basis-hold-test-on-gauge': { start: 'measure', loss: 'measure', minutes: 'number' },
   'basis-hold-test-target-above-limit': { target: 'measure', limit: 'measure' },
-  'basis-vapour-of-water': { below: ['ice-point', 'nothing'] },
+  'basis-vapour-of-water': { below: ['zero', 'nothing'] },
   'basis-vapour-of-coolant': {
     percent: 'number',
-    base: BASE,
+    base: 'message',
     assumed: YES_NO,
-    below: ['ice-point', 'nothing'],
+    below: ['zero', 'nothing'],
   },
   'basis-vacuum-fill-air-left': {},
   'basis-hold-test-rate': {},

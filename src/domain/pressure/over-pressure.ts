@@ -44,7 +44,7 @@ export function overPressure(
       detail: message('test-pressure-above-limit', {
         highest,
         limit,
-        asks: meant ? 'other-unit' : 'nothing',
+        asks: meant ? 'unit' : 'nothing',
         meant: meantTold,
       }),
     });

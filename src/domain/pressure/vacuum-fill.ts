@@ -3,8 +3,7 @@ import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
-import { roundedToRead } from '../quantities/rounding.js';
-import { told } from '../quantities/told.js';
+import { told, toldPercent } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
 import { message } from './messages.js';
 import { acceptVacuum, greatestVacuumKpa } from './vacuum-limit.js';
@@ -52,7 +51,7 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
   const volumeL = input.volumeL ?? null;
   if (volumeL !== null) requirePositive('volume', volumeL, 'L');
   const left = airLeftFraction(input.vacuumKpa, accepted.atmosphereKpa);
-  const percent = roundedToRead(100 * left, '%', 'nearest');
+  const percent = toldPercent(100 * left);
   const reasons = [message('vacuum-fill-air-left', { percent })];
   if (volumeL !== null) {
     const volumeUnit = input.volumeUnit ?? 'L';

@@ -137,7 +137,7 @@ export function acceptVacuum(
 export function limitTold(kpa: number, unit: Unit) {
   return {
     limit: told('vacuum', kpa, unit, 'exact'),
-    beside: unit === 'psi' ? 'inches-of-mercury' : 'nothing',
+    beside: unit === 'psi' ? 'inHg' : 'nothing',
     onMercuryGauge: `${plain(convert(kpa, 'kPa', 'inHg'))} inHg`,
   } as const;
 }
@@ -150,7 +150,7 @@ export function limitTold(kpa: number, unit: Unit) {
  */
 export function questionTold(meant: Quantity | null) {
   if (meant === null) return { asks: 'nothing', meant: '' } as const;
-  return { asks: 'other-unit', meant: `${plain(meant.value)} ${unitInWords(meant.unit)}` } as const;
+  return { asks: 'unit', meant: `${plain(meant.value)} ${unitInWords(meant.unit)}` } as const;
 }
 
 /**

@@ -1,21 +1,8 @@
 import { messages } from '../message.js';
-import type { Dimension } from './units.js';
 
 /** The unit that a value is told with where it is refused; `none` for a number without one. */
 const UNIT = ['none', 'kPa', 'L', 'minutes', 'N·m', '%', 'mm', 'rpm', 'km'] as const;
 export type UnitTold = (typeof UNIT)[number];
-
-const DIMENSION = [
-  'length',
-  'time-in-use',
-  'pressure',
-  'temperature',
-  'volume',
-  'torque',
-  'ratio',
-  'refractive-index',
-  'brix',
-] as const satisfies readonly Dimension[];
 
 export const message = messages({
   'number-not-finite': { value: 'text' },
@@ -31,8 +18,18 @@ export const message = messages({
   },
   'unit-of-another-dimension': {
     unit: 'text',
-    dimension: DIMENSION,
+    dimension: 'message',
     wantedUnit: 'text',
-    wantedDimension: DIMENSION,
+    wantedDimension: 'message',
   },
+  // Terms: what units measure.
+  'dimension-length': {},
+  'dimension-time-in-use': {},
+  'dimension-pressure': {},
+  'dimension-temperature': {},
+  'dimension-volume': {},
+  'dimension-torque': {},
+  'dimension-ratio': {},
+  'dimension-refractive-index': {},
+  'dimension-brix': {},
 });

@@ -113,9 +113,9 @@ export function convert(value: number, from: Unit, to: Unit): number {
       limit: { oneOf: unitsOf(target.dimension) },
       detail: message('unit-of-another-dimension', {
         unit: from,
-        dimension: source.dimension,
+        dimension: message(`dimension-${source.dimension}`),
         wantedUnit: to,
-        wantedDimension: target.dimension,
+        wantedDimension: message(`dimension-${target.dimension}`),
       }),
     });
   }

@@ -22,7 +22,7 @@ export function heldDetail(
   const before = {
     before: counterTold(limits, beforeValue),
     days: toTenths((entry.at - head.at) / MS_PER_DAY),
-    source: head.source,
+    source: message(`usage-source-${head.source}`),
   };
   if (judgement.reason === 'unit-slip') {
     const isTooFew = slipFactor(limits, core, entry, judgement.life) === KM_PER_MILE;

@@ -1,10 +1,10 @@
 import { messages } from '../message.js';
 
-/** Whether the rule binds the vehicle; if not, what is said is a notice. */
-const FORM = ['usual-before-1981', 'other-number'] as const;
+/** Usual before model year 1981, or perhaps a serial number that stands in the wrong field. */
+const FORM = ['usual', 'serial'] as const;
 
 export const message = messages({
-  'vin-length': { length: 'number', then: FORM },
-  'vin-character': { character: 'text', position: 'number', then: FORM },
-  'vin-check-digit': { given: 'text', expected: 'text', then: ['mistyped', 'may-be-right'] },
+  'vin-length': { length: 'number', hint: FORM },
+  'vin-character': { character: 'text', position: 'number', hint: FORM },
+  'vin-check-digit': { given: 'text', expected: 'text', hint: ['mistyped', 'possible'] },
 });

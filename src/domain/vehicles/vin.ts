@@ -80,22 +80,22 @@ function asksForCheckDigit(vin: string): boolean {
  */
 export function vinFault(vin: string, modelYear: number | null = null): VinFault | null {
   const isBeforeRule = modelYear !== null && modelYear < FIRST_MODEL_YEAR;
-  const form = formFault(vin, isBeforeRule ? 'usual-before-1981' : 'other-number');
+  const form = formFault(vin, isBeforeRule ? 'usual' : 'serial');
   if (form !== null) return { isNotice: isBeforeRule, detail: form };
   const expected = checkDigitOf(vin);
   const given = vin.charAt(8);
   if (given === expected) return null;
   const isNotice = isBeforeRule || !asksForCheckDigit(vin);
-  const then = isNotice ? 'may-be-right' : 'mistyped';
-  return { isNotice, detail: message('vin-check-digit', { given, expected, then }) };
+  const hint = isNotice ? 'possible' : 'mistyped';
+  return { isNotice, detail: message('vin-check-digit', { given, expected, hint }) };
 }
 
-function formFault(vin: string, then: 'usual-before-1981' | 'other-number'): Message | null {
+function formFault(vin: string, hint: 'usual' | 'serial'): Message | null {
   const { length } = vin;
-  if (length !== WEIGHTS.length) return message('vin-length', { length, then });
+  if (length !== WEIGHTS.length) return message('vin-length', { length, hint });
   const index = [...vin].findIndex((character) => !CHARACTERS.test(character));
   if (index === -1) return null;
-  return message('vin-character', { character: vin.charAt(index), position: index + 1, then });
+  return message('vin-character', { character: vin.charAt(index), position: index + 1, hint });
 }
 
 function checkDigitOf(vin: string): string {

@@ -1,3 +1,5 @@
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
 import type {
   JobRecord,
@@ -103,7 +105,10 @@ export function implausibleIn(
     if (status !== 'held') continue;
     const own = byUsage.get(id);
     if (own) {
-      found.set(own.id, { baseline: own, detail: `is not plausible: ${detail ?? ''}` });
+      found.set(own.id, {
+        baseline: own,
+        detail: `is not plausible: ${detail === null ? '' : textOf(detail, currentReader())}`,
+      });
       continue;
     }
     const stored = history.usage.readings.find((reading) => reading.id === id);

@@ -1,8 +1,13 @@
 import fc from 'fast-check';
-import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
-import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
+import { atmosphereAt as airAt } from '../../../src/domain/atmosphere/atmosphere.js';
+import { standardAtmosphereKpa as standardKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { english } from '../../support/english.js';
+import { refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const atmosphereAt = refusingInEnglish(airAt);
+const standardAtmosphereKpa = refusingInEnglish(standardKpa);
 
 describe('standard atmosphere', () => {
   // U.S. Standard Atmosphere 1976 by geometric elevation, computed from its published constants;
@@ -29,7 +34,7 @@ describe('standard atmosphere', () => {
   });
 
   it('refuses an elevation that was given in feet', () => {
-    expect(() => standardAtmosphereKpa(14_000)).toThrow(/14000 m .*was it 14000 ft/);
+    expect(() => standardAtmosphereKpa(14_000)).toThrow(/14,000 m .*Was it 14,000 ft/);
     expect(() => standardAtmosphereKpa(Number.NaN)).toThrow(ImpossibleValue);
   });
 });
@@ -43,18 +48,18 @@ describe('atmosphere at the place of work', () => {
     expect(atmosphereAt({ elevationM: 1500 }).source).toBe('elevation');
     const assumed = atmosphereAt({});
     expect(assumed.source).toBe('assumed');
-    expect(assumed.basis).toMatch(/sea level assumed/);
+    expect(english(assumed.basis)).toMatch(/sea level assumed/);
   });
 
   // 32.0 inHg is about the highest sea-level pressure on record (from memory of the WMO extremes).
   it('refuses a barometer reading that no weather gives, naming the unit probably meant', () => {
-    expect(() => atmosphereAt({ barometerKpa: 29.92 })).toThrow(/barometer: 29.92 kPa .*was it 29.92 inHg\?/);
+    expect(() => atmosphereAt({ barometerKpa: 29.92 })).toThrow(/barometer: 29.92 kPa .*Was it 29.92 inHg\?/);
     expect(() => atmosphereAt({ barometerKpa: convert(33, 'inHg', 'kPa') }, 'inHg')).toThrow(/33 inHg/);
   });
 
   it('points out a sea-level barometer value used up the mountain', () => {
-    expect(atmosphereAt({ barometerKpa: 101.3, elevationM: 1500 }).basis).toMatch(
-      /station pressure is wanted/,
+    expect(english(atmosphereAt({ barometerKpa: 101.3, elevationM: 1500 }).basis)).toMatch(
+      /101\.3 kPa\. That is far from the 84\.56 kPa usual at 1,500 m: give the station pressure/,
     );
   });
 });

@@ -1,11 +1,16 @@
 import fc from 'fast-check';
 import {
-  calculateBelt,
-  evaluateBeltCheck,
+  calculateBelt as calculate,
+  evaluateBeltCheck as judge,
   type BeltCheckReading,
 } from '../../../src/domain/belt/belt-check.js';
-import { parseBeltDesignation } from '../../../src/domain/belt/designation.js';
+import { parseBeltDesignation as parse } from '../../../src/domain/belt/designation.js';
 import { alignmentDegrees, drivenRpm, slipPercent } from '../../../src/domain/belt/geometry.js';
+import { judgingInEnglish, refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const calculateBelt = judgingInEnglish(calculate);
+const evaluateBeltCheck = judgingInEnglish(judge);
+const parseBeltDesignation = refusingInEnglish(parse);
 
 describe('belt designation', () => {
   // Ribs + profile + effective length in mm, pitch 3.56 mm: glossary on ISO 9981 and ISO 9982.
@@ -116,7 +121,7 @@ describe('belt check', () => {
 
   it('says what was not checked, and cannot tell when nothing was', () => {
     expect(evaluateBeltCheck({ kind: 'belt-check', ribsSeated: true }).reasons.join()).toMatch(
-      /Not checked: alignment, wear/,
+      /Not checked: alignment and wear/,
     );
     expect(evaluateBeltCheck({ kind: 'belt-check' }).verdict).toBe('inconclusive');
   });

@@ -4,11 +4,14 @@ import {
   addDays,
   addMonths,
   civilDateOf,
-  epochDayOf,
+  epochDayOf as dayOf,
   monthOf,
 } from '../../../src/domain/calendar/civil-date.js';
 import { civilDateAt, epochDayAt, startOfDay } from '../../../src/domain/calendar/zone.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
+import { refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const epochDayOf = refusingInEnglish(dayOf);
 
 const ZONES = [
   'America/Denver',

@@ -1,11 +1,23 @@
 import { cautionsFor, CAUTIONS } from '../../../src/domain/cautions/cautions.js';
-import { evaluateCapTest } from '../../../src/domain/checks/cap-test.js';
-import { evaluateCombustionGasTest } from '../../../src/domain/checks/combustion-gas-test.js';
-import { evaluateLevelCheck } from '../../../src/domain/checks/level-check.js';
-import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
-import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
+import { evaluateCapTest as judgeCap } from '../../../src/domain/checks/cap-test.js';
+import { evaluateCombustionGasTest as judgeGas } from '../../../src/domain/checks/combustion-gas-test.js';
+import { evaluateLevelCheck as judgeLevel } from '../../../src/domain/checks/level-check.js';
+import {
+  evaluateWarmUpCheck as judgeWarmUp,
+  type WarmUpCheckReading,
+} from '../../../src/domain/checks/warm-up-check.js';
+import { evaluateTopUp as judgeTopUp } from '../../../src/domain/filling/top-up.js';
+import type { Message } from '../../../src/domain/message.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import { plain, say, sayChange } from '../../../src/domain/quantities/wording.js';
+import { judgingInEnglish } from '../../support/refusals-in-english.js';
+import { english } from '../../support/english.js';
+
+const evaluateCapTest = judgingInEnglish(judgeCap);
+const evaluateCombustionGasTest = judgingInEnglish(judgeGas);
+const evaluateLevelCheck = judgingInEnglish(judgeLevel);
+const evaluateWarmUpCheck = judgingInEnglish(judgeWarmUp);
+const evaluateTopUp = judgingInEnglish(judgeTopUp);
 
 describe('warm-up check', () => {
   const good: WarmUpCheckReading = {
@@ -22,7 +34,7 @@ describe('warm-up check', () => {
     expect(evaluateWarmUpCheck(good).verdict).toBe('pass');
     expect(evaluateWarmUpCheck({ ...good, heatAtVents: null, fanCycled: null }).verdict).toBe('pass');
     expect(evaluateWarmUpCheck({ ...good, levelAfterCooling: 'above-mark' }).reasons.join()).toMatch(
-      /draw it down/,
+      /Draw it down/,
     );
   });
 
@@ -68,7 +80,7 @@ describe('level check', () => {
 
   it('says nothing on a warm engine', () => {
     expect(evaluateLevelCheck(level(0, false)).verdict).toBe('inconclusive');
-    expect(evaluateLevelCheck(level(2, null)).reasons[0]).toMatch(/read it again cold/);
+    expect(evaluateLevelCheck(level(2, null)).reasons[0]).toMatch(/Read it again cold/);
     expect(() => evaluateLevelCheck(level(Number.NaN))).toThrow(/belowMark/);
   });
 });
@@ -134,7 +146,7 @@ describe('combustion-gas test', () => {
       engineHot: false,
     });
     expect(cold.verdict).toBe('inconclusive');
-    expect(cold.reasons[0]).toMatch(/repeat it hot and under load/);
+    expect(cold.reasons[0]).toMatch(/Repeat it hot and under load/);
     const hot = { kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true } as const;
     expect(evaluateCombustionGasTest(hot).verdict).toBe('inconclusive');
   });
@@ -146,7 +158,7 @@ describe('what a combustion-gas test says', () => {
 
   // Common practice, no source.
   it('is to park a vehicle with a positive one, and where to look', () => {
-    expect(reasonOf(true)).toMatch(/park it.*head gasket.*EGR cooler and injector sleeves/);
+    expect(reasonOf(true)).toMatch(/Park the vehicle.*head gasket.*EGR cooler and injector sleeves/);
   });
 
   it('is to fit the tester cold before it is repeated', () => {
@@ -157,23 +169,24 @@ describe('what a combustion-gas test says', () => {
 describe('cautions', () => {
   it('defer to the vehicle maker, local rules and qualified people in every list', () => {
     for (const list of Object.values(CAUTIONS))
-      expect(list.at(-1)).toMatch(/vehicle maker.*qualified.*local rules/);
+      expect(english(list.at(-1)!)).toMatch(/vehicle maker.*qualified.*local rules/);
     expect(new Set(cautionsFor('whole-job')).size).toBe(11);
   });
 
   it('leave nothing of any kind of work out of the whole job, and keep its order', () => {
     for (const [work, list] of Object.entries(CAUTIONS)) {
       if (work === 'planning') continue;
-      expect(list).toEqual(
-        CAUTIONS['whole-job'].filter((caution) => (list as readonly string[]).includes(caution)),
+      const inOrder = CAUTIONS['whole-job'].filter((caution) =>
+        list.some((own: Message) => own.code === caution.code),
       );
+      expect(list).toEqual(inOrder);
     }
   });
 
   // Common practice, no source: a cap can be cool while the coolant below it is not.
   it('say how a system is known to be cool, by the hose and not by the cap', () => {
-    const [hot] = cautionsFor('cooling-system');
-    expect(hot).toMatch(/engine off.*stood.*upper hose is cool to the hand.*first stop under a rag/);
+    const hot = english(cautionsFor('cooling-system')[0]!);
+    expect(hot).toMatch(/Engine off.*wait until the upper hose is cool to the hand.*rag.*first stop/);
     expect(hot).not.toMatch(/cap is cool/);
   });
 
@@ -181,10 +194,10 @@ describe('cautions', () => {
     ['fastening', /key out.*wheels chocked.*articulation.*locked/],
     ['belt-drive', /key out/],
     ['running-engine', /leads the exhaust outside/],
-    ['timing-drive', /timing marks.*A pump that it drives is renewed with it/],
+    ['timing-drive', /timing marks.*Replace a pump that it drives along with it/],
     ['combustion-gas-test', /leads the exhaust outside/],
   ] as const)('of %s say %s', (work, words) => {
-    expect(cautionsFor(work).join(' ')).toMatch(words);
+    expect(cautionsFor(work).map(english).join(' ')).toMatch(words);
   });
 
   it('say never to open a hot system wherever the cap may come off', () => {
@@ -196,7 +209,7 @@ describe('cautions', () => {
       'filling',
       'running-engine',
     ] as const) {
-      expect(cautionsFor(work)[0]).toMatch(/Never open a hot system/);
+      expect(english(cautionsFor(work)[0]!)).toMatch(/Never open a hot system/);
     }
   });
 });

@@ -1,6 +1,12 @@
 import fc from 'fast-check';
-import { evaluateLevelCheck, type LevelCheckReading } from '../../../src/domain/checks/level-check.js';
+import {
+  evaluateLevelCheck as judge,
+  type LevelCheckReading,
+} from '../../../src/domain/checks/level-check.js';
 import { LEVEL_WORDS, levelAgainstMarks, requireAgreement } from '../../../src/domain/checks/level-marks.js';
+import { judgingInEnglish } from '../../support/refusals-in-english.js';
+
+const evaluateLevelCheck = judgingInEnglish(judge);
 
 const check = (reading: Partial<LevelCheckReading>, minToMaxL: number | null = null) =>
   evaluateLevelCheck(
@@ -58,7 +64,7 @@ describe('a level by its marks', () => {
         expect.objectContaining({
           field: 'level',
           value: level,
-          detail: expect.stringMatching(/was it .* a slip/),
+          message: expect.stringMatching(/^level: is .* That fits .*\. Correct level or belowMark\.$/),
         }),
       );
     },

@@ -1,5 +1,11 @@
-import { evaluateRoadTest, type RoadTestReading } from '../../../src/domain/checks/road-test.js';
+import {
+  evaluateRoadTest as judgeDrive,
+  type RoadTestReading,
+} from '../../../src/domain/checks/road-test.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { judgingInEnglish } from '../../support/refusals-in-english.js';
+
+const evaluateRoadTest = judgingInEnglish(judgeDrive);
 
 const DRIVEN = {
   kind: 'road-test',
@@ -109,6 +115,6 @@ describe('road test', () => {
   });
 
   it('names °F for a temperature that no system has', () => {
-    expect(() => judge({ highestCoolantTemperatureC: 205 })).toThrow(/was it 205 °F \(96.11 °C\)/);
+    expect(() => judge({ highestCoolantTemperatureC: 205 })).toThrow(/Was it 205 °F \(96.11 °C\)/);
   });
 });

@@ -7,7 +7,6 @@ const PLANS: Plans = new Map([
 ]);
 const SETTING = {
   timeZone: 'America/Denver',
-  units: 'us',
   asOf: Date.parse('2026-04-02T15:00:00Z'),
 } as const;
 const COUNTER = { at: null, lifetime: null, offset: null, rate: null };

@@ -1,8 +1,15 @@
 import fc from 'fast-check';
-import { calculateTorqueSet } from '../../../src/domain/fastening/calculate-torque-set.js';
-import { evaluateTorqueSet, type TorqueSetReading } from '../../../src/domain/fastening/torque-set.js';
+import { calculateTorqueSet as calculate } from '../../../src/domain/fastening/calculate-torque-set.js';
+import {
+  evaluateTorqueSet as judge,
+  type TorqueSetReading,
+} from '../../../src/domain/fastening/torque-set.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert, type Unit } from '../../../src/domain/quantities/units.js';
+import { judgingInEnglish } from '../../support/refusals-in-english.js';
+
+const calculateTorqueSet = judgingInEnglish(calculate);
+const evaluateTorqueSet = judgingInEnglish(judge);
 
 const inLbf = (value: number) => convert(value, 'in.lbf', 'N.m');
 const pump = { name: 'pump-to-cover', count: 9, torqueNm: 11, tolerancePercent: 10 };

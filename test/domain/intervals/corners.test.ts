@@ -147,9 +147,7 @@ describe('a replaced counter', () => {
       reading('c', '2026-02-10', 0, true),
       reading('d', '2026-03-06', 1200),
     ];
-    const life = scanTimeline(readings, { units: 'si' }).readings.map(
-      ({ odometerLifetimeKm }) => odometerLifetimeKm,
-    );
+    const life = scanTimeline(readings).readings.map(({ odometerLifetimeKm }) => odometerLifetimeKm);
     expect(life).toEqual([10_000, 11_500, 11_500, 12_700]);
     const days = ['2026-01-05', '2026-02-04', '2026-02-10', '2026-03-06'];
     const distance = outlookOf(Object.fromEntries(days.map((day, index) => [day, life[index]!])));

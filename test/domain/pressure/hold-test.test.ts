@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import {
-  evaluateHoldTest,
+  evaluateHoldTest as judge,
   type HoldTestReading,
   type HoldTestSurroundings,
 } from '../../../src/domain/pressure/hold-test.js';
@@ -9,6 +9,9 @@ import { leakRate } from '../../../src/domain/pressure/hold-test-loss.js';
 import { gaugeUncertaintyKpa } from '../../../src/domain/pressure/hold-test-uncertainty.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { judgingInEnglish } from '../../support/refusals-in-english.js';
+
+const evaluateHoldTest = judgingInEnglish(judge);
 
 const inHg = (value: number) => convert(value, 'inHg', 'kPa');
 const psi = (value: number) => convert(value, 'psi', 'kPa');
@@ -179,7 +182,10 @@ describe('hold test: the verdict', () => {
   it('says for how many minutes to hold it when it is too close to tell, and holding so long does settle it', () => {
     const close = evaluateHoldTest(dry(24, 23.3), atSeaLevel);
     expect(close.verdict).toBe('inconclusive');
-    expect(close.reasons[0]).toMatch(/Holding 10 minutes .* gauge that reads to 0.2 inHg/);
+    expect(close.reasons[0]).toMatch(/^Too close to tell: it lost 0\.7 inHg in 5 minutes/);
+    expect(close.reasons[1]).toBe(
+      'To settle it, hold it for 10 minutes, or use a vacuum gauge that reads to 0.2 inHg.',
+    );
     expect(evaluateHoldTest(dry(24, 24 - 0.14 * 10, { minutes: 10 }), atSeaLevel).verdict).toBe('pass');
     expect(evaluateHoldTest(dry(24, 23.3, { gaugeResolutionKpa: inHg(0.2) }), atSeaLevel).verdict).toBe(
       'pass',
@@ -193,13 +199,13 @@ describe('hold test: the verdict', () => {
   ])('judges a gauge as coarse as the limit by simple acceptance: %d inHg is %s', (loss, verdict) => {
     const result = evaluateHoldTest(dry(24, 24 - loss, { gaugeResolutionKpa: inHg(2) }), atSeaLevel);
     expect(result.verdict).toBe(verdict);
-    expect(result.cautions.join()).toMatch(/Coarse gauge/);
+    expect(result.cautions.join()).toMatch(/Coarse vacuum gauge: its uncertainty of 2\.3 inHg is as large as the allowed loss of 1 inHg/);
   });
 
   it('fails a bad loss even when the start was low and the hold short', () => {
     const result = evaluateHoldTest(vacuum(15, 12, { minutes: 3 }), atSeaLevel);
     expect(result.verdict).toBe('fail');
-    expect(result.reasons[0]).toMatch(/^Lost 3 inHg/);
+    expect(result.reasons[0]).toMatch(/^It lost 3 inHg/);
     expect(result.reasons.join()).toMatch(/short of/);
   });
 
@@ -207,16 +213,16 @@ describe('hold test: the verdict', () => {
     ['a start short of the target there', dry(20, 20), /Started at 20 inHg, short of the 23 inHg/],
     ['too short a hold', dry(24, 24, { minutes: 4 }), /Held 4 of 5 minutes/],
     ['a gain', dry(24, 24.6), /grew by 0.6 inHg/],
-    ['no vacuum at all', dry(0, 0), /Nothing was tested/],
+    ['no vacuum at all', dry(0, 0), /tested nothing: it started at 0 inHg/],
     [
       'boiling coolant',
       vacuum(29.3, 29.2, { wet: true, coolantTemperatureC: 30 }),
-      /vapour pressure: it boils/,
+      /deep enough to boil the coolant.*stay under 28\.6 inHg/,
     ],
     [
       'hot coolant',
       vacuum(24, 24, { wet: true, coolantTemperatureC: 41 }),
-      /at 41 °C, .*Let it cool, then repeat below 40 °C/,
+      /at 41 °C\. .*Let it cool, then repeat below 40 °C/,
     ],
     [
       'a change of temperature in a wet system',
@@ -281,7 +287,7 @@ describe('hold test: the verdict', () => {
       fc.property(fc.double({ min: 0.42, max: 1.48, noNaN: true }), (loss) => {
         fc.pre(Math.abs(loss - 1) > 0.01);
         const close = evaluateHoldTest(dry(24, 24 - loss), atSeaLevel);
-        const minutes = Number(/Holding (\d+) minutes/.exec(close.reasons[0]!)![1]);
+        const minutes = Number(/hold it for (\d+) minutes/.exec(close.reasons[1]!)![1]);
         // The same rate over that time, from the same start; a long hold of a fast leak would run
         // out of vacuum.
         const lost = (loss / 5) * minutes;
@@ -306,7 +312,7 @@ describe('pressure hold test', () => {
     expect(result.computed.temperatureCorrectedLoss).toBeNull();
     expect(result.computed.loss).toEqual({ measure: 'pressure', value: expect.closeTo(psi(0.2), 9) });
     expect(result.basis.join()).toMatch(/cap's rating, 16 psi \(common practice\)/);
-    expect(result.cautions.join()).toMatch(/Never exceed the cap's rating/);
+    expect(result.cautions.join()).toMatch(/Never go above the cap's rating/);
   });
 
   it('does not use a vacuum procedure for it', () => {
@@ -321,13 +327,13 @@ describe('pressure hold test', () => {
   });
 
   it.each([
-    ['a fail on a fast loss', pressure(16, 14, { engineCold: true }), 'fail', /Lost 2 psi/],
-    ['a fail on a loss that no cooling explains', pressure(15.5, 12), 'fail', /Lost 3.5 psi/],
+    ['a fail on a fast loss', pressure(16, 14, { engineCold: true }), 'fail', /It lost 2 psi/],
+    ['a fail on a loss that no cooling explains', pressure(15.5, 12), 'fail', /It lost 3.5 psi/],
     [
       'inconclusive on a loss that cooling may explain',
       pressure(16, 14),
       'inconclusive',
-      /let it cool, then repeat/,
+      /let it cool and repeat/,
     ],
     ['inconclusive when nothing says that it was cold', pressure(16, 16), 'inconclusive', /was cold/],
     ['inconclusive when hot', pressure(16, 16, { coolantTemperatureC: 60 }), 'inconclusive', /60 °C/],
@@ -347,7 +353,7 @@ describe('pressure hold test', () => {
     const recorded = evaluateHoldTest(pressure(18, 18), { ...cap16, overPressure: 'record' });
     expect(recorded.verdict).toBe('fail');
     expect(recorded.reasons[0]).toMatch(
-      /Over-pressured: 18 psi .*16 psi.*inspect radiator, heater core, hoses/,
+      /Over-pressured: 18 psi .*16 psi.*Inspect the radiator, heater core and hoses/,
     );
     expect(() => evaluateHoldTest(pressure(18, 18), { ...cap16, overPressure: 'refuse' })).toThrow(
       /18 psi is above the 16 psi/,
@@ -423,7 +429,7 @@ describe('the start of a vacuum', () => {
   it('and the loss allowed are reduced with the air pressure', () => {
     const { computed, reasons } = evaluateHoldTest(vacuum(20, 19.9, cold), at1500);
     expect(convert(kpaOf(computed.allowedLossHere), 'kPa', 'inHg')).toBeCloseTo(0.83454, 4);
-    expect(reasons[0]).toContain('0.8 inHg in 5 minutes is allowed');
+    expect(reasons[0]).toContain('Allowed: 0.8 inHg in 5 minutes.');
     const fine = { ...cold, gaugeResolutionKpa: inHg(0.1) };
     expect(evaluateHoldTest(vacuum(20, 19, fine), at1500).verdict).toBe('fail');
     expect(evaluateHoldTest(vacuum(24, 23, fine), atSeaLevel).verdict).toBe('inconclusive');
@@ -431,7 +437,7 @@ describe('the start of a vacuum', () => {
 });
 
 describe('the temperature of a hold test', () => {
-  const cool = /let it cool, then repeat/i;
+  const cool = /let it cool(, then| and) repeat/i;
 
   it.each([
     ['cold and wet', vacuum(24, 24, { wet: true, engineCold: true }), 'pass'],
@@ -502,14 +508,15 @@ describe('the temperature of a hold test', () => {
   });
 
   it('asks of a vacuum of which nothing is said whether it was cold or dry, though the job tells what was drained', () => {
-    const unsaid = 'Nothing says that the engine was cold, and a cooling engine hides a leak.';
+    const unsaid =
+      'The report does not say that the engine was cold. An engine that cools down hides a leak. If it was cold, say so (engineCold).';
     const asks = (reading: HoldTestReading) =>
       evaluateHoldTest(reading, { ...atSeaLevel, volumeL: 9.5 }).reasons;
     expect(asks(vacuum(24, 24))).toEqual([
-      `${unsaid} If it had stood until cold, say so (engineCold); if the system was drained and dry, say wet: false; if neither, let it cool, then repeat.`,
+      `${unsaid} If the system was drained and dry, say wet: false. If neither, let it cool and repeat.`,
     ]);
     expect(asks(vacuum(24, 24, { wet: true }))).toEqual([
-      `${unsaid} If it had stood until cold, say so (engineCold); if not, let it cool, then repeat.`,
+      `${unsaid} If not, let it cool and repeat.`,
     ]);
   });
 
@@ -518,7 +525,7 @@ describe('the temperature of a hold test', () => {
   it('fails a vacuum of which nothing is said for a loss that no change of temperature explains', () => {
     const lost = (loss: number) => evaluateHoldTest(vacuum(24, 24 - loss), atSeaLevel);
     expect([lost(1.79).verdict, lost(1.81).verdict]).toEqual(['inconclusive', 'fail']);
-    expect(lost(1.81).reasons[0]).toMatch(/^Lost 1.81 inHg .* Find the leak, mend it, and repeat\./);
+    expect(lost(1.81).reasons[0]).toMatch(/^It lost 1.81 inHg .* Find the leak, fix it, and repeat the test\./);
   });
 
   it.each([
@@ -548,7 +555,7 @@ describe('the temperature of a hold test', () => {
     const grew = (end: number, said: Partial<HoldTestReading>) =>
       evaluateHoldTest(vacuum(24, end, said), atSeaLevel);
     expect(grew(24.5, { engineCold: true }).verdict).toBe('pass');
-    expect(grew(24.5, { engineCold: true }).reasons[0]).toBe('Held: gained 0.5 inHg in 5 minutes.');
+    expect(grew(24.5, { engineCold: true }).reasons[0]).toBe('Held: it gained 0.5 inHg in 5 minutes.');
     expect(grew(24.6, { engineCold: true }).reasons[0]).toMatch(/The vacuum grew by 0.6 inHg/);
     expect(grew(24.2, { engineCold: true, gaugeResolutionKpa: inHg(0.1) }).verdict).toBe('inconclusive');
   });
@@ -559,6 +566,6 @@ it('is left open where it started from no more than it may lose', () => {
   const from = (startKpa: number) =>
     evaluateHoldTest({ ...test, startKpa, endKpa: startKpa, gaugeResolutionKpa: 0.1 }, {});
   expect(from(3)).toMatchObject({ verdict: 'inconclusive' });
-  expect(from(3).reasons.join()).toMatch(/Nothing was tested: the pressure at the start was 3 kPa/);
+  expect(from(3).reasons.join()).toMatch(/This tested nothing: it started at 3 kPa/);
   expect(from(50).verdict).toBe('pass');
 });

@@ -2,15 +2,23 @@ import fc from 'fast-check';
 import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
 import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import { airLeftFraction, calculateVacuumFill } from '../../../src/domain/pressure/vacuum-fill.js';
 import {
-  acceptVacuum,
+  airLeftFraction,
+  calculateVacuumFill as calculate,
+} from '../../../src/domain/pressure/vacuum-fill.js';
+import {
+  acceptVacuum as acceptReading,
   greatestVacuumKpa,
   targetVacuumHereKpa,
   vapourPressureKpa,
   waterShareOf,
 } from '../../../src/domain/pressure/vacuum-limit.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { english } from '../../support/english.js';
+import { judgingInEnglish, refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const acceptVacuum = refusingInEnglish(acceptReading);
+const calculateVacuumFill = judgingInEnglish(calculate);
 
 const inHg = (value: number) => convert(value, 'inHg', 'kPa');
 const psi = (value: number) => convert(value, 'psi', 'kPa');
@@ -76,7 +84,7 @@ describe('accepting a vacuum reading', () => {
     const accepted = acceptVacuum('start', inHg(24), atmosphereAt({ elevationM: 2000 }), 1.2, 'inHg', null);
     expect(inHg(24)).toBeGreaterThan(standard);
     expect(accepted.atmosphereKpa).toBeCloseTo(inHg(24) + 1.2, 9);
-    expect(accepted.note).toMatch(/weather/);
+    expect(english(accepted.note!)).toMatch(/weather/);
     expect(() => accept(standard + 3.01, 2000, 'kPa')).toThrow(ImpossibleValue);
     expect(accept(standard - 0.01, 2000, 'kPa').note).toBeNull();
   });
@@ -87,7 +95,7 @@ describe('accepting a vacuum reading', () => {
   });
 
   it('asks for a vacuum as a positive number', () => {
-    expect(() => accept(inHg(-22), 0, 'inHg')).toThrow(/was it 22 inHg/);
+    expect(() => accept(inHg(-22), 0, 'inHg')).toThrow(/Was it 22 inHg/);
   });
 });
 

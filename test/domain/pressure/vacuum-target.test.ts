@@ -1,7 +1,10 @@
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
-import { requireReachableVacuum } from '../../../src/domain/pressure/vacuum-target.js';
+import { requireReachableVacuum as requireReachable } from '../../../src/domain/pressure/vacuum-target.js';
 import { canonical } from '../../../src/domain/quantities/measures.js';
 import type { Unit } from '../../../src/domain/quantities/units.js';
+import { refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const requireReachableVacuum = refusingInEnglish(requireReachable);
 
 const asked = (value: number, unit: Unit) => () =>
   requireReachableVacuum('target', canonical('vacuum', { value, unit }), unit);
@@ -44,7 +47,7 @@ describe('requireReachableVacuum', () => {
   });
 
   it('refuses a vacuum below zero by asking for the positive number, and a vacuum of zero', () => {
-    expect(asked(-23, 'inHg')).toThrow('was it 23 inHg?');
+    expect(asked(-23, 'inHg')).toThrow('Was it 23 inHg?');
     expect(asked(0, 'inHg')).toThrow('tests nothing');
   });
 });

@@ -4,6 +4,7 @@ import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.
 import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
 import { say, sayExactly, sayPercent } from '../../../src/domain/quantities/wording.js';
 import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
+import { english } from '../../support/english.js';
 
 describe('a computed value in a sentence', () => {
   // Conversions: NIST SP 811, by hand beside each; the marks to read to are common practice.
@@ -42,21 +43,23 @@ describe('a computed value in a sentence', () => {
 
 describe('one system of units in a sentence', () => {
   it('tells a place in feet beside US units, in metres beside others', () => {
-    expect(atmosphereAt({ elevationM: 1524 }, 'inHg').basis).toBe(
-      'U.S. Standard Atmosphere 1976 at 5000 ft: 24.9 inHg',
+    expect(english(atmosphereAt({ elevationM: 1524 }, 'inHg').basis)).toBe(
+      'U.S. Standard Atmosphere 1976 at 5,000 ft: 24.9 inHg',
     );
-    expect(atmosphereAt({ elevationM: 1500 }, 'kPa').basis).toBe(
-      'U.S. Standard Atmosphere 1976 at 1500 m: 84.6 kPa',
+    expect(english(atmosphereAt({ elevationM: 1500 }, 'kPa').basis)).toBe(
+      'U.S. Standard Atmosphere 1976 at 1,500 m: 84.56 kPa',
     );
   });
 
   it('tells boiling in the system of the cap', () => {
     const water = { base: 'ethylene-glycol', strengthPercent: 50, elevationM: 1524 } as const;
     const us = calculateBoilOver({ ...water, capRatingKpa: 16 * 6.894757293168, unit: 'psi' });
-    expect(us.reasons[0]).toMatch(/^50 % ethylene glycol boils at 263 °F under a 16 psi cap at 5000 ft\.$/);
+    expect(english(us.reasons[0]!)).toMatch(
+      /^50 % ethylene glycol boils at 263 °F under a 16 psi cap at 5,000 ft\.$/,
+    );
     const si = calculateBoilOver({ ...water, capRatingKpa: 110, unit: 'kPa' });
-    expect(si.reasons[0]).toMatch(/boils at 128 °C under a 110 kPa cap at 1524 m\.$/);
-    expect([us, si].map(({ basis }) => basis.join())).toEqual([
+    expect(english(si.reasons[0]!)).toMatch(/boils at 128 °C under a 110 kPa cap at 1,524 m\.$/);
+    expect([us, si].map(({ basis }) => basis.map(english).join())).toEqual([
       expect.not.stringMatching(/ (kPa|°C|K|m)\b/),
       expect.not.stringMatching(/ (psi|°F|K|ft)\b/),
     ]);
@@ -65,10 +68,10 @@ describe('one system of units in a sentence', () => {
   it('tells margins of a freeze point and the trade rule of a vacuum in the units typed', () => {
     const read = { kind: 'freeze-point', base: 'ethylene-glycol', method: 'refractometer' } as const;
     const { basis } = evaluateFreezePoint({ ...read, value: -36, unit: 'F' }, { designLowTemperatureC: -30 });
-    expect(basis.join()).toContain('±1.8 °F');
-    expect(basis.join()).toContain('margin 5.4 °F');
+    expect(basis.map(english).join()).toContain('±1.8 °F');
+    expect(basis.map(english).join()).toContain('margin 5.4 °F');
     const test = { method: 'vacuum', unit: 'kPa' } as const;
     const procedure = holdTestProcedure(test, { targetKpa: 78, procedureMethod: 'vacuum' }, COMMON_PRACTICE);
-    expect(procedure.basis.join()).not.toContain('inHg');
+    expect(procedure.basis.map(english).join()).not.toContain('inHg');
   });
 });

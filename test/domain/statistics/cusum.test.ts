@@ -1,5 +1,13 @@
-import { cusumLimit, cusumRunLength, nextCusum } from '../../../src/domain/statistics/cusum.js';
+import {
+  cusumLimit as limitOf,
+  cusumRunLength as runLengthOf,
+  nextCusum,
+} from '../../../src/domain/statistics/cusum.js';
+import { refusingInEnglish } from '../../support/refusals-in-english.js';
 import { referenceRows } from './reference-data.js';
+
+const cusumLimit = refusingInEnglish(limitOf);
+const cusumRunLength = refusingInEnglish(runLengthOf);
 
 describe('the tabular CUSUM', () => {
   // NIST/SEMATECH e-Handbook 6.3.2.3: target 325, k 0.3175, h 4.1959; both sums from the published

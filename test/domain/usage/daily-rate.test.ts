@@ -1,8 +1,15 @@
 import fc from 'fast-check';
 import { civilDateOf, epochDayOf } from '../../../src/domain/calendar/civil-date.js';
 import { useNow } from '../../../src/domain/usage/change-of-route.js';
-import { dailyRate, isUsualWindowEnough, USUAL_WINDOW_DAYS } from '../../../src/domain/usage/daily-rate.js';
+import {
+  dailyRate as rateOf,
+  isUsualWindowEnough,
+  USUAL_WINDOW_DAYS,
+} from '../../../src/domain/usage/daily-rate.js';
 import type { UsageDay } from '../../../src/domain/usage/types.js';
+import { refusingInEnglish } from '../../support/refusals-in-english.js';
+
+const dailyRate = refusingInEnglish(rateOf);
 
 const DAY = 86_400_000;
 const FIRST = epochDayOf('2026-01-05');

@@ -3,9 +3,11 @@ import { mergeCheckpoints, restartFrom } from '../../../src/domain/usage/checkpo
 import { scanTimeline } from '../../../src/domain/usage/scan-timeline.js';
 import type { Checkpoint, JudgedUsageReading, UsageReading } from '../../../src/domain/usage/types.js';
 import { DAY, reading, START } from './reading-fixtures.js';
+import { textOf } from '../../../src/platform/words/render.js';
+import { english } from '../../support/english.js';
 
 const scan = (...readings: UsageReading[]) =>
-  new Map(scanTimeline(readings, { units: 'si' }).readings.map((judged) => [judged.id, judged]));
+  new Map(scanTimeline(readings).readings.map((judged) => [judged.id, judged]));
 const held = (result: Map<string, JudgedUsageReading>) =>
   [...result.values()].filter(({ status }) => status === 'held').map(({ id, reason }) => `${id} ${reason}`);
 
@@ -21,16 +23,21 @@ describe('what is held', () => {
   it('says by how much, in the units of the reader, and what to do about it', () => {
     const mi = 1.609344;
     const readings = [reading(0, 61_000 * mi), reading(7, 61_250 * mi), reading(8, 56_250 * mi)];
-    const { readings: judged } = scanTimeline(readings, { units: 'us' });
+    const { readings: judged } = scanTimeline(readings);
     expect(judged[2]).toEqual({
       id: 'd8',
       status: 'held',
       reason: 'went-back',
-      detail:
-        'odometer 56,250 mi is 5,000 mi less than 61,250 mi of 1 day earlier (dash). If the counter was replaced, post the reading with odometerReplaced.',
+      detail: expect.objectContaining({ code: 'usage-went-back' }),
       odometerLifetimeKm: null,
       engineHoursLifetime: null,
     });
+    expect(textOf(judged[2]!.detail!, { language: 'en', units: 'us' })).toBe(
+      'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (dash). If the counter was replaced, post the reading with odometerReplaced.',
+    );
+    expect(textOf(judged[2]!.detail!, { language: 'es', units: 'si' })).toBe(
+      'El odómetro marca 90,526 km, 8,047 km menos que los 98,572 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
+    );
   });
 
   it('holds a reading ahead by more than 2,400 km a day and 5 km', () => {
@@ -50,13 +57,13 @@ describe('what is held', () => {
     const weekly = [0, 7, 14].map((day) => reading(day, 60_000 + day * 50));
     const typedInMiles = scan(...weekly, reading(21, 61_050 / 1.609344));
     expect(held(typedInMiles)).toEqual(['d21 unit-slip']);
-    expect(typedInMiles.get('d21')!.detail).toMatch(
-      /^37,934\.7 km .* but 37,934\.7 mi would: was it read in miles\?$/,
+    expect(english(typedInMiles.get('d21')!.detail!)).toMatch(
+      /^37,935 km .* but 37,935 mi would\. Was it read in miles\?$/,
     );
     const typedInKilometres = scan(...weekly, reading(21, 61_050 * 1.609344));
     expect(held(typedInKilometres)).toEqual(['d21 unit-slip']);
-    expect(typedInKilometres.get('d21')!.detail).toMatch(
-      /61,050 mi .* but 61,050 km would: was it read in kilometres\?$/,
+    expect(english(typedInKilometres.get('d21')!.detail!)).toMatch(
+      /61,050 mi .* but 61,050 km would\. Was it read in kilometres\?$/,
     );
   });
 
@@ -88,7 +95,9 @@ describe('what is held', () => {
       odometerLifetimeKm: 1350,
       engineHoursLifetime: null,
     });
-    expect(result.get('d7')!.detail).toMatch(/^engine hours 20 h is 30 h less/);
+    expect(english(result.get('d7')!.detail!)).toMatch(
+      /^The hour counter shows 20 h, 30 h less than the 50 h of/,
+    );
   });
 });
 
@@ -305,8 +314,8 @@ describe('the scan as a function of the set of readings', () => {
   it('does not depend on the order in which they arrived', () => {
     fc.assert(
       fc.property(historyOf(40), fc.array(fc.nat(), { minLength: 40, maxLength: 40 }), (readings, keys) => {
-        const inOrder = scanTimeline(readings, { units: 'us' });
-        expect(scanTimeline(shuffled(readings, keys), { units: 'us' })).toEqual(inOrder);
+        const inOrder = scanTimeline(readings);
+        expect(scanTimeline(shuffled(readings, keys))).toEqual(inOrder);
       }),
     );
   });
@@ -315,7 +324,7 @@ describe('the scan as a function of the set of readings', () => {
     fc.assert(
       fc.property(historyOf(40), (readings) => {
         const byId = new Map(readings.map((each) => [each.id, each]));
-        for (const judged of scanTimeline(readings, { units: 'si' }).readings) {
+        for (const judged of scanTimeline(readings).readings) {
           const { decision } = byId.get(judged.id)!;
           if (decision === 'accepted') expect(['accepted', 'duplicate']).toContain(judged.status);
           if (judged.status === 'held') expect(judged.detail).toBeTruthy();
@@ -362,14 +371,14 @@ describe('the scan as a function of the set of readings', () => {
             for (const each of changed) facts.set(each.id, each);
             const start = restartFrom(checkpoints, Math.min(...changed.map((each) => each.at)));
             const later = [...facts.values()].filter((each) => start === null || each.at > start.at);
-            const timeline = scanTimeline(later, { units: 'si', start });
+            const timeline = scanTimeline(later, { start });
             for (const judged of timeline.readings) stored.set(judged.id, judged);
             checkpoints = JSON.parse(
               JSON.stringify(mergeCheckpoints(checkpoints, start, timeline)),
             ) as Checkpoint[];
             expect(checkpoints.length).toBeLessThanOrEqual(8);
           }
-          const full = scanTimeline([...facts.values()], { units: 'si' });
+          const full = scanTimeline([...facts.values()]);
           expect(stored).toEqual(new Map(full.readings.map((judged) => [judged.id, judged])));
         },
       ),
@@ -379,7 +388,7 @@ describe('the scan as a function of the set of readings', () => {
 
   it('takes up near the end: a new reading of a long history needs few old ones', () => {
     const history = Array.from({ length: 400 }, (_, i) => reading(i, 10_000 + i * 60, { id: `r${i}` }));
-    const timeline = scanTimeline(history, { units: 'si' });
+    const timeline = scanTimeline(history);
     const kept = mergeCheckpoints([], null, timeline);
     expect(restartFrom(kept, START + 400 * DAY)!.at).toBe(START + 399 * DAY);
     expect(restartFrom(kept, START + 380.5 * DAY)!.at).toBeGreaterThanOrEqual(START + 300 * DAY);

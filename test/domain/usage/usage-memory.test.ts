@@ -94,7 +94,7 @@ describe('what is remembered', () => {
           ...{ odometerReplaced: replaced, engineHoursReplaced: false, decision: null, heldAtArrival: null },
         }));
         const counter = { reach: 'usual' as const, days: [BEGAN, 1.5], crossings: [], values: [] };
-        for (const checkpoint of scanTimeline(readings, { units: 'si' }).checkpoints) {
+        for (const checkpoint of scanTimeline(readings).checkpoints) {
           const memory = {
             checkpoint,
             odometer: { ...counter, crossings: [[100, 5, 6]] as [number, number, number][] },

@@ -1,5 +1,11 @@
 import fc from 'fast-check';
-import { vinFault } from '../../../src/domain/vehicles/vin.js';
+import { vinFault as faultOf } from '../../../src/domain/vehicles/vin.js';
+import { english } from '../../support/english.js';
+
+const vinFault = (...given: Parameters<typeof faultOf>) => {
+  const fault = faultOf(...given);
+  return fault && { ...fault, detail: english(fault.detail) };
+};
 
 describe('the VIN check digit', () => {
   // From memory, the customary self-check of 49 CFR 565.15(c): the weights add up to 89, and 89 mod

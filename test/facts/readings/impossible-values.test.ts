@@ -90,7 +90,7 @@ describe('what cannot be', () => {
     ];
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', { ...report, readings });
     expect(status).toBe(422);
-    expect(body.errors).toMatchObject([
+    expect(body.errors.map(({ pointer, detail }: any) => ({ pointer, detail }))).toEqual([
       { pointer: '/readings/0/end', detail: expect.stringMatching(/^25 psi of vacuum .*Was it 25 inHg\?/) },
       { pointer: '/readings/1/values/1', detail: '0 N·m must be more than 0' },
       { pointer: '/readings/2/values', detail: expect.stringMatching(/^give each torque/) },
@@ -116,8 +116,13 @@ describe('what cannot be', () => {
       ...{ offset: { value: 0, unit: 'mm' }, span: { value: 300, unit: 'mm' } },
     });
     expect(status).toBe(422);
-    expect(body.errors).toEqual([
-      { pointer: '', detail: expect.stringMatching(/^designation: 188PK600 has 188 ribs/) },
+    expect(body.errors).toMatchObject([
+      {
+        pointer: '',
+        code: 'belt-designation-ribs',
+        values: { designation: '188PK600', ribs: 188 },
+        detail: expect.stringMatching(/^188PK600 has 188 ribs; a PK belt has/),
+      },
     ]);
   });
 

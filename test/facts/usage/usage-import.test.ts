@@ -81,7 +81,7 @@ describe('usage readings from a spreadsheet', () => {
       [4, 'readAt', expect.stringContaining('America/Denver does not have on that day')],
       [5, 'odometer', 'is missing; give odometer, engineHours or both'],
       [6, 'odometer', expect.stringContaining('is -5 mi; it must be from 0 mi to')],
-      [7, 'source', 'is not one of dash, telematics, fuel-card, job, manual'],
+      [7, 'source', 'is not a known source. Known are dash, telematics, fuel-card, job and manual'],
       [8, 'odometerReplaced', 'is "perhaps"; true or false is needed'],
       [9, 'unit', 'is missing; give vehicleId or unitNumber'],
     ]);

@@ -27,7 +27,12 @@ describe("a vehicle's identification number", () => {
     const mistyped = await post('A-1', ONE.replace('45G', '46G'));
     expect(mistyped.status).toBe(422);
     expect(mistyped.body.errors).toEqual([
-      { pointer: '/vin', detail: expect.stringMatching(/check digit 4 at position 9 .* ask for/) },
+      {
+        pointer: '/vin',
+        code: 'vin-check-digit',
+        values: { given: '4', expected: '2', hint: 'mistyped' },
+        detail: expect.stringMatching(/check digit 4 at position 9 .* ask for 2\. One character/),
+      },
     ]);
   });
 
@@ -37,7 +42,12 @@ describe("a vehicle's identification number", () => {
     const made = await post('A-1', 'WXY11111211111111');
     expect(made.status).toBe(201);
     const notices = [
-      { pointer: '/vin', detail: expect.stringMatching(/^has the check digit 2 .* sale in North America/) },
+      {
+        pointer: '/vin',
+        code: 'vin-check-digit',
+        values: { given: '2', expected: '4', hint: 'possible' },
+        detail: expect.stringMatching(/^has the check digit 2 .* sale in North America/),
+      },
     ];
     expect(made.body.notices).toEqual(notices);
     expect((await fleet.manager.get('/v1/vehicles')).body.items[0].notices).toEqual(notices);

@@ -157,7 +157,7 @@ export function itemComplaint(pointer: string, item: any, told: string): string 
       : `not named: ${told}`;
   }
   if (item.status === 'rejected')
-    return isAbout(/^\S*(?=: )/.exec(item.detail)?.[0], pointer) ? null : `not named: ${told}`;
+    return isAbout(item.pointer, pointer) && item.detail.text.length > 5 ? null : `not named: ${told}`;
   return null;
 }
 

@@ -10,6 +10,15 @@ export const ENGLISH: LanguageFile = {
   messages: {
     // legacy
     // quantities
+    'dimension-length': 'length',
+    'dimension-time-in-use': 'time in use',
+    'dimension-pressure': 'pressure',
+    'dimension-temperature': 'temperature',
+    'dimension-volume': 'volume',
+    'dimension-torque': 'torque',
+    'dimension-ratio': 'a share',
+    'dimension-refractive-index': 'refractive index',
+    'dimension-brix': 'Brix',
     'number-not-finite': '{value} is not a number that can be worked with',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must be more than 0',
@@ -18,8 +27,7 @@ export const ENGLISH: LanguageFile = {
     'percent-outside-0-to-100': '{value, number} % must be from 0 to 100 %',
     'temperature-outside-cooling-system':
       '{value, number} °C is outside what a cooling system can have, {least, number} to {most, number} °C.{meant, select, fahrenheit { Was it {value, number} °F ({meantC, number} °C)?} other {}}',
-    'unit-of-another-dimension':
-      '{unit} measures {dimension, select, length {length} time-in-use {time in use} pressure {pressure} temperature {temperature} volume {volume} torque {torque} ratio {a share} refractive-index {refractive index} other {Brix}}; {wantedUnit} measures {wantedDimension, select, length {length} time-in-use {time in use} pressure {pressure} temperature {temperature} volume {volume} torque {torque} ratio {a share} refractive-index {refractive index} other {Brix}}',
+    'unit-of-another-dimension': '{unit} measures {dimension}; {wantedUnit} measures {wantedDimension}',
     // atmosphere
     'place-at-barometer': 'at a barometer of {reading}',
     'place-at-sea-level-assumed': 'at sea level (no elevation is known)',
@@ -31,7 +39,7 @@ export const ENGLISH: LanguageFile = {
       'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
     'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 at {elevation}: {air}',
     'barometer-impossible':
-      '{reading} is not an air pressure that a place with a road has: {least} to {most}.{asks, select, other-unit { Was it {meant}?} other {}}',
+      '{reading} is not an air pressure that a place with a road has: {least} to {most}.{asks, select, unit { Was it {meant}?} other {}}',
     'elevation-beyond-atmosphere':
       "{elevation, number} m is outside the standard atmosphere's lowest layer, {least, number} to {most, number} m.{asks, select, feet { Was it {elevation, number} ft?} other {}}",
     // pressure
@@ -88,13 +96,13 @@ export const ENGLISH: LanguageFile = {
     'engine-cold-but-changed':
       'is true, but the temperature changed by {change} during the test: a cold engine changes by no more than {limit}. Correct the temperature, or leave engineCold out.',
     'test-pressure-above-limit':
-      '{highest} is above the {limit} that this system may be tested at.{asks, select, other-unit { Was it {meant}?} other {}}',
+      '{highest} is above the {limit} that this system may be tested at.{asks, select, unit { Was it {meant}?} other {}}',
     'vacuum-beyond-atmosphere':
-      '{vacuum} of vacuum is more than the atmosphere can give; the limit {place} is {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}}.{asks, select, other-unit { Was it {meant}?} other {}} {check, select, barometer {Check the barometer reading too.} other {If the work was done elsewhere, give the elevation (or a barometer reading).}}',
+      '{vacuum} of vacuum is more than the atmosphere can give; the limit {place} is {limit}{beside, select, inHg { ({onMercuryGauge})} other {}}.{asks, select, unit { Was it {meant}?} other {}} {check, select, barometer {Check the barometer reading too.} other {If the work was done elsewhere, give the elevation (or a barometer reading).}}',
     'vacuum-negative': '{vacuum}: a vacuum is given as a positive number. Was it {meant}?',
     'vacuum-target-zero': 'A vacuum of {target} tests nothing. Give the vacuum that the procedure asks for.',
     'vacuum-target-impossible':
-      '{target} of vacuum exists nowhere: the atmosphere gives at most {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}} at sea level.{asks, select, other-unit { Was it {meant}?} other {}}',
+      '{target} of vacuum exists nowhere: the atmosphere gives at most {limit}{beside, select, inHg { ({onMercuryGauge})} other {}} at sea level.{asks, select, unit { Was it {meant}?} other {}}',
     'vacuum-fill-air-left': '{percent, number} % of the evacuated space stays air.',
     'vacuum-fill-uptake':
       'The system draws in about {uptake}. Top up to the mark before starting the engine: up to {topUp}.',
@@ -107,16 +115,16 @@ export const ENGLISH: LanguageFile = {
       'held for {minutes, plural, one {# minute} other {# minutes}} (common practice)',
     'basis-hold-test-usual-gauge': 'gauge read to {division} (common practice)',
     'basis-hold-test-target-at-sea-level':
-      'target {target} at sea level, reduced with the air pressure (trade rule: {rule, select, per-1000-ft {1 inHg per 1,000 ft} other {11 kPa per 1,000 m}})',
+      'target {target} at sea level, reduced with the air pressure (trade rule: {rule, select, us {1 inHg per 1,000 ft} other {11 kPa per 1,000 m}})',
     'basis-hold-test-at-cap-rating': "pressure test at the cap's rating, {rating} (common practice)",
     'basis-hold-test-on-gauge':
       'on this gauge: {start}, of which {loss} may be lost in {minutes, plural, one {# minute} other {# minutes}}',
     'basis-hold-test-target-above-limit':
       'the sheet asks for {target}, above the {limit} that this system may be tested at: the lower one was used',
     'basis-vapour-of-water':
-      'vapour pressure of plain water (the strength is not known), IAPWS-IF97 region 4{below, select, ice-point {; below 0 °C the value at 0 °C, an upper bound} other {}}',
+      'vapour pressure of plain water (the strength is not known), IAPWS-IF97 region 4{below, select, zero {; below 0 °C the value at 0 °C, an upper bound} other {}}',
     'basis-vapour-of-coolant':
-      "vapour pressure by Raoult's law at {percent, number} volume % {base, select, propylene-glycol {propylene glycol} other {ethylene glycol}}{assumed, select, yes { (assumed)} other {}}, IAPWS-IF97 region 4{below, select, ice-point {; below 0 °C the value at 0 °C, an upper bound} other {}}",
+      "vapour pressure by Raoult's law at {percent, number} volume % {base}{assumed, select, yes { (assumed)} other {}}, IAPWS-IF97 region 4{below, select, zero {; below 0 °C the value at 0 °C, an upper bound} other {}}",
     'basis-vacuum-fill-air-left': "air left = 1 - vacuum / air pressure (Boyle's law, constant temperature)",
     // cautions
     'caution-hot-system':
@@ -146,11 +154,11 @@ export const ENGLISH: LanguageFile = {
     'time-zone-unknown': '{timeZone} is not a known time zone. Give its IANA name, such as America/Denver',
     // vehicles
     'vin-length':
-      "has {length, plural, one {# character} other {# characters}}; a VIN has 17. {then, select, usual-before-1981 {Before model year 1981 that was usual.} other {A machine's serial number or PIN goes into serialNumber.}}",
+      "has {length, plural, one {# character} other {# characters}}; a VIN has 17. {hint, select, usual {Before model year 1981 that was usual.} other {A machine's serial number or PIN goes into serialNumber.}}",
     'vin-character':
-      'has "{character}" at position {position, number}; a VIN is written in digits and capital letters without I, O and Q. {then, select, usual-before-1981 {Before model year 1981 that was usual.} other {A machine\'s serial number or PIN goes into serialNumber.}}',
+      'has "{character}" at position {position, number}; a VIN is written in digits and capital letters without I, O and Q. {hint, select, usual {Before model year 1981 that was usual.} other {A machine\'s serial number or PIN goes into serialNumber.}}',
     'vin-check-digit':
-      "has the check digit {given} at position 9 where the others ask for {expected}. {then, select, mistyped {One character is probably mistyped. If it is a machine's PIN, give it as serialNumber.} other {Only vehicles made for sale in North America must have it right: if this is one, a character is mistyped.}}",
+      "has the check digit {given} at position 9 where the others ask for {expected}. {hint, select, mistyped {One character is probably mistyped. If it is a machine's PIN, give it as serialNumber.} other {Only vehicles made for sale in North America must have it right: if this is one, a character is mistyped.}}",
     // checks
     'cap-vacuum-valve-stuck':
       'The vacuum valve is stuck: hoses collapse, or coolant is not drawn back. Replace the cap.',
@@ -287,7 +295,7 @@ export const ENGLISH: LanguageFile = {
     'torque-set-maybe-under-tightened':
       "{which, select, one {Fastener {positions} may be} all {All {count, number} fasteners may be} other {Fasteners {positions} may be}} under-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}} ±{percent, number} %, at least {least}. Measure again with a better tool, or tighten {which, select, one {it} other {them}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.",
     'torque-set-unit-slip':
-      'All are about {times} times {direction, select, too-much {too much} other {too little}}: probably {taken} taken for {meant}. Check the unit on the wrench first.',
+      'All are about {times} times {direction, select, above {too much} other {too little}}: probably {taken} taken for {meant}. Check the unit on the wrench first.',
     'torque-set-too-many':
       '{isNamed, select, yes {{torques, plural, one {# torque} other {# torques}} for {fastener}, which has {expected, plural, one {# fastener} other {# fasteners}}} other {{torques, plural, one {# torque} other {# torques}} for {expected, plural, one {# fastener} other {# fasteners}}}}. Count each fastener once',
     'torque-set-empty': 'give each torque, or setTo with the count of fasteners tightened to it',
@@ -646,12 +654,17 @@ export const ENGLISH: LanguageFile = {
       '{value} is no limit: it must be more than 0. Leave it out where there is no such limit.',
     'interval-months-not-whole': '{value} is not a whole number. Months are those of the calendar.',
     // usage
+    'usage-source-dash': 'dash',
+    'usage-source-telematics': 'telematics',
+    'usage-source-fuel-card': 'fuel card',
+    'usage-source-job': 'job report',
+    'usage-source-manual': 'entered by hand',
     'usage-unit-slip':
-      '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',
+      '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',
     'usage-went-back':
-      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}). If the counter was replaced, post the reading with {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). If the counter was replaced, post the reading with {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
     'usage-too-fast':
-      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}). More than {most} a day is not believed. Check the figure and the date.',
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). More than {most} a day is not believed. Check the figure and the date.',
     'usage-contradicted':
       '{by, select, manager {A later reading that a manager accepted fits} other {Later readings at least a day apart fit}} the history only without this one: {figures, select, one {{first}} two {{first} and {last}} other {{first} to {last}}}.',
     'usage-in-the-future':

@@ -10,6 +10,15 @@ export const SPANISH: LanguageFile = {
   messages: {
     // legacy
     // quantities
+    'dimension-length': 'longitud',
+    'dimension-time-in-use': 'tiempo de uso',
+    'dimension-pressure': 'presión',
+    'dimension-temperature': 'temperatura',
+    'dimension-volume': 'volumen',
+    'dimension-torque': 'torque',
+    'dimension-ratio': 'una proporción',
+    'dimension-refractive-index': 'índice de refracción',
+    'dimension-brix': 'Brix',
     'number-not-finite': '{value} no es un número con el que se pueda trabajar',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser más de 0',
@@ -18,8 +27,7 @@ export const SPANISH: LanguageFile = {
     'percent-outside-0-to-100': '{value, number} % debe estar entre 0 y 100 %',
     'temperature-outside-cooling-system':
       '{value, number} °C está fuera de lo que puede tener un sistema de enfriamiento, de {least, number} a {most, number} °C.{meant, select, fahrenheit { ¿Eran {value, number} °F ({meantC, number} °C)?} other {}}',
-    'unit-of-another-dimension':
-      '{unit} mide {dimension, select, length {longitud} time-in-use {tiempo de uso} pressure {presión} temperature {temperatura} volume {volumen} torque {torque} ratio {una proporción} refractive-index {índice de refracción} other {Brix}}; {wantedUnit} mide {wantedDimension, select, length {longitud} time-in-use {tiempo de uso} pressure {presión} temperature {temperatura} volume {volumen} torque {torque} ratio {una proporción} refractive-index {índice de refracción} other {Brix}}',
+    'unit-of-another-dimension': '{unit} mide {dimension}; {wantedUnit} mide {wantedDimension}',
     // atmosphere
     'place-at-barometer': 'con un barómetro de {reading}',
     'place-at-sea-level-assumed': 'al nivel del mar (no se conoce la altitud)',
@@ -31,7 +39,7 @@ export const SPANISH: LanguageFile = {
       'no se conoce ni el barómetro ni la altitud: se supone el nivel del mar, U.S. Standard Atmosphere 1976',
     'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 a {elevation} de altitud: {air}',
     'barometer-impossible':
-      '{reading} no es una presión del aire que tenga un lugar con carretera: de {least} a {most}.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+      '{reading} no es una presión del aire que tenga un lugar con carretera: de {least} a {most}.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'elevation-beyond-atmosphere':
       '{elevation, number} m está fuera de la capa más baja de la atmósfera estándar, de {least, number} a {most, number} m.{asks, select, feet { ¿Eran {elevation, number} ft?} other {}}',
     // pressure
@@ -88,13 +96,13 @@ export const SPANISH: LanguageFile = {
     'engine-cold-but-changed':
       'es true, pero la temperatura cambió {change} durante la prueba: un motor frío cambia {limit} como máximo. Corrija la temperatura o quite engineCold.',
     'test-pressure-above-limit':
-      '{highest} pasa de {limit}, el máximo para probar este sistema.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+      '{highest} pasa de {limit}, el máximo para probar este sistema.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'vacuum-beyond-atmosphere':
-      '{vacuum} de vacío es más de lo que puede dar la atmósfera; el límite {place} es {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}}.{asks, select, other-unit { ¿Eran {meant}?} other {}} {check, select, barometer {Revise también la lectura del barómetro.} other {Si el trabajo se hizo en otro lugar, indique la altitud (o una lectura del barómetro).}}',
+      '{vacuum} de vacío es más de lo que puede dar la atmósfera; el límite {place} es {limit}{beside, select, inHg { ({onMercuryGauge})} other {}}.{asks, select, unit { ¿Eran {meant}?} other {}} {check, select, barometer {Revise también la lectura del barómetro.} other {Si el trabajo se hizo en otro lugar, indique la altitud (o una lectura del barómetro).}}',
     'vacuum-negative': '{vacuum}: el vacío se indica como número positivo. ¿Eran {meant}?',
     'vacuum-target-zero': 'Un vacío de {target} no prueba nada. Indique el vacío que pide el procedimiento.',
     'vacuum-target-impossible':
-      '{target} de vacío no existe en ningún lugar: la atmósfera da como máximo {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}} al nivel del mar.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+      '{target} de vacío no existe en ningún lugar: la atmósfera da como máximo {limit}{beside, select, inHg { ({onMercuryGauge})} other {}} al nivel del mar.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'vacuum-fill-air-left': 'El {percent, number} % del espacio evacuado sigue siendo aire.',
     'vacuum-fill-uptake':
       'El sistema succiona unos {uptake}. Rellene hasta la marca antes de arrancar el motor: hasta {topUp}.',
@@ -107,7 +115,7 @@ export const SPANISH: LanguageFile = {
       'sostenida {minutes, plural, one {# minuto} other {# minutos}} (práctica común)',
     'basis-hold-test-usual-gauge': 'carátula leída a {division} (práctica común)',
     'basis-hold-test-target-at-sea-level':
-      'meta de {target} al nivel del mar, reducida con la presión del aire (regla del oficio: {rule, select, per-1000-ft {1 inHg por cada 1,000 ft} other {11 kPa por cada 1,000 m}})',
+      'meta de {target} al nivel del mar, reducida con la presión del aire (regla del oficio: {rule, select, us {1 inHg por cada 1,000 ft} other {11 kPa por cada 1,000 m}})',
     'basis-hold-test-at-cap-rating':
       'prueba de presión a la presión nominal del tapón, {rating} (práctica común)',
     'basis-hold-test-on-gauge':
@@ -115,9 +123,9 @@ export const SPANISH: LanguageFile = {
     'basis-hold-test-target-above-limit':
       'la hoja pide {target}, más que los {limit} a los que se puede probar este sistema: se usó el menor',
     'basis-vapour-of-water':
-      'presión de vapor del agua sola (no se conoce la concentración), IAPWS-IF97 región 4{below, select, ice-point {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
+      'presión de vapor del agua sola (no se conoce la concentración), IAPWS-IF97 región 4{below, select, zero {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
     'basis-vapour-of-coolant':
-      'presión de vapor por la ley de Raoult con {percent, number} % en volumen de {base, select, propylene-glycol {propilenglicol} other {etilenglicol}}{assumed, select, yes { (supuesto)} other {}}, IAPWS-IF97 región 4{below, select, ice-point {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
+      'presión de vapor por la ley de Raoult con {percent, number} % en volumen de {base}{assumed, select, yes { (supuesto)} other {}}, IAPWS-IF97 región 4{below, select, zero {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
     'basis-vacuum-fill-air-left':
       'aire que queda = 1 - vacío / presión del aire (ley de Boyle, temperatura constante)',
     // cautions
@@ -151,11 +159,11 @@ export const SPANISH: LanguageFile = {
       '{timeZone} no es una zona horaria conocida. Indique su nombre IANA, por ejemplo America/Denver',
     // vehicles
     'vin-length':
-      'tiene {length, plural, one {# carácter} other {# caracteres}}; un VIN tiene 17. {then, select, usual-before-1981 {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
+      'tiene {length, plural, one {# carácter} other {# caracteres}}; un VIN tiene 17. {hint, select, usual {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
     'vin-character':
-      'tiene "{character}" en la posición {position, number}; un VIN se escribe con números y letras mayúsculas, sin I, O ni Q. {then, select, usual-before-1981 {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
+      'tiene "{character}" en la posición {position, number}; un VIN se escribe con números y letras mayúsculas, sin I, O ni Q. {hint, select, usual {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
     'vin-check-digit':
-      'tiene el dígito verificador {given} en la posición 9, donde los demás piden {expected}. {then, select, mistyped {Es probable que un carácter esté mal escrito. Si es el PIN de una máquina, indíquelo en serialNumber.} other {Solo debe ser correcto en los vehículos hechos para venderse en América del Norte: si este es uno, hay un carácter mal escrito.}}',
+      'tiene el dígito verificador {given} en la posición 9, donde los demás piden {expected}. {hint, select, mistyped {Es probable que un carácter esté mal escrito. Si es el PIN de una máquina, indíquelo en serialNumber.} other {Solo debe ser correcto en los vehículos hechos para venderse en América del Norte: si este es uno, hay un carácter mal escrito.}}',
     // checks
     'cap-vacuum-valve-stuck':
       'La válvula de vacío está pegada: las mangueras se colapsan o el anticongelante no regresa. Cambie el tapón.',
@@ -304,7 +312,7 @@ export const SPANISH: LanguageFile = {
     'torque-set-maybe-under-tightened':
       '{which, select, one {El tornillo {positions} puede estar poco apretado} all {Los {count, number} tornillos pueden estar poco apretados} other {Los tornillos {positions} pueden estar poco apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}} ±{percent, number} %, mínimo {least}. Mida otra vez con una herramienta mejor, o {which, select, one {apriételo} other {apriételos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.',
     'torque-set-unit-slip':
-      'Todos están unas {times} veces {direction, select, too-much {por encima} other {por debajo}}: es probable que se tomaran {taken} por {meant}. Revise primero la unidad de medida del torquímetro.',
+      'Todos están unas {times} veces {direction, select, above {por encima} other {por debajo}}: es probable que se tomaran {taken} por {meant}. Revise primero la unidad de medida del torquímetro.',
     'torque-set-too-many':
       '{isNamed, select, yes {{torques, plural, one {# torque} other {# torques}} para {fastener}, que tiene {expected, plural, one {# tornillo} other {# tornillos}}} other {{torques, plural, one {# torque} other {# torques}} para {expected, plural, one {# tornillo} other {# tornillos}}}}. Cuente cada tornillo una vez',
     'torque-set-empty': 'indique cada torque, o setTo con la cantidad de tornillos apretados a ese valor',
@@ -675,12 +683,17 @@ export const SPANISH: LanguageFile = {
       '{value} no es un límite: debe ser mayor que 0. Quítelo si no hay tal límite.',
     'interval-months-not-whole': '{value} no es un número entero. Los meses son los del calendario.',
     // usage
+    'usage-source-dash': 'tablero',
+    'usage-source-telematics': 'telemática',
+    'usage-source-fuel-card': 'tarjeta de combustible',
+    'usage-source-job': 'reporte de trabajo',
+    'usage-source-manual': 'captura a mano',
     'usage-unit-slip':
-      '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
+      '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
     'usage-went-back':
-      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que los {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
     'usage-too-fast':
-      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que los {before} de {days, plural, one {# día} other {# días}} antes ({source}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
     'usage-contradicted':
       '{by, select, manager {Una lectura posterior que aceptó un encargado concuerda} other {Las lecturas posteriores con al menos un día entre ellas concuerdan}} con el historial solo sin esta: {figures, select, one {{first}} two {{first} y {last}} other {de {first} a {last}}}.',
     'usage-in-the-future':
