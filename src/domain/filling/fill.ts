@@ -5,6 +5,7 @@ import { message as coolantMessage } from '../coolant/messages.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import type { Message } from '../message.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
 import { told } from '../quantities/told.js';
@@ -77,9 +78,8 @@ export interface FillSurroundings {
  */
 export function evaluateFill(reading: FillReading, around: FillSurroundings = {}): Evaluation {
   const practice = around.practice ?? COMMON_PRACTICE;
-  const { unit } = reading;
   const volumes = volumesOf(reading, around);
-  const { capacityL, addedL } = volumes;
+  const { capacityL } = volumes;
   const findings = noFindings();
   const mixing = pouringConsequences(
     { base: reading.base ?? null, technology: reading.technology ?? null, volumeL: reading.addedL },
@@ -108,13 +108,7 @@ export function evaluateFill(reading: FillReading, around: FillSurroundings = {}
   const strengthCheckDue = tellExpectedStrength(expectedStrength, around.freezePointRead ?? null, findings);
   if (reading.tapWater === true) findings.remarks.push(coolantMessage('coolant-tap-water'));
   return {
-    ...conclude(
-      findings,
-      message('fill-done', {
-        added: told('volume', addedL, unit),
-        empty: told('volume', wasEmptyL ?? addedL, unit),
-      }),
-    ),
+    ...conclude(findings, whatWentIn(volumes)),
     computed: {
       shortfall: missingL === null ? null : measure('volume', missingL),
       expectedAir: measure('volume', airLeftL(volumes)),
@@ -127,6 +121,14 @@ export function evaluateFill(reading: FillReading, around: FillSurroundings = {}
     cautions: [...mixing.cautions, ...cautionsFor('filling')],
     basis: [message('basis-shortfall'), ...mixing.basis, ...limit],
   };
+}
+
+function whatWentIn(volumes: FillVolumes): Message {
+  const { addedL, unit } = volumes;
+  return message('fill-done', {
+    added: told('volume', addedL, unit),
+    empty: told('volume', emptyL(volumes) ?? addedL, unit),
+  });
 }
 
 function volumesOf(reading: FillReading, around: FillSurroundings): FillVolumes {

@@ -660,7 +660,7 @@ describe('calculators', () => {
         asOf: '2026-03-01',
       });
       expect([status, body.computed.dailyDistance.value]).toEqual([200, 50]);
-      expect(body.reasons).toContainEqual(expect.stringMatching(/^Reading 9 was left out: /));
+      expect(textsIn(body.reasons)).toContainEqual(expect.stringMatching(/^Reading 9 was left out\. \S/));
     });
 
     it('counts engine hours, and finds the counter at the last job from the readings', async () => {
@@ -696,7 +696,7 @@ describe('calculators', () => {
         'an odometer ahead of later readings',
         { lastDone: { on: '2026-01-02', odometer: { value: 9_900, unit: 'mi' } } },
         '/lastDone',
-        /was it 9900 km\?/,
+        /Was it 9,900 km\?/,
       ],
       ['an interval without a limit', { interval: { component: 'coolant' } }, '/interval', /at least one/],
       ['a reading of nothing', { readings: [{ readAt: '2026-01-01T00:00:00Z' }] }, '/readings/0', /neither/],
