@@ -1,13 +1,15 @@
+import type { Words } from '../message.js';
+
 /** One step by which a system is filled. */
 export interface FillingStep {
   step: 'prepare-fill' | 'fill' | 'top-up-to-mark' | 'warm-up' | 'cool-down' | 'read-strength' | 'top-up';
-  text: string;
+  text: Words;
 }
 
 /** How a system is filled. */
 export interface Filling {
   /** What is poured, as a sentence. */
-  fill: string;
+  fill: Words;
   /**
    * Air that the vacuum leaves, with its unit. Null where the system is not filled by vacuum, or
    * where that is not known.

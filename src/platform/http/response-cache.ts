@@ -4,6 +4,7 @@ import { hash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope } from '../scope/fleet-scope.js';
+import { languageAskedFor } from '../presenting/language-of-request.js';
 import { matchedPathOf, queryOf } from '../routing/request-path.js';
 
 /** The config of a route whose response depends on the fleet, the day and the request alone. */
@@ -73,7 +74,8 @@ function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string
   if (changeNumber === undefined) return null;
   const today = civilDateAt(clock.now().getTime(), timeZone);
   const depots = depotIds?.join() ?? 'all';
-  return `${fleetId} ${changeNumber} ${today} ${units} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
+  const language = languageAskedFor(request.headers['accept-language']) ?? scope.language ?? 'en';
+  return `${fleetId} ${changeNumber} ${today} ${units} ${language} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
 }
 
 /** A weak tag: it promises the same content, not the same bytes. */
@@ -95,7 +97,8 @@ function tagReply(reply: FastifyReply, tag: string): void {
 /** What the response depends on besides its address; CORS adds the origin. */
 function varyBy(reply: FastifyReply): string {
   const also = reply.getHeader('vary');
-  return also === undefined ? 'Authorization' : `${String(also)}, Authorization`;
+  const own = 'Authorization, Accept-Language';
+  return also === undefined ? own : `${String(also)}, ${own}`;
 }
 
 /**

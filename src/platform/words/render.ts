@@ -5,11 +5,16 @@ import {
   type MeasureValue,
   type Message,
   type MessageValue,
+  type MomentValue,
   type Words,
 } from '../../domain/message.js';
+import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import type { Quantity } from '../../domain/quantities/units.js';
 import { plain } from '../../domain/quantities/wording.js';
+import { momentInWords } from './dates.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
-import { changeInWords, measureInWords, type ReadersUnits } from './quantity-words.js';
+import { message } from './messages.js';
+import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
 
 /** For whom something is put into words. */
 export interface Reader {
@@ -68,8 +73,30 @@ function argumentOf(value: MessageValue, reader: Reader): string | number {
   if (Array.isArray(value)) return listed(textsOf(value as Words[], reader), reader.language);
   if (isMessage(value)) return textOf(value, reader);
   const { locale } = LANGUAGE_FILES[reader.language];
+  if (Object.hasOwn(value, 'moment')) {
+    const { moment, timeZone } = value as MomentValue;
+    return momentInWords(moment, timeZone, reader.language);
+  }
   if (Object.hasOwn(value, 'change')) return changeInWords(value as ChangeValue, reader.units, locale);
-  return measureInWords(value as MeasureValue, reader.units, locale);
+  const measure = value as MeasureValue;
+  if (measure.rounding === undefined)
+    return quantityInWords(quantityFor(measure, reader.units), reader.language);
+  return measureInWords(measure, reader.units, locale);
+}
+
+/**
+ * A quantity that is in the reader's units already, as it is read off in a bay.
+ *
+ * @example quantityInWords({ value: 0.1, unit: 'qt' }, 'es') // 'menos de 0.5 qt'
+ */
+export function quantityInWords(
+  quantity: Quantity,
+  language: Language,
+  rounding: 'nearest' | 'down' = 'nearest',
+): string {
+  return quantityAsRead(quantity, rounding, (amount) =>
+    textOf(message('quantity-less-than', { amount }), { language, units: null }),
+  );
 }
 
 /** @example listed(['hose', 'clamp', 'cap'], 'en') // 'hose, clamp and cap' */

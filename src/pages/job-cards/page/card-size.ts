@@ -19,6 +19,8 @@ export interface Frame {
   basis: string;
   /** What is printed of the basis where room is short. */
   basisInShort: string;
+  /** Says how many rows were left out. */
+  moreRows: (count: number) => string;
 }
 
 /** What is printed, and in which size. */
@@ -62,7 +64,7 @@ export function sizeCard(blocks: readonly Block[], frame: Frame): SizedCard {
   if (sizePt !== undefined) return { sizePt, blocks, basis: frame.basis };
   const basis = frame.basisInShort;
   const short = { ...frame, basis };
-  const shown = shortened(blocks, linesOver(blocks, short, SMALLEST));
+  const shown = shortened(blocks, linesOver(blocks, short, SMALLEST), frame.moreRows);
   const fits = (size: number): boolean => linesOver(shown, short, size) <= 0;
   return { sizePt: [SMALLEST, ...LAST_RESORT_SIZES].find(fits) ?? 5, blocks: shown, basis };
 }
@@ -100,7 +102,7 @@ function lettersOf(text: string): number {
 const sum = (numbers: readonly number[]): number => numbers.reduce((all, one) => all + one, 0);
 
 /** Cuts rows from the longest lists until the card fits, or no list may lose another row. */
-function shortened(blocks: readonly Block[], lines: number): Block[] {
+function shortened(blocks: readonly Block[], lines: number, moreRows: Frame['moreRows']): Block[] {
   const letters = WIDTH_PT / SMALLEST / LETTER_EM;
   const kept = blocks.map(({ rows }) => rows.length);
   let over = lines;
@@ -119,12 +121,11 @@ function shortened(blocks: readonly Block[], lines: number): Block[] {
       kept[index] = (kept[index] ?? 0) - 1;
     }
   }
-  return blocks.map((block, index) => cutTo(block, kept[index] ?? 0));
+  return blocks.map((block, index) => cutTo(block, kept[index] ?? 0, moreRows));
 }
 
-function cutTo(block: Block, kept: number): Block {
+function cutTo(block: Block, kept: number, moreRows: Frame['moreRows']): Block {
   const left = block.rows.length - kept;
   if (left === 0) return block;
-  const counted: Row = { text: `… and ${left} more, not printed here` };
-  return { ...block, rows: [...block.rows.slice(0, kept), counted] };
+  return { ...block, rows: [...block.rows.slice(0, kept), { text: moreRows(left) }] };
 }
