@@ -33,6 +33,7 @@ import { TellReleasedWithFindings1796000100000 } from './1796000100000-tell-rele
 import { NameLinesInOutcomes1796000200000 } from './1796000200000-name-lines-in-outcomes.js';
 import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numbers.js';
+import { TellUsageAsMessages1796039609762 } from './1796039609762-tell-usage-as-messages.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -71,4 +72,5 @@ export const migrations = [
   NameLinesInOutcomes1796000200000,
   AddSheetTemperaturesAndAdditive1796000649790,
   KeepSerialNumbers1796001762176,
+  TellUsageAsMessages1796039609762,
 ];

@@ -1,3 +1,4 @@
+import type { Message } from '../domain/message.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Import } from './import.entity.js';
 import { JobReport } from './job-report.entity.js';
@@ -39,7 +40,7 @@ export class UsageReading {
   @Column('uuid', { nullable: true }) jobReportId!: string | null;
   @Column('text') status!: UsageStatus;
   @Column('text', { nullable: true }) reason!: string | null;
-  @Column('text', { nullable: true }) detail!: string | null;
+  @Column('jsonb', { nullable: true }) detail!: Message | null;
   /** Why it was held on arrival, whatever the history says. */
   @Column('text', { nullable: true }) heldAtArrival!: string | null;
   @Column('text', { nullable: true }) decision!: 'accepted' | 'discarded' | 'voided' | null;

@@ -1,6 +1,7 @@
 import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
+import type { Message } from '../../domain/message.js';
 import type { UsageSource } from '../../domain/usage/types.js';
 import type { UsageNeed } from './usage-need.js';
 
@@ -17,7 +18,7 @@ interface UsageRow {
   held_at_arrival: StoredUsage['heldAtArrival'];
   status: string;
   reason: string | null;
-  detail: string | null;
+  detail: Message | null;
   odometer_lifetime_km: number | null;
   engine_hours_lifetime: number | null;
 }

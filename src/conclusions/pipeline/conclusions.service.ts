@@ -174,8 +174,8 @@ export class ConclusionsService {
     { histories, plans }: Loaded,
     take: (conclusion: VehicleConclusion) => void,
   ): Promise<void> {
-    const { fleetId, timeZone, units } = fleetScope();
-    const setting = { timeZone, units, asOf: this.clock.now().getTime() };
+    const { fleetId, timeZone } = fleetScope();
+    const setting = { timeZone, asOf: this.clock.now().getTime() };
     const lacking: VehicleHistory[] = [];
     await forEachYielding(histories, (history) => {
       const derived = derive(history, plans, setting);

@@ -33,7 +33,7 @@ export interface UsageChanges {
 
 const SAVE_USAGE = `with judged as (
        update usage_readings u set status = j.status, reason = j.reason, detail = j.detail, odometer_lifetime_km = j.km, engine_hours_lifetime = j.hours
-       from unnest($2::uuid[], $3::text[], $4::text[], $5::text[], $6::float8[], $7::float8[]) as j(id, status, reason, detail, km, hours)
+       from unnest($2::uuid[], $3::text[], $4::text[], $5::jsonb[], $6::float8[], $7::float8[]) as j(id, status, reason, detail, km, hours)
        where u.fleet_id = $1 and u.id = j.id),
      jobs as (
        update job_reports j set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
@@ -90,7 +90,7 @@ export async function saveUsage(
       judged.map((j) => j.id),
       judged.map((j) => j.status),
       judged.map((j) => j.reason),
-      judged.map((j) => j.detail),
+      judged.map((j) => j.detail && JSON.stringify(j.detail)),
       judged.map((j) => j.odometerLifetimeKm),
       judged.map((j) => j.engineHoursLifetime),
       ...placed(jobs),

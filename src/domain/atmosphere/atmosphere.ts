@@ -1,8 +1,11 @@
 import { ImpossibleValue } from '../impossible-value.js';
-import { inSystem, systemOf } from '../quantities/measures.js';
+import type { Message } from '../message.js';
+import { MEASURES, systemOf } from '../quantities/measures.js';
 import { requireFinite } from '../quantities/plausible.js';
+import { told, type Told } from '../quantities/told.js';
 import { convert, type Unit } from '../quantities/units.js';
-import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
+import { asTyped, plain, unitInWords } from '../quantities/wording.js';
+import { message } from './messages.js';
 import { standardAtmosphereKpa } from './standard-atmosphere.js';
 
 /** What is known of the air where the work was done. */
@@ -16,22 +19,22 @@ export interface Whereabouts {
 export interface Atmosphere {
   kpa: number;
   source: 'barometer' | 'elevation' | 'assumed';
-  /** "at 1500 m", or "at 4921 ft" beside US units, for a sentence. */
-  place: string;
-  basis: string;
+  /** A term for a sentence: "at 1,500 m", or "at 4,921 ft" beside US units. */
+  place: Message;
+  basis: Message;
 }
 
-// Highest sea-level pressure on record, about 32.0 inHg (World Meteorological Organization
+// The highest sea-level pressure on record is about 32.0 inHg (World Meteorological Organization
 // extremes, from memory); below 40 kPa there is no road.
 const HIGHEST_BAROMETER_KPA = convert(32.1, 'inHg', 'kPa');
 const LOWEST_BAROMETER_KPA = 40;
 
 /**
- * The air pressure at the place of work: a barometer reading before the standard atmosphere at the
- * elevation, before sea level.
+ * The air pressure at the place of work, from a barometer reading; without one, from the standard
+ * atmosphere at the elevation; without either, that at sea level.
  *
  * @param where kPa and m
- * @param unit the unit in which a refusal is worded
+ * @param unit the pressure unit that was typed
  * @returns kPa absolute
  * @throws ImpossibleValue for a barometer reading that no weather gives, naming the unit probably
  *   meant, and for an elevation beyond the standard.
@@ -39,44 +42,54 @@ const LOWEST_BAROMETER_KPA = 40;
  */
 export function atmosphereAt(where: Whereabouts, unit: Unit = 'kPa'): Atmosphere {
   const barometerKpa = where.barometerKpa ?? null;
-  if (barometerKpa !== null) {
-    requirePlausibleBarometer(barometerKpa, unit);
-    const shown = say(barometerKpa, 'kPa', unit);
-    return {
-      kpa: barometerKpa,
-      source: 'barometer',
-      place: `at a barometer of ${shown}`,
-      basis: `air pressure from a barometer reading of ${shown}${stationPressureDoubt(barometerKpa, where.elevationM ?? null, unit)}`,
-    };
-  }
   const elevationM = where.elevationM ?? null;
+  if (barometerKpa !== null) return atBarometer(barometerKpa, elevationM, unit);
   const kpa = standardAtmosphereKpa(elevationM ?? 0);
   if (elevationM === null) {
     return {
       kpa,
       source: 'assumed',
-      place: 'at sea level (no elevation is known)',
-      basis: 'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
+      place: message('place-at-sea-level-assumed'),
+      basis: message('basis-air-assumed-sea-level'),
     };
   }
-  const place = `at ${elevationInWords(elevationM, unit)}`;
+  const elevation = elevationTold(elevationM, unit);
   return {
     kpa,
     source: 'elevation',
-    place,
-    basis: `U.S. Standard Atmosphere 1976 ${place}: ${airInWords(kpa, unit)}`,
+    place: message('place-at-elevation', { elevation }),
+    basis: message('basis-air-at-elevation', { elevation, air: told('vacuum', kpa, unit, 'exact') }),
   };
 }
 
-/** As a barometer shows it: to a hundredth of an inch of mercury, or a tenth of any other unit. */
-function airInWords(kpa: number, typedUnit: Unit): string {
-  const { value, unit } = asTyped(kpa, 'kPa', typedUnit);
-  return `${plain(Number(value.toFixed(unit === 'inHg' ? 2 : 1)))} ${unitInWords(unit)}`;
+function atBarometer(barometerKpa: number, elevationM: number | null, unit: Unit): Atmosphere {
+  requirePlausibleBarometer(barometerKpa, unit);
+  const reading = told('vacuum', barometerKpa, unit, 'exact');
+  return {
+    kpa: barometerKpa,
+    source: 'barometer',
+    place: message('place-at-barometer', { reading }),
+    basis: barometerBasis(barometerKpa, elevationM, unit),
+  };
 }
 
-function elevationInWords(elevationM: number, beside: Unit): string {
-  const { value, unit } = inSystem('elevation', elevationM, systemOf(beside));
-  return `${plain(Math.round(value))} ${unit}`;
+/** Weather reports give the pressure reduced to sea level: 17 kPa too much at 1500 m. */
+const FAR_FROM_USUAL_KPA = 6;
+
+function barometerBasis(barometerKpa: number, elevationM: number | null, unit: Unit): Message {
+  const reading = told('vacuum', barometerKpa, unit, 'exact');
+  const usualKpa = elevationM === null ? barometerKpa : standardAtmosphereKpa(elevationM);
+  if (elevationM === null || Math.abs(barometerKpa - usualKpa) <= FAR_FROM_USUAL_KPA)
+    return message('basis-air-from-barometer', { reading });
+  return message('basis-air-from-doubtful-barometer', {
+    reading,
+    usual: told('vacuum', usualKpa, unit, 'exact'),
+    elevation: elevationTold(elevationM, unit),
+  });
+}
+
+function elevationTold(elevationM: number, beside: Unit): Told {
+  return told('elevation', elevationM, MEASURES.elevation[systemOf(beside)]);
 }
 
 function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
@@ -96,16 +109,12 @@ function requirePlausibleBarometer(barometerKpa: number, unit: Unit): void {
       max: asTyped(HIGHEST_BAROMETER_KPA, 'kPa', unit),
     },
     meant: meant ? { value: value.value, unit: meant } : null,
-    detail:
-      `${say(barometerKpa, 'kPa', unit)} is not an air pressure that a place with a road has, ` +
-      `${say(LOWEST_BAROMETER_KPA, 'kPa', unit, 'up')} to ${say(HIGHEST_BAROMETER_KPA, 'kPa', unit, 'down')}` +
-      (meant ? `: was it ${plain(typed)} ${unitInWords(meant)}?` : ''),
+    detail: message('barometer-impossible', {
+      reading: told('vacuum', barometerKpa, unit),
+      least: told('vacuum', LOWEST_BAROMETER_KPA, unit, 'up'),
+      most: told('vacuum', HIGHEST_BAROMETER_KPA, unit, 'down'),
+      asks: meant ? 'other-unit' : 'nothing',
+      meant: meant ? `${plain(typed)} ${unitInWords(meant)}` : '',
+    }),
   });
-}
-
-// Weather reports give the pressure reduced to sea level: at 1500 m that is 17 kPa too much, and
-// every vacuum would look short.
-function stationPressureDoubt(barometerKpa: number, elevationM: number | null, unit: Unit): string {
-  if (elevationM === null || Math.abs(barometerKpa - standardAtmosphereKpa(elevationM)) <= 6) return '';
-  return ` (far from the ${airInWords(standardAtmosphereKpa(elevationM), unit)} usual at ${elevationInWords(elevationM, unit)}: the station pressure is wanted, not the sea-level one of a weather report)`;
 }

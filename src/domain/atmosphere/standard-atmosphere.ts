@@ -1,7 +1,7 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { STANDARD_GRAVITY } from '../quantities/units.js';
-import { plain } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 const SEA_LEVEL_KPA = 101.325;
 const SEA_LEVEL_K = 288.15;
@@ -11,6 +11,10 @@ const AIR_KG_PER_MOL = 0.0289644;
 // The 1976 standard's own gas constant; today's value would move the pressure by some pascals.
 const GAS_CONSTANT_1976 = 8.31432;
 const EXPONENT = (STANDARD_GRAVITY * AIR_KG_PER_MOL) / (GAS_CONSTANT_1976 * LAPSE_K_PER_M);
+
+const LOWEST_M = -5000;
+/** Geometric, of the layer's top at 11 km geopotential height. */
+const HIGHEST_M = 11_019;
 
 /** Pressure of one standard atmosphere, kPa. */
 export const STANDARD_SEA_LEVEL_KPA = SEA_LEVEL_KPA;
@@ -30,14 +34,18 @@ export const STANDARD_SEA_LEVEL_KPA = SEA_LEVEL_KPA;
 export function standardAtmosphereKpa(elevationM: number): number {
   requireFinite('elevation', elevationM);
   const geopotentialM = (EARTH_RADIUS_M * elevationM) / (EARTH_RADIUS_M + elevationM);
-  if (elevationM < -5000 || geopotentialM > 11_000) {
-    const question = elevationM > 0 ? `: was it ${plain(elevationM)} ft?` : '';
+  if (elevationM < LOWEST_M || geopotentialM > 11_000) {
     throw new ImpossibleValue({
       field: 'elevation',
       value: { value: elevationM, unit: 'm' },
-      limit: { min: { value: -5000, unit: 'm' }, max: { value: 11_019, unit: 'm' } },
+      limit: { min: { value: LOWEST_M, unit: 'm' }, max: { value: HIGHEST_M, unit: 'm' } },
       meant: elevationM > 0 ? { value: elevationM, unit: 'ft' } : null,
-      detail: `${plain(elevationM)} m is outside the standard atmosphere's lowest layer, -5000 to 11019 m${question}`,
+      detail: message('elevation-beyond-atmosphere', {
+        elevation: elevationM,
+        least: LOWEST_M,
+        most: HIGHEST_M,
+        asks: elevationM > 0 ? 'feet' : 'nothing',
+      }),
     });
   }
   return SEA_LEVEL_KPA * (1 - (LAPSE_K_PER_M * geopotentialM) / SEA_LEVEL_K) ** EXPONENT;

@@ -3,9 +3,11 @@ import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
 import { measure } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import { parseBeltDesignation, PK_RIB_PITCH_MM } from './designation.js';
 import { ALIGNMENT_LIMIT_DEGREES, alignmentDegrees, slipPercent } from './geometry.js';
+import { message } from './messages.js';
 
 /** What was measured on a belt drive; mm and rpm. Null and absent mean not measured. */
 export interface BeltMeasurements {
@@ -28,7 +30,7 @@ export interface BeltCheckReading extends BeltMeasurements {
   wearGauge?: 'ok' | 'worn' | null;
   tensionerInRange?: boolean | null;
   contaminated?: boolean | null;
-  /** The length unit that was typed, for wording. */
+  /** The length unit that was typed. */
   unit?: Unit;
 }
 
@@ -51,33 +53,34 @@ export function evaluateBeltCheck(reading: BeltCheckReading, designation: string
   const measured = measureBelt(reading, designation);
   const alignment = measured.alignment;
   const unseated = (reading.pulleys ?? []).filter((pulley) => !pulley.ribsSeated);
-  if (unseated.length > 0) fails.push(`Ribs not seated on ${unseated.map(({ name }) => name).join(', ')}.`);
-  else if (reading.ribsSeated === false) fails.push('Ribs not seated in their grooves.');
+  if (unseated.length > 0)
+    fails.push(message('belt-ribs-not-seated-on', { pulleys: unseated.map(({ name }) => name) }));
+  else if (reading.ribsSeated === false) fails.push(message('belt-ribs-not-seated'));
   if (alignment !== null && alignment > ALIGNMENT_LIMIT_DEGREES * (1 + 1e-9)) {
     fails.push(
-      `Out of line by ${plain(alignment)}° (${say(Math.abs(reading.offsetMm!), 'mm', reading.unit)} over ${say(reading.spanMm!, 'mm', reading.unit)}); the limit is 0.33°.`,
+      message('belt-out-of-line', {
+        angle: alignment,
+        offset: told('size', Math.abs(reading.offsetMm ?? 0), reading.unit ?? 'mm'),
+        span: told('size', reading.spanMm ?? 0, reading.unit ?? 'mm'),
+      }),
     );
   }
-  if (reading.wearGauge === 'worn') fails.push('Worn by the gauge: replace the belt.');
-  if (reading.tensionerInRange === false)
-    fails.push('The tensioner is out of its range: check belt length and tensioner.');
-  if (reading.contaminated === true)
-    fails.push('Oil or coolant on the belt: find where it comes from, then replace the belt.');
+  if (reading.wearGauge === 'worn') fails.push(message('belt-worn'));
+  if (reading.tensionerInRange === false) fails.push(message('belt-tensioner-out-of-range'));
+  if (reading.contaminated === true) fails.push(message('belt-contaminated'));
   if (measured.slip !== null && measured.slip < -0.5)
-    doubts.push(
-      `The driven pulley turns faster than the belt can drive it (slip ${plain(measured.slip)} %): are the two speeds or diameters swapped?`,
-    );
+    doubts.push(message('belt-driven-too-fast', { slip: measured.slip }));
 
   const seatedSeen = reading.ribsSeated != null || (reading.pulleys ?? []).length > 0;
   const unseen = [
-    ...(seatedSeen ? [] : ['ribs seated']),
-    ...(alignment === null ? ['alignment'] : []),
-    ...(reading.wearGauge == null ? ['wear'] : []),
+    ...(seatedSeen ? [] : [message('belt-ribs-seated')]),
+    ...(alignment === null ? [message('belt-alignment')] : []),
+    ...(reading.wearGauge == null ? [message('belt-wear')] : []),
   ];
-  if (unseen.length === 3) doubts.push('Nothing was checked: look at ribs, alignment and wear.');
-  else if (unseen.length > 0) remarks.push(`Not checked: ${unseen.join(', ')}.`);
+  if (unseen.length === 3) doubts.push(message('belt-nothing-checked'));
+  else if (unseen.length > 0) remarks.push(message('belt-not-checked', { parts: unseen }));
   return {
-    ...conclude(findings, 'The belt is as it should be, as far as it was checked.'),
+    ...conclude(findings, message('belt-good')),
     computed: measured.computed,
     cautions: cautionsFor('belt-drive'),
     basis: measured.basis,
@@ -87,7 +90,7 @@ export function evaluateBeltCheck(reading: BeltCheckReading, designation: string
 /** Belt sums to be made without a spec sheet. */
 export interface BeltInput extends BeltMeasurements {
   designation?: string | null;
-  /** The length unit that was typed, for wording. */
+  /** The length unit that was typed. */
   unit?: Unit;
 }
 
@@ -106,12 +109,11 @@ export function calculateBelt(input: BeltInput): Evaluation {
   const measured = measureBelt(input, input.designation ?? null);
   const { alignment, slip } = measured;
   const inLine = alignment === null ? null : alignment <= ALIGNMENT_LIMIT_DEGREES * (1 + 1e-9);
-  const reasons: string[] = [];
+  const reasons: Message[] = [];
   if (alignment !== null)
-    reasons.push(`${inLine ? 'In line' : 'Out of line'}: ${plain(alignment)}°, at most 0.33°.`);
-  if (slip !== null) reasons.push(`The belt slips ${plain(slip)} %; there is no limit to judge slip by.`);
-  if (slip !== null && slip < -0.5)
-    reasons.push('A negative slip is a wrong reading: are the two speeds or diameters swapped?');
+    reasons.push(message('belt-alignment-angle', { isInLine: inLine ? 'yes' : 'no', angle: alignment }));
+  if (slip !== null) reasons.push(message('belt-slip', { slip }));
+  if (slip !== null && slip < -0.5) reasons.push(message('belt-slip-negative'));
   if (measured.remark !== null) reasons.push(measured.remark);
   return {
     verdict: inLine === null ? null : inLine ? 'pass' : 'fail',
@@ -130,19 +132,17 @@ function measureBelt(measurements: BeltMeasurements, designation: string | null)
     driverDiameterMm == null || drivenDiameterMm == null || driverRpm == null || drivenRpm == null
       ? null
       : slipPercent({ driverDiameterMm, drivenDiameterMm }, driverRpm, drivenRpm);
-  const basis: string[] = [];
-  if (belt?.profile === 'PK')
-    basis.push(`PK profile: ribs ${PK_RIB_PITCH_MM} mm apart, effective length in mm (ISO 9981, ISO 9982)`);
-  if (alignment !== null)
-    basis.push('alignment = atan(offset/span), limit 0.58 mm in 100 mm = 0.33° (SAE J1596)');
-  if (slip !== null) basis.push('slip = 100·(1 - N2·d2/(N1·d1))');
+  const basis: Message[] = [];
+  if (belt?.profile === 'PK') basis.push(message('basis-belt-profile', { pitch: PK_RIB_PITCH_MM }));
+  if (alignment !== null) basis.push(message('basis-belt-alignment'));
+  if (slip !== null) basis.push(message('basis-belt-slip'));
   return {
     alignment,
     slip,
     basis,
     remark:
       belt !== null && belt.profile === null
-        ? `${belt.text} is not a PK designation and is kept as text.`
+        ? message('belt-designation-kept', { designation: belt.text })
         : null,
     computed: {
       ribs: belt?.ribs ?? null,

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /** Distance between the ribs of a PK belt, mm (ISO 9981). */
 export const PK_RIB_PITCH_MM = 3.56;
@@ -35,7 +36,7 @@ export function parseBeltDesignation(text: string): BeltDesignation {
       field: 'designation',
       value: written,
       limit: { min: 2, max: 24 },
-      detail: `${written} has ${ribs} ribs; a PK belt has 2 to 24, written first, such as 6PK1880`,
+      detail: message('belt-designation-ribs', { designation: written, ribs }),
     });
   }
   if (effectiveLengthMm < 300 || effectiveLengthMm > 9000) {
@@ -43,7 +44,7 @@ export function parseBeltDesignation(text: string): BeltDesignation {
       field: 'designation',
       value: written,
       limit: { min: { value: 300, unit: 'mm' }, max: { value: 9000, unit: 'mm' } },
-      detail: `${written} is ${effectiveLengthMm} mm long; a PK belt is 300 to 9000 mm: the length is in mm, such as 6PK1880`,
+      detail: message('belt-designation-length', { designation: written, length: effectiveLengthMm }),
     });
   }
   return { text: written, profile: 'PK', ribs, effectiveLengthMm, widthMm: ribs * PK_RIB_PITCH_MM };

@@ -1,6 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite, requireNotNegative, requirePositive } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /**
  * Greatest misalignment of automotive V-ribbed drives: 0.58 mm in 100 mm, which is 0.33° (SAE
@@ -50,7 +50,7 @@ export interface BeltDrive {
 export function drivenRpm(drive: BeltDrive, driverRpm: number, slip: number): number {
   requireNotNegative('slip', slip, '%');
   if (slip > 100) {
-    const detail = `${plain(slip)} % must not be above 100 %`;
+    const detail = message('belt-slip-above-100', { slip });
     throw new ImpossibleValue({ field: 'slip', value: slip, limit: { max: 100 }, detail });
   }
   return requirePositive('driverRpm', driverRpm, 'rpm') * diameterRatio(drive) * (1 - slip / 100);

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /** A day of the calendar without a time or a zone, 'YYYY-MM-DD'. */
 export type CivilDate = string;
@@ -22,7 +23,7 @@ export function epochDayOf(date: CivilDate): number {
       field: 'date',
       value: date,
       limit: { form: 'YYYY-MM-DD' },
-      detail: `${date} is not a day of the calendar; a date is written YYYY-MM-DD, such as 2024-02-29`,
+      detail: message('date-not-in-calendar', { date }),
     });
   }
   return dayNumber(year, month, day);
@@ -57,7 +58,7 @@ export function addDays(date: CivilDate, days: number): CivilDate {
  */
 export function addMonths(date: CivilDate, months: number): CivilDate {
   if (!Number.isInteger(months)) {
-    const detail = `must be a whole number, not ${months}`;
+    const detail = message('months-not-whole', { months });
     throw new ImpossibleValue({ field: 'months', value: months, limit: { whole: true }, detail });
   }
   const { year, month, day } = partsOf(epochDayOf(date));

@@ -1,6 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 import { ImpossibleValue } from '../impossible-value.js';
 import { civilDateOf, type CivilDate, epochDayOf } from './civil-date.js';
+import { message } from './messages.js';
 
 export const MS_PER_DAY = 86_400_000;
 
@@ -71,7 +72,7 @@ function requireZone(timeZone: string): void {
   try {
     Temporal.Instant.fromEpochMilliseconds(0).toZonedDateTimeISO(timeZone);
   } catch {
-    const detail = `${timeZone} is not a known time zone; its IANA name is needed, such as America/Denver`;
+    const detail = message('time-zone-unknown', { timeZone });
     throw new ImpossibleValue({ field: 'timeZone', value: timeZone, limit: { form: 'IANA name' }, detail });
   }
   knownZones.add(timeZone);

@@ -4,8 +4,9 @@ import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /** A pressure cap on a tester; kPa gauge. */
 export interface CapTestReading {
@@ -14,7 +15,7 @@ export interface CapTestReading {
   holdsAtKpa?: number | null;
   /** The valve that lets air or coolant back in while cooling. */
   vacuumValveOk?: boolean | null;
-  /** The pressure unit that was typed, for wording. */
+  /** The pressure unit that was typed. */
   unit: Unit;
 }
 
@@ -43,38 +44,47 @@ export function evaluateCapTest(
     around.capRatingKpa == null ? null : requirePositive('capRating', around.capRatingKpa, 'kPa');
   const findings = noFindings();
   const { fails, doubts } = findings;
-  if (reading.vacuumValveOk === false)
-    fails.push('The vacuum valve is stuck: hoses collapse or coolant is not drawn back. Replace the cap.');
+  if (reading.vacuumValveOk === false) fails.push(message('cap-vacuum-valve-stuck'));
   const leastKpa = ratingKpa === null ? null : ratingKpa * practice.capHoldsShare;
   const mostKpa = ratingKpa === null ? null : ratingKpa * practice.capOpensShare;
   if (ratingKpa !== null && leastKpa !== null && mostKpa !== null) {
-    const rated = `for a cap of ${say(ratingKpa, 'kPa', unit)}`;
+    const rating = told('pressure', ratingKpa, unit);
     // A cap cannot hold more than the pressure at which it opens.
     const heldKpa = holdsAtKpa === null ? opensAtKpa : Math.min(holdsAtKpa, opensAtKpa ?? Infinity);
     if (heldKpa !== null && heldKpa < leastKpa * (1 - 1e-9))
       fails.push(
-        `Holds ${say(heldKpa, 'kPa', unit)}, at least ${say(leastKpa, 'kPa', unit, 'up')} ${rated}.`,
+        message('cap-holds-too-little', {
+          held: told('pressure', heldKpa, unit),
+          least: told('pressure', leastKpa, unit, 'up'),
+          rating,
+        }),
       );
     if (opensAtKpa !== null && opensAtKpa > mostKpa * (1 + 1e-9))
       fails.push(
-        `Opens at ${say(opensAtKpa, 'kPa', unit)}, at most ${say(mostKpa, 'kPa', unit, 'down')} ${rated}.`,
+        message('cap-opens-too-late', {
+          opens: told('pressure', opensAtKpa, unit),
+          most: told('pressure', mostKpa, unit, 'down'),
+          rating,
+        }),
       );
-    if (holdsAtKpa === null)
-      doubts.push('What it holds was not read: read the pressure that stays after it has closed.');
-    if (opensAtKpa === null) doubts.push('Where it opens was not read: pump until it opens.');
+    if (holdsAtKpa === null) doubts.push(message('cap-hold-not-read'));
+    if (opensAtKpa === null) doubts.push(message('cap-opening-not-read'));
   }
-  const concluded = conclude(findings, 'The cap holds and opens as rated.');
+  const concluded = conclude(findings, message('cap-as-rated'));
   const judged = ratingKpa !== null || concluded.verdict === 'fail';
   return {
     verdict: judged ? concluded.verdict : null,
-    reasons: judged ? concluded.reasons : ["The cap's rating is not known: give it on the spec sheet."],
+    reasons: judged ? concluded.reasons : [message('cap-rating-unknown')],
     computed: {
       leastHold: leastKpa === null ? null : measure('pressure', leastKpa),
       mostOpening: mostKpa === null ? null : measure('pressure', mostKpa),
     },
     cautions: cautionsFor('pressure-test'),
     basis: [
-      `holds at least ${plain(100 * practice.capHoldsShare)} %, opens at no more than ${plain(100 * practice.capOpensShare)} % of its rating (common practice)`,
+      message('basis-cap-shares', {
+        holds: 100 * practice.capHoldsShare,
+        opens: 100 * practice.capOpensShare,
+      }),
     ],
   };
 }

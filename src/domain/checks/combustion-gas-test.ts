@@ -1,6 +1,6 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
-import { conclude, noFindings } from '../evaluation/findings.js';
+import { message } from './messages.js';
 
 /** A test fluid that turns colour where combustion gas reaches the coolant. */
 export interface CombustionGasTestReading {
@@ -11,18 +11,13 @@ export interface CombustionGasTestReading {
 }
 
 /**
- * A hot cap is never opened for a test; a tester that draws in coolant tells nothing. Common
- * practice.
- */
-const FITTED_COLD = 'Fit the tester cold, with the level lowered, then warm the engine up';
-
-/**
- * Judges a combustion-gas test: a positive one fails; one negative excludes nothing, since a crack
- * can open only hot or under load.
+ * Judges a combustion-gas test. A positive one fails. One negative test excludes nothing, since a
+ * crack can open only hot or under load.
  *
- * The tester is fitted cold, with the level lowered, and the engine warmed up with it; whatever is
- * found, no hot cap is opened. A leaking EGR cooler or injector
- * sleeve lets gas in as a head gasket does, so that each is checked before a head comes off.
+ * The tester is fitted cold, with the level lowered, and the engine is warmed up with it on: a hot
+ * cap is never opened for a test, and a tester that draws in coolant tells nothing. A leaking EGR
+ * cooler or injector sleeve lets gas in as a head gasket does, so each is checked before a head
+ * comes off.
  *
  * Source: common practice.
  *
@@ -30,24 +25,20 @@ const FITTED_COLD = 'Fit the tester cold, with the level lowered, then warm the 
  * @example evaluateCombustionGasTest({ kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true }).verdict // 'inconclusive'
  */
 export function evaluateCombustionGasTest(reading: CombustionGasTestReading): Evaluation {
-  const findings = noFindings();
-  if (reading.positive) {
-    findings.fails.push(
-      'Combustion gas is in the coolant: park it. Then check head gasket, head, liners, EGR cooler and injector sleeves.',
-    );
-  } else {
-    const missing = [
-      ...(reading.engineHot === true ? [] : ['hot']),
-      ...(reading.underLoad === true ? [] : ['under load']),
-    ];
-    findings.doubts.push(
-      `No combustion gas was found, but one negative test excludes nothing. ${FITTED_COLD}; repeat it ${missing.length > 0 ? missing.join(' and ') : 'on another day, hot and under load'}, or run a pressure hold test.`,
-    );
-  }
   return {
-    ...conclude(findings, ''),
+    verdict: reading.positive ? 'fail' : 'inconclusive',
+    reasons: [
+      reading.positive
+        ? message('combustion-gas-found')
+        : message('combustion-gas-not-found', { lacking: lackingIn(reading) }),
+    ],
     computed: {},
     cautions: cautionsFor('combustion-gas-test'),
-    basis: ['a positive test fails, one negative excludes nothing (common practice)'],
+    basis: [message('basis-combustion-gas')],
   };
+}
+
+function lackingIn({ engineHot, underLoad }: CombustionGasTestReading) {
+  if (engineHot === true) return underLoad === true ? 'nothing' : 'load';
+  return underLoad === true ? 'hot' : 'both';
 }

@@ -5,9 +5,17 @@ import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { requireFinite } from '../quantities/plausible.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
-import { type LevelWord, levelAgainstMarks, levelInWords, requireAgreement } from './level-marks.js';
+import {
+  type LevelWord,
+  LEVEL_WORDS,
+  levelAgainstMarks,
+  levelTold,
+  requireAgreement,
+} from './level-marks.js';
+import { message } from './messages.js';
 
 /** The coolant level, by its marks, in litres below the mark, or both. */
 export interface LevelCheckReading {
@@ -17,7 +25,7 @@ export interface LevelCheckReading {
   /** L; negative above the mark. */
   belowMarkL?: number | null;
   engineCold: boolean | null;
-  /** The volume unit that was typed, for wording. */
+  /** The volume unit that was typed. */
   unit: Unit;
 }
 
@@ -67,27 +75,26 @@ export function evaluateLevelCheck(reading: LevelCheckReading, around: LevelSurr
   const minToMaxL = around.minToMaxL ?? null;
   const expandedL = 2 * levelUncertaintyL(capacityL, practice);
   const belowMarkL = reading.belowMarkL == null ? null : requireFinite('belowMark', reading.belowMarkL);
-  const told = reading.level ?? null;
-  if (told !== null && belowMarkL !== null)
-    requireAgreement(told, belowMarkL, { minToMaxL, expandedL, unit: reading.unit });
+  const said = reading.level ?? null;
+  if (said !== null && belowMarkL !== null)
+    requireAgreement(said, belowMarkL, { minToMaxL, expandedL, unit: reading.unit });
   const level =
-    told ?? (belowMarkL === null ? null : levelAgainstMarks(belowMarkL, { minToMaxL, expandedL }));
+    said ?? (belowMarkL === null ? null : levelAgainstMarks(belowMarkL, { minToMaxL, expandedL }));
   const findings = noFindings();
-  if (told !== null) judgeWord(told, reading.engineCold, findings);
+  if (said !== null) judgeWord(said, reading.engineCold, findings);
   else if (belowMarkL !== null) judgeLitres(belowMarkL, level, expandedL, reading, findings);
   else
     throw new ImpossibleValue({
       field: 'level',
       value: null,
-      limit: { oneOf: ['below-min', 'between', 'at-max', 'above-max'] },
-      detail:
-        'is missing, and so is belowMark: give level as below-min, between, at-max or above-max, or belowMark such as {"value": 0.5, "unit": "L"}',
+      limit: { oneOf: LEVEL_WORDS },
+      detail: message('level-not-given', { example: '{"value": 0.5, "unit": "L"}' }),
     });
-  const within = `within the ±${say(expandedL, 'L', reading.unit)} that a level can be read to`;
+  const uncertainty = told('volume', expandedL, reading.unit);
   const clean =
-    told === null && level !== 'between'
-      ? `${shownLitres(belowMarkL ?? 0, reading.unit)}, ${within}.`
-      : `${levelInWords(level ?? 'at-max')}.`;
+    said === null && level !== 'between'
+      ? message('level-within-uncertainty', { ...levelTold(belowMarkL ?? 0, reading.unit), uncertainty })
+      : message(level === 'between' ? 'level-between-marks' : 'level-at-max');
   return {
     ...conclude(findings, clean),
     computed: {
@@ -97,31 +104,25 @@ export function evaluateLevelCheck(reading: LevelCheckReading, around: LevelSurr
     },
     cautions: cautionsFor('cooling-system'),
     basis: [
-      ...(told === null
-        ? []
-        : ['level by its marks: below MIN fails, between them and at MAX pass (common practice)']),
-      ...(belowMarkL === null
-        ? []
-        : [
-            `a level is read to ±${say(expandedL, 'L', reading.unit)} (k = 2): twice the larger of ${say(practice.levelUncertaintyL, 'L', reading.unit)} and ${plain(100 * practice.levelUncertaintyShareOfCapacity)} % of capacity (common practice)`,
-          ]),
+      ...(said === null ? [] : [message('basis-level-by-marks')]),
+      ...(belowMarkL === null ? [] : [uncertaintyBasis(expandedL, reading.unit, practice)]),
     ],
   };
 }
 
+function uncertaintyBasis(expandedL: number, unit: Unit, practice: CommonPractice): Message {
+  return message('basis-level-uncertainty', {
+    uncertainty: told('volume', expandedL, unit),
+    least: told('volume', practice.levelUncertaintyL, unit),
+    percent: 100 * practice.levelUncertaintyShareOfCapacity,
+  });
+}
+
 function judgeWord(level: LevelWord, engineCold: boolean | null, findings: Findings): void {
-  if (level === 'below-min')
-    findings.fails.push(
-      'Below MIN. Let the engine cool, top up to MAX and note how much, then look for the leak.',
-    );
+  if (level === 'below-min') findings.fails.push(message('level-below-min'));
   if (level === 'above-max') {
-    const [cold, hot] = [
-      'Draw it down to MAX. If it rises again, test for combustion gas.',
-      'Hot coolant has expanded. Read it again cold.',
-    ];
-    findings.doubts.push(
-      `Above MAX. ${engineCold === true ? cold : engineCold === false ? hot : 'Read it cold. If it is still above MAX, draw it down; if it rises again, test for combustion gas.'}`,
-    );
+    const engine = engineCold === null ? 'unsaid' : engineCold ? 'cold' : 'hot';
+    findings.doubts.push(message('level-above-max', { engine }));
   }
 }
 
@@ -132,19 +133,11 @@ function judgeLitres(
   { engineCold, unit }: LevelCheckReading,
   { fails, doubts, remarks }: Findings,
 ): void {
-  const shown = shownLitres(belowMarkL, unit);
-  if (level === 'below-min')
-    fails.push(`${shown}, below MIN. Let the engine cool, top up to MAX, then look for the leak.`);
+  const shown = levelTold(belowMarkL, unit);
+  if (level === 'below-min') fails.push(message('level-litres-below-min', { amount: shown.amount }));
   else if (engineCold !== true)
-    doubts.push(
-      `${shown}, but ${engineCold === false ? 'the engine was not cold' : 'whether the engine was cold is not known'}: read it again cold.`,
-    );
+    doubts.push(message('level-not-cold', { ...shown, engine: engineCold === false ? 'hot' : 'unsaid' }));
   else if (level === null && belowMarkL > expandedL * (1 + 1e-9))
-    fails.push(`${shown}: top up to the mark, and look for the loss if it sinks again.`);
-  else if (belowMarkL < -expandedL * (1 + 1e-9)) remarks.push('Above the mark: draw it down.');
-}
-
-function shownLitres(belowMarkL: number, unit: Unit): string {
-  if (belowMarkL === 0) return 'At the mark';
-  return `${say(Math.abs(belowMarkL), 'L', unit)} ${belowMarkL < 0 ? 'above' : 'below'} the mark`;
+    fails.push(message('level-below-mark', { amount: shown.amount }));
+  else if (belowMarkL < -expandedL * (1 + 1e-9)) remarks.push(message('level-above-mark'));
 }

@@ -1,7 +1,7 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
-import { asTyped } from '../quantities/wording.js';
-import { say } from '../quantities/wording.js';
+import { told } from '../quantities/told.js';
+import { message, type SideOfMark } from './messages.js';
 
 /** Where the coolant stands by the two marks on the reservoir. */
 export type LevelWord = 'below-min' | 'between' | 'at-max' | 'above-max';
@@ -58,17 +58,29 @@ export function requireAgreement(level: LevelWord, belowMarkL: number, marks: Ma
   const fitting = LEVEL_WORDS.filter((word) => agrees(word, belowMarkL, marks));
   if (fitting.includes(level)) return;
   const { unit, minToMaxL } = marks;
-  const litres =
-    belowMarkL === 0
-      ? 'at the mark'
-      : `${say(Math.abs(belowMarkL), 'L', unit)} ${belowMarkL < 0 ? 'above' : 'below'} it`;
-  const span = minToMaxL === null ? '' : ` and MIN ${say(minToMaxL, 'L', unit)} below it`;
   throw new ImpossibleValue({
     field: 'level',
     value: level,
     limit: { oneOf: fitting },
-    detail: `is ${level}, but belowMark puts the level ${litres}, with the mark at MAX${span}: was it ${fitting.join(' or ')}, or is belowMark ${asTyped(belowMarkL, 'L', unit).value} ${unit} a slip?`,
+    detail: message('level-contradicts-litres', {
+      level,
+      ...levelTold(belowMarkL, unit),
+      isMinKnown: minToMaxL === null ? 'no' : 'yes',
+      minToMax: told('volume', minToMaxL ?? 0, unit),
+      fitting,
+    }),
   });
+}
+
+/**
+ * A level in litres, for a message.
+ *
+ * @param belowMarkL L below the mark, negative above it
+ * @example levelTold(-0.5, 'L') // { side: 'above', amount: 0.5 L }
+ */
+export function levelTold(belowMarkL: number, unit: Unit) {
+  const side: SideOfMark = belowMarkL === 0 ? 'at' : belowMarkL < 0 ? 'above' : 'below';
+  return { side, amount: told('volume', Math.abs(belowMarkL), unit) };
 }
 
 function agrees(word: LevelWord, belowMarkL: number, { minToMaxL, expandedL }: Marks): boolean {

@@ -6,10 +6,12 @@ import { massPercentFromVolume } from '../coolant/strength-conversion.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import type { Message } from '../message.js';
 import { measure, systemOf } from '../quantities/measures.js';
 import { requireCoolantTemperature, requireNotNegative } from '../quantities/plausible.js';
-import { convert, type Unit } from '../quantities/units.js';
-import { plain, say, sayChange, unitInWords } from '../quantities/wording.js';
+import { told, toldChange } from '../quantities/told.js';
+import type { Unit } from '../quantities/units.js';
+import { message } from './messages.js';
 
 /** What was seen on a drive after the work. */
 export interface RoadTestReading {
@@ -20,9 +22,9 @@ export interface RoadTestReading {
   highestCoolantTemperatureC?: number | null;
   warningLamp?: boolean | null;
   leakSeen?: boolean | null;
-  /** The temperature unit that was typed, for wording. */
+  /** The temperature unit that was typed. */
   unit?: Unit;
-  /** The unit in which the distance was typed, for wording. */
+  /** The unit in which the distance was typed. */
   distanceUnit?: Unit;
 }
 
@@ -75,28 +77,26 @@ export function evaluateRoadTest(reading: RoadTestReading, around: RoadTestSurro
     reading.distanceKm == null ? null : requireNotNegative('distance', reading.distanceKm, 'km');
   const highestC = reading.highestCoolantTemperatureC ?? null;
   if (highestC !== null) requireCoolantTemperature('highestCoolantTemperature', highestC);
-  if (reading.minutes != null) requireNotNegative('minutes', reading.minutes, 'min');
+  if (reading.minutes != null) requireNotNegative('minutes', reading.minutes, 'minutes');
   if (reading.leakSeen === true) {
     found.push('leak');
-    fails.push('A leak was seen. Find and repair it.');
+    fails.push(message('road-test-leak'));
   }
   if (reading.warningLamp === true) {
     found.push('lamp');
-    fails.push('A warning lamp came on. Find out why before the vehicle goes out.');
+    fails.push(message('road-test-lamp'));
   }
   const limits = limitsOf(around, practice, reading.unit);
   const heat = judgeHeat(reading, around, limits, practice);
   if (heat.finding !== null) found.push(heat.finding);
   fails.push(...heat.fails);
   doubts.push(...heat.doubts);
-  if (reading.warningLamp == null)
-    doubts.push('Whether a warning lamp came on is missing. Drive again and watch for it.');
-  if (reading.leakSeen == null)
-    doubts.push('Nobody looked for leaks. Look underneath while the engine is warm.');
-  if (distanceKm === 0) doubts.push('No distance was driven.');
+  if (reading.warningLamp == null) doubts.push(message('road-test-lamp-not-said'));
+  if (reading.leakSeen == null) doubts.push(message('road-test-leak-not-looked-for'));
+  if (distanceKm === 0) doubts.push(message('road-test-not-driven'));
   const { boilsAtC, tooHotC, stuckOpenC } = limits;
   return {
-    ...conclude(findings, `${drivenInWords(reading)}: no lamp, no leak, temperature as it should be.`),
+    ...conclude(findings, passed(reading)),
     computed: {
       findings: found,
       boilsAt: temperature(boilsAtC),
@@ -106,7 +106,7 @@ export function evaluateRoadTest(reading: RoadTestReading, around: RoadTestSurro
       stuckOpenBelow: temperature(stuckOpenC),
     },
     cautions: cautionsFor('road-test'),
-    basis: [`driven at least ${plain(practice.roadTestMinutes)} minutes (common practice)`, ...limits.basis],
+    basis: [message('basis-road-test-minutes', { minutes: practice.roadTestMinutes }), ...limits.basis],
   };
 }
 
@@ -116,7 +116,7 @@ interface HeatLimits {
   boilsAtC: number | null;
   tooHotC: number | null;
   stuckOpenC: number | null;
-  basis: string[];
+  basis: Message[];
 }
 
 function limitsOf(around: RoadTestSurroundings, practice: CommonPractice, unit: Unit = 'C'): HeatLimits {
@@ -125,20 +125,18 @@ function limitsOf(around: RoadTestSurroundings, practice: CommonPractice, unit: 
   const opensC = around.thermostatOpensC ?? null;
   const { boilingMarginK, stuckOpenMarginK } = practice;
   const boilingC = boilsAtC === null ? null : boilsAtC - BOIL_OVER_UNCERTAINTY_K;
-  const basis: string[] = [];
+  const basis: Message[] = [];
   if (boilsAtC !== null)
     basis.push(
       atmosphereAt(around, systemOf(unit) === 'us' ? 'psi' : 'kPa').basis,
-      `boiling point by Raoult's law and IAPWS-IF97, ±${sayChange(BOIL_OVER_UNCERTAINTY_K, unit)}`,
+      message('basis-road-test-boiling-point', { uncertainty: toldChange(BOIL_OVER_UNCERTAINTY_K, unit) }),
     );
-  else basis.push('no boiling point: strength or cap rating is not known');
-  if (alarmC !== null) basis.push("too hot from the alarm up (the spec sheet's)");
+  else basis.push(message('basis-road-test-no-boiling-point'));
+  if (alarmC !== null) basis.push(message('basis-road-test-alarm'));
   else if (boilsAtC !== null)
-    basis.push(`too hot from ${sayChange(boilingMarginK, unit)} under boiling (common practice)`);
+    basis.push(message('basis-road-test-boiling-margin', { margin: toldChange(boilingMarginK, unit) }));
   if (opensC !== null)
-    basis.push(
-      `stuck open below where the thermostat opens (the spec sheet's) less ${sayChange(stuckOpenMarginK, unit)} (common practice)`,
-    );
+    basis.push(message('basis-road-test-stuck-open', { margin: toldChange(stuckOpenMarginK, unit) }));
   return {
     boilsAtC,
     tooHotC:
@@ -154,8 +152,8 @@ function limitsOf(around: RoadTestSurroundings, practice: CommonPractice, unit: 
 
 interface Heat {
   finding: 'overheated' | 'stuck-open' | null;
-  fails: string[];
-  doubts: string[];
+  fails: Message[];
+  doubts: Message[];
 }
 
 function judgeHeat(
@@ -166,9 +164,8 @@ function judgeHeat(
 ): Heat {
   const minutes = reading.minutes ?? null;
   const highestC = reading.highestCoolantTemperatureC ?? null;
-  const long = `${plain(practice.roadTestMinutes)} minutes or more`;
-  if (highestC === null)
-    return doubted(`The highest coolant temperature is missing. Drive ${long} and read it.`);
+  const needed = practice.roadTestMinutes;
+  if (highestC === null) return doubted(message('road-test-temperature-missing', { needed }));
   const { tooHotC, stuckOpenC } = limits;
   if (tooHotC !== null && highestC >= tooHotC - NOISE_K)
     return overheated(
@@ -177,31 +174,35 @@ function judgeHeat(
       around.highTemperatureAlarmC ?? null,
       reading.unit,
     );
-  const isLong = minutes !== null && minutes >= practice.roadTestMinutes;
+  const isLong = minutes !== null && minutes >= needed;
   if (isLong && stuckOpenC !== null && highestC < stuckOpenC - NOISE_K)
     return stuckOpen(highestC, around.thermostatOpensC ?? stuckOpenC, reading.unit);
   return doubted(
-    ...(minutes === null ? [`How long it was driven is missing. Drive ${long}, and give the minutes.`] : []),
-    ...(minutes !== null && !isLong
-      ? [`${plain(minutes)} minutes are too short to tell. Drive ${long}.`]
-      : []),
+    ...(minutes === null ? [message('road-test-minutes-missing', { needed })] : []),
+    ...(minutes !== null && !isLong ? [message('road-test-too-short', { minutes, needed })] : []),
     ...lackingOnSheet(highestC, around, reading.unit),
   );
 }
 
-const doubted = (...doubts: string[]): Heat => ({ finding: null, fails: [], doubts });
+const doubted = (...doubts: Message[]): Heat => ({ finding: null, fails: [], doubts });
 
-function overheated(highestC: number, boilsAtC: number, alarmC: number | null, unit?: Unit): Heat {
-  const limit =
+function overheated(highestC: number, boilsAtC: number, alarmC: number | null, unit: Unit = 'C'): Heat {
+  const reached = told('temperature', highestC, unit);
+  const fail =
     alarmC !== null && highestC >= alarmC - NOISE_K
-      ? `the alarm is at ${say(alarmC, 'C', unit, 'down')}`
-      : `it boils at about ${wholeDegrees(boilsAtC, unit)}`;
-  const fail = `The coolant reached ${say(highestC, 'C', unit)}; ${limit}. Let it cool, then check level, air, fan, thermostat and radiator.`;
+      ? message('road-test-hot-by-alarm', { reached, alarm: told('temperature', alarmC, unit, 'down') })
+      : message('road-test-hot-by-boiling', {
+          reached,
+          boils: told('temperature', boilsAtC, unit),
+        });
   return { finding: 'overheated', fails: [fail], doubts: [] };
 }
 
-function stuckOpen(highestC: number, opensC: number, unit?: Unit): Heat {
-  const fail = `The coolant only reached ${say(highestC, 'C', unit)}; the thermostat opens at ${say(opensC, 'C', unit)}. It is stuck open: replace it.`;
+function stuckOpen(highestC: number, opensC: number, unit: Unit = 'C'): Heat {
+  const fail = message('road-test-thermostat-stuck-open', {
+    reached: told('temperature', highestC, unit),
+    opens: told('temperature', opensC, unit),
+  });
   return { finding: 'stuck-open', fails: [fail], doubts: [] };
 }
 
@@ -209,25 +210,19 @@ function stuckOpen(highestC: number, opensC: number, unit?: Unit): Heat {
 function lackingOnSheet(
   highestC: number,
   { thermostatOpensC, highTemperatureAlarmC }: RoadTestSurroundings,
-  unit?: Unit,
-): string[] {
-  const lacking = [
-    ...(thermostatOpensC == null ? ["the thermostat's opening temperature"] : []),
-    ...(highTemperatureAlarmC == null ? ['the high-temperature alarm'] : []),
-  ];
-  if (lacking.length === 0) return [];
-  return [
-    `The coolant reached ${say(highestC, 'C', unit)}, but the spec sheet lacks ${lacking.join(' and ')}. Add ${lacking.length === 1 ? 'it' : 'them'} from the vehicle maker's information.`,
-  ];
+  unit: Unit = 'C',
+): Message[] {
+  if (thermostatOpensC != null && highTemperatureAlarmC != null) return [];
+  const lacking = thermostatOpensC != null ? 'alarm' : highTemperatureAlarmC != null ? 'opening' : 'both';
+  return [message('road-test-sheet-lacks', { reached: told('temperature', highestC, unit), lacking })];
 }
 
-function wholeDegrees(valueC: number, typed: Unit = 'C'): string {
-  return `${Math.round(convert(valueC, 'C', typed))} ${unitInWords(typed)}`;
-}
-
-function drivenInWords({ minutes, distanceKm, distanceUnit }: RoadTestReading): string {
-  const distance = distanceKm == null ? '' : `, ${say(distanceKm, 'km', distanceUnit)}`;
-  return `Driven ${plain(minutes ?? 0)} minutes${distance}`;
+function passed({ minutes, distanceKm, distanceUnit }: RoadTestReading): Message {
+  return message('road-test-passed', {
+    minutes: minutes ?? 0,
+    isDistanceKnown: distanceKm == null ? 'no' : 'yes',
+    distance: told('distance', distanceKm ?? 0, distanceUnit ?? 'km'),
+  });
 }
 
 function boilingPointOf(around: RoadTestSurroundings): number | null {

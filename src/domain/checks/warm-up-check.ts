@@ -1,6 +1,7 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
+import { message } from './messages.js';
 
 /** Where the level stands once the engine is cold again. */
 export type LevelAfterCooling = 'at-mark' | 'below-mark' | 'above-mark';
@@ -49,34 +50,21 @@ export function warmUpClearsTrappedAir(check: WarmUpCheckReading): boolean {
 export function evaluateWarmUpCheck(check: WarmUpCheckReading): Evaluation {
   const findings = noFindings();
   const { fails, doubts } = findings;
-  if (check.leakSeen === true) fails.push('A leak was seen: find and repair it.');
-  if (check.heatAtVents === false)
-    fails.push('No heat at the vents: air is trapped, or the coolant is low, or the heater core is blocked.');
-  if (check.thermostatOpened === false)
-    fails.push('The thermostat did not open: run the engine until it does, or replace it.');
-  if (check.temperatureSteady === false)
-    fails.push('The temperature did not settle: air is trapped, or the flow is poor.');
-  if (check.fanCycled === false)
-    fails.push(
-      'The fan did not come on. Check fan, relay and sensor; on a viscous fan the clutch, which roars when it engages.',
-    );
-  if (check.levelAfterCooling === 'below-mark')
-    fails.push('The level was below the mark when cold: top up, and look for the loss if it sinks again.');
-  if (check.leakSeen === null) doubts.push('Whether it leaks was not looked at: look while it is warm.');
-  if (check.thermostatOpened === null)
-    doubts.push('The thermostat was not seen to open: run the engine until both hoses are warm.');
-  if (check.temperatureSteady === null)
-    doubts.push('The temperature was not watched: run the engine until it is steady.');
-  if (check.levelAfterCooling === null)
-    doubts.push('The level was not read with the engine cold again: read it after cooling.');
-  if (check.levelAfterCooling === 'above-mark')
-    findings.remarks.push('The level was above the mark when cold: draw it down to the mark.');
+  if (check.leakSeen === true) fails.push(message('warm-up-leak'));
+  if (check.heatAtVents === false) fails.push(message('warm-up-no-heat'));
+  if (check.thermostatOpened === false) fails.push(message('warm-up-thermostat-shut'));
+  if (check.temperatureSteady === false) fails.push(message('warm-up-not-steady'));
+  if (check.fanCycled === false) fails.push(message('warm-up-no-fan'));
+  if (check.levelAfterCooling === 'below-mark') fails.push(message('warm-up-level-sank'));
+  if (check.leakSeen === null) doubts.push(message('warm-up-leak-not-looked-for'));
+  if (check.thermostatOpened === null) doubts.push(message('warm-up-thermostat-not-seen'));
+  if (check.temperatureSteady === null) doubts.push(message('warm-up-temperature-not-watched'));
+  if (check.levelAfterCooling === null) doubts.push(message('warm-up-level-not-read'));
+  if (check.levelAfterCooling === 'above-mark') findings.remarks.push(message('warm-up-level-above-mark'));
   return {
-    ...conclude(findings, 'Warmed up and cooled down without a leak, with the level held.'),
+    ...conclude(findings, message('warm-up-passed')),
     computed: { clearsTrappedAir: warmUpClearsTrappedAir(check) },
     cautions: cautionsFor('running-engine'),
-    basis: [
-      'warm-up: thermostat open, heat where fitted, temperature steady, level at the mark when cold (common practice)',
-    ],
+    basis: [message('basis-warm-up')],
   };
 }

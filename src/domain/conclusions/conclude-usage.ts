@@ -1,4 +1,4 @@
-import type { UnitSystem } from '../quantities/measures.js';
+import { isSameMessage } from '../same-message.js';
 import { mergeCheckpoints } from '../usage/checkpoints.js';
 import { dailyRate } from '../usage/daily-rate.js';
 import { inScanOrder, scanTimeline, standsAsItWas } from '../usage/scan-timeline.js';
@@ -34,7 +34,7 @@ export interface ConcludedUsage {
 type Lifetime = 'odometerLifetimeKm' | 'engineHoursLifetime';
 
 /** Judges the readings anew, finds the rates, and says where every counter stands. */
-export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: UnitSystem): ConcludedUsage {
+export function concludeUsage(loaded: VehicleHistory, timeZone: string): ConcludedUsage {
   // Of several at one instant the one that is judged last counts, not the one that arrived last.
   const readingsInOrder = inScanOrder(loaded.usage.readings);
   const history = { ...loaded, usage: { ...loaded.usage, readings: readingsInOrder } };
@@ -42,7 +42,7 @@ export function concludeUsage(loaded: VehicleHistory, timeZone: string, units: U
   if (!usage.isChanged) return asItStands(history);
   const { start } = usage;
   const toJudge = start === null ? usage.readings : usage.readings.filter((reading) => reading.at > start.at);
-  const timeline = scanTimeline(toJudge, { units, start });
+  const timeline = scanTimeline(toJudge, { start });
   const judgements = new Map(timeline.readings.map((judged) => [judged.id, judged]));
   if (start !== null && isUpset(usage, start, timeline, judgements)) throw new NeedsAllFacts();
   const readings = usage.readings.map((reading) => ({ ...reading, ...judgements.get(reading.id) }));
@@ -133,7 +133,7 @@ function differs(stored: StoredUsage, judged: JudgedUsageReading): boolean {
   return (
     judged.status !== stored.status ||
     judged.reason !== stored.reason ||
-    judged.detail !== stored.detail ||
+    !isSameMessage(judged.detail, stored.detail) ||
     judged.odometerLifetimeKm !== stored.odometerLifetimeKm ||
     judged.engineHoursLifetime !== stored.engineHoursLifetime
   );

@@ -1,7 +1,6 @@
 import { LOSS_DEFAULTS } from '../loss/facts/settings.js';
 import type { LossAlertEpisode } from '../loss/facts/types.js';
 import { watchVehicle } from '../loss/alerts/watch-vehicle.js';
-import type { UnitSystem } from '../quantities/measures.js';
 import { beforeWindowOf } from './before-window.js';
 import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';
 import { NeedsAllFacts } from './counter-view.js';
@@ -16,8 +15,6 @@ import type { Plans, VehicleHistory } from './vehicle-history.js';
 export interface Setting {
   /** The fleet's. */
   timeZone: string;
-  /** Of the words on held usage readings. */
-  units: UnitSystem;
   /** Until when the loss watch looks, in epoch milliseconds. */
   asOf: number;
 }
@@ -41,7 +38,7 @@ export interface Derived {
  *
  * @param plans every interval plan that the vehicle ever had, by id
  * @returns null where the facts that were loaded do not suffice; all of them do
- * @example derive(history, plans, { timeZone: 'America/Denver', units: 'us', asOf })?.lines.length // 4
+ * @example derive(history, plans, { timeZone: 'America/Denver', asOf })?.lines.length // 4
  */
 export function derive(history: VehicleHistory, plans: Plans, setting: Setting): Derived | null {
   try {
@@ -53,12 +50,8 @@ export function derive(history: VehicleHistory, plans: Plans, setting: Setting):
 }
 
 /** @throws NeedsAllFacts where the facts that were loaded do not suffice */
-function deriveFromLoaded(
-  history: VehicleHistory,
-  plans: Plans,
-  { timeZone, units, asOf }: Setting,
-): Derived {
-  const usage = concludeUsage(history, timeZone, units);
+function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asOf }: Setting): Derived {
+  const usage = concludeUsage(history, timeZone);
   const jobs = place(history.jobs, usage, timeZone);
   const readings = place(history.readings ?? [], usage, timeZone);
   const reEvaluations = place(history.reEvaluations, usage, timeZone);

@@ -1,6 +1,7 @@
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
 import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
+import type { Message } from '../message.js';
 import type { Reading } from '../readings/kinds.js';
 import type { ReadingContext } from '../readings/contract/reading-context.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
@@ -72,7 +73,7 @@ export type Plans = ReadonlyMap<string, readonly IntervalRule[]>;
 export interface StoredUsage extends UsageReading {
   status: string;
   reason: string | null;
-  detail: string | null;
+  detail: Message | null;
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
   /** Whether it is yet to be stored, by whoever added it, as it will have been judged. */

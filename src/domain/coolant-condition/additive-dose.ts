@@ -1,4 +1,4 @@
-import { ImpossibleValue } from '../impossible-value.js';
+import { requirePositive } from '../quantities/plausible.js';
 import { convert, type Quantity, type Unit } from '../quantities/units.js';
 import { unitInWords } from '../quantities/wording.js';
 
@@ -78,13 +78,7 @@ export function additiveDose(
   { measured, target }: { measured: number; target: number },
   capacityL: number,
 ): AdditiveDose | null {
-  if (!(capacityL > 0))
-    throw new ImpossibleValue({
-      field: 'capacity',
-      value: capacityL,
-      limit: { above: 0 },
-      detail: `${capacityL} L must be more than 0`,
-    });
+  requirePositive('capacity', capacityL, 'L');
   const raises = raisedBy(additive, inhibitor);
   if (raises === null || measured >= target) return null;
   const { value, unit } = additive.amount;

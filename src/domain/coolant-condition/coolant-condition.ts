@@ -4,14 +4,15 @@ import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-pract
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
 import { measure } from '../quantities/measures.js';
 import { requireFinite, requireNotNegative } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
 import type { AdditiveDose, CoolantAdditive } from './additive-dose.js';
 import type { CoolantConditionLimits, CoolantInUse, MeasuredCondition } from './inhibitor-limits.js';
 import { type JudgedInhibitors, judgeInhibitors } from './judge-inhibitors.js';
-import { judgeLaboratory, knownValues, type LaboratoryReport } from './laboratory-report.js';
-import { doubtOfStrip, type StripDoubt, type TestStrip } from './test-strip.js';
+import { judgeLaboratory, knownValues, type LaboratoryReport, reportBasis } from './laboratory-report.js';
+import { message } from './messages.js';
+import { doubtOfStrip, STRIP_WORDS, type StripDoubt, type TestStrip } from './test-strip.js';
 
 export type { CoolantConditionLimits } from './inhibitor-limits.js';
 
@@ -58,17 +59,15 @@ export interface CoolantConditionSurroundings {
   practice?: CommonPractice;
 }
 
-const LOOKS: Readonly<Record<CoolantAppearance, { finding: string; fail?: string; doubt?: string } | null>> =
-  {
-    clear: null,
-    oily: {
-      finding: 'oil',
-      fail: 'Oil in the coolant. Find where it gets in before refilling: oil cooler first, then head gasket.',
-    },
-    rusty: { finding: 'rust', fail: 'Rust in the coolant. Flush the system and fill it anew.' },
-    particles: { finding: 'particles', fail: 'Particles in the coolant. Flush the system and fill it anew.' },
-    cloudy: { finding: 'cloudy', doubt: 'Cloudy. Let a sample settle, or send it to a laboratory.' },
-  };
+const LOOKS: Readonly<
+  Record<CoolantAppearance, { finding: string; fail?: Message; doubt?: Message } | null>
+> = {
+  clear: null,
+  oily: { finding: 'oil', fail: message('coolant-oily') },
+  rusty: { finding: 'rust', fail: message('coolant-rusty') },
+  particles: { finding: 'particles', fail: message('coolant-particles') },
+  cloudy: { finding: 'cloudy', doubt: message('coolant-cloudy') },
+};
 
 /**
  * Judges a coolant's condition by the spec sheet's limits, else by the defaults (`rangeOf`): pH
@@ -111,13 +110,10 @@ export function evaluateCoolantCondition(
   takeInhibitors(inhibitors, gathered);
   if (reading.laboratory) takeLaboratory(reading.laboratory, gathered);
   const { findings, found, basis, judged } = gathered;
-  const concluded = conclude(findings, 'The coolant is within its limits.');
+  const concluded = conclude(findings, message('coolant-within-limits'));
   return {
     verdict: judged === 0 ? null : concluded.verdict,
-    reasons:
-      judged === 0
-        ? ['Nothing here has a limit to judge it by: give limits on the spec sheet.', ...findings.remarks]
-        : concluded.reasons,
+    reasons: judged === 0 ? [message('coolant-nothing-judged'), ...findings.remarks] : concluded.reasons,
     computed: { findings: found, ...measured, ...doseOf(inhibitors.dose) },
     cautions: cautionsFor('coolant-sample'),
     basis,
@@ -129,7 +125,7 @@ interface Gathered {
   findings: Findings;
   /** Codes such as `oil`. */
   found: string[];
-  basis: string[];
+  basis: Message[];
   /** How many values could be judged. */
   judged: number;
 }
@@ -137,7 +133,7 @@ interface Gathered {
 function takeLook(appearance: CoolantAppearance | null, gathered: Gathered): void {
   if (appearance === null) return;
   gathered.judged += 1;
-  gathered.basis.push('appearance (common practice); colour is never evidence');
+  gathered.basis.push(message('basis-coolant-appearance'));
   const look = LOOKS[appearance];
   if (look === null) return;
   gathered.found.push(look.finding);
@@ -158,7 +154,7 @@ function takeStrip(
     gathered.found.push(doubt.finding);
     gathered.findings.doubts.push(doubt.doubt);
   }
-  gathered.basis.push(`read with a test strip (${strip.kind})`);
+  gathered.basis.push(message('basis-test-strip', { kind: STRIP_WORDS[strip.kind] }));
   return doubt;
 }
 
@@ -173,7 +169,7 @@ function takeLaboratory(report: LaboratoryReport, gathered: Gathered): void {
   const { judged, isOutside } = judgeLaboratory(report, gathered.findings);
   gathered.judged += judged;
   if (isOutside) gathered.found.push('laboratory-limit');
-  gathered.basis.push(reportInWords(report));
+  gathered.basis.push(reportBasis(report));
 }
 
 function doseOf(dose: AdditiveDose | null) {
@@ -204,8 +200,7 @@ function measuredOf(reading: CoolantConditionReading): MeasuredCondition {
   if (reading.strip && reading.laboratory)
     throw new ImpossibleValue({
       field: 'strip',
-      detail:
-        'is given beside laboratory: post what the strip read and what the laboratory found as two readings',
+      detail: message('test-strip-beside-laboratory'),
     });
   const reported = reading.laboratory ? knownValues(reading.laboratory) : {};
   const take = (field: keyof MeasuredCondition): number | null => {
@@ -215,7 +210,7 @@ function measuredOf(reading: CoolantConditionReading): MeasuredCondition {
       throw new ImpossibleValue({
         field,
         value: typed,
-        detail: `is ${plain(typed)}, and the laboratory's values have ${plain(ofReport)}: give it once`,
+        detail: message('coolant-value-given-twice', { typed, reported: ofReport }),
       });
     return typed ?? ofReport;
   };
@@ -232,18 +227,9 @@ function measuredOf(reading: CoolantConditionReading): MeasuredCondition {
       field: 'pH',
       value: pH,
       limit: { min: 0, max: 14 },
-      detail: `${pH} must be from 0 to 14`,
+      detail: message('ph-outside', { value: pH }),
     });
   for (const [field, value] of Object.entries(measured))
     if (value !== null) requireNotNegative(field, requireFinite(field, value), '');
   return measured;
-}
-
-function reportInWords({ laboratory, reportNumber, sampledOn }: LaboratoryReport): string {
-  const parts = [
-    laboratory ?? null,
-    reportNumber == null ? null : `report ${reportNumber}`,
-    sampledOn == null ? null : `sampled ${sampledOn}`,
-  ].filter((part) => part !== null);
-  return `laboratory report${parts.length === 0 ? '' : `: ${parts.join(', ')}`}; further values by the limits given with them`;
 }

@@ -33,17 +33,18 @@ export interface CoolantInUse {
   limits: CoolantConditionLimits;
 }
 
+/** Where a range comes from. */
+export type RangeSource = 'sheet' | 'heavyDuty' | 'noat' | 'wetLiners';
+
 /** A range, and where it comes from; null at an end is open. */
 export interface Range {
   least: number | null;
   most: number | null;
-  source: string;
+  source: RangeSource;
 }
 
 /** What is judged by a range. */
 export type Judged = 'ph' | 'nitrite' | 'molybdate' | 'sca' | 'reserve-alkalinity';
-
-const BY_SHEET = 'spec sheet';
 
 /**
  * The range for one value of a coolant: the spec sheet's, else the default; null where there is
@@ -58,31 +59,21 @@ const BY_SHEET = 'spec sheet';
  */
 export function rangeOf(judged: Judged, coolant: CoolantInUse, practice: CommonPractice): Range | null {
   const [least, most] = ofSheet(judged, coolant.limits);
-  if (least !== null || most !== null) return { least, most, source: BY_SHEET };
+  if (least !== null || most !== null) return { least, most, source: 'sheet' };
   const { technology, heavyDuty } = coolant;
   const isHeavyDutyIat = technology === 'IAT' && heavyDuty !== false;
-  const source = 'common practice, heavy-duty IAT';
   if (judged === 'ph' && isHeavyDutyIat)
-    return { least: practice.heavyDutyPhMin, most: practice.heavyDutyPhMax, source };
+    return { least: practice.heavyDutyPhMin, most: practice.heavyDutyPhMax, source: 'heavyDuty' };
   if (judged === 'sca' && isHeavyDutyIat)
     return {
       least: practice.heavyDutyScaMinUnitsPerGallon,
       most: practice.heavyDutyScaMaxUnitsPerGallon,
-      source,
+      source: 'heavyDuty',
     };
   if (judged !== 'nitrite') return null;
-  if (technology === 'NOAT')
-    return {
-      least: practice.nitriteMinNoatMgPerL,
-      most: null,
-      source: 'NOAT in service, from memory of heavy-duty practice',
-    };
+  if (technology === 'NOAT') return { least: practice.nitriteMinNoatMgPerL, most: null, source: 'noat' };
   return technology === 'IAT' && hasWetLiners(coolant) === true
-    ? {
-        least: practice.nitriteMinWetLinersMgPerL,
-        most: null,
-        source: 'conventional coolant around wet liners, from memory of heavy-duty practice',
-      }
+    ? { least: practice.nitriteMinWetLinersMgPerL, most: null, source: 'wetLiners' }
     : null;
 }
 

@@ -1,6 +1,6 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import { type Findings, noFindings } from '../evaluation/findings.js';
-import { plain } from '../quantities/wording.js';
+import type { Message } from '../message.js';
 import { additiveDose, type AdditiveDose, type CoolantAdditive, doseTarget } from './additive-dose.js';
 import {
   type CoolantInUse,
@@ -11,17 +11,10 @@ import {
   type Range,
   rangeOf,
 } from './inhibitor-limits.js';
+import { message } from './messages.js';
 
 /** Below this a coolant is acid and attacks every metal in the system, whatever its limits. */
 const NEUTRAL_PH = 7;
-
-const NAMES: Readonly<Record<Judged, { name: string; unit: string }>> = {
-  ph: { name: 'pH', unit: '' },
-  nitrite: { name: 'Nitrite', unit: ' mg/L' },
-  molybdate: { name: 'Molybdate', unit: ' mg/L' },
-  sca: { name: 'SCA', unit: ' units per US gallon' },
-  'reserve-alkalinity': { name: 'Reserve alkalinity', unit: ' mL' },
-};
 
 interface Means {
   practice: CommonPractice;
@@ -34,7 +27,7 @@ export interface JudgedInhibitors {
   findings: Findings;
   /** Codes such as `nitrite-low`. */
   found: string[];
-  basis: string[];
+  basis: Message[];
   /** How many values had a limit. */
   judged: number;
   /**
@@ -72,7 +65,7 @@ export function judgeInhibitors(
   ];
   for (const [judged, value] of values)
     if (value !== null) judgeOne(judged, value, measured, coolant, means, result);
-  if (measured.reserveAlkalinityMl !== null) result.basis.push('reserve alkalinity by ASTM D1121');
+  if (measured.reserveAlkalinityMl !== null) result.basis.push(message('basis-reserve-alkalinity'));
   return result;
 }
 
@@ -85,54 +78,59 @@ function judgeOne(
   result: JudgedInhibitors,
 ): void {
   const { findings, found, basis } = result;
-  const { name, unit } = NAMES[judged];
-  const told = `${name} ${plain(value)}${unit}`;
+  const term = message('coolant-value', { what: judged, value });
   if (judged === 'ph' && value < NEUTRAL_PH) {
     result.judged += 1;
-    basis.push('pH below 7 is acid and fails in any coolant (common practice)');
+    basis.push(message('basis-coolant-acid'));
     found.push('ph-acid');
-    findings.fails.push(`${told}: the coolant is acid and attacks metal. Drain, flush and fill anew.`);
+    findings.fails.push(message('coolant-acid', { measured: term }));
     return;
   }
   const range = rangeOf(judged, coolant, means.practice);
   if (range === null) {
-    tellUnjudged(judged, told, measured, coolant, means, result);
+    tellUnjudged(judged, term, measured, coolant, means, result);
     return;
   }
   result.judged += 1;
-  const { least, most, source } = range;
-  basis.push(`${name} ${rangeInWords(range)}${unit} (${source})`);
+  const { least, most } = range;
+  basis.push(rangeBasis(judged, range));
   const isLow = least !== null && value < least;
   if (isLow && judged === 'nitrite' && isDefaultOfIat(range, coolant)) {
     if (molybdateMakesUp(value, measured.molybdateMgPerL, means.practice)) {
-      basis.push('nitrite with molybdate, as ASTM D6210 has it for new coolant (from memory)');
+      basis.push(message('basis-nitrite-with-molybdate'));
       return;
     }
   }
   if (isLow) {
     found.push(`${judged}-low`);
     findings.fails.push(
-      `${told}, at least ${plain(least)} needed${dangerOf(judged, coolant)}. ${remedy(judged, value, range, coolant, means, result)}`,
+      message('coolant-value-too-low', {
+        measured: term,
+        least,
+        cavitation: isOpenToCavitation(judged, coolant),
+      }),
+      remedy(judged, value, range, coolant, means, result),
     );
   } else if (most !== null && value > most) {
     found.push(`${judged}-high`);
-    findings.fails.push(`${told}, at most ${plain(most)} allowed. ${tooHigh(judged)}`);
+    findings.fails.push(
+      message('coolant-value-too-high', { measured: term, most }),
+      message(judged === 'ph' ? 'coolant-ph-stays-high' : 'coolant-too-much-additive'),
+    );
   }
 }
 
 const isDefaultOfIat = ({ source }: Range, { technology }: CoolantInUse): boolean =>
-  technology === 'IAT' && source !== 'spec sheet';
+  technology === 'IAT' && source !== 'sheet';
 
-function rangeInWords({ least, most }: Range): string {
-  return [
-    ...(least === null ? [] : [`at least ${plain(least)}`]),
-    ...(most === null ? [] : [`at most ${plain(most)}`]),
-  ].join(', ');
+function rangeBasis(what: Judged, { least, most, source }: Range): Message {
+  const limits = least === null ? 'most' : most === null ? 'least' : 'both';
+  return message('basis-coolant-range', { what, limits, least: least ?? 0, most: most ?? 0, source });
 }
 
 function tellUnjudged(
   judged: Judged,
-  told: string,
+  term: Message,
   { nitriteMgPerL, molybdateMgPerL }: MeasuredCondition,
   coolant: CoolantInUse,
   { practice }: Means,
@@ -141,11 +139,11 @@ function tellUnjudged(
   const { findings, basis } = result;
   const { technology } = coolant;
   if (judged !== 'nitrite' || technology === null) {
-    findings.remarks.push(`${told}: no limit is known.`);
+    findings.remarks.push(message('coolant-value-no-limit', { measured: term }));
     return;
   }
   if (technology !== 'IAT') {
-    findings.remarks.push(`${told} is not judged: ${technology} coolant does not rely on nitrite.`);
+    findings.remarks.push(message('nitrite-not-relied-on', { measured: term, technology }));
     return;
   }
   const least = practice.nitriteMinWetLinersMgPerL;
@@ -153,17 +151,12 @@ function tellUnjudged(
     nitriteMgPerL !== null &&
     (nitriteMgPerL >= least || molybdateMakesUp(nitriteMgPerL, molybdateMgPerL, practice));
   if (hasWetLiners(coolant) === false) {
-    findings.remarks.push(`${told} is not judged: the engine has no wet liners to protect.`);
+    findings.remarks.push(message('nitrite-no-wet-liners', { measured: term }));
     return;
   }
   result.judged += 1;
-  basis.push(
-    `Nitrite at least ${plain(least)} mg/L if the liners are wet (conventional coolant, from memory of heavy-duty practice)`,
-  );
-  if (!isEnough)
-    findings.doubts.push(
-      `${told}: too little if the engine has wet liners, which need ${plain(least)}. Add wetLiners to the spec sheet.`,
-    );
+  basis.push(message('basis-nitrite-if-wet-liners', { least }));
+  if (!isEnough) findings.doubts.push(message('nitrite-if-wet-liners', { measured: term, least }));
 }
 
 const INHIBITS_CAVITATION: readonly Judged[] = ['nitrite', 'molybdate', 'sca'];
@@ -172,9 +165,8 @@ const INHIBITS_CAVITATION: readonly Judged[] = ['nitrite', 'molybdate', 'sca'];
  * Liners are open to cavitation where nitrite is what keeps it off, unless they are known to be
  * dry.
  */
-function dangerOf(judged: Judged, coolant: CoolantInUse): string {
-  if (!INHIBITS_CAVITATION.includes(judged) || hasWetLiners(coolant) === false) return '';
-  return ': cavitation can eat through wet liners';
+function isOpenToCavitation(judged: Judged, coolant: CoolantInUse): 'yes' | 'no' {
+  return INHIBITS_CAVITATION.includes(judged) && hasWetLiners(coolant) !== false ? 'yes' : 'no';
 }
 
 function remedy(
@@ -184,24 +176,20 @@ function remedy(
   { technology }: CoolantInUse,
   { additive, capacityL }: Means,
   result: JudgedInhibitors,
-): string {
-  if (judged === 'ph') return 'Test again with a meter. If it stays low, replace the coolant.';
-  if (judged === 'reserve-alkalinity') return 'Its corrosion protection is used up: replace the coolant.';
+): Message {
+  if (judged === 'ph') return message('coolant-ph-stays-low');
+  if (judged === 'reserve-alkalinity') return message('coolant-protection-used-up');
   const dose =
     additive === null || capacityL === null || least === null
       ? null
       : additiveDose(additive, judged, { measured: value, target: doseTarget(least, most) }, capacityL);
   if (dose !== null) {
     if (result.dose === null || dose.amountL > result.dose.amountL) result.dose = dose;
-    return `Add ${dose.inWords} of ${dose.product ?? 'additive'}, run the engine until it has mixed, and test again.`;
+    const product =
+      dose.product === null
+        ? message('coolant-additive')
+        : message('coolant-additive-named', { product: dose.product });
+    return message('coolant-add-dose', { amount: dose.inWords, product });
   }
-  return technology === 'NOAT'
-    ? "Add this coolant's own extender, or replace the coolant; then test again."
-    : 'Add additive by its label, run the engine until it has mixed, and test again.';
-}
-
-function tooHigh(judged: Judged): string {
-  return judged === 'ph'
-    ? 'Test again with a meter. If it stays high, replace the coolant.'
-    : 'Too much leaves deposits and wears pump seals: drain part, and fill up without additive.';
+  return message(technology === 'NOAT' ? 'coolant-add-extender' : 'coolant-add-additive');
 }

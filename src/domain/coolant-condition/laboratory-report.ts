@@ -1,7 +1,8 @@
 import type { Findings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
 import { requireFinite } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /** A value of a laboratory's report, with the limits that the laboratory judged it by. */
 export interface LaboratoryValue {
@@ -102,20 +103,39 @@ export function judgeLaboratory(
         field: 'laboratory',
         value: min,
         limit: { max },
-        detail: `${name}: min ${plain(min)} is above max ${plain(max)}`,
+        detail: message('laboratory-min-above-max', { name, min, max }),
       });
-    const unit = value.unit ? ` ${value.unit}` : '';
-    const told = `Laboratory: ${name} ${plain(value.value)}${unit}`;
+    const measured = valueTerm(value);
     if (min === null && max === null) {
-      if (knownFieldOf(value) === null) remarks.push(`${told}; the report gives no limit.`);
+      if (knownFieldOf(value) === null) remarks.push(message('laboratory-value-no-limit', { measured }));
       continue;
     }
     judged += 1;
-    if (min !== null && value.value < min) fails.push(`${told}, at least ${plain(min)} needed.`);
-    else if (max !== null && value.value > max) fails.push(`${told}, at most ${plain(max)} allowed.`);
+    if (min !== null && value.value < min)
+      fails.push(message('coolant-value-too-low', { measured, least: min, cavitation: 'no' }));
+    else if (max !== null && value.value > max)
+      fails.push(message('coolant-value-too-high', { measured, most: max }));
     else continue;
     isOutside = true;
   }
-  if (report.remarks) remarks.push(`The laboratory says: ${report.remarks}`);
+  if (report.remarks) remarks.push(message('laboratory-says', { remarks: report.remarks }));
   return { judged, isOutside };
+}
+
+function valueTerm({ name, value, unit }: LaboratoryValue): Message {
+  return unit
+    ? message('laboratory-value', { name, value, unit })
+    : message('laboratory-value-without-unit', { name, value });
+}
+
+/** A laboratory's report as an entry of the basis. */
+export function reportBasis({ laboratory, reportNumber, sampledOn }: LaboratoryReport): Message {
+  const parts = [
+    ...(laboratory == null ? [] : [laboratory]),
+    ...(reportNumber == null ? [] : [message('laboratory-report-number', { number: reportNumber })]),
+    ...(sampledOn == null ? [] : [message('laboratory-sampled-on', { on: sampledOn })]),
+  ];
+  return parts.length === 0
+    ? message('basis-laboratory-report')
+    : message('basis-laboratory-report-of', { parts });
 }

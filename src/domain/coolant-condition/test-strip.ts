@@ -1,11 +1,22 @@
 import type { CoolantTechnology } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
+import { message } from './messages.js';
 
 /** What a test strip is made to read. */
 export type StripKind = 'sca' | 'nitrite' | 'organic-acid' | 'ph' | 'freeze-point';
 
 export const STRIP_KINDS: readonly StripKind[] = ['sca', 'nitrite', 'organic-acid', 'ph', 'freeze-point'];
+
+/** A kind of strip as the languages choose by it. */
+export const STRIP_WORDS = {
+  sca: 'sca',
+  nitrite: 'nitrite',
+  'organic-acid': 'organic',
+  ph: 'ph',
+  'freeze-point': 'freezing',
+} as const satisfies Record<StripKind, string>;
 
 /** The strip that a reading was taken with. */
 export interface TestStrip {
@@ -18,7 +29,7 @@ export interface TestStrip {
 /** What speaks against believing a strip. */
 export interface StripDoubt {
   finding: 'strip-expired' | 'wrong-strip';
-  doubt: string;
+  doubt: Message;
   /** What must not be judged by it: everything it read, or its inhibitors alone. */
   spoils: 'everything' | 'inhibitors';
 }
@@ -43,21 +54,20 @@ export function doubtOfStrip(
   if (expiresOn != null && takenOn !== null && expiresOn < takenOn)
     return {
       finding: 'strip-expired',
-      doubt: `The test strip expired on ${expiresOn}. Test again with a fresh one.`,
+      doubt: message('test-strip-expired', { expiredOn: expiresOn }),
       spoils: 'everything',
     };
   if (technology === null) return null;
   if (kind === 'sca' && NITRITE_FREE.includes(technology))
     return {
       finding: 'wrong-strip',
-      doubt: `SCA strips are for conventional coolant and read nothing in ${technology} coolant. Use a strip for organic acids, or send a sample.`,
+      doubt: message('test-strip-for-conventional', { technology }),
       spoils: 'inhibitors',
     };
   if (kind === 'organic-acid' && technology === 'IAT')
     return {
       finding: 'wrong-strip',
-      doubt:
-        'Strips for organic acids read nothing in conventional (IAT) coolant. Use an SCA or nitrite strip.',
+      doubt: message('test-strip-for-organic-acid'),
       spoils: 'inhibitors',
     };
   return null;
@@ -80,7 +90,7 @@ export function freezePointByStrip(
     throw new ImpossibleValue({
       field: 'strip',
       value: strip.kind,
-      detail: `is given, but the method is ${method}: give test-strip as the method, or leave strip out`,
+      detail: message('test-strip-beside-other-method', { method }),
     });
   const doubt = doubtOfStrip(strip, null, takenOn);
   if (doubt === null) return evaluation;

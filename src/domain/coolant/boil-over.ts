@@ -1,12 +1,14 @@
-import { atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
+import { type Atmosphere, atmosphereAt, type Whereabouts } from '../atmosphere/atmosphere.js';
 import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
 import { measure, systemOf } from '../quantities/measures.js';
 import { requireNotNegative } from '../quantities/plausible.js';
+import { told, toldChange, toldPercent } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say, sayChange, sayPercent } from '../quantities/wording.js';
-import { baseInWords, type CoolantBase } from './coolant.js';
+import { baseTerm, type CoolantBase } from './coolant.js';
+import { message } from './messages.js';
 import { boilingPointC } from './saturation-line.js';
 import { massPercentFromVolume, waterMoleFraction } from './strength-conversion.js';
 
@@ -33,7 +35,7 @@ export function boilOverC(base: CoolantBase, massPercent: number, absoluteKpa: n
       field: 'strength',
       value: massPercent,
       limit: { max: 90 },
-      detail: `${plain(massPercent)} mass % is nearly neat glycol; a boiling point is worked out up to 90 mass %`,
+      detail: message('coolant-nearly-neat', { strength: massPercent }),
     });
   }
   return boilingPointC(absoluteKpa / waterShare);
@@ -68,13 +70,9 @@ export function calculateBoilOver(input: BoilOverInput): Evaluation {
   const boilsAtC = boilOverC(input.base, massPercent, absoluteKpa);
   const system = systemOf(input.unit ?? 'kPa');
   const degrees = input.temperatureUnit ?? (system === 'us' ? 'F' : 'C');
-  const under =
-    capRatingKpa === 0 ? 'open to the air' : `under a ${say(capRatingKpa, 'kPa', input.unit)} cap`;
   return {
     verdict: null,
-    reasons: [
-      `${sayPercent(input.strengthPercent)} % ${baseInWords(input.base)} boils at ${say(boilsAtC, 'C', degrees)} ${under} ${atmosphere.place}.`,
-    ],
+    reasons: [boilsAt(input, boilsAtC, atmosphere, degrees)],
     computed: {
       boilsAt: measure('temperature', boilsAtC),
       absolutePressure: measure('pressure', absoluteKpa),
@@ -82,7 +80,30 @@ export function calculateBoilOver(input: BoilOverInput): Evaluation {
     cautions: cautionsFor('cooling-system'),
     basis: [
       atmosphere.basis,
-      `Raoult's law with the saturation line of water (IAPWS-IF97 region 4); ${sayPercent(input.strengthPercent)} volume % = ${plain(Number(massPercent.toFixed(1)))} mass %; good to ±${sayChange(BOIL_OVER_UNCERTAINTY_K, degrees)}`,
+      message('basis-boil-over', {
+        strength: toldPercent(input.strengthPercent),
+        mass: Number(massPercent.toFixed(1)),
+        uncertainty: toldChange(BOIL_OVER_UNCERTAINTY_K, degrees),
+      }),
     ],
   };
+}
+
+function boilsAt(
+  { base, strengthPercent, capRatingKpa, elevationM, unit = 'kPa' }: BoilOverInput,
+  boilsAtC: number,
+  atmosphere: Atmosphere,
+  degrees: Unit,
+): Message {
+  const ratingKpa = capRatingKpa ?? 0;
+  return message('coolant-boils-at', {
+    strength: toldPercent(strengthPercent),
+    base: baseTerm(base),
+    boilsAt: told('temperature', boilsAtC, degrees),
+    cap: ratingKpa === 0 ? 'open' : 'capped',
+    rating: told('pressure', ratingKpa, unit),
+    place: atmosphere.source,
+    barometer: told('vacuum', atmosphere.kpa, unit),
+    elevation: told('elevation', elevationM ?? 0, systemOf(unit) === 'us' ? 'ft' : 'm'),
+  });
 }

@@ -1,9 +1,9 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite, requirePercent } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
 import type { CoolantBase } from './coolant.js';
 import { ETHYLENE_GLYCOL_FREEZING } from './ethylene-glycol-freezing.js';
 import { interpolate } from './interpolation.js';
+import { message } from './messages.js';
 import { PROPYLENE_GLYCOL_FREEZING } from './propylene-glycol-freezing.js';
 
 const TABLES = { 'ethylene-glycol': ETHYLENE_GLYCOL_FREEZING, 'propylene-glycol': PROPYLENE_GLYCOL_FREEZING };
@@ -16,8 +16,8 @@ export interface TableReading {
 }
 
 /**
- * The table's name, told in every answer, because published tables for the same mixture disagree by
- * up to 3 K.
+ * The name of the table. Every answer tells it, because published tables for the same mixture
+ * disagree by up to 3 K.
  */
 export function freezingTableName(base: CoolantBase): string {
   return `ASHRAE Handbook Fundamentals 2001, freezing points of ${base.replace('-', ' ')} and water, linear interpolation`;
@@ -97,9 +97,7 @@ export function mixtureByFreezePoint(base: CoolantBase, freezePointC: number): T
       value: { value: freezePointC, unit: 'C' },
       limit: { max: { value: 0, unit: 'C' } },
       meant: { value: -freezePointC, unit: 'C' },
-      detail:
-        `${plain(freezePointC)} °C is warmer than plain water's 0 °C; ` +
-        `was it ${plain(-freezePointC)} °C, or ${plain(freezePointC)} °F?`,
+      detail: message('freeze-point-warmer-than-water', { value: freezePointC, negative: -freezePointC }),
     });
   }
   if (freezePointC < -75) {
@@ -108,7 +106,7 @@ export function mixtureByFreezePoint(base: CoolantBase, freezePointC: number): T
       value: { value: freezePointC, unit: 'C' },
       limit: { min: { value: -75, unit: 'C' } },
       meant: { value: freezePointC, unit: 'F' },
-      detail: `${plain(freezePointC)} °C is colder than any glycol and water mixture; was it ${plain(freezePointC)} °F?`,
+      detail: message('freeze-point-colder-than-any', { value: freezePointC }),
     });
   }
   const shownC = Math.min(freezePointC, 0);

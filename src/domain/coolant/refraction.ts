@@ -1,17 +1,13 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
 import { ETHYLENE_GLYCOL_REFRACTION } from './ethylene-glycol-refraction.js';
 import { interpolate } from './interpolation.js';
+import { message } from './messages.js';
 
 const WATER_INDEX = 1.333;
 const HALF_A_DIGIT = 0.0005;
 /** Neat ethylene glycol at 20 °C (from memory of the CRC Handbook of Chemistry and Physics). */
 const NEAT_INDEX = 1.4318;
-
-/** The table's name, told in every answer. */
-export const REFRACTION_TABLE_NAME =
-  'CRC Handbook of Chemistry and Physics, 102nd edition, refractive index of ethylene glycol and water at 20 °C, linear interpolation';
 
 /**
  * Strength of ethylene glycol from its refractive index.
@@ -32,9 +28,7 @@ export function massPercentFromIndex(refractiveIndex: number): number | null {
       value: refractiveIndex,
       limit: { min: 1.333, max: 1.44 },
       meant: { value: refractiveIndex, unit: 'Brix' },
-      detail:
-        `${refractiveIndex} is outside 1.3330 (water) to 1.4400 (neat glycol) at 20 °C; ` +
-        'set the instrument to zero with water, or was it a Brix value?',
+      detail: message('refractive-index-outside', { value: String(refractiveIndex) }),
     });
   }
   const points = ETHYLENE_GLYCOL_REFRACTION.map(([mass, index]) => [index, mass] as const);
@@ -87,7 +81,7 @@ export function indexFromBrix(brix: number): number {
       value: brix,
       limit: { min: 0, max: 60 },
       meant: { value: brix, unit: brix < 0 ? 'C' : '%' },
-      detail: `${plain(brix)} is outside 0 (water) to 60; was it a volume % or a temperature?`,
+      detail: message('brix-outside', { value: brix }),
     });
   }
   let low = 1.332;

@@ -1,7 +1,7 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
 import { ICE_POINT_K } from '../quantities/units.js';
-import { plain } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 const N1 = 0.11670521452767e4;
 const N2 = -0.72421316703206e6;
@@ -36,7 +36,7 @@ export function saturationPressureKpa(temperatureC: number): number {
       field: 'temperature',
       value: { value: temperatureC, unit: 'C' },
       limit: { min: { value: 0, unit: 'C' }, max: { value: 373.946, unit: 'C' } },
-      detail: `${plain(temperatureC)} °C is outside the saturation line of water, 0 to 373.946 °C`,
+      detail: message('saturation-line-temperature', { value: temperatureC }),
     });
   }
   const theta = temperatureK + N9 / (temperatureK - N10);
@@ -64,7 +64,7 @@ export function boilingPointC(absoluteKpa: number): number {
       field: 'pressure',
       value: { value: absoluteKpa, unit: 'kPa' },
       limit: { min: { value: 0.611213, unit: 'kPa' }, max: { value: 22_064, unit: 'kPa' } },
-      detail: `${plain(absoluteKpa)} kPa absolute is outside the saturation line of water, 0.611213 to 22064 kPa`,
+      detail: message('saturation-line-pressure', { value: absoluteKpa }),
     });
   }
   const beta = (absoluteKpa / 1000) ** 0.25;

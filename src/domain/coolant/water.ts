@@ -7,9 +7,3 @@
  * keeps them everywhere (common practice).
  */
 export const MIXING_WATER = 'demineralised or distilled water';
-
-/**
- * Said where tap water went in: it is for an emergency alone. Common practice, no published source.
- */
-export const TAP_WATER_REMARK =
-  'Tap water went in, which is for an emergency only: its minerals scale and its chloride corrodes. Replace the coolant at the next service.';

@@ -20,7 +20,7 @@ export interface TorqueSetInput extends Omit<TorqueSetReading, 'kind' | 'fastene
 export function calculateTorqueSet(input: TorqueSetInput): Evaluation {
   const { torqueNm, tolerancePercent, ...set } = input;
   return evaluateTorqueSet(
-    { kind: 'torque-set', fastener: 'this set', ...set },
-    { name: 'this set', count: input.count ?? null, torqueNm, tolerancePercent },
+    { kind: 'torque-set', fastener: '', ...set },
+    { name: '', count: input.count ?? null, torqueNm, tolerancePercent },
   );
 }

@@ -1,8 +1,10 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { requirePositive } from '../quantities/plausible.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /**
  * Fasteners that are tightened alike, from the spec sheet; N·m. Either a torque with its tolerance,
@@ -24,7 +26,7 @@ export interface TorqueLimits {
   nominalNm: number | null;
   minNm: number;
   maxNm: number;
-  basis: string[];
+  basis: Message[];
 }
 
 /**
@@ -32,7 +34,7 @@ export interface TorqueLimits {
  * (common practice).
  *
  * @param group N·m and %
- * @param unit the unit for wording
+ * @param unit the unit that was typed
  * @returns null when neither a torque nor both limits are known
  * @throws ImpossibleValue for a torque that is not above zero, or limits the wrong way round.
  * @example torqueLimits({ name: 'pump', torqueNm: 11 }, COMMON_PRACTICE, 'N.m') // 9.9 to 12.1
@@ -48,16 +50,19 @@ export function torqueLimits(
   if (minNm !== null && maxNm !== null) {
     requirePositive('min', minNm, 'N·m');
     if (maxNm < minNm) {
-      const detail = `${plain(minNm)} N·m is above max, ${plain(maxNm)} N·m`;
+      const detail = message('torque-min-above-max', {
+        min: told('torque', minNm, unit),
+        max: told('torque', maxNm, unit),
+      });
       throw new ImpossibleValue({ field: 'min', value: minNm, limit: { max: maxNm }, detail });
     }
-    return { nominalNm, minNm, maxNm, basis: ['least and most torque from the spec sheet'] };
+    return { nominalNm, minNm, maxNm, basis: [message('basis-torque-limits-of-sheet')] };
   }
   if (nominalNm === null) return null;
   requirePositive('torque', nominalNm, 'N·m');
   const percent = group.tolerancePercent ?? practice.torqueTolerancePercent;
   if (!Number.isFinite(percent) || percent < 0 || percent >= 100) {
-    const detail = `${percent} must be from 0 to below 100`;
+    const detail = message('torque-tolerance-outside', { percent: String(percent) });
     throw new ImpossibleValue({
       field: 'tolerancePercent',
       value: percent,
@@ -70,7 +75,11 @@ export function torqueLimits(
     minNm: minNm ?? nominalNm * (1 - percent / 100),
     maxNm: maxNm ?? nominalNm * (1 + percent / 100),
     basis: [
-      `${say(nominalNm, 'N.m', unit)} ±${plain(percent)} % (${group.tolerancePercent == null ? 'common practice' : 'spec sheet'})`,
+      message('basis-torque-tolerance', {
+        torque: told('torque', nominalNm, unit),
+        percent,
+        source: group.tolerancePercent == null ? 'usual' : 'sheet',
+      }),
     ],
   };
 }

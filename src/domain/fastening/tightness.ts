@@ -1,7 +1,8 @@
 import type { Findings } from '../evaluation/findings.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { say } from '../quantities/wording.js';
 import type { TorqueLimits } from './fastener-group.js';
+import { message } from './messages.js';
 
 /** One fastener against its limits; torques in N·m. */
 interface Tightened {
@@ -19,7 +20,7 @@ export interface Tightness {
   perhapsUnder: Tightened[];
 }
 
-/** What the words are made from. */
+/** What is told beside the torques themselves. */
 export interface ToldOf {
   limits: TorqueLimits;
   /** How many fasteners were told of. */
@@ -27,7 +28,7 @@ export interface ToldOf {
   /** The group is turned by an angle after the torque, which stretches the bolt. */
   isTurnedByAngle: boolean;
   /** Of the tool. */
-  uncertaintyPercent: string;
+  uncertaintyPercent: number;
   unit: Unit;
 }
 
@@ -58,64 +59,50 @@ export function tightnessOf(
 }
 
 /**
- * Says what is wrong and what to do. A fastener that was turned too far has stretched, or its
- * thread has: it is loosened, looked at or renewed, and tightened again. It is never backed off
- * to its torque.
+ * Tells which fasteners are not as tight as they should be, and what to do. A fastener that was
+ * turned too far has stretched, or its thread has. It is loosened, inspected or replaced, and
+ * tightened again; it is never backed off to its torque.
  *
  * Source: common practice, no published source.
  *
  * @param findings where the findings go
  */
-export function tellTightness(found: Tightness, told: ToldOf, findings: Findings): void {
-  const { limits, unit, uncertaintyPercent } = told;
-  const least = say(limits.minNm, 'N.m', unit, 'up');
-  const most = say(limits.maxNm, 'N.m', unit, 'down');
-  const aim = limits.nominalNm === null ? '' : ` to ${say(limits.nominalNm, 'N.m', unit)}`;
-  const wordsOf = (these: Tightened[], what: string): string =>
-    `${named(these, told)} ${what}: ${torques(these, unit)}`;
-  const them = (these: Tightened[]): string => (these.length === 1 ? 'it' : 'them');
+export function tellTightness(found: Tightness, of: ToldOf, findings: Findings): void {
   const { over, under, perhapsOver, perhapsUnder } = found;
-  const again = (these: Tightened[]): string =>
-    `loosen ${them(these)}, ${renewal(these, told)}, and tighten ${them(these)} again${aim} in the maker's sequence.${told.isTurnedByAngle ? ' A bolt turned by angle stretches.' : ''}`;
-  if (over.length > 0)
-    findings.fails.push(
-      `${wordsOf(over, `${areOf(over)} over-tightened`)}, at most ${most}. Before the vehicle leaves, ${again(over)}`,
-    );
-  if (under.length > 0)
-    findings.fails.push(
-      `${wordsOf(under, `${areOf(under)} under-tightened`)}, at least ${least}. Before the vehicle leaves, tighten ${them(under)}${aim} in the maker's sequence.`,
-    );
+  const percent = of.uncertaintyPercent;
+  if (over.length > 0) findings.fails.push(message('torque-set-over-tightened', above(over, of)));
+  if (under.length > 0) findings.fails.push(message('torque-set-under-tightened', below(under, of)));
   if (perhapsOver.length > 0)
-    findings.doubts.push(
-      `${wordsOf(perhapsOver, 'may be over-tightened')} ±${uncertaintyPercent} %, at most ${most}. Measure again with a better tool. If ${perhapsOver.length === 1 ? 'it is' : 'they are'} over, ${again(perhapsOver)}`,
-    );
+    findings.doubts.push(message('torque-set-maybe-over-tightened', { ...above(perhapsOver, of), percent }));
   if (perhapsUnder.length > 0)
     findings.doubts.push(
-      `${wordsOf(perhapsUnder, 'may be under-tightened')} ±${uncertaintyPercent} %, at least ${least}. Measure again with a better tool, or tighten ${them(perhapsUnder)}${aim} in the maker's sequence.`,
+      message('torque-set-maybe-under-tightened', { ...below(perhapsUnder, of), percent }),
     );
 }
 
-function renewal(these: Tightened[], { isTurnedByAngle }: ToldOf): string {
-  const isOne = these.length === 1;
-  if (isTurnedByAngle) return isOne ? 'fit a new one' : 'fit new ones';
-  return isOne
-    ? 'inspect it and its thread or fit a new one'
-    : 'inspect them and their threads or fit new ones';
+function above(these: Tightened[], of: ToldOf) {
+  return {
+    ...theseTold(these, of),
+    most: told('torque', of.limits.maxNm, of.unit, 'down'),
+    isTurnedByAngle: of.isTurnedByAngle ? 'yes' : 'no',
+  } as const;
 }
 
-function areOf(these: Tightened[]): string {
-  return these.length === 1 ? 'is' : 'are';
+function below(these: Tightened[], of: ToldOf) {
+  return { ...theseTold(these, of), least: told('torque', of.limits.minNm, of.unit, 'up') };
 }
 
-function named(these: Tightened[], { count }: ToldOf): string {
-  if (these.length === 1) return `Fastener ${these[0]?.position}`;
-  if (these.length === count) return `All ${count} fasteners`;
-  const positions = these.map(({ position }) => position);
-  return `Fasteners ${positions.slice(0, -1).join(', ')} and ${positions.at(-1)}`;
-}
-
-function torques(these: Tightened[], unit: Unit): string {
-  const sorted = these.map(({ torqueNm }) => torqueNm).sort((a, b) => a - b);
-  const [least, most] = [say(sorted[0]!, 'N.m', unit), say(sorted.at(-1)!, 'N.m', unit)];
-  return least === most ? least : `${least} to ${most}`;
+function theseTold(these: Tightened[], { count, limits, unit }: ToldOf) {
+  const torquesNm = these.map(({ torqueNm }) => torqueNm);
+  const [lowestNm, highestNm] = [Math.min(...torquesNm), Math.max(...torquesNm)];
+  return {
+    which: these.length === 1 ? 'one' : these.length === count ? 'all' : 'some',
+    positions: these.map(({ position }) => String(position)),
+    count,
+    torques: highestNm - lowestNm <= 1e-9 * highestNm ? 'alike' : 'range',
+    lowest: told('torque', lowestNm, unit),
+    highest: told('torque', highestNm, unit),
+    isAimKnown: limits.nominalNm === null ? 'no' : 'yes',
+    aim: told('torque', limits.nominalNm ?? limits.minNm, unit),
+  } as const;
 }

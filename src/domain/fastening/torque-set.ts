@@ -5,9 +5,11 @@ import { conclude, type Findings, noFindings } from '../evaluation/findings.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { requirePositive } from '../quantities/plausible.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say, unitInWords } from '../quantities/wording.js';
 import { type FastenerGroup, type TorqueLimits, torqueLimits } from './fastener-group.js';
+import { message } from './messages.js';
 import { tellTightness, type Tightness, tightnessOf } from './tightness.js';
 import { unitSlip } from './unit-slip.js';
 
@@ -20,9 +22,9 @@ export type TorqueSource = (typeof TORQUE_SOURCES)[number];
  */
 export interface TorqueSetReading {
   kind: 'torque-set';
-  /** The group's name on the spec sheet. */
+  /** The group's name on the spec sheet; empty for a set without one. */
   fastener: string;
-  /** The torque unit that was typed, for wording. */
+  /** The torque unit that was typed. */
   unit: Unit;
   valuesNm?: readonly number[] | null;
   setToNm?: number | null;
@@ -74,7 +76,7 @@ export function evaluateTorqueSet(
   const judged =
     limits === null ? NOT_JUDGED : judgeTorques(reading, torquesNm, limits, isTurnedByAngle, findings);
   if (expected !== null && missing !== null && missing > 0) tellMissing(missing, expected, findings);
-  if (group?.angle) findings.remarks.push(`Then ${group.angle}, which this reading does not show.`);
+  if (group?.angle) findings.remarks.push(message('torque-set-then-angle', { angle: group.angle }));
   const { tightness } = judged;
   return {
     ...concludeOn(reading, torquesNm, limits, findings),
@@ -99,11 +101,16 @@ function requireNoMoreThan(
     field: 'values',
     value: torquesNm.length,
     limit: { max: expected },
-    detail: `${torquesNm.length} torques for ${fastener}, which has ${expected} fasteners; count each fastener once`,
+    detail: message('torque-set-too-many', {
+      torques: torquesNm.length,
+      isNamed: fastener === '' ? 'no' : 'yes',
+      fastener,
+      expected,
+    }),
   });
 }
 
-const NOT_JUDGED: { tightness: Tightness; basis: string[] } = {
+const NOT_JUDGED: { tightness: Tightness; basis: Message[] } = {
   tightness: { over: [], under: [], perhapsOver: [], perhapsUnder: [] },
   basis: [],
 };
@@ -127,7 +134,7 @@ function judgeTorques(
   const count = torquesNm.length;
   tellTightness(
     tightness,
-    { limits, count, isTurnedByAngle, uncertaintyPercent: plain(percent), unit: reading.unit },
+    { limits, count, isTurnedByAngle, uncertaintyPercent: percent, unit: reading.unit },
     findings,
   );
   const isAllOutside = tightness.over.length + tightness.under.length === count;
@@ -137,10 +144,7 @@ function judgeTorques(
 }
 
 function tellMissing(missing: number, expected: number, { fails }: Findings): void {
-  const [are, them] = missing === 1 ? ['is', 'it'] : ['are', 'them'];
-  fails.push(
-    `${missing} of ${expected} ${are} missing: tighten ${them} now, before the vehicle leaves, and post all ${expected}.`,
-  );
+  fails.push(message('torque-set-missing', { missing, expected }));
 }
 
 /** Without a torque to judge by, only what fails all the same is a verdict. */
@@ -150,16 +154,13 @@ function concludeOn(
   limits: TorqueLimits | null,
   findings: Findings,
 ): Pick<Evaluation, 'verdict' | 'reasons'> {
-  const within =
-    limits === null
-      ? 'no known limits'
-      : `${say(limits.minNm, 'N.m', unit, 'up')} to ${say(limits.maxNm, 'N.m', unit, 'down')}`;
-  const concluded = conclude(findings, `${torquesNm.length} fasteners within ${within}.`);
-  if (limits !== null || concluded.verdict === 'fail') return concluded;
-  return {
-    verdict: null,
-    reasons: [`No torque is known for ${fastener}: nothing to judge these values by.`, ...findings.remarks],
-  };
+  if (limits !== null) {
+    const least = told('torque', limits.minNm, unit, 'up');
+    const most = told('torque', limits.maxNm, unit, 'down');
+    return conclude(findings, message('torque-set-within', { count: torquesNm.length, least, most }));
+  }
+  const { verdict, reasons } = conclude(findings, message('torque-set-not-judged', { fastener }));
+  return { verdict: verdict === 'fail' ? verdict : null, reasons };
 }
 
 function positionsOf(...parts: Tightness['over'][]): number[] {
@@ -169,28 +170,25 @@ function positionsOf(...parts: Tightness['over'][]): number[] {
     .sort((a, b) => a - b);
 }
 
-function guardBasis({ source, toolUncertaintyPercent: given }: TorqueSetReading, percent: number): string {
-  if (source !== 'measured') return "wrench's setting: simple acceptance";
+function guardBasis({ source, toolUncertaintyPercent: given }: TorqueSetReading, percent: number): Message {
+  if (source !== 'measured') return message('basis-torque-setting');
   requirePositive('toolUncertaintyPercent', percent, '%');
-  return `measured: guard band of ±${plain(percent)} % (${given == null ? 'ISO 6789' : 'as given for the tool'})`;
+  return message('basis-torque-measured', { percent, source: given == null ? 'standard' : 'given' });
 }
 
 function torquesOf(reading: TorqueSetReading): number[] {
   if (reading.valuesNm != null) {
-    return reading.valuesNm.map((torqueNm, index) =>
-      requirePositive('values', torqueNm, unitInWords('N.m'), index),
-    );
+    return reading.valuesNm.map((torqueNm, index) => requirePositive('values', torqueNm, 'N·m', index));
   }
   const setToNm = reading.setToNm ?? null;
   const count = reading.count ?? null;
   if (setToNm === null || count === null) {
-    const detail = 'give each torque, or setTo with the count of fasteners tightened to it';
-    throw new ImpossibleValue({ field: 'values', detail });
+    throw new ImpossibleValue({ field: 'values', detail: message('torque-set-empty') });
   }
-  requirePositive('setTo', setToNm, unitInWords('N.m'));
+  requirePositive('setTo', setToNm, 'N·m');
   // A count beyond any group of fasteners would build a list as long.
   if (!Number.isInteger(count) || count < 0 || count > 1000) {
-    const detail = `${count} must be a whole number from 0 to 1000`;
+    const detail = message('torque-set-count-not-whole', { count: String(count) });
     throw new ImpossibleValue({
       field: 'count',
       value: count,

@@ -1,4 +1,6 @@
+import type { Message } from '../message.js';
 import { convert } from '../quantities/units.js';
+import { message } from './messages.js';
 
 const SLIPS = [
   { factor: convert(1, 'ft.lbf', 'in.lbf'), shown: '12', small: 'lbf·in', large: 'lbf·ft' },
@@ -15,18 +17,20 @@ const SLIPS = [
  * @param torquesNm N·m as typed
  * @param minNm N·m
  * @param maxNm N·m
- * @returns a sentence, or null when no factor explains all of them
- * @example unitSlip([132, 132], 9.9, 12.1) // 'All are about 12 times too much …'
+ * @returns null when no factor explains all of them
+ * @example unitSlip([132, 132], 9.9, 12.1) // in words: 'All are about 12 times too much …'
  */
-export function unitSlip(torquesNm: readonly number[], minNm: number, maxNm: number): string | null {
+export function unitSlip(torquesNm: readonly number[], minNm: number, maxNm: number): Message | null {
   if (torquesNm.length === 0) return null;
   const allWithin = (scale: number) =>
     torquesNm.every((torque) => torque * scale >= minNm && torque * scale <= maxNm);
   for (const { factor, shown, small, large } of SLIPS) {
-    if (allWithin(1 / factor))
-      return `All are about ${shown} times too much: probably ${small} taken for ${large}. Check the unit on the wrench first.`;
-    if (allWithin(factor))
-      return `All are about ${shown} times too little: probably ${large} taken for ${small}. Check the unit on the wrench first.`;
+    if (allWithin(1 / factor)) return slip('too-much', shown, small, large);
+    if (allWithin(factor)) return slip('too-little', shown, large, small);
   }
   return null;
+}
+
+function slip(direction: 'too-much' | 'too-little', times: string, taken: string, meant: string): Message {
+  return message('torque-set-unit-slip', { times, direction, taken, meant });
 }

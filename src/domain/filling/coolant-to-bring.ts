@@ -1,6 +1,7 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
-import { plain } from '../quantities/wording.js';
+import { told } from '../quantities/told.js';
+import { message } from './messages.js';
 
 /** What a mechanic takes along to fill a system; L. */
 export interface CoolantToBring {
@@ -33,7 +34,10 @@ export function coolantToBring(fill: {
   const target = requirePercent('targetStrength', fill.targetStrengthPercent) / 100;
   const roomL = capacityL - staysL;
   if (roomL < 0) {
-    const detail = `${plain(staysL)} L is more than the system holds, ${plain(capacityL)} L`;
+    const detail = message('fill-stays-more-than-capacity', {
+      stays: told('volume', staysL, 'L'),
+      capacity: told('volume', capacityL, 'L'),
+    });
     throw new ImpossibleValue({ field: 'what stays', value: staysL, limit: { max: capacityL }, detail });
   }
   const concentrateL = capacityL * target - staysL * stays;
@@ -42,7 +46,11 @@ export function coolantToBring(fill: {
       field: 'targetStrength',
       value: 100 * target,
       limit: { max: (100 * (roomL + staysL * stays)) / capacityL },
-      detail: `${plain(100 * target)} % needs ${plain(concentrateL)} L of concentrate, but only ${plain(roomL)} L drained out: drain the block and heater too`,
+      detail: message('refill-needs-more-room', {
+        target: 100 * target,
+        concentrate: told('volume', concentrateL, 'L', 'exact'),
+        room: told('volume', roomL, 'L', 'exact'),
+      }),
     });
   }
   if (concentrateL < 0) {
@@ -50,7 +58,7 @@ export function coolantToBring(fill: {
       field: 'targetStrength',
       value: 100 * target,
       limit: { min: (100 * staysL * stays) / capacityL },
-      detail: `${plain(100 * target)} % is weaker than what stays in the system makes it; drain the block and heater too`,
+      detail: message('refill-too-strong-already', { target: 100 * target }),
     });
   }
   return { concentrateL, waterL: roomL - concentrateL };

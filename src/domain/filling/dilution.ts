@@ -1,11 +1,11 @@
 import { cautionsFor } from '../cautions/cautions.js';
-import { MIXING_WATER } from '../coolant/water.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePercent, requirePositive } from '../quantities/plausible.js';
+import { told, toldPercent } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { say, sayPercent } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /**
  * Strength after some coolant is drained and replaced, or added into an open system's free space
@@ -61,14 +61,17 @@ export function drainToReach(
   if (targetStrengthPercent === strengthPercent) return 0;
   const share = (targetStrengthPercent - strengthPercent) / (refillStrengthPercent - strengthPercent);
   if (!Number.isFinite(share) || share < 0 || share > 1) {
-    const direction = targetStrengthPercent > strengthPercent ? 'stronger' : 'weaker';
+    const needed = targetStrengthPercent > strengthPercent ? 'strong' : 'weak';
     throw new ImpossibleValue({
       field: 'targetStrength',
       value: targetStrengthPercent,
-      limit: direction === 'stronger' ? { max: refillStrengthPercent } : { min: refillStrengthPercent },
-      detail:
-        `${sayPercent(targetStrengthPercent)} % cannot be reached from ${sayPercent(strengthPercent)} % with a refill of ${sayPercent(refillStrengthPercent)} %: ` +
-        `the refill must be at least as ${direction === 'stronger' ? 'strong' : 'weak'} as the target`,
+      limit: needed === 'strong' ? { max: refillStrengthPercent } : { min: refillStrengthPercent },
+      detail: message('refill-cannot-reach', {
+        target: toldPercent(targetStrengthPercent),
+        strength: toldPercent(strengthPercent),
+        refill: toldPercent(refillStrengthPercent),
+        needed,
+      }),
     });
   }
   return capacityL * share;
@@ -96,14 +99,19 @@ export function calculateDilution(input: DilutionInput): Evaluation {
   const { capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent } = input;
   const drainL = drainToReach(capacityL, strengthPercent, refillStrengthPercent, targetStrengthPercent);
   const result = strengthAfterAdding(capacityL - drainL, strengthPercent, drainL, refillStrengthPercent);
-  const refill = refillStrengthPercent === 0 ? MIXING_WATER : `${sayPercent(refillStrengthPercent)} %`;
   return {
     verdict: null,
     reasons: [
-      `Drain ${say(drainL, 'L', input.unit)} of ${say(capacityL, 'L', input.unit)} and replace it with ${refill}: ${sayPercent(result)} % once mixed.`,
+      message('drain-and-replace', {
+        drain: told('volume', drainL, input.unit ?? 'L'),
+        capacity: told('volume', capacityL, input.unit ?? 'L'),
+        refill: refillStrengthPercent === 0 ? 'water' : 'coolant',
+        refillStrength: toldPercent(refillStrengthPercent),
+        result: toldPercent(result),
+      }),
     ],
     computed: { drain: measure('volume', drainL), resultStrengthPercent: result },
     cautions: cautionsFor('filling'),
-    basis: ['x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive'],
+    basis: [message('basis-drain-and-replace')],
   };
 }

@@ -1,9 +1,11 @@
 import { type WarmUpCheckReading, warmUpClearsTrappedAir } from '../checks/warm-up-check.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Findings } from '../evaluation/findings.js';
+import type { Message } from '../message.js';
 import { airLeftFraction } from '../pressure/vacuum-fill.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /** The volumes of a fill and what they are judged by; L. */
 export interface FillVolumes {
@@ -75,42 +77,40 @@ export function airLeftL({ vacuum, ...volumes }: FillVolumes): number {
  * @param findings where the findings go
  * @returns what the limit rests on
  */
-export function judgeShortfall(fill: FillVolumes, practice: CommonPractice, findings: Findings): string[] {
+export function judgeShortfall(fill: FillVolumes, practice: CommonPractice, findings: Findings): Message[] {
   const { capacityL, drainableL, cameInLow, unit } = fill;
   const empty = emptyL(fill);
   const missingL = shortfallL(fill);
   if (empty === null || missingL === null) {
-    findings.doubts.push('How much was drained is not known, so trapped air cannot be told: give drained.');
+    findings.doubts.push(message('fill-drained-not-known'));
     return [];
   }
-  if (cameInLow && drainableL === null)
-    findings.doubts.push(
-      'It came in low and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
-    );
+  if (cameInLow && drainableL === null) findings.doubts.push(message('fill-came-in-low'));
   const allowedL = Math.max(practice.trappedAirL, practice.trappedAirShareOfCapacity * (capacityL ?? empty));
   if (missingL > allowedL * (1 + 1e-9)) tellWhatIsMissing(fill, missingL, allowedL, findings);
   return [
-    `trapped air above a shortfall of ${say(allowedL, 'L', unit, 'down')}, the larger of ${say(practice.trappedAirL, 'L', unit)} and ${plain(100 * practice.trappedAirShareOfCapacity)} % of ${capacityL === null ? 'what was drained' : 'capacity'} (common practice)`,
+    message('basis-trapped-air', {
+      allowed: told('volume', allowedL, unit, 'down'),
+      least: told('volume', practice.trappedAirL, unit),
+      share: 100 * practice.trappedAirShareOfCapacity,
+      of: capacityL === null ? 'drained' : 'capacity',
+    }),
   ];
 }
 
 function tellWhatIsMissing(fill: FillVolumes, missingL: number, allowedL: number, findings: Findings): void {
   const { unit, warmUp, toppedUpToMark } = fill;
-  const missing = `${say(missingL, 'L', unit)} less went in than the system should have taken`;
+  const missing = told('volume', missingL, unit);
   const vacuumLeftL = airLeftL(fill);
   if (warmUp !== null && warmUpClearsTrappedAir(warmUp)) {
-    findings.remarks.push(`${missing}, but the warm-up check shows that no air is trapped.`);
+    findings.remarks.push(message('fill-short-without-air', { missing }));
   } else if (toppedUpToMark === false) {
-    findings.fails.push(
-      `${missing}, and it was not topped up to the mark. Top it up before starting the engine, and report all that went in.`,
-    );
+    findings.fails.push(message('fill-short-not-topped-up', { missing }));
   } else if (toppedUpToMark === null && missingL <= vacuumLeftL + allowedL) {
-    findings.doubts.push(
-      `${missing}; the vacuum leaves up to ${say(vacuumLeftL, 'L', unit)} of air. Top up to the mark before starting the engine. Then report all that went in, and say whether it was topped up to the mark (toppedUpToMark).`,
-    );
+    const air = told('volume', vacuumLeftL, unit);
+    findings.doubts.push(message('fill-short-by-vacuum', { missing, air }));
   } else {
-    findings.fails.push(
-      `${missing}${toppedUpToMark === true ? ', though it was topped up to the mark' : ''}: air is trapped. Bleed it and run the warm-up check: thermostat open, heat at the vents, temperature steady, level at the mark when cold.`,
-    );
+    const toppedUp = toppedUpToMark === true ? 'yes' : 'no';
+    findings.fails.push(message('fill-short-air-trapped', { missing, toppedUp }));
   }
 }

@@ -1,17 +1,14 @@
 import type { Findings } from '../evaluation/findings.js';
-import { sayPercent } from '../quantities/wording.js';
+import { toldPercent } from '../quantities/told.js';
 import { WEAKEST_PERCENT } from '../strength/strength-limits.js';
 import { strengthAfterAdding } from './dilution.js';
+import { message } from './messages.js';
 
 /**
  * When the same job read the freeze point: after this was poured in, or before it alone, which
  * tells nothing of the mixture; null where it did not.
  */
 export type FreezePointRead = 'after' | 'before' | null;
-
-/** For a mechanic who read the freeze point too soon. */
-export const READ_TOO_SOON =
-  'The freeze point of this job was read before this was poured in: read it again.';
 
 /** What goes into the strength of a filled system; L and volume %. */
 export interface FillStrength {
@@ -55,12 +52,13 @@ export function tellExpectedStrength(
   findings: Findings,
 ): boolean {
   if (expectedPercent === null) return false;
-  const told = `Once mixed with what stayed in the system: about ${sayPercent(expectedPercent, expectedPercent < WEAKEST_PERCENT ? 'down' : 'nearest')} %`;
+  const rounding = expectedPercent < WEAKEST_PERCENT ? 'down' : 'nearest';
+  const strength = toldPercent(expectedPercent, rounding);
   if (expectedPercent >= WEAKEST_PERCENT || freezePointRead === 'after') {
-    findings.remarks.push(`${told}.`);
+    findings.remarks.push(message('fill-strength', { strength }));
     return false;
   }
-  findings.doubts.push(`${told}, too weak: add neat concentrate and check the freeze point.`);
-  if (freezePointRead === 'before') findings.doubts.push(READ_TOO_SOON);
+  findings.doubts.push(message('fill-strength-too-weak', { strength }));
+  if (freezePointRead === 'before') findings.doubts.push(message('freeze-point-read-too-soon'));
   return true;
 }

@@ -1,16 +1,17 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { WarmUpCheckReading } from '../checks/warm-up-check.js';
 import type { CoolantBase, CoolantTechnology, Poured } from '../coolant/coolant.js';
-import { TAP_WATER_REMARK } from '../coolant/water.js';
+import { message as coolantMessage } from '../coolant/messages.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePercent } from '../quantities/plausible.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { say } from '../quantities/wording.js';
 import { airLeftL, emptyL, type FillVolumes, judgeShortfall, shortfallL } from './fill-shortfall.js';
 import { type FreezePointRead, strengthOnceMixed, tellExpectedStrength } from './fill-strength.js';
+import { message } from './messages.js';
 import { pouringConsequences } from './mixing.js';
 
 /** Coolant drained from a system and filled in again. */
@@ -105,11 +106,14 @@ export function evaluateFill(reading: FillReading, around: FillSurroundings = {}
     stayedStrengthPercent: reading.stayedStrengthPercent ?? around.stayedStrengthPercent ?? null,
   });
   const strengthCheckDue = tellExpectedStrength(expectedStrength, around.freezePointRead ?? null, findings);
-  if (reading.tapWater === true) findings.remarks.push(TAP_WATER_REMARK);
+  if (reading.tapWater === true) findings.remarks.push(coolantMessage('coolant-tap-water'));
   return {
     ...conclude(
       findings,
-      `${say(addedL, 'L', unit)} went in for ${say(wasEmptyL ?? addedL, 'L', unit)} that was empty.`,
+      message('fill-done', {
+        added: told('volume', addedL, unit),
+        empty: told('volume', wasEmptyL ?? addedL, unit),
+      }),
     ),
     computed: {
       shortfall: missingL === null ? null : measure('volume', missingL),
@@ -121,7 +125,7 @@ export function evaluateFill(reading: FillReading, around: FillSurroundings = {}
       tapWater: reading.tapWater === true,
     },
     cautions: [...mixing.cautions, ...cautionsFor('filling')],
-    basis: ['shortfall = what came out - what went in', ...mixing.basis, ...limit],
+    basis: [message('basis-shortfall'), ...mixing.basis, ...limit],
   };
 }
 
@@ -155,7 +159,11 @@ function doubtTheVolumes(
   ] as const) {
     if (volumeL === null || volumeL <= mostL) continue;
     findings.doubts.push(
-      `${field}: ${say(volumeL, 'L', unit)} is more than the system holds, ${say(capacityL, 'L', unit, 'down')}: check the number and its unit.`,
+      message('fill-more-than-capacity', {
+        field,
+        volume: told('volume', volumeL, unit),
+        capacity: told('volume', capacityL, unit, 'down'),
+      }),
     );
   }
 }

@@ -1,9 +1,7 @@
-import { baseInWords, type CoolantBase, type CoolantTechnology, type Poured } from '../coolant/coolant.js';
+import { baseTerm, type CoolantBase, type CoolantTechnology, type Poured } from '../coolant/coolant.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
-import { plain } from '../quantities/wording.js';
-
-/** Common practice, no published source: what a drain leaves in block and heater core. */
-const DRAIN_LEAVES = 'A drain alone leaves about a third in the block and heater';
+import type { Message } from '../message.js';
+import { message } from './messages.js';
 
 /** The coolant that a system is meant to hold, and what is known to be in it. */
 export interface SystemCoolant {
@@ -27,9 +25,9 @@ export interface MixingConsequences {
    * counts.
    */
   shortensLife: boolean;
-  fails: string[];
-  cautions: string[];
-  basis: string[];
+  fails: Message[];
+  cautions: Message[];
+  basis: Message[];
 }
 
 /**
@@ -58,8 +56,11 @@ export function pouringConsequences(
   };
 }
 
-/** What is to be done where glycols of two bases have met; null where they have not. */
-function clashingBase({ base }: Poured, system: SystemCoolant): string | null {
+/**
+ * What is to be done where glycols of two bases have met; null where they have not. That a drain
+ * leaves about a third in block and heater is common practice, no published source.
+ */
+function clashingBase({ base }: Poured, system: SystemCoolant): Message | null {
   if (base === null) return null;
   const other = [
     system.base,
@@ -68,8 +69,8 @@ function clashingBase({ base }: Poured, system: SystemCoolant): string | null {
   ].find((known) => known !== null && known !== base);
   if (other == null) return null;
   return base === system.base
-    ? `${capitalised(baseInWords(other))} is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.`
-    : `${capitalised(baseInWords(base))} was poured into a system with ${baseInWords(other)}: flush it and refill. ${DRAIN_LEAVES}, and no freeze-point reading counts until it is flushed.`;
+    ? message('coolant-other-base-remains', { base: baseTerm(other) })
+    : message('coolant-other-base-poured', { poured: baseTerm(base), other: baseTerm(other) });
 }
 
 /**
@@ -80,21 +81,22 @@ function otherTechnologyPoured(
   poured: Poured,
   { technology: meant, capacityL, earlier }: SystemCoolant,
   { otherTechnologyShareOfCapacity: harmless }: CommonPractice,
-): { shortensLife: boolean; caution: string; basis: string } | null {
+): { shortensLife: boolean; caution: Message; basis: Message } | null {
   if (meant === null || poured.technology === null || poured.technology === meant) return null;
   const otherL = [...earlier, poured]
     .filter(({ technology }) => technology !== null && technology !== meant)
     .reduce((sum, { volumeL }) => sum + volumeL, 0);
   const share = capacityL === null ? null : Math.min(1, otherL / capacityL);
   const shortensLife = share !== null && share > harmless;
-  const ofCapacity = share === null ? '' : ` (${plain(100 * share)} % of capacity in total)`;
   return {
     shortensLife,
-    caution: `${poured.technology} coolant was poured into a system meant for ${meant}${ofCapacity}${shortensLife ? ": count the shorter coolant's life and test the coolant" : ''}. Colour tells nothing about the technology.`,
-    basis: `another technology matters above ${plain(100 * harmless)} % of capacity in total (common practice)`,
+    caution: message('caution-other-technology', {
+      poured: poured.technology,
+      meant,
+      share: share === null ? 'unknown' : 'known',
+      percent: 100 * (share ?? 0),
+      shortens: shortensLife ? 'yes' : 'no',
+    }),
+    basis: message('basis-other-technology', { percent: 100 * harmless }),
   };
-}
-
-function capitalised(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -1,14 +1,16 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { CoolantBase, CoolantTechnology } from '../coolant/coolant.js';
-import { TAP_WATER_REMARK } from '../coolant/water.js';
+import { message as coolantMessage } from '../coolant/messages.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import type { Message } from '../message.js';
 import { measure } from '../quantities/measures.js';
 import { requirePercent, requirePositive } from '../quantities/plausible.js';
+import { told, toldPercent } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { say, sayPercent } from '../quantities/wording.js';
 import { strengthAfterAdding } from './dilution.js';
-import { type FreezePointRead, READ_TOO_SOON } from './fill-strength.js';
+import type { FreezePointRead } from './fill-strength.js';
+import { message } from './messages.js';
 import { pouringConsequences, type SystemCoolant } from './mixing.js';
 
 /** Coolant or water added to a system in use. */
@@ -72,17 +74,17 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
     verdict: mixing.fails.length > 0 ? 'fail' : null,
     reasons: [
       ...mixing.fails,
-      addedInWords(reading, poured, result),
+      whatWasAdded(reading, poured, result),
       ...(capacityL !== null && addedL > capacityL
         ? [
-            `That is more than the system holds, ${say(capacityL, 'L', reading.unit, 'down')}: check the number and its unit.`,
+            message('top-up-more-than-capacity', {
+              capacity: told('volume', capacityL, reading.unit, 'down'),
+            }),
           ]
         : []),
-      ...(reading.tapWater === true ? [TAP_WATER_REMARK] : []),
-      ...(strengthCheckDue ? strengthCheckInWords(around) : []),
-      ...(reading.planned !== true && mixing.fails.length === 0
-        ? ['There is no limit to judge one top-up by; whether they repeat is watched.']
-        : []),
+      ...(reading.tapWater === true ? [coolantMessage('coolant-tap-water')] : []),
+      ...(strengthCheckDue ? strengthCheck(around) : []),
+      ...(reading.planned !== true && mixing.fails.length === 0 ? [message('top-up-not-judged')] : []),
     ],
     computed: {
       added: measure('volume', addedL),
@@ -93,10 +95,7 @@ export function evaluateTopUp(reading: TopUpReading, around: TopUpSurroundings =
       tapWater: reading.tapWater === true,
     },
     cautions: [...mixing.cautions, ...cautionsFor('filling')],
-    basis: [
-      ...(result === null ? [] : ['C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark']),
-      ...mixing.basis,
-    ],
+    basis: [...(result === null ? [] : [message('basis-top-up-strength')]), ...mixing.basis],
   };
 }
 
@@ -111,17 +110,21 @@ function strengthOnceToppedUp(
   return strengthAfterAdding(capacityL - addedL, strengthPercent, addedL, pouredPercent);
 }
 
-function addedInWords(
+function whatWasAdded(
   { addedL, unit }: TopUpReading,
   pouredPercent: number | null,
   resultPercent: number | null,
-): string {
-  const coolant = pouredPercent === null ? 'coolant' : `coolant of ${sayPercent(pouredPercent)} %`;
-  const once = resultPercent === null ? '' : `: about ${sayPercent(resultPercent)} % once mixed`;
-  return `${say(addedL, 'L', unit)} of ${pouredPercent === 0 ? 'water' : coolant} added${once}.`;
+): Message {
+  return message('top-up-added', {
+    added: told('volume', addedL, unit),
+    what: pouredPercent === null ? 'coolant' : pouredPercent === 0 ? 'water' : 'premix',
+    strength: toldPercent(pouredPercent ?? 0),
+    mixed: resultPercent === null ? 'unknown' : 'known',
+    result: toldPercent(resultPercent ?? 0),
+  });
 }
 
-function strengthCheckInWords({ freezePointRead }: TopUpSurroundings): string[] {
-  const check = 'Water weakens the coolant: check the freeze point at once.';
-  return freezePointRead === 'before' ? [check, READ_TOO_SOON] : [check];
+function strengthCheck({ freezePointRead }: TopUpSurroundings): Message[] {
+  const check = message('top-up-water-weakens');
+  return freezePointRead === 'before' ? [check, message('freeze-point-read-too-soon')] : [check];
 }

@@ -117,7 +117,7 @@ function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): voi
 }
 
 /** The readings judged as those of one source, by their position. */
-function judge({ readings, unit }: ProjectionInput): JudgedUsageReading[] {
+function judge({ readings }: ProjectionInput): JudgedUsageReading[] {
   const { readings: judged } = scanTimeline(
     readings.map((reading, index) => ({
       ...reading,
@@ -128,7 +128,6 @@ function judge({ readings, unit }: ProjectionInput): JudgedUsageReading[] {
       decision: null,
       heldAtArrival: null,
     })),
-    { units: unit === 'mi' ? 'us' : 'si' },
   );
   return judged.sort((left, right) => Number(left.id) - Number(right.id));
 }

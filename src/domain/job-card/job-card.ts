@@ -1,4 +1,4 @@
-import type { Message, Words } from '../message.js';
+import type { Message } from '../message.js';
 import { atmosphereAt, type Atmosphere, type Whereabouts } from '../atmosphere/atmosphere.js';
 import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
@@ -77,8 +77,8 @@ interface FromSheet extends HoldTestsForJob {
   additive: AdditiveForJob | null;
   boilOver: BoilOverForJob | null;
   belts: CardBelt[];
-  missing: Words[];
-  basis: Words[];
+  missing: Message[];
+  basis: Message[];
 }
 
 /** What a mechanic takes along, as far as it can be worked out. */
@@ -209,7 +209,7 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
 }
 
 /** Words that several parts of the card say, each once. */
-function eachOnce(words: readonly Words[]): Words[] {
+function eachOnce(words: readonly Message[]): Message[] {
   return [...new Map(words.map((said) => [JSON.stringify(said), said])).values()];
 }
 

@@ -114,7 +114,7 @@ function settlesIt(
   noise: number,
   { method, unit }: { method: 'vacuum' | 'pressure'; unit: Unit },
 ): Message {
-  if (Math.abs(above) <= noise) return message('hold-test-right-at-limit');
+  if (Math.abs(above) <= noise) return message('hold-test-right-at-limit', { method });
   const coverage = above > 0 ? FAIL_COVERAGE : COVERAGE;
   const uncertaintyKpa = Math.hypot(hold.gaugeUncertaintyKpa, hold.temperatureUncertaintyKpa);
   const minutes = Math.ceil((coverage * uncertaintyKpa) / Math.abs(above) + 1e-9);
@@ -125,6 +125,7 @@ function settlesIt(
   if (rest <= 0) return message('hold-test-settled-by-longer', { minutes });
   const divisionKpa = convert(gaugeDivision(Math.sqrt(3 * rest), unit), unit, 'kPa');
   return message('hold-test-settled-by-longer-or-finer', {
+    method,
     minutes,
     division: told(method, divisionKpa, unit, 'exact'),
   });

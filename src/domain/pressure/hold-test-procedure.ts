@@ -1,8 +1,10 @@
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import { systemOf } from '../quantities/measures.js';
+import type { Message } from '../message.js';
 import { requirePositive } from '../quantities/plausible.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say } from '../quantities/wording.js';
+import { message } from './messages.js';
 import { targetVacuumHereKpa } from './vacuum-limit.js';
 
 /**
@@ -29,7 +31,7 @@ export interface HoldTestProcedure {
   greatestPressureKpa: number | null;
   targetHereKpa(atmosphereKpa: number): number | null;
   allowedLossHereKpa(atmosphereKpa: number): number;
-  basis: string[];
+  basis: Message[];
 }
 
 /**
@@ -37,7 +39,7 @@ export interface HoldTestProcedure {
  * (vacuum: 1 inHg in 5 minutes; pressure: the cap's rating, 7 kPa in 5 minutes). Each default is
  * named in `basis`.
  *
- * @param test its method, the gauge's resolution in kPa and the unit for wording
+ * @param test its method, the gauge's resolution in kPa and the unit that was typed
  * @param limits kPa and minutes
  * @throws ImpossibleValue for a limit that is not above zero.
  * @example holdTestProcedure({ method: 'pressure', unit: 'psi' }, { capRatingKpa: 110 }, COMMON_PRACTICE).allowedLossHereKpa(84.56) // 7
@@ -48,22 +50,20 @@ export function holdTestProcedure(
   practice: CommonPractice,
 ): HoldTestProcedure {
   const isVacuum = test.method === 'vacuum';
-  const isForOther = limits.procedureMethod != null && limits.procedureMethod !== test.method;
+  const sheetMethod = limits.procedureMethod ?? test.method;
+  const isForOther = sheetMethod !== test.method;
   // What is for the other method is not used, but what the system can bear holds for both.
   const own: HoldTestLimits = isForOther ? {} : limits;
-  const basis: string[] = [];
+  const basis: Message[] = [];
   if (isForOther)
-    basis.push(
-      `the procedure on the spec sheet is for a ${limits.procedureMethod} test and was not used for this ${test.method} test`,
-    );
+    basis.push(message('basis-hold-test-other-method', { sheet: sheetMethod, method: test.method }));
   const { allowedLossKpa, minutes, gaugeResolutionKpa } = orCommonPractice(test, own, practice, basis);
   const targetKpa = isVacuum
     ? seaLevelTarget(own, test.unit, basis)
     : pressureTarget(own, limits.capRatingKpa ?? null, test.unit, basis);
   // Below about half the air pressure the flow through a leak is choked: it grows with the air
   // pressure outside alone, as the target does.
-  if (isVacuum)
-    basis.push('the loss allowed is reduced with the air pressure as the target is (choked flow)');
+  if (isVacuum) basis.push(message('basis-hold-test-choked-flow'));
   return {
     minutes,
     gaugeResolutionKpa,
@@ -90,7 +90,7 @@ function orCommonPractice(
   { method, unit, ...test }: TestAsked,
   own: HoldTestLimits,
   practice: CommonPractice,
-  basis: string[],
+  basis: Message[],
 ): { allowedLossKpa: number; minutes: number; gaugeResolutionKpa: number } {
   const usual =
     method === 'vacuum'
@@ -98,23 +98,26 @@ function orCommonPractice(
       : { lossKpa: practice.pressureAllowedLossKpa, resolutionKpa: practice.pressureGaugeResolutionKpa };
   const allowedLossKpa = own.allowedLossKpa ?? usual.lossKpa;
   if (own.allowedLossKpa == null)
-    basis.push(`allowed loss ${say(allowedLossKpa, 'kPa', unit, 'down')} (common practice)`);
+    basis.push(message('basis-hold-test-usual-loss', { loss: told(method, allowedLossKpa, unit, 'down') }));
   const minutes = own.allowedMinutes ?? practice.holdMinutes;
-  if (own.allowedMinutes == null) basis.push(`held for ${plain(minutes)} minutes (common practice)`);
+  if (own.allowedMinutes == null) basis.push(message('basis-hold-test-usual-minutes', { minutes }));
   const gaugeResolutionKpa = test.gaugeResolutionKpa ?? usual.resolutionKpa;
   if (test.gaugeResolutionKpa == null)
-    basis.push(`gauge read to ${say(gaugeResolutionKpa, 'kPa', unit)} (common practice)`);
+    basis.push(message('basis-hold-test-usual-gauge', { division: told(method, gaugeResolutionKpa, unit) }));
   requirePositive('allowedLoss', allowedLossKpa, 'kPa');
   requirePositive('minutes allowed', minutes, 'minutes');
   return { allowedLossKpa, minutes, gaugeResolutionKpa };
 }
 
 /** @returns kPa of vacuum at sea level; null where the sheet has none, for there is no default */
-function seaLevelTarget(own: HoldTestLimits, unit: Unit, basis: string[]): number | null {
+function seaLevelTarget(own: HoldTestLimits, unit: Unit, basis: Message[]): number | null {
   const targetKpa = own.targetKpa ?? null;
   if (targetKpa !== null)
     basis.push(
-      `target ${say(targetKpa, 'kPa', unit)} at sea level, reduced with the air pressure (trade rule: ${systemOf(unit) === 'us' ? '1 inHg per 1,000 ft' : '11 kPa per 1000 m'})`,
+      message('basis-hold-test-target-at-sea-level', {
+        target: told('vacuum', targetKpa, unit),
+        rule: systemOf(unit) === 'us' ? 'per-1000-ft' : 'per-1000-m',
+      }),
     );
   return targetKpa;
 }
@@ -124,10 +127,10 @@ function pressureTarget(
   own: HoldTestLimits,
   capRatingKpa: number | null,
   unit: Unit,
-  basis: string[],
+  basis: Message[],
 ): number | null {
   if (own.targetKpa != null || capRatingKpa === null) return own.targetKpa ?? null;
-  basis.push(`pressure test at the cap's rating, ${say(capRatingKpa, 'kPa', unit)} (common practice)`);
+  basis.push(message('basis-hold-test-at-cap-rating', { rating: told('pressure', capRatingKpa, unit) }));
   return capRatingKpa;
 }
 

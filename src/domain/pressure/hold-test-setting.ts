@@ -1,14 +1,15 @@
-import type { Words } from '../message.js';
 import { atmosphereAt, type Atmosphere } from '../atmosphere/atmosphere.js';
-import { baseInWords } from '../coolant/coolant.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
-import { plain, say, sayPercent } from '../quantities/wording.js';
-import { sayAllowedLoss } from './gauge-division.js';
+import type { Message } from '../message.js';
+import { roundedToRead } from '../quantities/rounding.js';
+import { told } from '../quantities/told.js';
+import { toldAllowedLoss } from './gauge-division.js';
 import { leastStart } from './hold-test-doubts.js';
 import { temperatureCorrectedLossKpa } from './hold-test-loss.js';
 import { holdTestProcedure, type HoldTestProcedure } from './hold-test-procedure.js';
 import type { HoldTestReading, HoldTestSurroundings } from './hold-test-reading.js';
 import { type Temperatures, temperaturesOf } from './hold-test-temperature.js';
+import { message } from './messages.js';
 import { gaugeUncertaintyKpa, temperatureUncertaintyKpa } from './hold-test-uncertainty.js';
 import { acceptVacuum, vapourPressureKpa, waterShareOf } from './vacuum-limit.js';
 
@@ -23,8 +24,8 @@ export interface HoldTestSetting {
   vapourKpa: number;
   waterShare: number;
   targetHereKpa: number | null;
-  remarks: Words[];
-  basis: Words[];
+  remarks: Message[];
+  basis: Message[];
 }
 
 /** A loss with its standard uncertainties; kPa. */
@@ -84,9 +85,9 @@ function weatherOf(
   atmosphere: Atmosphere,
   vapourKpa: number,
   expectedKpa: number | null,
-): { atmosphereKpa: number; remarks: Words[] } {
+): { atmosphereKpa: number; remarks: Message[] } {
   let atmosphereKpa = atmosphere.kpa;
-  const remarks: Words[] = [];
+  const remarks: Message[] = [];
   for (const [field, kpa] of [
     ['start', reading.startKpa],
     ['end', reading.endKpa],
@@ -104,11 +105,15 @@ function onGauge(
   procedure: HoldTestProcedure,
   targetHereKpa: number,
   atmosphereKpa: number,
-): string {
+): Message {
   const { gaugeResolutionKpa, minutes } = procedure;
   const { shownKpa } = leastStart(method, targetHereKpa, gaugeResolutionKpa, unit);
-  const loss = sayAllowedLoss(procedure.allowedLossHereKpa(atmosphereKpa), gaugeResolutionKpa, unit);
-  return `on this gauge: ${say(shownKpa, 'kPa', unit)}, of which ${loss} may be lost in ${plain(minutes)} minutes`;
+  const allowedLossKpa = procedure.allowedLossHereKpa(atmosphereKpa);
+  return message('basis-hold-test-on-gauge', {
+    start: told(method, shownKpa, unit),
+    loss: toldAllowedLoss(method, allowedLossKpa, gaugeResolutionKpa, unit),
+    minutes,
+  });
 }
 
 // A sheet that asks for more than the system may be tested at must not leave a test with no right
@@ -117,14 +122,17 @@ function reachable(
   procedure: HoldTestProcedure,
   atmosphereKpa: number,
   { method, unit }: HoldTestReading,
-  basis: Words[],
+  basis: Message[],
 ): number | null {
   const targetKpa = procedure.targetHereKpa(atmosphereKpa);
   const { greatestPressureKpa } = procedure;
   if (method === 'vacuum' || targetKpa === null || greatestPressureKpa === null) return targetKpa;
   if (targetKpa <= greatestPressureKpa) return targetKpa;
   basis.push(
-    `the sheet asks for ${say(targetKpa, 'kPa', unit)}, above the ${say(greatestPressureKpa, 'kPa', unit, 'down')} that this system may be tested at: the lower one was used`,
+    message('basis-hold-test-target-above-limit', {
+      target: told('pressure', targetKpa, unit),
+      limit: told('pressure', greatestPressureKpa, unit, 'down'),
+    }),
   );
   return greatestPressureKpa;
 }
@@ -175,14 +183,17 @@ function correctedLoss(reading: HoldTestReading, setting: HoldTestSetting): numb
   });
 }
 
-function vapourBasis(reading: HoldTestReading, around: HoldTestSurroundings): string {
+function vapourBasis(reading: HoldTestReading, around: HoldTestSurroundings): Message {
   const strengthPercent = around.strengthPercent ?? null;
-  const source =
-    strengthPercent === null
-      ? 'vapour pressure of plain water (the strength is not known)'
-      : `vapour pressure by Raoult's law at ${sayPercent(strengthPercent)} volume % ${baseInWords(around.base ?? 'ethylene-glycol')}${around.base == null ? ' (assumed)' : ''}`;
   const coldest = Math.min(
     ...[reading.coolantTemperatureC, reading.startTemperatureC, reading.endTemperatureC].map((c) => c ?? 0),
   );
-  return `${source}, IAPWS-IF97 region 4${coldest < 0 ? '; below 0 °C the value at 0 °C, an upper bound' : ''}`;
+  const below = coldest < 0 ? 'ice-point' : 'nothing';
+  if (strengthPercent === null) return message('basis-vapour-of-water', { below });
+  return message('basis-vapour-of-coolant', {
+    percent: roundedToRead(strengthPercent, '%', 'nearest'),
+    base: around.base ?? 'ethylene-glycol',
+    assumed: around.base == null ? 'yes' : 'no',
+    below,
+  });
 }

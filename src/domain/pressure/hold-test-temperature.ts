@@ -3,7 +3,7 @@ import { ImpossibleValue } from '../impossible-value.js';
 import type { Message } from '../message.js';
 import { told, toldChange } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { asTyped, plain, say, sayChange } from '../quantities/wording.js';
+import { asTyped, plain } from '../quantities/wording.js';
 import { message } from './messages.js';
 
 const TOLERANCE = 1e-6;
@@ -119,13 +119,15 @@ function requireNoContradiction(
 ): void {
   if (said.engineCold !== true) return;
   const unit = said.temperatureUnit ?? 'C';
-  const mend = 'Correct the temperature, or leave engineCold out';
   if (isHot(hottestC, practice)) {
     throw new ImpossibleValue({
       field: 'engineCold',
       value: asTyped(hottestC ?? 0, 'C', unit),
       limit: { max: asTyped(practice.hotCoolantC, 'C', unit) },
-      detail: `is true, but the coolant was at ${say(hottestC ?? 0, 'C', unit)}: a cold engine is at air temperature, no more than ${say(practice.hotCoolantC, 'C', unit)}. ${mend}`,
+      detail: message('engine-cold-but-hot', {
+        coolant: told('temperature', hottestC ?? 0, unit),
+        limit: told('temperature', practice.hotCoolantC, unit),
+      }),
     });
   }
   if (!isMore(changeK, practice.coolantChangeK)) return;
@@ -134,6 +136,9 @@ function requireNoContradiction(
     field: 'engineCold',
     value: { value: shown(Math.abs(changeK ?? 0)), unit },
     limit: { max: { value: shown(practice.coolantChangeK), unit } },
-    detail: `is true, but the temperature changed by ${sayChange(Math.abs(changeK ?? 0), unit)} during the test: a cold engine changes by no more than ${sayChange(practice.coolantChangeK, unit)}. ${mend}`,
+    detail: message('engine-cold-but-changed', {
+      change: toldChange(Math.abs(changeK ?? 0), unit),
+      limit: toldChange(practice.coolantChangeK, unit),
+    }),
   });
 }

@@ -64,6 +64,7 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
     const { method, unit } = reading;
     cautions.push(
       message('hold-test-coarse-gauge', {
+        method,
         uncertainty: told(method, COVERAGE * hold.gaugeUncertaintyKpa, unit),
         allowed: told(method, hold.allowedLossKpa, unit),
       }),

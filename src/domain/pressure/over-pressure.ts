@@ -2,7 +2,7 @@ import { ImpossibleValue } from '../impossible-value.js';
 import type { Message } from '../message.js';
 import { told } from '../quantities/told.js';
 import { convert, unitsOf, type Unit } from '../quantities/units.js';
-import { asTyped, plain, say, unitInWords } from '../quantities/wording.js';
+import { asTyped, plain, unitInWords } from '../quantities/wording.js';
 import { message } from './messages.js';
 
 /**
@@ -31,8 +31,9 @@ export function overPressure(
     const kpa = convert(typed, candidate, 'kPa');
     return candidate !== test.unit && kpa <= greatestKpa * 1.001 && kpa >= 0.7 * greatestKpa;
   });
-  const question = meant ? ` Was it ${plain(typed)} ${unitInWords(meant)}?` : '';
-  const limit = `${say(highestKpa, 'kPa', test.unit)} is above the ${say(greatestKpa, 'kPa', test.unit, 'down')} that this system may be tested at`;
+  const meantTold = meant ? `${plain(typed)} ${unitInWords(meant)}` : '';
+  const highest = told('pressure', highestKpa, test.unit);
+  const limit = told('pressure', greatestKpa, test.unit, 'down');
   if (handling === 'refuse') {
     const value = asTyped(highestKpa, 'kPa', test.unit);
     throw new ImpossibleValue({
@@ -40,13 +41,15 @@ export function overPressure(
       value,
       limit: { max: asTyped(greatestKpa, 'kPa', test.unit) },
       meant: meant ? { value: value.value, unit: meant } : null,
-      detail: `${limit}.${question}`,
+      detail: message('test-pressure-above-limit', {
+        highest,
+        limit,
+        asks: meant ? 'other-unit' : 'nothing',
+        meant: meantTold,
+      }),
     });
   }
-  const over = message('hold-test-over-pressured', {
-    highest: told('pressure', highestKpa, test.unit),
-    limit: told('pressure', greatestKpa, test.unit, 'down'),
-  });
+  const over = message('hold-test-over-pressured', { highest, limit });
   if (meant === undefined) return [over];
-  return [over, message('hold-test-was-it-other-unit', { meant: `${plain(typed)} ${unitInWords(meant)}` })];
+  return [over, message('hold-test-was-it-other-unit', { meant: meantTold })];
 }

@@ -3,8 +3,10 @@ import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { measure } from '../quantities/measures.js';
 import { requireNotNegative, requirePositive } from '../quantities/plausible.js';
+import { roundedToRead } from '../quantities/rounding.js';
+import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { say, sayPercent } from '../quantities/wording.js';
+import { message } from './messages.js';
 import { acceptVacuum, greatestVacuumKpa } from './vacuum-limit.js';
 
 /**
@@ -26,9 +28,9 @@ export function airLeftFraction(vacuumKpa: number, atmosphereKpa: number): numbe
 export interface VacuumFillInput extends Whereabouts {
   vacuumKpa: number;
   volumeL?: number | null;
-  /** The pressure unit that was typed, for wording. */
+  /** The pressure unit that was typed. */
   unit?: Unit;
-  /** The volume unit that was typed, for wording. */
+  /** The volume unit that was typed. */
   volumeUnit?: Unit;
 }
 
@@ -50,11 +52,13 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
   const volumeL = input.volumeL ?? null;
   if (volumeL !== null) requirePositive('volume', volumeL, 'L');
   const left = airLeftFraction(input.vacuumKpa, accepted.atmosphereKpa);
-  const reasons = [`${sayPercent(100 * left)} % of the evacuated space stays air.`];
+  const percent = roundedToRead(100 * left, '%', 'nearest');
+  const reasons = [message('vacuum-fill-air-left', { percent })];
   if (volumeL !== null) {
-    reasons.push(
-      `The system draws in about ${say(volumeL * (1 - left), 'L', input.volumeUnit)}; top up to the mark before starting the engine: up to ${say(volumeL * left, 'L', input.volumeUnit)}.`,
-    );
+    const volumeUnit = input.volumeUnit ?? 'L';
+    const uptake = told('volume', volumeL * (1 - left), volumeUnit);
+    const topUp = told('volume', volumeL * left, volumeUnit);
+    reasons.push(message('vacuum-fill-uptake', { uptake, topUp }));
   }
   if (accepted.note !== null) reasons.push(accepted.note);
   return {
@@ -67,6 +71,6 @@ export function calculateVacuumFill(input: VacuumFillInput): Evaluation {
       greatestVacuum: measure('vacuum', greatestVacuumKpa(accepted.atmosphereKpa)),
     },
     cautions: cautionsFor('filling'),
-    basis: [atmosphere.basis, "air left = 1 - vacuum / air pressure (Boyle's law, constant temperature)"],
+    basis: [atmosphere.basis, message('basis-vacuum-fill-air-left')],
   };
 }

@@ -4,8 +4,11 @@ import type { CoolantBase } from '../coolant/coolant.js';
 import { saturationPressureKpa } from '../coolant/saturation-line.js';
 import { massPercentFromVolume, waterMoleFraction } from '../coolant/strength-conversion.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import { convert, type Quantity, unitsOf, type Unit } from '../quantities/units.js';
-import { asTyped, plain, say, sayExactly, unitInWords } from '../quantities/wording.js';
+import { asTyped, plain, unitInWords } from '../quantities/wording.js';
+import { message } from './messages.js';
 
 /**
  * Weather moves station pressure by about this much around the standard value (from memory,
@@ -68,7 +71,7 @@ export function targetVacuumHereKpa(targetKpa: number, atmosphereKpa: number): n
 /** The atmosphere that a vacuum reading is judged by, with a note when it had to be raised. */
 export interface AcceptedVacuum {
   atmosphereKpa: number;
-  note: string | null;
+  note: Message | null;
 }
 
 /**
@@ -76,17 +79,17 @@ export interface AcceptedVacuum {
  * the standard atmosphere is weather: it is taken, and the atmosphere is set to what the reading
  * implies.
  *
- * @param field the field's name for a refusal
+ * @param field which reading it is, and the field's name for a refusal
  * @param vacuumKpa kPa of vacuum, positive
  * @param vapourKpa kPa absolute of the coolant's vapour, 0 for a dry system
  * @param unit the unit it was typed in
  * @param expectedKpa the vacuum that was to be reached, to guess the unit meant; null when unknown
  * @throws ImpossibleValue naming the limit at the place, the unit probably meant, and that the work
  *   may have been done elsewhere.
- * @example acceptVacuum('start', 151.7, atmosphereAt({ elevationM: 0 }), 0, 'psi', null) // throws: … was it 22 inHg? …
+ * @example acceptVacuum('start', 151.7, atmosphereAt({ elevationM: 0 }), 0, 'psi', null) // throws: … Was it 22 inHg? …
  */
 export function acceptVacuum(
-  field: string,
+  field: 'start' | 'end' | 'vacuum',
   vacuumKpa: number,
   atmosphere: Atmosphere,
   vapourKpa: number,
@@ -97,42 +100,63 @@ export function acceptVacuum(
     throw negativeVacuum(field, vacuumKpa, unit);
   }
   if (vacuumKpa <= atmosphere.kpa) return { atmosphereKpa: atmosphere.kpa, note: null };
-  const shown = say(vacuumKpa, 'kPa', unit);
-  const limit = sayExactly(atmosphere.kpa, 'kPa', unit);
+  const vacuum = told('vacuum', vacuumKpa, unit);
+  const { place } = atmosphere;
   if (atmosphere.source !== 'barometer' && vacuumKpa <= atmosphere.kpa + WEATHER_KPA) {
     return {
       atmosphereKpa: vacuumKpa + vapourKpa,
-      note: `${field}: ${shown} is deeper than the standard atmosphere allows ${atmosphere.place}, ${limit}, by no more than weather can explain: taken as read. A barometer reading would settle it.`,
+      note: message('hold-test-vacuum-beyond-standard', {
+        reading: field,
+        vacuum,
+        place,
+        limit: told('vacuum', atmosphere.kpa, unit, 'exact'),
+      }),
     };
   }
-  const elsewhere =
-    atmosphere.source === 'barometer'
-      ? 'Check the barometer reading too.'
-      : 'If the work was done elsewhere, give the elevation (or a barometer reading).';
   const meant = meantVacuum(vacuumKpa, atmosphere.kpa, unit, expectedKpa);
   throw new ImpossibleValue({
     field,
     value: asTyped(vacuumKpa, 'kPa', unit),
     limit: { max: asTyped(atmosphere.kpa, 'kPa', unit) },
     meant,
-    detail:
-      `${shown} of vacuum is more than the atmosphere can give; the limit ${atmosphere.place} is ${limit}` +
-      `${onMercuryGauge(atmosphere.kpa, unit)}. ${meant ? `${wasIt(meant)} ` : ''}${elsewhere}`,
+    detail: message('vacuum-beyond-atmosphere', {
+      vacuum,
+      place,
+      ...limitTold(atmosphere.kpa, unit),
+      ...questionTold(meant),
+      check: atmosphere.source === 'barometer' ? 'barometer' : 'place',
+    }),
   });
 }
 
 /**
- * The same limit as a gauge shows it, beside another US unit; nothing beside kPa.
+ * The limit of a refusal, for its message: in psi also as a vacuum gauge shows it.
  *
- * @example onMercuryGauge(101.325, 'psi') // ' (29.92 inHg)'
+ * @example limitTold(101.325, 'psi').onMercuryGauge // '29.92 inHg'
  */
-export function onMercuryGauge(kpa: number, unit: Unit): string {
-  return unit === 'psi' ? ` (${sayExactly(kpa, 'kPa', 'inHg')})` : '';
+export function limitTold(kpa: number, unit: Unit) {
+  return {
+    limit: told('vacuum', kpa, unit, 'exact'),
+    beside: unit === 'psi' ? 'inches-of-mercury' : 'nothing',
+    onMercuryGauge: `${plain(convert(kpa, 'kPa', 'inHg'))} inHg`,
+  } as const;
 }
 
 /**
- * The refusal of a vacuum that was given with a minus, as a gauge below zero shows it. @param
- * vacuumKpa kPa, below zero
+ * What a refusal asks about, for its message.
+ *
+ * @param meant what was probably meant; null: nothing is asked
+ * @example questionTold({ value: 22, unit: 'inHg' }).meant // '22 inHg'
+ */
+export function questionTold(meant: Quantity | null) {
+  if (meant === null) return { asks: 'nothing', meant: '' } as const;
+  return { asks: 'other-unit', meant: `${plain(meant.value)} ${unitInWords(meant.unit)}` } as const;
+}
+
+/**
+ * The refusal of a vacuum that was given with a minus, as a gauge below zero shows it.
+ *
+ * @param vacuumKpa kPa, below zero
  */
 export function negativeVacuum(field: string, vacuumKpa: number, unit: Unit): ImpossibleValue {
   return new ImpossibleValue({
@@ -140,16 +164,11 @@ export function negativeVacuum(field: string, vacuumKpa: number, unit: Unit): Im
     value: asTyped(vacuumKpa, 'kPa', unit),
     limit: { min: 0 },
     meant: asTyped(-vacuumKpa, 'kPa', unit),
-    detail: `${say(vacuumKpa, 'kPa', unit)}: a vacuum is given as a positive number; was it ${say(-vacuumKpa, 'kPa', unit)}?`,
+    detail: message('vacuum-negative', {
+      vacuum: told('vacuum', vacuumKpa, unit),
+      meant: told('vacuum', -vacuumKpa, unit),
+    }),
   });
-}
-
-/**
- * The question whether a quantity was meant. @example wasIt({ value: 22, unit: 'inHg' }) // 'Was it
- * 22 inHg?'
- */
-export function wasIt({ value, unit }: Quantity): string {
-  return `Was it ${plain(value)} ${unitInWords(unit)}?`;
 }
 
 /**

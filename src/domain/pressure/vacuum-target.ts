@@ -1,8 +1,10 @@
 import { STANDARD_SEA_LEVEL_KPA } from '../atmosphere/standard-atmosphere.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Unit } from '../quantities/units.js';
-import { asTyped, say, sayExactly } from '../quantities/wording.js';
-import { meantVacuum, negativeVacuum, onMercuryGauge, wasIt, WEATHER_KPA } from './vacuum-limit.js';
+import { told } from '../quantities/told.js';
+import { asTyped } from '../quantities/wording.js';
+import { message } from './messages.js';
+import { limitTold, meantVacuum, negativeVacuum, questionTold, WEATHER_KPA } from './vacuum-limit.js';
 
 /**
  * Refuses a vacuum asked for by a procedure that no atmosphere can give. Procedures tell the vacuum
@@ -17,21 +19,24 @@ import { meantVacuum, negativeVacuum, onMercuryGauge, wasIt, WEATHER_KPA } from 
  * @example requireReachableVacuum('target', 172.4, 'psi') // throws: … 25 psi of vacuum exists nowhere … Was it 25 inHg?
  */
 export function requireReachableVacuum(field: string, targetKpa: number, unit: Unit): void {
-  const shown = say(targetKpa, 'kPa', unit);
+  const target = told('vacuum', targetKpa, unit);
   const value = asTyped(targetKpa, 'kPa', unit);
   if (targetKpa < 0) throw negativeVacuum(field, targetKpa, unit);
   if (targetKpa === 0) {
-    const detail = `a vacuum of ${shown} tests nothing`;
+    const detail = message('vacuum-target-zero', { target });
     throw new ImpossibleValue({ field, value, limit: { above: 0 }, detail });
   }
   if (targetKpa <= STANDARD_SEA_LEVEL_KPA + WEATHER_KPA) return;
-  const limit = `${sayExactly(STANDARD_SEA_LEVEL_KPA, 'kPa', unit)}${onMercuryGauge(STANDARD_SEA_LEVEL_KPA, unit)} at sea level`;
   const meant = meantVacuum(targetKpa, STANDARD_SEA_LEVEL_KPA, unit, null);
   throw new ImpossibleValue({
     field,
     value,
     limit: { max: asTyped(STANDARD_SEA_LEVEL_KPA, 'kPa', unit) },
     meant,
-    detail: `${shown} of vacuum exists nowhere: the atmosphere gives at most ${limit}.${meant ? ` ${wasIt(meant)}` : ''}`,
+    detail: message('vacuum-target-impossible', {
+      target,
+      ...limitTold(STANDARD_SEA_LEVEL_KPA, unit),
+      ...questionTold(meant),
+    }),
   });
 }

@@ -1,6 +1,6 @@
 import type { ChangeValue, MeasureValue } from '../message.js';
 import type { MeasureKind } from './measures.js';
-import type { Rounding } from './rounding.js';
+import { type Rounding, roundedToRead } from './rounding.js';
 import type { Unit } from './units.js';
 
 /** 'exact' for a limit that rounding must not move; 'tenths' for a temperature beside another. */
@@ -37,4 +37,13 @@ export function told(
  */
 export function toldChange(kelvin: number, typed: Unit = 'C'): ChangeValue {
   return { change: kelvin, typed };
+}
+
+/**
+ * A strength or a share for a message, to the half percent: no instrument reads it better.
+ *
+ * @example toldPercent(34.29) // 34.5
+ */
+export function toldPercent(percent: number, rounding: Rounding = 'nearest'): number {
+  return roundedToRead(percent, '%', rounding);
 }

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /**
  * Units of measurement and their conversion.
@@ -110,7 +111,12 @@ export function convert(value: number, from: Unit, to: Unit): number {
       field: 'unit',
       value: from,
       limit: { oneOf: unitsOf(target.dimension) },
-      detail: `${from} measures ${source.dimension}, ${to} measures ${target.dimension}`,
+      detail: message('unit-of-another-dimension', {
+        unit: from,
+        dimension: source.dimension,
+        wantedUnit: to,
+        wantedDimension: target.dimension,
+      }),
     });
   }
   return ((value + (source.offset ?? 0)) * source.factor) / target.factor - (target.offset ?? 0);

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /**
  * P(X ≥ k) for a binomial X of n trials with probability p, summed in logarithms.
@@ -8,7 +9,7 @@ import { ImpossibleValue } from '../impossible-value.js';
  */
 export function binomialUpperTail(k: number, n: number, p: number): number {
   if (!(p >= 0 && p <= 1)) {
-    const detail = `probability ${p}: it must be between 0 and 1`;
+    const detail = message('probability-outside-0-to-1', { value: String(p) });
     throw new ImpossibleValue({ field: 'p', value: p, limit: { min: 0, max: 1 }, detail });
   }
   if (k <= 0) return 1;

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 import { normalCdf } from './normal.js';
 
 /**
@@ -13,7 +14,7 @@ import { normalCdf } from './normal.js';
 export function chiSquareTail(value: number, degreesOfFreedom: number): number {
   const nu = degreesOfFreedom;
   if (!Number.isInteger(nu) || nu < 1) {
-    const detail = `must be a whole number from 1, not ${nu}`;
+    const detail = message('degrees-of-freedom-not-whole', { value: String(nu) });
     throw new ImpossibleValue({
       field: 'degrees of freedom',
       value: nu,

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /**
  * One step of the upper one-sided tabular CUSUM: S ← max(0, S + z − k). It finds a small lasting
@@ -30,11 +31,11 @@ const OVERSHOOT = 1.166;
  */
 export function cusumRunLength(slack: number, limit: number): number {
   if (!(slack > 0)) {
-    const detail = `slack of ${slack}: it must be above 0`;
+    const detail = message('cusum-slack-not-above-zero', { value: String(slack) });
     throw new ImpossibleValue({ field: 'slack', value: slack, limit: { above: 0 }, detail });
   }
   if (!(limit >= 0)) {
-    const detail = `limit of ${limit}: it must not be negative`;
+    const detail = message('cusum-limit-below-zero', { value: String(limit) });
     throw new ImpossibleValue({ field: 'limit', value: limit, limit: { min: 0 }, detail });
   }
   const b = limit + OVERSHOOT;
@@ -51,7 +52,7 @@ export function cusumRunLength(slack: number, limit: number): number {
  */
 export function cusumLimit(slack: number, runLength: number): number {
   if (!(runLength > 0 && Number.isFinite(runLength))) {
-    const detail = `a run of ${runLength} values: it must be positive and finite`;
+    const detail = message('cusum-run-not-finite', { value: String(runLength) });
     throw new ImpossibleValue({ field: 'runLength', value: runLength, limit: { above: 0 }, detail });
   }
   let low = 0;

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 import { normalCdf } from './normal.js';
 import { tieTerm } from './theil-sen.js';
 
@@ -35,7 +36,7 @@ const EXACT_UP_TO = 30;
 export function mannKendall(series: readonly number[]): MannKendall {
   const n = series.length;
   if (n < 2) {
-    const detail = `a trend needs at least two values, not ${n}`;
+    const detail = message('trend-needs-two-values', { count: n });
     throw new ImpossibleValue({ field: 'series', value: n, limit: { min: 2 }, detail });
   }
   let s = 0;

@@ -1,10 +1,11 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /** Middle of an ascending list: the mean of the middle two for an even count. */
 export function medianOfSorted(ascending: ArrayLike<number>): number {
   const n = ascending.length;
   if (n === 0) {
-    const detail = 'a median needs at least one value';
+    const detail = message('median-needs-a-value');
     throw new ImpossibleValue({ field: 'values', value: n, limit: { min: 1 }, detail });
   }
   const upper = ascending[n >> 1]!;

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 
 /**
  * Distribution function of the standard normal distribution, Φ(z).
@@ -23,7 +24,7 @@ export function normalCdf(z: number): number {
  */
 export function normalQuantile(p: number): number {
   if (!(p > 0 && p < 1)) {
-    const detail = `a probability must lie between 0 and 1, not ${p}`;
+    const detail = message('probability-not-between-0-and-1', { value: String(p) });
     throw new ImpossibleValue({ field: 'p', value: p, limit: { above: 0, below: 1 }, detail });
   }
   const t = Math.sqrt(-2 * Math.log(Math.min(p, 1 - p)));

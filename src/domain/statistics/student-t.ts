@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 import { normalQuantile } from './normal.js';
 
 /**
@@ -12,7 +13,7 @@ import { normalQuantile } from './normal.js';
 export function studentTCdf(t: number, degreesOfFreedom: number): number {
   const nu = degreesOfFreedom;
   if (!Number.isInteger(nu) || nu < 1) {
-    const detail = `must be a whole number from 1, not ${nu}`;
+    const detail = message('degrees-of-freedom-not-whole', { value: String(nu) });
     throw new ImpossibleValue({
       field: 'degrees of freedom',
       value: nu,

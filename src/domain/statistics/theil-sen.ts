@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 import { medianOfSorted } from './median.js';
 import { normalQuantile } from './normal.js';
 
@@ -27,7 +28,7 @@ export function theilSen(points: readonly { x: number; y: number }[], confidence
   const slopes = pairwiseSlopes(points);
   const count = slopes.length;
   if (count === 0) {
-    const detail = 'a slope needs points at two different places at least';
+    const detail = message('slope-needs-two-places');
     throw new ImpossibleValue({ field: 'points', value: n, limit: { min: 2 }, detail });
   }
   const ties = tieTerm(points.map((point) => point.x)) + tieTerm(points.map((point) => point.y));

@@ -1,4 +1,4 @@
-import type { CoolantBase } from '../coolant/coolant.js';
+import { baseTerm, type CoolantBase } from '../coolant/coolant.js';
 import {
   endOfFreezingTable,
   freezingTableName,
@@ -7,13 +7,10 @@ import {
   mixtureByVolume,
   type TableReading,
 } from '../coolant/freezing-table.js';
-import {
-  indexFromBrix,
-  massPercentBeyondTable,
-  massPercentFromIndex,
-  REFRACTION_TABLE_NAME,
-} from '../coolant/refraction.js';
+import { indexFromBrix, massPercentBeyondTable, massPercentFromIndex } from '../coolant/refraction.js';
+import { message } from '../coolant/messages.js';
 import { massPercentFromVolume, volumePercentFromMass } from '../coolant/strength-conversion.js';
+import type { Message } from '../message.js';
 import { requireFinite, requirePercent } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 
@@ -49,7 +46,10 @@ export interface StrengthReading {
   strength: Strength | null;
   /** Null where the freeze point is not known at all; beyond the table's end "at least" this. */
   freezePointC: number | null;
-  tables: string[];
+  /** The name of the freezing table; null where none was read. */
+  table: string | null;
+  /** The tables that were read, for the basis. */
+  tables: Message[];
 }
 
 /**
@@ -64,33 +64,49 @@ export interface StrengthReading {
  */
 export function readStrength(base: CoolantBase, method: FreezePointMethod, value: number): StrengthReading {
   requireFinite('value', value);
-  const table = freezingTableName(base);
+  const freezing = message('basis-freezing-table', { base: baseTerm(base) });
   if (method === 'volume-percent') {
     const mixture = mixtureByVolume(base, requirePercent('value', value));
-    if (mixture !== null) return within(mixture, [table]);
-    return beyond(base, { volumePercent: value, massPercent: massPercentFromVolume(base, value) }, [table]);
+    if (mixture !== null) return within(base, mixture, [freezing]);
+    return beyond(base, { volumePercent: value, massPercent: massPercentFromVolume(base, value) }, [
+      freezing,
+    ]);
   }
   if (method === 'refractive-index' || method === 'brix') {
     if (base !== 'ethylene-glycol')
-      return { mixture: null, beyondTable: false, strength: null, freezePointC: null, tables: [] };
-    const tables = [REFRACTION_TABLE_NAME, table];
+      return {
+        mixture: null,
+        beyondTable: false,
+        strength: null,
+        freezePointC: null,
+        table: null,
+        tables: [],
+      };
+    const tables = [message('basis-refraction-table'), freezing];
     const index = method === 'brix' ? indexFromBrix(value) : value;
     const massPercent = massPercentFromIndex(index) ?? massPercentBeyondTable(index);
     const mixture = mixtureByMass(base, massPercent);
-    if (mixture !== null) return within(mixture, tables);
+    if (mixture !== null) return within(base, mixture, tables);
     return beyond(base, { volumePercent: volumePercentFromMass(base, massPercent), massPercent }, tables);
   }
   const mixture = mixtureByFreezePoint(base, value);
-  return mixture === null ? beyond(base, null, [table]) : within(mixture, [table]);
+  return mixture === null ? beyond(base, null, [freezing]) : within(base, mixture, [freezing]);
 }
 
-function within(mixture: TableReading, tables: string[]): StrengthReading {
+function within(base: CoolantBase, mixture: TableReading, tables: Message[]): StrengthReading {
   const { freezePointC, volumePercent, massPercent } = mixture;
-  return { mixture, beyondTable: false, strength: { volumePercent, massPercent }, freezePointC, tables };
+  return {
+    mixture,
+    beyondTable: false,
+    strength: { volumePercent, massPercent },
+    freezePointC,
+    table: freezingTableName(base),
+    tables,
+  };
 }
 
-function beyond(base: CoolantBase, strength: Strength | null, tables: string[]): StrengthReading {
+function beyond(base: CoolantBase, strength: Strength | null, tables: Message[]): StrengthReading {
   const mixture = endOfFreezingTable(base);
   const freezePointC = strength === null ? mixture.freezePointC : null;
-  return { mixture, beyondTable: true, strength, freezePointC, tables };
+  return { mixture, beyondTable: true, strength, freezePointC, table: freezingTableName(base), tables };
 }

@@ -1,19 +1,21 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { TestStrip } from '../coolant-condition/test-strip.js';
-import { baseInWords, type CoolantBase } from '../coolant/coolant.js';
+import { baseTerm, type CoolantBase } from '../coolant/coolant.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings, type Findings } from '../evaluation/findings.js';
+import type { Message } from '../message.js';
 import { measure } from '../quantities/measures.js';
 import { requireFinite } from '../quantities/plausible.js';
+import { told, toldChange, toldPercent } from '../quantities/told.js';
 import { dimensionOf, type Unit } from '../quantities/units.js';
-import { say, sayChange, sayPercent } from '../quantities/wording.js';
 import {
   FREEZE_POINT_UNITS,
   readStrength,
   type FreezePointMethod,
   type StrengthReading,
 } from './freeze-point-value.js';
+import { message } from './messages.js';
 import {
   judgeProtection,
   judgeStrength,
@@ -50,6 +52,16 @@ export interface FreezePointLimits {
 }
 
 const REFRACTOMETER_UNCERTAINTY_C = 1;
+
+/** A method as the languages choose by it. */
+const METHOD_WORDS = {
+  refractometer: 'refractometer',
+  hydrometer: 'hydrometer',
+  'test-strip': 'strip',
+  'refractive-index': 'index',
+  brix: 'brix',
+  'volume-percent': 'percent',
+} as const satisfies Record<FreezePointMethod, string>;
 
 /**
  * Expanded uncertainty (k = 2) of a strength reading, as a temperature.
@@ -95,16 +107,15 @@ export function evaluateFreezePoint(reading: FreezePointReading, limits: FreezeP
   const strength = readStrength(base, reading.method, reading.value);
   const trustworthy = doubtTheScale(reading, base, limits, findings);
   if (strength.mixture === null) {
-    findings.doubts.push(
-      `No table turns ${reading.method === 'brix' ? 'Brix' : 'a refractive index'} into the strength of ${baseInWords(base)}: read its freeze point on a scale for ${baseInWords(base)}.`,
-    );
+    const by = reading.method === 'brix' ? 'brix' : 'index';
+    findings.doubts.push(message('freeze-point-no-table', { by, base: baseTerm(base) }));
   } else {
     const question = questionOf(reading, { base, strength, uncertaintyC, trustworthy });
     doubtTheZero(question, findings);
     judgeProtection(question, designLowC, practice, findings);
     judgeStrength(question, limits.strengthMaxPercent ?? STRONGEST_PERCENT, findings);
   }
-  const shown = `${describe(reading, strength)}.`;
+  const shown = whatWasRead(reading, strength);
   const concluded = conclude(findings, shown);
   const isPass = concluded.verdict === 'pass';
   return {
@@ -130,9 +141,7 @@ function questionOf(
 
 function doubtTheZero({ shownC, unit }: StrengthInQuestion, { remarks }: Findings): void {
   if (shownC === null || shownC <= 0) return;
-  remarks.push(
-    `The instrument showed ${say(shownC, 'C', unit)}, warmer than water freezes: taken as plain water; set it to zero with water.`,
-  );
+  remarks.push(message('freeze-point-instrument-off-zero', { shown: told('temperature', shownC, unit) }));
 }
 
 function computedOf(
@@ -140,13 +149,13 @@ function computedOf(
   trustworthy: boolean,
 ): Evaluation['computed'] {
   // Where only "stronger than the table's end" is known, that end.
-  const told = trustworthy ? (strength ?? mixture) : null;
+  const known = trustworthy ? (strength ?? mixture) : null;
   return {
     freezePoint:
       read.freezePointC === null || !trustworthy ? null : measure('temperature', read.freezePointC),
-    strengthVolumePercent: told?.volumePercent ?? null,
-    strengthMassPercent: told?.massPercent ?? null,
-    table: read.tables.at(-1) ?? null,
+    strengthVolumePercent: known?.volumePercent ?? null,
+    strengthMassPercent: known?.massPercent ?? null,
+    table: read.table,
     beyondTable: read.beyondTable,
   };
 }
@@ -156,18 +165,30 @@ function basisOf(
   limits: FreezePointLimits,
   { tables }: StrengthReading,
   practice: CommonPractice,
-): string[] {
+): Message[] {
   const degrees = degreesOf(reading);
   const uncertaintyC = freezePointUncertaintyC(reading.method, practice);
-  const takenBase =
-    limits.base == null ? 'taken as ethylene glycol' : `${baseInWords(limits.base)} by the spec sheet`;
   return [
-    ...(reading.base == null ? [`base not given: ${takenBase}`] : []),
+    ...(reading.base == null ? [takenBase(limits.base ?? null)] : []),
     ...tables,
-    `uncertainty of a ${reading.method} ±${sayChange(uncertaintyC, degrees)} (k = 2), ${uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'ASTM D3321' : 'common practice'}`,
-    `margin ${sayChange(practice.freezeMarginC, degrees)} below the lowest temperature (common practice)`,
-    `at least ${WEAKEST_PERCENT} volume % (ASTM D6210), at most ${sayPercent(limits.strengthMaxPercent ?? STRONGEST_PERCENT)} volume % (${limits.strengthMaxPercent == null ? 'ASTM D6210' : 'spec sheet'})`,
+    message('basis-freeze-point-uncertainty', {
+      method: METHOD_WORDS[reading.method],
+      uncertainty: toldChange(uncertaintyC, degrees),
+      source: uncertaintyC === REFRACTOMETER_UNCERTAINTY_C ? 'astm' : 'practice',
+    }),
+    message('basis-freeze-margin', { margin: toldChange(practice.freezeMarginC, degrees) }),
+    message('basis-strength-limits', {
+      least: WEAKEST_PERCENT,
+      most: toldPercent(limits.strengthMaxPercent ?? STRONGEST_PERCENT),
+      source: limits.strengthMaxPercent == null ? 'astm' : 'sheet',
+    }),
   ];
+}
+
+function takenBase(base: CoolantBase | null): Message {
+  return base === null
+    ? message('basis-coolant-base-assumed')
+    : message('basis-coolant-base-of-sheet', { base: baseTerm(base) });
 }
 
 /**
@@ -196,13 +217,11 @@ function doubtTheScale(
   const inSystem = new Set<CoolantBase>([base, ...(limits.basesInSystem ?? [])]);
   if (limits.base != null) inSystem.add(limits.base);
   if (inSystem.size > 1) {
-    findings.doubts.push(
-      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
-    );
+    findings.doubts.push(message('freeze-point-mixed-bases'));
   }
   if (scale !== base) {
     findings.doubts.push(
-      `Read on a scale for ${baseInWords(scale)}, but the coolant is ${baseInWords(base)}: read it again on a scale for ${baseInWords(base)}.`,
+      message('freeze-point-other-scale', { scale: baseTerm(scale), base: baseTerm(base) }),
     );
   }
   return inSystem.size === 1 && scale === base;
@@ -213,12 +232,15 @@ function degreesOf({ unit }: FreezePointReading): Unit {
   return dimensionOf(unit) === 'temperature' ? unit : 'C';
 }
 
-function describe(reading: FreezePointReading, { mixture, strength, beyondTable }: StrengthReading): string {
-  if (mixture === null) return 'The strength is not known';
-  const unit = degreesOf(reading);
-  const volume = `${sayPercent((strength ?? mixture).volumePercent)} volume %`;
-  if (!beyondTable) return `Read as ${say(mixture.freezePointC, 'C', unit)}, ${volume}`;
-  return strength === null
-    ? `Read as at least ${say(mixture.freezePointC, 'C', unit)}, more than ${volume}`
-    : `Read as ${volume}`;
+function whatWasRead(
+  reading: FreezePointReading,
+  { mixture, strength, beyondTable }: StrengthReading,
+): Message {
+  if (mixture === null) return message('strength-not-known');
+  const how = !beyondTable ? 'within' : strength === null ? 'least' : 'strength';
+  return message('strength-read', {
+    how,
+    freezePoint: told('temperature', mixture.freezePointC, degreesOf(reading)),
+    strength: toldPercent((strength ?? mixture).volumePercent),
+  });
 }

@@ -1,12 +1,12 @@
 import type { CoolantBase } from '../coolant/coolant.js';
 import { endOfFreezingTable, mixtureByFreezePoint } from '../coolant/freezing-table.js';
-import { MIXING_WATER } from '../coolant/water.js';
 import type { CommonPractice } from '../evaluation/common-practice.js';
 import type { Findings } from '../evaluation/findings.js';
 import { requirePercent } from '../quantities/plausible.js';
+import { told, toldChange, toldPercent } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
-import { plain, say, sayChange, sayPercent, sayTenths } from '../quantities/wording.js';
 import type { StrengthReading } from './freeze-point-value.js';
+import { message } from './messages.js';
 
 /** Least strength against corrosion and boiling, volume % (ASTM D6210). */
 export const WEAKEST_PERCENT = 40;
@@ -44,27 +44,32 @@ export function judgeProtection(
 ): void {
   const { base, strength, uncertaintyC, unit, trustworthy, flatters } = question;
   if (designLowC === null) {
-    findings.remarks.push(
-      'No lowest temperature is known for this vehicle or its depot, so the protection itself was not judged.',
-    );
+    findings.remarks.push(message('freeze-point-no-low-temperature'));
     return;
   }
   const { freezePointC, beyondTable } = strength;
   if (freezePointC === null) {
-    findings.doubts.push(
-      `Its freeze point is not known: the table ends at ${sayPercent(endOfFreezingTable(base).volumePercent)} %. Weaken it with a little ${MIXING_WATER} and read it again.`,
-    );
+    const end = toldPercent(endOfFreezingTable(base).volumePercent);
+    findings.doubts.push(message('freeze-point-beyond-table', { end }));
     return;
   }
   const endC = endOfFreezingTable(base).freezePointC;
   const neededC = designLowC - practice.freezeMarginC;
   // Told to a tenth where whole degrees would hide on which side of what is needed it lies.
   const isClose = Math.abs(Math.abs(freezePointC - neededC) - uncertaintyC) < 1;
-  const degrees = isClose ? sayTenths : say;
-  const against = `needed ${degrees(neededC, 'C', unit)} (lowest temperature ${say(designLowC, 'C', unit)} less ${sayChange(practice.freezeMarginC, unit)})`;
-  const read = `${degrees(freezePointC, 'C', unit)} ±${sayChange(uncertaintyC, unit)}`;
+  const rounding = isClose ? 'tenths' : 'nearest';
+  const need = {
+    needed: told('temperature', neededC, unit, rounding),
+    lowest: told('temperature', designLowC, unit),
+    margin: toldChange(practice.freezeMarginC, unit),
+  };
+  const protection = {
+    read: told('temperature', freezePointC, unit, rounding),
+    uncertainty: toldChange(uncertaintyC, unit),
+    ...need,
+  };
   if (!beyondTable && freezePointC - uncertaintyC > neededC) {
-    if (trustworthy || flatters) findings.fails.push(`Protects to ${read}; ${against}.`);
+    if (trustworthy || flatters) findings.fails.push(message('freeze-point-protects-too-little', protection));
     return;
   }
   // Beyond the table the reading is worth its end, or less where its uncertainty reaches back over
@@ -75,8 +80,8 @@ export function judgeProtection(
   if (!trustworthy || weakestC <= neededC) return;
   findings.doubts.push(
     beyondTable
-      ? `Protects to at least ${say(endC, 'C', unit)}, where the table ends; ${against}.`
-      : `Too close to tell: protects to ${read}; ${against}. A finer instrument or a little concentrate settles it.`,
+      ? message('freeze-point-at-table-end', { end: told('temperature', endC, unit), ...need })
+      : message('freeze-point-too-close', protection),
   );
 }
 
@@ -98,23 +103,22 @@ export function judgeStrength(question: StrengthInQuestion, mostPercent: number,
     return;
   }
   const { readPercent, weakest, strongest } = known;
-  const shown = `${sayPercent(readPercent)} volume %`;
-  const band = `${shown} (${sayPercent(weakest, 'down')} to ${strongest === null ? 'beyond the table' : sayPercent(strongest, 'up')})`;
+  const strength = toldPercent(readPercent);
+  const band = {
+    strength,
+    weakest: toldPercent(weakest, 'down'),
+    end: strongest === null ? 'open' : 'known',
+    strongest: toldPercent(strongest ?? readPercent, 'up'),
+  } as const;
   if ((strongest ?? readPercent) < WEAKEST_PERCENT) {
-    findings.fails.push(
-      `Too weak: ${shown}; at least ${WEAKEST_PERCENT} is needed against corrosion and boiling, whatever the climate.`,
-    );
+    findings.fails.push(message('strength-too-weak', { strength, least: WEAKEST_PERCENT }));
   } else if (weakest < WEAKEST_PERCENT) {
-    findings.doubts.push(
-      `Too close to tell: ${band}; at least ${WEAKEST_PERCENT} is needed. A finer instrument or a little concentrate settles it.`,
-    );
+    findings.doubts.push(message('strength-close-to-least', { ...band, least: WEAKEST_PERCENT }));
   }
   if (weakest > mostPercent) {
-    findings.fails.push(tooStrong(shown, mostPercent));
+    findings.fails.push(message('strength-too-strong', { known: 'yes', strength, most: mostPercent }));
   } else if ((strongest ?? readPercent) > mostPercent) {
-    findings.doubts.push(
-      `Too close to tell: ${band}; at most ${plain(mostPercent)} is allowed. A finer instrument settles it.`,
-    );
+    findings.doubts.push(message('strength-close-to-most', { ...band, most: mostPercent }));
   }
 }
 
@@ -141,17 +145,9 @@ function strengthBand({
   return { readPercent, weakest: weaker, strongest: percentAt(mixture.freezePointC - uncertaintyC) };
 }
 
-function judgeBeyondTable(endPercent: number, mostPercent: number, findings: Findings): void {
-  const shown = `more than ${sayPercent(endPercent, 'down')} volume %`;
-  if (endPercent >= mostPercent) {
-    findings.fails.push(tooStrong(shown, mostPercent));
-  } else {
-    findings.doubts.push(
-      `Stronger than the table reaches (${shown}), so whether it is above the ${plain(mostPercent)} % allowed is not known: thin a sample with as much ${MIXING_WATER} and read that.`,
-    );
-  }
-}
-
-function tooStrong(shown: string, mostPercent: number): string {
-  return `Too strong: ${shown}, at most ${plain(mostPercent)}. Drain some and replace it with ${MIXING_WATER}.`;
+function judgeBeyondTable(endPercent: number, most: number, findings: Findings): void {
+  const strength = toldPercent(endPercent, 'down');
+  if (endPercent >= most)
+    findings.fails.push(message('strength-too-strong', { known: 'no', strength, most }));
+  else findings.doubts.push(message('strength-beyond-table', { strength, most }));
 }

@@ -1,5 +1,4 @@
-import type { UnitSystem } from '../quantities/measures.js';
-import { inSystem } from '../quantities/measures.js';
+import { told, type Told } from '../quantities/told.js';
 import type { Counter } from './types.js';
 
 /** Kilometres in a statute mile: the factor by which a reading in the wrong unit is out. */
@@ -49,23 +48,19 @@ export const ENGINE_HOURS_LIMITS: CounterLimits = {
   hasUnitSlip: false,
 };
 
-/** A counter value in words, in the reader's units. @example inWords(ODOMETER_LIMITS, 160.9344, 'us') // '100 mi' */
-export function inWords(
-  limits: CounterLimits,
+/**
+ * A counter value for a message, to the tenth.
+ *
+ * @param value km or h
+ * @param rounding 'down' for what must not be passed
+ * @example counterTold(ODOMETER_LIMITS, 160.9344) // in words, for a reader of miles: '100 mi'
+ */
+export function counterTold(
+  { counter }: CounterLimits,
   value: number,
-  units: UnitSystem,
-  rounding: 'tenth' | 'whole' = 'tenth',
-): string {
-  const shown = inSystem(limits.counter === 'odometer' ? 'distance' : 'engine-hours', value, units);
-  // A value converted there and back lies a last digit below the whole number that it stands on.
-  const told = rounding === 'whole' ? Math.floor(shown.value + 1e-6) : shown.value;
-  return `${formatNumber(told)} ${shown.unit}`;
-}
-
-/** Grouped in thousands, one decimal at most. @example formatNumber(61250.04) // '61,250' */
-export function formatNumber(value: number): string {
-  const [whole, decimal] = Math.abs(value).toFixed(1).split('.');
-  const grouped = whole!.replace(/\B(?=(\d{3})+$)/g, ',');
-  const sign = value < 0 && (whole !== '0' || decimal !== '0') ? '−' : '';
-  return `${sign}${grouped}${decimal === '0' ? '' : `.${decimal}`}`;
+  rounding: 'tenths' | 'down' = 'tenths',
+): Told {
+  return counter === 'odometer'
+    ? told('distance', value, 'km', rounding)
+    : told('engine-hours', value, 'h', rounding);
 }

@@ -1,5 +1,6 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
 import { ImpossibleValue } from '../impossible-value.js';
+import { message } from './messages.js';
 import { medianOfSorted } from '../statistics/median.js';
 import { studentT95 } from '../statistics/student-t.js';
 import { pairwiseSlopes } from '../statistics/theil-sen.js';
@@ -51,7 +52,7 @@ export function dailyRate(
   inUseMonths: InUseMonths,
 ): DailyRate | null {
   if (declaredPerDay !== null && !(declaredPerDay >= 0 && Number.isFinite(declaredPerDay))) {
-    const detail = `an expected daily use must be 0 or more, not ${declaredPerDay}`;
+    const detail = message('usage-expected-below-zero', { perDay: String(declaredPerDay) });
     throw new ImpossibleValue({ field: 'declaredPerDay', value: declaredPerDay, limit: { min: 0 }, detail });
   }
   const months = isSeasonal(inUseMonths) ? inUseMonths : null;

@@ -1,6 +1,5 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
-import type { UnitSystem } from '../quantities/measures.js';
-import { formatNumber, inWords, KM_PER_MILE, type CounterLimits } from './counter-limits.js';
+import { KM_PER_MILE, type CounterLimits } from './counter-limits.js';
 import type { CounterCore, HeldReason, UsageSource } from './types.js';
 
 /** One counter of one reading, ready to be judged. */
@@ -22,7 +21,7 @@ export interface Judgement {
    */
   life: number;
   fits: boolean;
-  /** Why it does not fit; the words are made only where they are needed. */
+  /** Why it does not fit; its message is made only where it is needed. */
   reason: HeldReason | null;
   /** State for judging the next reading. */
   next: CounterCore;
@@ -126,7 +125,7 @@ function isOrdinary(limits: CounterLimits, core: CounterCore, at: number, life: 
 }
 
 /** The factor by which a reading must be changed to fit an ordinary day, or null. */
-function slipFactor(
+export function slipFactor(
   limits: CounterLimits,
   core: CounterCore,
   entry: CounterEntry,
@@ -214,36 +213,4 @@ function without<T>(
   const copy = { ...record };
   delete copy[source];
   return copy;
-}
-
-/**
- * Why a reading is held, in words that a mechanic can act on, in the reader's units.
- *
- * @param core the history it was judged by (as before the reading).
- */
-export function heldDetail(
-  limits: CounterLimits,
-  core: CounterCore,
-  entry: CounterEntry,
-  judgement: Judgement,
-  units: UnitSystem,
-): string {
-  const head = core.head!;
-  const words = (value: number) => inWords(limits, value, units);
-  const name = limits.counter === 'odometer' ? 'odometer' : 'engine hours';
-  const before = head.life - (judgement.life - entry.raw);
-  const days = (entry.at - head.at) / MS_PER_DAY;
-  const span = formatNumber(days);
-  const since = `${span} ${span === '1' ? 'day' : 'days'} earlier (${head.source})`;
-  if (judgement.reason === 'unit-slip') {
-    const factor = slipFactor(limits, core, entry, judgement.life);
-    const [typed, meant] = factor === KM_PER_MILE ? ['km', 'mi'] : ['mi', 'km'];
-    const figure = formatNumber(typed === 'km' ? entry.raw : entry.raw / KM_PER_MILE);
-    return `${figure} ${typed} does not follow ${words(before)} of ${since}, but ${figure} ${meant} would: was it read in ${meant === 'mi' ? 'miles' : 'kilometres'}?`;
-  }
-  if (judgement.reason === 'went-back') {
-    const flag = limits.counter === 'odometer' ? 'odometerReplaced' : 'engineHoursReplaced';
-    return `${name} ${words(entry.raw)} is ${words(before - entry.raw)} less than ${words(before)} of ${since}. If the counter was replaced, post the reading with ${flag}.`;
-  }
-  return `${name} ${words(entry.raw)} is ${words(entry.raw - before)} more than ${words(before)} of ${since}; more than ${inWords(limits, limits.perDay, units, 'whole')} a day is not believed.`;
 }

@@ -1,7 +1,8 @@
 import { MS_PER_DAY } from '../calendar/zone.js';
-import type { UnitSystem } from '../quantities/measures.js';
-import { inWords, type CounterLimits } from './counter-limits.js';
-import { EMPTY_CORE, heldDetail, judgeReading, type CounterEntry } from './judge-usage-reading.js';
+import { counterTold, type CounterLimits } from './counter-limits.js';
+import { heldDetail } from './held-detail.js';
+import { EMPTY_CORE, judgeReading, type CounterEntry } from './judge-usage-reading.js';
+import { message } from './messages.js';
 import type { CounterCore, CounterState, CounterVerdict } from './types.js';
 
 /**
@@ -30,7 +31,6 @@ export class CounterScan {
 
   constructor(
     private readonly limits: CounterLimits,
-    private readonly units: UnitSystem,
     start: CounterState | null,
   ) {
     this.core = start?.core ?? EMPTY_CORE;
@@ -54,7 +54,7 @@ export class CounterScan {
       this.settle(entry, judgement.life, judgement.next, this.core);
       return null;
     }
-    const detail = heldDetail(this.limits, this.core, entry, judgement, this.units);
+    const detail = heldDetail(this.limits, this.core, entry, judgement);
     this.verdicts.set(entry.id, { reason: judgement.reason!, detail });
     this.core = judgement.next;
     return null;
@@ -97,15 +97,16 @@ export class CounterScan {
 
   private adopt(alternative: Alternative, entry: CounterEntry): number {
     const { members } = alternative;
-    const shown = members.map((member) => inWords(this.limits, member.entry.raw, this.units));
-    const figures = shown.length < 3 ? shown.join(' and ') : `${shown[0]} … ${shown.at(-1)}`;
-    const who = entry.forced
-      ? 'A later reading that a manager accepted'
-      : 'Later readings at least a day apart';
+    const shown = members.map((member) => counterTold(this.limits, member.entry.raw));
     const contradictedAt = this.lastAt!;
     this.verdicts.set(this.lastId!, {
       reason: 'contradicted',
-      detail: `${who} (${figures}) fit the history only without this one.`,
+      detail: message('usage-contradicted', {
+        by: entry.forced ? 'manager' : 'later-readings',
+        figures: shown.length === 1 ? 'one' : shown.length === 2 ? 'two' : 'several',
+        first: shown[0]!,
+        last: shown.at(-1)!,
+      }),
     });
     for (const member of members) this.verdicts.set(member.entry.id, { life: member.life });
     const { life } = members.at(-1)!;

@@ -1,4 +1,6 @@
 import { ENGINE_HOURS_LIMITS, ODOMETER_LIMITS } from './counter-limits.js';
+import { isSameMessage } from '../same-message.js';
+import { message } from './messages.js';
 import { CounterScan } from './scan-counter.js';
 import type {
   Checkpoint,
@@ -21,12 +23,12 @@ import type {
  *
  * @param readings in any order, km and h as the counters showed them, epoch milliseconds; finite
  * and not negative.
- * @example scanTimeline([{ id: 'a', at: 0, odometerKm: 100, … }, { id: 'b', at: 86_400_000, odometerKm: 90, … }], { units: 'si' }).readings[1].status // 'held'
+ * @example scanTimeline([{ id: 'a', at: 0, odometerKm: 100, … }, { id: 'b', at: 86_400_000, odometerKm: 90, … }]).readings[1].status // 'held'
  */
-export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions): Timeline {
+export function scanTimeline(readings: readonly UsageReading[], options: ScanOptions = {}): Timeline {
   const start = options.start ?? null;
   const sorted = inScanOrder(readings);
-  const scans = scansFrom(start, options);
+  const scans = scansFrom(start);
   const checkpoints: Checkpoint[] = [];
   let voidFrom: number | null = null;
   const duplicates = new Set<UsageReading>();
@@ -55,9 +57,9 @@ interface Scans {
   engineHours: CounterScan;
 }
 
-function scansFrom(start: Checkpoint | null, { units }: ScanOptions): Scans {
-  const odometer = new CounterScan(ODOMETER_LIMITS, units, start?.odometer ?? null);
-  const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, units, start?.engineHours ?? null);
+function scansFrom(start: Checkpoint | null): Scans {
+  const odometer = new CounterScan(ODOMETER_LIMITS, start?.odometer ?? null);
+  const engineHours = new CounterScan(ENGINE_HOURS_LIMITS, start?.engineHours ?? null);
   for (const head of start?.heads ?? []) {
     if (head.odometer) odometer.verdicts.set(head.id, head.odometer);
     if (head.engineHours) engineHours.verdicts.set(head.id, head.engineHours);
@@ -106,7 +108,7 @@ export function standsAsItWas({ heads }: Checkpoint, { readings }: Pick<Timeline
   return heads.every(({ id, odometer, engineHours }) => {
     const now = readings.find((reading) => reading.id === id);
     const then = combine(id, odometer, engineHours);
-    return now === undefined || (now.status === then.status && now.detail === then.detail);
+    return now === undefined || (now.status === then.status && isSameMessage(now.detail, then.detail));
   });
 }
 
@@ -131,8 +133,7 @@ function judge(
     return { ...left, status: reading.decision };
   if (isDuplicate) return { ...left, status: 'duplicate' };
   if (reading.decision === null && reading.heldAtArrival !== null) {
-    const detail =
-      'The time of the reading was ahead of the server’s when it arrived: check the clock of the device.';
+    const detail = message('usage-in-the-future');
     return { ...left, status: 'held', reason: reading.heldAtArrival, detail };
   }
   return combine(reading.id, odometer, engineHours);
@@ -144,11 +145,15 @@ function combine(
   engineHours: CounterVerdict | null,
 ): JudgedUsageReading {
   const held = [odometer, engineHours].filter((verdict) => verdict !== null && 'reason' in verdict);
+  const [first, second] = held;
   return {
     id,
-    status: held.length > 0 ? 'held' : 'accepted',
-    reason: held[0]?.reason ?? null,
-    detail: held.length > 0 ? held.map((verdict) => verdict.detail).join(' ') : null,
+    status: first ? 'held' : 'accepted',
+    reason: first?.reason ?? null,
+    detail:
+      first && second
+        ? message('usage-both-held', { odometer: first.detail, engineHours: second.detail })
+        : (first?.detail ?? null),
     odometerLifetimeKm: odometer !== null && 'life' in odometer ? odometer.life : null,
     engineHoursLifetime: engineHours !== null && 'life' in engineHours ? engineHours.life : null,
   };

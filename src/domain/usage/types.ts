@@ -1,4 +1,4 @@
-import type { UnitSystem } from '../quantities/measures.js';
+import type { Message } from '../message.js';
 
 /** Where a usage reading comes from. Each may run at its own offset. */
 export type UsageSource = 'dash' | 'telematics' | 'fuel-card' | 'job' | 'manual';
@@ -40,8 +40,8 @@ export interface JudgedUsageReading {
   id: string;
   status: ReadingStatus;
   reason: HeldReason | null;
-  /** Plain words with the numbers, for a held reading. */
-  detail: string | null;
+  /** Of a held reading: why, and what to do. */
+  detail: Message | null;
   /**
    * Lifetime values: present exactly where that counter of the reading is believed. The counters
    * are judged separately: a reading held for its engine hours alone still gives its odometer. Use
@@ -93,7 +93,7 @@ export interface CounterState {
 }
 
 /** One counter of one reading: believed at this lifetime value, or held. */
-export type CounterVerdict = { life: number } | { reason: HeldReason; detail: string };
+export type CounterVerdict = { life: number } | { reason: HeldReason; detail: Message };
 
 /**
  * A place from which a scan can be taken up again: everything that the readings up to and including
@@ -108,8 +108,6 @@ export interface Checkpoint {
 }
 
 export interface ScanOptions {
-  /** Units of the `detail` texts. */
-  units: UnitSystem;
   /** Take up from here; `readings` are then exactly those later than `start.at`. */
   start?: Checkpoint | null;
 }
@@ -178,16 +176,3 @@ export interface Projection {
   earliestOn: string;
   latestOn: string;
 }
-
-// usage-days.ts lastOfEachDay(points: readonly UsagePoint[], timeZone: string): UsageDay[]
-// (ascending; any order in) crossingLookup(points: readonly UsagePoint[]): (value: number) =>
-// number | null   (epoch ms at which the readings crossed the value) valueLookup(points: readonly
-// UsagePoint[]): (at: number) => number | null         (interpolated; null before the first and
-// after the last) daily-rate.ts dailyRate(days: readonly UsageDay[], declaredPerDay: number | null,
-// inUseMonths: readonly number[] | null): DailyRate | null isUsualWindowEnough(days, inUseMonths):
-// boolean   -> the days of the last USUAL_WINDOW_DAYS (180) give the same rate as all days Windows
-// count back from the last day given, not from today: a stored conclusion must not change by itself
-// overnight. projection.ts project(rate: DailyRate, last: UsagePoint, limit: number, timeZone:
-// string): Projection | null estimateNow(rate: DailyRate, last: UsagePoint, asOf: number, timeZone:
-// string): number isStale(lastOn: string, today: string): boolean            STALE_AFTER_DAYS = 60
-// (common practice)

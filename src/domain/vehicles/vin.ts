@@ -1,3 +1,6 @@
+import type { Message } from '../message.js';
+import { message } from './messages.js';
+
 /**
  * Values of the characters of a vehicle identification number; I, O and Q do not occur. Source: 49
  * CFR 565.15(c), Table III.
@@ -46,7 +49,7 @@ const CHARACTERS = /^[0-9A-HJ-NPR-Z]$/;
 export interface VinFault {
   /** Where the rule does not bind this vehicle, it is a notice: the VIN may be right. */
   isNotice: boolean;
-  detail: string;
+  detail: Message;
 }
 
 /**
@@ -77,34 +80,22 @@ function asksForCheckDigit(vin: string): boolean {
  */
 export function vinFault(vin: string, modelYear: number | null = null): VinFault | null {
   const isBeforeRule = modelYear !== null && modelYear < FIRST_MODEL_YEAR;
-  const form = formFault(vin);
-  if (form !== null) {
-    const before = `. Before model year ${FIRST_MODEL_YEAR} that was usual`;
-    return isBeforeRule
-      ? { isNotice: true, detail: `${form}${before}` }
-      : { isNotice: false, detail: `${form}. A machine's serial number or PIN goes into serialNumber` };
-  }
+  const form = formFault(vin, isBeforeRule ? 'usual-before-1981' : 'other-number');
+  if (form !== null) return { isNotice: isBeforeRule, detail: form };
   const expected = checkDigitOf(vin);
   const given = vin.charAt(8);
   if (given === expected) return null;
-  const detail = `has the check digit ${given} at position 9 where the others ask for ${expected}`;
-  return asksForCheckDigit(vin) && !isBeforeRule
-    ? {
-        isNotice: false,
-        detail: `${detail}; one character is probably mistyped. If it is a machine's PIN, give it as serialNumber`,
-      }
-    : {
-        isNotice: true,
-        detail: `${detail}. Only vehicles made for sale in North America must have it right: if this is one, a character is mistyped`,
-      };
+  const isNotice = isBeforeRule || !asksForCheckDigit(vin);
+  const then = isNotice ? 'may-be-right' : 'mistyped';
+  return { isNotice, detail: message('vin-check-digit', { given, expected, then }) };
 }
 
-function formFault(vin: string): string | null {
-  if (vin.length !== WEIGHTS.length) return `has ${vin.length} characters; a VIN has 17`;
-  const position = [...vin].findIndex((character) => !CHARACTERS.test(character));
-  return position === -1
-    ? null
-    : `has "${vin.charAt(position)}" at position ${position + 1}; a VIN is written in digits and capital letters without I, O and Q`;
+function formFault(vin: string, then: 'usual-before-1981' | 'other-number'): Message | null {
+  const { length } = vin;
+  if (length !== WEIGHTS.length) return message('vin-length', { length, then });
+  const index = [...vin].findIndex((character) => !CHARACTERS.test(character));
+  if (index === -1) return null;
+  return message('vin-character', { character: vin.charAt(index), position: index + 1, then });
 }
 
 function checkDigitOf(vin: string): string {

@@ -1,5 +1,6 @@
 import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
 import { type ComputedValue, type Evaluation, VERDICTS } from '../../domain/evaluation/evaluation.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { type MeasureKind, MEASURES } from '../../domain/quantities/measures.js';
 
 type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';
@@ -133,13 +134,14 @@ export function answerClass(name: CalculatorName): new () => object {
       description: 'Null where there is no limit to judge by',
     })
     verdict!: string | null;
-    @ApiProperty({ type: [String], description: 'Why, in plain words with the numbers' }) reasons!: string[];
+    @ApiProperty({ type: () => [MessageView], description: 'Why, in plain words with the numbers' })
+    reasons!: MessageView[];
     @ApiProperty({ type: () => computed, description: 'Null where it cannot be known from what was given' })
     computed!: object;
-    @ApiProperty({ type: [String], description: 'The safety cautions that go with this work' })
-    cautions!: string[];
-    @ApiProperty({ type: [String], description: 'The table, formula, limit and default used' })
-    basis!: string[];
+    @ApiProperty({ type: () => [MessageView], description: 'The safety cautions that go with this work' })
+    cautions!: MessageView[];
+    @ApiProperty({ type: () => [MessageView], description: 'The table, formula, limit and default used' })
+    basis!: MessageView[];
   }
   Object.defineProperty(Answer, 'name', { value: `${pascal(name)}Evaluation` });
   return Answer;

@@ -1,3 +1,4 @@
+import { shownMessage } from '../../platform/words/shown-messages.js';
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
@@ -95,7 +96,7 @@ function usageOf({
   engineHoursLifetime,
 }: ShownUsage): ReportUsageView {
   return {
-    ...{ id, status, detail },
+    ...{ id, status, detail: detail && shownMessage(detail) },
     odometerCounts: odometerLifetimeKm !== null,
     engineHoursCounts: engineHoursLifetime !== null,
   };

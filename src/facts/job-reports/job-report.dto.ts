@@ -1,3 +1,4 @@
+import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
 import { type Verdict, VERDICTS } from '../../domain/evaluation/evaluation.js';
@@ -108,8 +109,8 @@ export class ReportUsageView {
   @ApiProperty({ format: 'uuid', description: 'Of the usage reading, to accept or discard it by' })
   id!: string;
   @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided', 'duplicate'] }) status!: string;
-  @ApiProperty({ nullable: true, type: String, description: 'Why it is held, in words' }) detail!:
-    string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'Why it is held' })
+  detail!: MessageView | null;
   @ApiProperty({ description: 'Whether the odometer is believed' }) odometerCounts!: boolean;
   @ApiProperty({ description: 'Whether the engine hours are believed' }) engineHoursCounts!: boolean;
 }

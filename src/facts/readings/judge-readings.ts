@@ -5,6 +5,8 @@ import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { type FieldFault, Problem } from '../../platform/problems/problem.js';
 import { rangeFault } from '../../platform/problems/range-problem.js';
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { readingPointers, postedKindOf } from './posted-kinds.js';
 
@@ -99,7 +101,7 @@ function setAside(sorted: Sorted<unknown>, faults: FieldFault[], pointer: string
   sorted.faults.push(...faults);
   sorted.held.push({
     pointer,
-    detail: faults.map((fault) => `${fault.pointer}: ${fault.detail}`).join('; '),
+    detail: faults.map((fault) => `${fault.pointer}: ${textOf(fault.detail, currentReader())}`).join('; '),
     value,
   });
 }

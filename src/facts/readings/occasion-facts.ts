@@ -12,6 +12,8 @@ import type { ReadingContext } from '../../domain/readings/contract/reading-cont
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 import type { HeldPart, JudgedReading } from './judge-readings.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { jobOfSameWork } from '../../domain/intervals/same-work.js';
@@ -137,7 +139,8 @@ export function heldUsage(usage: StoredUsage | null, conclusion: VehicleConclusi
   const judgement = usage && judgementOf(usage, conclusion);
   if (judgement?.status !== 'held') return [];
   const pointer = usage?.odometerKm === null ? '/engineHours' : '/odometer';
-  return [{ pointer, detail: judgement.detail ?? '', value: usage?.odometerKm ?? usage?.engineHours }];
+  const detail = judgement.detail === null ? '' : textOf(judgement.detail, currentReader());
+  return [{ pointer, detail, value: usage?.odometerKm ?? usage?.engineHours }];
 }
 
 export function outcomeOf(

@@ -106,7 +106,7 @@ export async function insertFacts(
        insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, source, odometer_unit, job_report_id, held_at_arrival, status,
          reason, detail, odometer_lifetime_km, engine_hours_lifetime, token_id)
        select $1, r.*, $2 from jsonb_to_recordset($5::jsonb) as r(id uuid, vehicle_id uuid, read_at timestamptz, odometer_km float8, engine_hours float8,
-         source text, odometer_unit text, job_report_id uuid, held_at_arrival text, status text, reason text, detail text, odometer_lifetime_km float8,
+         source text, odometer_unit text, job_report_id uuid, held_at_arrival text, status text, reason text, detail jsonb, odometer_lifetime_km float8,
          engine_hours_lifetime float8)
        on conflict do nothing)
      insert into readings (fleet_id, id, vehicle_id, job_report_id, position, kind, taken_at, odometer_km, engine_hours, odometer_lifetime_km,

@@ -1,3 +1,4 @@
+import type { Words } from '../../domain/message.js';
 import { isPlain, type Plain } from '../../platform/input/merge-patch.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { UsageSource } from '../../domain/usage/types.js';
@@ -6,6 +7,7 @@ import { instantFault } from '../../platform/fields/times.js';
 import { quantityFault } from '../../platform/fields/fields.js';
 import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import { unacceptable } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 
 export const MAX_BATCH = 5000;
 
@@ -33,7 +35,7 @@ export interface RejectedItem {
   reason: string;
   /** Which field of the item, as a pointer; empty: the item itself. */
   field: string;
-  detail: string;
+  detail: Words;
 }
 
 const FIELDS = new Set([
@@ -55,14 +57,14 @@ function counterReason(value: unknown): string {
 
 type ItemFault = Omit<RejectedItem, 'index'>;
 
-const fault = (reason: string, field: string, detail: string): ItemFault => ({ reason, field, detail });
+const fault = (reason: string, field: string, detail: Words): ItemFault => ({ reason, field, detail });
 
 /**
  * One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand
  * come at a time.
  */
 export function readItem(item: unknown, index: number): UsageItem | RejectedItem {
-  if (!isPlain(item)) return { index, ...fault('unacceptable', '', 'is not an object') };
+  if (!isPlain(item)) return { index, ...fault('unacceptable', '', message('usage-item-not-an-object')) };
   const found = fieldFault(item) ?? vehicleFault(item) ?? counterFault(item) ?? detailFault(item);
   if (found) return { index, ...found };
   const { vehicleId, unitNumber = null, odometer = null, engineHours = null, source = 'manual' } = item;
@@ -84,16 +86,16 @@ function fieldFault(item: Plain): ItemFault | null {
   const unknown = Object.keys(item).find((key) => !FIELDS.has(key));
   return unknown === undefined
     ? null
-    : fault('unacceptable', `/${unknown.slice(0, 40)}`, 'is not a field that is known here');
+    : fault('unacceptable', `/${unknown.slice(0, 40)}`, message('usage-item-field-unknown'));
 }
 
 function vehicleFault({ vehicleId = null, unitNumber = null }: Plain): ItemFault | null {
   if (vehicleId === null && unitNumber === null)
-    return fault('unknown-vehicle', '/vehicleId', 'is missing; give vehicleId or unitNumber');
+    return fault('unknown-vehicle', '/vehicleId', message('usage-item-without-vehicle'));
   if (vehicleId !== null && (typeof vehicleId !== 'string' || !UUID_PATTERN.test(vehicleId.toLowerCase())))
-    return fault('unknown-vehicle', '/vehicleId', 'is not a vehicle id (a UUID)');
+    return fault('unknown-vehicle', '/vehicleId', message('usage-item-vehicle-id'));
   if (unitNumber !== null && (typeof unitNumber !== 'string' || unitNumber.length > 40))
-    return fault('unknown-vehicle', '/unitNumber', 'is not a unit number');
+    return fault('unknown-vehicle', '/unitNumber', message('usage-item-unit-number'));
   return null;
 }
 
@@ -102,7 +104,7 @@ function counterFault({ readAt, odometer = null, engineHours = null }: Plain): I
   const timeFault = instantFault(readAt);
   if (timeFault) return fault('unacceptable', '/readAt', timeFault);
   if (odometer === null && engineHours === null)
-    return fault('not-a-number', '/odometer', 'is missing; give odometer, engineHours or both');
+    return fault('not-a-number', '/odometer', message('usage-item-without-counter'));
   const distanceFault = odometer === null ? null : quantityFault(odometer, 'distance');
   if (distanceFault) return fault(counterReason(odometer), '/odometer', distanceFault);
   const hoursFault = engineHours === null ? null : quantityFault(engineHours, 'engine-hours');
@@ -113,12 +115,12 @@ function counterFault({ readAt, odometer = null, engineHours = null }: Plain): I
 function detailFault(item: Plain): ItemFault | null {
   for (const flag of ['odometerReplaced', 'engineHoursReplaced'] as const) {
     if (item[flag] !== undefined && item[flag] !== null && typeof item[flag] !== 'boolean')
-      return fault('unacceptable', `/${flag}`, 'is neither true nor false');
+      return fault('unacceptable', `/${flag}`, message('usage-item-flag'));
   }
   const { source = 'manual' } = item;
   return SOURCES.includes(source as UsageSource)
     ? null
-    : fault('unacceptable', '/source', `is not one of ${SOURCES.join(', ')}`);
+    : fault('unacceptable', '/source', message('usage-item-source', { sources: SOURCES }));
 }
 
 /**
@@ -127,14 +129,14 @@ function detailFault(item: Plain): ItemFault | null {
  * @throws Problem 422 when the envelope itself is wrong; a wrong item only rejects that item
  */
 export function readBatch(body: unknown): { items: UsageItem[]; rejected: RejectedItem[] } {
-  const faults = (pointer: string, detail: string) => unacceptable([{ pointer, detail }]);
-  if (!isPlain(body)) throw faults('', 'a JSON object with a list "readings" is needed');
+  const faults = (pointer: string, detail: Words) => unacceptable([{ pointer, detail }]);
+  if (!isPlain(body)) throw faults('', message('usage-batch-not-an-object'));
   const unknown = Object.keys(body).find((key) => key !== 'readings');
-  if (unknown !== undefined) throw faults(`/${unknown}`, 'is not a field that is known here');
+  if (unknown !== undefined) throw faults(`/${unknown}`, message('usage-item-field-unknown'));
   const { readings } = body;
-  if (!Array.isArray(readings)) throw faults('/readings', 'is not a list');
+  if (!Array.isArray(readings)) throw faults('/readings', message('usage-batch-not-a-list'));
   if (readings.length === 0 || readings.length > MAX_BATCH)
-    throw faults('/readings', `holds ${readings.length} readings; 1 to ${MAX_BATCH} are taken at a time`);
+    throw faults('/readings', message('usage-batch-size', { count: readings.length, most: MAX_BATCH }));
   const items: UsageItem[] = [];
   const rejected: RejectedItem[] = [];
   for (const [index, raw] of readings.entries()) {

@@ -1,3 +1,4 @@
+import { shownMessage } from '../../platform/words/shown-messages.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { UsageReadingView } from './usage.dto.js';
 import type { UsageReading } from '../../entities/usage-reading.entity.js';
@@ -17,7 +18,8 @@ export function usageReadingView(reading: UsageReading): UsageReadingView {
     jobReportId,
   } = reading;
   return {
-    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, detail, jobReportId },
+    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, jobReportId },
+    detail: detail && shownMessage(detail),
     readAt: readAt.toISOString(),
     odometer: optionalMeasure('distance', reading.odometerKm),
     engineHours: optionalMeasure('engine-hours', reading.engineHours),

@@ -11,6 +11,10 @@ import { Transactions } from '../../platform/database/transactions.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type { UsageBatchResult, UsageResult } from './usage.dto.js';
 import { findRepeated, insertReadings, type NewUsageReading } from './usage.queries.js';
+import { shownMessage } from '../../platform/words/shown-messages.js';
+import { LEGACY } from '../../platform/words/render.js';
+import type { Message, Words } from '../../domain/message.js';
+import { message } from './messages.js';
 import { readBatch, type RejectedItem, type UsageItem } from './usage-batch.js';
 
 /** Records usage readings, as they are judged beside those of their vehicles. */
@@ -34,7 +38,8 @@ export class UsageRecordingService {
             index,
             status: 'rejected',
             reason,
-            detail: `/readings/${index}${field}: ${detail}`,
+            pointer: `/readings/${index}${field}`,
+            detail: shownMessage(asMessage(detail)),
           })),
         ]);
       },
@@ -78,8 +83,8 @@ export class UsageRecordingService {
     for (const { index, vehicleId: id, unitNumber, ...values } of items) {
       const vehicleId = id === null ? byUnit.get(unitNumber ?? '') : byId.has(id) ? id : undefined;
       if (vehicleId === undefined) {
-        const [field, named] = id === null ? ['/unitNumber', `"${unitNumber}"`] : ['/vehicleId', id];
-        const detail = `${named} is no vehicle of this fleet`;
+        const [field, vehicle] = id === null ? ['/unitNumber', `"${unitNumber}"`] : ['/vehicleId', id];
+        const detail = message('usage-item-vehicle-unknown', { vehicle });
         unknown.push({ index, reason: 'unknown-vehicle', field, detail });
         continue;
       }
@@ -121,7 +126,7 @@ export class UsageRecordingService {
           index,
           result:
             status === 'held'
-              ? { status, id, reason: reason ?? '', detail: detail ?? '' }
+              ? { status, id, reason: reason ?? '', ...(detail && { detail: shownMessage(detail) }) }
               : { status: 'accepted' as const, id },
         };
       }),
@@ -156,6 +161,11 @@ export class UsageRecordingService {
     }
     return { added, repeated };
   }
+}
+
+/** A field's own fault may still be a sentence. */
+function asMessage(words: Words): Message {
+  return typeof words === 'string' ? { code: LEGACY, values: { text: words } } : words;
 }
 
 interface IndexedReading {

@@ -11,6 +11,7 @@ import {
 } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { MAX_BATCH, SOURCES } from './usage-batch.js';
 
 /** For the API document: the items are read by a plain loop, five thousand at a time. */
@@ -36,7 +37,10 @@ export class UsageResult {
     'accepted' | 'duplicate' | 'held' | 'rejected';
   @ApiProperty({ format: 'uuid', required: false }) id?: string;
   @ApiProperty({ required: false, description: 'Of a held or rejected reading' }) reason?: string;
-  @ApiProperty({ required: false }) detail?: string;
+  @ApiProperty({ required: false, description: 'Of a rejected reading: where the fault stands in the body' })
+  pointer?: string;
+  @ApiProperty({ type: () => MessageView, required: false, description: 'Of a held or rejected reading' })
+  detail?: MessageView;
 }
 
 export class UsageBatchResult {
@@ -65,7 +69,7 @@ export class UsageReadingView {
   @ApiProperty({ enum: SOURCES }) source!: string;
   @ApiProperty({ enum: USAGE_STATUSES }) status!: string;
   @ApiProperty({ nullable: true, type: String }) reason!: string | null;
-  @ApiProperty({ nullable: true, type: String }) detail!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true }) detail!: MessageView | null;
   @ApiProperty({ nullable: true, type: String, format: 'uuid' }) jobReportId!: string | null;
 }
 

@@ -27,7 +27,7 @@ export async function insertReadings(
     text: `insert into usage_readings (fleet_id, token_id, id, vehicle_id, read_at, odometer_km, engine_hours, odometer_replaced,
        engine_hours_replaced, source, odometer_unit, job_report_id, held_at_arrival, status, reason, detail, odometer_lifetime_km, engine_hours_lifetime, import_id)
      select $1, $2, r.*, $19::uuid from unnest($3::uuid[], $4::uuid[], $5::timestamptz[], $6::float8[], $7::float8[], $8::bool[], $9::bool[], $10::text[], $11::text[],
-       $12::uuid[], $13::text[], $14::text[], $15::text[], $16::text[], $17::float8[], $18::float8[]) as r`,
+       $12::uuid[], $13::text[], $14::text[], $15::text[], $16::jsonb[], $17::float8[], $18::float8[]) as r`,
     values: [
       fleetId,
       tokenId,
@@ -44,7 +44,7 @@ export async function insertReadings(
       column((r) => r.heldAtArrival),
       column((r) => r.judged.status),
       column((r) => r.judged.reason),
-      column((r) => r.judged.detail),
+      column((r) => r.judged.detail && JSON.stringify(r.judged.detail)),
       column((r) => r.judged.odometerLifetimeKm),
       column((r) => r.judged.engineHoursLifetime),
       importId,

@@ -10,6 +10,7 @@ import type { Page } from '../../platform/pages/pages.js';
 import { conflict, notFound } from '../../platform/problems/problem.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
+import { message } from './messages.js';
 import { usageView } from './usage-view.js';
 import { usageReadingView } from './usage-reading-view.js';
 import { UsageReading, type UsageStatus } from '../../entities/usage-reading.entity.js';
@@ -20,7 +21,10 @@ import { KEY, Keyset } from '../../platform/pages/keyset.js';
 type Decision = 'accepted' | 'discarded' | 'voided';
 
 /** From which standing each decision may be taken. */
-const DECIDABLE: Record<Decision, UsageStatus> = { accepted: 'held', discarded: 'held', voided: 'accepted' };
+const DECIDABLE = { accepted: 'held', discarded: 'held', voided: 'accepted' } as const satisfies Record<
+  Decision,
+  UsageStatus
+>;
 
 const NEWEST_FIRST = new Keyset('usage-readings', { readAt: KEY.instant, id: KEY.uuid });
 
@@ -65,10 +69,11 @@ export class UsageService {
       const reading = await tx.findOneByOrFail(UsageReading, { fleetId, id });
       if (reading.decision === decision) return usageReadingView(reading);
       if (reading.status !== DECIDABLE[decision]) {
-        throw conflict(
-          'already-settled',
-          `This reading is ${reading.status}; only ${DECIDABLE[decision] === 'held' ? 'a held one can be settled' : 'an accepted one can be voided'}.`,
-        );
+        const detail = message('usage-already-settled', {
+          status: reading.status,
+          needed: DECIDABLE[decision],
+        });
+        throw conflict('already-settled', detail);
       }
       await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now() });
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);

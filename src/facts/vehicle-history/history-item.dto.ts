@@ -4,6 +4,7 @@ import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 
 const text = { type: 'string', nullable: true } as const;
 const uuid = { type: 'string', format: 'uuid', nullable: true } as const;
@@ -49,7 +50,7 @@ export class UsageInHistory extends HistoryItem {
   @ApiProperty() odometerReplaced!: boolean;
   @ApiProperty() engineHoursReplaced!: boolean;
   @ApiProperty(text) reason!: string | null;
-  @ApiProperty(text) detail!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true }) detail!: MessageView | null;
 }
 
 export class ReEvaluationInHistory extends HistoryItem {

@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
-import { shownMessages } from '../../platform/words/shown-messages.js';
+import type { Message } from '../../domain/message.js';
+import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { CardHeldReading, CardReading } from './card/card-records.dto.js';
 
@@ -73,7 +74,7 @@ interface HeldRow {
   readAt: Date;
   odometerKm: number | null;
   engineHours: number | null;
-  detail: string | null;
+  detail: Message | null;
 }
 
 /** Usage readings of the vehicle that are held for review, the latest first. */
@@ -88,7 +89,7 @@ export async function cardHeldReadings(
     [fleetId, vehicleId],
   );
   return rows.map(({ id, readAt, odometerKm, engineHours, detail }) => ({
-    ...{ id, readAt: readAt.toISOString(), detail },
+    ...{ id, readAt: readAt.toISOString(), detail: detail && shownMessage(detail) },
     odometer: optionalMeasure('distance', odometerKm),
     engineHours: optionalMeasure('engine-hours', engineHours),
   }));

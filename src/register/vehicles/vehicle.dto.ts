@@ -1,5 +1,5 @@
 import { DUTIES } from '../../domain/intervals/types.js';
-import { ApiProperty, OmitType } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional, OmitType } from '@nestjs/swagger';
 import { SAFETY_READINGS } from '../../domain/follow-ups/safety-findings.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
@@ -70,6 +70,13 @@ export class VehicleInput {
 
 export class VehicleNotice {
   @ApiProperty({ description: 'The field it is about', example: '/vin' }) pointer!: string;
+  @ApiProperty({ required: false, description: 'Stable; docs/messages.md lists every code' }) code?: string;
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description: 'What detail tells, as data',
+  })
+  values?: Record<string, unknown>;
   @ApiProperty() detail!: string;
 }
 

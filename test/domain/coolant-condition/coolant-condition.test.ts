@@ -1,11 +1,16 @@
 import {
   type CoolantConditionReading,
   type CoolantConditionSurroundings,
-  evaluateCoolantCondition,
+  evaluateCoolantCondition as condition,
 } from '../../../src/domain/coolant-condition/coolant-condition.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import type { FreezePointReading } from '../../../src/domain/strength/freeze-point.js';
-import { evaluateReadingOfJob } from '../../../src/domain/readings/evaluate-reading.js';
+import { evaluateReadingOfJob as readingOfJob } from '../../../src/domain/readings/evaluate-reading.js';
+import { english, inEnglish } from '../../support/english.js';
+import { refusalOf, refusalText } from '../../support/refusal.js';
+
+const evaluateCoolantCondition = (...given: Parameters<typeof condition>) => inEnglish(condition(...given));
+const evaluateReadingOfJob = (...given: Parameters<typeof readingOfJob>) => inEnglish(readingOfJob(...given));
 
 const judge = (values: Omit<CoolantConditionReading, 'kind'>, around: CoolantConditionSurroundings = {}) =>
   evaluateCoolantCondition({ kind: 'coolant-condition', ...values }, around);
@@ -38,7 +43,7 @@ describe('nitrite', () => {
 
   it('that is low names cavitation, and what to do', () => {
     const { reasons, computed, basis } = judge({ nitriteMgPerL: 120 }, { technology: 'NOAT' });
-    expect(reasons[0]).toMatch(
+    expect(reasons.join(' ')).toMatch(
       /Nitrite 120 mg\/L, at least 300 needed.*: cavitation can eat through wet liners.*extender/,
     );
     expect(computed.findings).toEqual(['nitrite-low']);
@@ -136,9 +141,11 @@ describe('a freeze point by a test strip', () => {
   });
 
   it('is refused a strip beside another instrument', () => {
-    expect(() => evaluateReadingOfJob([{ ...reading, method: 'refractometer' }], 0, context)).toThrow(
-      /strip: is given, but the method is refractometer/,
+    const refused = refusalOf(() =>
+      evaluateReadingOfJob([{ ...reading, method: 'refractometer' }], 0, context),
     );
+    expect(refused.field).toBe('strip');
+    expect(english(refused.detail)).toMatch(/A strip is given, but the method is refractometer/);
   });
 });
 
@@ -156,7 +163,7 @@ describe('a laboratory report', () => {
       computed: { findings: ['nitrite-low', 'laboratory-limit'], nitriteMgPerL: 120, pH: 8.6 },
     });
     expect(found.reasons.join()).toMatch(/Chloride 310 mg\/L, at most 200 allowed/);
-    expect(found.reasons.join()).toMatch(/Iron 12 mg\/L; the report gives no limit/);
+    expect(found.reasons.join()).toMatch(/Iron 12 mg\/L\. The report gives no limit/);
     expect(found.basis.join()).toMatch(/report A-17/);
   });
 
@@ -167,11 +174,11 @@ describe('a laboratory report', () => {
 
   it('is refused beside a strip, with one value twice, and with limits the wrong way round', () => {
     const values = [{ name: 'Nitrite', value: 120 }];
-    expect(() => judge({ strip: { kind: 'sca' }, laboratory: {} })).toThrow(/two readings/);
-    expect(() => judge({ nitriteMgPerL: 300, laboratory: { values } })).toThrow(/give it once/);
-    expect(() => judge({ laboratory: { values: [{ name: 'Iron', value: 1, min: 5, max: 2 }] } })).toThrow(
-      /Iron: min 5 is above max 2/,
-    );
+    expect(refusalText(() => judge({ strip: { kind: 'sca' }, laboratory: {} }))).toMatch(/two readings/);
+    expect(refusalText(() => judge({ nitriteMgPerL: 300, laboratory: { values } }))).toMatch(/Give it once/);
+    expect(
+      refusalText(() => judge({ laboratory: { values: [{ name: 'Iron', value: 1, min: 5, max: 2 }] } })),
+    ).toMatch(/Iron: min 5 is above max 2/);
   });
 });
 
@@ -185,7 +192,9 @@ describe('the dose', () => {
     } as const;
     const around = { technology: 'IAT', additive, capacityL: convert(10, 'gal', 'L') } as const;
     const { reasons, computed } = judge({ scaUnitsPerGallon: 0.5 }, around);
-    expect(reasons[0]).toMatch(/SCA 0.5 units per US gallon, at least 1.5 needed.*Add 2 pt of liquid SCA/);
+    expect(reasons.join(' ')).toMatch(
+      /SCA 0.5 units per US gallon, at least 1.5 needed.*Add 2 pt of liquid SCA/,
+    );
     expect(computed).toMatchObject({ doseAmount: 1.75, doseUnit: 'pt', dose: { measure: 'volume' } });
     expect(judge({ scaUnitsPerGallon: 2 }, around).computed.dose).toBeNull();
   });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
-import { boilOverC, calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
+import { boilOverC, calculateBoilOver as boilOver } from '../../../src/domain/coolant/boil-over.js';
 import {
   massPercentFromVolume,
   volumePercentFromMass,
@@ -9,6 +9,10 @@ import {
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import type { Measure } from '../../../src/domain/quantities/measures.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import { inEnglish } from '../../support/english.js';
+import { refusalText } from '../../support/refusal.js';
+
+const calculateBoilOver = (...given: Parameters<typeof boilOver>) => inEnglish(boilOver(...given));
 
 const cap15 = convert(15, 'psi', 'kPa');
 
@@ -47,7 +51,7 @@ describe('boil-over', () => {
       measure: 'pressure',
       value: expect.closeTo(84.55966 + 103.42136, 4),
     });
-    expect(result.reasons[0]).toMatch(/50 % propylene glycol boils at .* °F under a 15 psi cap at 4921 ft/);
+    expect(result.reasons[0]).toMatch(/50 % propylene glycol boils at .* °F under a 15 psi cap at 4,921 ft/);
     expect(result.basis.join()).toMatch(/Raoult.*IF97.*±2\.7 °F/);
     expect(result.cautions[0]).toMatch(/Never open a hot system/);
   });
@@ -75,7 +79,7 @@ describe('boil-over', () => {
   });
 
   it('refuses a mixture with hardly any water, and a negative cap', () => {
-    expect(() => boilOverC('ethylene-glycol', 95, 101.325)).toThrow(/nearly neat/);
+    expect(refusalText(() => boilOverC('ethylene-glycol', 95, 101.325))).toMatch(/nearly neat/);
     expect(() =>
       calculateBoilOver({ base: 'ethylene-glycol', strengthPercent: 50, capRatingKpa: -1 }),
     ).toThrow(/capRating/);

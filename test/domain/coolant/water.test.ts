@@ -1,8 +1,14 @@
-import { calculateDilution } from '../../../src/domain/filling/dilution.js';
-import { evaluateTopUp } from '../../../src/domain/filling/top-up.js';
+import { calculateDilution as dilution } from '../../../src/domain/filling/dilution.js';
+import { evaluateTopUp as topUpJudged } from '../../../src/domain/filling/top-up.js';
 import { coolantForJob, type SheetCoolant } from '../../../src/domain/job-card/to-bring/coolant-for-job.js';
 import { workOf } from '../../../src/domain/job-card/work/card-work.js';
-import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
+import { evaluateFreezePoint as freezePointJudged } from '../../../src/domain/strength/freeze-point.js';
+import { inEnglish } from '../../support/english.js';
+
+const calculateDilution = (...given: Parameters<typeof dilution>) => inEnglish(dilution(...given));
+const evaluateTopUp = (...given: Parameters<typeof topUpJudged>) => inEnglish(topUpJudged(...given));
+const evaluateFreezePoint = (...given: Parameters<typeof freezePointJudged>) =>
+  inEnglish(freezePointJudged(...given));
 
 const PURE = /demineralised or distilled water/;
 

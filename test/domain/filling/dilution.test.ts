@@ -1,11 +1,15 @@
 import fc from 'fast-check';
 import { coolantToBring } from '../../../src/domain/filling/coolant-to-bring.js';
 import {
-  calculateDilution,
+  calculateDilution as dilution,
   drainToReach,
   strengthAfterAdding,
 } from '../../../src/domain/filling/dilution.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
+import { inEnglish } from '../../support/english.js';
+import { refusalText } from '../../support/refusal.js';
+
+const calculateDilution = (...given: Parameters<typeof dilution>) => inEnglish(dilution(...given));
 
 describe('dilution', () => {
   // 10 qt at 30 %, refilled with 100 % to reach 65 %: an algebra answer page; 16 L by hand.
@@ -54,10 +58,10 @@ describe('dilution', () => {
   });
 
   it('refuses a target that the refill cannot reach, with the reason', () => {
-    expect(() => drainToReach(12, 30, 50, 60)).toThrow(
+    expect(refusalText(() => drainToReach(12, 30, 50, 60))).toMatch(
       /60 % cannot be reached from 30 % .* at least as strong/,
     );
-    expect(() => drainToReach(12, 60, 50, 40)).toThrow(/at least as weak/);
+    expect(refusalText(() => drainToReach(12, 60, 50, 40))).toMatch(/at least as weak/);
     expect(() => drainToReach(12, 50, 50, 55)).toThrow(ImpossibleValue);
     expect(() => drainToReach(0, 30, 50, 40)).toThrow(/capacity/);
     expect(() => drainToReach(12, 30, 150, 40)).toThrow(/refillStrength/);
@@ -118,10 +122,10 @@ describe('coolant to bring', () => {
 
   it('refuses when too little drains out', () => {
     const fill = { capacityL: 14, staysL: 8, staysStrengthPercent: 0, targetStrengthPercent: 50 };
-    expect(() => coolantToBring(fill)).toThrow(/drain the block and heater too/);
-    expect(() => coolantToBring({ ...fill, staysL: 15 })).toThrow(/more than the system holds/);
-    expect(() => coolantToBring({ ...fill, staysStrengthPercent: 100, targetStrengthPercent: 40 })).toThrow(
-      /weaker/,
-    );
+    expect(refusalText(() => coolantToBring(fill))).toMatch(/Drain the block and heater too/);
+    expect(refusalText(() => coolantToBring({ ...fill, staysL: 15 }))).toMatch(/more than the system holds/);
+    expect(
+      refusalText(() => coolantToBring({ ...fill, staysStrengthPercent: 100, targetStrengthPercent: 40 })),
+    ).toMatch(/weaker/);
   });
 });

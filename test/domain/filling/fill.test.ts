@@ -1,8 +1,14 @@
 import type { WarmUpCheckReading } from '../../../src/domain/checks/warm-up-check.js';
-import { evaluateCoolantCondition } from '../../../src/domain/coolant-condition/coolant-condition.js';
-import { evaluateFill, type FillReading } from '../../../src/domain/filling/fill.js';
+import { evaluateCoolantCondition as conditionJudged } from '../../../src/domain/coolant-condition/coolant-condition.js';
+import { evaluateFill as fillJudged, type FillReading } from '../../../src/domain/filling/fill.js';
 import { shortfallL } from '../../../src/domain/filling/fill-shortfall.js';
 import { pouringConsequences } from '../../../src/domain/filling/mixing.js';
+import { english, inEnglish } from '../../support/english.js';
+import { refusalText } from '../../support/refusal.js';
+
+const evaluateCoolantCondition = (...given: Parameters<typeof conditionJudged>) =>
+  inEnglish(conditionJudged(...given));
+const evaluateFill = (...given: Parameters<typeof fillJudged>) => inEnglish(fillJudged(...given));
 
 function fill(more: Partial<FillReading> = {}): FillReading {
   return {
@@ -143,7 +149,7 @@ describe('fill', () => {
       expectedStrengthPercent: expect.closeTo((9.3 * 50) / 13.9, 9),
       strengthCheckDue: true,
     });
-    expect(result.reasons.join()).toMatch(/too weak: add neat concentrate and check the freeze point/);
+    expect(result.reasons.join()).toMatch(/too weak\. Add neat concentrate and check the freeze point/);
     const read = evaluateFill(fill(), { ...sheet, stayedStrengthPercent: 0, freezePointRead: 'after' });
     expect([read.verdict, read.computed.strengthCheckDue]).toEqual(['pass', false]);
   });
@@ -177,13 +183,13 @@ describe('fill', () => {
     expect(result.verdict).toBe('fail');
     expect(result.computed.otherBase).toBe(true);
     expect(result.reasons[0]).toMatch(
-      /^Propylene glycol was poured into a system with ethylene glycol: flush it and refill\. A drain alone leaves about a third/,
+      /^Coolant with propylene glycol was poured into a system with ethylene glycol\. Flush it and refill\. A drain alone leaves about a third/,
     );
     // A drain and refill leaves a third of what was poured in before; the flush is still to come.
     const refilled = evaluateFill(fill(), { ...sheet, basesSinceFlush: ['propylene-glycol'] });
     expect(refilled.computed.otherBase).toBe(true);
     expect(refilled.reasons[0]).toBe(
-      'Propylene glycol is still in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.',
+      'There is still propylene glycol in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.',
     );
   });
 
@@ -205,9 +211,9 @@ describe('pouring in', () => {
     const poured = { base: 'ethylene-glycol', technology: 'IAT', volumeL: 1 } as const;
     const first = pouringConsequences(poured, system);
     expect(first.shortensLife).toBe(false);
-    expect(first.cautions[0]).toMatch(/IAT coolant was poured into a system meant for OAT/);
+    expect(english(first.cautions[0]!)).toMatch(/IAT coolant was poured into a system meant for OAT/);
     const second = pouringConsequences(poured, { ...system, earlier: [poured] });
-    expect(second.cautions[0]).toMatch(/\(16\.67 % of capacity in total\)/);
+    expect(english(second.cautions[0]!)).toMatch(/\(16\.67 % of capacity in total\)/);
     expect(second.shortensLife).toBe(true);
     expect(second.fails).toEqual([]);
   });
@@ -268,7 +274,7 @@ describe('coolant condition', () => {
   it('has no verdict without limits, and refuses an impossible pH', () => {
     const unknown = evaluateCoolantCondition({ kind: 'coolant-condition', pH: 8 }, { technology: 'OAT' });
     expect(unknown.verdict).toBeNull();
-    expect(unknown.reasons[0]).toMatch(/give limits on the spec sheet/);
+    expect(unknown.reasons[0]).toMatch(/Give limits on the spec sheet/);
     expect(() => evaluateCoolantCondition({ kind: 'coolant-condition', pH: 15 })).toThrow(/pH/);
     expect(() => evaluateCoolantCondition({ kind: 'coolant-condition', nitriteMgPerL: -1 })).toThrow(
       /nitrite/,

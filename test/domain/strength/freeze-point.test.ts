@@ -1,10 +1,15 @@
 import fc from 'fast-check';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import {
-  calculateFreezePoint,
-  evaluateFreezePoint,
+  calculateFreezePoint as calculated,
+  evaluateFreezePoint as evaluated,
   type FreezePointReading,
 } from '../../../src/domain/strength/freeze-point.js';
+import { inEnglish } from '../../support/english.js';
+import { refusalText } from '../../support/refusal.js';
+
+const calculateFreezePoint = (...given: Parameters<typeof calculated>) => inEnglish(calculated(...given));
+const evaluateFreezePoint = (...given: Parameters<typeof evaluated>) => inEnglish(evaluated(...given));
 
 function read(value: number, more: Partial<FreezePointReading> = {}): FreezePointReading {
   return {
@@ -51,7 +56,7 @@ describe('freeze point: the verdict', () => {
   ])('a mild climate does not excuse a weak coolant: %d °C is %s', (value, verdict) => {
     const result = evaluateFreezePoint(read(value), { designLowTemperatureC: 0 });
     expect(result.verdict).toBe(verdict);
-    if (verdict === 'fail') expect(result.reasons[0]).toMatch(/Too weak: .*at least 40/);
+    if (verdict === 'fail') expect(result.reasons[0]).toMatch(/Too weak: .*At least 40/);
   });
 
   it("fails above the sheet's greatest strength", () => {
@@ -66,7 +71,7 @@ describe('freeze point: the verdict', () => {
     const result = evaluateFreezePoint(read(-55), { designLowTemperatureC: -30 });
     expect(result.verdict).toBe('inconclusive');
     expect(result.reasons.join()).toMatch(/at least -48.3 °C, more than 57.8 volume %/);
-    expect(result.reasons.join()).toMatch(/thin a sample/);
+    expect(result.reasons.join()).toMatch(/Thin a sample/);
     expect(result.computed).toMatchObject({
       freezePoint: { measure: 'temperature', value: -48.3 },
       strengthVolumePercent: 57.8,
@@ -181,7 +186,7 @@ describe('freeze point: ways of reading', () => {
       designLowTemperatureC: -10,
     });
     expect(result.verdict).toBe('inconclusive');
-    expect(result.reasons[0]).toMatch(/read its freeze point on a scale for propylene glycol/);
+    expect(result.reasons[0]).toMatch(/Read its freeze point on a scale for propylene glycol/);
   });
 
   // ASHRAE's tables end at 57.8 and 60 volume %. ±1 °C is worth 0.83 % at the end of the one (57.8
@@ -233,7 +238,7 @@ describe('freeze point: ways of reading', () => {
     } as const;
     expect(calculateFreezePoint({ ...input, designLowTemperatureC: -30 }).verdict).toBe('pass');
     expect(calculateFreezePoint({ ...input, designLowTemperatureC: -40 }).verdict).toBe('fail');
-    expect(() => calculateFreezePoint({ ...input, value: 36 })).toThrow(/was it -36 °C/);
+    expect(refusalText(() => calculateFreezePoint({ ...input, value: 36 }))).toMatch(/Was it -36 °C/);
     expect(() => calculateFreezePoint({ ...input, value: Number.NaN })).toThrow(ImpossibleValue);
   });
 });

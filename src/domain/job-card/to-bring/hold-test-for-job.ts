@@ -1,10 +1,10 @@
 import type { Atmosphere } from '../../atmosphere/atmosphere.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
-import type { Words } from '../../message.js';
 import { downToDivisionKpa, toldAllowedLoss } from '../../pressure/gauge-division.js';
 import { holdTestProcedure, type HoldTestLimits } from '../../pressure/hold-test-procedure.js';
 import { overPressure } from '../../pressure/over-pressure.js';
 import { greatestVacuumKpa } from '../../pressure/vacuum-limit.js';
+import type { Message } from '../../message.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
 import { told, type Told } from '../../quantities/told.js';
 import { message } from '../messages.js';
@@ -49,10 +49,10 @@ export function holdTestForJob(
   atmosphere: Atmosphere,
   units: UnitSystem,
   practice: CommonPractice,
-): { test: HoldTestForJob; missing: Words[]; basis: Words[] } {
+): { test: HoldTestForJob; missing: Message[]; basis: Message[] } {
   const kind = method;
   const unit = MEASURES[kind][units];
-  const missing: Words[] = [];
+  const missing: Message[] = [];
   // The card prescribes no gauge, so that its resolution is not part of the basis.
   const procedure = holdTestProcedure({ method, unit, gaugeResolutionKpa: 1 }, limits, practice);
   let targetKpa = procedure.targetHereKpa(atmosphere.kpa);

@@ -1,9 +1,9 @@
 import type { Atmosphere } from '../../atmosphere/atmosphere.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { HoldTestLimits } from '../../pressure/hold-test-procedure.js';
-import type { Words } from '../../message.js';
 import { message } from '../messages.js';
 import type { UnitSystem } from '../../quantities/measures.js';
+import type { Message } from '../../message.js';
 import type { CardWork } from '../work/card-work.js';
 import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 
@@ -29,7 +29,7 @@ export function holdTestsForJob(
   limits: HoldTestLimits,
   losesCoolant: boolean,
   place: { atmosphere: Atmosphere; units: UnitSystem; practice: CommonPractice },
-): HoldTestsForJob & { missing: Words[]; basis: Words[] } {
+): HoldTestsForJob & { missing: Message[]; basis: Message[] } {
   const drawn = (method: 'vacuum' | 'pressure') =>
     holdTestForJob(method, limits, place.atmosphere, place.units, place.practice);
   const asked = work.holdTest ? drawn(methodFor(work, limits)) : null;

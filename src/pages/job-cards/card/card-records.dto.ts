@@ -50,5 +50,6 @@ export class CardHeldReading {
   @ApiProperty({ format: 'date-time' }) readAt!: string;
   @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
-  @ApiProperty({ ...text, description: 'Why it is held' }) detail!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'Why it is held' })
+  detail!: MessageView | null;
 }

@@ -11,7 +11,30 @@ export const ENGLISH: LanguageFile = {
     // legacy
     // quantities
     'quantity-less-than': 'less than {amount}',
+    'number-not-finite': '{value} is not a number that can be worked with',
+    'number-not-above-zero':
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must be more than 0',
+    'number-below-zero':
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must not be below 0',
+    'percent-outside-0-to-100': '{value, number} % must be from 0 to 100 %',
+    'temperature-outside-cooling-system':
+      '{value, number} °C is outside what a cooling system can have, {least, number} to {most, number} °C.{meant, select, fahrenheit { Was it {value, number} °F ({meantC, number} °C)?} other {}}',
+    'unit-of-another-dimension':
+      '{unit} measures {dimension, select, length {length} time-in-use {time in use} pressure {pressure} temperature {temperature} volume {volume} torque {torque} ratio {a share} refractive-index {refractive index} other {Brix}}; {wantedUnit} measures {wantedDimension, select, length {length} time-in-use {time in use} pressure {pressure} temperature {temperature} volume {volume} torque {torque} ratio {a share} refractive-index {refractive index} other {Brix}}',
     // atmosphere
+    'place-at-barometer': 'at a barometer of {reading}',
+    'place-at-sea-level-assumed': 'at sea level (no elevation is known)',
+    'place-at-elevation': 'at {elevation}',
+    'basis-air-from-barometer': 'air pressure from a barometer reading of {reading}',
+    'basis-air-from-doubtful-barometer':
+      'air pressure from a barometer reading of {reading}. That is far from the {usual} usual at {elevation}: give the station pressure, not the sea-level pressure of a weather report',
+    'basis-air-assumed-sea-level':
+      'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
+    'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 at {elevation}: {air}',
+    'barometer-impossible':
+      '{reading} is not an air pressure that a place with a road has: {least} to {most}.{asks, select, other-unit { Was it {meant}?} other {}}',
+    'elevation-beyond-atmosphere':
+      "{elevation, number} m is outside the standard atmosphere's lowest layer, {least, number} to {most, number} m.{asks, select, feet { Was it {elevation, number} ft?} other {}}",
     // pressure
     'hold-test-held':
       'Held: {outcome, select, lost {it lost {amount}} gained {it gained {amount}} other {it lost nothing}} in {minutes, plural, one {# minute} other {# minutes}}{corrected, select, yes { after allowing for the change in temperature} other {}}.{outcome, select, lost { Allowed: {allowed} in {allowedMinutes, plural, one {# minute} other {# minutes}}.} other {}}',
@@ -19,11 +42,12 @@ export const ENGLISH: LanguageFile = {
       '{outcome, select, lost {It lost {amount}} gained {It gained {amount}} other {It lost nothing}} in {minutes, plural, one {# minute} other {# minutes}}{corrected, select, yes { after allowing for the change in temperature} other {}}.{outcome, select, lost { Allowed: {allowed} in {allowedMinutes, plural, one {# minute} other {# minutes}}.} other {}} Find the leak, fix it, and repeat the test.',
     'hold-test-too-close':
       'Too close to tell: {outcome, select, lost {it lost {amount}} gained {it gained {amount}} other {it lost nothing}} in {minutes, plural, one {# minute} other {# minutes}}{corrected, select, yes { after allowing for the change in temperature} other {}}.{outcome, select, lost { Allowed: {allowed} in {allowedMinutes, plural, one {# minute} other {# minutes}}.} other {}}',
-    'hold-test-right-at-limit': 'The loss is right at the limit. Use a finer gauge and hold it longer.',
+    'hold-test-right-at-limit':
+      'The loss is right at the limit. Use a {method, select, vacuum {vacuum} other {pressure}} gauge with finer divisions and hold it longer.',
     'hold-test-settled-by-longer':
       'To settle it, hold it for {minutes, plural, one {# minute} other {# minutes}}.',
     'hold-test-settled-by-longer-or-finer':
-      'To settle it, hold it for {minutes, plural, one {# minute} other {# minutes}}, or use a gauge that reads to {division}.',
+      'To settle it, hold it for {minutes, plural, one {# minute} other {# minutes}}, or use a {method, select, vacuum {vacuum} other {pressure}} gauge that reads to {division}.',
     'hold-test-no-target':
       'No target is known for this test, so the starting {method, select, vacuum {vacuum} other {pressure}} was not judged.',
     'hold-test-nothing-tested':
@@ -50,7 +74,7 @@ export const ENGLISH: LanguageFile = {
     'hold-test-over-pressured':
       'Over-pressured: {highest} is above the {limit} that this system may be tested at. Inspect the radiator, heater core and hoses.',
     'hold-test-coarse-gauge':
-      'Coarse gauge: its uncertainty of {uncertainty} is as large as the allowed loss of {allowed}.',
+      'Coarse {method, select, vacuum {vacuum} other {pressure}} gauge: its uncertainty of {uncertainty} is as large as the allowed loss of {allowed}.',
     'basis-hold-test-rate':
       'rate of loss against the allowed rate; u = resolution/√12 and reader/√12 per reading, and what the temperature may have done (JCGM 100); guard band of 2 u for a pass, 1.645 u for a fail (JCGM 106)',
     'basis-hold-test-temperature-correction':
@@ -58,6 +82,43 @@ export const ENGLISH: LanguageFile = {
     'basis-hold-test-simple-acceptance':
       'simple acceptance (ILAC-G8): the gauge is too coarse for a guard band',
     'basis-leak-rate': 'leak rate Q = V·Δp/Δt, indicative only: hoses flex',
+    'hold-test-vacuum-beyond-standard':
+      '{reading, select, start {The start} end {The end} other {The vacuum}}, {vacuum}, is deeper than the standard atmosphere allows {place}, {limit}, by no more than weather can explain. It was taken as read. A barometer reading would settle it.',
+    'engine-cold-but-hot':
+      'is true, but the coolant was at {coolant}: a cold engine is at air temperature, no more than {limit}. Correct the temperature, or leave engineCold out.',
+    'engine-cold-but-changed':
+      'is true, but the temperature changed by {change} during the test: a cold engine changes by no more than {limit}. Correct the temperature, or leave engineCold out.',
+    'test-pressure-above-limit':
+      '{highest} is above the {limit} that this system may be tested at.{asks, select, other-unit { Was it {meant}?} other {}}',
+    'vacuum-beyond-atmosphere':
+      '{vacuum} of vacuum is more than the atmosphere can give; the limit {place} is {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}}.{asks, select, other-unit { Was it {meant}?} other {}} {check, select, barometer {Check the barometer reading too.} other {If the work was done elsewhere, give the elevation (or a barometer reading).}}',
+    'vacuum-negative': '{vacuum}: a vacuum is given as a positive number. Was it {meant}?',
+    'vacuum-target-zero': 'A vacuum of {target} tests nothing. Give the vacuum that the procedure asks for.',
+    'vacuum-target-impossible':
+      '{target} of vacuum exists nowhere: the atmosphere gives at most {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}} at sea level.{asks, select, other-unit { Was it {meant}?} other {}}',
+    'vacuum-fill-air-left': '{percent, number} % of the evacuated space stays air.',
+    'vacuum-fill-uptake':
+      'The system draws in about {uptake}. Top up to the mark before starting the engine: up to {topUp}.',
+    'basis-hold-test-other-method':
+      'the procedure on the spec sheet is for a {sheet, select, vacuum {vacuum} other {pressure}} test and was not used for this {method, select, vacuum {vacuum} other {pressure}} test',
+    'basis-hold-test-choked-flow':
+      'the loss allowed is reduced with the air pressure as the target is (choked flow)',
+    'basis-hold-test-usual-loss': 'allowed loss {loss} (common practice)',
+    'basis-hold-test-usual-minutes':
+      'held for {minutes, plural, one {# minute} other {# minutes}} (common practice)',
+    'basis-hold-test-usual-gauge': 'gauge read to {division} (common practice)',
+    'basis-hold-test-target-at-sea-level':
+      'target {target} at sea level, reduced with the air pressure (trade rule: {rule, select, per-1000-ft {1 inHg per 1,000 ft} other {11 kPa per 1,000 m}})',
+    'basis-hold-test-at-cap-rating': "pressure test at the cap's rating, {rating} (common practice)",
+    'basis-hold-test-on-gauge':
+      'on this gauge: {start}, of which {loss} may be lost in {minutes, plural, one {# minute} other {# minutes}}',
+    'basis-hold-test-target-above-limit':
+      'the sheet asks for {target}, above the {limit} that this system may be tested at: the lower one was used',
+    'basis-vapour-of-water':
+      'vapour pressure of plain water (the strength is not known), IAPWS-IF97 region 4{below, select, ice-point {; below 0 °C the value at 0 °C, an upper bound} other {}}',
+    'basis-vapour-of-coolant':
+      "vapour pressure by Raoult's law at {percent, number} volume % {base, select, propylene-glycol {propylene glycol} other {ethylene glycol}}{assumed, select, yes { (assumed)} other {}}, IAPWS-IF97 region 4{below, select, ice-point {; below 0 °C the value at 0 °C, an upper bound} other {}}",
+    'basis-vacuum-fill-air-left': "air left = 1 - vacuum / air pressure (Boyle's law, constant temperature)",
     // cautions
     'caution-hot-system':
       'Never open a hot system. Engine off; wait until the upper hose is cool to the hand. Cover the cap with a rag and ease it to its first stop.',
@@ -80,17 +141,343 @@ export const ENGLISH: LanguageFile = {
     'caution-estimate':
       'A projected date is an estimate. A leak, a warning lamp or a noise does not wait for it.',
     // calendar
+    'date-not-in-calendar':
+      '{date} is not a day of the calendar. Write a date as YYYY-MM-DD, such as 2024-02-29',
+    'months-not-whole': 'must be a whole number, not {months, number, ::.##########}',
+    'time-zone-unknown': '{timeZone} is not a known time zone. Give its IANA name, such as America/Denver',
     // vehicles
+    'vin-length':
+      "has {length, plural, one {# character} other {# characters}}; a VIN has 17. {then, select, usual-before-1981 {Before model year 1981 that was usual.} other {A machine's serial number or PIN goes into serialNumber.}}",
+    'vin-character':
+      'has "{character}" at position {position, number}; a VIN is written in digits and capital letters without I, O and Q. {then, select, usual-before-1981 {Before model year 1981 that was usual.} other {A machine\'s serial number or PIN goes into serialNumber.}}',
+    'vin-check-digit':
+      "has the check digit {given} at position 9 where the others ask for {expected}. {then, select, mistyped {One character is probably mistyped. If it is a machine's PIN, give it as serialNumber.} other {Only vehicles made for sale in North America must have it right: if this is one, a character is mistyped.}}",
     // checks
+    'cap-vacuum-valve-stuck':
+      'The vacuum valve is stuck: hoses collapse, or coolant is not drawn back. Replace the cap.',
+    'cap-holds-too-little':
+      'The cap holds {held}. A {rating} cap must hold at least {least}. Replace the cap.',
+    'cap-opens-too-late':
+      'The cap opens at {opens}. A {rating} cap must open at {most} or less. Replace the cap.',
+    'cap-hold-not-read': 'What the cap holds was not read. Read the pressure that stays after it has closed.',
+    'cap-opening-not-read': 'Where the cap opens was not read. Pump until it opens.',
+    'cap-as-rated': 'The cap holds and opens as rated.',
+    'cap-rating-unknown': "The cap's rating is not known. Give it on the spec sheet.",
+    'basis-cap-shares':
+      'holds at least {holds, number} %, opens at no more than {opens, number} % of its rating (common practice)',
+    'combustion-gas-found':
+      'Combustion gas is in the coolant. Park the vehicle. Then check the head gasket, head, liners, EGR cooler and injector sleeves.',
+    'combustion-gas-not-found':
+      'No combustion gas was found, but one negative test excludes nothing. Fit the tester cold, with the level lowered, then warm the engine up. {lacking, select, hot {Repeat it hot} load {Repeat it under load} both {Repeat it hot and under load} other {Repeat it on another day, hot and under load}}, or run a pressure hold test.',
+    'basis-combustion-gas': 'a positive test fails, one negative excludes nothing (common practice)',
+    'level-below-min':
+      'Below MIN. Let the engine cool, top up to MAX and note how much, then look for the leak.',
+    'level-above-max':
+      'Above MAX. {engine, select, cold {Draw it down to MAX. If it rises again, test for combustion gas.} hot {Hot coolant has expanded. Read it again cold.} other {Read it cold. If it is still above MAX, draw it down. If it rises again, test for combustion gas.}}',
+    'level-between-marks': 'Between MIN and MAX.',
+    'level-at-max': 'At MAX.',
+    'level-within-uncertainty':
+      '{side, select, at {At the mark} above {{amount} above the mark} other {{amount} below the mark}}, within the ±{uncertainty} that a level can be read to.',
+    'level-litres-below-min':
+      '{amount} below the mark, which is below MIN. Let the engine cool, top up to MAX, then look for the leak.',
+    'level-not-cold':
+      '{side, select, at {At the mark} above {{amount} above the mark} other {{amount} below the mark}}, but {engine, select, hot {the engine was not cold} other {the report does not say that the engine was cold}}. Read it again cold.',
+    'level-below-mark':
+      '{amount} below the mark. Top up to the mark, and look for the loss if it sinks again.',
+    'level-above-mark': 'Above the mark. Draw it down.',
+    'level-not-given':
+      'is missing, and so is belowMark. Give level as below-min, between, at-max or above-max, or belowMark such as {example}',
+    'level-contradicts-litres':
+      'is {level}, but belowMark puts the level {side, select, at {at the mark} above {{amount} above the mark} other {{amount} below the mark}}, with the mark at MAX{isMinKnown, select, yes { and MIN {minToMax} below it} other {}}. That fits {fitting}. Correct level or belowMark.',
+    'basis-level-by-marks':
+      'level by its marks: below MIN fails, between them and at MAX pass (common practice)',
+    'basis-level-uncertainty':
+      'a level is read to ±{uncertainty} (k = 2): twice the larger of {least} and {percent, number} % of capacity (common practice)',
+    'road-test-leak': 'A leak was seen. Find and repair it.',
+    'road-test-lamp': 'A warning lamp came on. Find out why before the vehicle goes out.',
+    'road-test-lamp-not-said':
+      'The report does not say whether a warning lamp came on. Drive again and watch for it.',
+    'road-test-leak-not-looked-for': 'Nobody looked for leaks. Look underneath while the engine is warm.',
+    'road-test-not-driven': 'No distance was driven. Drive the vehicle and test again.',
+    'road-test-passed':
+      'Driven {minutes, plural, one {# minute} other {# minutes}}{isDistanceKnown, select, yes {, {distance}} other {}}: no lamp, no leak, temperature as it should be.',
+    'road-test-temperature-missing':
+      'The highest coolant temperature is missing. Drive {needed, plural, one {# minute} other {# minutes}} or more and read it.',
+    'road-test-minutes-missing':
+      'How long it was driven is missing. Drive {needed, plural, one {# minute} other {# minutes}} or more, and give the minutes.',
+    'road-test-too-short':
+      '{minutes, plural, one {# minute is} other {# minutes are}} too short to tell. Drive {needed, plural, one {# minute} other {# minutes}} or more.',
+    'road-test-hot-by-alarm':
+      'The coolant reached {reached}; the alarm is at {alarm}. Let it cool, then check level, air, fan, thermostat and radiator.',
+    'road-test-hot-by-boiling':
+      'The coolant reached {reached}; it boils at about {boils}. Let it cool, then check level, air, fan, thermostat and radiator.',
+    'road-test-thermostat-stuck-open':
+      'The coolant only reached {reached}; the thermostat opens at {opens}. It is stuck open: replace it.',
+    'road-test-sheet-lacks':
+      "The coolant reached {reached}, but the spec sheet lacks {lacking, select, opening {the thermostat's opening temperature. Add it} alarm {the high-temperature alarm. Add it} other {the thermostat's opening temperature and the high-temperature alarm. Add them}} from the vehicle maker's information.",
+    'basis-road-test-minutes':
+      'driven at least {minutes, plural, one {# minute} other {# minutes}} (common practice)',
+    'basis-road-test-boiling-point': "boiling point by Raoult's law and IAPWS-IF97, ±{uncertainty}",
+    'basis-road-test-no-boiling-point': 'no boiling point: strength or cap rating is not known',
+    'basis-road-test-alarm': "too hot from the alarm up (the spec sheet's)",
+    'basis-road-test-boiling-margin': 'too hot from {margin} under boiling (common practice)',
+    'basis-road-test-stuck-open':
+      "stuck open below where the thermostat opens (the spec sheet's) less {margin} (common practice)",
+    'warm-up-passed': 'Warmed up and cooled down without a leak, and the level held.',
+    'warm-up-leak': 'A leak was seen. Find and repair it.',
+    'warm-up-no-heat':
+      'No heat at the vents: air is trapped, the coolant is low, or the heater core is blocked. Check the level, then bleed the system.',
+    'warm-up-thermostat-shut': 'The thermostat did not open. Run the engine until it does, or replace it.',
+    'warm-up-not-steady':
+      'The temperature did not settle: air is trapped, or the flow is poor. Bleed the system, then warm it up again.',
+    'warm-up-no-fan':
+      'The fan did not come on. Check fan, relay and sensor; on a viscous fan check the clutch, which roars when it engages.',
+    'warm-up-level-sank':
+      'The level was below the mark when cold. Top up, and look for the loss if it sinks again.',
+    'warm-up-leak-not-looked-for': 'Nobody looked for leaks. Look while the engine is warm.',
+    'warm-up-thermostat-not-seen':
+      'Nobody saw the thermostat open. Run the engine until both hoses are warm.',
+    'warm-up-temperature-not-watched': 'Nobody watched the temperature. Run the engine until it is steady.',
+    'warm-up-level-not-read': 'The level was not read with the engine cold again. Read it after cooling.',
+    'warm-up-level-above-mark': 'The level was above the mark when cold. Draw it down to the mark.',
+    'basis-warm-up':
+      'warm-up: thermostat open, heat where fitted, temperature steady, level at the mark when cold (common practice)',
     // belt
+    'belt-ribs-seated': 'ribs seated',
+    'belt-alignment': 'alignment',
+    'belt-wear': 'wear',
+    'belt-good': 'The belt is as it should be, as far as it was checked.',
+    'belt-ribs-not-seated': 'Ribs not seated in their grooves. Seat the belt and check it again.',
+    'belt-ribs-not-seated-on': 'Ribs not seated on {pulleys}. Seat the belt and check it again.',
+    'belt-out-of-line':
+      'Out of line by {angle, number}° ({offset} over {span}); the limit is 0.33°. Align the pulleys.',
+    'belt-worn': 'Worn by the gauge. Replace the belt.',
+    'belt-tensioner-out-of-range':
+      'The tensioner is out of its range. Check the belt length and the tensioner.',
+    'belt-contaminated': 'Oil or coolant on the belt. Find where it comes from, then replace the belt.',
+    'belt-driven-too-fast':
+      'The driven pulley turns faster than the belt can drive it (slip {slip, number} %). Are the two speeds or diameters swapped?',
+    'belt-nothing-checked': 'Nothing was checked. Look at ribs, alignment and wear.',
+    'belt-not-checked': 'Not checked: {parts}.',
+    'belt-alignment-angle':
+      '{isInLine, select, yes {In line} other {Out of line}}: {angle, number}°, at most 0.33°.',
+    'belt-slip': 'The belt slips {slip, number} %; there is no limit to judge slip by.',
+    'belt-slip-negative': 'A negative slip is a wrong reading. Are the two speeds or diameters swapped?',
+    'belt-designation-kept': '{designation} is not a PK designation and is kept as text.',
+    'belt-designation-ribs':
+      '{designation} has {ribs, plural, one {# rib} other {# ribs}}; a PK belt has 2 to 24, written first, such as 6PK1880',
+    'belt-designation-length':
+      '{designation} is {length, number} mm long; a PK belt is 300 to 9,000 mm. The length is in mm, such as 6PK1880',
+    'belt-slip-above-100': '{slip, number} % must not be above 100 %',
+    'basis-belt-profile':
+      'PK profile: ribs {pitch, number} mm apart, effective length in mm (ISO 9981, ISO 9982)',
+    'basis-belt-alignment': 'alignment = atan(offset/span), limit 0.58 mm in 100 mm = 0.33° (SAE J1596)',
+    'basis-belt-slip': 'slip = 100·(1 - N2·d2/(N1·d1))',
     // fastening
+    'torque-set-within': '{count, plural, one {# fastener} other {# fasteners}} within {least} to {most}.',
+    'torque-set-not-judged': 'No torque is known for {fastener}, so these values were not judged.',
+    'torque-set-missing':
+      '{missing, plural, one {# of {expected, number} is missing. Tighten it now} other {# of {expected, number} are missing. Tighten them now}}, before the vehicle leaves, and post all {expected, number}.',
+    'torque-set-then-angle': 'Then {angle}, which this reading does not show.',
+    'torque-set-over-tightened':
+      "{which, select, one {Fastener {positions} is} all {All {count, number} fasteners are} other {Fasteners {positions} are}} over-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}}, at most {most}. Before the vehicle leaves, {which, select, one {loosen it, {isTurnedByAngle, select, yes {fit a new one} other {inspect it and its thread or fit a new one}}, and tighten it again} other {loosen them, {isTurnedByAngle, select, yes {fit new ones} other {inspect them and their threads or fit new ones}}, and tighten them again}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.{isTurnedByAngle, select, yes { A bolt turned by angle stretches.} other {}}",
+    'torque-set-under-tightened':
+      "{which, select, one {Fastener {positions} is} all {All {count, number} fasteners are} other {Fasteners {positions} are}} under-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}}, at least {least}. Before the vehicle leaves, tighten {which, select, one {it} other {them}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.",
+    'torque-set-maybe-over-tightened':
+      "{which, select, one {Fastener {positions} may be} all {All {count, number} fasteners may be} other {Fasteners {positions} may be}} over-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}} ±{percent, number} %, at most {most}. Measure again with a better tool. If {which, select, one {it is} other {they are}} over, {which, select, one {loosen it, {isTurnedByAngle, select, yes {fit a new one} other {inspect it and its thread or fit a new one}}, and tighten it again} other {loosen them, {isTurnedByAngle, select, yes {fit new ones} other {inspect them and their threads or fit new ones}}, and tighten them again}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.{isTurnedByAngle, select, yes { A bolt turned by angle stretches.} other {}}",
+    'torque-set-maybe-under-tightened':
+      "{which, select, one {Fastener {positions} may be} all {All {count, number} fasteners may be} other {Fasteners {positions} may be}} under-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}} ±{percent, number} %, at least {least}. Measure again with a better tool, or tighten {which, select, one {it} other {them}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.",
+    'torque-set-unit-slip':
+      'All are about {times} times {direction, select, too-much {too much} other {too little}}: probably {taken} taken for {meant}. Check the unit on the wrench first.',
+    'torque-set-too-many':
+      '{isNamed, select, yes {{torques, plural, one {# torque} other {# torques}} for {fastener}, which has {expected, plural, one {# fastener} other {# fasteners}}} other {{torques, plural, one {# torque} other {# torques}} for {expected, plural, one {# fastener} other {# fasteners}}}}. Count each fastener once',
+    'torque-set-empty': 'give each torque, or setTo with the count of fasteners tightened to it',
+    'torque-set-count-not-whole': '{count} must be a whole number from 0 to 1,000',
+    'torque-min-above-max': '{min} is above max, {max}',
+    'torque-tolerance-outside': '{percent} must be from 0 to below 100',
+    'basis-torque-setting': "wrench's setting: simple acceptance",
+    'basis-torque-measured':
+      'measured: guard band of ±{percent, number} % ({source, select, standard {ISO 6789} other {as given for the tool}})',
+    'basis-torque-limits-of-sheet': 'least and most torque from the spec sheet',
+    'basis-torque-tolerance':
+      '{torque} ±{percent, number} % ({source, select, sheet {spec sheet} other {common practice}})',
     // coolant
     'ethylene-glycol': 'ethylene glycol',
     'propylene-glycol': 'propylene glycol',
     'mixing-water': 'demineralised or distilled water',
+    'coolant-boils-at':
+      '{strength, number} % {base} boils at {boilsAt} {cap, select, capped {under a {rating} cap} other {open to the air}} {place, select, barometer {at a barometer of {barometer}} elevation {at {elevation}} other {at sea level (no elevation is known)}}.',
+    'coolant-tap-water':
+      'Tap water went in, which is for an emergency only: its minerals scale and its chloride corrodes. Replace the coolant at the next service.',
+    'coolant-nearly-neat':
+      '{strength, number} mass % is nearly neat glycol. A boiling point is worked out up to 90 mass %.',
+    'freeze-point-warmer-than-water':
+      "{value, number} °C is warmer than plain water's 0 °C. Was it {negative, number} °C, or {value, number} °F?",
+    'freeze-point-colder-than-any':
+      '{value, number} °C is colder than any mixture of glycol and water. Was it {value, number} °F?',
+    'refractive-index-outside':
+      '{value} is outside 1.3330 (water) to 1.4400 (neat glycol) at 20 °C. Set the instrument to zero with water. Or was it a Brix value?',
+    'brix-outside': '{value, number} is outside 0 (water) to 60. Was it a volume % or a temperature?',
+    'saturation-line-temperature':
+      '{value, number} °C is outside the saturation line of water, 0 to 373.946 °C.',
+    'saturation-line-pressure':
+      '{value, number} kPa absolute is outside the saturation line of water, 0.611213 to 22064 kPa.',
+    'basis-boil-over':
+      "Raoult's law with the saturation line of water (IAPWS-IF97 region 4); {strength, number} volume % = {mass, number} mass %; good to ±{uncertainty}",
+    'basis-freezing-table':
+      'ASHRAE Handbook Fundamentals 2001, freezing points of {base} and water, linear interpolation',
+    'basis-refraction-table':
+      'CRC Handbook of Chemistry and Physics, 102nd edition, refractive index of ethylene glycol and water at 20 °C, linear interpolation',
     // coolant-condition
+    'coolant-within-limits': 'The coolant is within its limits.',
+    'coolant-nothing-judged': 'Nothing here has a limit to judge it by. Give limits on the spec sheet.',
+    'coolant-oily':
+      'Oil in the coolant. Find where it gets in before refilling: oil cooler first, then head gasket.',
+    'coolant-rusty': 'Rust in the coolant. Flush the system and fill it anew.',
+    'coolant-particles': 'Particles in the coolant. Flush the system and fill it anew.',
+    'coolant-cloudy': 'Cloudy. Let a sample settle, or send it to a laboratory.',
+    'coolant-value':
+      '{what, select, ph {pH {value, number}} nitrite {Nitrite {value, number} mg/L} molybdate {Molybdate {value, number} mg/L} sca {SCA {value, number} units per US gallon} other {Reserve alkalinity {value, number} mL}}',
+    'coolant-acid': '{measured}: the coolant is acid and attacks metal. Drain, flush and fill anew.',
+    'coolant-value-too-low':
+      '{measured}, at least {least, number} needed{cavitation, select, yes {: cavitation can eat through wet liners} other {}}.',
+    'coolant-value-too-high': '{measured}, at most {most, number} allowed.',
+    'coolant-ph-stays-low': 'Test again with a meter. If it stays low, replace the coolant.',
+    'coolant-ph-stays-high': 'Test again with a meter. If it stays high, replace the coolant.',
+    'coolant-protection-used-up': 'Its corrosion protection is used up: replace the coolant.',
+    'coolant-add-dose': 'Add {amount} of {product}, run the engine until it has mixed, and test again.',
+    'coolant-additive': 'additive',
+    'coolant-add-extender': "Add this coolant's own extender, or replace the coolant. Then test again.",
+    'coolant-add-additive': 'Add additive by its label, run the engine until it has mixed, and test again.',
+    'coolant-too-much-additive':
+      'Too much leaves deposits and wears pump seals: drain part, and fill up without additive.',
+    'coolant-value-no-limit': '{measured}: no limit is known.',
+    'nitrite-not-relied-on': '{measured} is not judged: {technology} coolant does not rely on nitrite.',
+    'nitrite-no-wet-liners': '{measured} is not judged: the engine has no wet liners to protect.',
+    'nitrite-if-wet-liners':
+      '{measured}: too little if the engine has wet liners, which need {least, number}. Add wetLiners to the spec sheet.',
+    'test-strip-expired': 'The test strip expired on {expiredOn}. Test again with a fresh one.',
+    'test-strip-for-conventional':
+      'SCA strips are for conventional coolant and read nothing in {technology} coolant. Use a strip for organic acids, or send a sample.',
+    'test-strip-for-organic-acid':
+      'Strips for organic acids read nothing in conventional (IAT) coolant. Use an SCA or nitrite strip.',
+    'test-strip-beside-other-method':
+      'A strip is given, but the method is {method}. Give test-strip as the method, or leave strip out.',
+    'test-strip-beside-laboratory':
+      'A strip is given beside laboratory. Post what the strip read and what the laboratory found as two readings.',
+    'coolant-value-given-twice':
+      'It is {typed, number}, and the values of the laboratory have {reported, number}. Give it once.',
+    'ph-outside': '{value, number} is not a pH. It must be from 0 to 14.',
+    'laboratory-value': 'Laboratory: {name} {value, number} {unit}',
+    'laboratory-value-without-unit': 'Laboratory: {name} {value, number}',
+    'laboratory-value-no-limit': '{measured}. The report gives no limit.',
+    'laboratory-says': 'The laboratory says: {remarks}',
+    'laboratory-min-above-max': '{name}: min {min, number} is above max {max, number}.',
+    'basis-coolant-appearance': 'appearance (common practice); colour is never evidence',
+    'basis-test-strip':
+      'read with a test strip ({kind, select, sca {SCA} nitrite {nitrite} organic {organic acids} ph {pH} other {freeze point}})',
+    'basis-laboratory-report': 'laboratory report; further values by the limits given with them',
+    'basis-laboratory-report-of': 'laboratory report: {parts}; further values by the limits given with them',
+    'laboratory-report-number': 'report {number}',
+    'laboratory-sampled-on': 'sampled {on}',
+    'basis-coolant-acid': 'pH below 7 is acid and fails in any coolant (common practice)',
+    'basis-nitrite-with-molybdate':
+      'nitrite with molybdate, as ASTM D6210 has it for new coolant (from memory)',
+    'basis-reserve-alkalinity': 'reserve alkalinity by ASTM D1121',
+    'basis-coolant-range':
+      '{what, select, ph {pH} nitrite {Nitrite} molybdate {Molybdate} sca {SCA} other {Reserve alkalinity}} {limits, select, least {at least {least, number}} most {at most {most, number}} other {at least {least, number}, at most {most, number}}}{what, select, ph {} sca { units per US gallon} nitrite { mg/L} molybdate { mg/L} other { mL}} ({source, select, sheet {spec sheet} heavyDuty {common practice, heavy-duty IAT} noat {NOAT in service, from memory of heavy-duty practice} other {conventional coolant around wet liners, from memory of heavy-duty practice}})',
+    'basis-nitrite-if-wet-liners':
+      'Nitrite at least {least, number} mg/L if the liners are wet (conventional coolant, from memory of heavy-duty practice)',
+    'coolant-additive-named': '{product}',
     // strength
+    'strength-read':
+      'Read as {how, select, within {{freezePoint}, {strength, number} volume %} least {at least {freezePoint}, more than {strength, number} volume %} other {{strength, number} volume %}}.',
+    'strength-not-known': 'The strength is not known.',
+    'freeze-point-no-table':
+      'No table turns {by, select, brix {Brix} other {a refractive index}} into the strength of {base}. Read its freeze point on a scale for {base}.',
+    'freeze-point-instrument-off-zero':
+      'The instrument showed {shown}, warmer than water freezes: taken as plain water. Set it to zero with water.',
+    'freeze-point-mixed-bases':
+      'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
+    'freeze-point-other-scale':
+      'Read on a scale for {scale}, but the coolant is {base}. Read it again on a scale for {base}.',
+    'freeze-point-no-low-temperature':
+      'No lowest temperature is known for this vehicle or its depot, so the protection itself was not judged.',
+    'freeze-point-beyond-table':
+      'Its freeze point is not known: the table ends at {end, number} %. Weaken it with a little demineralised or distilled water and read it again.',
+    'freeze-point-protects-too-little':
+      'Protects to {read} ±{uncertainty}; needed {needed} (lowest temperature {lowest} less {margin}).',
+    'freeze-point-at-table-end':
+      'Protects to at least {end}, where the table ends; needed {needed} (lowest temperature {lowest} less {margin}).',
+    'freeze-point-too-close':
+      'Too close to tell: protects to {read} ±{uncertainty}; needed {needed} (lowest temperature {lowest} less {margin}). A finer instrument or a little concentrate settles it.',
+    'strength-too-weak':
+      'Too weak: {strength, number} volume %. At least {least, number} is needed against corrosion and boiling, whatever the climate.',
+    'strength-close-to-least':
+      'Too close to tell: {strength, number} volume % ({weakest, number} to {end, select, known {{strongest, number}} other {beyond the table}}); at least {least, number} is needed. A finer instrument or a little concentrate settles it.',
+    'strength-close-to-most':
+      'Too close to tell: {strength, number} volume % ({weakest, number} to {end, select, known {{strongest, number}} other {beyond the table}}); at most {most, number} is allowed. A finer instrument settles it.',
+    'strength-too-strong':
+      'Too strong: {known, select, no {more than {strength, number}} other {{strength, number}}} volume %, at most {most, number}. Drain some and replace it with demineralised or distilled water.',
+    'strength-beyond-table':
+      'Stronger than the table reaches (more than {strength, number} volume %), so whether it is above the {most, number} % allowed is not known. Thin a sample with as much demineralised or distilled water and read that.',
+    'basis-coolant-base-assumed': 'base not given: taken as ethylene glycol',
+    'basis-coolant-base-of-sheet': 'base not given: {base} by the spec sheet',
+    'basis-freeze-point-uncertainty':
+      'uncertainty of a {method, select, refractometer {refractometer} hydrometer {hydrometer} strip {test strip} index {refractive index} brix {Brix reading} other {percentage by volume}} ±{uncertainty} (k = 2), {source, select, astm {ASTM D3321} other {common practice}}',
+    'basis-freeze-margin': 'margin {margin} below the lowest temperature (common practice)',
+    'basis-strength-limits':
+      'at least {least, number} volume % (ASTM D6210), at most {most, number} volume % ({source, select, sheet {spec sheet} other {ASTM D6210}})',
     // filling
+    'fill-stays-more-than-capacity': '{stays} is more than the system holds, {capacity}.',
+    'refill-needs-more-room':
+      '{target, number} % needs {concentrate} of concentrate, but only {room} drained out. Drain the block and heater too.',
+    'refill-too-strong-already':
+      '{target, number} % is weaker than what stays in the system makes it. Drain the block and heater too.',
+    'refill-cannot-reach':
+      '{target, number} % cannot be reached from {strength, number} % with a refill of {refill, number} %. The refill must be at least as {needed, select, strong {strong} other {weak}} as the target.',
+    'drain-and-replace':
+      'Drain {drain} of {capacity} and replace it with {refill, select, water {demineralised or distilled water} other {{refillStrength, number} %}}: {result, number} % once mixed.',
+    'basis-drain-and-replace':
+      'x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive',
+    'fill-done': '{added} went in for {empty} that was empty.',
+    'fill-drained-not-known':
+      'How much was drained is not known, so trapped air cannot be told. Give drained.',
+    'fill-came-in-low':
+      'It came in low and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
+    'fill-short-without-air':
+      '{missing} less went in than the system should have taken, but the warm-up check shows that no air is trapped.',
+    'fill-short-not-topped-up':
+      '{missing} less went in than the system should have taken, and it was not topped up to the mark. Top it up before starting the engine, and report all that went in.',
+    'fill-short-by-vacuum':
+      '{missing} less went in than the system should have taken; the vacuum leaves up to {air} of air. Top up to the mark before starting the engine. Then report all that went in, and say whether it was topped up to the mark (toppedUpToMark).',
+    'fill-short-air-trapped':
+      '{missing} less went in than the system should have taken{toppedUp, select, yes {, though it was topped up to the mark} other {}}: air is trapped. Bleed it and run the warm-up check: thermostat open, heat at the vents, temperature steady, level at the mark when cold.',
+    'fill-more-than-capacity':
+      '{field, select, added {added} other {drained}}: {volume} is more than the system holds, {capacity}. Check the number and its unit.',
+    'fill-strength': 'Once mixed with what stayed in the system: about {strength, number} %.',
+    'fill-strength-too-weak':
+      'Once mixed with what stayed in the system: about {strength, number} %, too weak. Add neat concentrate and check the freeze point.',
+    'freeze-point-read-too-soon':
+      'The freeze point of this job was read before this was poured in. Read it again.',
+    'basis-shortfall': 'shortfall = what came out - what went in',
+    'basis-trapped-air':
+      'trapped air above a shortfall of {allowed}, the larger of {least} and {share, number} % of {of, select, capacity {capacity} other {what was drained}} (common practice)',
+    'coolant-other-base-remains':
+      'There is still {base} in the system; a drain does not get it out. Flush, then refill. No freeze-point reading counts until then.',
+    'coolant-other-base-poured':
+      'Coolant with {poured} was poured into a system with {other}. Flush it and refill. A drain alone leaves about a third in the block and heater, and no freeze-point reading counts until it is flushed.',
+    'caution-other-technology':
+      "{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: count the shorter coolant's life and test the coolant} other {}}. Colour tells nothing about the technology.",
+    'basis-other-technology':
+      'another technology matters above {percent, number} % of capacity in total (common practice)',
+    'top-up-added':
+      '{what, select, water {{added} of water added} premix {{added} of coolant of {strength, number} % added} other {{added} of coolant added}}{mixed, select, known {: about {result, number} % once mixed} other {}}.',
+    'top-up-more-than-capacity':
+      'That is more than the system holds, {capacity}. Check the number and its unit.',
+    'top-up-water-weakens': 'Water weakens the coolant: check the freeze point at once.',
+    'top-up-not-judged': 'There is no limit to judge one top-up by; whether they repeat is watched.',
+    'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
     // readings
     // follow-ups
@@ -131,6 +518,34 @@ export const ENGLISH: LanguageFile = {
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
     // usage
+    'usage-unit-slip':
+      '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',
+    'usage-went-back':
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}). If the counter was replaced, post the reading with {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+    'usage-too-fast':
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}). More than {most} a day is not believed. Check the figure and the date.',
+    'usage-contradicted':
+      '{by, select, manager {A later reading that a manager accepted fits} other {Later readings at least a day apart fit}} the history only without this one: {figures, select, one {{first}} two {{first} and {last}} other {{first} to {last}}}.',
+    'usage-in-the-future':
+      "The time of the reading was ahead of the server's when it arrived. Check the clock of the device.",
+    'usage-expected-below-zero': 'an expected daily use must be 0 or more, not {perDay}',
+    'usage-both-held': '{odometer} {engineHours}',
+    'usage-item-not-an-object': 'is not an object',
+    'usage-item-field-unknown': 'is not a field that is known here',
+    'usage-item-without-vehicle': 'is missing; give vehicleId or unitNumber',
+    'usage-item-vehicle-id': 'is not a vehicle id (a UUID)',
+    'usage-item-unit-number': 'is not a unit number',
+    'usage-item-vehicle-unknown': '{vehicle} is no vehicle of this fleet',
+    'usage-item-without-counter': 'is missing; give odometer, engineHours or both',
+    'usage-item-flag': 'is neither true nor false',
+    'usage-item-source': 'is not a known source. Known are {sources}',
+    'usage-batch-not-an-object': 'a JSON object with a list "readings" is needed',
+    'usage-batch-not-a-list': 'is not a list',
+    'usage-batch-size':
+      'holds {count, plural, one {# reading} other {# readings}}; 1 to {most, number} are taken at a time',
+    'usage-kept-not-believed': 'is kept and not believed. {why}',
+    'usage-already-settled':
+      'This reading is {status, select, held {held} accepted {accepted} discarded {discarded} voided {voided} other {a duplicate}}. Only {needed, select, held {a held reading can be settled} other {an accepted reading can be voided}}.',
     // loss
     // reliability
     // visits
@@ -212,6 +627,15 @@ export const ENGLISH: LanguageFile = {
     'basis-card-dose': 'dose: from {from, number} to {to, number} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises',
     'basis-card-torque-tolerance': 'torque tolerance ±{percent, number} % where the spec sheet has none (common practice)',
     // statistics
+    'probability-outside-0-to-1': 'a probability must be from 0 to 1, not {value}',
+    'probability-not-between-0-and-1': 'a probability must lie between 0 and 1, not {value}',
+    'degrees-of-freedom-not-whole': 'must be a whole number from 1, not {value}',
+    'cusum-slack-not-above-zero': 'slack of {value}: it must be above 0',
+    'cusum-limit-below-zero': 'limit of {value}: it must not be negative',
+    'cusum-run-not-finite': 'a run of {value} values: it must be positive and finite',
+    'trend-needs-two-values': 'a trend needs at least two values, not {count, number}',
+    'median-needs-a-value': 'a median needs at least one value',
+    'slope-needs-two-places': 'a slope needs points at two different places or more',
     // job-card-page
     'reading-hold-test': 'hold test',
     'reading-freeze-point': 'freeze point',

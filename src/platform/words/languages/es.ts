@@ -11,89 +11,496 @@ export const SPANISH: LanguageFile = {
     // legacy
     // quantities
     'quantity-less-than': 'menos de {amount}',
+    'number-not-finite': '{value} no es un número con el que se pueda trabajar',
+    'number-not-above-zero':
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser más de 0',
+    'number-below-zero':
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} no debe ser menos de 0',
+    'percent-outside-0-to-100': '{value, number} % debe estar entre 0 y 100 %',
+    'temperature-outside-cooling-system':
+      '{value, number} °C está fuera de lo que puede tener un sistema de enfriamiento, de {least, number} a {most, number} °C.{meant, select, fahrenheit { ¿Eran {value, number} °F ({meantC, number} °C)?} other {}}',
+    'unit-of-another-dimension':
+      '{unit} mide {dimension, select, length {longitud} time-in-use {tiempo de uso} pressure {presión} temperature {temperatura} volume {volumen} torque {torque} ratio {una proporción} refractive-index {índice de refracción} other {Brix}}; {wantedUnit} mide {wantedDimension, select, length {longitud} time-in-use {tiempo de uso} pressure {presión} temperature {temperatura} volume {volumen} torque {torque} ratio {una proporción} refractive-index {índice de refracción} other {Brix}}',
     // atmosphere
+    'place-at-barometer': 'con un barómetro de {reading}',
+    'place-at-sea-level-assumed': 'al nivel del mar (no se conoce la altitud)',
+    'place-at-elevation': 'a {elevation} de altitud',
+    'basis-air-from-barometer': 'presión del aire según una lectura del barómetro de {reading}',
+    'basis-air-from-doubtful-barometer':
+      'presión del aire según una lectura del barómetro de {reading}. Está lejos de los {usual} normales a {elevation} de altitud: indique la presión de la estación, no la reducida al nivel del mar de un reporte del tiempo',
+    'basis-air-assumed-sea-level':
+      'no se conoce ni el barómetro ni la altitud: se supone el nivel del mar, U.S. Standard Atmosphere 1976',
+    'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 a {elevation} de altitud: {air}',
+    'barometer-impossible':
+      '{reading} no es una presión del aire que tenga un lugar con carretera: de {least} a {most}.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+    'elevation-beyond-atmosphere':
+      '{elevation, number} m está fuera de la capa más baja de la atmósfera estándar, de {least, number} a {most, number} m.{asks, select, feet { ¿Eran {elevation, number} ft?} other {}}',
     // pressure
     'hold-test-held':
-      'Aguantó: {outcome, select, lost {perdió {amount}} gained {ganó {amount}} other {no perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes { una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}}',
+      'Pasa: {outcome, select, lost {perdió {amount}} gained {ganó {amount}} other {no perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes {, una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}}',
     'hold-test-lost-too-much':
-      '{outcome, select, lost {Perdió {amount}} gained {Ganó {amount}} other {No perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes { una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}} Encuentre la fuga, repárela y repita la prueba.',
+      '{outcome, select, lost {Perdió {amount}} gained {Ganó {amount}} other {No perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes {, una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}} Encuentre la fuga, repárela y repita la prueba.',
     'hold-test-too-close':
-      'No se puede saber por poco: {outcome, select, lost {perdió {amount}} gained {ganó {amount}} other {no perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes { una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}}',
+      'Está demasiado cerca del límite para saberlo: {outcome, select, lost {perdió {amount}} gained {ganó {amount}} other {no perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes {, una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}}',
     'hold-test-right-at-limit':
-      'La pérdida está justo en el límite. Use un manómetro más fino y espere más tiempo.',
+      'La pérdida está justo en el límite. Use un {method, select, vacuum {vacuómetro} other {manómetro}} con divisiones más pequeñas y espere más tiempo.',
     'hold-test-settled-by-longer':
       'Para salir de la duda, espere {minutes, plural, one {# minuto} other {# minutos}}.',
     'hold-test-settled-by-longer-or-finer':
-      'Para salir de la duda, espere {minutes, plural, one {# minuto} other {# minutos}} o use un manómetro con divisiones de {division}.',
+      'Para salir de la duda, espere {minutes, plural, one {# minuto} other {# minutos}} o use un {method, select, vacuum {vacuómetro} other {manómetro}} con divisiones de {division}.',
     'hold-test-no-target':
       'No se conoce la meta de esta prueba, así que no se evaluó {method, select, vacuum {el vacío inicial} other {la presión inicial}}.',
     'hold-test-nothing-tested':
-      'Esto no probó nada: empezó en {start}, que no es más de lo que puede perder. Empiece con más {method, select, vacuum {vacío} other {presión}} y repita.',
+      'Esto no probó nada: empezó en {start}, que no es más de lo que puede perder. Empiece con más {method, select, vacuum {vacío} other {presión}} y repita la prueba.',
     'hold-test-too-short':
-      'Aguantó {held, number} de {needed, plural, one {# minuto} other {# minutos}}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
+      'Se esperó {held, plural, one {# minuto} other {# minutos}} de {needed, number}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
     'hold-test-grew':
-      '{method, select, vacuum {El vacío} other {La presión}} aumentó {gain}. Eso no pasa a temperatura constante. Deje que se estabilice, lea las dos temperaturas y repita.',
+      '{method, select, vacuum {El vacío} other {La presión}} aumentó {gain}. Eso no pasa a temperatura constante. Deje que se estabilice, lea las dos temperaturas y repita la prueba.',
     'hold-test-boiled':
-      'El vacío fue tan profundo que hirvió el refrigerante, y eso parece una fuga. Deje que se enfríe o no pase de {deepest}.',
+      'El vacío fue tan profundo que hizo hervir el anticongelante, y eso parece una fuga. Deje que se enfríe o no pase de {deepest}.',
     'hold-test-started-short':
-      'Empezó en {start} y se necesitan {target} {method, select, vacuum {a esta altitud} other {aquí}}. {method, select, vacuum {Llegue a} other {Bombee hasta}} {target} y repita.',
+      'Empezó en {start}, y se necesitan {target} {method, select, vacuum {a esta altitud} other {aquí}}. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target} y repita la prueba.',
     'hold-test-was-it-other-unit': '¿Eran {meant}?',
     'hold-test-too-hot':
-      'El refrigerante estaba a {coolant}. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Deje que se enfríe y repita por debajo de {limit}.',
+      'El anticongelante estaba a {coolant}. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Deje que se enfríe y repita la prueba por debajo de {limit}.',
     'hold-test-temperature-changed':
-      'La temperatura cambió {change} durante la prueba, y eso puede esconder una fuga. Deje que se enfríe y repita.',
+      'La temperatura cambió {change} durante la prueba, y eso puede esconder una fuga. Deje que se enfríe y repita la prueba.',
     'hold-test-warm':
-      'El motor estaba caliente. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Deje que se enfríe y repita.',
+      'El motor estaba caliente. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Deje que se enfríe y repita la prueba.',
     'hold-test-maybe-warm':
-      'El reporte no dice que el motor estaba frío. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Si estaba frío, indíquelo (engineCold). Si no, deje que se enfríe y repita.',
+      'El reporte no dice que el motor estaba frío. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Si estaba frío, indíquelo (engineCold). Si no, deje que se enfríe y repita la prueba.',
     'hold-test-maybe-warm-or-dry':
-      'El reporte no dice que el motor estaba frío. Un motor que se enfría esconde una fuga. Si estaba frío, indíquelo (engineCold). Si el sistema estaba drenado y seco, indique wet: false. Si no es ninguno de los dos, deje que se enfríe y repita.',
+      'El reporte no dice que el motor estaba frío. Un motor que se enfría esconde una fuga. Si estaba frío, indíquelo (engineCold). Si el sistema estaba drenado y seco, indique wet: false. Si no es ninguno de los dos casos, deje que se enfríe y repita la prueba.',
     'hold-test-over-pressured':
-      'Presión excesiva: {highest} pasa de {limit}, el máximo para probar este sistema. Revise el radiador, el núcleo de calefacción y las mangueras.',
+      'Presión excesiva: {highest} pasa de {limit}, el máximo para probar este sistema. Revise el radiador, el núcleo del calefactor y las mangueras.',
     'hold-test-coarse-gauge':
-      'Manómetro poco fino: su incertidumbre de {uncertainty} es tan grande como la pérdida permitida de {allowed}.',
+      '{method, select, vacuum {Vacuómetro} other {Manómetro}} con divisiones demasiado grandes: su incertidumbre de medida de {uncertainty} es tan grande como la pérdida permitida de {allowed}.',
     'basis-hold-test-rate':
-      'tasa de pérdida contra la tasa permitida; u = resolución/√12 y lector/√12 por lectura, más el efecto posible de la temperatura (JCGM 100); banda de guarda de 2 u para aprobar, 1.645 u para reprobar (JCGM 106)',
+      'tasa de pérdida contra la tasa permitida; u = resolución/√12 y lector/√12 por lectura, más lo que pudo hacer la temperatura (JCGM 100); banda de guarda de 2 u para que pase, 1.645 u para que no pase (JCGM 106)',
     'basis-hold-test-temperature-correction':
-      'corrección por temperatura: gas ideal para el aire, presión de vapor para el refrigerante',
+      'corrección por temperatura: gas ideal para el aire, presión de vapor para el anticongelante',
     'basis-hold-test-simple-acceptance':
-      'aceptación simple (ILAC-G8): el manómetro es demasiado grueso para una banda de guarda',
+      'aceptación simple (ILAC-G8): las divisiones de la carátula son demasiado grandes para una banda de guarda',
     'basis-leak-rate': 'tasa de fuga Q = V·Δp/Δt, solo indicativa: las mangueras ceden',
+    'hold-test-vacuum-beyond-standard':
+      '{reading, select, start {El inicio} end {El final} other {El vacío}}, {vacuum}, es más profundo que lo que permite la atmósfera estándar {place}, {limit}, pero no más de lo que explica el clima. Se tomó como se leyó. Una lectura del barómetro lo aclararía.',
+    'engine-cold-but-hot':
+      'es true, pero el anticongelante estaba a {coolant}: un motor frío está a la temperatura del aire, a {limit} como máximo. Corrija la temperatura o quite engineCold.',
+    'engine-cold-but-changed':
+      'es true, pero la temperatura cambió {change} durante la prueba: un motor frío cambia {limit} como máximo. Corrija la temperatura o quite engineCold.',
+    'test-pressure-above-limit':
+      '{highest} pasa de {limit}, el máximo para probar este sistema.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+    'vacuum-beyond-atmosphere':
+      '{vacuum} de vacío es más de lo que puede dar la atmósfera; el límite {place} es {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}}.{asks, select, other-unit { ¿Eran {meant}?} other {}} {check, select, barometer {Revise también la lectura del barómetro.} other {Si el trabajo se hizo en otro lugar, indique la altitud (o una lectura del barómetro).}}',
+    'vacuum-negative': '{vacuum}: el vacío se indica como número positivo. ¿Eran {meant}?',
+    'vacuum-target-zero': 'Un vacío de {target} no prueba nada. Indique el vacío que pide el procedimiento.',
+    'vacuum-target-impossible':
+      '{target} de vacío no existe en ningún lugar: la atmósfera da como máximo {limit}{beside, select, inches-of-mercury { ({onMercuryGauge})} other {}} al nivel del mar.{asks, select, other-unit { ¿Eran {meant}?} other {}}',
+    'vacuum-fill-air-left': 'El {percent, number} % del espacio evacuado sigue siendo aire.',
+    'vacuum-fill-uptake':
+      'El sistema succiona unos {uptake}. Rellene hasta la marca antes de arrancar el motor: hasta {topUp}.',
+    'basis-hold-test-other-method':
+      'el procedimiento de la hoja de especificaciones es para una prueba de {sheet, select, vacuum {vacío} other {presión}} y no se usó para esta prueba de {method, select, vacuum {vacío} other {presión}}',
+    'basis-hold-test-choked-flow':
+      'la pérdida permitida baja con la presión del aire igual que la meta (flujo estrangulado)',
+    'basis-hold-test-usual-loss': 'pérdida permitida de {loss} (práctica común)',
+    'basis-hold-test-usual-minutes':
+      'sostenida {minutes, plural, one {# minuto} other {# minutos}} (práctica común)',
+    'basis-hold-test-usual-gauge': 'carátula leída a {division} (práctica común)',
+    'basis-hold-test-target-at-sea-level':
+      'meta de {target} al nivel del mar, reducida con la presión del aire (regla del oficio: {rule, select, per-1000-ft {1 inHg por cada 1,000 ft} other {11 kPa por cada 1,000 m}})',
+    'basis-hold-test-at-cap-rating':
+      'prueba de presión a la presión nominal del tapón, {rating} (práctica común)',
+    'basis-hold-test-on-gauge':
+      'en esta carátula: {start}, de los que se pueden perder {loss} en {minutes, plural, one {# minuto} other {# minutos}}',
+    'basis-hold-test-target-above-limit':
+      'la hoja pide {target}, más que los {limit} a los que se puede probar este sistema: se usó el menor',
+    'basis-vapour-of-water':
+      'presión de vapor del agua sola (no se conoce la concentración), IAPWS-IF97 región 4{below, select, ice-point {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
+    'basis-vapour-of-coolant':
+      'presión de vapor por la ley de Raoult con {percent, number} % en volumen de {base, select, propylene-glycol {propilenglicol} other {etilenglicol}}{assumed, select, yes { (supuesto)} other {}}, IAPWS-IF97 región 4{below, select, ice-point {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
+    'basis-vacuum-fill-air-left':
+      'aire que queda = 1 - vacío / presión del aire (ley de Boyle, temperatura constante)',
     // cautions
     'caution-hot-system':
-      'Nunca abra un sistema caliente. Motor apagado; espere hasta que la manguera superior se sienta fría en la mano. Cubra el tapón con un trapo y aflójelo despacio hasta su primer tope.',
+      'Nunca abra un sistema caliente. Motor apagado; espere hasta que la manguera superior esté fría al tacto. Cubra el tapón con un trapo y aflójelo despacio hasta el primer tope.',
     'caution-secured':
-      'Antes de meter las manos: llave fuera, freno puesto, ruedas calzadas, articulación bloqueada.',
-    'caution-cold-into-hot': 'Nunca agregue refrigerante frío a un motor caliente.',
+      'Antes de meter las manos: llave fuera, freno de estacionamiento puesto, cuñas en las llantas, articulación bloqueada.',
+    'caution-cold-into-hot': 'Nunca agregue anticongelante frío a un motor caliente.',
     'caution-poison':
-      'El refrigerante es venenoso para personas y animales. Recójalo, no deje que llegue al drenaje y deséchelo según las reglas locales.',
-    'caution-protection': 'Use protección para los ojos y las manos.',
-    'caution-stands': 'Apoye un vehículo levantado sobre torres de soporte antes de trabajar debajo de él.',
+      'El anticongelante es venenoso para las personas y los animales. Recójalo, que no llegue al drenaje y deséchelo según las reglas locales.',
+    'caution-protection': 'Use lentes de seguridad y guantes.',
+    'caution-stands': 'Apoye el vehículo levantado sobre torres de soporte antes de trabajar debajo de él.',
     'caution-moving-parts':
       'Manténgase lejos de bandas y ventiladores. Un ventilador eléctrico puede arrancar con el motor apagado.',
     'caution-exhaust':
-      'Nunca haga funcionar un motor bajo techo sin una manguera que saque los gases de escape al exterior. Los gases de escape matan.',
+      'Nunca deje un motor encendido bajo techo sin una manguera que saque los gases de escape al exterior. Los gases de escape matan.',
     'caution-timing-belt':
-      'Banda de distribución: alinee las marcas de tiempo antes de quitarla. Si la banda mueve la bomba, cambie la bomba junto con ella.',
-    'caution-cap-rating': 'Nunca pase de la presión marcada en el tapón al hacer una prueba de presión.',
+      'Banda de distribución: alinee las marcas de distribución antes de quitarla. Si la banda mueve la bomba de agua, cambie la bomba de agua junto con ella.',
+    'caution-cap-rating': 'Nunca pase de la presión nominal del tapón al hacer una prueba de presión.',
     'caution-maker':
-      'Los pares de apriete, los procedimientos y los tipos de refrigerante vienen de la información de servicio del fabricante del vehículo. Donde las reglas locales lo pidan, el trabajo debe hacerlo personal calificado o con licencia.',
+      'Los torques, los procedimientos y los tipos de anticongelante vienen de la información de servicio del fabricante del vehículo. Donde las reglas locales lo pidan, el trabajo deben hacerlo personas calificadas o con licencia.',
     'caution-intervals':
-      'Los intervalos vienen de la información de servicio del fabricante del vehículo. Si hay dos tipos de servicio posibles, planee con el más severo.',
+      'Los intervalos de servicio vienen de la información de servicio del fabricante del vehículo. Si son posibles el uso normal y el severo, planee con el severo.',
     'caution-estimate':
       'Una fecha proyectada es una estimación. Una fuga, una luz de advertencia o un ruido no esperan a esa fecha.',
     // calendar
+    'date-not-in-calendar':
+      '{date} no es un día del calendario. Escriba la fecha como YYYY-MM-DD, por ejemplo 2024-02-29',
+    'months-not-whole': 'debe ser un número entero, no {months, number, ::.##########}',
+    'time-zone-unknown':
+      '{timeZone} no es una zona horaria conocida. Indique su nombre IANA, por ejemplo America/Denver',
     // vehicles
+    'vin-length':
+      'tiene {length, plural, one {# carácter} other {# caracteres}}; un VIN tiene 17. {then, select, usual-before-1981 {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
+    'vin-character':
+      'tiene "{character}" en la posición {position, number}; un VIN se escribe con números y letras mayúsculas, sin I, O ni Q. {then, select, usual-before-1981 {Antes del año modelo 1981 era lo normal.} other {El número de serie o PIN de una máquina va en serialNumber.}}',
+    'vin-check-digit':
+      'tiene el dígito verificador {given} en la posición 9, donde los demás piden {expected}. {then, select, mistyped {Es probable que un carácter esté mal escrito. Si es el PIN de una máquina, indíquelo en serialNumber.} other {Solo debe ser correcto en los vehículos hechos para venderse en América del Norte: si este es uno, hay un carácter mal escrito.}}',
     // checks
+    'cap-vacuum-valve-stuck':
+      'La válvula de vacío está pegada: las mangueras se colapsan o el anticongelante no regresa. Cambie el tapón.',
+    'cap-holds-too-little':
+      'El tapón aguanta {held}. Un tapón de {rating} debe aguantar al menos {least}. Cambie el tapón.',
+    'cap-opens-too-late':
+      'El tapón abre a {opens}. Un tapón de {rating} debe abrir a {most} o menos. Cambie el tapón.',
+    'cap-hold-not-read':
+      'No se leyó lo que aguanta el tapón. Lea la presión que queda después de que cierra.',
+    'cap-opening-not-read': 'No se leyó a qué presión abre el tapón. Bombee hasta que abra.',
+    'cap-as-rated': 'El tapón aguanta y abre según su presión nominal.',
+    'cap-rating-unknown':
+      'No se conoce la presión nominal del tapón. Indíquela en la hoja de especificaciones.',
+    'basis-cap-shares':
+      'aguanta al menos el {holds, number} % y abre a no más del {opens, number} % de su presión nominal (práctica común)',
+    'combustion-gas-found':
+      'Hay gas de combustión en el anticongelante. Deje el vehículo estacionado. Después revise el empaque de la cabeza, la cabeza, las camisas, el enfriador del EGR y las copas de los inyectores.',
+    'combustion-gas-not-found':
+      'No se encontró gas de combustión, pero una sola prueba negativa no descarta nada. Instale el probador en frío, con el nivel más bajo, y después caliente el motor. {lacking, select, hot {Repita la prueba en caliente} load {Repita la prueba con carga} both {Repita la prueba en caliente y con carga} other {Repita la prueba otro día, en caliente y con carga}} o haga una prueba de hermeticidad con presión.',
+    'basis-combustion-gas':
+      'una prueba positiva no pasa; una sola negativa no descarta nada (práctica común)',
+    'level-below-min':
+      'Por debajo de MIN. Deje enfriar el motor, rellene hasta MAX y anote cuánto. Después busque la fuga.',
+    'level-above-max':
+      'Por encima de MAX. {engine, select, cold {Saque anticongelante hasta que el nivel baje a MAX. Si vuelve a subir, haga la prueba de gases de combustión.} hot {El anticongelante caliente se expande. Vuelva a leerlo en frío.} other {Léalo en frío. Si sigue por encima de MAX, saque anticongelante. Si vuelve a subir, haga la prueba de gases de combustión.}}',
+    'level-between-marks': 'Entre MIN y MAX.',
+    'level-at-max': 'En MAX.',
+    'level-within-uncertainty':
+      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, dentro de los ±{uncertainty} con que se puede leer un nivel.',
+    'level-litres-below-min':
+      '{amount} por debajo de la marca, es decir, por debajo de MIN. Deje enfriar el motor, rellene hasta MAX y después busque la fuga.',
+    'level-not-cold':
+      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, pero {engine, select, hot {el motor no estaba frío} other {el reporte no dice que el motor estaba frío}}. Vuelva a leerlo en frío.',
+    'level-below-mark':
+      '{amount} por debajo de la marca. Rellene hasta la marca y busque la pérdida si vuelve a bajar.',
+    'level-above-mark': 'Por encima de la marca. Saque anticongelante hasta la marca.',
+    'level-not-given':
+      'falta, y también belowMark. Indique level como below-min, between, at-max o above-max, o belowMark, por ejemplo {example}',
+    'level-contradicts-litres':
+      'es {level}, pero belowMark pone el nivel {side, select, at {en la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, con la marca en MAX{isMinKnown, select, yes { y MIN {minToMax} más abajo} other {}}. A eso corresponde {fitting}. Corrija level o belowMark.',
+    'basis-level-by-marks':
+      'nivel según sus marcas: por debajo de MIN no pasa; entre ellas y en MAX pasa (práctica común)',
+    'basis-level-uncertainty':
+      'un nivel se lee a ±{uncertainty} (k = 2): el doble del mayor entre {least} y el {percent, number} % de la capacidad (práctica común)',
+    'road-test-leak': 'Se vio una fuga. Encuéntrela y repárela.',
+    'road-test-lamp': 'Se encendió una luz de advertencia. Averigüe por qué antes de que salga el vehículo.',
+    'road-test-lamp-not-said':
+      'El reporte no dice si se encendió una luz de advertencia. Maneje otra vez y fíjese en ella.',
+    'road-test-leak-not-looked-for': 'Nadie buscó fugas. Revise por debajo mientras el motor está caliente.',
+    'road-test-not-driven': 'No se recorrió ninguna distancia. Maneje el vehículo y repita la prueba.',
+    'road-test-passed':
+      'Se manejó {minutes, plural, one {# minuto} other {# minutos}}{isDistanceKnown, select, yes {, {distance}} other {}}: sin luz de advertencia, sin fuga y con la temperatura correcta.',
+    'road-test-temperature-missing':
+      'Falta la temperatura más alta del anticongelante. Maneje {needed, plural, one {# minuto} other {# minutos}} o más y léala.',
+    'road-test-minutes-missing':
+      'Falta cuánto tiempo se manejó. Maneje {needed, plural, one {# minuto} other {# minutos}} o más e indique los minutos.',
+    'road-test-too-short':
+      '{minutes, plural, one {# minuto es muy poco} other {# minutos son muy pocos}} para saberlo. Maneje {needed, plural, one {# minuto} other {# minutos}} o más.',
+    'road-test-hot-by-alarm':
+      'El anticongelante llegó a {reached}; la alarma está a {alarm}. Deje que se enfríe y después revise el nivel, el aire atrapado, el ventilador, el termostato y el radiador.',
+    'road-test-hot-by-boiling':
+      'El anticongelante llegó a {reached}; hierve a unos {boils}. Deje que se enfríe y después revise el nivel, el aire atrapado, el ventilador, el termostato y el radiador.',
+    'road-test-thermostat-stuck-open':
+      'El anticongelante solo llegó a {reached}; el termostato abre a {opens}. Se quedó abierto: cámbielo.',
+    'road-test-sheet-lacks':
+      'El anticongelante llegó a {reached}, pero en la hoja de especificaciones {lacking, select, opening {falta la temperatura a la que abre el termostato. Agréguela} alarm {falta la alarma de temperatura alta. Agréguela} other {faltan la temperatura a la que abre el termostato y la alarma de temperatura alta. Agréguelas}} de la información del fabricante del vehículo.',
+    'basis-road-test-minutes':
+      'manejado al menos {minutes, plural, one {# minuto} other {# minutos}} (práctica común)',
+    'basis-road-test-boiling-point': 'punto de ebullición por la ley de Raoult e IAPWS-IF97, ±{uncertainty}',
+    'basis-road-test-no-boiling-point':
+      'sin punto de ebullición: no se conoce la concentración o la presión nominal del tapón',
+    'basis-road-test-alarm': 'demasiado caliente desde la alarma (la de la hoja de especificaciones)',
+    'basis-road-test-boiling-margin': 'demasiado caliente desde {margin} antes de hervir (práctica común)',
+    'basis-road-test-stuck-open':
+      'se quedó abierto si no llega a donde abre el termostato (el de la hoja de especificaciones) menos {margin} (práctica común)',
+    'warm-up-passed': 'Se calentó y se enfrió sin fuga, y el nivel se mantuvo.',
+    'warm-up-leak': 'Se vio una fuga. Encuéntrela y repárela.',
+    'warm-up-no-heat':
+      'No sale aire caliente en las rejillas: hay aire atrapado, falta anticongelante o el núcleo del calefactor está tapado. Revise el nivel y después purgue el sistema.',
+    'warm-up-thermostat-shut':
+      'El termostato no abrió. Deje el motor encendido hasta que abra, o cambie el termostato.',
+    'warm-up-not-steady':
+      'La temperatura no se estabilizó: hay aire atrapado o el flujo es malo. Purgue el sistema y vuelva a calentarlo.',
+    'warm-up-no-fan':
+      'El ventilador no encendió. Revise el ventilador, el relevador y el sensor; en un ventilador viscoso revise el clutch, que ruge cuando acopla.',
+    'warm-up-level-sank':
+      'En frío el nivel quedó por debajo de la marca. Rellene y busque la pérdida si vuelve a bajar.',
+    'warm-up-leak-not-looked-for': 'Nadie buscó fugas. Revise mientras el motor está caliente.',
+    'warm-up-thermostat-not-seen':
+      'Nadie vio abrir el termostato. Deje el motor encendido hasta que las dos mangueras estén calientes.',
+    'warm-up-temperature-not-watched':
+      'Nadie vigiló la temperatura. Deje el motor encendido hasta que se estabilice.',
+    'warm-up-level-not-read': 'No se leyó el nivel con el motor otra vez frío. Léalo cuando se enfríe.',
+    'warm-up-level-above-mark':
+      'En frío el nivel quedó por encima de la marca. Saque anticongelante hasta la marca.',
+    'basis-warm-up':
+      'calentamiento: termostato abierto, aire caliente donde hay calefacción, temperatura estable, nivel en la marca en frío (práctica común)',
     // belt
+    'belt-ribs-seated': 'costillas asentadas',
+    'belt-alignment': 'alineación',
+    'belt-wear': 'desgaste',
+    'belt-good': 'La banda está como debe, hasta donde se revisó.',
+    'belt-ribs-not-seated':
+      'Las costillas no están asentadas en sus ranuras. Asiente la banda y vuelva a revisarla.',
+    'belt-ribs-not-seated-on':
+      'Las costillas no están asentadas en: {pulleys}. Asiente la banda y vuelva a revisarla.',
+    'belt-out-of-line':
+      'Desalineada {angle, number}° ({offset} en {span}); el límite es 0.33°. Alinee las poleas.',
+    'belt-worn': 'El calibrador muestra desgaste. Cambie la banda.',
+    'belt-tensioner-out-of-range':
+      'El tensor está fuera de su rango. Revise la longitud de la banda y el tensor.',
+    'belt-contaminated':
+      'Hay aceite o anticongelante en la banda. Encuentre de dónde viene y después cambie la banda.',
+    'belt-driven-too-fast':
+      'La polea conducida gira más rápido de lo que la banda puede moverla (patinaje de {slip, number} %). ¿Están cambiadas las dos velocidades o los diámetros?',
+    'belt-nothing-checked': 'No se revisó nada. Revise las costillas, la alineación y el desgaste.',
+    'belt-not-checked': 'Sin revisar: {parts}.',
+    'belt-alignment-angle':
+      '{isInLine, select, yes {Alineada} other {Desalineada}}: {angle, number}°, máximo 0.33°.',
+    'belt-slip': 'La banda patina {slip, number} %; no hay un límite para evaluar el patinaje.',
+    'belt-slip-negative':
+      'Un patinaje negativo es una lectura equivocada. ¿Están cambiadas las dos velocidades o los diámetros?',
+    'belt-designation-kept': '{designation} no es una designación PK y se guarda como texto.',
+    'belt-designation-ribs':
+      '{designation} tiene {ribs, plural, one {# costilla} other {# costillas}}; una banda PK tiene de 2 a 24, y van primero, por ejemplo 6PK1880',
+    'belt-designation-length':
+      '{designation} mide {length, number} mm; una banda PK mide de 300 a 9,000 mm. La longitud va en mm, por ejemplo 6PK1880',
+    'belt-slip-above-100': '{slip, number} % no debe pasar de 100 %',
+    'basis-belt-profile':
+      'perfil PK: costillas a {pitch, number} mm, longitud efectiva en mm (ISO 9981, ISO 9982)',
+    'basis-belt-alignment':
+      'alineación = atan(desplazamiento/tramo), límite 0.58 mm en 100 mm = 0.33° (SAE J1596)',
+    'basis-belt-slip': 'patinaje = 100·(1 - N2·d2/(N1·d1))',
     // fastening
+    'torque-set-within': '{count, plural, one {# tornillo} other {# tornillos}} entre {least} y {most}.',
+    'torque-set-not-judged': 'No se conoce el torque de {fastener}, así que estos valores no se evaluaron.',
+    'torque-set-missing':
+      '{missing, plural, one {Falta # de {expected, number}. Apriételo ahora} other {Faltan # de {expected, number}. Apriételos ahora}}, antes de que salga el vehículo, y envíe los {expected, number}.',
+    'torque-set-then-angle': 'Después {angle}, que esta lectura no muestra.',
+    'torque-set-over-tightened':
+      '{which, select, one {El tornillo {positions} está demasiado apretado} all {Los {count, number} tornillos están demasiado apretados} other {Los tornillos {positions} están demasiado apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}}, máximo {most}. Antes de que salga el vehículo, {which, select, one {aflójelo, {isTurnedByAngle, select, yes {instale uno nuevo} other {revíselo junto con su rosca o instale uno nuevo}} y vuelva a apretarlo} other {aflójelos, {isTurnedByAngle, select, yes {instale nuevos} other {revíselos junto con sus roscas o instale nuevos}} y vuelva a apretarlos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.{isTurnedByAngle, select, yes { Un tornillo que se aprieta por ángulo se estira.} other {}}',
+    'torque-set-under-tightened':
+      '{which, select, one {El tornillo {positions} está poco apretado} all {Los {count, number} tornillos están poco apretados} other {Los tornillos {positions} están poco apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}}, mínimo {least}. Antes de que salga el vehículo, {which, select, one {apriételo} other {apriételos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.',
+    'torque-set-maybe-over-tightened':
+      '{which, select, one {El tornillo {positions} puede estar demasiado apretado} all {Los {count, number} tornillos pueden estar demasiado apretados} other {Los tornillos {positions} pueden estar demasiado apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}} ±{percent, number} %, máximo {most}. Mida otra vez con una herramienta mejor. Si {which, select, one {está} other {están}} por encima, {which, select, one {aflójelo, {isTurnedByAngle, select, yes {instale uno nuevo} other {revíselo junto con su rosca o instale uno nuevo}} y vuelva a apretarlo} other {aflójelos, {isTurnedByAngle, select, yes {instale nuevos} other {revíselos junto con sus roscas o instale nuevos}} y vuelva a apretarlos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.{isTurnedByAngle, select, yes { Un tornillo que se aprieta por ángulo se estira.} other {}}',
+    'torque-set-maybe-under-tightened':
+      '{which, select, one {El tornillo {positions} puede estar poco apretado} all {Los {count, number} tornillos pueden estar poco apretados} other {Los tornillos {positions} pueden estar poco apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}} ±{percent, number} %, mínimo {least}. Mida otra vez con una herramienta mejor, o {which, select, one {apriételo} other {apriételos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.',
+    'torque-set-unit-slip':
+      'Todos están unas {times} veces {direction, select, too-much {por encima} other {por debajo}}: es probable que se tomaran {taken} por {meant}. Revise primero la unidad de medida del torquímetro.',
+    'torque-set-too-many':
+      '{isNamed, select, yes {{torques, plural, one {# torque} other {# torques}} para {fastener}, que tiene {expected, plural, one {# tornillo} other {# tornillos}}} other {{torques, plural, one {# torque} other {# torques}} para {expected, plural, one {# tornillo} other {# tornillos}}}}. Cuente cada tornillo una vez',
+    'torque-set-empty': 'indique cada torque, o setTo con la cantidad de tornillos apretados a ese valor',
+    'torque-set-count-not-whole': '{count} debe ser un número entero de 0 a 1,000',
+    'torque-min-above-max': '{min} es más que max, {max}',
+    'torque-tolerance-outside': '{percent} debe estar entre 0 y menos de 100',
+    'basis-torque-setting': 'ajuste del torquímetro: aceptación simple',
+    'basis-torque-measured':
+      'medido: banda de guarda de ±{percent, number} % ({source, select, standard {ISO 6789} other {la indicada para la herramienta}})',
+    'basis-torque-limits-of-sheet': 'torque mínimo y máximo de la hoja de especificaciones',
+    'basis-torque-tolerance':
+      '{torque} ±{percent, number} % ({source, select, sheet {hoja de especificaciones} other {práctica común}})',
     // coolant
     'ethylene-glycol': 'etilenglicol',
     'propylene-glycol': 'propilenglicol',
     'mixing-water': 'agua desmineralizada o destilada',
+    'coolant-boils-at':
+      'El {base} al {strength, number} % hierve a {boilsAt} {cap, select, capped {con un tapón de {rating}} other {sin presión}}, {place, select, barometer {con el barómetro en {barometer}} elevation {a {elevation} de altitud} other {al nivel del mar (no se conoce la altitud)}}.',
+    'coolant-tap-water':
+      'Se agregó agua de la llave, que es solo para una emergencia: sus minerales dejan sarro y su cloruro corroe. Cambie el anticongelante en el próximo servicio.',
+    'coolant-nearly-neat':
+      '{strength, number} % en masa es glicol casi sin diluir. El punto de ebullición se calcula hasta 90 % en masa.',
+    'freeze-point-warmer-than-water':
+      '{value, number} °C es más caliente que los 0 °C del agua sola. ¿Eran {negative, number} °C, o {value, number} °F?',
+    'freeze-point-colder-than-any':
+      '{value, number} °C es más frío que cualquier mezcla de glicol y agua. ¿Eran {value, number} °F?',
+    'refractive-index-outside':
+      '{value} está fuera de 1.3330 (agua) a 1.4400 (glicol sin diluir) a 20 °C. Ponga el instrumento en cero con agua. ¿O era un valor en Brix?',
+    'brix-outside': '{value, number} está fuera de 0 (agua) a 60. ¿Era un % en volumen o una temperatura?',
+    'saturation-line-temperature':
+      '{value, number} °C está fuera de la línea de saturación del agua, de 0 a 373.946 °C.',
+    'saturation-line-pressure':
+      '{value, number} kPa absolutos está fuera de la línea de saturación del agua, de 0.611213 a 22064 kPa.',
+    'basis-boil-over':
+      'ley de Raoult con la línea de saturación del agua (IAPWS-IF97, región 4); {strength, number} % en volumen = {mass, number} % en masa; exacto a ±{uncertainty}',
+    'basis-freezing-table':
+      'ASHRAE Handbook Fundamentals 2001, puntos de congelación de {base} y agua, interpolación lineal',
+    'basis-refraction-table':
+      'CRC Handbook of Chemistry and Physics, edición 102, índice de refracción de etilenglicol y agua a 20 °C, interpolación lineal',
     // coolant-condition
+    'coolant-within-limits': 'El anticongelante está dentro de sus límites.',
+    'coolant-nothing-judged':
+      'Nada de esto tiene un límite con qué juzgarlo. Ponga los límites en la hoja de especificaciones.',
+    'coolant-oily':
+      'Hay aceite en el anticongelante. Encuentre por dónde entra antes de llenar: primero el enfriador de aceite, luego el empaque de la cabeza.',
+    'coolant-rusty': 'Hay óxido en el anticongelante. Lave el sistema y llénelo de nuevo.',
+    'coolant-particles': 'Hay partículas en el anticongelante. Lave el sistema y llénelo de nuevo.',
+    'coolant-cloudy': 'Está turbio. Deje reposar una muestra o mándela a un laboratorio.',
+    'coolant-value':
+      '{what, select, ph {pH {value, number}} nitrite {Nitrito {value, number} mg/L} molybdate {Molibdato {value, number} mg/L} sca {Aditivo SCA {value, number} unidades por galón de EE. UU.} other {Reserva alcalina {value, number} mL}}',
+    'coolant-acid': '{measured}: el anticongelante es ácido y ataca el metal. Drene, lave y llene de nuevo.',
+    'coolant-value-too-low':
+      '{measured}, se necesita al menos {least, number}{cavitation, select, yes {: la cavitación puede perforar las camisas húmedas} other {}}.',
+    'coolant-value-too-high': '{measured}, se permite {most, number} como máximo.',
+    'coolant-ph-stays-low': 'Pruebe otra vez con un medidor. Si sigue bajo, cambie el anticongelante.',
+    'coolant-ph-stays-high': 'Pruebe otra vez con un medidor. Si sigue alto, cambie el anticongelante.',
+    'coolant-protection-used-up': 'Su protección contra la corrosión se agotó: cambie el anticongelante.',
+    'coolant-add-dose':
+      'Agregue {amount} de {product}, haga funcionar el motor hasta que se mezcle y pruebe otra vez.',
+    'coolant-additive': 'aditivo',
+    'coolant-add-extender':
+      'Agregue el extensor propio de este anticongelante o cambie el anticongelante. Después pruebe otra vez.',
+    'coolant-add-additive':
+      'Agregue aditivo según su etiqueta, haga funcionar el motor hasta que se mezcle y pruebe otra vez.',
+    'coolant-too-much-additive':
+      'De más deja depósitos y desgasta los sellos de la bomba de agua: drene una parte y rellene sin aditivo.',
+    'coolant-value-no-limit': '{measured}: no se conoce un límite.',
+    'nitrite-not-relied-on': '{measured} no se juzga: el anticongelante {technology} no depende del nitrito.',
+    'nitrite-no-wet-liners': '{measured} no se juzga: el motor no tiene camisas húmedas que proteger.',
+    'nitrite-if-wet-liners':
+      '{measured}: es poco si el motor tiene camisas húmedas, que necesitan {least, number}. Agregue wetLiners a la hoja de especificaciones.',
+    'test-strip-expired': 'La tira reactiva caducó el {expiredOn}. Pruebe otra vez con una nueva.',
+    'test-strip-for-conventional':
+      'Las tiras para SCA son para anticongelante convencional y no miden nada en anticongelante {technology}. Use una tira para ácidos orgánicos o mande una muestra.',
+    'test-strip-for-organic-acid':
+      'Las tiras para ácidos orgánicos no miden nada en anticongelante convencional (IAT). Use una tira para SCA o para nitrito.',
+    'test-strip-beside-other-method':
+      'Se dio una tira, pero el método es {method}. Ponga test-strip como método o quite strip.',
+    'test-strip-beside-laboratory':
+      'Se dio una tira junto con laboratory. Mande lo que midió la tira y lo que encontró el laboratorio como dos lecturas.',
+    'coolant-value-given-twice':
+      'Es {typed, number}, y los valores del laboratorio tienen {reported, number}. Dé uno solo.',
+    'ph-outside': '{value, number} no es un pH. Debe estar entre 0 y 14.',
+    'laboratory-value': 'Laboratorio: {name} {value, number} {unit}',
+    'laboratory-value-without-unit': 'Laboratorio: {name} {value, number}',
+    'laboratory-value-no-limit': '{measured}. El reporte no da un límite.',
+    'laboratory-says': 'El laboratorio dice: {remarks}',
+    'laboratory-min-above-max': '{name}: min {min, number} es mayor que max {max, number}.',
+    'basis-coolant-appearance': 'aspecto (práctica común); el color nunca es evidencia',
+    'basis-test-strip':
+      'medido con una tira reactiva ({kind, select, sca {SCA} nitrite {nitrito} organic {ácidos orgánicos} ph {pH} other {punto de congelación}})',
+    'basis-laboratory-report': 'reporte de laboratorio; los demás valores según los límites que trae',
+    'basis-laboratory-report-of':
+      'reporte de laboratorio: {parts}; los demás valores según los límites que trae',
+    'laboratory-report-number': 'reporte {number}',
+    'laboratory-sampled-on': 'muestra del {on}',
+    'basis-coolant-acid': 'un pH menor que 7 es ácido y no pasa en ningún anticongelante (práctica común)',
+    'basis-nitrite-with-molybdate':
+      'nitrito con molibdato, como lo tiene ASTM D6210 para anticongelante nuevo (de memoria)',
+    'basis-reserve-alkalinity': 'reserva alcalina según ASTM D1121',
+    'basis-coolant-range':
+      '{what, select, ph {pH} nitrite {Nitrito} molybdate {Molibdato} sca {Aditivo SCA} other {Reserva alcalina}} {limits, select, least {al menos {least, number}} most {como máximo {most, number}} other {al menos {least, number}, como máximo {most, number}}}{what, select, ph {} sca { unidades por galón de EE. UU.} nitrite { mg/L} molybdate { mg/L} other { mL}} ({source, select, sheet {hoja de especificaciones} heavyDuty {práctica común, IAT de servicio pesado} noat {NOAT en uso, de memoria de la práctica en servicio pesado} other {anticongelante convencional alrededor de camisas húmedas, de memoria de la práctica en servicio pesado}})',
+    'basis-nitrite-if-wet-liners':
+      'Nitrito al menos {least, number} mg/L si las camisas son húmedas (anticongelante convencional, de memoria de la práctica en servicio pesado)',
+    'coolant-additive-named': '{product}',
     // strength
+    'strength-read':
+      'Lectura: {how, select, within {{freezePoint}, {strength, number} % en volumen} least {al menos {freezePoint}, más de {strength, number} % en volumen} other {{strength, number} % en volumen}}.',
+    'strength-not-known': 'No se conoce la concentración.',
+    'freeze-point-no-table':
+      'Ninguna tabla convierte {by, select, brix {los grados Brix} other {un índice de refracción}} en la concentración de {base}. Lea su punto de congelación en una escala para {base}.',
+    'freeze-point-instrument-off-zero':
+      'El instrumento marcó {shown}, por encima del punto de congelación del agua: se toma como agua sola. Póngalo en cero con agua.',
+    'freeze-point-mixed-bases':
+      'En el sistema hay o puede haber etilenglicol y propilenglicol: ninguna escala mide una mezcla de bases. Lave el sistema, llénelo y mida otra vez.',
+    'freeze-point-other-scale':
+      'Se leyó en una escala para {scale}, pero el anticongelante es de {base}. Léalo otra vez en una escala para {base}.',
+    'freeze-point-no-low-temperature':
+      'No se conoce la temperatura mínima de este vehículo ni de su patio, así que no se juzgó la protección en sí.',
+    'freeze-point-beyond-table':
+      'No se conoce su punto de congelación: la tabla termina en {end, number} %. Dilúyalo con un poco de agua desmineralizada o destilada y mida otra vez.',
+    'freeze-point-protects-too-little':
+      'Protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}).',
+    'freeze-point-at-table-end':
+      'Protege al menos hasta {end}, donde termina la tabla; se necesita {needed} (temperatura mínima {lowest} menos {margin}).',
+    'freeze-point-too-close':
+      'No se puede saber por poco: protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}). Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+    'strength-too-weak':
+      'Demasiado diluido: {strength, number} % en volumen. Se necesita al menos {least, number} contra la corrosión y la ebullición, en cualquier clima.',
+    'strength-close-to-least':
+      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se necesita al menos {least, number}. Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+    'strength-close-to-most':
+      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se permite {most, number} como máximo. Lo aclara un instrumento más fino.',
+    'strength-too-strong':
+      'Demasiado concentrado: {known, select, no {más de {strength, number}} other {{strength, number}}} % en volumen, {most, number} como máximo. Drene un poco y repóngalo con agua desmineralizada o destilada.',
+    'strength-beyond-table':
+      'Más concentrado de lo que alcanza la tabla (más de {strength, number} % en volumen), así que no se sabe si pasa del {most, number} % permitido. Diluya una muestra con otro tanto de agua desmineralizada o destilada y mida esa.',
+    'basis-coolant-base-assumed': 'no se dio la base: se toma como etilenglicol',
+    'basis-coolant-base-of-sheet': 'no se dio la base: {base} según la hoja de especificaciones',
+    'basis-freeze-point-uncertainty':
+      'incertidumbre de {method, select, refractometer {un refractómetro} hydrometer {un densímetro} strip {una tira reactiva} index {un índice de refracción} brix {una lectura en Brix} other {un porcentaje en volumen}} ±{uncertainty} (k = 2), {source, select, astm {ASTM D3321} other {práctica común}}',
+    'basis-freeze-margin': 'margen de {margin} por debajo de la temperatura mínima (práctica común)',
+    'basis-strength-limits':
+      'al menos {least, number} % en volumen (ASTM D6210), como máximo {most, number} % en volumen ({source, select, sheet {hoja de especificaciones} other {ASTM D6210}})',
     // filling
+    'fill-stays-more-than-capacity': '{stays} es más de lo que cabe en el sistema, {capacity}.',
+    'refill-needs-more-room':
+      'Para {target, number} % se necesitan {concentrate} de anticongelante concentrado, pero solo se drenaron {room}. Drene también el bloque del motor y la calefacción.',
+    'refill-too-strong-already':
+      '{target, number} % es menos de lo que resulta con lo que queda en el sistema. Drene también el bloque del motor y la calefacción.',
+    'refill-cannot-reach':
+      'Desde {strength, number} % no se llega a {target, number} % reponiendo con {refill, number} %. Lo que se repone debe ser al menos tan {needed, select, strong {concentrado} other {diluido}} como la concentración deseada.',
+    'drain-and-replace':
+      'Drene {drain} de {capacity} y repóngalo con {refill, select, water {agua desmineralizada o destilada} other {anticongelante al {refillStrength, number} %}}: {result, number} % ya mezclado.',
+    'basis-drain-and-replace':
+      'x = V·(C_t - C_0)/(C_r - C_0), concentraciones en volumen, los volúmenes se suman',
+    'fill-done': 'Entraron {added} en {empty} que estaban vacíos.',
+    'fill-drained-not-known':
+      'No se sabe cuánto se drenó, así que no se puede saber si hay aire atrapado. Indique drained.',
+    'fill-came-in-low':
+      'Llegó con nivel bajo y el volumen que se puede drenar no está en la hoja de especificaciones, así que no se sabe cuánto debía entrar.',
+    'fill-short-without-air':
+      'Entraron {missing} menos de lo que el sistema debía recibir, pero la revisión de calentamiento muestra que no hay aire atrapado.',
+    'fill-short-not-topped-up':
+      'Entraron {missing} menos de lo que el sistema debía recibir, y no se rellenó hasta la marca. Rellene antes de arrancar el motor y reporte todo lo que entró.',
+    'fill-short-by-vacuum':
+      'Entraron {missing} menos de lo que el sistema debía recibir; el vacío deja hasta {air} de aire. Rellene hasta la marca antes de arrancar el motor. Después reporte todo lo que entró y diga si se rellenó hasta la marca (toppedUpToMark).',
+    'fill-short-air-trapped':
+      'Entraron {missing} menos de lo que el sistema debía recibir{toppedUp, select, yes {, aunque se rellenó hasta la marca} other {}}: hay aire atrapado. Purgue y haga la revisión de calentamiento: termostato abierto, aire caliente en las rejillas, temperatura estable, nivel en la marca en frío.',
+    'fill-more-than-capacity':
+      '{field, select, added {added} other {drained}}: {volume} es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
+    'fill-strength': 'Ya mezclado con lo que quedó en el sistema: alrededor de {strength, number} %.',
+    'fill-strength-too-weak':
+      'Ya mezclado con lo que quedó en el sistema: alrededor de {strength, number} %, demasiado diluido. Agregue anticongelante concentrado sin diluir y revise el punto de congelación.',
+    'freeze-point-read-too-soon':
+      'El punto de congelación de este trabajo se leyó antes de agregar esto. Léalo otra vez.',
+    'basis-shortfall': 'faltante = lo que salió - lo que entró',
+    'basis-trapped-air':
+      'aire atrapado si faltan más de {allowed}, lo mayor entre {least} y {share, number} % de {of, select, capacity {la capacidad} other {lo que se drenó}} (práctica común)',
+    'coolant-other-base-remains':
+      'Todavía hay {base} en el sistema; con drenar no sale. Lave y después llene. Hasta entonces no cuenta ninguna lectura del punto de congelación.',
+    'coolant-other-base-poured':
+      'Se agregó anticongelante con {poured} a un sistema con {other}. Lávelo y llénelo de nuevo. Con solo drenar queda alrededor de un tercio en el bloque del motor y la calefacción, y ninguna lectura del punto de congelación cuenta hasta que se lave.',
+    'caution-other-technology':
+      'Se agregó anticongelante {poured} a un sistema hecho para {meant}{share, select, known { ({percent, number} % de la capacidad en total)} other {}}{shortens, select, yes {: cuente la duración del anticongelante que dura menos y pruebe el anticongelante} other {}}. El color no dice nada de la tecnología.',
+    'basis-other-technology':
+      'otra tecnología importa por encima de {percent, number} % de la capacidad en total (práctica común)',
+    'top-up-added':
+      '{what, select, water {Se agregaron {added} de agua} premix {Se agregaron {added} de anticongelante al {strength, number} %} other {Se agregaron {added} de anticongelante}}{mixed, select, known {: alrededor de {result, number} % ya mezclado} other {}}.',
+    'top-up-more-than-capacity':
+      'Eso es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
+    'top-up-water-weakens': 'El agua diluye el anticongelante: revise el punto de congelación de inmediato.',
+    'top-up-not-judged': 'No hay un límite para juzgar un solo relleno; se vigila si se repiten.',
+    'basis-top-up-strength':
+      'C = (C_0·(V - a) + C_r·a)/V, concentraciones en volumen, rellenado hasta la marca',
     // evaluation
     // readings
     // follow-ups
@@ -134,6 +541,34 @@ export const SPANISH: LanguageFile = {
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
     // usage
+    'usage-unit-slip':
+      '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
+    'usage-went-back':
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+    'usage-too-fast':
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
+    'usage-contradicted':
+      '{by, select, manager {Una lectura posterior que aceptó un encargado concuerda} other {Las lecturas posteriores con al menos un día entre ellas concuerdan}} con el historial solo sin esta: {figures, select, one {{first}} two {{first} y {last}} other {de {first} a {last}}}.',
+    'usage-in-the-future':
+      'Cuando llegó la lectura, su hora estaba adelantada a la del servidor. Revise el reloj del dispositivo.',
+    'usage-expected-below-zero': 'el uso diario esperado debe ser 0 o más, no {perDay}',
+    'usage-both-held': '{odometer} {engineHours}',
+    'usage-item-not-an-object': 'no es un objeto',
+    'usage-item-field-unknown': 'no es un campo conocido aquí',
+    'usage-item-without-vehicle': 'falta; indique vehicleId o unitNumber',
+    'usage-item-vehicle-id': 'no es un identificador de vehículo (un UUID)',
+    'usage-item-unit-number': 'no es un número de unidad',
+    'usage-item-vehicle-unknown': '{vehicle} no es un vehículo de esta flota',
+    'usage-item-without-counter': 'falta; indique odometer, engineHours o los dos',
+    'usage-item-flag': 'no es true ni false',
+    'usage-item-source': 'no es una fuente conocida. Las conocidas son {sources}',
+    'usage-batch-not-an-object': 'se necesita un objeto JSON con una lista "readings"',
+    'usage-batch-not-a-list': 'no es una lista',
+    'usage-batch-size':
+      'tiene {count, plural, one {# lectura} other {# lecturas}}; se aceptan de 1 a {most, number} a la vez',
+    'usage-kept-not-believed': 'se guarda sin tomarse en cuenta. {why}',
+    'usage-already-settled':
+      'Esta lectura está {status, select, held {retenida} accepted {aceptada} discarded {descartada} voided {anulada} other {duplicada}}. Solo se puede {needed, select, held {resolver una lectura retenida} other {anular una lectura aceptada}}.',
     // loss
     // reliability
     // visits
@@ -215,6 +650,15 @@ export const SPANISH: LanguageFile = {
     'basis-card-dose': 'dosis: de {from, number} a {to, number} (la mitad entre los límites, o un cuarto más que el mínimo; práctica común), por lo que aumenta la botella',
     'basis-card-torque-tolerance': 'tolerancia del torque ±{percent, number} % donde la hoja de especificaciones no tiene (práctica común)',
     // statistics
+    'probability-outside-0-to-1': 'una probabilidad debe estar entre 0 y 1, no {value}',
+    'probability-not-between-0-and-1': 'una probabilidad debe ser más de 0 y menos de 1, no {value}',
+    'degrees-of-freedom-not-whole': 'debe ser un número entero desde 1, no {value}',
+    'cusum-slack-not-above-zero': 'holgura de {value}: debe ser más de 0',
+    'cusum-limit-below-zero': 'límite de {value}: no debe ser negativo',
+    'cusum-run-not-finite': 'una serie de {value} valores: debe ser positiva y finita',
+    'trend-needs-two-values': 'una tendencia necesita al menos dos valores, no {count, number}',
+    'median-needs-a-value': 'una mediana necesita al menos un valor',
+    'slope-needs-two-places': 'una pendiente necesita puntos en dos lugares distintos o más',
     // job-card-page
     'reading-hold-test': 'prueba de hermeticidad',
     'reading-freeze-point': 'punto de congelación',

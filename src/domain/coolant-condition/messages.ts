@@ -1,0 +1,62 @@
+import { messages } from '../message.js';
+
+/** What is measured of a coolant. */
+const WHAT = ['ph', 'nitrite', 'molybdate', 'sca', 'reserve-alkalinity'] as const;
+const YES_NO = ['yes', 'no'] as const;
+/** A value as it was measured: `coolant-value` or `laboratory-value`. */
+const MEASURED = { measured: 'message' } as const;
+
+export const message = messages({
+  'coolant-within-limits': {},
+  'coolant-nothing-judged': {},
+  'coolant-oily': {},
+  'coolant-rusty': {},
+  'coolant-particles': {},
+  'coolant-cloudy': {},
+  'coolant-value': { what: WHAT, value: 'number' },
+  'coolant-acid': MEASURED,
+  'coolant-value-too-low': { ...MEASURED, least: 'number', cavitation: YES_NO },
+  'coolant-value-too-high': { ...MEASURED, most: 'number' },
+  'coolant-ph-stays-low': {},
+  'coolant-ph-stays-high': {},
+  'coolant-protection-used-up': {},
+  'coolant-add-dose': { amount: 'text', product: 'message' },
+  'coolant-additive': {},
+  'coolant-additive-named': { product: 'text' },
+  'coolant-add-extender': {},
+  'coolant-add-additive': {},
+  'coolant-too-much-additive': {},
+  'coolant-value-no-limit': MEASURED,
+  'nitrite-not-relied-on': { ...MEASURED, technology: 'text' },
+  'nitrite-no-wet-liners': MEASURED,
+  'nitrite-if-wet-liners': { ...MEASURED, least: 'number' },
+  'test-strip-expired': { expiredOn: 'text' },
+  'test-strip-for-conventional': { technology: 'text' },
+  'test-strip-for-organic-acid': {},
+  'test-strip-beside-other-method': { method: 'text' },
+  'test-strip-beside-laboratory': {},
+  'coolant-value-given-twice': { typed: 'number', reported: 'number' },
+  'ph-outside': { value: 'number' },
+  'laboratory-value': { name: 'text', value: 'number', unit: 'text' },
+  'laboratory-value-without-unit': { name: 'text', value: 'number' },
+  'laboratory-value-no-limit': MEASURED,
+  'laboratory-says': { remarks: 'text' },
+  'laboratory-min-above-max': { name: 'text', min: 'number', max: 'number' },
+  'basis-coolant-appearance': {},
+  'basis-test-strip': { kind: ['sca', 'nitrite', 'organic', 'ph', 'freezing'] },
+  'basis-laboratory-report': {},
+  'basis-laboratory-report-of': { parts: 'list' },
+  'laboratory-report-number': { number: 'text' },
+  'laboratory-sampled-on': { on: 'text' },
+  'basis-coolant-acid': {},
+  'basis-nitrite-with-molybdate': {},
+  'basis-reserve-alkalinity': {},
+  'basis-coolant-range': {
+    what: WHAT,
+    limits: ['least', 'most', 'both'],
+    least: 'number',
+    most: 'number',
+    source: ['sheet', 'heavyDuty', 'noat', 'wetLiners'],
+  },
+  'basis-nitrite-if-wet-liners': { least: 'number' },
+});
