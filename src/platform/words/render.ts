@@ -38,10 +38,9 @@ const lists = new Map<string, Intl.ListFormat>();
 export function textOf(words: Words, reader: Reader): string {
   if (typeof words === 'string') return words;
   if (words.code === LEGACY) return String(words.values['text'] ?? '');
-  const format = formatOf(words.code, reader.language);
-  if (format === null) return words.code;
   try {
-    return String(format.format(argumentsOf(words, reader)));
+    const format = formatOf(words.code, reader.language);
+    return format === null ? words.code : String(format.format(argumentsOf(words, reader)));
   } catch {
     return words.code;
   }

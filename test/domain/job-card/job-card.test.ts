@@ -334,7 +334,7 @@ describe('the steps of a job card', () => {
   // km: common practice, no source.
   it('carry the numbers, in the reader’s units', () => {
     const { steps } = draw(lines('coolant:flush'));
-    const text = (name: string) => steps.find(({ step }) => step === name)?.text;
+    const text = (name: string) => steps.find(({ step }) => step === name)?.message;
     expect(text('drain')).toMatch(/about 9\.5 L$/);
     expect(text('hold-test')).toBe(
       'Hold test by vacuum, engine cold. Pull 65 kPa, close the valve, wait 5 min. It may drop 2.8 kPa.',
@@ -344,10 +344,10 @@ describe('the steps of a job card', () => {
       'Fill: 7 L of neat concentrate first, then up to 2.5 L of demineralised or distilled water',
     );
     expect(text('top-up-to-mark')).toMatch(
-      /before starting the engine; the vacuum leaves up to 2\.2 L of air/,
+      /before starting the engine: the vacuum leaves up to 2\.2 L of air/,
     );
     expect(text('recheck')).toMatch(/within 3 days or 160 km$/);
-    const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.text);
+    const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.message);
     expect(us.join()).toMatch(
       /about 10 qt.*Pull 19 inHg, .* may drop 0\.8 inHg.*7\.5 qt of neat concentrate.*3 days or 100 mi/,
     );
@@ -356,7 +356,7 @@ describe('the steps of a job card', () => {
 
   it('name each part once, with its item', () => {
     const { steps } = draw(lines('drive-belt:replace:accessory', 'idler:replace', 'egr-cooler:clean'));
-    const text = steps.map((step) => step.text);
+    const text = steps.map((step) => step.message);
     expect(text).toContain('Remove: drive belt (accessory) and idler');
     expect(text).toContain('Clean: EGR cooler');
   });
@@ -372,7 +372,7 @@ describe('the steps of a job card', () => {
 
 describe('a job that lets some of the coolant out', () => {
   const text = (card: ReturnType<typeof draw>, name: string) =>
-    card.steps.find(({ step }) => step === name)?.text ?? '';
+    card.steps.find(({ step }) => step === name)?.message ?? '';
 
   // Common practice, no source: 15 % of the 9.5 L that drain are 1.425 L, at 50 % half of it
   // concentrate.
@@ -427,7 +427,7 @@ describe('a job that lets no coolant out', () => {
       'top-up',
       'road-test',
     ]);
-    const words = card.steps.map((step) => step.text).join();
+    const words = card.steps.map((step) => step.message).join();
     expect(words).toMatch(
       /Close both shut-off valves.*If it has none, drain to below it.*Open the filter's shut-off valves/,
     );
@@ -444,7 +444,7 @@ describe('a job that lets no coolant out', () => {
 describe('what keeps a mechanic safe', () => {
   const words = (asked: WorkLine[], over: Partial<JobCardInput> = {}) => {
     const { steps, cautions } = draw(asked, over);
-    return { steps: steps.map(({ text }) => text).join('\n'), cautions: cautions.join('\n') };
+    return { steps: steps.map(({ message }) => message).join('\n'), cautions: cautions.join('\n') };
   };
 
   // Common practice, no source: a hose that can be held in the hand is below about 50 °C, 120 °F in
@@ -476,7 +476,7 @@ describe('what keeps a mechanic safe', () => {
     'water-pump:replace',
   ])('begins %s with a cool system, whether it drains or not', (work) => {
     const { steps, cautions } = draw(lines(work));
-    expect(steps[0]).toEqual({ step: 'cool', text: expect.stringMatching(/^Engine off\. Wait until/) });
+    expect(steps[0]).toEqual({ step: 'cool', message: expect.stringMatching(/^Engine off\. Wait until/) });
     expect(cautions.join()).toMatch(/Never open a hot system/);
   });
 
@@ -510,7 +510,7 @@ describe('what keeps a mechanic safe', () => {
       expect(names.slice(at - 2, at + 3)).toEqual([
         ...['warm-up', 'cool-down', 'test', 'read-strength', 'top-up'],
       ]);
-      expect(steps[at]?.text).toMatch(
+      expect(steps[at]?.message).toMatch(
         /^Combustion-gas test: with the engine cold, .*hot and under load\. A negative test closes the finding.*Let it cool before/,
       );
       expect(cautions.join()).toMatch(/leads the exhaust outside/);
@@ -560,7 +560,7 @@ describe('coolant that lacks additive', () => {
       ...over,
     });
   const names = (card: ReturnType<typeof draw>) => card.steps.map(({ step }) => step);
-  const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.text;
+  const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.message;
 
   // By hand: from 0.5 to 2.25 units a gallon in 14 L, 1 pt raising a gallon by 10: 0.175 · 14 /
   // 3.785 = 0.647 pt, measured out as 1 pt.
@@ -594,10 +594,10 @@ describe('a machine that counts engine hours alone', () => {
   // 160 km are 4 h at 25 h for 1,000 km: common practice, no source.
   it.each(['us', 'si'] as const)('gets no distance in %s', (units) => {
     const card = draw(lines('coolant:flush', 'water-pump:replace'), { units, isHourOnly: true });
-    expect(card.steps.at(-1)?.text).toBe(
+    expect(card.steps.at(-1)?.message).toBe(
       'Recheck the level, cold, after the first run: within 3 days or 4 h',
     );
-    expect(card.steps.map(({ text }) => text).join()).not.toMatch(/\bmi\b|\bkm\b|drive\b|Road/);
+    expect(card.steps.map(({ message }) => message).join()).not.toMatch(/\bmi\b|\bkm\b|drive\b|Road/);
   });
 });
 
@@ -670,13 +670,13 @@ describe('a job card', () => {
   });
 
   it('tells what a part that is adjusted has tightened, and how far it is turned', () => {
-    const texts = (...asked: string[]) => draw(lines(...asked)).steps.map(({ text }) => text);
+    const texts = (...asked: string[]) => draw(lines(...asked)).steps.map(({ message }) => message);
     expect(texts('water-pump:adjust')).toContain('Tighten the fasteners of: water pump');
     expect(texts('other:adjust:pulley')).toContain('Tighten the fasteners of: other part (pulley)');
     const torque = 'Tighten to the torques on this card';
     expect(texts('water-pump:adjust')).toContain(`${torque}, then by the angle given`);
     const sheet = { ...SHEET, fasteners: SHEET.fasteners.filter(({ angle }) => angle === undefined) };
-    expect(draw(lines('idler:replace'), { sheet }).steps.map(({ text }) => text)).toContain(torque);
+    expect(draw(lines('idler:replace'), { sheet }).steps.map(({ message }) => message)).toContain(torque);
     expect(texts('head-gasket:adjust', 'tensioner:adjust')).toContain('Adjust: head gasket and tensioner');
   });
 

@@ -108,7 +108,12 @@ describe('a job card on paper', () => {
       ],
       heldReadings: [
         {
-          ...{ id: 'u', readAt: takenAt, engineHours: null, detail: 'It goes 1,100,000 mi up in a day.' },
+          ...{
+            id: 'u',
+            readAt: takenAt,
+            engineHours: null,
+            detail: said('It goes 1,100,000 mi up in a day.'),
+          },
           odometer: { value: 1_169_780, unit: 'mi' },
         },
       ],
@@ -157,7 +162,7 @@ describe('a job card on paper', () => {
       expect(text).toContain(squeezed(description));
       expect(text).toContain(squeezed(String(partNumber)));
     }
-    for (const { text: step } of card.steps) expect(text).toContain(squeezed(step.text));
+    for (const { message } of card.steps) expect(text).toContain(squeezed(message.text));
     expect(card.dueAnyway.length).toBeGreaterThanOrEqual(8);
     for (const { vehicle, component, action } of card.dueAnyway) {
       const unit = vehicle.id === vehicleId ? '' : `${vehicle.unitNumber}:`;
@@ -346,7 +351,7 @@ describe('a job card on paper', () => {
     const card = drawCard(drawings['forty fasteners, thirty parts and sixty due lines'] as Drawing);
     const page = await shown(card);
     const { text } = readPrintedPdf(await page.pdf({ format: 'A4' }));
-    for (const step of card.steps) expect(text).toContain(squeezed(step.text.text));
+    for (const step of card.steps) expect(text).toContain(squeezed(step.message.text));
     for (const [title, total] of [
       ['Torques', 40],
       ['Parts to bring', 30],

@@ -143,7 +143,7 @@ describe('the job card', () => {
     const body = await cardOf(`?lines=${LINES}&units=si`);
     expect(body.holdTest.target).toEqual(quantity(64.9999, 'kPa'));
     expect(body.coolant.bring.concentrate).toEqual({ value: 4.75, unit: 'L' });
-    const words = body.steps.map(({ text }: any) => text.text).join();
+    const words = body.steps.map(({ message }: any) => message.text).join();
     expect(words).toContain('4.8 L of concentrate');
     expect(words).not.toMatch(/inHg|qt|\bmi\b/);
   });
@@ -186,7 +186,7 @@ describe('the job card', () => {
     });
     const path = `/v1/vehicles/${loader.id}/job-card?lines=${LINES}`;
     const { body } = await fleet.dashboard.get(path);
-    expect(body.steps.at(-1).text.text).toMatch(/within 3 days or 4 h$/);
+    expect(body.steps.at(-1).message.text).toMatch(/within 3 days or 4 h$/);
     const page = await fleet.dashboard.get(`${path}&format=html`);
     expect(page.body).not.toMatch(/\bmi\b|>distance<|Odometer/);
     expect(page.body).toContain('<small>Hours</small>');

@@ -41,5 +41,5 @@ function coolStep(units: UnitSystem): Message {
 
 /** @param isOpenedAfter the circuit is opened next, so that the engine has to cool down again */
 function gasTestSteps(isOpenedAfter: boolean): Step[] {
-  return [{ step: 'test', text: GAS_TEST }, ...(isOpenedAfter ? [COOL_DOWN] : [])];
+  return [{ step: 'test', message: GAS_TEST }, ...(isOpenedAfter ? [COOL_DOWN] : [])];
 }

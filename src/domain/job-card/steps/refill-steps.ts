@@ -1,6 +1,5 @@
 import { COOL_DOWN, type FillingSteps, fillingSteps, FIRST_RUN } from '../../filling/filling-steps.js';
 import type { Message } from '../../message.js';
-import { asRead } from '../../quantities/as-read.js';
 import { message } from '../messages.js';
 import { holdTestOnGauge } from '../to-bring/hold-test-for-job.js';
 import { fillText, vacuumLeaves } from './fill-words.js';
@@ -32,10 +31,9 @@ export function refillSteps(context: StepContext): Step[] {
 }
 
 function fillingOf(context: StepContext): FillingSteps {
-  const leaves = vacuumLeaves(context);
   return fillingSteps({
     fill: fillText(context),
-    vacuumLeaves: leaves === null ? null : asRead('volume', leaves.value, context.units),
+    vacuumLeaves: vacuumLeaves(context),
     isByVacuum: context.holdTest?.method === 'vacuum',
   });
 }
@@ -81,6 +79,6 @@ function upToTheMark({ work }: StepContext, filling: FillingSteps | null): Step[
   return (filling?.finish ?? FIRST_RUN)
     .filter(({ step }) => isMixed || step !== 'read-strength')
     .flatMap((step): Step[] =>
-      step === COOL_DOWN && work.provesNoGas ? [step, { step: 'test', text: GAS_PROOF }] : [step],
+      step === COOL_DOWN && work.provesNoGas ? [step, { step: 'test', message: GAS_PROOF }] : [step],
     );
 }

@@ -1,4 +1,4 @@
-import type { Words } from '../../message.js';
+import type { Message } from '../../message.js';
 
 export const STEPS = [
   'cool',
@@ -32,10 +32,10 @@ export type StepName = (typeof STEPS)[number];
 /** One step of a job, to be ticked off. */
 export interface Step {
   step: StepName;
-  text: Words;
+  message: Message;
 }
 
 /** A step where there is something to say, none else. @example stepIf('clean', null) // [] */
-export function stepIf(step: StepName, text: Words | null): Step[] {
-  return text === null ? [] : [{ step, text }];
+export function stepIf(step: StepName, message: Message | null): Step[] {
+  return message === null ? [] : [{ step, message }];
 }

@@ -17,7 +17,7 @@ export interface AdditiveForJob {
   /** The dose as it is measured out, such as 2 pt. */
   inWords: string;
   /** The dose and what it is of. */
-  text: Message;
+  message: Message;
 }
 
 /** Whether additive goes in, and how much as far as that can be told. */
@@ -74,7 +74,7 @@ export function additiveForJob(
       dose: dose.amount,
       volume: measure('volume', dose.amountL),
       inWords,
-      text:
+      message:
         product === null
           ? message('card-additive-unnamed', { amount: inWords })
           : message('card-additive', { amount: inWords, product }),

@@ -72,7 +72,7 @@ export class CardAdditive {
   dose!: Quantity;
   @QuantityOf('volume') volume!: Quantity;
   @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt' }) inWords!: string;
-  @ApiProperty({ type: () => MessageView, description: 'The dose, and what it is of' }) text!: MessageView;
+  @ApiProperty({ type: () => MessageView, description: 'The dose, and what it is of' }) message!: MessageView;
 }
 
 export class CardBoilOver {

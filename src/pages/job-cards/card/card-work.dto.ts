@@ -25,7 +25,7 @@ export class CardLine {
 
 export class CardStep {
   @ApiProperty({ enum: STEPS }) step!: StepName;
-  @ApiProperty({ type: () => MessageView }) text!: MessageView;
+  @ApiProperty({ type: () => MessageView, description: 'What to do' }) message!: MessageView;
 }
 
 export class CardPart {

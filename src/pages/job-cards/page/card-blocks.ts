@@ -64,10 +64,10 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
 }
 
 function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {
-  return steps.map(({ step, text }) => {
+  return steps.map(({ step, message: { text } }) => {
     const blanks = step === 'road-test' && isHourOnly(vehicle) ? HOURS_ALONE : BLANKS[step];
     const toWrite = blanks?.map((what) => say(message('card-page-blank', { what })));
-    return { box: true, text: textIn(text), ...(toWrite && { blanks: toWrite }) };
+    return { box: true, text, ...(toWrite && { blanks: toWrite }) };
   });
 }
 

@@ -2,7 +2,7 @@ import { baseTerm } from '../../../domain/coolant/coolant.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
 import { message } from './messages.js';
-import { textIn, type Wording } from './wording.js';
+import type { Wording } from './wording.js';
 
 type Coolant = NonNullable<JobCardView['coolant']>;
 
@@ -14,7 +14,7 @@ export function coolantRows(card: JobCardView, wording: Wording): Row[] {
     ...(coolant === null ? [] : [...pouringRows(coolant, wording), holdsRow(coolant, card.opens, wording)]),
     ...(additive === null
       ? []
-      : [{ box: true, text: say(message('card-page-additive')), value: textIn(additive.text) }]),
+      : [{ box: true, text: say(message('card-page-additive')), value: additive.message.text }]),
     ...boilingRows(card, wording),
     ...freezePointRows(card, wording),
   ];
