@@ -99,13 +99,18 @@ export function quantityInWords(
 }
 
 /** @example listed(['hose', 'clamp', 'cap'], 'en') // 'hose, clamp and cap' */
-function listed(items: readonly string[], language: Language): string {
-  let format = lists.get(language);
+export function listed(
+  items: readonly string[],
+  language: Language,
+  type: 'conjunction' | 'disjunction' = 'conjunction',
+): string {
+  const key = `${language} ${type}`;
+  let format = lists.get(key);
   if (format === undefined) {
     // British lists have no comma before the "and", as the documents of this service write them.
     const locale = language === 'en' ? 'en-GB' : LANGUAGE_FILES[language].locale;
-    format = new Intl.ListFormat(locale, { type: 'conjunction' });
-    lists.set(language, format);
+    format = new Intl.ListFormat(locale, { type });
+    lists.set(key, format);
   }
   return format.format(items);
 }

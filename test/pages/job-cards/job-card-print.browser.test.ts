@@ -8,7 +8,7 @@ import { type Drawing, drawCard } from '../../support/drawn-card.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
 import { textsIn } from '../../support/english.js';
-import type { Language } from '../../../src/platform/words/languages.js';
+import { type Language, LANGUAGES } from '../../../src/platform/words/languages.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 /**
@@ -182,6 +182,42 @@ describe('a job card on paper', () => {
     await context.close();
   });
 
+  test('comes out of the service in Spanish for who reads that, whole, on the same one page', async () => {
+    const { vehicleId } = await postFullVehicle(fleet);
+    const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
+    const { body: card } = await fleet.mechanic.get<JobCardView>(path, { 'accept-language': 'es-MX' });
+    const context = await (
+      await browser.get()
+    ).newContext({
+      locale: 'es-MX',
+      extraHTTPHeaders: { authorization: `Bearer ${fleet.mechanic.token}` },
+    });
+    const page = await context.newPage();
+    const response = await page.goto(service.url + path);
+    expect(response?.headers()['content-language']).toBe('es');
+    expect(await page.evaluate('document.documentElement.lang')).toBe('es');
+    const text = await expectOnePage(page, card);
+    expect(card.cautions.map(({ code }) => code)).toEqual(CAUTIONS['whole-job'].map(({ code }) => code));
+    for (const { message } of card.steps) expect(text).toContain(squeezed(message.text));
+    for (const said of [
+      'Hoja de trabajo, 2 de abril de 2026',
+      'Precauciones',
+      'Nunca abra un sistema caliente.',
+      'bomba de agua: cambio',
+      'banda impulsora (accessory): cambio',
+      '19 inHg',
+      'Hecho por',
+    ])
+      expect(text).toContain(squeezed(said));
+    const labels = await page.evaluate<string>(
+      `[...document.querySelectorAll('h2, .blank, .sign')].map((element) => element.textContent).join(' ')`,
+    );
+    expect(labels).not.toMatch(
+      /\b(Steps|Parts|Coolant|Hold|Belts|Due|Cautions|came out|Done by|Date|Notes)\b/,
+    );
+    await context.close();
+  });
+
   test('lets a browser run no script and load nothing, whatever a name holds', async () => {
     const hostile = await service.newFleet();
     const unitNumber = '"><img src=x onerror=alert(1)>';
@@ -318,9 +354,14 @@ describe('a job card on paper', () => {
     },
   };
 
-  it.each(Object.entries(drawings))('is one page with nothing cut: %s', async (_name, drawing) => {
-    const card = drawCard(drawing);
-    const page = await shown(card);
+  // Spanish takes about a fifth more room.
+  const inBothLanguages = Object.keys(drawings).flatMap((name) =>
+    LANGUAGES.map((language) => [name, language] as const),
+  );
+
+  it.each(inBothLanguages)('is one page with nothing cut: %s (%s)', async (name, language) => {
+    const card = drawCard({ ...drawings[name], language } as Drawing);
+    const page = await shown(card, language);
     await expectOnePage(page, card);
     await page.close();
   });

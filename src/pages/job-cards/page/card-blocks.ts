@@ -10,7 +10,8 @@ import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
 import { holdTestRows } from './hold-test-rows.js';
 import { message } from './messages.js';
-import { textIn, type Wording } from './wording.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import type { Wording } from './wording.js';
 
 type Blank = Parameters<typeof message<'card-page-blank'>>[1]['what'];
 

@@ -2,7 +2,8 @@ import { readingTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
 import { message } from './messages.js';
-import { textIn, type Wording } from './wording.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import type { Wording } from './wording.js';
 
 /** What the vehicle was released with, and until when to keep it parked. */
 export function releasedRows({ releasedWithFindings }: JobCardView, { say, on }: Wording): Row[] {

@@ -7,7 +7,8 @@ import { Html, html } from '../../../platform/presenting/html.js';
 import { type Language, LANGUAGE_FILES } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import { message } from './messages.js';
-import { textIn, type Wording, wordingIn } from './wording.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import { type Wording, wordingIn } from './wording.js';
 
 /**
  * The card as one page of A4 or US Letter, black on white, in the largest type that should fit.

@@ -31,8 +31,3 @@ export function wordingIn(language: Language, timeZone: string): Wording {
     amount: (quantity, rounding) => quantityInWords(quantity, language, rounding),
   };
 }
-
-/** What was said, whether or not it is a message yet. */
-export function textIn(said: string | { text: string }): string {
-  return typeof said === 'string' ? said : said.text;
-}

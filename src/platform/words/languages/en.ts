@@ -807,7 +807,70 @@ export const ENGLISH: LanguageFile = {
     'calendar-visit-work': 'The vehicle comes in for:',
     'calendar-category-visit': 'visit',
     // mail
+    'mail-digest-subject': '{total, plural, one {# item needs attention} other {# items need attention}}{atOnce, plural, =0 {} other {, # at once}}{late, plural, =0 {} other {, # overdue}}',
+    'mail-heading-at-once': 'At once',
+    'mail-heading-late': 'Overdue',
+    'mail-heading-due': 'Due',
+    'mail-heading-window': 'Due soon',
+    'mail-heading-alerts': 'Loss alerts',
+    'mail-heading-failed': 'Failed readings',
+    'mail-heading-held': 'Usage readings held for review',
+    'mail-heading-more': 'And more',
+    'mail-more': '{count, number} more, which the due list shows',
+    'mail-due-subject': '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}',
+    'mail-heading-due-list': 'Due list',
+    'mail-due': '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
+    'mail-due-why': 'Why: {cause}',
+    'mail-due-released': 'The vehicle is released with open safety findings.',
+    'mail-alert': '{unit}: {kind}',
+    'mail-alert-vehicles': '{count, plural, one {# vehicle} other {# vehicles}}: {kind}',
+    'mail-alert-subject': 'Loss alert, {unit}: {kind}',
+    'mail-alert-vehicles-subject': 'Loss alert, {count, plural, one {# vehicle} other {# vehicles}}: {kind}',
+    'mail-heading-check-next': 'Check next',
+    'mail-heading-cautions': 'Cautions',
+    'mail-failed-subject': 'Failed: {unit}, {kind}',
+    'mail-released-subject': '{unit}: {warning}',
+    'mail-heading-keep-parked': 'Keep {unit} parked',
+    'mail-heading-reading': '{unit}: {kind}, {at}',
+    'mail-failed': '{unit}: {kind} failed, {at}. {why}',
+    'mail-failed-released': '{unit}: {warning} Failed: {kind}, {at}. {why}',
+    'mail-held-subject': 'Held for review: usage of {unit}',
+    'mail-heading-one-held': 'A usage reading is held for review',
+    'mail-held': '{unit}: {counters}, {at}, is held. {why}',
+    'mail-trouble': 'Reminders are late or not arriving',
+    'mail-trouble-target': 'Reminders are not reaching {address}',
+    'mail-test-subject': 'A test of reminders',
+    'mail-heading-test': 'A test',
+    'mail-foot': "The vehicle maker's service information, local rules and qualified people come first.",
     // reminders
+    'reminder-test': 'This is a test. Reminders to this address will look and be signed like this one.',
+    'trouble-no-target':
+      'Nobody is told when work comes due: there is no reminder target yet. Add a webhook or an e-mail address, or enable a target again.',
+    'trouble-no-live-target':
+      'Nobody is told when work comes due: since {at} no reminder target is live. Add a webhook or an e-mail address, or enable a target again.',
+    'trouble-nobody-hears-due':
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines. Add `due-line` to the `hears` list of one of them.',
+    'trouble-nobody-hears-due-since':
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines since {at}. Add `due-line` to the `hears` list of one of them.',
+    'trouble-target-disabled':
+      '{place} answered 410 Gone, so nothing has been sent to it since {at}. Fix the receiver and enable the target again, or remove it.',
+    'trouble-target-failing':
+      'Reminders have not reached {place} since {at}: {reason}. Check the {check, select, address {address} other {receiver}}, then send the target a test message.',
+    'trouble-no-worker':
+      'No worker of the service is running, so no reminder goes out. Ask whoever runs the service to start one.',
+    'trouble-no-worker-since':
+      "The service's worker has not been seen since {at}, so no reminder goes out. Ask whoever runs the service to start one.",
+    'trouble-no-worker-then':
+      'No worker of the service ran from {from} to {to}, so reminders from that time are late.',
+    'trouble-sweep-behind':
+      'Changes since {at} have not been checked for reminders yet, so reminders are late. If that lasts, ask whoever runs the service to look at the worker and its log.',
+    'trouble-reminders-behind':
+      'Reminders that should have gone out at {at} are still waiting. If that lasts, ask whoever runs the service to look at the worker and its log.',
+    'target-no-answer': 'no answer came',
+    'target-receiver-answered': 'the receiver answered {status}',
+    'target-mail-server-answered': 'the mail server answered {status}',
+    'target-gone': 'The receiver answered 410 Gone: it wants no more of this.',
+    'target-switched-off': 'Switched off by a manager.',
     // due-list
     // loss-alerts
     // interval-advice

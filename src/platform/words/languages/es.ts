@@ -836,7 +836,71 @@ export const SPANISH: LanguageFile = {
     'calendar-visit-work': 'El vehículo viene para:',
     'calendar-category-visit': 'visita',
     // mail
+    'mail-digest-subject': '{total, plural, one {# asunto necesita atención} other {# asuntos necesitan atención}}{atOnce, plural, =0 {} other {, # de inmediato}}{late, plural, =0 {} one {, # atrasado} other {, # atrasados}}',
+    'mail-heading-at-once': 'De inmediato',
+    'mail-heading-late': 'Atrasados',
+    'mail-heading-due': 'Ya tocan',
+    'mail-heading-window': 'Pronto tocan',
+    'mail-heading-alerts': 'Alertas de pérdida de anticongelante',
+    'mail-heading-failed': 'Lecturas que no pasaron',
+    'mail-heading-held': 'Lecturas de uso retenidas para revisión',
+    'mail-heading-more': 'Y más',
+    'mail-more': '{count, number} más, que están en la lista de trabajos por hacer',
+    'mail-due-subject': '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}',
+    'mail-heading-due-list': 'Lista de trabajos por hacer',
+    'mail-due': '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
+    'mail-due-why': 'Por qué: {cause}',
+    'mail-due-released': 'El vehículo está liberado para circular con hallazgos de seguridad pendientes.',
+    'mail-alert': '{unit}: {kind}',
+    'mail-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}: {kind}',
+    'mail-alert-subject': 'Alerta de pérdida, {unit}: {kind}',
+    'mail-alert-vehicles-subject': 'Alerta de pérdida, {count, plural, one {# vehículo} other {# vehículos}}: {kind}',
+    'mail-heading-check-next': 'Qué revisar ahora',
+    'mail-heading-cautions': 'Precauciones',
+    'mail-failed-subject': 'No pasó: {unit}, {kind}',
+    'mail-released-subject': '{unit}: {warning}',
+    'mail-heading-keep-parked': 'Deje {unit} estacionado',
+    'mail-heading-reading': '{unit}: {kind}, {at}',
+    'mail-failed': '{unit}: {kind}, no pasó, {at}. {why}',
+    'mail-failed-released': '{unit}: {warning} No pasó: {kind}, {at}. {why}',
+    'mail-held-subject': 'Retenida para revisión: lectura de uso de {unit}',
+    'mail-heading-one-held': 'Una lectura de uso está retenida para revisión',
+    'mail-held': '{unit}: {counters}, {at}, lectura retenida. {why}',
+    'mail-trouble': 'Los recordatorios se atrasan o no llegan',
+    'mail-trouble-target': 'Los recordatorios no llegan a {address}',
+    'mail-test-subject': 'Una prueba de los recordatorios',
+    'mail-heading-test': 'Una prueba',
+    'mail-foot': 'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
     // reminders
+    'reminder-test':
+      'Esto es una prueba. Los recordatorios a esta dirección se verán y se firmarán como este.',
+    'trouble-no-target':
+      'Nadie se entera cuando un trabajo ya toca: todavía no hay destino de recordatorios. Agregue un webhook o una dirección de correo, o vuelva a activar un destino.',
+    'trouble-no-live-target':
+      'Nadie se entera cuando un trabajo ya toca: desde el {at} ningún destino de recordatorios está activo. Agregue un webhook o una dirección de correo, o vuelva a activar un destino.',
+    'trouble-nobody-hears-due':
+      'Nadie se entera cuando un trabajo ya toca: a ningún destino activo se le avisa de los trabajos por hacer. Agregue `due-line` a la lista `hears` de uno de ellos.',
+    'trouble-nobody-hears-due-since':
+      'Nadie se entera cuando un trabajo ya toca: desde el {at} a ningún destino activo se le avisa de los trabajos por hacer. Agregue `due-line` a la lista `hears` de uno de ellos.',
+    'trouble-target-disabled':
+      '{place} respondió 410 Gone, así que no se le envía nada desde el {at}. Arregle el receptor y vuelva a activar el destino, o quítelo.',
+    'trouble-target-failing':
+      'Los recordatorios no llegan a {place} desde el {at}: {reason}. Revise {check, select, address {la dirección} other {el receptor}} y después envíe al destino un mensaje de prueba.',
+    'trouble-no-worker':
+      'No está en marcha ningún proceso de envío (worker) del servicio, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+    'trouble-no-worker-since':
+      'El proceso de envío (worker) del servicio no da señales desde el {at}, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+    'trouble-no-worker-then':
+      'Ningún proceso de envío (worker) del servicio estuvo en marcha del {from} al {to}, así que los recordatorios de ese tiempo llegan tarde.',
+    'trouble-sweep-behind':
+      'Los cambios desde el {at} todavía no se han revisado para los recordatorios, así que los recordatorios llegan tarde. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+    'trouble-reminders-behind':
+      'Los recordatorios que debían salir el {at} siguen esperando. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+    'target-no-answer': 'no hubo respuesta',
+    'target-receiver-answered': 'el receptor respondió {status}',
+    'target-mail-server-answered': 'el servidor de correo respondió {status}',
+    'target-gone': 'El receptor respondió 410 Gone: no quiere recibir más.',
+    'target-switched-off': 'Lo desactivó un encargado.',
     // due-list
     // loss-alerts
     // interval-advice

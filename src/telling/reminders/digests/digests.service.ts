@@ -13,6 +13,7 @@ import {
   linesOfDigest,
   subjectsOfDigest,
 } from '../messages/messages.queries.js';
+import { recipientOf } from '../messages/recipient.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 import { CATCH_UP, type DigestReason, reasonOfDigest } from '../news/digest-reasons.js';
 import { fleetDayOf } from '../news/fleet-day.js';
@@ -51,7 +52,8 @@ export class DigestsService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
   /** @returns the message, which is kept; null when there is nothing to tell any more */
-  gather(fleet: Fleet, { reminderId, targetId }: ReminderInHand, now: Date): Promise<string | null> {
+  gather(fleet: Fleet, reminder: ReminderInHand, now: Date): Promise<string | null> {
+    const { reminderId, targetId } = reminder;
     return this.dataSource.transaction(async (tx) => {
       const { body, cycle } = await lockedDigest(tx, fleet.id, reminderId);
       if (body !== null) return body;
@@ -67,7 +69,7 @@ export class DigestsService {
         tx,
         fleet.id,
         reminderId,
-        messageText('digest', { ...about, ...data }, now, fleet.units),
+        messageText('digest', { ...about, ...data }, now, recipientOf(fleet, reminder)),
       );
     });
   }

@@ -1,7 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { civilDateAt } from '../../../domain/calendar/zone.js';
 import { releaseWarning } from '../../../domain/follow-ups/safety-findings.js';
-import type { UnitSystem } from '../../../domain/quantities/measures.js';
 import { dueLineView } from '../../../conclusions/due-list/due-line-view.js';
 import type { DeliveryTrouble } from '../../delivery-troubles/delivery-trouble.js';
 import { standingTroubles } from '../../delivery-troubles/delivery-troubles.queries.js';
@@ -14,6 +13,7 @@ import { kindOfNotice, startOfNotice } from '../news/trouble-notices.js';
 import { STAGES } from '../../../entities/reminder.entity.js';
 import type { MessageBody } from '../senders/message-body.js';
 import { failedReadingRows, heldReadingRows, linesInHand } from './messages.queries.js';
+import type { Recipient } from './recipient.js';
 import type { ReminderInHand } from './reminder-in-hand.queries.js';
 import { readingView } from '../../../facts/readings/reading-view.js';
 import { usageReadingView } from '../../../facts/usage/usage-reading-view.js';
@@ -23,12 +23,15 @@ export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'su
 
 const WITHDRAWN: Telling = { end: 'withdrawn' };
 
-/** Writes a message, in the fleet's units. */
-export function messageText(type: string, data: unknown, now: Date, units: UnitSystem): string {
+/** Writes a message in the language of its recipient, and the fleet's units. */
+export function messageText(type: string, data: unknown, now: Date, recipient: Recipient): string {
+  const { language, timeZone } = recipient;
   return JSON.stringify({
     type,
     timestamp: now.toISOString(),
-    data: present(data, { language: 'en', units }),
+    language,
+    timeZone,
+    data: present(data, recipient),
   } satisfies MessageBody);
 }
 
