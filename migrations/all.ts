@@ -34,6 +34,7 @@ import { NameLinesInOutcomes1796000200000 } from './1796000200000-name-lines-in-
 import { AddSheetTemperaturesAndAdditive1796000649790 } from './1796000649790-add-sheet-temperatures-and-additive.js';
 import { KeepSerialNumbers1796001762176 } from './1796001762176-keep-serial-numbers.js';
 import { TellUsageAsMessages1796039609762 } from './1796039609762-tell-usage-as-messages.js';
+import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 
 /** In the order in which they are applied. */
 export const migrations = [
@@ -73,4 +74,5 @@ export const migrations = [
   AddSheetTemperaturesAndAdditive1796000649790,
   KeepSerialNumbers1796001762176,
   TellUsageAsMessages1796039609762,
+  TellCausesAsMessages1796040984171,
 ];

@@ -1,4 +1,5 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
+import type { Message } from '../domain/message.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
@@ -82,8 +83,8 @@ export class DueLine {
   @Column('date', { nullable: true }) postponedUntil!: string | null;
   /** A reading found something unsafe: the line was due the day it was opened. */
   @Column('boolean', { default: false }) isAtOnce!: boolean;
-  /** Why a follow-up was opened, in words. */
-  @Column('text', { nullable: true }) cause!: string | null;
+  /** Why a follow-up was opened, the worst first. */
+  @Column('jsonb', { nullable: true }) causes!: Message[] | null;
   /** The readings and jobs that opened a follow-up and have yet to be settled. */
   @Column('jsonb', { nullable: true }) openedBy!: string[] | null;
   /** Those of them with which the vehicle was released for service: failed safety readings. */

@@ -1,6 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Depot } from './depot.entity.js';
 import type { Verdict } from '../domain/evaluation/evaluation.js';
+import type { Message } from '../domain/message.js';
 import { Import } from './import.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -98,7 +99,16 @@ export interface OpenedLine {
   item: string | null;
   atOnce: boolean;
   dueOn: string | null;
-  cause: string | null;
+  /** Why it is open, the worst first. */
+  causes: Message[];
+}
+
+/** A part of a report that could not be taken as it was, kept for someone to look at. */
+export interface HeldPart {
+  pointer: string;
+  /** What is wrong, and where it stands in the body. */
+  faults: { pointer: string; message: Message }[];
+  value: unknown;
 }
 
 export interface JobOutcome {
@@ -107,7 +117,7 @@ export interface JobOutcome {
   /** The most pressing first. */
   followUps: OpenedLine[];
   alerts: string[];
-  held: { pointer: string; detail: string; value: unknown }[];
+  held: HeldPart[];
 }
 
 @Entity('job_lines')

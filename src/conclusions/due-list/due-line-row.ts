@@ -1,4 +1,5 @@
 import type { StoredDueDates } from '../../domain/conclusions/stored-line.js';
+import type { Message } from '../../domain/message.js';
 import type { Trigger } from '../../domain/intervals/types.js';
 import { columnOf } from '../../platform/database/snake-naming.js';
 import { visitStands } from './visit-stands.sql.js';
@@ -54,8 +55,8 @@ const COLUMNS = {
   needsReading: flag,
   postponedUntil: optionalText,
   isAtOnce: flag,
-  /** Why a follow-up was opened, in words. */
-  cause: optionalText,
+  /** Why a follow-up was opened, the worst first. */
+  causes: column<Message[] | null>(),
   isReleased: column<boolean>('l.released_with is not null'),
   /** Null where no visit stands. */
   visitId: column<string | null>(`case when ${visitStands()} then l.visit_id end`),

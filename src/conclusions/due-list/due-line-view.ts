@@ -5,6 +5,8 @@ import type { DueState, Trigger } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { estimateNow } from '../../domain/usage/projection.js';
 import { optionalMeasure, type Showing } from '../../platform/presenting/measures.js';
+import type { MessageView } from '../../platform/words/message.dto.js';
+import { shownMessages, type Telling } from '../../platform/words/shown-messages.js';
 import type { DueLineRow } from './due-line-row.js';
 
 /** A due line as readers see it. */
@@ -34,7 +36,8 @@ export interface DueLineView {
   needsReading: boolean;
   postponedUntil: string | null;
   atOnce: boolean;
-  cause: string | null;
+  /** Why a follow-up was opened, the worst first. */
+  causes: MessageView[];
   /** The vehicle was released for service with what opened the line. */
   releasedWithFindings: boolean;
   /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
@@ -95,15 +98,17 @@ export const dueLineView = (row: DueLineRow, now: Date, timeZone: string): DueLi
  * Shows due lines as they stand at an instant.
  *
  * @param show left out: the measures in them are put into the reader's units by the presenter
+ * @param tell left out: the messages in them are put into words by the presenter
  */
 export function dueLineViews(
   now: Date,
   timeZone: string,
   show: Showing = optionalMeasure,
+  tell: Telling = shownMessages,
 ): (row: DueLineRow) => DueLineView {
   const today = civilDateAt(now.getTime(), timeZone);
   const day = epochDayOf(today);
-  return (row) => viewOn({ now, timeZone, today, day }, row, show);
+  return (row) => viewOn({ now, timeZone, today, day }, row, show, tell);
 }
 
 /** When a line is looked at. */
@@ -115,7 +120,7 @@ interface Moment {
   day: number;
 }
 
-function viewOn(moment: Moment, row: DueLineRow, show: Showing): DueLineView {
+function viewOn(moment: Moment, row: DueLineRow, show: Showing, tell: Telling): DueLineView {
   const { state, earliestOn, stale } = readDueLine(row.noBaseline ? NO_BASELINE : asDated(row), moment.today);
   return {
     id: row.id,
@@ -138,7 +143,7 @@ function viewOn(moment: Moment, row: DueLineRow, show: Showing): DueLineView {
     needsReading: row.needsReading,
     postponedUntil: row.postponedUntil,
     atOnce: row.isAtOnce,
-    cause: row.cause,
+    causes: row.causes === null ? [] : tell(row.causes),
     releasedWithFindings: row.isReleased,
     visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
   };

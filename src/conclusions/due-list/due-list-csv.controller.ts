@@ -1,8 +1,9 @@
-import { Controller, Query, Res } from '@nestjs/common';
+import { Controller, Query, Req, Res } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import type { FastifyReply } from 'fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { CsvRoute, sendCsv } from '../../platform/csv/csv-answer.js';
+import { languageOfRequest } from '../../platform/presenting/language-of-request.js';
 import { ReaderUnits } from '../../platform/presenting/reader-units.js';
 import { DueListCsvQuery } from './due-list.dto.js';
 import { DueListExportService } from './due-list-export.service.js';
@@ -20,9 +21,10 @@ export class DueListCsvController {
   export(
     @Query() { bom, ...query }: DueListCsvQuery,
     @ReaderUnits() units: UnitSystem,
+    @Req() request: FastifyRequest,
     @Res() reply: FastifyReply,
   ): Promise<void> {
-    const chunks = this.exports.export(query, units);
+    const chunks = this.exports.export(query, { language: languageOfRequest(request), units });
     return sendCsv(reply, { name: 'due-list.csv', hasMark: bom === 'true', chunks });
   }
 }

@@ -6,6 +6,8 @@ import type { Quantity } from '../../domain/quantities/units.js';
 import { headed, inUnits } from '../../platform/csv/csv-answer.js';
 import { type Cell, csvLine } from '../../platform/csv/csv-text.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import type { Reader } from '../../platform/words/render.js';
+import { toldTo } from '../../platform/words/shown-messages.js';
 import type { DueLineView } from './due-line-view.js';
 import type { DueListQuery } from './due-list.dto.js';
 import { depotNames } from './due-list.queries.js';
@@ -50,7 +52,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'needsReading', of: (line) => line.needsReading },
   { name: 'postponedUntil', of: (line) => line.postponedUntil },
   { name: 'atOnce', of: (line) => line.atOnce },
-  { name: 'cause', of: (line) => line.cause },
+  { name: 'causes', of: ({ causes }) => causes.map(({ text }) => text).join(' ') || null },
   { name: 'releasedWithFindings', of: (line) => line.releasedWithFindings },
   { name: 'vehicleId', of: (line) => line.vehicle.id },
   { name: 'id', of: (line) => line.id },
@@ -64,11 +66,13 @@ export class DueListExportService {
     private readonly dueList: DueListService,
   ) {}
 
-  async *export(query: DueListQuery, units: UnitSystem): AsyncGenerator<string> {
+  async *export(query: DueListQuery, reader: Reader & { units: UnitSystem }): AsyncGenerator<string> {
+    const { units } = reader;
+    const tell = toldTo(reader);
     yield csvLine(COLUMNS.map(({ name, measure }) => (measure ? headed(name, measure, units) : name)));
     for (let cursor: string | undefined; ;) {
       const wanted = this.dueList.read({ ...query, ...(cursor === undefined ? {} : { cursor }) }, CHUNK);
-      const { items, next } = await this.dueList.page(wanted);
+      const { items, next } = await this.dueList.page(wanted, undefined, tell);
       const depotIds = [...new Set(items.flatMap(({ vehicle }) => vehicle.depotId ?? []))];
       const depots = await depotNames(this.dataSource.manager, fleetScope().fleetId, depotIds);
       const lines = items.map((line) =>

@@ -9,6 +9,8 @@ import { Clock } from '../../platform/clock/clock.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { shownIn } from '../../platform/presenting/measures.js';
 import { IN_READERS_UNITS } from '../../platform/presenting/presenter.interceptor.js';
+import { languageOfRequest } from '../../platform/presenting/language-of-request.js';
+import { toldTo } from '../../platform/words/shown-messages.js';
 import { ReaderUnits } from '../../platform/presenting/reader-units.js';
 import {
   DueLineFilters,
@@ -49,8 +51,13 @@ export class DueListController {
   @ApiOperation({ summary: 'List the due lines, by the day they are due' })
   @ApiOkResponse({ type: DueListPage })
   @ApiResponse({ status: 304, description: 'Nothing has changed since the answer with this ETag' })
-  list(@Query() query: DueListQuery, @ReaderUnits() units: UnitSystem): Promise<DueListPage> {
-    return this.dueList.page(this.dueList.read(query), shownIn(units));
+  list(
+    @Query() query: DueListQuery,
+    @ReaderUnits() units: UnitSystem,
+    @Req() request: FastifyRequest,
+  ): Promise<DueListPage> {
+    const tell = toldTo({ language: languageOfRequest(request), units });
+    return this.dueList.page(this.dueList.read(query), shownIn(units), tell);
   }
 
   @Get('summary')

@@ -12,6 +12,7 @@ import {
   QuantityOf,
   Text,
 } from '../../platform/fields/fields.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import type { DueLineView } from './due-line-view.js';
 import { DUE_STATES } from './due-states.js';
@@ -129,12 +130,11 @@ export class DueLineItem implements DueLineView {
   })
   atOnce!: boolean;
   @ApiProperty({
-    type: String,
-    nullable: true,
-    description: 'Why a follow-up was opened; null for an interval',
-    example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
+    type: () => [MessageView],
+    description:
+      'Why a follow-up is open, the worst first: what is wrong, and what to do; none of an interval',
   })
-  cause!: string | null;
+  causes!: MessageView[];
   @ApiProperty({
     description:
       'The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet',

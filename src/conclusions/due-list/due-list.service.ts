@@ -7,6 +7,7 @@ import type { DueState } from '../../domain/intervals/types.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Showing } from '../../platform/presenting/measures.js';
+import type { Telling } from '../../platform/words/shown-messages.js';
 import { dueLineViews } from './due-line-view.js';
 import type {
   DueLineFilters,
@@ -73,7 +74,11 @@ export class DueListService {
     return { asOf: page.after?.asOf ?? this.today(), page, states, filters };
   }
 
-  async page({ asOf, page, states, filters }: PageRequest, show?: Showing): Promise<DueListPage> {
+  async page(
+    { asOf, page, states, filters }: PageRequest,
+    show?: Showing,
+    tell?: Telling,
+  ): Promise<DueListPage> {
     const { fleetId, timeZone } = fleetScope();
     const rows = await dueListRows(this.dataSource.manager, fleetId, {
       asOf,
@@ -82,7 +87,7 @@ export class DueListService {
       after: page.after && { ...page.after, isAtOnce: page.after.part === AT_ONCE },
       limit: page.rowsToRead,
     });
-    const view = dueLineViews(this.instantOn(asOf, timeZone), timeZone, show);
+    const view = dueLineViews(this.instantOn(asOf, timeZone), timeZone, show, tell);
     const keysOf = ({ isAtOnce, dueOn, id }: DueLineRow) =>
       ({ asOf, part: isAtOnce ? AT_ONCE : 'others', dueOn, id }) as const;
     return {

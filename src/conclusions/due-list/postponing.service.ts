@@ -7,6 +7,7 @@ import type { StoredLine } from '../../domain/conclusions/stored-line.js';
 import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import { addDays, addMonths } from '../../domain/calendar/civil-date.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
+import type { Message } from '../../domain/message.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockedRowOf, rowOf } from '../../platform/database/records.js';
@@ -19,6 +20,7 @@ import { dueLineRow } from './due-list.queries.js';
 import { DueLine } from '../../entities/due-line.entity.js';
 import { dueLineView, type DueLineView } from './due-line-view.js';
 import { Postponement } from '../../entities/postponement.entity.js';
+import { message } from './messages.js';
 
 /** Longer than this is another interval, and belongs into the plan; common practice, no source. */
 const MOST_MONTHS = 12;
@@ -90,38 +92,21 @@ export class PostponingService {
   }
 }
 
-const fault = (pointer: string, detail: string): Problem => unacceptable([{ pointer, detail }]);
+const fault = (pointer: string, detail: Message): Problem => unacceptable([{ pointer, detail }]);
 
 function assertOneKind({ until, untilUsage }: PostponeInput): void {
-  if (until == null && untilUsage == null)
-    throw fault(
-      '/until',
-      'is missing: give a day, or in its place untilUsage with an odometer or engine hours',
-    );
-  if (until != null && untilUsage != null)
-    throw fault(
-      '/untilUsage',
-      'stands beside until: give one of the two, a day or what the counter will show',
-    );
+  if (until == null && untilUsage == null) throw fault('/until', message('postpone-until-missing'));
+  if (until != null && untilUsage != null) throw fault('/untilUsage', message('postpone-until-and-usage'));
   if (untilUsage != null && untilUsage.odometer == null && untilUsage.engineHours == null)
-    throw fault('/untilUsage', 'is empty: give odometer, engineHours or both');
+    throw fault('/untilUsage', message('postpone-usage-empty'));
 }
 
 function assertCanBePutOff(line: StoredLine): void {
-  if (!line.isOpen)
-    throw conflict('not-open', 'This line is no longer open, so there is nothing to put off.');
-  if (line.noBaseline)
-    throw conflict(
-      'no-baseline',
-      'This line has nothing to count from, so it is not due at any time. Report when the work was last done.',
-    );
+  if (!line.isOpen) throw conflict('not-open', message('postpone-not-open'));
+  if (line.noBaseline) throw conflict('no-baseline', message('postpone-no-baseline'));
   if (line.postponedUntil !== null)
-    throw conflict(
-      'already-postponed',
-      `This line was put off to ${line.postponedUntil} already; it is put off once until the work is done.`,
-    );
-  if (line.dueOn === 'infinity')
-    throw conflict('no-due-date', 'This line has no due date yet, for want of a reading.');
+    throw conflict('already-postponed', message('postpone-already-done', { until: line.postponedUntil }));
+  if (line.dueOn === 'infinity') throw conflict('no-due-date', message('postpone-no-due-date'));
 }
 
 function latestOnOf(line: StoredLine, today: string): string {
@@ -129,8 +114,17 @@ function latestOnOf(line: StoredLine, today: string): string {
   return line.isAtOnce ? addDays(from, MOST_DAYS_AT_ONCE) : addMonths(from, MOST_MONTHS);
 }
 
-const mostInWords = ({ isAtOnce }: StoredLine): string =>
-  isAtOnce ? `${MOST_DAYS_AT_ONCE} days` : `${MOST_MONTHS} months`;
+const mostOf = ({ isAtOnce }: StoredLine) =>
+  isAtOnce
+    ? ({ limit: 'days', count: MOST_DAYS_AT_ONCE } as const)
+    : ({ limit: 'months', count: MOST_MONTHS } as const);
+
+function tooLate(until: string, latestOn: string, { isAtOnce, causes }: StoredLine): Message {
+  const [why] = causes ?? [];
+  return isAtOnce && why !== undefined
+    ? message('postpone-until-too-late-at-once', { until, days: MOST_DAYS_AT_ONCE, latestOn, why })
+    : message('postpone-until-too-late', { until, months: MOST_MONTHS, latestOn });
+}
 
 function targetOf(
   { until, untilUsage }: PostponeInput,
@@ -140,23 +134,16 @@ function targetOf(
 ): Target {
   const latestOn = latestOnOf(line, today);
   if (until != null) {
-    if (until < today) throw fault('/until', `is ${until}, which is past`);
+    if (until < today) throw fault('/until', message('postpone-until-past', { until }));
     if (until <= line.dueOn)
-      throw fault('/until', `is ${until}; the line is due on ${line.dueOn}, and is put off to a later day`);
-    if (until > latestOn)
-      throw fault(
-        '/until',
-        line.isAtOnce
-          ? `is ${until}; this line can be put off by at most ${MOST_DAYS_AT_ONCE} days, to ${latestOn}. Why: ${line.cause}`
-          : `is ${until}; this line can be put off by at most ${MOST_MONTHS} months, to ${latestOn}. For longer, change the interval plan`,
-      );
+      throw fault('/until', message('postpone-until-not-later', { until, dueOn: line.dueOn }));
+    if (until > latestOn) throw fault('/until', tooLate(until, latestOn, line));
     return { on: until, odometerLifetimeKm: null, engineHoursLifetime: null };
   }
   const lifetime = (shown: number | null, offset: number | null, due: number | null, pointer: string) => {
     if (shown === null) return null;
     const value = shown + (offset ?? 0);
-    if (due !== null && value <= due + ROUNDING)
-      throw fault(pointer, 'is no more than where the line is due; it is put off to a higher reading');
+    if (due !== null && value <= due + ROUNDING) throw fault(pointer, message('postpone-usage-not-higher'));
     return value;
   };
   return {
@@ -189,15 +176,10 @@ function newDueOnOf(
   const put = lines.find(({ id }) => id === line.id);
   if (!put) throw new Error(`the due line ${line.id} was not concluded`);
   if (until != null) return put.dueOn;
-  const refuse = (detail: string): Problem => fault('/untilUsage', detail);
-  if (put.trigger === 'time')
-    throw refuse(
-      `is not reached within ${mostInWords(line)} as far as the readings tell; give a day instead (until)`,
-    );
-  if (put.dueOn < today) throw refuse(`was reached on about ${put.dueOn}, which is past`);
+  const refuse = (detail: Message): Problem => fault('/untilUsage', detail);
+  if (put.trigger === 'time') throw refuse(message('postpone-usage-not-reached', mostOf(line)));
+  if (put.dueOn < today) throw refuse(message('postpone-usage-past', { on: put.dueOn }));
   if (put.dueOn <= line.dueOn)
-    throw refuse(
-      `is reached on about ${put.dueOn}; the line is due on ${line.dueOn}, and is put off to later`,
-    );
+    throw refuse(message('postpone-usage-not-later', { on: put.dueOn, dueOn: line.dueOn }));
   return put.dueOn;
 }

@@ -40,7 +40,7 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   needsReading: 'boolean',
   postponedUntil: 'date',
   isAtOnce: 'boolean',
-  cause: 'text',
+  causes: 'jsonb',
   openedBy: 'jsonb',
   releasedWith: 'jsonb',
 };

@@ -16,8 +16,10 @@ export function deviceAheadMs(sentAtMs: number, receivedAtMs: number): number | 
   return Math.abs(aheadMs) > CLOCK_TOLERANCE_MS ? aheadMs : null;
 }
 
-/** In words: "3 h 5 min ahead", "12 min behind", "2 d 1 h ahead". */
-export function deviceAheadInWords(aheadMs: number): string {
+/**
+ * How far a clock is off, and to which side. @example clockOff(185 * 60_000) // { amount: '3 h 5 min', side: 'ahead' }
+ */
+export function clockOff(aheadMs: number): { amount: string; side: 'ahead' | 'behind' } {
   const minutes = Math.round(Math.abs(aheadMs) / 60_000);
   const parts: [number, string][] = [
     [Math.floor(minutes / 1440), 'd'],
@@ -25,5 +27,8 @@ export function deviceAheadInWords(aheadMs: number): string {
     [minutes % 60, 'min'],
   ];
   const shown = parts.filter(([amount]) => amount > 0).slice(0, 2);
-  return `${shown.map(([amount, unit]) => `${amount} ${unit}`).join(' ')} ${aheadMs > 0 ? 'ahead' : 'behind'}`;
+  return {
+    amount: shown.map(([amount, unit]) => `${amount} ${unit}`).join(' '),
+    side: aheadMs > 0 ? 'ahead' : 'behind',
+  };
 }

@@ -77,7 +77,7 @@ export function concludedLine(
     needsReading: point?.needsReading ?? false,
     postponedUntil: isPutOff ? dueOn : null,
     isAtOnce: false,
-    cause: null,
+    causes: null,
     openedBy: null,
     releasedWith: null,
   };

@@ -51,7 +51,7 @@ export function followUpLines(
     return [
       {
         ...line,
-        ...{ isAtOnce: seed.urgency === 'at-once', cause: seed.cause, openedBy },
+        ...{ isAtOnce: seed.urgency === 'at-once', causes: [...seed.told], openedBy },
         releasedWith: releasedWith.length === 0 ? null : releasedWith,
       },
     ];

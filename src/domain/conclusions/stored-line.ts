@@ -1,5 +1,6 @@
 import { stateOn } from '../intervals/due-state.js';
 import type { DueState, Trigger } from '../intervals/types.js';
+import type { Message } from '../message.js';
 
 /** What is stored for a date that does not come. As text, too, it is greater than any date. */
 export const NEVER = 'infinity';
@@ -42,8 +43,8 @@ export interface ConcludedLine {
   postponedUntil: string | null;
   /** A reading found something unsafe: the line was due the day it was opened. */
   isAtOnce: boolean;
-  /** Why a follow-up was opened, in words; null for an interval. */
-  cause: string | null;
+  /** Why a follow-up was opened, the worst first; null for an interval. */
+  causes: Message[] | null;
   /**
    * The readings and jobs that opened a follow-up and have yet to be settled; null for an interval.
    */

@@ -9,7 +9,9 @@ import type {
   FollowUpContext,
   FollowUpUrgency,
 } from '../intervals/types.js';
+import { message as intervalMessage } from '../intervals/messages.js';
 import type { OpenFollowUp } from './follow-ups.js';
+import { message } from './messages.js';
 
 interface FollowUpLimits {
   dueDays: number;
@@ -71,8 +73,9 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
     },
     needsReading: false,
     basis: [
-      `${seed.cause}; days and distance of a follow-up: common practice`,
-      ...(put ? ['postponed by a manager'] : []),
+      ...seed.told,
+      message('basis-follow-up-limits'),
+      ...(put ? [intervalMessage('basis-postponed')] : []),
     ],
   };
 }

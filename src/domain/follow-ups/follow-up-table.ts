@@ -1,5 +1,7 @@
 import type { Action, Component, FollowUpUrgency } from '../intervals/types.js';
+import type { Message } from '../message.js';
 import type { FindingOfReading } from '../readings/kinds.js';
+import { message } from './messages.js';
 
 /**
  * What settles a finding: a reading that passed, or a new part or coolant. `settling.ts` says how
@@ -97,55 +99,6 @@ export const FOLLOW_UPS = {
   'other-technology': ['coolant/test', 'soon', 'condition-read'],
 } as const satisfies Record<Finding, Row>;
 
-/** Why a line is open, for a mechanic: what is wrong, then what to do. */
-const CAUSES: Readonly<Record<Finding, string>> = {
-  'circuit-opened': 'the coolant circuit was opened',
-  'pressure-test-failed': 'the pressure test failed: find and mend the leak, then pass a pressure test',
-  'vacuum-test-failed': 'the vacuum test failed: find and mend the leak, then pass a vacuum or pressure test',
-  'over-pressured':
-    "the system was over-pressured: check radiator, heater core and hoses, then repeat the test at the cap's rating",
-  'pressure-test-unclear': 'the pressure test was inconclusive: repeat it',
-  'vacuum-test-unclear': 'the vacuum test was inconclusive: repeat it',
-  'strength-wrong': 'the freeze point failed: adjust the strength, then read it again',
-  'strength-unclear': 'the freeze point was inconclusive: read it again',
-  'water-poured': 'water was poured in: read the freeze point',
-  'fill-weak': 'the fill leaves the coolant too weak: read the freeze point',
-  'torque-wrong': 'the torque set failed: put the fasteners right, then record all their torques',
-  'belt-worn': 'the belt is worn: fit a new one',
-  'belt-contaminated': 'oil or coolant is on the belt: stop the leak, then fit a new belt',
-  'belt-out-of-place':
-    'the belt is off its ribs, out of line or its tensioner is out of range: put it right, then do a full belt check',
-  'cap-failed': 'the cap failed its test: fit a new one',
-  'combustion-gas':
-    'combustion gas is in the coolant: park it; look at the head gasket, or else the EGR cooler or an injector sleeve',
-  'leak-at-warm-up': 'a leak was seen at warm-up: mend it, then pass a warm-up check or a pressure test',
-  'thermostat-shut': 'the thermostat did not open at warm-up: replace it, then pass a warm-up check',
-  'fan-dead':
-    'the fan did not run at warm-up: check relay and sensor, or else replace its drive; then pass a warm-up check',
-  'warm-up-failed':
-    'the warm-up check failed: bleed and fill up, then pass a warm-up check or a pressure test',
-  'leak-on-the-road': 'a leak was seen on the road: mend it, then pass a pressure test or a road test',
-  overheated:
-    'the engine overheated on the road: check level, fan, thermostat and radiator, test for combustion gas, then pass a road test',
-  'warning-lamp': 'a warning lamp came on: find out why, then pass a road test',
-  'thermostat-stuck-open':
-    'the engine did not warm up on the road: replace the thermostat, then pass a warm-up check or a road test',
-  'level-low':
-    'the level was low: fill up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
-  'fill-short': 'the fill failed: bleed and fill up, then read the level cold',
-  oil: 'oil is in the coolant: test the oil cooler, then the head gasket; after the repair, flush the coolant and look at it again',
-  dirt: 'rust or particles are in the coolant: flush it, then look at it again',
-  acid: 'the coolant is acid and eats metal: flush it, then measure pH again',
-  'laboratory-limit':
-    'a laboratory value is outside its limits: flush the coolant, then have the same value measured again',
-  'worn-out': 'the reserve alkalinity of the coolant is used up: replace it, then measure it again',
-  'inhibitors-off':
-    'pH or an additive is out of range: treat the coolant as the reading says, then measure the same values again',
-  'condition-failed': 'the coolant condition failed: put it right, then measure the same values again',
-  'other-base': 'coolant of another base was poured in: flush it',
-  'other-technology': 'coolant of another technology was poured in: test its condition',
-};
-
 /** What a finding calls for. */
 export interface CalledFor {
   component: Component;
@@ -153,7 +106,8 @@ export interface CalledFor {
   urgency: FollowUpUrgency;
   /** Any one of them settles it. */
   settledBy: readonly SettledBy[];
-  cause: string;
+  /** For a mechanic: what is wrong, then what to do. */
+  cause: Message;
 }
 
 /**
@@ -167,6 +121,6 @@ export function calledForBy(finding: Finding, ofFastener: Component = 'other'): 
   const [component, action] = line.split('/') as [Component | 'of-fastener', Action];
   return {
     component: component === 'of-fastener' ? ofFastener : component,
-    ...{ action, urgency, settledBy, cause: CAUSES[finding] },
+    ...{ action, urgency, settledBy, cause: message(`follow-up-${finding}`) },
   };
 }

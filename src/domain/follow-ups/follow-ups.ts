@@ -2,7 +2,8 @@ import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
 import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
-import { causeInWords } from './cause-in-words.js';
+import type { Message } from '../message.js';
+import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
 import {
@@ -28,8 +29,8 @@ export interface OpenFollowUp extends WorkLine {
   openedAt: number;
   worstSourceId: string;
   urgency: FollowUpUrgency;
-  /** All that is open, the worst first, in words. */
-  cause: string;
+  /** What is told of all that is open, the worst first. */
+  told: readonly Message[];
 }
 
 const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
@@ -179,7 +180,7 @@ function asOpen(line: Line): OpenFollowUp {
     openedAt: worst.openedAt,
     worstSourceId: worst.sourceId,
     urgency: calledForBy(worst.finding).urgency,
-    cause: causeInWords(worstFirst.map(({ finding }) => finding)),
+    told: causesTold(worstFirst.map(({ finding }) => finding)),
   };
 }
 

@@ -1,8 +1,11 @@
 import type { WorkLine } from '../intervals/types.js';
+import type { Message } from '../message.js';
+import { message as readingMessage } from '../readings/messages.js';
 import { type ReadingKind, type SafetyReadingKind, safetyWordsOf } from '../readings/kinds.js';
 import { LEVEL_LOW } from '../readings/kinds/level-check.js';
 import type { FindingInWords, WhatWasRead } from '../readings/contract/safety-words.js';
 import { followUpsOf } from './follow-ups.js';
+import { message } from './messages.js';
 import type { FollowUpReading } from './settling.js';
 
 /**
@@ -50,28 +53,27 @@ export function safetyFindings<R extends FollowUpReading>(
 }
 
 /**
- * A failed safety reading in words: "a " stands before `what`, "until " before `until`.
+ * A failed safety reading in words: what failed, and what settles it.
  *
- * @example findingInWords({ kind: 'hold-test', method: 'pressure' }) // { what: 'failed pressure test', until: 'it passes a pressure test' }
+ * @example findingInWords({ kind: 'hold-test', method: 'pressure' }) // 'a failed pressure test', 'it passes a pressure test'
  */
 export function findingInWords(reading: WhatWasRead): FindingInWords {
   return (
     safetyWordsOf(reading)?.inWords(reading) ?? {
-      what: `failed ${reading.kind.replaceAll('-', ' ')}`,
-      until: 'it is put right',
+      what: readingMessage('finding-failed-reading', { kind: reading.kind }),
+      until: readingMessage('settled-when-put-right'),
     }
   );
 }
 
 /**
- * The warning about a vehicle that was released with failed safety readings, for people.
+ * The warning about a vehicle that was released with failed safety readings.
  *
  * @param findings what failed, at least one
  * @example releaseWarning([{ kind: 'hold-test', method: 'pressure' }]) // 'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.'
  */
-export function releaseWarning(findings: readonly WhatWasRead[]): string {
-  const words = findings.map(findingInWords);
-  return `Released with ${whatOf(words)}. ${untilOf(words)}`;
+export function releaseWarning(findings: readonly WhatWasRead[]): Message {
+  return message('release-warning', releaseOf(findings.map(findingInWords)));
 }
 
 /**
@@ -80,21 +82,23 @@ export function releaseWarning(findings: readonly WhatWasRead[]): string {
  * @param findings in words, at least one
  * @example openFindingsText([findingInWords({ kind: 'road-test' })]) // 'Released with open safety findings: a failed road test. Keep the vehicle parked until …'
  */
-export function openFindingsText(findings: readonly FindingInWords[]): string {
-  return `Released with open safety findings: ${whatOf(findings)}. ${untilOf(findings)}`;
+export function openFindingsText(findings: readonly FindingInWords[]): Message {
+  return message('release-findings-open', releaseOf(findings));
 }
 
-function whatOf(findings: readonly FindingInWords[]): string {
-  const parts = [...new Set(findings.map(({ what }) => `a ${what}`))];
-  return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
+/** What is to be done before the vehicle is driven. @param findings at least one */
+export function whatToDo(findings: readonly FindingInWords[]): Message {
+  const { until, todo } = releaseOf(findings);
+  return message('release-what-to-do', { until, todo });
 }
 
-/** What is to be done before the vehicle is driven, as a sentence. @param findings at least one */
-export function untilOf(findings: readonly Pick<FindingInWords, 'until'>[]): string {
-  const parts = [...new Set(findings.map(({ until }) => until))];
-  const isLevelAlone = parts.length === 1 && parts[0] === LEVEL_LOW.until;
-  const start = isLevelAlone ? 'Do not drive it' : 'Keep the vehicle parked';
-  if (parts.length < 2) return `${start} until ${parts.join('')}.`;
-  const listed = parts.map((part) => part.replace(', or ', ' or '));
-  return `${start} until ${listed.slice(0, -1).join(', ')}, and ${listed.at(-1)}.`;
+function releaseOf(findings: readonly FindingInWords[]) {
+  const until = eachOnce(findings.map((finding) => finding.until));
+  const isLevelAlone = until.length === 1 && until[0]?.code === LEVEL_LOW.until.code;
+  const todo: 'fill' | 'park' = isLevelAlone ? 'fill' : 'park';
+  return { findings: eachOnce(findings.map(({ what }) => what)), until, todo };
+}
+
+function eachOnce(said: readonly Message[]): Message[] {
+  return [...new Map(said.map((one) => [JSON.stringify(one), one])).values()];
 }

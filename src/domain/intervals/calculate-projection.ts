@@ -4,8 +4,9 @@ import { cautionsFor } from '../cautions/cautions.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import { measure } from '../quantities/measures.js';
+import { told } from '../quantities/told.js';
 import { convert, type Unit } from '../quantities/units.js';
-import { asTyped, plain, say } from '../quantities/wording.js';
+import { asTyped } from '../quantities/wording.js';
 import { dailyRate } from '../usage/daily-rate.js';
 import { scanTimeline } from '../usage/scan-timeline.js';
 import type { JudgedUsageReading, UsagePoint } from '../usage/types.js';
@@ -14,6 +15,7 @@ import { dueLineOf } from './due-line.js';
 import { cycleOf } from './due-point.js';
 import { readDueLine } from './due-state.js';
 import { later, whenReached } from './limit-dates.js';
+import { message } from './messages.js';
 import { projectionBasis, projectionReasons } from './projection-words.js';
 import { marginsOf, resolveRule } from './resolve-rule.js';
 import type {
@@ -107,11 +109,11 @@ function requireBy({ readings, lastDone, asOf, timeZone }: ProjectionInput): voi
     const day = epochDayAt(at, timeZone);
     if (day <= lastDay) return;
     const readOn = civilDateOf(day);
-    const detail = `is of ${readOn}, after ${asOf}, the day this is asked for`;
+    const detail = message('projection-reading-after', { readOn, asOf });
     throw new ImpossibleValue({ field: 'readings', index, value: readOn, limit: { max: asOf }, detail });
   });
   if (lastDone !== null && lastDone.on > asOf) {
-    const detail = `${lastDone.on} is after ${asOf}, the day this is asked for`;
+    const detail = message('projection-last-done-after', { on: lastDone.on, asOf });
     throw new ImpossibleValue({ field: 'lastDone', value: lastDone.on, limit: { max: asOf }, detail });
   }
 }
@@ -168,14 +170,19 @@ function baselineOf({ lastDone, unit }: ProjectionInput, outlooks: Outlooks): Ba
   if (km !== null && last !== null && last.at >= at + MS_PER_DAY && km > last.value + ROUNDING_KM) {
     const typed = convert(km, 'km', unit);
     const isKm = unit === 'mi' && typed <= last.value + ROUNDING_KM;
-    const question = isKm ? `: was it ${plain(typed)} km?` : '';
     const value = asTyped(km, 'km', unit);
     throw new ImpossibleValue({
       field: 'lastDone',
       value,
       limit: { max: asTyped(last.value, 'km', unit) },
       meant: isKm ? { value: value.value, unit: 'km' } : null,
-      detail: `an odometer of ${say(km, 'km', unit)} on ${on} is ahead of the ${say(last.value, 'km', unit)} read after that${question}`,
+      detail: message('projection-last-done-ahead', {
+        shown: told('distance', km, unit),
+        on,
+        last: told('distance', last.value, unit),
+        kilometres: isKm ? 'yes' : 'no',
+        typed,
+      }),
     });
   }
   return {

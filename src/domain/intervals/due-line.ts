@@ -1,5 +1,6 @@
 import { addDays } from '../calendar/civil-date.js';
 import { startOfDay } from '../calendar/zone.js';
+import type { Message } from '../message.js';
 import { estimateNow } from '../usage/projection.js';
 import { DAYS_BEFORE_SEASON, dueBeforeSeason } from './before-season.js';
 import { carryOver, cycleOf, firstPoint, type Counted, type Point } from './due-point.js';
@@ -12,6 +13,7 @@ import {
   type CounterDates,
   type DatedLimit,
 } from './limit-dates.js';
+import { message } from './messages.js';
 import { postponedPoint } from './postponed-point.js';
 import { type Every, type Margins, marginsOf } from './resolve-rule.js';
 import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
@@ -39,7 +41,7 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
   const cycle = cycleOf(rule, baseline);
   const margins = marginsOf(rule, cycle);
   const { point, basis } = input.postponement
-    ? { point: postponedPoint(input.postponement, cycle), basis: ['postponed by a manager'] }
+    ? { point: postponedPoint(input.postponement, cycle), basis: [message('basis-postponed')] }
     : pointOf(input, baseline);
   const season = input.postponement ? null : seasonOf(input, baseline, margins.window.days);
   if (season === null && Object.values(point).every((limit) => limit === null) && !hasLimit(cycle))
@@ -57,7 +59,7 @@ export function dueLineOf(input: DueLineInput): DuePoint | NoBaseline | null {
     needsReading: isReadingNeeded(input.postponement ? point : cycle, limits, status === 'in-use'),
     basis: [
       ...basis,
-      ...(season === null ? [] : [`due ${DAYS_BEFORE_SEASON} days before the season (common practice)`]),
+      ...(season === null ? [] : [message('basis-before-season', { days: DAYS_BEFORE_SEASON })]),
       ...margins.basis,
       ...rateBasis(input, point),
     ],
@@ -108,7 +110,7 @@ function datesOf(
   };
 }
 
-function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis: string[] } {
+function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis: Message[] } {
   const known = input.rules.filter(
     (entry): entry is { from: string; rule: ResolvedRule } => entry.rule !== null,
   );
@@ -116,7 +118,7 @@ function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis
   const first = known[Math.max(0, atBaseline)]!;
   let point = firstPoint(first.rule, baseline, input.scheduleOrigin);
   const basis = [
-    `counted from ${baseline.on} (${baseline.kind === 'job' ? 'last done' : 'in service'}), whichever limit comes first`,
+    message('basis-counted-from', { on: baseline.on, from: baseline.kind === 'job' ? 'job' : 'service' }),
   ];
   // A plan that came after the baseline brings a limit that nothing was used of before: it is
   // carried over from nothing.
@@ -133,7 +135,7 @@ function pointOf(input: DueLineInput, baseline: Baseline): { point: Point; basis
   for (const { from, rule } of known.slice(Math.max(0, atBaseline) + 1)) {
     if (!isSameCycle(cycleOf(inForce, baseline), cycleOf(rule, baseline))) {
       point = carryOver(point, rule, baseline, from, countersOn(input, from));
-      basis.push(`interval changed on ${from}: the used share carried over (common practice)`);
+      basis.push(message('basis-interval-changed', { on: from }));
     }
     inForce = rule;
   }
@@ -198,10 +200,11 @@ function isReadingNeeded(
   return (wanted.km !== null && !hasDate('distance')) || (wanted.hours !== null && !hasDate('engine-hours'));
 }
 
-function rateBasis(input: DueLineInput, point: Point): string[] {
-  const words: string[] = [];
-  if (point.km && input.distance?.rate) words.push(`daily distance: ${input.distance.rate.method}`);
+function rateBasis(input: DueLineInput, point: Point): Message[] {
+  const basis: Message[] = [];
+  if (point.km && input.distance?.rate)
+    basis.push(message('basis-rate-method', { counter: 'distance', method: input.distance.rate.method }));
   if (point.hours && input.engineHours?.rate)
-    words.push(`daily engine hours: ${input.engineHours.rate.method}`);
-  return words;
+    basis.push(message('basis-rate-method', { counter: 'hours', method: input.engineHours.rate.method }));
+  return basis;
 }

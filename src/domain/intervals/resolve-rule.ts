@@ -1,4 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
+import type { Message } from '../message.js';
+import { message } from './messages.js';
 import type { Duty, IntervalRule, Limits, Margin, ResolvedRule } from './types.js';
 
 /** The limits of one cycle, all settled. */
@@ -8,7 +10,7 @@ export type Every = ResolvedRule['every'];
 export interface Margins {
   window: { km: number; days: number; hours: number };
   grace: { km: number; days: number; hours: number };
-  basis: string[];
+  basis: Message[];
 }
 
 /** Mean length of a month of the Gregorian calendar, for sharing out a lead in days. */
@@ -45,7 +47,7 @@ export function resolveRule(rule: IntervalRule, duty: Duty): ResolvedRule {
     throw new ImpossibleValue({
       field: 'interval',
       value: `${rule.component} / ${rule.action}`,
-      detail: 'give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason',
+      detail: message('interval-without-limit'),
     });
   }
   const firstLimits = severe ? severe.first : rule.first;
@@ -87,7 +89,7 @@ export function marginsOf(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: E
 const marginsByCycle = new WeakMap<Every, { of: object; margins: Margins }>();
 
 function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Every): Margins {
-  const basis: string[] = [];
+  const basis: Message[] = [];
   const settleMargin = (name: 'window' | 'grace', given: Margin) => {
     const { km, days, hours, share } = DEFAULTS[name];
     const assumed = {
@@ -99,10 +101,8 @@ function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Ever
       (unit) => (given[unit] ?? null) === null && every[unit === 'days' ? 'months' : unit] !== null,
     );
     if (used.length > 0) {
-      const words = used.map(
-        (unit) => `${Math.round(assumed[unit] * 10) / 10} ${unit === 'hours' ? 'h' : unit}`,
-      );
-      basis.push(`${name} ${words.join(', ')}: default, common practice`);
+      const limits = used.map((unit) => marginTerm(unit, Math.round(assumed[unit] * 10) / 10));
+      basis.push(message('basis-default-margin', { margin: name, limits }));
     }
     return {
       km: given.km ?? assumed.km,
@@ -113,6 +113,13 @@ function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Ever
   return { window: settleMargin('window', rule.window), grace: settleMargin('grace', rule.grace), basis };
 }
 
+function marginTerm(unit: 'km' | 'days' | 'hours', value: number): Message {
+  if (unit === 'km') return message('margin-distance', { km: value });
+  return unit === 'days'
+    ? message('margin-days', { days: value })
+    : message('margin-hours', { hours: value });
+}
+
 function settle(limits: Limits): Every {
   const { everyKm = null, everyMonths = null, everyHours = null } = limits;
   for (const [name, value] of [
@@ -121,7 +128,7 @@ function settle(limits: Limits): Every {
     ['everyEngineHours', everyHours],
   ] as const) {
     if (value !== null && !(value > 0 && Number.isFinite(value))) {
-      const detail = `must be more than 0, not ${value}; leave it out where there is no such limit`;
+      const detail = message('interval-limit-not-positive', { value: String(value) });
       throw new ImpossibleValue({ field: name, value, limit: { above: 0 }, detail });
     }
   }
@@ -130,7 +137,7 @@ function settle(limits: Limits): Every {
       field: 'everyMonths',
       value: everyMonths,
       limit: { whole: true },
-      detail: `must be a whole number, not ${everyMonths}: months are those of the calendar`,
+      detail: message('interval-months-not-whole', { value: String(everyMonths) }),
     });
   }
   return { km: everyKm, months: everyMonths, hours: everyHours };

@@ -1,3 +1,4 @@
+import type { Message } from '../message.js';
 import type { DailyRate, UsagePoint } from '../usage/types.js';
 
 export const COMPONENTS = [
@@ -183,7 +184,7 @@ export interface DuePoint extends DueDates {
   /** A usage limit gives no date for want of a reading, a rate or a counter at the baseline. */
   needsReading: boolean;
   /** Formulas and defaults used. */
-  basis: string[];
+  basis: Message[];
 }
 
 export interface NoBaseline {

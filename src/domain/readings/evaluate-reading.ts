@@ -6,6 +6,7 @@ import { ImpossibleValue } from '../impossible-value.js';
 import type { HoldTestReading } from '../pressure/hold-test-reading.js';
 import type { SameJob } from './contract/kind-of-reading.js';
 import { kindOf, type Reading } from './kinds.js';
+import { message } from './messages.js';
 import type { ReadingContext } from './contract/reading-context.js';
 
 /**
@@ -32,7 +33,7 @@ export function evaluateReadingOfJob(
       field: 'index',
       value: index,
       limit: { min: 0, below: readings.length },
-      detail: `reading ${index} does not exist: there are ${readings.length}`,
+      detail: message('reading-does-not-exist', { index, count: readings.length }),
     });
   const before = readings.slice(0, index).flatMap((earlier) => pouredBy(earlier) ?? []);
   return kindOf(reading).evaluate(reading, {

@@ -1,6 +1,8 @@
+import type { Message } from '../../domain/message.js';
 import { contentHash } from '../../platform/access/content-hash.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import type { JobLineInput, JobReportInput } from './job-report.dto.js';
+import { message } from './messages.js';
 
 /**
  * The content by which a report is known again: all but when it was sent, which differs with every
@@ -11,14 +13,13 @@ export function hashOf({ sentAt: _sentAt, ...content }: JobReportInput): Buffer 
 }
 
 /** Which belt was meant, where a vehicle has several; null when it is clear. */
-export function itemFault(line: JobLineInput, belts: { name: string }[]): string | null {
+export function itemFault(line: JobLineInput, belts: { name: string }[]): Message | null {
   if (line.component !== 'drive-belt' || belts.length === 0) return null;
-  const names = belts.map((belt) => belt.name).join(', ');
-  if (line.item == null)
-    return belts.length > 1 ? `is missing: this vehicle has several belts, ${names}` : null;
+  const names = belts.map((belt) => belt.name);
+  if (line.item == null) return belts.length > 1 ? message('job-belt-missing', { belts: names }) : null;
   return belts.some((belt) => belt.name === line.item)
     ? null
-    : `is "${line.item}"; the spec sheet has ${names}`;
+    : message('job-belt-unknown', { item: line.item, belts: names });
 }
 
 export function lineOf(line: JobLineInput, position: number): OccasionJob['lines'][number] {

@@ -1,3 +1,4 @@
+import type { MessageView } from '../../platform/words/message.dto.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
@@ -6,10 +7,10 @@ import { canonicalOf } from '../../domain/quantities/given.js';
 import type { Reading } from '../../domain/readings/kinds.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
-import { readingView, type ShownReading } from '../readings/reading-view.js';
+import { readingView, shownOutcome, type ShownReading } from '../readings/reading-view.js';
 import type { UsageReading } from '../../entities/usage-reading.entity.js';
 import type { JobLineInput, JobReportInput, JobReportView, ReportUsageView } from './job-report.dto.js';
-import { type JobLine, JobReport } from '../../entities/job-report.entity.js';
+import { type JobLine, type JobOutcome, JobReport } from '../../entities/job-report.entity.js';
 import { noticesOf } from './notices.js';
 
 type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
@@ -35,6 +36,8 @@ export interface ShownParts {
   usage: ShownUsage | null;
 }
 
+const NOTHING_CAME_OF_IT: JobOutcome = { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] };
+
 /** A report as it is shown. */
 export function viewOf(
   report: JobReport,
@@ -59,7 +62,7 @@ export function viewOf(
         ({ component, action, item, partNumber, lot, finding, failed }) as JobLineInput,
     ),
     readings: readings.map(readingView),
-    outcome: report.outcome ?? { verdict: 'pass', resets: [], followUps: [], alerts: [], held: [] },
+    outcome: shownOutcome(report.outcome ?? NOTHING_CAME_OF_IT),
     attachments,
     notices: noticesOf(report, found, openFindings),
     supersedes: report.supersedesId,
@@ -83,9 +86,11 @@ function findingsOf(
   return safetyFindings(lines as readonly WorkLine[], taken).map(({ reading }) => reading);
 }
 
-function warningOf(found: readonly ShownReading[], openFindings: ReadonlySet<string>): string | null {
+function warningOf(found: readonly ShownReading[], openFindings: ReadonlySet<string>): MessageView | null {
   const open = found.filter(({ id }) => openFindings.has(id));
-  return open.length === 0 ? null : releaseWarning(open.map(({ typed, kind }) => ({ ...typed, kind })));
+  return open.length === 0
+    ? null
+    : shownMessage(releaseWarning(open.map(({ typed, kind }) => ({ ...typed, kind }))));
 }
 
 function usageOf({

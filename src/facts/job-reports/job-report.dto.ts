@@ -90,7 +90,8 @@ export class JobNoticeView {
       "The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work",
   })
   code!: (typeof JOB_NOTICES)[number];
-  @ApiProperty() detail!: string;
+  @ApiProperty({ type: () => [MessageView], description: 'What is told of it, in this order' })
+  messages!: MessageView[];
   @ApiProperty({
     type: 'string',
     format: 'uuid',
@@ -118,12 +119,11 @@ export class ReportUsageView {
 export class JobReportView {
   @ApiProperty({
     nullable: true,
-    type: String,
+    type: () => MessageView,
     description:
       'Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do',
-    example: 'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
   })
-  warning!: string | null;
+  warning!: MessageView | null;
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) vehicleId!: string;
   @ApiProperty({ format: 'date-time' }) performedAt!: string;

@@ -2,7 +2,8 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { CLOCK_TOLERANCE_MS, deviceAheadInWords, deviceAheadMs } from '../../domain/calendar/device-clock.js';
+import { CLOCK_TOLERANCE_MS, clockOff, deviceAheadMs } from '../../domain/calendar/device-clock.js';
+import type { Message } from '../../domain/message.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { rowOf, readPage } from '../../platform/database/records.js';
@@ -11,7 +12,7 @@ import { reportIdTaken } from '../../platform/problems/constraint-problems.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { conflict, type FieldFault, unacceptable } from '../../platform/problems/problem.js';
-import { type HeldPart, readReadings } from '../readings/judge-readings.js';
+import { readReadings } from '../readings/judge-readings.js';
 import type { Occasion, OccasionJob } from '../readings/occasion.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import { RecordingService } from '../readings/recording.service.js';
@@ -21,7 +22,8 @@ import { filtersOf, narrowReports } from './job-report-list.js';
 import { shownReport, shownReports } from './job-report-rows.js';
 import { freshView } from './job-report-view.js';
 import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
-import { JobReport } from '../../entities/job-report.entity.js';
+import { type HeldPart, JobReport } from '../../entities/job-report.entity.js';
+import { message } from './messages.js';
 import { VoidingService } from './voiding.service.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
@@ -63,7 +65,7 @@ export class JobReportsService {
     const workedAt = input.workedAtDepotId ?? null;
     const surroundings = await lockSurroundings(tx, fleetId, vehicleId, workedAt, reportId);
     if (!surroundings)
-      throw unacceptable([{ pointer: '/vehicleId', detail: 'there is no such vehicle in this fleet' }]);
+      throw unacceptable([{ pointer: '/vehicleId', detail: message('job-vehicle-unknown') }]);
     const hash = hashOf(input);
     if (reportId !== null && surroundings.known_hash) {
       if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
@@ -71,7 +73,7 @@ export class JobReportsService {
     }
     const { lines, held } = this.checked(input, surroundings, isLenient);
     if (replacedId !== null && !replaced)
-      throw unacceptable([{ pointer: '/supersedes', detail: 'there is no such job report in this fleet' }]);
+      throw unacceptable([{ pointer: '/supersedes', detail: message('job-supersedes-unknown') }]);
     if (replaced) this.voiding.assertReplaceable(replaced);
     const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
     if (replaced) await this.voiding.replace(tx, replaced, job.id);
@@ -107,7 +109,7 @@ export class JobReportsService {
       const report = await rowOf(tx, JobReport, id, 'job report');
       if (report.voidedAt) {
         if (report.voidReason === reason) return shownReport(tx, id);
-        throw conflict('already-voided', `This report was voided already: ${report.voidReason}`);
+        throw conflict('already-voided', message('job-already-voided', { reason: report.voidReason ?? '' }));
       }
       await this.voiding.void(tx, report, reason);
       return shownReport(tx, id);
@@ -124,21 +126,18 @@ export class JobReportsService {
     const performedAt = new Date(input.performedAt).getTime();
     const now = this.clock.now();
     if (performedAt > now.getTime() + CLOCK_TOLERANCE_MS) {
-      faults.push({
-        pointer: '/performedAt',
-        detail: `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?${sentAhead(input, now)}`,
-      });
+      faults.push({ pointer: '/performedAt', detail: performedAhead(input, now) });
     }
     if (input.workedAtDepotId && !surroundings.worked_at_found)
-      faults.push({ pointer: '/workedAtDepotId', detail: 'there is no such depot in this fleet' });
+      faults.push({ pointer: '/workedAtDepotId', detail: message('job-depot-unknown') });
     if ((input.lines ?? []).length === 0 && (input.readings ?? []).length === 0)
-      faults.push({ pointer: '/lines', detail: 'is empty, and there are no readings: what was done?' });
+      faults.push({ pointer: '/lines', detail: message('job-nothing-done') });
     const lines: OccasionJob['lines'] = [];
     const held: HeldPart[] = [];
     for (const [position, line] of (input.lines ?? []).entries()) {
       const fault = itemFault(line, surroundings.belts ?? []);
       if (fault === null) lines.push(lineOf(line, position));
-      else if (isLenient) held.push({ pointer: `/lines/${position}`, detail: fault, value: line });
+      else if (isLenient) held.push(heldLine(position, fault, line));
       else faults.push({ pointer: `/lines/${position}/item`, detail: fault });
     }
     if (faults.length > 0) throw unacceptable(faults);
@@ -158,8 +157,19 @@ function occasionOf(input: JobReportInput) {
   };
 }
 
-/** What the device's clock showed when it sent the report, where that tells how wrong it is. */
-function sentAhead({ sentAt }: JobReportInput, now: Date): string {
+/** A job that is yet to come; where `sentAt` tells how wrong the device's clock is, so does this. */
+function performedAhead({ performedAt, sentAt }: JobReportInput, now: Date): Message {
   const aheadMs = sentAt ? deviceAheadMs(Date.parse(sentAt), now.getTime()) : null;
-  return aheadMs === null ? '' : ` By sentAt it is ${deviceAheadInWords(aheadMs)}.`;
+  const clock = aheadMs === null ? 'unknown' : 'known';
+  return message('job-performed-ahead', {
+    performedAt,
+    now: now.toISOString(),
+    clock,
+    ...clockOff(aheadMs ?? 0),
+  });
+}
+
+function heldLine(position: number, fault: Message, value: unknown): HeldPart {
+  const pointer = `/lines/${position}`;
+  return { pointer, faults: [{ pointer: `${pointer}/item`, message: fault }], value };
 }

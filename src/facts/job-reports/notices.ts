@@ -1,8 +1,11 @@
-import { deviceAheadInWords, deviceAheadMs } from '../../domain/calendar/device-clock.js';
-import { findingInWords, untilOf } from '../../domain/follow-ups/safety-findings.js';
+import { clockOff, deviceAheadMs } from '../../domain/calendar/device-clock.js';
+import { findingInWords, whatToDo } from '../../domain/follow-ups/safety-findings.js';
+import type { Words } from '../../domain/message.js';
+import { shownMessages } from '../../platform/words/shown-messages.js';
 import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
 import type { JobReport } from '../../entities/job-report.entity.js';
+import { message } from './messages.js';
 
 /**
  * What whoever posted a report, or looks at it, is told besides its outcome. Nothing in the report
@@ -28,25 +31,30 @@ export function noticesOf(
 }
 
 function releasedNotice(findings: readonly ShownReading[], openFindings: ReadonlySet<string>): JobNoticeView {
-  const sentences = findings.map(({ id, kind, typed, evaluation }) => {
-    const { what, until } = findingInWords({ ...typed, kind });
-    const why = evaluation.reasons.length === 0 ? '.' : `: ${evaluation.reasons.join(' ')}`;
-    const todo = openFindings.has(id) ? untilOf([{ until }]) : 'Settled since.';
-    return `A ${what}${why} ${todo}`;
+  const told = findings.flatMap(({ id, kind, typed, evaluation }): Words[] => {
+    const found = findingInWords({ ...typed, kind });
+    return [
+      message('job-released-with', { finding: found.what }),
+      ...evaluation.reasons,
+      openFindings.has(id) ? whatToDo([found]) : message('job-finding-settled'),
+    ];
   });
   return {
     code: 'released-with-findings',
-    detail: `The report says that the vehicle was released for service. ${sentences.join(' ')}`,
+    messages: shownMessages([message('job-released-with-findings'), ...told]),
     readingIds: findings.map(({ id }) => id),
   };
 }
 
 function clockNotice(sentAt: Date, receivedAt: Date, aheadMs: number): JobNoticeView {
+  const told = message('job-device-clock', {
+    ...clockOff(aheadMs),
+    sentAt: sentAt.toISOString(),
+    receivedAt: receivedAt.toISOString(),
+  });
   return {
     code: 'device-clock',
-    detail:
-      `The clock of the device was ${deviceAheadInWords(aheadMs)}: it says that this was sent at ${sentAt.toISOString()}, and it arrived at ` +
-      `${receivedAt.toISOString()}. Times in the report are kept as they were sent; where performedAt came from that clock, it is as wrong.`,
+    messages: shownMessages([told]),
     deviceAheadMinutes: Math.round(aheadMs / 60_000),
   };
 }
@@ -54,9 +62,7 @@ function clockNotice(sentAt: Date, receivedAt: Date, aheadMs: number): JobNotice
 function duplicateNotice(jobReportId: string): JobNoticeView {
   return {
     code: 'possible-duplicate',
-    detail:
-      `The report ${jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, coolant that was added ` +
-      'included; where they are one job, a manager voids one of them.',
+    messages: shownMessages([message('job-possible-duplicate', { jobReportId })]),
     jobReportId,
   };
 }

@@ -1,12 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import type { Message } from '../../domain/message.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { conflict, type Problem } from '../../platform/problems/problem.js';
 import { Reading } from '../../entities/reading.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { JobReport } from '../../entities/job-report.entity.js';
+import { message } from './messages.js';
 
 /** How long after its arrival whoever posted a report may replace it. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
@@ -59,23 +61,17 @@ export class VoidingService {
   assertReplaceable(report: JobReport): void {
     const { role, tokenId } = fleetScope();
     if (report.supersededById) {
-      throw refused(
-        'already-superseded',
-        `was replaced by ${report.supersededById}; where that one is wrong, replace it instead`,
-      );
+      throw refused('already-superseded', message('job-superseded-already', { byId: report.supersededById }));
     }
     if (report.voidedAt)
-      throw refused(
-        'already-voided',
-        `was voided (${report.voidReason}); post the right one without supersedes`,
-      );
+      throw refused('already-voided', message('job-superseded-voided', { reason: report.voidReason ?? '' }));
     if (role === 'manager') return;
     if (tokenId === null || report.tokenId !== tokenId)
-      throw refused('not-own-report', 'was posted with another token; a manager can replace it, or void it');
+      throw refused('not-own-report', message('job-superseded-not-own'));
     if (this.clock.now().getTime() - report.receivedAt.getTime() > REPLACEABLE_MS) {
       throw refused(
         'too-late-to-replace',
-        `arrived at ${report.receivedAt.toISOString()}, more than 24 hours ago; a manager can replace it, or void it`,
+        message('job-superseded-too-late', { receivedAt: report.receivedAt.toISOString() }),
       );
     }
   }
@@ -91,6 +87,6 @@ export class VoidingService {
   }
 }
 
-function refused(slug: string, detail: string): Problem {
-  return conflict(slug, `The report named by supersedes ${detail}.`, [{ pointer: '/supersedes', detail }]);
+function refused(slug: string, detail: Message): Problem {
+  return conflict(slug, detail, [{ pointer: '/supersedes', detail }]);
 }

@@ -3,19 +3,13 @@ import { READING_KINDS, type Reading } from '../../domain/readings/kinds.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
+import { asMessage } from '../../domain/message.js';
+import type { HeldPart } from '../../entities/job-report.entity.js';
 import { type FieldFault, Problem } from '../../platform/problems/problem.js';
 import { rangeFault } from '../../platform/problems/range-problem.js';
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
 import { validated } from '../../platform/input/validation.pipe.js';
+import { message } from './messages.js';
 import { readingPointers, postedKindOf } from './posted-kinds.js';
-
-/** A part of a report that could not be taken as it was, kept for someone to look at. */
-export interface HeldPart {
-  pointer: string;
-  detail: string;
-  value: unknown;
-}
 
 /** A reading that reads well. */
 export interface ReadReading {
@@ -44,7 +38,11 @@ async function readOne(raw: unknown, pointer: string): Promise<Reading> {
       : undefined;
   const posted = postedKindOf(kind);
   if (posted === null) {
-    const detail = `${kind === undefined ? 'is missing' : `is ${JSON.stringify(kind)}`}; one of ${READING_KINDS.join(', ')} is needed`;
+    const kinds = READING_KINDS;
+    const detail =
+      kind === undefined
+        ? message('reading-kind-missing', { kinds })
+        : message('reading-kind-unknown', { given: JSON.stringify(kind), kinds });
     throw new Problem(422, 'unacceptable-content', detail, [{ pointer: `${pointer}/kind`, detail }]);
   }
   return posted.canonical(await validated(posted.input, raw, pointer));
@@ -101,7 +99,7 @@ function setAside(sorted: Sorted<unknown>, faults: FieldFault[], pointer: string
   sorted.faults.push(...faults);
   sorted.held.push({
     pointer,
-    detail: faults.map((fault) => `${fault.pointer}: ${textOf(fault.detail, currentReader())}`).join('; '),
+    faults: faults.map((fault) => ({ pointer: fault.pointer ?? pointer, message: asMessage(fault.detail) })),
     value,
   });
 }

@@ -10,11 +10,10 @@ import { worstOf } from '../../domain/evaluation/evaluation.js';
 import { safetyFindings } from '../../domain/follow-ups/safety-findings.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
-import type { JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
+import type { HeldPart, JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
-import type { HeldPart, JudgedReading } from './judge-readings.js';
+import { message } from './messages.js';
+import type { JudgedReading } from './judge-readings.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { jobOfSameWork } from '../../domain/intervals/same-work.js';
 
@@ -139,8 +138,8 @@ export function heldUsage(usage: StoredUsage | null, conclusion: VehicleConclusi
   const judgement = usage && judgementOf(usage, conclusion);
   if (judgement?.status !== 'held') return [];
   const pointer = usage?.odometerKm === null ? '/engineHours' : '/odometer';
-  const detail = judgement.detail === null ? '' : textOf(judgement.detail, currentReader());
-  return [{ pointer, detail, value: usage?.odometerKm ?? usage?.engineHours }];
+  const why = judgement.detail ?? message('usage-held');
+  return [{ pointer, faults: [{ pointer, message: why }], value: usage?.odometerKm ?? usage?.engineHours }];
 }
 
 export function outcomeOf(
@@ -167,8 +166,11 @@ export function outcomeOf(
   };
 }
 
-function openedLineOf({ id, component, action, item, isAtOnce, dueOn, cause }: StoredLine): OpenedLine {
-  return { id, component, action, item, atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn, cause };
+function openedLineOf({ id, component, action, item, isAtOnce, dueOn, causes }: StoredLine): OpenedLine {
+  return {
+    ...{ id, component, action, item, atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn },
+    causes: causes ?? [],
+  };
 }
 
 /** What is due at once, then by the day. */

@@ -1,7 +1,7 @@
 import type { JobRecord } from '../../domain/conclusions/vehicle-history.js';
-import type { JobOutcome } from '../../entities/job-report.entity.js';
+import type { HeldPart, JobOutcome } from '../../entities/job-report.entity.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
-import type { HeldPart, JudgedReading, ReadReading, Sorted } from './judge-readings.js';
+import type { JudgedReading, ReadReading, Sorted } from './judge-readings.js';
 
 /** One occasion on which something was done or measured: a job, or a reading by itself. */
 export interface Occasion {

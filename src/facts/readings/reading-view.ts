@@ -1,6 +1,13 @@
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
-import { shownMessages } from '../../platform/words/shown-messages.js';
-import type { EvaluationView, ReadingView, ReEvaluationView } from './reading.dto.js';
+import type { JobOutcome } from '../../entities/job-report.entity.js';
+import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
+import type {
+  EvaluationView,
+  HeldPartView,
+  OpenedLineView,
+  ReadingView,
+  ReEvaluationView,
+} from './reading.dto.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
 
 /** What a stored reading is shown from. */
@@ -46,3 +53,20 @@ export function readingView({
     voided: voidedAt !== null,
   };
 }
+
+/** An outcome on its way out. */
+export function shownOutcome({ followUps, held, ...rest }: JobOutcome): ShownOutcome {
+  return {
+    ...rest,
+    followUps: followUps.map((line) => ({ ...line, causes: shownMessages(line.causes) })),
+    held: held.map((part) => ({
+      ...part,
+      faults: part.faults.map(({ pointer, message }) => ({ pointer, message: shownMessage(message) })),
+    })),
+  };
+}
+
+type ShownOutcome = Omit<JobOutcome, 'followUps' | 'held'> & {
+  followUps: OpenedLineView[];
+  held: HeldPartView[];
+};

@@ -26,9 +26,14 @@ export class EvaluationView {
   basis!: MessageView[];
 }
 
+export class HeldFaultView {
+  @ApiProperty({ description: 'Where it stands in the body' }) pointer!: string;
+  @ApiProperty({ type: () => MessageView }) message!: MessageView;
+}
+
 export class HeldPartView {
   @ApiProperty({ description: 'Where it stood in the body' }) pointer!: string;
-  @ApiProperty() detail!: string;
+  @ApiProperty({ type: () => [HeldFaultView], description: 'What is wrong' }) faults!: HeldFaultView[];
   @ApiProperty({ description: 'As it was posted', type: 'object', additionalProperties: true })
   value!: unknown;
 }
@@ -57,7 +62,7 @@ export class ReadingView {
 }
 
 /** A due line as a report or reading left it: what has to be known before the vehicle is driven. */
-export class OpenedLineView implements OpenedLine {
+export class OpenedLineView implements Omit<OpenedLine, 'causes'> {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
@@ -67,12 +72,11 @@ export class OpenedLineView implements OpenedLine {
   @ApiProperty({ type: String, format: 'date', nullable: true, description: 'null while it is laid up' })
   dueOn!: string | null;
   @ApiProperty({
-    type: String,
-    nullable: true,
-    description: 'What is wrong, and what to do; null in reports from before it was recorded',
-    example: 'the pressure test failed: find and mend the leak, then pass a pressure test',
+    type: () => [MessageView],
+    description:
+      'Why it is open, the worst first: what is wrong, and what to do; none in reports from before it was recorded',
   })
-  cause!: string | null;
+  causes!: MessageView[];
 }
 
 export class ReadingOutcomeView {

@@ -10,6 +10,8 @@ import type { Page } from '../../platform/pages/pages.js';
 import { notFound, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
+import { message } from './messages.js';
+import { shownOutcome } from './reading-view.js';
 import { readReadings } from './judge-readings.js';
 import {
   ReadingEnvelope,
@@ -54,13 +56,13 @@ export class ReadingsService {
   /** @throws Problem 422 for a body that is no reading, or one of the future */
   private async readOccasion(vehicleId: string, body: unknown): Promise<Occasion> {
     if (typeof body !== 'object' || body === null || Array.isArray(body))
-      throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+      throw unacceptable([{ pointer: '', detail: message('reading-not-an-object') }]);
     const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;
     const envelope = await validated(ReadingEnvelope, { takenAt, odometer, engineHours, elevation });
     const at = new Date(envelope.takenAt);
     const now = this.clock.now();
     if (at.getTime() > now.getTime() + CLOCK_TOLERANCE_MS) {
-      const detail = `is ahead of the time here, ${now.toISOString()}: is the clock of the device right?`;
+      const detail = message('reading-taken-ahead', { takenAt: envelope.takenAt, now: now.toISOString() });
       throw unacceptable([{ pointer: '/takenAt', detail }]);
     }
     return {
@@ -96,7 +98,7 @@ export class ReadingsService {
 
 function recordedView({ at }: Occasion, { readings: [stored], outcome }: Recorded): StandaloneReadingView {
   if (!stored) throw new Error('the reading was not recorded');
-  const { followUps, alerts, held } = outcome;
+  const { followUps, alerts, held } = shownOutcome(outcome);
   return {
     ...readingView({
       ...stored,

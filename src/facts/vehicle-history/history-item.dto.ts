@@ -64,7 +64,7 @@ export class ReEvaluationInHistory extends HistoryItem {
   @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
   @ApiProperty({ enum: ['moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature'] })
   why!: string;
-  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
 }
 
 export class PostponementInHistory extends HistoryItem {

@@ -2,6 +2,7 @@ import { IntlMessageFormat } from 'intl-messageformat';
 import {
   type ChangeValue,
   isMessage,
+  LEGACY,
   type MeasureValue,
   type Message,
   type MessageValue,
@@ -16,6 +17,8 @@ import { type Language, LANGUAGE_FILES } from './languages.js';
 import { message } from './messages.js';
 import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
 
+export { LEGACY };
+
 /** For whom something is put into words. */
 export interface Reader {
   readonly language: Language;
@@ -24,9 +27,6 @@ export interface Reader {
 
 /** Operators read the log, in English. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
-
-/** The code of a sentence that was stored before there were messages: its words are all there is. */
-export const LEGACY = 'legacy';
 
 const formats = new Map<string, IntlMessageFormat | null>();
 const lists = new Map<string, Intl.ListFormat>();

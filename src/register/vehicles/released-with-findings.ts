@@ -1,5 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { findingInWords, openFindingsText } from '../../domain/follow-ups/safety-findings.js';
+import type { Words } from '../../domain/message.js';
+import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import type { OpenFindingView, ReleasedWithFindingsView } from './vehicle.dto.js';
 
 interface FindingRow {
@@ -10,7 +12,7 @@ interface FindingRow {
   kind: string;
   takenAt: Date;
   typed: Record<string, unknown>;
-  reasons: string[];
+  reasons: Words[];
 }
 
 /**
@@ -42,18 +44,22 @@ function viewOf(rows: readonly FindingRow[]): ReleasedWithFindingsView {
   const byReading = new Map<string, OpenFindingView>();
   for (const { dueLineId, readingId, jobReportId, kind, takenAt, typed, reasons } of rows) {
     const known = byReading.get(readingId);
-    if (known) known.dueLineIds.push(dueLineId);
-    else
-      byReading.set(readingId, {
-        ...{ readingId, jobReportId, kind: kind as OpenFindingView['kind'] },
-        takenAt: takenAt.toISOString(),
-        ...findingInWords({ ...typed, kind }),
-        ...{ reasons, dueLineIds: [dueLineId] },
-      });
+    if (known) {
+      known.dueLineIds.push(dueLineId);
+      continue;
+    }
+    const { what, until } = findingInWords({ ...typed, kind });
+    byReading.set(readingId, {
+      ...{ readingId, jobReportId, kind: kind as OpenFindingView['kind'] },
+      takenAt: takenAt.toISOString(),
+      ...{ what: shownMessage(what), until: shownMessage(until), reasons: shownMessages(reasons) },
+      dueLineIds: [dueLineId],
+    });
   }
+  const found = new Map(rows.map(({ readingId, typed, kind }) => [readingId, { ...typed, kind }]));
   const findings = [...byReading.values()];
   return {
-    text: openFindingsText(findings),
+    message: shownMessage(openFindingsText([...found.values()].map(findingInWords))),
     since: findings[0]?.takenAt ?? '',
     findings,
   };

@@ -13,6 +13,7 @@ import {
   QuantityOf,
   Text,
 } from '../../platform/fields/fields.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
@@ -86,9 +87,14 @@ export class OpenFindingView {
   @ApiProperty({ format: 'uuid', description: 'The report that released the vehicle' }) jobReportId!: string;
   @ApiProperty({ enum: SAFETY_READINGS }) kind!: ReadingKind;
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
-  @ApiProperty({ example: 'failed pressure test' }) what!: string;
-  @ApiProperty({ description: 'What settles it', example: 'it passes a pressure test' }) until!: string;
-  @ApiProperty({ type: [String] }) reasons!: string[];
+  @ApiProperty({ type: () => MessageView, description: 'A term, such as "a failed pressure test"' })
+  what!: MessageView;
+  @ApiProperty({
+    type: () => MessageView,
+    description: 'What settles it: what stands after "until", such as "it passes a pressure test"',
+  })
+  until!: MessageView;
+  @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
   @ApiProperty({
     type: 'string',
     format: 'uuid',
@@ -99,11 +105,8 @@ export class OpenFindingView {
 }
 
 export class ReleasedWithFindingsView {
-  @ApiProperty({
-    example:
-      'Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
-  })
-  text!: string;
+  @ApiProperty({ type: () => MessageView, description: 'What is wrong, and what to do' })
+  message!: MessageView;
   @ApiProperty({ format: 'date-time', description: 'When the first of them was found' }) since!: string;
   @ApiProperty({ type: () => [OpenFindingView], description: 'The oldest first' })
   findings!: OpenFindingView[];

@@ -4,7 +4,6 @@ import { evaluateFill as fillJudged, type FillReading } from '../../../src/domai
 import { shortfallL } from '../../../src/domain/filling/fill-shortfall.js';
 import { pouringConsequences } from '../../../src/domain/filling/mixing.js';
 import { english, inEnglish } from '../../support/english.js';
-import { refusalText } from '../../support/refusal.js';
 
 const evaluateCoolantCondition = (...given: Parameters<typeof conditionJudged>) =>
   inEnglish(conditionJudged(...given));

@@ -5,6 +5,7 @@ import {
 import { followUpsOf } from '../../../src/domain/follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/follow-ups/settling.js';
 import { DAY } from '../intervals/due-fixtures.js';
+import { english } from '../../support/english.js';
 import { job, kinds, reading, T } from './follow-up-facts.js';
 
 type Values = Omit<CoolantConditionReading, 'kind'>;
@@ -126,7 +127,7 @@ describe('a failed coolant condition', () => {
   it("opens a line for a laboratory's value beside what else it finds", () => {
     expect(left({ ...chloride(310), pH: 7.2 }, [])).toEqual(['coolant/adjust soon', 'coolant/flush soon']);
     const [line] = followUpsOf([], [condition('r', T, chloride(310))]);
-    expect(line!.cause).toMatch(/^a laboratory value is outside its limits: /);
+    expect(english(line!.told[0]!)).toMatch(/^A laboratory value is outside its limits\. /);
   });
 
   it('asks for an adjustment where the laboratory finds only an inhibitor outside its limits', () => {

@@ -553,7 +553,7 @@ describe('followUpLine', () => {
     openedAt: T,
     worstSourceId: 'j',
     urgency,
-    cause: 'the coolant circuit was opened',
+    told: [{ code: 'follow-up-circuit-opened', values: {} }],
   });
 
   // 3 days or 160 km, late after 7 days or 500 km: common practice, no source.

@@ -1,13 +1,17 @@
 import type { Evaluation, Verdict } from '../../../src/domain/evaluation/evaluation.js';
 import {
   findingInWords,
-  openFindingsText,
-  releaseWarning,
+  openFindingsText as openFindings,
+  releaseWarning as warning,
   SAFETY_READINGS,
   safetyFindings,
 } from '../../../src/domain/follow-ups/safety-findings.js';
 import { READING_KINDS, type ReadingKind } from '../../../src/domain/readings/kinds.js';
+import { english } from '../../support/english.js';
 import { job, reading, T } from './follow-up-facts.js';
+
+const releaseWarning = (...given: Parameters<typeof warning>) => english(warning(...given));
+const openFindingsText = (...given: Parameters<typeof openFindings>) => english(openFindings(...given));
 
 const pressure = { kind: 'hold-test', method: 'pressure' };
 const pump = { kind: 'torque-set', fastener: 'pump-to-cover' };
@@ -91,18 +95,18 @@ describe('the failed safety readings of a job', () => {
       'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
     );
     expect(releaseWarning([pump, pump, { kind: 'road-test' }])).toBe(
-      'Released with a failed torque check (pump-to-cover) and a failed road test. Keep the vehicle parked until the fasteners are tightened to the sheet and checked again, and what it found is mended and a road test passes.',
+      'Released with a failed torque check (pump-to-cover) and a failed road test. Keep the vehicle parked until the fasteners are tightened to the sheet and checked again and what it found is mended and a road test passes.',
     );
     const filledUp =
-      'it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).';
+      'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold).';
     expect(releaseWarning([level])).toBe(
       `Released with a failed level check. Do not drive it until ${filledUp}`,
     );
     expect(releaseWarning([pressure, level])).toBe(
-      `Released with a failed pressure test and a failed level check. Keep the vehicle parked until it passes a pressure test, and ${filledUp}`,
+      `Released with a failed pressure test and a failed level check. Keep the vehicle parked until it passes a pressure test and ${filledUp}`,
     );
     expect(openFindingsText([findingInWords({ kind: 'combustion-gas-test' })])).toBe(
-      'Released with open safety findings: a positive combustion-gas test. Keep the vehicle parked until the leak into the coolant is found and mended, and the test is clear.',
+      'Released with open safety findings: a positive combustion-gas test. Keep the vehicle parked until the leak into the coolant is found and mended and the test is clear.',
     );
   });
 });

@@ -8,6 +8,7 @@ import { resolveRule } from '../../../src/domain/intervals/resolve-rule.js';
 import type { DueLineInput } from '../../../src/domain/intervals/types.js';
 import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
 import { crossingLookup, valueLookup } from '../../../src/domain/usage/usage-days.js';
+import { english } from '../../support/english.js';
 import { DAY, datedLine, doneOn, inputOf, intervalOf, noon, outlookOf, ruleOf } from './due-fixtures.js';
 
 /** 50 km a day from 2026-01-05 on, read every Monday until 2026-03-30. */
@@ -45,7 +46,7 @@ describe('a limit in months', () => {
       dueOn: '2026-07-15',
       lateOn: '2026-07-29',
     });
-    expect(halfYear.basis).toContain('window 30 days: default, common practice');
+    expect(halfYear.basis.map(english)).toContain('window 30 days: default, common practice');
     const month = datedLine({ rules: from({ everyMonths: 1 }), baseline: doneOn('2026-01-15') });
     expect(month).toMatchObject({ windowOpensOn: '2026-02-09', dueOn: '2026-02-15', lateOn: '2026-02-18' });
   });
@@ -300,7 +301,9 @@ describe('a change of duty or plan', () => {
     // been run: 29.84 % of 6,000 km are left.
     const { dueAt, basis } = datedLine({ rules: changed('2026-03-06'), baseline, distance: readings });
     expect(dueAt.odometerLifetimeKm).toBeCloseTo(17_016.13 + 0.298387 * 6000, 1);
-    expect(basis).toContain('interval changed on 2026-03-06: the used share carried over (common practice)');
+    expect(basis.map(english)).toContain(
+      'interval changed on 2026-03-06: the used share carried over (common practice)',
+    );
     // Time: 608 days to 5 September 2027, of which 60 were used; 306 days of 10 months from then,
     // 90.1 % of them left.
     expect(dueAt.on).toBe(addDays('2026-03-06', Math.round((548 / 608) * 306)));

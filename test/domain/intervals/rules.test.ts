@@ -8,6 +8,8 @@ import {
   type Component,
   type WorkLine,
 } from '../../../src/domain/intervals/types.js';
+import { english } from '../../support/english.js';
+import { refusalOf } from '../../support/refusal.js';
 import { intervalOf } from './due-fixtures.js';
 
 const line = (component: Component, action: Action, item: string | null = null): WorkLine => ({
@@ -38,13 +40,14 @@ describe('resolveRule', () => {
 
   it.each([
     [{}, /at least one of everyDistance, everyMonths, everyEngineHours/],
-    [{ everyKm: 0 }, /everyDistance must be more than 0, not 0/],
-    [{ everyHours: -5 }, /everyEngineHours must be more than 0/],
-    [{ everyMonths: 1.5 }, /everyMonths must be a whole number, not 1.5/],
+    [{ everyKm: 0 }, /^everyDistance: 0 is no limit: it must be more than 0/],
+    [{ everyHours: -5 }, /^everyEngineHours: -5 is no limit: it must be more than 0/],
+    [{ everyMonths: 1.5 }, /^everyMonths: 1.5 is not a whole number/],
     [{ everyKm: Number.NaN }, /everyDistance/],
     [{ everyKm: 1, first: { everyMonths: 0.5 } }, /everyMonths/],
   ])('refuses %j', (limits, message) => {
-    expect(() => resolveRule(intervalOf(limits), 'normal')).toThrow(message);
+    const refused = refusalOf(() => resolveRule(intervalOf(limits), 'normal'));
+    expect(`${refused.field}: ${english(refused.detail)}`).toMatch(message);
   });
 });
 

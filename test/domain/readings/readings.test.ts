@@ -1,13 +1,16 @@
 import { worstOf } from '../../../src/domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert } from '../../../src/domain/quantities/units.js';
-import { evaluateReadingOfJob } from '../../../src/domain/readings/evaluate-reading.js';
+import { evaluateReadingOfJob as evaluated } from '../../../src/domain/readings/evaluate-reading.js';
 import { findingsOfReading } from '../../../src/domain/readings/findings-of-reading.js';
 import { READING_KINDS, type Reading } from '../../../src/domain/readings/kinds.js';
 import type { ReadingContext } from '../../../src/domain/readings/contract/reading-context.js';
+import { inEnglish } from '../../support/english.js';
+import { refusalText } from '../../support/refusal.js';
 
 const evaluateAll = (readings: readonly Reading[], known: ReadingContext) =>
   readings.map((_reading, index) => evaluateReadingOfJob(readings, index, known));
+const evaluateReadingOfJob = (...given: Parameters<typeof evaluated>) => inEnglish(evaluated(...given));
 const evaluateAlone = (reading: Reading, known: ReadingContext) => evaluateReadingOfJob([reading], 0, known);
 
 const inHg = (value: number) => convert(value, 'inHg', 'kPa');
@@ -189,8 +192,8 @@ describe('the readings of a job', () => {
     const impossible: Reading = { ...holdTest, startKpa: psi(22), endKpa: psi(21), unit: 'psi' };
     const job = [impossible, { ...fill, addedL: 8 }, warmUp] as const;
     expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(ImpossibleValue);
-    expect(() => evaluateReadingOfJob(job, 0, context)).toThrow(
-      /22 psi .* limit at 4921 ft .*Was it 22 inHg/,
+    expect(refusalText(() => evaluateReadingOfJob(job, 0, context))).toMatch(
+      /22 psi .* limit at 4,?921 ft .*Was it 22 inHg/,
     );
     expect(evaluateReadingOfJob(job, 1, context).verdict).toBe('pass');
   });
@@ -212,7 +215,7 @@ describe('the readings of a job', () => {
   });
 });
 
-const TOO_SOON = 'The freeze point of this job was read before this was poured in: read it again.';
+const TOO_SOON = 'The freeze point of this job was read before this was poured in. Read it again.';
 
 describe('follow-ups', () => {
   it('a top-up with water alone calls for a test, unless the same job reads the strength after it', () => {

@@ -1,3 +1,5 @@
+import type { Message } from '../../message.js';
+
 /** What tells one reading of a kind from another: as it was typed, or in canonical units. */
 export interface WhatWasRead {
   kind: string;
@@ -8,17 +10,18 @@ export interface WhatWasRead {
 
 /** What failed, as a foreman says it, and what has to happen before the vehicle is driven. */
 export interface FindingInWords {
-  what: string;
-  until: string;
+  /** A term, such as "a failed pressure test". */
+  what: Message;
+  /** What stands after "until", such as "it passes a pressure test". */
+  until: Message;
 }
 
 /** What is said of a vehicle that left with a failed reading of a kind that makes it unsafe. */
 export interface SafetyWords {
-  /** "a " stands before `what`, "until " before `until`. */
   inWords(failed: WhatWasRead): FindingInWords;
 }
 
-/** Which of several, after what it is one of. @example named('accessory') // ' (accessory)' */
-export function named(name: unknown): string {
-  return typeof name === 'string' && name !== '' ? ` (${name})` : '';
+/** Which of several it was, where that was said. @example nameOf('accessory') // 'accessory' */
+export function nameOf(name: unknown): string | null {
+  return typeof name === 'string' && name !== '' ? name : null;
 }

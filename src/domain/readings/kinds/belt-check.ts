@@ -3,7 +3,8 @@ import { ALIGNMENT_LIMIT_DEGREES } from '../../belt/geometry.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
 import type { SafetyKind } from '../contract/kind-of-reading.js';
 import type { ReadingContext } from '../contract/reading-context.js';
-import { named } from '../contract/safety-words.js';
+import { nameOf } from '../contract/safety-words.js';
+import { message } from '../messages.js';
 
 type Finding = 'belt-worn' | 'belt-contaminated' | 'belt-out-of-place';
 
@@ -13,10 +14,16 @@ export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
   findings: (check, { verdict, computed }) => (verdict === 'fail' ? failuresOf(check, computed) : []),
 
   unsafe: {
-    inWords: ({ item }) => ({
-      what: `failed belt check${named(item)}`,
-      until: 'the belt is renewed, or passes a full check',
-    }),
+    inWords: ({ item }) => {
+      const name = nameOf(item);
+      return {
+        what:
+          name === null
+            ? message('finding-failed-belt-check')
+            : message('finding-failed-belt-check-of', { name }),
+        until: message('settled-by-belt-check'),
+      };
+    },
   },
 };
 

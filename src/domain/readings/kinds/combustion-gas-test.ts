@@ -3,6 +3,7 @@ import {
   evaluateCombustionGasTest,
 } from '../../checks/combustion-gas-test.js';
 import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
+import { message } from '../messages.js';
 
 export const combustionGasTest: SafetyKind<CombustionGasTestReading, 'combustion-gas'> = {
   evaluate: (reading) => evaluateCombustionGasTest(reading),
@@ -11,8 +12,8 @@ export const combustionGasTest: SafetyKind<CombustionGasTestReading, 'combustion
 
   unsafe: {
     inWords: () => ({
-      what: 'positive combustion-gas test',
-      until: 'the leak into the coolant is found and mended, and the test is clear',
+      what: message('finding-combustion-gas'),
+      until: message('settled-by-combustion-gas'),
     }),
   },
 };

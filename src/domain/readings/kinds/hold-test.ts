@@ -7,6 +7,7 @@ import { STANDARD_SEA_LEVEL_KPA } from '../../atmosphere/standard-atmosphere.js'
 import { measuredValue } from '../contract/computed-values.js';
 import type { SafetyKind } from '../contract/kind-of-reading.js';
 import { placeOf, type ReadingContext, strengthInSystem } from '../contract/reading-context.js';
+import { message } from '../messages.js';
 
 type Finding =
   | 'pressure-test-failed'
@@ -74,8 +75,8 @@ export const holdTest: SafetyKind<HoldTestReading, Finding> = {
   unsafe: {
     inWords: ({ method }) =>
       method === 'pressure'
-        ? { what: 'failed pressure test', until: 'it passes a pressure test' }
-        : { what: 'failed vacuum test', until: 'it passes a hold test' },
+        ? { what: message('finding-failed-pressure-test'), until: message('settled-by-pressure-test') }
+        : { what: message('finding-failed-vacuum-test'), until: message('settled-by-vacuum-test') },
   },
 };
 

@@ -1,12 +1,12 @@
 import { evaluateLevelCheck, type LevelCheckReading } from '../../checks/level-check.js';
 import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
 import type { FindingInWords } from '../contract/safety-words.js';
+import { message } from '../messages.js';
 
 /** Short of coolant: once filled up it may drive, and the level is read again later. */
 export const LEVEL_LOW: FindingInWords = {
-  what: 'failed level check',
-  until:
-    'it is filled up; a cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold)',
+  what: message('finding-failed-level-check'),
+  until: message('settled-by-level-check'),
 };
 
 export const levelCheck: SafetyKind<LevelCheckReading, 'level-low'> = {

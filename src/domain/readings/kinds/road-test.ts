@@ -2,6 +2,7 @@ import { evaluateRoadTest, type RoadTestReading } from '../../checks/road-test.j
 import { findingsByCode } from '../contract/computed-values.js';
 import type { SafetyKind } from '../contract/kind-of-reading.js';
 import { placeOf, strengthInSystem } from '../contract/reading-context.js';
+import { message } from '../messages.js';
 
 type Finding = 'leak-on-the-road' | 'warning-lamp' | 'overheated' | 'thermostat-stuck-open';
 
@@ -29,7 +30,7 @@ export const roadTest: SafetyKind<RoadTestReading, Finding> = {
     verdict === 'fail' ? (findingsByCode(computed.findings, BY_CODE) ?? bySight(reading)) : [],
 
   unsafe: {
-    inWords: () => ({ what: 'failed road test', until: 'what it found is mended and a road test passes' }),
+    inWords: () => ({ what: message('finding-failed-road-test'), until: message('settled-by-road-test') }),
   },
 };
 

@@ -1,6 +1,7 @@
 import { evaluateTorqueSet, type TorqueSetReading } from '../../fastening/torque-set.js';
 import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
-import { named } from '../contract/safety-words.js';
+import { nameOf } from '../contract/safety-words.js';
+import { message } from '../messages.js';
 
 export const torqueSet: SafetyKind<TorqueSetReading, 'torque-wrong'> = {
   evaluate: (reading, { fasteners = [], practice }) => {
@@ -8,17 +9,23 @@ export const torqueSet: SafetyKind<TorqueSetReading, 'torque-wrong'> = {
     const evaluation = evaluateTorqueSet(reading, group, practice);
     if (group !== null || fasteners.length === 0) return evaluation;
     // A name that the sheet does not have is a slip that a null verdict would let through.
-    const names = fasteners.map(({ name }) => name).join(', ');
-    const slip = `${reading.fastener} is not on the spec sheet, which has: ${names}. Post it under its name there.`;
+    const names = fasteners.map(({ name }) => name);
+    const slip = message('torque-set-not-on-sheet', { fastener: reading.fastener, names });
     return { ...evaluation, verdict: 'inconclusive', reasons: [slip] };
   },
 
   findings: onFailure('torque-wrong'),
 
   unsafe: {
-    inWords: ({ fastener }) => ({
-      what: `failed torque check${named(fastener)}`,
-      until: 'the fasteners are tightened to the sheet and checked again',
-    }),
+    inWords: ({ fastener }) => {
+      const name = nameOf(fastener);
+      return {
+        what:
+          name === null
+            ? message('finding-failed-torque-check')
+            : message('finding-failed-torque-check-of', { name }),
+        until: message('settled-by-torque-check'),
+      };
+    },
   },
 };

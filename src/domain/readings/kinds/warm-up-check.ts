@@ -1,5 +1,6 @@
 import { evaluateWarmUpCheck, type WarmUpCheckReading } from '../../checks/warm-up-check.js';
 import type { SafetyKind } from '../contract/kind-of-reading.js';
+import { message } from '../messages.js';
 
 type Finding = 'leak-at-warm-up' | 'thermostat-shut' | 'fan-dead' | 'warm-up-failed';
 
@@ -10,8 +11,8 @@ export const warmUpCheck: SafetyKind<WarmUpCheckReading, Finding> = {
 
   unsafe: {
     inWords: () => ({
-      what: 'failed warm-up check',
-      until: 'what it found is mended and a warm-up check passes',
+      what: message('finding-failed-warm-up-check'),
+      until: message('settled-by-warm-up-check'),
     }),
   },
 };

@@ -480,7 +480,99 @@ export const ENGLISH: LanguageFile = {
     'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
     // readings
+    'finding-failed-pressure-test': 'a failed pressure test',
+    'finding-failed-vacuum-test': 'a failed vacuum test',
+    'finding-failed-torque-check': 'a failed torque check',
+    'finding-failed-belt-check': 'a failed belt check',
+    'finding-failed-level-check': 'a failed level check',
+    'finding-combustion-gas': 'a positive combustion-gas test',
+    'finding-failed-road-test': 'a failed road test',
+    'finding-failed-warm-up-check': 'a failed warm-up check',
+    'finding-failed-torque-check-of': 'a failed torque check ({name})',
+    'finding-failed-belt-check-of': 'a failed belt check ({name})',
+    'finding-failed-reading': 'a failed reading ({kind})',
+    'settled-by-pressure-test': 'it passes a pressure test',
+    'settled-by-vacuum-test': 'it passes a hold test',
+    'settled-by-torque-check': 'the fasteners are tightened to the sheet and checked again',
+    'settled-by-belt-check': 'the belt is renewed or passes a full check',
+    'settled-by-level-check':
+      'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold)',
+    'settled-by-combustion-gas': 'the leak into the coolant is found and mended and the test is clear',
+    'settled-by-road-test': 'what it found is mended and a road test passes',
+    'settled-by-warm-up-check': 'what it found is mended and a warm-up check passes',
+    'settled-when-put-right': 'it is put right',
+    'torque-set-not-on-sheet':
+      '{fastener} is not on the spec sheet, which has: {names}. Post it under its name there.',
+    'reading-does-not-exist':
+      'Reading {index, number} does not exist: there {count, plural, one {is #} other {are #}}.',
+    'reading-kind-missing': 'The kind is missing. Give one of {kinds}.',
+    'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
+    'reading-not-an-object': 'A JSON object is needed.',
+    'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
+    'usage-held': 'The counters are held for somebody to look at.',
     // follow-ups
+    'follow-up-circuit-opened': 'The coolant circuit was opened.',
+    'follow-up-pressure-test-failed':
+      'The pressure test failed. Find and mend the leak, then pass a pressure test.',
+    'follow-up-vacuum-test-failed':
+      'The vacuum test failed. Find and mend the leak, then pass a vacuum or pressure test.',
+    'follow-up-over-pressured':
+      "The system was over-pressured. Check radiator, heater core and hoses, then repeat the test at the cap's rating.",
+    'follow-up-pressure-test-unclear': 'The pressure test was inconclusive: repeat it.',
+    'follow-up-vacuum-test-unclear': 'The vacuum test was inconclusive: repeat it.',
+    'follow-up-strength-wrong': 'The freeze point failed. Adjust the strength, then read it again.',
+    'follow-up-strength-unclear': 'The freeze point was inconclusive: read it again.',
+    'follow-up-water-poured': 'Water was poured in: read the freeze point.',
+    'follow-up-fill-weak': 'The fill leaves the coolant too weak: read the freeze point.',
+    'follow-up-torque-wrong':
+      'The torque set failed. Put the fasteners right, then record all their torques.',
+    'follow-up-belt-worn': 'The belt is worn: fit a new one.',
+    'follow-up-belt-contaminated': 'Oil or coolant is on the belt. Stop the leak, then fit a new belt.',
+    'follow-up-belt-out-of-place':
+      'The belt is off its ribs, out of line or its tensioner is out of range. Put it right, then do a full belt check.',
+    'follow-up-cap-failed': 'The cap failed its test: fit a new one.',
+    'follow-up-combustion-gas':
+      'Combustion gas is in the coolant: park it. Look at the head gasket, or else the EGR cooler or an injector sleeve.',
+    'follow-up-leak-at-warm-up':
+      'A leak was seen at warm-up. Mend it, then pass a warm-up check or a pressure test.',
+    'follow-up-thermostat-shut':
+      'The thermostat did not open at warm-up. Replace it, then pass a warm-up check.',
+    'follow-up-fan-dead':
+      'The fan did not run at warm-up. Check relay and sensor, or else replace its drive; then pass a warm-up check.',
+    'follow-up-warm-up-failed':
+      'The warm-up check failed. Bleed and fill up, then pass a warm-up check or a pressure test.',
+    'follow-up-leak-on-the-road':
+      'A leak was seen on the road. Mend it, then pass a pressure test or a road test.',
+    'follow-up-overheated':
+      'The engine overheated on the road. Check level, fan, thermostat and radiator, test for combustion gas, then pass a road test.',
+    'follow-up-warning-lamp': 'A warning lamp came on. Find out why, then pass a road test.',
+    'follow-up-thermostat-stuck-open':
+      'The engine did not warm up on the road. Replace the thermostat, then pass a warm-up check or a road test.',
+    'follow-up-level-low':
+      'The level was low: fill up. A cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).',
+    'follow-up-fill-short': 'The fill failed. Bleed and fill up, then read the level cold.',
+    'follow-up-oil':
+      'Oil is in the coolant. Test the oil cooler, then the head gasket. After the repair, flush the coolant and look at it again.',
+    'follow-up-dirt': 'Rust or particles are in the coolant. Flush it, then look at it again.',
+    'follow-up-acid': 'The coolant is acid and eats metal. Flush it, then measure pH again.',
+    'follow-up-laboratory-limit':
+      'A laboratory value is outside its limits. Flush the coolant, then have the same value measured again.',
+    'follow-up-worn-out':
+      'The reserve alkalinity of the coolant is used up. Replace it, then measure it again.',
+    'follow-up-inhibitors-off':
+      'pH or an additive is out of range. Treat the coolant as the reading says, then measure the same values again.',
+    'follow-up-condition-failed':
+      'The coolant condition failed. Put it right, then measure the same values again.',
+    'follow-up-other-base': 'Coolant of another base was poured in: flush it.',
+    'follow-up-other-technology': 'Coolant of another technology was poured in: test its condition.',
+    'follow-up-vacuum-leak': 'The vacuum test failed. Find and mend the leak.',
+    'release-warning':
+      'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'release-findings-open':
+      'Released with open safety findings: {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'release-what-to-do':
+      '{todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
+    'basis-follow-up-limits': 'days and distance of a follow-up: common practice',
     // conclusions
     // intervals
     'component-coolant': 'coolant',
@@ -517,6 +609,43 @@ export const ENGLISH: LanguageFile = {
     'action-recheck': 'recheck',
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
+    'projection-no-rate':
+      'No daily distance: it takes two odometer readings that are believed, at least 7 days apart.',
+    'projection-rate':
+      '{perDay} a day, {low} to {high}, by {days, plural, one {# day} other {# days}} with a reading.',
+    'projection-no-interval': 'No interval is given, so nothing comes due.',
+    'projection-no-last-done': 'It is not said when it was last done, so there is nothing to count from.',
+    'projection-no-date': 'No limit of this interval has a date.',
+    'projection-due':
+      'Due on {dueOn} by {trigger, select, distance {distance} time {time} other {engine hours}}, between {earliestOn} and {latestOn}. On {asOf} it is {state, select, late {late} due {due} window {in its window} other {not due yet}}.',
+    'projection-needs-reading':
+      'A limit in distance or engine hours could not be dated: it needs readings, and the counter at the last job.',
+    'projection-reading-left-out': 'Reading {place, number} was left out. {why}',
+    'projection-stale': 'The last reading is more than 60 days old (common practice): it needs a reading.',
+    'projection-reading-after': 'This reading is of {readOn}, after {asOf}, the day that is asked about.',
+    'projection-last-done-after': '{on} is after {asOf}, the day that is asked about.',
+    'projection-last-done-ahead':
+      'An odometer of {shown} on {on} is ahead of the {last} read after that.{kilometres, select, yes { Was it {typed, number} km?} other {}}',
+    'basis-projection-dates': 'dates in {timeZone}',
+    'basis-daily-rate':
+      'daily rate: {method, select, quarter {Theil–Sen slope (Sen 1968) over the last value of each day in the 90 days up to the last reading} year {Theil–Sen slope (Sen 1968) over the last value of each day in the 365 days up to the last reading} weeks {mean rates since each week in which the use of the vehicle may have changed, weighed by how likely that is} mean {mean between the first and the last reading} other {the daily use that is expected}}; {band, select, share {÷ and × 1.5 (common practice)} other {90 % limits from the scatter of daily use}}',
+    'basis-counted-from':
+      'counted from {on} ({from, select, job {last done} other {in service}}), whichever limit comes first',
+    'basis-interval-changed': 'interval changed on {on}: the used share carried over (common practice)',
+    'basis-postponed': 'postponed by a manager',
+    'basis-before-season':
+      'due {days, plural, one {# day} other {# days}} before the season (common practice)',
+    'basis-rate-method': '{counter, select, distance {daily distance} other {daily engine hours}}: {method}',
+    'basis-default-margin':
+      '{margin, select, window {window} other {grace}} {limits}: default, common practice',
+    'margin-distance': '{km, number} km',
+    'margin-days': '{days, plural, one {# day} other {# days}}',
+    'margin-hours': '{hours, number} h',
+    'interval-without-limit':
+      'It has no limit. Give at least one of everyDistance, everyMonths, everyEngineHours, or beforeSeason.',
+    'interval-limit-not-positive':
+      '{value} is no limit: it must be more than 0. Leave it out where there is no such limit.',
+    'interval-months-not-whole': '{value} is not a whole number. Months are those of the calendar.',
     // usage
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source, select, dash {dash} telematics {telematics} fuel-card {fuel card} job {job report} other {entered by hand}}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',
@@ -601,8 +730,8 @@ export const ENGLISH: LanguageFile = {
       'Combustion-gas test: with the engine cold, lower the level so that the tester draws in no coolant, and fit it. Then run the engine hot and under load. A negative test closes the finding. If the fluid changes colour, park the vehicle. Let it cool before the tester comes off.',
     'step-read-strength-first': 'Read the strength of a mixed sample, on a scale for its base',
     'step-read-level': 'Read the level with the engine cold, before adding anything',
-    'step-drain': 'Drain the coolant. Catch and measure it',
-    'step-drain-about': 'Drain the coolant. Catch and measure it: about {amount}',
+    'step-drain': 'Drain, catch and measure the coolant',
+    'step-drain-about': 'Drain, catch and measure the coolant: about {amount}',
     'step-drain-some': 'Drain to just below the part. Catch it clean, to pour it back',
     'step-drain-some-about': 'Drain to just below the part. Catch it clean, to pour it back: about {amount}',
     'step-clean': 'Clean: {parts}',
@@ -652,7 +781,7 @@ export const ENGLISH: LanguageFile = {
       '{by, select, vacuum {Open the bleeders until coolant runs out without bubbles, then close them} other {Close each bleeder once coolant runs out without bubbles}}. Top up to the mark before starting the engine: the vacuum leaves up to {air} of air. Note all that went in',
     'step-warm-up':
       'Warm up until the thermostat opens and the heater is hot. Fan comes on where fitted, temperature steady, no leak',
-    'step-cool-down': 'Stop the engine. Let it cool until the upper hose is cool to the hand',
+    'step-cool-down': 'Stop. Let it cool until the upper hose is cool to the hand',
     'step-read-strength': 'Cold, read the strength',
     'step-top-up': 'Cold, top up to the mark, and note how much',
     'step-adjust-strength':
@@ -807,7 +936,8 @@ export const ENGLISH: LanguageFile = {
     'calendar-visit-work': 'The vehicle comes in for:',
     'calendar-category-visit': 'visit',
     // mail
-    'mail-digest-subject': '{total, plural, one {# item needs attention} other {# items need attention}}{atOnce, plural, =0 {} other {, # at once}}{late, plural, =0 {} other {, # overdue}}',
+    'mail-digest-subject':
+      '{total, plural, one {# item needs attention} other {# items need attention}}{atOnce, plural, =0 {} other {, # at once}}{late, plural, =0 {} other {, # overdue}}',
     'mail-heading-at-once': 'At once',
     'mail-heading-late': 'Overdue',
     'mail-heading-due': 'Due',
@@ -817,10 +947,12 @@ export const ENGLISH: LanguageFile = {
     'mail-heading-held': 'Usage readings held for review',
     'mail-heading-more': 'And more',
     'mail-more': '{count, number} more, which the due list shows',
-    'mail-due-subject': '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}',
+    'mail-due-subject':
+      '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}',
     'mail-heading-due-list': 'Due list',
-    'mail-due': '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
-    'mail-due-why': 'Why: {cause}',
+    'mail-due':
+      '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
+    'mail-due-why': 'Why: {causes}',
     'mail-due-released': 'The vehicle is released with open safety findings.',
     'mail-alert': '{unit}: {kind}',
     'mail-alert-vehicles': '{count, plural, one {# vehicle} other {# vehicles}}: {kind}',
@@ -872,10 +1004,59 @@ export const ENGLISH: LanguageFile = {
     'target-gone': 'The receiver answered 410 Gone: it wants no more of this.',
     'target-switched-off': 'Switched off by a manager.',
     // due-list
+    'postpone-until-missing':
+      'The day is missing. Give until, or in its place untilUsage with an odometer or engine hours.',
+    'postpone-until-and-usage':
+      'It is given beside until. Give one of the two: a day, or what the counter will show.',
+    'postpone-usage-empty': 'It is empty. Give odometer, engineHours or both.',
+    'postpone-not-open': 'This line is no longer open, so there is nothing to put off.',
+    'postpone-no-baseline':
+      'This line has nothing to count from, so it is not due at any time. Report when the work was last done.',
+    'postpone-already-done':
+      'This line was put off to {until} already. It is put off once until the work is done.',
+    'postpone-no-due-date': 'This line has no due date yet, because a reading is missing.',
+    'postpone-until-past': '{until} is past.',
+    'postpone-until-not-later':
+      '{until} is no later than {dueOn}, the day the line is due. Give a later day.',
+    'postpone-until-too-late-at-once':
+      '{until} is too late: this line can be put off by at most {days, plural, one {# day} other {# days}}, to {latestOn}. {why}',
+    'postpone-until-too-late':
+      '{until} is too late: this line can be put off by at most {months, plural, one {# month} other {# months}}, to {latestOn}. For longer, change the interval plan.',
+    'postpone-usage-not-higher':
+      'This is no more than where the line is due. Put it off to a higher reading.',
+    'postpone-usage-not-reached':
+      'As far as the readings tell, it is not reached within {limit, select, days {{count, plural, one {# day} other {# days}}} other {{count, plural, one {# month} other {# months}}}}. Give a day instead (until).',
+    'postpone-usage-past': 'It was reached on about {on}, which is past.',
+    'postpone-usage-not-later':
+      'It is reached on about {on}, no later than {dueOn}, the day the line is due. Give a higher reading.',
     // loss-alerts
     // interval-advice
     // visit-plans
     // job-reports
+    'job-released-with-findings': 'The report says that the vehicle was released for service.',
+    'job-released-with': 'It was released with {finding}.',
+    'job-finding-settled': 'Settled since.',
+    'job-device-clock':
+      'The clock of the device was {amount} {side, select, ahead {ahead} other {behind}}: it says that this was sent at {sentAt}, and it arrived at {receivedAt}. Times in the report are kept as they were sent. Where performedAt came from that clock, it is as wrong.',
+    'job-possible-duplicate':
+      'The report {jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, coolant that was added included. Where they are one job, a manager voids one of them.',
+    'job-vehicle-unknown': 'There is no such vehicle in this fleet.',
+    'job-depot-unknown': 'There is no such depot in this fleet.',
+    'job-supersedes-unknown': 'There is no such job report in this fleet.',
+    'job-performed-ahead':
+      '{performedAt} is ahead of the time here, {now}. Is the clock of the device right?{clock, select, known { By sentAt it is {amount} {side, select, ahead {ahead} other {behind}}.} other {}}',
+    'job-nothing-done': 'There are no lines and no readings. Say what was done.',
+    'job-belt-missing': 'This vehicle has several belts. Name one as item: {belts}.',
+    'job-belt-unknown': '"{item}" is not on the spec sheet, which has {belts}.',
+    'job-already-voided': 'This report was voided already: {reason}',
+    'job-superseded-already':
+      'The report named by supersedes was replaced by {byId}. Where that one is wrong, replace it instead.',
+    'job-superseded-voided':
+      'The report named by supersedes was voided ({reason}). Post the right one without supersedes.',
+    'job-superseded-not-own':
+      'The report named by supersedes was posted with another token. A manager can replace it, or void it.',
+    'job-superseded-too-late':
+      'The report named by supersedes arrived at {receivedAt}, more than 24 hours ago. A manager can replace it, or void it.',
     // imports
     // attachments
     // spec-sheets

@@ -503,7 +503,103 @@ export const SPANISH: LanguageFile = {
       'C = (C_0·(V - a) + C_r·a)/V, concentraciones en volumen, rellenado hasta la marca',
     // evaluation
     // readings
+    'finding-failed-pressure-test': 'una prueba de presión que no pasó',
+    'finding-failed-vacuum-test': 'una prueba de vacío que no pasó',
+    'finding-failed-torque-check': 'una revisión de torques que no pasó',
+    'finding-failed-belt-check': 'una revisión de la banda que no pasó',
+    'finding-failed-level-check': 'una revisión del nivel que no pasó',
+    'finding-combustion-gas': 'una prueba de gases de combustión positiva',
+    'finding-failed-road-test': 'una prueba de carretera que no pasó',
+    'finding-failed-warm-up-check': 'una revisión de calentamiento que no pasó',
+    'finding-failed-torque-check-of': 'una revisión de torques que no pasó ({name})',
+    'finding-failed-belt-check-of': 'una revisión de la banda que no pasó ({name})',
+    'finding-failed-reading': 'una lectura que no pasó ({kind})',
+    'settled-by-pressure-test': 'pase una prueba de presión',
+    'settled-by-vacuum-test': 'pase una prueba de hermeticidad',
+    'settled-by-torque-check': 'los tornillos se aprieten según la hoja y se revisen otra vez',
+    'settled-by-belt-check': 'se cambie la banda o pase una revisión completa',
+    'settled-by-level-check':
+      'se rellene (lo resuelve un nivel en frío en las marcas o entre ellas, al menos 4 horas después de rellenar; registre que el motor estaba frío)',
+    'settled-by-combustion-gas':
+      'se encuentre y se repare la fuga hacia el anticongelante y la prueba salga limpia',
+    'settled-by-road-test': 'se repare lo que encontró y pase una prueba de carretera',
+    'settled-by-warm-up-check': 'se repare lo que encontró y pase una revisión de calentamiento',
+    'settled-when-put-right': 'se corrija',
+    'torque-set-not-on-sheet':
+      '{fastener} no está en la hoja de especificaciones, que tiene: {names}. Mándelo con el nombre que tiene ahí.',
+    'reading-does-not-exist': 'La lectura {index, number} no existe: hay {count, number}.',
+    'reading-kind-missing': 'Falta la clase de lectura (kind). Dé una de estas: {kinds}.',
+    'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
+    'reading-not-an-object': 'Se necesita un objeto JSON.',
+    'reading-taken-ahead':
+      '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'usage-held': 'Los contadores quedan retenidos para que alguien los revise.',
     // follow-ups
+    'follow-up-circuit-opened': 'Se abrió el circuito de anticongelante.',
+    'follow-up-pressure-test-failed':
+      'La prueba de presión no pasó. Encuentre y repare la fuga; después la prueba de presión debe pasar.',
+    'follow-up-vacuum-test-failed':
+      'La prueba de vacío no pasó. Encuentre y repare la fuga; después debe pasar una prueba de vacío o de presión.',
+    'follow-up-over-pressured':
+      'El sistema recibió demasiada presión. Revise el radiador, el núcleo del calefactor y las mangueras; después repita la prueba a la presión nominal del tapón.',
+    'follow-up-pressure-test-unclear': 'La prueba de presión fue no concluyente: repítala.',
+    'follow-up-vacuum-test-unclear': 'La prueba de vacío fue no concluyente: repítala.',
+    'follow-up-strength-wrong': 'El punto de congelación no pasó. Ajuste la concentración y léalo otra vez.',
+    'follow-up-strength-unclear': 'El punto de congelación fue no concluyente: léalo otra vez.',
+    'follow-up-water-poured': 'Se agregó agua: lea el punto de congelación.',
+    'follow-up-fill-weak':
+      'El llenado deja el anticongelante demasiado diluido: lea el punto de congelación.',
+    'follow-up-torque-wrong':
+      'El registro de torques no pasó. Corrija los tornillos y registre después todos sus torques.',
+    'follow-up-belt-worn': 'La banda está desgastada: instale una nueva.',
+    'follow-up-belt-contaminated':
+      'Hay aceite o anticongelante en la banda. Repare la fuga e instale después una banda nueva.',
+    'follow-up-belt-out-of-place':
+      'La banda está fuera de sus ranuras o desalineada, o su tensor está fuera de rango. Corríjalo y haga después una revisión completa de la banda.',
+    'follow-up-cap-failed': 'El tapón no pasó su prueba: instale uno nuevo.',
+    'follow-up-combustion-gas':
+      'Hay gas de combustión en el anticongelante: deje el vehículo estacionado. Revise el empaque de la cabeza o, si no, el enfriador del EGR o una copa del inyector.',
+    'follow-up-leak-at-warm-up':
+      'Se vio una fuga en el calentamiento. Repárela; después debe pasar una revisión de calentamiento o una prueba de presión.',
+    'follow-up-thermostat-shut':
+      'El termostato no abrió en el calentamiento. Cámbielo; después debe pasar una revisión de calentamiento.',
+    'follow-up-fan-dead':
+      'El ventilador no encendió en el calentamiento. Revise el relevador y el sensor o, si no, cambie su mando; después debe pasar una revisión de calentamiento.',
+    'follow-up-warm-up-failed':
+      'La revisión de calentamiento no pasó. Purgue y rellene; después debe pasar una revisión de calentamiento o una prueba de presión.',
+    'follow-up-leak-on-the-road':
+      'Se vio una fuga en carretera. Repárela; después debe pasar una prueba de presión o una prueba de carretera.',
+    'follow-up-overheated':
+      'El motor se sobrecalentó en carretera. Revise nivel, ventilador, termostato y radiador y haga la prueba de gases de combustión; después debe pasar una prueba de carretera.',
+    'follow-up-warning-lamp':
+      'Se encendió una luz de advertencia. Averigüe por qué; después debe pasar una prueba de carretera.',
+    'follow-up-thermostat-stuck-open':
+      'El motor no se calentó en carretera. Cambie el termostato; después debe pasar una revisión de calentamiento o una prueba de carretera.',
+    'follow-up-level-low':
+      'El nivel estaba bajo: rellene. Lo resuelve un nivel en frío en las marcas o entre ellas, al menos 4 horas después de rellenar (registre que el motor estaba frío).',
+    'follow-up-fill-short': 'El llenado no pasó. Purgue y rellene; después lea el nivel en frío.',
+    'follow-up-oil':
+      'Hay aceite en el anticongelante. Pruebe el enfriador de aceite y luego el empaque de la cabeza. Después de la reparación, lave el sistema y vuelva a ver el anticongelante.',
+    'follow-up-dirt':
+      'Hay óxido o partículas en el anticongelante. Lave el sistema y vuelva a ver el anticongelante.',
+    'follow-up-acid': 'El anticongelante es ácido y ataca el metal. Lave el sistema y mida el pH otra vez.',
+    'follow-up-laboratory-limit':
+      'Un valor del laboratorio está fuera de sus límites. Lave el sistema y haga medir otra vez el mismo valor.',
+    'follow-up-worn-out': 'La reserva alcalina del anticongelante se agotó. Cámbielo y mídala otra vez.',
+    'follow-up-inhibitors-off':
+      'El pH o un aditivo está fuera de rango. Trate el anticongelante como dice la lectura y mida otra vez los mismos valores.',
+    'follow-up-condition-failed':
+      'El estado del anticongelante no pasó. Corríjalo y mida otra vez los mismos valores.',
+    'follow-up-other-base': 'Se agregó anticongelante de otra base: lave el sistema.',
+    'follow-up-other-technology': 'Se agregó anticongelante de otra tecnología: pruebe su estado.',
+    'follow-up-vacuum-leak': 'La prueba de vacío no pasó. Encuentre y repare la fuga.',
+    'release-warning':
+      'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
+    'release-findings-open':
+      'Se liberó con hallazgos de seguridad abiertos: {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
+    'release-what-to-do':
+      '{todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
+    'basis-follow-up-limits': 'días y distancia de un seguimiento: práctica común',
     // conclusions
     // intervals
     'component-coolant': 'anticongelante',
@@ -540,6 +636,45 @@ export const SPANISH: LanguageFile = {
     'action-recheck': 'nueva revisión',
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
+    'projection-no-rate':
+      'Sin distancia diaria: se necesitan dos lecturas creíbles del odómetro, con al menos 7 días entre ellas.',
+    'projection-rate':
+      '{perDay} al día, de {low} a {high}, según {days, plural, one {# día} other {# días}} con lectura.',
+    'projection-no-interval': 'No se dio un intervalo de servicio, así que nada vence.',
+    'projection-no-last-done': 'No se dijo cuándo se hizo por última vez, así que no hay desde dónde contar.',
+    'projection-no-date': 'Ningún límite de este intervalo tiene fecha.',
+    'projection-due':
+      'Toca el {dueOn} por {trigger, select, distance {distancia} time {tiempo} other {horas de motor}}, entre el {earliestOn} y el {latestOn}. El {asOf} {state, select, late {está atrasado} due {ya toca} window {pronto toca} other {aún no toca}}.',
+    'projection-needs-reading':
+      'Un límite en distancia o en horas de motor no se pudo fechar: necesita lecturas y el contador en el último trabajo.',
+    'projection-reading-left-out': 'Se dejó fuera la lectura {place, number}. {why}',
+    'projection-stale': 'La última lectura tiene más de 60 días (práctica común): necesita una lectura.',
+    'projection-reading-after':
+      'Esta lectura es del {readOn}, después del {asOf}, el día por el que se pregunta.',
+    'projection-last-done-after': 'El {on} es después del {asOf}, el día por el que se pregunta.',
+    'projection-last-done-ahead':
+      'Un odómetro de {shown} el {on} va adelante de los {last} leídos después.{kilometres, select, yes { ¿Eran {typed, number} km?} other {}}',
+    'basis-projection-dates': 'fechas en {timeZone}',
+    'basis-daily-rate':
+      'uso diario: {method, select, quarter {pendiente de Theil–Sen (Sen 1968) sobre el último valor de cada día en los 90 días hasta la última lectura} year {pendiente de Theil–Sen (Sen 1968) sobre el último valor de cada día en los 365 días hasta la última lectura} weeks {promedios desde cada semana en que pudo cambiar el uso del vehículo, ponderados por su probabilidad} mean {promedio entre la primera y la última lectura} other {el uso diario que se espera}}; {band, select, share {÷ y × 1.5 (práctica común)} other {límites de 90 % por la dispersión del uso diario}}',
+    'basis-counted-from':
+      'contado desde el {on} ({from, select, job {última vez que se hizo} other {puesta en servicio}}), el límite que llegue primero',
+    'basis-interval-changed': 'el intervalo cambió el {on}: se conserva la parte usada (práctica común)',
+    'basis-postponed': 'pospuesto por un encargado',
+    'basis-before-season':
+      'toca {days, plural, one {# día} other {# días}} antes de la temporada (práctica común)',
+    'basis-rate-method':
+      '{counter, select, distance {distancia diaria} other {horas de motor diarias}}: {method}',
+    'basis-default-margin':
+      '{margin, select, window {ventana de servicio} other {plazo de gracia}} {limits}: valor usual, práctica común',
+    'margin-distance': '{km, number} km',
+    'margin-days': '{days, plural, one {# día} other {# días}}',
+    'margin-hours': '{hours, number} h',
+    'interval-without-limit':
+      'No tiene límite. Dé al menos uno de everyDistance, everyMonths, everyEngineHours o beforeSeason.',
+    'interval-limit-not-positive':
+      '{value} no es un límite: debe ser mayor que 0. Quítelo si no hay tal límite.',
+    'interval-months-not-whole': '{value} no es un número entero. Los meses son los del calendario.',
     // usage
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source, select, dash {tablero} telematics {telemática} fuel-card {tarjeta de combustible} job {reporte de trabajo} other {captura a mano}}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
@@ -626,8 +761,8 @@ export const SPANISH: LanguageFile = {
       'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante e instálelo. Después haga funcionar el motor caliente y con carga. Una prueba negativa cierra el hallazgo. Si el líquido cambia de color, deje el vehículo estacionado. Deje que se enfríe antes de quitar el probador.',
     'step-read-strength-first': 'Lea la concentración de una muestra mezclada, en una escala para su base',
     'step-read-level': 'Lea el nivel con el motor frío, antes de agregar nada',
-    'step-drain': 'Drene el anticongelante. Recójalo y mídalo',
-    'step-drain-about': 'Drene el anticongelante. Recójalo y mídalo: unos {amount}',
+    'step-drain': 'Drene, recoja y mida el anticongelante',
+    'step-drain-about': 'Drene, recoja y mida el anticongelante: unos {amount}',
     'step-drain-some': 'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo',
     'step-drain-some-about':
       'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo: unos {amount}',
@@ -678,7 +813,7 @@ export const SPANISH: LanguageFile = {
       '{by, select, vacuum {Abra los purgadores hasta que salga anticongelante sin burbujas y ciérrelos} other {Cierre cada purgador cuando salga anticongelante sin burbujas}}. Rellene hasta la marca antes de arrancar el motor: el vacío deja hasta {air} de aire. Anote todo lo que entró',
     'step-warm-up':
       'Caliente el motor hasta que abra el termostato y la calefacción esté caliente. El ventilador arranca si lo hay, temperatura estable, sin fugas',
-    'step-cool-down': 'Apague el motor. Deje que se enfríe hasta que la manguera superior esté fría al tacto',
+    'step-cool-down': 'Apague el motor. Deje que enfríe hasta que la manguera superior esté fría al tacto',
     'step-read-strength': 'En frío, lea la concentración',
     'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
     'step-adjust-strength':
@@ -836,7 +971,8 @@ export const SPANISH: LanguageFile = {
     'calendar-visit-work': 'El vehículo viene para:',
     'calendar-category-visit': 'visita',
     // mail
-    'mail-digest-subject': '{total, plural, one {# asunto necesita atención} other {# asuntos necesitan atención}}{atOnce, plural, =0 {} other {, # de inmediato}}{late, plural, =0 {} one {, # atrasado} other {, # atrasados}}',
+    'mail-digest-subject':
+      '{total, plural, one {# asunto necesita atención} other {# asuntos necesitan atención}}{atOnce, plural, =0 {} other {, # de inmediato}}{late, plural, =0 {} one {, # atrasado} other {, # atrasados}}',
     'mail-heading-at-once': 'De inmediato',
     'mail-heading-late': 'Atrasados',
     'mail-heading-due': 'Ya tocan',
@@ -846,15 +982,18 @@ export const SPANISH: LanguageFile = {
     'mail-heading-held': 'Lecturas de uso retenidas para revisión',
     'mail-heading-more': 'Y más',
     'mail-more': '{count, number} más, que están en la lista de trabajos por hacer',
-    'mail-due-subject': '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}',
+    'mail-due-subject':
+      '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}',
     'mail-heading-due-list': 'Lista de trabajos por hacer',
-    'mail-due': '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
-    'mail-due-why': 'Por qué: {cause}',
+    'mail-due':
+      '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
+    'mail-due-why': 'Por qué: {causes}',
     'mail-due-released': 'El vehículo está liberado para circular con hallazgos de seguridad pendientes.',
     'mail-alert': '{unit}: {kind}',
     'mail-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}: {kind}',
     'mail-alert-subject': 'Alerta de pérdida, {unit}: {kind}',
-    'mail-alert-vehicles-subject': 'Alerta de pérdida, {count, plural, one {# vehículo} other {# vehículos}}: {kind}',
+    'mail-alert-vehicles-subject':
+      'Alerta de pérdida, {count, plural, one {# vehículo} other {# vehículos}}: {kind}',
     'mail-heading-check-next': 'Qué revisar ahora',
     'mail-heading-cautions': 'Precauciones',
     'mail-failed-subject': 'No pasó: {unit}, {kind}',
@@ -870,7 +1009,8 @@ export const SPANISH: LanguageFile = {
     'mail-trouble-target': 'Los recordatorios no llegan a {address}',
     'mail-test-subject': 'Una prueba de los recordatorios',
     'mail-heading-test': 'Una prueba',
-    'mail-foot': 'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
+    'mail-foot':
+      'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
     // reminders
     'reminder-test':
       'Esto es una prueba. Los recordatorios a esta dirección se verán y se firmarán como este.',
@@ -902,10 +1042,58 @@ export const SPANISH: LanguageFile = {
     'target-gone': 'El receptor respondió 410 Gone: no quiere recibir más.',
     'target-switched-off': 'Lo desactivó un encargado.',
     // due-list
+    'postpone-until-missing':
+      'Falta el día. Dé until o, en su lugar, untilUsage con un odómetro u horas de motor.',
+    'postpone-until-and-usage':
+      'Se dio junto con until. Dé uno de los dos: un día o lo que marcará el contador.',
+    'postpone-usage-empty': 'Está vacío. Dé odometer, engineHours o los dos.',
+    'postpone-not-open': 'Este trabajo ya no está abierto, así que no hay nada que posponer.',
+    'postpone-no-baseline':
+      'Este trabajo no tiene desde dónde contar, así que nunca toca. Reporte cuándo se hizo por última vez.',
+    'postpone-already-done':
+      'Este trabajo ya se pospuso al {until}. Se pospone una sola vez hasta que se haga.',
+    'postpone-no-due-date': 'Este trabajo aún no tiene fecha porque falta una lectura.',
+    'postpone-until-past': 'El {until} ya pasó.',
+    'postpone-until-not-later':
+      'El {until} no es después del {dueOn}, el día en que toca. Dé un día posterior.',
+    'postpone-until-too-late-at-once':
+      'El {until} es demasiado tarde: este trabajo se puede posponer {days, plural, one {# día} other {# días}} como máximo, al {latestOn}. {why}',
+    'postpone-until-too-late':
+      'El {until} es demasiado tarde: este trabajo se puede posponer {months, plural, one {# mes} other {# meses}} como máximo, al {latestOn}. Para más tiempo, cambie el plan de mantenimiento.',
+    'postpone-usage-not-higher': 'Esto no es más que donde toca. Pospóngalo a una lectura mayor.',
+    'postpone-usage-not-reached':
+      'Según las lecturas, no se llega a eso en {limit, select, days {{count, plural, one {# día} other {# días}}} other {{count, plural, one {# mes} other {# meses}}}}. Mejor dé un día (until).',
+    'postpone-usage-past': 'Se llegó a eso alrededor del {on}, que ya pasó.',
+    'postpone-usage-not-later':
+      'Se llega a eso alrededor del {on}, no después del {dueOn}, el día en que toca. Dé una lectura mayor.',
     // loss-alerts
     // interval-advice
     // visit-plans
     // job-reports
+    'job-released-with-findings': 'El reporte dice que el vehículo se liberó para circular.',
+    'job-released-with': 'Se liberó con {finding}.',
+    'job-finding-settled': 'Ya se resolvió.',
+    'job-device-clock':
+      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó a las {sentAt}, y llegó a las {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, está igual de mal.',
+    'job-possible-duplicate':
+      'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, un encargado anula uno de ellos.',
+    'job-vehicle-unknown': 'No hay tal vehículo en esta flota.',
+    'job-depot-unknown': 'No hay tal patio en esta flota.',
+    'job-supersedes-unknown': 'No hay tal reporte de trabajo en esta flota.',
+    'job-performed-ahead':
+      '{performedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?{clock, select, known { Según sentAt está {amount} {side, select, ahead {adelantado} other {atrasado}}.} other {}}',
+    'job-nothing-done': 'No hay líneas ni lecturas. Diga qué se hizo.',
+    'job-belt-missing': 'Este vehículo tiene varias bandas. Nombre una en item: {belts}.',
+    'job-belt-unknown': '"{item}" no está en la hoja de especificaciones, que tiene {belts}.',
+    'job-already-voided': 'Este reporte ya se anuló: {reason}',
+    'job-superseded-already':
+      'El reporte que nombra supersedes fue reemplazado por {byId}. Si ese está mal, reemplace ese.',
+    'job-superseded-voided':
+      'El reporte que nombra supersedes está anulado ({reason}). Mande el correcto sin supersedes.',
+    'job-superseded-not-own':
+      'El reporte que nombra supersedes se mandó con otro token. Un encargado puede reemplazarlo o anularlo.',
+    'job-superseded-too-late':
+      'El reporte que nombra supersedes llegó a las {receivedAt}, hace más de 24 horas. Un encargado puede reemplazarlo o anularlo.',
     // imports
     // attachments
     // spec-sheets

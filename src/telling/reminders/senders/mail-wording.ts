@@ -30,7 +30,8 @@ export interface DueLine extends WorkLine {
   dueOn: string | null;
   lateOn: string | null;
   atOnce: boolean;
-  cause: Said | null;
+  /** Left out in messages that were made before there could be several. */
+  causes?: Said[];
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
   releasedWithFindings: boolean;
 }
@@ -93,12 +94,13 @@ export function dueLineText(line: DueLine, { language }: MailReader): string {
     ...amounts([line.dueAt.odometer, line.dueAt.engineHours], language),
   ];
   const { unitNumber: unit } = line.vehicle;
+  const causes = (line.causes ?? []).map(textIn);
   const said = [
     message('mail-due', {
       ...{ unit, work: workTerm(line), state: stateOf(line) },
       points: listed(points, language, 'disjunction'),
     }),
-    ...(line.cause === null ? [] : [message('mail-due-why', { cause: textIn(line.cause) })]),
+    ...(causes.length === 0 ? [] : [message('mail-due-why', { causes: causes.join(' ') })]),
     ...(line.releasedWithFindings ? [message('mail-due-released')] : []),
   ];
   return textsOf(said, { language, units: null }).join(' ');

@@ -21,7 +21,7 @@ export const message = messages({
   'mail-due-subject': { unit: 'text', work: 'message', state: STATE },
   'mail-heading-due-list': {},
   'mail-due': { unit: 'text', work: 'message', state: STATE, points: 'text' },
-  'mail-due-why': { cause: 'text' },
+  'mail-due-why': { causes: 'text' },
   'mail-due-released': {},
 
   // A loss alert.

@@ -1,30 +1,32 @@
-import { causeInWords } from '../../../src/domain/follow-ups/cause-in-words.js';
+import { causesTold } from '../../../src/domain/follow-ups/causes-told.js';
+import { FOLLOW_UPS } from '../../../src/domain/follow-ups/follow-up-table.js';
 import { followUpsOf } from '../../../src/domain/follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../../../src/domain/follow-ups/settling.js';
 import { evaluateHoldTest } from '../../../src/domain/pressure/hold-test.js';
 import type { HoldTestReading } from '../../../src/domain/pressure/hold-test-reading.js';
 import { DAY } from '../intervals/due-fixtures.js';
+import { english } from '../../support/english.js';
 import { job, kinds, reading, T } from './follow-up-facts.js';
 
 const PRESSURE = { says: { method: 'pressure' } };
-const FAILED_PRESSURE = 'the pressure test failed: find and mend the leak, then pass a pressure test';
+const FAILED_PRESSURE = 'The pressure test failed. Find and mend the leak, then pass a pressure test.';
 
-describe("a line's cause", () => {
-  const of = (jobs: string[], ...facts: FollowUpReading[]): string[] =>
-    followUpsOf(jobs.length === 0 ? [] : [job('j', T, jobs)], facts).map(({ cause }) => cause);
+describe("a line's causes", () => {
+  const of = (jobs: string[], ...facts: FollowUpReading[]): string[][] =>
+    followUpsOf(jobs.length === 0 ? [] : [job('j', T, jobs)], facts).map(({ told }) => told.map(english));
 
   it('tells every finding that is open once, the worst first', () => {
     const water = reading('w', T, 'top-up', null, { computed: { shortensCoolantLife: true } });
     const failed = ['a', 'b'].map((id) => reading(id, T + DAY, 'hold-test', 'fail', PRESSURE));
     expect(of([], water, ...failed)).toEqual([
-      `${FAILED_PRESSURE}; also: coolant of another technology was poured in: test its condition`,
+      [FAILED_PRESSURE, 'Coolant of another technology was poured in: test its condition.'],
     ]);
   });
 
   it('leaves out that the circuit was opened where there is something else', () => {
-    expect(of(['coolant/replace'])).toEqual(['the coolant circuit was opened']);
+    expect(of(['coolant/replace'])).toEqual([['The coolant circuit was opened.']]);
     expect(of(['coolant/replace'], reading('f', T, 'fill', 'fail', { jobId: 'j' }))).toEqual([
-      'the fill failed: bleed and fill up, then read the level cold',
+      ['The fill failed. Bleed and fill up, then read the level cold.'],
     ]);
   });
 
@@ -32,27 +34,31 @@ describe("a line's cause", () => {
     const vacuum = (verdict: 'fail' | 'inconclusive') => reading('v', T, 'hold-test', verdict);
     const pressure = (verdict: 'fail' | 'inconclusive') =>
       reading('p', T + DAY, 'hold-test', verdict, PRESSURE);
-    expect(of([], vacuum('fail'), pressure('fail'))).toEqual([FAILED_PRESSURE]);
-    expect(of([], vacuum('inconclusive'), pressure('fail'))).toEqual([FAILED_PRESSURE]);
+    expect(of([], vacuum('fail'), pressure('fail'))).toEqual([[FAILED_PRESSURE]]);
+    expect(of([], vacuum('inconclusive'), pressure('fail'))).toEqual([[FAILED_PRESSURE]]);
     expect(of([], vacuum('inconclusive'), pressure('inconclusive'))).toEqual([
-      'the pressure test was inconclusive: repeat it',
+      ['The pressure test was inconclusive: repeat it.'],
     ]);
     expect(of([], vacuum('fail'), pressure('inconclusive'))).toEqual([
-      'the vacuum test failed: find and mend the leak; also: the pressure test was inconclusive: repeat it',
+      ['The vacuum test failed. Find and mend the leak.', 'The pressure test was inconclusive: repeat it.'],
     ]);
   });
 
-  it('stays short: it counts what does not fit in 300 characters', () => {
-    const text = causeInWords(['pressure-test-failed', 'overheated', 'leak-at-warm-up', 'leak-on-the-road']);
-    expect(text).toMatch(
-      /^the pressure test failed.*; also: the engine overheated.*; also: a leak was seen at warm-up.*; and 1 more$/,
-    );
-    expect(text.length).toBeLessThanOrEqual(312);
+  it('tells each finding by itself, in the order given, and each short enough for a phone', () => {
+    const told = causesTold(['pressure-test-failed', 'overheated', 'leak-at-warm-up', 'leak-on-the-road']);
+    expect(told.map(({ code }) => code)).toEqual([
+      'follow-up-pressure-test-failed',
+      'follow-up-overheated',
+      'follow-up-leak-at-warm-up',
+      'follow-up-leak-on-the-road',
+    ]);
+    for (const finding of Object.keys(FOLLOW_UPS) as (keyof typeof FOLLOW_UPS)[])
+      for (const cause of causesTold([finding])) expect(english(cause).length).toBeLessThanOrEqual(150);
   });
 
   it('of a low level says what settles it', () => {
-    expect(of([], reading('l', T, 'level-check', 'fail'))[0]).toMatch(
-      /fill up; a cold level at or between the marks, at least 4 hours after filling up, settles it/,
+    expect(of([], reading('l', T, 'level-check', 'fail'))[0]![0]).toMatch(
+      /fill up\. A cold level at or between the marks, at least 4 hours after filling up, settles it/,
     );
   });
 
@@ -63,8 +69,10 @@ describe("a line's cause", () => {
       });
     const test = (fact: FollowUpReading) => followUpsOf([], [fact]).find(({ action }) => action === 'test');
     expect(test(fill(30))).toMatchObject({ component: 'coolant', urgency: 'at-once' });
-    expect(test(fill(30))!.cause).toBe('the fill leaves the coolant too weak: read the freeze point');
-    expect(test(fill(0))!.cause).toBe('water was poured in: read the freeze point');
+    expect(test(fill(30))!.told.map(english)).toEqual([
+      'The fill leaves the coolant too weak: read the freeze point.',
+    ]);
+    expect(test(fill(0))!.told.map(english)).toEqual(['Water was poured in: read the freeze point.']);
     const strength = reading('s', T + DAY, 'freeze-point', 'pass');
     expect(kinds(followUpsOf([], [fill(30), strength]))).toEqual(['coolant/recheck recheck']);
   });
@@ -88,19 +96,25 @@ describe('a pressure test above what the system may be tested at', () => {
     return { id: `${start}`, jobId: null, at: T, canonical, evaluation };
   };
   const OVER =
-    "the system was over-pressured: check radiator, heater core and hoses, then repeat the test at the cap's rating";
+    "The system was over-pressured. Check radiator, heater core and hoses, then repeat the test at the cap's rating.";
 
   it('asks for no leak to be found where it held', () => {
     const over = test(20, 20);
     expect(over.evaluation.verdict).toBe('fail');
     expect(followUpsOf([], [over])).toMatchObject([
-      { component: 'coolant', action: 'test', urgency: 'at-once', cause: OVER },
+      {
+        component: 'coolant',
+        action: 'test',
+        urgency: 'at-once',
+        told: [{ code: 'follow-up-over-pressured' }],
+      },
     ]);
+    expect(followUpsOf([], [over])[0]!.told.map(english)).toEqual([OVER]);
     expect(followUpsOf([], [over, { ...test(16, 16), at: T + DAY }])).toEqual([]);
   });
 
   it('asks for both where it lost pressure as well', () => {
-    expect(followUpsOf([], [test(20, 12)])[0]!.cause).toBe(`${FAILED_PRESSURE}; also: ${OVER}`);
-    expect(followUpsOf([], [test(16, 12)])[0]!.cause).toBe(FAILED_PRESSURE);
+    expect(followUpsOf([], [test(20, 12)])[0]!.told.map(english)).toEqual([FAILED_PRESSURE, OVER]);
+    expect(followUpsOf([], [test(16, 12)])[0]!.told.map(english)).toEqual([FAILED_PRESSURE]);
   });
 });
