@@ -9,7 +9,8 @@ function format(language: Language, options: Intl.DateTimeFormatOptions, at: num
     known = new Intl.DateTimeFormat(LANGUAGE_FILES[language].locale, options);
     FORMATS.set(key, known);
   }
-  return known.format(at);
+  // Versions of Node differ in which of their spaces do not break.
+  return known.format(at).replaceAll(/[\u00a0\u202f]/g, ' ');
 }
 
 /** A civil date, YYYY-MM-DD. @example dateInWords('2026-04-06', 'es') // '6 de abril de 2026' */

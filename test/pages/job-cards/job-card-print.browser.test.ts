@@ -88,11 +88,11 @@ describe('a job card on paper', () => {
     const card = drawCard({
       lines: 'coolant:test',
       releasedWithFindings: {
-        ...{ text: '', since: takenAt },
+        ...{ message: said(''), since: takenAt },
         findings: [
           {
             ...{ readingId: 'r', jobReportId: 'j', kind: 'hold-test', takenAt, dueLineIds: ['l'] },
-            ...{ what: 'failed pressure test', until: 'it passes a pressure test', reasons: [] },
+            ...{ what: said('failed pressure test'), until: said('it passes a pressure test'), reasons: [] },
           },
         ],
       },
@@ -183,14 +183,15 @@ describe('a job card on paper', () => {
   });
 
   test('comes out of the service in Spanish for who reads that, whole, on the same one page', async () => {
-    const { vehicleId } = await postFullVehicle(fleet);
+    const own = await service.newFleet({ units: 'us' });
+    const { vehicleId } = await postFullVehicle(own);
     const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
-    const { body: card } = await fleet.mechanic.get<JobCardView>(path, { 'accept-language': 'es-MX' });
+    const { body: card } = await own.mechanic.get<JobCardView>(path, { 'accept-language': 'es-MX' });
     const context = await (
       await browser.get()
     ).newContext({
       locale: 'es-MX',
-      extraHTTPHeaders: { authorization: `Bearer ${fleet.mechanic.token}` },
+      extraHTTPHeaders: { authorization: `Bearer ${own.mechanic.token}` },
     });
     const page = await context.newPage();
     const response = await page.goto(service.url + path);
