@@ -636,7 +636,7 @@ describe('a job card', () => {
       },
       expect.objectContaining({ name: 'drain plug', component: 'coolant', min: torque(27), max: torque(33) }),
     ]);
-    expect(basis.join()).toMatch(/±10 % where the spec sheet has none \(common practice\)/);
+    expect(basis.join()).toMatch(/torque ±10 % \(common practice\)/);
     expect(draw(lines('coolant:test')).fasteners).toEqual([]);
   });
 

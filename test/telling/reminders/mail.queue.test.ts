@@ -103,7 +103,7 @@ describe('reminders by e-mail', () => {
     // Besides, the failed reading itself; what is still on its way would reach the next test.
     await mail.untilReceived(2);
     expect(mails()[0]?.parsed.text).toContain(
-      '- R-114: head gasket: replace, due at once; due April 6, 2026. Why: combustion gas is in the coolant: park it;',
+      '- R-114: head gasket: replace, due at once; due April 6, 2026. Why: Combustion gas is in the coolant: park it.',
     );
   });
 
@@ -113,11 +113,11 @@ describe('reminders by e-mail', () => {
       ...{ vehicleId: vehicle.id, performedAt: AT, releasedForService: 'yes' },
       readings: [{ kind: 'belt-check', ribsSeated: true, wearGauge: 'worn' }],
     });
-    expect(body.warning).toMatch(/^Released with a failed belt check\. /);
+    expect(body.warning.text).toMatch(/^Released with a failed belt check\. /);
     const sent = await mail.untilReceived(2);
     const told = sent.find(({ parsed }) => parsed.subject?.includes('Released'));
-    expect(told?.parsed.subject).toBe(`R-114: ${body.warning}`);
-    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning}\n`)).toBe(true);
+    expect(told?.parsed.subject).toBe(`R-114: ${body.warning.text}`);
+    expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning.text}\n`)).toBe(true);
     const line = sent.find(({ parsed }) => parsed.subject?.includes('drive belt'));
     expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
   });

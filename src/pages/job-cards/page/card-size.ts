@@ -5,6 +5,8 @@ const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5] as const;
 const SMALLEST = 7.5;
 /** For names so long that what may not be left out takes more than a page otherwise. */
 const LAST_RESORT_SIZES = [7, 6, 5] as const;
+/** So many lines are left free in those sizes: how a browser breaks such names is hard to count. */
+const SPARE_LINES = 4;
 export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
 
 export const MARGINS_MM = { top: 8, side: 9 } as const;
@@ -65,8 +67,9 @@ export function sizeCard(blocks: readonly Block[], frame: Frame): SizedCard {
   const basis = frame.basisInShort;
   const short = { ...frame, basis };
   const shown = shortened(blocks, linesOver(blocks, short, SMALLEST), frame.moreRows);
-  const fits = (size: number): boolean => linesOver(shown, short, size) <= 0;
-  return { sizePt: [SMALLEST, ...LAST_RESORT_SIZES].find(fits) ?? 5, blocks: shown, basis };
+  const over = (size: number): number => linesOver(shown, short, size);
+  const smaller = LAST_RESORT_SIZES.find((size) => over(size) <= -SPARE_LINES) ?? 5;
+  return { sizePt: over(SMALLEST) <= 0 ? SMALLEST : smaller, blocks: shown, basis };
 }
 
 /** How many lines the card has too many for a page; negative where there is room. */

@@ -731,7 +731,7 @@ export const ENGLISH: LanguageFile = {
     'step-read-strength-first': 'Read the strength of a mixed sample, on a scale for its base',
     'step-read-level': 'Read the level with the engine cold, before adding anything',
     'step-drain': 'Drain, catch and measure the coolant',
-    'step-drain-about': 'Drain, catch and measure the coolant: about {amount}',
+    'step-drain-about': 'Drain, catch and measure coolant: about {amount}',
     'step-drain-some': 'Drain to just below the part. Catch it clean, to pour it back',
     'step-drain-some-about': 'Drain to just below the part. Catch it clean, to pour it back: about {amount}',
     'step-clean': 'Clean: {parts}',
@@ -809,8 +809,7 @@ export const ENGLISH: LanguageFile = {
       "boiling: Raoult's law with the saturation line of water (IAPWS-IF97); {volumePercent, number} volume % = {massPercent, number} mass %; good to ±{uncertainty}",
     'basis-card-dose':
       'dose: from {from, number} to {to, number} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises',
-    'basis-card-torque-tolerance':
-      'torque tolerance ±{percent, number} % where the spec sheet has none (common practice)',
+    'basis-card-torque-tolerance': 'torque ±{percent, number} % (common practice)',
     // statistics
     'probability-outside-0-to-1': 'a probability must be from 0 to 1, not {value}',
     'probability-not-between-0-and-1': 'a probability must lie between 0 and 1, not {value}',

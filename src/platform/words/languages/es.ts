@@ -842,8 +842,7 @@ export const SPANISH: LanguageFile = {
       'ebullición: ley de Raoult con la línea de saturación del agua (IAPWS-IF97); {volumePercent, number} % de volumen = {massPercent, number} % de masa; con ±{uncertainty}',
     'basis-card-dose':
       'dosis: de {from, number} a {to, number} (la mitad entre los límites, o un cuarto más que el mínimo; práctica común), por lo que aumenta la botella',
-    'basis-card-torque-tolerance':
-      'tolerancia del torque ±{percent, number} % donde la hoja de especificaciones no tiene (práctica común)',
+    'basis-card-torque-tolerance': 'torque ±{percent, number} % (práctica común)',
     // statistics
     'probability-outside-0-to-1': 'una probabilidad debe estar entre 0 y 1, no {value}',
     'probability-not-between-0-and-1': 'una probabilidad debe ser más de 0 y menos de 1, no {value}',
