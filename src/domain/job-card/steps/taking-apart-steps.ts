@@ -53,8 +53,8 @@ function removeText(lines: readonly WorkLine[], work: CardWork): Message | null 
 function fitText(lines: readonly WorkLine[], work: CardWork): Message | null {
   const part = partsNamed(partLines(lines, 'replace'));
   if (part.length === 0) return null;
-  const then = hasTimingBelt(lines) ? 'timing' : work.filter ? 'filter' : 'nothing';
-  return part.length === 1 ? message('step-fit-part', { part, then }) : message('step-fit-parts', { then });
+  const after = hasTimingBelt(lines) ? 'timing' : work.filter ? 'filter' : 'nothing';
+  return part.length === 1 ? message('step-fit-part', { part, after }) : message('step-fit-parts', { after });
 }
 
 function hasTimingBelt(lines: readonly WorkLine[]): boolean {

@@ -7,15 +7,15 @@ import { quantityInWords, textOf } from '../../../platform/words/render.js';
 /** How the page speaks to its reader. */
 export interface Wording {
   readonly language: Language;
-  say(message: Message): string;
+  readonly say: (message: Message) => string;
   /** A civil date. */
-  date(day: string): string;
+  readonly date: (day: string) => string;
   /** A civil date with its day of the week. */
-  weekday(day: string): string;
+  readonly weekday: (day: string) => string;
   /** The fleet's day of an instant. */
-  on(instant: string): string;
+  readonly on: (instant: string) => string;
   /** A quantity in the reader's units, as it is read off in a bay. */
-  amount(quantity: Quantity, rounding?: 'nearest' | 'down'): string;
+  readonly amount: (quantity: Quantity, rounding?: 'nearest' | 'down') => string;
 }
 
 /** @param timeZone of the fleet */

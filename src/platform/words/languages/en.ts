@@ -744,9 +744,9 @@ export const ENGLISH: LanguageFile = {
     'step-remove-filter':
       'Close both shut-off valves of the coolant filter. If it has none, drain to below it first. Remove: {parts}',
     'step-fit-part':
-      "Fit new: {part}{then, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
+      "Fit new: {part}{after, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
     'step-fit-parts':
-      "Fit the new parts, seats clean, seals new{then, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
+      "Fit the new parts, seats clean, seals new{after, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
     'step-adjust': 'Adjust: {parts}',
     'step-tighten-fasteners': 'Tighten the fasteners of: {parts}',
     'step-torque':

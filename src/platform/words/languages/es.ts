@@ -776,9 +776,9 @@ export const SPANISH: LanguageFile = {
     'step-remove-filter':
       'Cierre las dos llaves de paso del filtro de anticongelante. Si no tiene, drene primero hasta debajo del filtro. Quite: {parts}',
     'step-fit-part':
-      'Instale pieza nueva: {part}{then, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
+      'Instale pieza nueva: {part}{after, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
     'step-fit-parts':
-      'Instale las piezas nuevas, con los asientos limpios y sellos nuevos{then, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
+      'Instale las piezas nuevas, con los asientos limpios y sellos nuevos{after, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
     'step-adjust': 'Ajuste: {parts}',
     'step-tighten-fasteners': 'Apriete los tornillos de: {parts}',
     'step-torque':
