@@ -60,13 +60,15 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
           </ul>
         </aside>
         ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-        <div class="sign">
-          ${(['person', 'date', isHourOnly(vehicle) ? 'hours' : 'odometer', 'notes'] as const)
-            .map((what) => say(message('card-page-sign', { what })))
-            .map(toSign)}
-        </div>
+        <div class="sign">${signed(isHourOnly(vehicle), wording).map(toSign)}</div>
       </body>
     </html> `.text;
+}
+
+/** What is filled in by hand at the foot. */
+function signed(byHours: boolean, { say }: Wording): string[] {
+  const names = ['person', 'date', byHours ? 'hours' : 'odometer', 'notes'] as const;
+  return names.map((what) => say(message('card-page-sign', { what })));
 }
 
 /** The machine, its spec sheet, and what it is mounted on or carries. */
