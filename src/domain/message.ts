@@ -17,9 +17,15 @@ export interface ChangeValue {
   readonly typed?: string;
 }
 
+/** An instant (ISO 8601), told by the clocks of a zone. */
+export interface MomentValue {
+  readonly moment: string;
+  readonly timeZone: string;
+}
+
 /** What a message can carry. A list is told in the order given, as "a, b and c". */
 export type MessageValue =
-  number | string | MeasureValue | ChangeValue | Message | readonly (string | Message)[];
+  number | string | MeasureValue | ChangeValue | MomentValue | Message | readonly (string | Message)[];
 
 /**
  * Something to be said to a person, as data: a stable code and its values. The edge of the service
@@ -35,7 +41,8 @@ export interface Message {
  * by. `text` is told as it is: a name, a part number, a date (YYYY-MM-DD). `message` is a term or a
  * whole sentence of its own.
  */
-export type ParameterKind = 'number' | 'measure' | 'change' | 'text' | 'list' | 'message' | readonly string[];
+export type ParameterKind =
+  'number' | 'measure' | 'change' | 'moment' | 'text' | 'list' | 'message' | readonly string[];
 
 type ValueOf<K> = K extends 'number'
   ? number
@@ -43,15 +50,17 @@ type ValueOf<K> = K extends 'number'
     ? MeasureValue
     : K extends 'change'
       ? ChangeValue
-      : K extends 'text'
-        ? string
-        : K extends 'list'
-          ? readonly (string | Message)[]
-          : K extends 'message'
-            ? Message
-            : K extends readonly (infer Word)[]
-              ? Word
-              : never;
+      : K extends 'moment'
+        ? MomentValue
+        : K extends 'text'
+          ? string
+          : K extends 'list'
+            ? readonly (string | Message)[]
+            : K extends 'message'
+              ? Message
+              : K extends readonly (infer Word)[]
+                ? Word
+                : never;
 
 type Declared = Readonly<Record<string, Readonly<Record<string, ParameterKind>>>>;
 type ValuesOf<P> = { readonly [Name in keyof P]: ValueOf<P[Name]> };

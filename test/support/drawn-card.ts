@@ -4,12 +4,14 @@ import type { UnitSystem } from '../../src/domain/quantities/measures.js';
 import type { JobCardView } from '../../src/pages/job-cards/card/job-card.dto.js';
 import { readLines } from '../../src/pages/job-cards/job-card-lines.js';
 import { present } from '../../src/platform/presenting/present.js';
+import type { Language } from '../../src/platform/words/languages.js';
 
 /** The content of a card. Omitted fields are empty or unknown. */
 export interface Drawing {
   lines: string;
   sheet?: Partial<CardSheet> | null;
   units?: UnitSystem;
+  language?: Language;
   elevationM?: number | null;
   losesCoolant?: boolean;
   vehicle?: Partial<JobCardView['vehicle']>;
@@ -47,7 +49,7 @@ const SHEET: CardSheet = {
  * than any one fleet has.
  */
 export function drawCard(drawing: Drawing): JobCardView {
-  const { units = 'us', sheet = {}, elevationM = 1500, losesCoolant = false } = drawing;
+  const { units = 'us', language = 'en', sheet = {}, elevationM = 1500, losesCoolant = false } = drawing;
   const lines: WorkLine[] = readLines(drawing.lines);
   const content = jobCard({
     lines,
@@ -96,5 +98,5 @@ export function drawCard(drawing: Drawing): JobCardView {
     lossAlerts: drawing.lossAlerts ?? [],
     lastFreezePoint: null,
   };
-  return present(card, { language: 'en', units }) as JobCardView;
+  return present(card, { language, units }) as JobCardView;
 }

@@ -1,18 +1,18 @@
+import type { MeasureValue, Message } from '../message.js';
+import { message } from './messages.js';
+
 /** One step by which a system is filled. */
 export interface FillingStep {
   step: 'prepare-fill' | 'fill' | 'top-up-to-mark' | 'warm-up' | 'cool-down' | 'read-strength' | 'top-up';
-  text: string;
+  message: Message;
 }
 
 /** How a system is filled. */
 export interface Filling {
-  /** What is poured, as a sentence. */
-  fill: string;
-  /**
-   * Air that the vacuum leaves, with its unit. Null where the system is not filled by vacuum, or
-   * where that is not known.
-   */
-  vacuumLeaves: string | null;
+  /** What is poured. */
+  fill: Message;
+  /** Air that the vacuum leaves; null where the system is not filled by vacuum, or that is not known. */
+  vacuumLeaves: MeasureValue | null;
   isByVacuum: boolean;
 }
 
@@ -32,33 +32,25 @@ export interface FillingSteps {
  *
  * Source: common practice, no published source.
  *
- * @example fillingSteps({ fill: 'Fill: 9.5 L', vacuumLeaves: null, isByVacuum: false }).fill.at(-1)?.step // 'top-up-to-mark'
+ * @example fillingSteps({ fill, vacuumLeaves: null, isByVacuum: false }).fill.at(-1)?.step // 'top-up-to-mark'
  */
 export function fillingSteps({ fill, vacuumLeaves, isByVacuum }: Filling): FillingSteps {
-  const prepare = isByVacuum
-    ? 'Set the heater on full. Keep the bleeders closed while the vacuum is pulled and draws the coolant in'
-    : 'Open the bleeders and set the heater on full';
-  const bleed = isByVacuum
-    ? 'Open the bleeders until coolant runs out without bubbles, then close them'
-    : 'Close each bleeder once coolant runs out without bubbles';
-  const leaves = vacuumLeaves === null ? '' : `; the vacuum leaves up to ${vacuumLeaves} of air`;
+  const by = isByVacuum ? 'vacuum' : 'pouring';
+  const toMark =
+    vacuumLeaves === null
+      ? message('step-fill-to-mark', { by })
+      : message('step-fill-to-mark-air', { by, air: vacuumLeaves });
   return {
-    prepare: [{ step: 'prepare-fill', text: prepare }],
+    prepare: [{ step: 'prepare-fill', message: message('step-prepare-fill', { by }) }],
     fill: [
-      { step: 'fill', text: fill },
-      {
-        step: 'top-up-to-mark',
-        text: `${bleed}. Top up to the mark before starting the engine${leaves}. Note all that went in`,
-      },
+      { step: 'fill', message: fill },
+      { step: 'top-up-to-mark', message: toMark },
     ],
     finish: [...FIRST_RUN],
   };
 }
 
-export const COOL_DOWN: FillingStep = {
-  step: 'cool-down',
-  text: 'Stop; let it cool until the upper hose is cool to the hand',
-};
+export const COOL_DOWN: FillingStep = { step: 'cool-down', message: message('step-cool-down') };
 
 /**
  * From the first start after coolant was poured in until the engine is cold again. The cap stays
@@ -66,11 +58,8 @@ export const COOL_DOWN: FillingStep = {
  * no published source.
  */
 export const FIRST_RUN: readonly FillingStep[] = [
-  {
-    step: 'warm-up',
-    text: 'Warm up until the thermostat opens and the heater is hot; fan comes on where fitted, temperature steady, no leak',
-  },
+  { step: 'warm-up', message: message('step-warm-up') },
   COOL_DOWN,
-  { step: 'read-strength', text: 'Cold, read the strength' },
-  { step: 'top-up', text: 'Cold, top up to the mark, and note how much' },
+  { step: 'read-strength', message: message('step-read-strength') },
+  { step: 'top-up', message: message('step-top-up') },
 ];

@@ -3,6 +3,8 @@ import { messages } from '../message.js';
 const YES_NO = ['yes', 'no'] as const;
 const KNOWN = ['known', 'unknown'] as const;
 
+const FILLED_BY = ['vacuum', 'pouring'] as const;
+
 export const message = messages({
   'fill-stays-more-than-capacity': { stays: 'measure', capacity: 'measure' },
   'refill-needs-more-room': { target: 'number', concentrate: 'measure', room: 'measure' },
@@ -60,4 +62,13 @@ export const message = messages({
   'top-up-water-weakens': {},
   'top-up-not-judged': {},
   'basis-top-up-strength': {},
+
+  // Steps, in the order they are done.
+  'step-prepare-fill': { by: FILLED_BY },
+  'step-fill-to-mark': { by: FILLED_BY },
+  'step-fill-to-mark-air': { by: FILLED_BY, air: 'measure' },
+  'step-warm-up': {},
+  'step-cool-down': {},
+  'step-read-strength': {},
+  'step-top-up': {},
 });

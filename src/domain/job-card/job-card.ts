@@ -1,4 +1,4 @@
-import type { Words } from '../message.js';
+import type { Message } from '../message.js';
 import { atmosphereAt, type Atmosphere, type Whereabouts } from '../atmosphere/atmosphere.js';
 import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
@@ -7,6 +7,7 @@ import type { Opening } from '../intervals/circuit-opening.js';
 import type { WorkLine } from '../intervals/types.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { MEASURES, type UnitSystem } from '../quantities/measures.js';
+import { message } from './messages.js';
 import { stepsOf } from './steps/order-of-steps.js';
 import type { Step } from './steps/steps.js';
 import {
@@ -60,7 +61,7 @@ export interface JobCardInput extends Whereabouts {
   isHourOnly?: boolean;
   /** What the fleet changed of the trade's defaults. */
   practice?: Partial<CommonPractice> | null;
-  /** The reader's, for sentences; quantities are measures. */
+  /** The reader's, in which a gauge is read: targets are rounded to its divisions. */
   units: UnitSystem;
 }
 
@@ -76,8 +77,8 @@ interface FromSheet extends HoldTestsForJob {
   additive: AdditiveForJob | null;
   boilOver: BoilOverForJob | null;
   belts: CardBelt[];
-  missing: string[];
-  basis: Words[];
+  missing: Message[];
+  basis: Message[];
 }
 
 /** What a mechanic takes along, as far as it can be worked out. */
@@ -85,8 +86,8 @@ export interface JobCardContent extends FromSheet {
   /** How much of the coolant comes out. */
   opens: Opening;
   steps: Step[];
-  beltRouting: string | null;
-  cautions: Words[];
+  beltRouting: Message | null;
+  cautions: Message[];
 }
 
 /**
@@ -97,7 +98,7 @@ export interface JobCardContent extends FromSheet {
  * Source: see `coolantForJob`, `holdTestForJob`, `boilOverForJob`, `torqueLimits`, `stepsOf`.
  *
  * @param input the lines, the sheet in canonical units, m of elevation or kPa of barometer, and the
- * reader's units for sentences
+ * reader's units for what is read off a gauge
  * @throws ImpossibleValue for an elevation beyond the standard atmosphere.
  * @example jobCard({ lines: [], sheet: null, strengthPercent: null, losesCoolant: false, units: 'si' }).missing.length // 1
  */
@@ -139,13 +140,13 @@ export function jobCard(input: JobCardInput): JobCardContent {
     proofTest,
     boilOver: content.boilOver,
     belts: content.belts,
-    beltRouting: work.belt ? "By the vehicle maker's diagram: it is not kept here." : null,
+    beltRouting: work.belt ? message('card-belt-routing') : null,
     missing: [...place.missing, ...content.missing],
     cautions: cautionsOfJob(
       work,
       [holdTest, proofTest].flatMap((test) => (test === null ? [] : [test.method])),
     ),
-    basis: [...new Set([...place.basis, ...content.basis])],
+    basis: eachOnce([...place.basis, ...content.basis]),
   };
 }
 
@@ -162,17 +163,9 @@ const touchesCoolant = (work: CardWork): boolean =>
 
 /** What is to be said of the vehicle's sheet and of the place before anything is worked out. */
 function placeNotes({ sheet, work, atmosphere }: Job): Pick<FromSheet, 'missing' | 'basis'> {
-  const missing: string[] = [];
-  if (sheet === null) {
-    missing.push(
-      "This vehicle has no spec sheet: take parts, torques, coolant, hold test and belts from the vehicle maker's information.",
-    );
-  }
-  if (atmosphere.source === 'assumed' && touchesCoolant(work)) {
-    missing.push(
-      'No elevation is known: sea level is taken. Higher up the target of a vacuum is lower, and coolant boils sooner.',
-    );
-  }
+  const missing: Message[] = [];
+  if (sheet === null) missing.push(message('card-no-spec-sheet'));
+  if (atmosphere.source === 'assumed' && touchesCoolant(work)) missing.push(message('card-no-elevation'));
   return { missing, basis: touchesCoolant(work) || sheet !== null ? [atmosphere.basis] : [] };
 }
 
@@ -193,12 +186,12 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
   const { lines, work, dosed, practice, units } = job;
   const isWet = touchesCoolant(work);
   const isOnCap = lines.some(({ component }) => component === 'radiator-cap');
-  const filled = isWet ? coolantForJob(sheet.coolant, work, job.strengthPercent, units) : null;
+  const filled = isWet ? coolantForJob(sheet.coolant, work, job.strengthPercent) : null;
   const tested = holdTestsForJob(work, sheet.holdTest, job.losesCoolant, job);
   const fastened = fastenersForJob(lines, work, sheet.fasteners, practice, units);
   const belted = work.belt ? beltsForJob(lines, sheet.belts) : null;
   const supplied = partsForJob(lines, sheet);
-  const boiling = isWet || isOnCap ? boilOverOfSheet(coolantAtTarget(sheet), job.atmosphere, units) : null;
+  const boiling = isWet || isOnCap ? boilOverOfSheet(coolantAtTarget(sheet), job.atmosphere) : null;
   return {
     parts: supplied.parts,
     fasteners: fastened.fasteners,
@@ -211,8 +204,13 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
     missing: [filled, dosed, tested, fastened, belted, supplied, boiling].flatMap(
       (part) => part?.missing ?? [],
     ),
-    basis: [filled, dosed, tested, fastened, boiling].flatMap((part): readonly Words[] => part?.basis ?? []),
+    basis: [filled, dosed, tested, fastened, boiling].flatMap((part) => part?.basis ?? []),
   };
+}
+
+/** Words that several parts of the card say, each once. */
+function eachOnce(words: readonly Message[]): Message[] {
+  return [...new Map(words.map((said) => [JSON.stringify(said), said])).values()];
 }
 
 function coolantAtTarget({ coolant, capRatingKpa }: CardSheet) {

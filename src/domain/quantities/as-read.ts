@@ -24,10 +24,15 @@ function divisionOf(unit: Unit, size: number): number | null {
  *
  * @param rounding 'down' for what must be reached on a gauge, or must not be passed; the nearest
  * division else
+ * @param lessThan says that it is less than an amount, in the reader's language
  * @example quantityAsRead({ value: 10.04, unit: 'qt' }) // '10 qt'
  * @example quantityAsRead({ value: 19.19, unit: 'inHg' }, 'down') // '19 inHg'
  */
-export function quantityAsRead({ value, unit }: Quantity, rounding: 'nearest' | 'down' = 'nearest'): string {
+export function quantityAsRead(
+  { value, unit }: Quantity,
+  rounding: 'nearest' | 'down' = 'nearest',
+  lessThan = (amount: string): string => `less than ${amount}`,
+): string {
   const size = Math.abs(value);
   const division = divisionOf(unit, size);
   const name = unitInWords(unit);
@@ -37,7 +42,7 @@ export function quantityAsRead({ value, unit }: Quantity, rounding: 'nearest' | 
   // A value converted there and back lies a last digit below the mark that it stands on.
   const whole = rounding === 'down' ? Math.floor(divisions + 1e-6) : Math.round(divisions);
   if (whole === 0 && size > 1e-9)
-    return unit === 'C' || unit === 'F' ? `0 ${name}` : `less than ${division} ${name}`;
+    return unit === 'C' || unit === 'F' ? `0 ${name}` : lessThan(`${division} ${name}`);
   return `${whole === 0 ? '' : minus}${grouped(Number((whole * division).toFixed(1)))} ${name}`;
 }
 

@@ -95,7 +95,8 @@ function tagReply(reply: FastifyReply, tag: string): void {
 /** What the response depends on besides its address; CORS adds the origin. */
 function varyBy(reply: FastifyReply): string {
   const also = reply.getHeader('vary');
-  return also === undefined ? 'Authorization' : `${String(also)}, Authorization`;
+  const own = 'Authorization, Accept-Language';
+  return also === undefined ? own : `${String(also)}, ${own}`;
 }
 
 /**

@@ -4,6 +4,7 @@ import {
   type MeasureValue,
   type Message,
   type MessageValue,
+  type MomentValue,
 } from '../../domain/message.js';
 import type { MessageView } from './message.dto.js';
 import { changeFor, quantityFor } from './quantity-words.js';
@@ -25,6 +26,7 @@ function presentValue(value: MessageValue, reader: Reader): unknown {
   if (typeof value === 'number') return Number(value.toPrecision(10));
   if (Array.isArray(value)) return (value as MessageValue[]).map((item) => presentValue(item, reader));
   if (isMessage(value)) return presentMessage(value, reader);
+  if (Object.hasOwn(value, 'moment')) return (value as MomentValue).moment;
   if (Object.hasOwn(value, 'measure')) return quantityFor(value as MeasureValue, reader.units);
   return changeFor(value as ChangeValue, reader.units);
 }

@@ -1,5 +1,4 @@
 import type { ChangeValue, MeasureValue } from '../../domain/message.js';
-import { quantityAsRead } from '../../domain/quantities/as-read.js';
 import { type MeasureKind, MEASURES, systemOf, type UnitSystem } from '../../domain/quantities/measures.js';
 import { type Rounding, roundedToRead } from '../../domain/quantities/rounding.js';
 import type { ToldRounding } from '../../domain/quantities/told.js';
@@ -33,8 +32,7 @@ export function quantityFor(given: MeasureValue, units: ReadersUnits): Quantity 
  */
 export function measureInWords(given: MeasureValue, units: ReadersUnits, locale: string): string {
   const quantity = quantityFor(given, units);
-  if (given.rounding === undefined) return quantityAsRead(quantity);
-  return `${numberInWords(roundedFor(quantity, given.rounding as ToldRounding), locale)} ${unitInWords(quantity.unit)}`;
+  return `${numberInWords(roundedFor(quantity, (given.rounding ?? 'nearest') as ToldRounding), locale)} ${unitInWords(quantity.unit)}`;
 }
 
 function roundedFor({ value, unit }: Quantity, rounding: ToldRounding): number {

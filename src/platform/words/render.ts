@@ -6,12 +6,17 @@ import {
   type MeasureValue,
   type Message,
   type MessageValue,
+  type MomentValue,
   type Words,
 } from '../../domain/message.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
+import { quantityAsRead } from '../../domain/quantities/as-read.js';
+import type { Quantity } from '../../domain/quantities/units.js';
 import { plain } from '../../domain/quantities/wording.js';
+import { momentInWords } from './dates.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
-import { changeInWords, measureInWords, type ReadersUnits } from './quantity-words.js';
+import { message } from './messages.js';
+import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
 
 export { LEGACY };
 
@@ -39,10 +44,9 @@ const lists = new Map<string, Intl.ListFormat>();
 export function textOf(words: Words, reader: Reader): string {
   if (typeof words === 'string') return words;
   if (words.code === LEGACY) return String(words.values['text'] ?? '');
-  const format = formatOf(words.code, reader.language);
-  if (format === null) return words.code;
   try {
-    return String(format.format(argumentsOf(words, reader)));
+    const format = formatOf(words.code, reader.language);
+    return format === null ? words.code : String(format.format(argumentsOf(words, reader)));
   } catch {
     return words.code;
   }
@@ -74,18 +78,45 @@ function argumentOf(value: MessageValue, reader: Reader): string | number {
   if (Array.isArray(value)) return listed(textsOf(value as Words[], reader), reader.language);
   if (isMessage(value)) return textOf(value, reader);
   const { locale } = LANGUAGE_FILES[reader.language];
+  if (Object.hasOwn(value, 'moment')) {
+    const { moment, timeZone } = value as MomentValue;
+    return momentInWords(moment, timeZone, reader.language);
+  }
   if (Object.hasOwn(value, 'change')) return changeInWords(value as ChangeValue, reader.units, locale);
-  return measureInWords(value as MeasureValue, reader.units, locale);
+  const measure = value as MeasureValue;
+  if (measure.rounding === undefined)
+    return quantityInWords(quantityFor(measure, reader.units), reader.language);
+  return measureInWords(measure, reader.units, locale);
+}
+
+/**
+ * A quantity that is in the reader's units already, as it is read off in a bay.
+ *
+ * @example quantityInWords({ value: 0.1, unit: 'qt' }, 'es') // 'menos de 0.5 qt'
+ */
+export function quantityInWords(
+  quantity: Quantity,
+  language: Language,
+  rounding: 'nearest' | 'down' = 'nearest',
+): string {
+  return quantityAsRead(quantity, rounding, (amount) =>
+    textOf(message('quantity-less-than', { amount }), { language, units: null }),
+  );
 }
 
 /** @example listed(['hose', 'clamp', 'cap'], 'en') // 'hose, clamp and cap' */
-function listed(items: readonly string[], language: Language): string {
-  let format = lists.get(language);
+export function listed(
+  items: readonly string[],
+  language: Language,
+  type: 'conjunction' | 'disjunction' = 'conjunction',
+): string {
+  const key = `${language} ${type}`;
+  let format = lists.get(key);
   if (format === undefined) {
     // British lists have no comma before the "and", as the documents of this service write them.
     const locale = language === 'en' ? 'en-GB' : LANGUAGE_FILES[language].locale;
-    format = new Intl.ListFormat(locale, { type: 'conjunction' });
-    lists.set(language, format);
+    format = new Intl.ListFormat(locale, { type });
+    lists.set(key, format);
   }
   return format.format(items);
 }

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { Component } from '../../domain/intervals/types.js';
+import type { Action, Component } from '../../domain/intervals/types.js';
 import { conditionsOf, type LineFilters } from '../../conclusions/due-list/due-list.queries.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
@@ -9,7 +9,7 @@ export interface CalendarVisit {
   on: string;
   unitNumber: string;
   depotId: string | null;
-  lines: { component: Component; action: string; item: string | null }[];
+  lines: { component: Component; action: Action; item: string | null }[];
   /** Of all its lines together, done or not: it never falls. */
   sequence: number;
   revisedAt: Date;

@@ -10,11 +10,15 @@ import { runStatement } from '../../platform/database/statement.js';
 import { DueListService } from '../../conclusions/due-list/due-list.service.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 import { Fleet } from '../../entities/fleet.entity.js';
-import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { currentReader, fleetScope } from '../../platform/scope/fleet-scope.js';
+import { dateInWords } from '../../platform/words/dates.js';
+import type { Language } from '../../platform/words/languages.js';
+import { textOf } from '../../platform/words/render.js';
 import { CALENDAR_STATES, type CalendarFeedQuery } from './calendar-feed.dto.js';
 import { standingVisits } from './calendar-feed.queries.js';
 import { type CalendarLine, eventOf } from './due-line-event.js';
 import { contentLines, text } from './icalendar.js';
+import { message } from './messages.js';
 import { visitEventOf } from './visit-event.js';
 
 /**
@@ -53,9 +57,11 @@ export class CalendarFeedService {
 
   /**
    * The feed, read at one moment although it takes several statements: a line that moves meanwhile
-   * is neither missed nor shown twice.
+   * is neither missed nor shown twice. It speaks the language of its token: the service that
+   * fetches it for somebody may ask for another.
    */
   async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
+    const { language } = currentReader();
     const wanted = new Set(state?.split(',') ?? CALENDAR_STATES);
     const request = {
       asOf: this.dueList.today(),
@@ -69,20 +75,24 @@ export class CalendarFeedService {
       const { name } = await tx.findOneByOrFail(Fleet, { id: fleetId });
       const visits = await standingVisits(tx, fleetId, request.filters, MOST_VISITS);
       const places = await namesOfDepots(tx, fleetId, visits);
-      const events = visits.map((visit) => contentLines(visitEventOf(visit, places.get(visit.depotId))));
+      const events = visits.map((visit) =>
+        contentLines(visitEventOf(visit, places.get(visit.depotId), language)),
+      );
       let count = visits.length;
       let endedOn: string | null = null;
       for await (const lines of pagesOf(tx, fleetId, request)) {
         const room = lines.slice(0, MOST_EVENTS - count);
         const depots = await namesOfDepots(tx, fleetId, room);
-        for (const line of room) events.push(contentLines(eventOf(line, depots.get(line.depotId))));
+        for (const line of room) events.push(contentLines(eventOf(line, depots.get(line.depotId), language)));
         count += room.length;
         if (room.length < lines.length) {
           endedOn = lines[room.length]?.dueOn ?? null;
           break;
         }
       }
-      return contentLines(opening(name, endedOn)) + events.join('') + contentLines(['END:VCALENDAR']);
+      return (
+        contentLines(opening(name, endedOn, language)) + events.join('') + contentLines(['END:VCALENDAR'])
+      );
     });
   }
 }
@@ -115,21 +125,22 @@ async function namesOfDepots(
 /**
  * How the calendar begins; beside the properties of RFC 7986 those that calendars knew before it.
  */
-function opening(fleetName: string, endedOn: string | null): string[] {
-  const name = `${fleetName}: due list`;
+function opening(fleet: string, endedOn: string | null, language: Language): string[] {
+  const reader = { language, units: null };
+  const name = textOf(message('calendar-name', { fleet }), reader);
   const about =
     endedOn === null
-      ? 'What is due on the vehicles of the fleet, on the day it is due.'
-      : `Only the ${MOST_EVENTS} that are due first, up to ${endedOn}: there are more. Narrow the address by depotId, component, state or dueBefore.`;
+      ? message('calendar-about')
+      : message('calendar-about-first', { count: MOST_EVENTS, date: dateInWords(endedOn, language) });
   return [
     'BEGIN:VCALENDAR',
     'VERSION:2.0',
-    'PRODID:-//Weephole//Due list//EN',
+    `PRODID:-//Weephole//Due list//${language.toUpperCase()}`,
     'CALSCALE:GREGORIAN',
     text('NAME', name),
     text('X-WR-CALNAME', name),
-    text('DESCRIPTION', about),
-    text('X-WR-CALDESC', about),
+    text('DESCRIPTION', textOf(about, reader)),
+    text('X-WR-CALDESC', textOf(about, reader)),
     'REFRESH-INTERVAL;VALUE=DURATION:PT1H',
     'X-PUBLISHED-TTL:PT1H',
   ];

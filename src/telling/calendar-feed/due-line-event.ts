@@ -1,7 +1,13 @@
 import { addDays, epochDayOf } from '../../domain/calendar/civil-date.js';
-import type { Component, Trigger } from '../../domain/intervals/types.js';
-import { partInWords } from '../../domain/job-card/work/words.js';
+import { componentTerm } from '../../domain/intervals/terms.js';
+import type { Action, Component, Trigger } from '../../domain/intervals/types.js';
+import type { Message } from '../../domain/message.js';
+import { dateInWords } from '../../platform/words/dates.js';
+import type { Language } from '../../platform/words/languages.js';
+import { textOf, textsOf } from '../../platform/words/render.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
+import { message } from './messages.js';
+import { workInCalendar } from './work-in-calendar.js';
 
 /**
  * A due line as a calendar shows it: what it says of itself, so that its number of revisions tells
@@ -12,7 +18,7 @@ export interface CalendarLine {
   unitNumber: string;
   depotId: string | null;
   component: Component;
-  action: string;
+  action: Action;
   item: string | null;
   windowOpensOn: string;
   dueOn: string;
@@ -35,12 +41,6 @@ export interface CalendarLine {
  */
 const ALARM_HOUR = 8;
 
-const BY: Record<Trigger, string> = {
-  distance: 'by distance, as the vehicle has been used',
-  time: 'by the calendar',
-  'engine-hours': 'by engine hours, as the vehicle has been used',
-};
-
 /**
  * The event's identity: one for each cycle of a line. Work that is done leaves the calendar, and
  * the next time it comes due is another event, years ahead: with one identity for both, whoever
@@ -50,24 +50,27 @@ function identityOf({ id, lastDoneReportId }: CalendarLine): string {
   return `${id}.${lastDoneReportId ?? 'in-service'}@weephole`;
 }
 
-function description(line: CalendarLine): string {
+function sentencesOf(line: CalendarLine, language: Language): Message[] {
   const { trigger, windowOpensOn, lateOn, postponedUntil, lastDoneOn, visitOn } = line;
+  const by = trigger === 'engine-hours' ? 'hours' : (trigger ?? 'none');
+  const on = (date: string): { date: string } => ({ date: dateInWords(date, language) });
   return [
-    `Comes due ${trigger === null ? 'on this day' : BY[trigger]}.`,
-    `The window opens on ${windowOpensOn}.`,
-    ...(lateOn === 'infinity' ? [] : [`Late from ${lateOn} on.`]),
-    ...(postponedUntil === null ? [] : [`Put off until ${postponedUntil}.`]),
-    ...(visitOn === null ? [] : [`To be done at the visit on ${visitOn}.`]),
-    ...(lastDoneOn === null ? [] : [`Counted from ${lastDoneOn}.`]),
-  ].join('\n');
+    message('calendar-due-by', { by }),
+    message('calendar-window-opens', on(windowOpensOn)),
+    ...(lateOn === 'infinity' ? [] : [message('calendar-overdue-from', on(lateOn))]),
+    ...(postponedUntil === null ? [] : [message('calendar-postponed-until', on(postponedUntil))]),
+    ...(visitOn === null ? [] : [message('calendar-at-visit', on(visitOn))]),
+    ...(lastDoneOn === null ? [] : [message('calendar-counted-from', on(lastDoneOn))]),
+  ];
 }
 
 /**
  * The event of a due line, all of the day on which it is due, with an alarm when its window opens
  * (RFC 5545, 3.6.1 and 3.6.6).
  */
-export function eventOf(line: CalendarLine, depotName: string | undefined): string[] {
-  const summary = `${line.unitNumber}: ${line.action} ${partInWords({ ...line, action: line.action as never })}`;
+export function eventOf(line: CalendarLine, depotName: string | undefined, language: Language): string[] {
+  const reader = { language, units: null };
+  const work = { unit: line.unitNumber, work: workInCalendar(line) };
   const daysBefore = epochDayOf(line.dueOn) - epochDayOf(line.windowOpensOn);
   const revisedAt = instantOf(line.revisedAt);
   return [
@@ -80,14 +83,14 @@ export function eventOf(line: CalendarLine, depotName: string | undefined): stri
     `SEQUENCE:${line.calendarSequence}`,
     `DTSTART;VALUE=DATE:${dateOf(line.dueOn)}`,
     `DTEND;VALUE=DATE:${dateOf(addDays(line.dueOn, 1))}`,
-    text('SUMMARY', summary),
-    text('DESCRIPTION', description(line)),
+    text('SUMMARY', textOf(message('calendar-due', work), reader)),
+    text('DESCRIPTION', textsOf(sentencesOf(line, language), reader).join('\n')),
     ...(depotName === undefined ? [] : [text('LOCATION', depotName)]),
-    `CATEGORIES:${line.component}`,
+    text('CATEGORIES', textOf(componentTerm(line.component), reader)),
     'TRANSP:TRANSPARENT',
     'BEGIN:VALARM',
     'ACTION:DISPLAY',
-    text('DESCRIPTION', `${summary}: the window opens`),
+    text('DESCRIPTION', textOf(message('calendar-due-alarm', work), reader)),
     `TRIGGER:${hourOfDayBefore(daysBefore, ALARM_HOUR)}`,
     'END:VALARM',
     'END:VEVENT',

@@ -1,7 +1,10 @@
 import { addDays } from '../../domain/calendar/civil-date.js';
-import { partInWords } from '../../domain/job-card/work/words.js';
+import type { Language } from '../../platform/words/languages.js';
+import { textOf, textsOf } from '../../platform/words/render.js';
 import type { CalendarVisit } from './calendar-feed.queries.js';
 import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
+import { message } from './messages.js';
+import { workInCalendar } from './work-in-calendar.js';
 
 /**
  * The day before it the alarm goes off, in the afternoon: the vehicle is to be there in the
@@ -13,11 +16,14 @@ const ALARM = hourOfDayBefore(1, 16);
  * The event of a confirmed visit, all of its day (RFC 5545, 3.6.1). It keeps its identity until the
  * work is done or it is cancelled.
  */
-export function visitEventOf(visit: CalendarVisit, depotName: string | undefined): string[] {
-  const work = visit.lines.map(
-    (line) => `${line.action} ${partInWords({ ...line, action: line.action as never })}`,
-  );
-  const summary = `${visit.unitNumber}: visit, ${work.join(', ')}`;
+export function visitEventOf(
+  visit: CalendarVisit,
+  depotName: string | undefined,
+  language: Language,
+): string[] {
+  const reader = { language, units: null };
+  const work = visit.lines.map(workInCalendar);
+  const about = { unit: visit.unitNumber, work };
   const revisedAt = instantOf(visit.revisedAt);
   return [
     'BEGIN:VEVENT',
@@ -27,14 +33,14 @@ export function visitEventOf(visit: CalendarVisit, depotName: string | undefined
     `SEQUENCE:${visit.sequence}`,
     `DTSTART;VALUE=DATE:${dateOf(visit.on)}`,
     `DTEND;VALUE=DATE:${dateOf(addDays(visit.on, 1))}`,
-    text('SUMMARY', summary),
-    text('DESCRIPTION', `The vehicle comes in for:\n${work.join('\n')}`),
+    text('SUMMARY', textOf(message('calendar-visit', about), reader)),
+    text('DESCRIPTION', textsOf([message('calendar-visit-work'), ...work], reader).join('\n')),
     ...(depotName === undefined ? [] : [text('LOCATION', depotName)]),
-    'CATEGORIES:visit',
+    text('CATEGORIES', textOf(message('calendar-category-visit'), reader)),
     'TRANSP:TRANSPARENT',
     'BEGIN:VALARM',
     'ACTION:DISPLAY',
-    text('DESCRIPTION', `${summary}: tomorrow`),
+    text('DESCRIPTION', textOf(message('calendar-visit-alarm', about), reader)),
     `TRIGGER:${ALARM}`,
     'END:VALARM',
     'END:VEVENT',

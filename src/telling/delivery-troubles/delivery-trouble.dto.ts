@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { TARGET_KINDS, type TargetKind } from '../../entities/reminder.entity.js';
 import { DELIVERY_TROUBLES, type DeliveryTroubleKind } from './delivery-trouble.js';
 
@@ -13,7 +14,8 @@ export class DeliveryTroubleView {
   @ApiProperty({ enum: DELIVERY_TROUBLES }) kind!: DeliveryTroubleKind;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'Null: not known' })
   since!: string | null;
-  @ApiProperty({ description: 'What is wrong, since when, and what to do' }) text!: string;
+  @ApiProperty({ type: () => MessageView, description: 'What is wrong, since when, and what to do' })
+  message!: MessageView;
   @ApiProperty({
     type: () => TroubledTarget,
     nullable: true,

@@ -16,6 +16,8 @@ export type DeliveryTroubleKind = (typeof DELIVERY_TROUBLES)[number];
  * need a migration.
  */
 export const GONE = 'The receiver answered 410 Gone: it wants no more of this.';
+/** Why a target is disabled that a manager switched off; stored likewise. */
+export const SWITCHED_OFF = 'Switched off by a manager.';
 
 /** A worker signs every 2 s; who has not been seen for so long is gone. */
 export const NO_WORKER_AFTER = '2 minutes';

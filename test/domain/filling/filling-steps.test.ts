@@ -1,10 +1,14 @@
 import { fillingSteps } from '../../../src/domain/filling/filling-steps.js';
+import type { MeasureValue } from '../../../src/domain/message.js';
+import { measure } from '../../../src/domain/quantities/measures.js';
+import { english } from '../../support/english.js';
 
 // Common practice for the order, no source.
 describe('the steps of a fill', () => {
-  const textsOf = (isByVacuum: boolean, vacuumLeaves: string | null) => {
-    const { prepare, fill, finish } = fillingSteps({ fill: 'Fill: 9.5 L', isByVacuum, vacuumLeaves });
-    return [...prepare, ...fill, ...finish];
+  const FILL = { code: 'legacy', values: { text: 'Fill: 9.5 L' } };
+  const textsOf = (isByVacuum: boolean, vacuumLeaves: MeasureValue | null) => {
+    const { prepare, fill, finish } = fillingSteps({ fill: FILL, isByVacuum, vacuumLeaves });
+    return [...prepare, ...fill, ...finish].map(({ step, message }) => ({ step, text: english(message) }));
   };
 
   it('are each done once, in their order', () => {
@@ -31,8 +35,8 @@ describe('the steps of a fill', () => {
   });
 
   it('keep the bleeders closed while a vacuum is in the system, and tell the air that it leaves', () => {
-    const [prepare, , topUp] = textsOf(true, '2.2 L');
+    const [prepare, , topUp] = textsOf(true, measure('volume', 2.2));
     expect(prepare?.text).toMatch(/heater on full\. Keep the bleeders closed/);
-    expect(topUp?.text).toMatch(/^Open the bleeders .* the vacuum leaves up to 2.2 L of air/);
+    expect(topUp?.text).toMatch(/^Open the bleeders .*: the vacuum leaves up to 2.2 L of air/);
   });
 });

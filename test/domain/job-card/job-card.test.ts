@@ -9,8 +9,11 @@ import { boilOverForJob } from '../../../src/domain/job-card/to-bring/boil-over-
 import { coolantForJob } from '../../../src/domain/job-card/to-bring/coolant-for-job.js';
 import { holdTestForJob } from '../../../src/domain/job-card/to-bring/hold-test-for-job.js';
 import { cautionsOfJob, workOf } from '../../../src/domain/job-card/work/card-work.js';
-import { componentInWords, inWords, partInWords } from '../../../src/domain/job-card/work/words.js';
+import { partsNamed } from '../../../src/domain/job-card/work/words.js';
 import { convert } from '../../../src/domain/quantities/units.js';
+import type { Language } from '../../../src/platform/words/languages.js';
+import { english } from '../../support/english.js';
+import { readBy } from '../../support/read-by.js';
 
 const lines = (...words: string[]): WorkLine[] =>
   words.map((word) => {
@@ -52,8 +55,9 @@ const SHEET: CardSheet = {
   ],
 };
 
-const draw = (asked: WorkLine[], over: Partial<JobCardInput> = {}) =>
-  jobCard({
+/** The card as its reader sees it: every message in it as text. */
+const draw = (asked: WorkLine[], over: Partial<JobCardInput> = {}, language: Language = 'en') => {
+  const input: JobCardInput = {
     lines: asked,
     sheet: SHEET,
     strengthPercent: null,
@@ -61,14 +65,19 @@ const draw = (asked: WorkLine[], over: Partial<JobCardInput> = {}) =>
     elevationM: 1500,
     units: 'si',
     ...over,
-  });
+  };
+  return readBy({ language, units: input.units }, jobCard(input));
+};
 const stepsOf = (asked: WorkLine[], over: Partial<JobCardInput> = {}) =>
   draw(asked, over).steps.map(({ step }) => step);
 const volume = (litres: number) => ({ measure: 'volume', value: expect.closeTo(litres, 9) });
 
 describe('the coolant of a job card', () => {
   const of = (asked: WorkLine[], coolant = {}, strengthPercent: number | null = null) =>
-    coolantForJob({ ...SHEET.coolant, ...coolant }, workOf(asked), strengthPercent, 'si');
+    readBy(
+      { language: 'en', units: 'si' },
+      coolantForJob({ ...SHEET.coolant, ...coolant }, workOf(asked), strengthPercent),
+    );
 
   // Conservation of volume, by hand: what stays is 14 - 9.5 = 4.5 L at 50 %, so 14·0.5 - 4.5·0.5 =
   // 4.75 L, and 9.5 L in all.
@@ -90,7 +99,7 @@ describe('the coolant of a job card', () => {
     const flushed = { concentrate: volume(7), water: volume(2.5) };
     const flush = of(lines('coolant:flush')).coolant;
     expect(flush.bring).toMatchObject(flushed);
-    expect(flush.bring?.note).toMatch(/neat concentrate first, all 7 L/);
+    expect(flush.bring?.note).toMatch(/neat concentrate first, all 7 L,/);
     expect(flush.premix).toBeNull();
     expect(of(lines('coolant:replace')).coolant.afterWaterFlush).toMatchObject(flushed);
     expect(of(lines('radiator:flush')).coolant.bring).toMatchObject(flushed);
@@ -112,7 +121,7 @@ describe('the coolant of a job card', () => {
       stays: null,
       bring: { concentrate: volume(7), water: volume(7) },
     });
-    expect(missing.join()).toMatch(/does not say what drains out/);
+    expect(missing.join()).toMatch(/does not say how much drains out/);
   });
 
   // By hand: 14·0.7 = 9.8 L do not go into the 9.5 L that drain out.
@@ -125,7 +134,7 @@ describe('the coolant of a job card', () => {
   it('takes 50 % where the sheet has no target, and says so', () => {
     const { coolant, missing } = of(lines('coolant:replace'), { targetStrengthPercent: null });
     expect(coolant.targetStrengthPercent).toBe(50);
-    expect(missing.join()).toMatch(/no target strength: 50 % is taken \(common practice\)/);
+    expect(missing.join()).toMatch(/no target strength, so 50 % is taken \(common practice\)/);
   });
 
   // x = V·(Ct - C0)/(Cr - C0), by hand: 14·(50 - 30)/(100 - 30) = 4 L; 14·(50 - 56)/(0 - 56) = 1.5
@@ -141,7 +150,7 @@ describe('the coolant of a job card', () => {
 
   it('is adjusted after a reading, where the strength is not known', () => {
     expect(of(lines('coolant:adjust')).coolant.adjust).toBeNull();
-    expect(of(lines('coolant:adjust')).missing.join()).toMatch(/read it first/);
+    expect(of(lines('coolant:adjust')).missing.join()).toMatch(/Read it first/);
   });
 
   it('comes to the target whatever the system, and never asks for more than there is room for', () => {
@@ -170,12 +179,14 @@ describe('the coolant of a job card', () => {
 });
 
 describe('the hold test of a job card', () => {
+  const testFor = (...[method, limits, place, units, practice]: Parameters<typeof holdTestForJob>) =>
+    readBy({ language: 'en', units }, holdTestForJob(method, limits, place, units, practice));
   const at = (elevationM: number) => atmosphereAt({ elevationM });
 
   // U.S. Standard Atmosphere 1976: 84.55966 kPa at 1500 m, 24.970 inHg; the trade's rule takes 23
   // inHg · 84.55966 / 101.325 = 19.194 inHg.
   it('has its vacuum reduced for the elevation, and the most that the air there can give', () => {
-    const { test } = holdTestForJob('vacuum', SHEET.holdTest, at(1500), 'us', COMMON_PRACTICE);
+    const { test } = testFor('vacuum', SHEET.holdTest, at(1500), 'us', COMMON_PRACTICE);
     expect(convert(test.target?.value ?? 0, 'kPa', 'inHg')).toBeCloseTo(19.194, 3);
     expect(convert(test.greatestVacuum?.value ?? 0, 'kPa', 'inHg')).toBeCloseTo(24.97, 3);
     expect(test.targetAtSeaLevel).toEqual({ measure: 'vacuum', value: TARGET_KPA });
@@ -188,13 +199,13 @@ describe('the hold test of a job card', () => {
   // inHg up to 6,000 ft.
   it.each([1000, 3000, 6000])('follows the rule of thumb at %d ft', (feet) => {
     const limits = { ...SHEET.holdTest, targetKpa: convert(27, 'inHg', 'kPa') };
-    const { test } = holdTestForJob('vacuum', limits, at(feet * 0.3048), 'us', COMMON_PRACTICE);
+    const { test } = testFor('vacuum', limits, at(feet * 0.3048), 'us', COMMON_PRACTICE);
     expect(Math.abs(convert(test.target?.value ?? 0, 'kPa', 'inHg') - (27 - feet / 1000))).toBeLessThan(0.75);
   });
 
   // Common practice, no source: the cap's rating, 7 kPa in 5 minutes.
   it('is at the cap’s rating by pressure, wherever it is', () => {
-    const { test, basis } = holdTestForJob('pressure', SHEET.holdTest, at(1500), 'si', COMMON_PRACTICE);
+    const { test, basis } = testFor('pressure', SHEET.holdTest, at(1500), 'si', COMMON_PRACTICE);
     expect(test).toEqual({
       method: 'pressure',
       target: { measure: 'pressure', value: CAP_KPA },
@@ -209,19 +220,19 @@ describe('the hold test of a job card', () => {
 
   it('is not prescribed above what the system may be tested at', () => {
     const limits = { procedureMethod: 'pressure' as const, targetKpa: 140, capRatingKpa: CAP_KPA };
-    const { test, missing } = holdTestForJob('pressure', limits, at(0), 'us', COMMON_PRACTICE);
+    const { test, missing } = testFor('pressure', limits, at(0), 'us', COMMON_PRACTICE);
     expect(test.target).toBeNull();
-    expect(missing).toEqual([expect.stringMatching(/20.5 psi, above the 16 psi .* do not test at it/)]);
+    expect(missing).toEqual([expect.stringMatching(/20.5 psi, above the 16 psi .* Do not test at it/)]);
     const raised = { ...limits, maxTestPressureKpa: 145 };
-    expect(holdTestForJob('pressure', raised, at(0), 'us', COMMON_PRACTICE).test.target).toBeNull();
+    expect(testFor('pressure', raised, at(0), 'us', COMMON_PRACTICE).test.target).toBeNull();
     const lowered = { ...limits, targetKpa: 95, maxTestPressureKpa: 100 };
-    const allowed = holdTestForJob('pressure', lowered, at(0), 'us', COMMON_PRACTICE).test;
+    const allowed = testFor('pressure', lowered, at(0), 'us', COMMON_PRACTICE).test;
     expect([allowed.target?.value, allowed.greatestPressure?.value]).toEqual([95, 100]);
   });
 
   it('says what it lacks, and takes the fleet’s own defaults', () => {
     const own = { ...COMMON_PRACTICE, holdMinutes: 10 };
-    const { test, missing } = holdTestForJob('vacuum', {}, at(0), 'us', own);
+    const { test, missing } = testFor('vacuum', {}, at(0), 'us', own);
     expect(test).toMatchObject({ target: null, targetAtSeaLevel: null, minutes: 10 });
     expect(missing).toEqual([expect.stringMatching(/no target for the vacuum/)]);
   });
@@ -237,7 +248,7 @@ describe('where the coolant of a job card boils', () => {
     [0, 129.24],
     [1500, 126.42],
   ])('at %d m under the cap is %d °C', (elevationM, expected) => {
-    const { boilOver } = boilOverForJob('ethylene-glycol', half, CAP_15, atmosphereAt({ elevationM }), 'si');
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, CAP_15, atmosphereAt({ elevationM }));
     expect(Math.abs((boilOver.boilsAt?.value ?? 0) - expected)).toBeLessThan(0.02);
   });
 
@@ -255,7 +266,7 @@ describe('where the coolant of a job card boils', () => {
   });
 
   it('is told with the cap off too, and alone where its rating is not known', () => {
-    const { boilOver } = boilOverForJob('ethylene-glycol', half, null, atmosphereAt({ elevationM: 0 }), 'si');
+    const { boilOver } = boilOverForJob('ethylene-glycol', half, null, atmosphereAt({ elevationM: 0 }));
     expect(boilOver.boilsAt).toBeNull();
     expect(Math.abs(boilOver.boilsOpenAt.value - 107.27)).toBeLessThan(0.02);
   });
@@ -323,20 +334,20 @@ describe('the steps of a job card', () => {
   // km: common practice, no source.
   it('carry the numbers, in the reader’s units', () => {
     const { steps } = draw(lines('coolant:flush'));
-    const text = (name: string) => steps.find(({ step }) => step === name)?.text;
+    const text = (name: string) => steps.find(({ step }) => step === name)?.message;
     expect(text('drain')).toMatch(/about 9\.5 L$/);
     expect(text('hold-test')).toBe(
-      'Hold test by vacuum, engine cold. Pull 65 kPa, close the valve, wait 5 min. It may drop 2.8 kPa',
+      'Hold test by vacuum, engine cold. Pull 65 kPa, close the valve, wait 5 min. It may drop 2.8 kPa.',
     );
-    expect(text('flush')).toMatch(/Rinse last with demineralised or distilled water; tap water only in an/);
+    expect(text('flush')).toMatch(/Rinse last with demineralised or distilled water\. Tap water only in an/);
     expect(text('fill')).toBe(
       'Fill: 7 L of neat concentrate first, then up to 2.5 L of demineralised or distilled water',
     );
     expect(text('top-up-to-mark')).toMatch(
-      /before starting the engine; the vacuum leaves up to 2\.2 L of air/,
+      /before starting the engine: the vacuum leaves up to 2\.2 L of air/,
     );
     expect(text('recheck')).toMatch(/within 3 days or 160 km$/);
-    const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.text);
+    const us = draw(lines('coolant:flush'), { units: 'us' }).steps.map((step) => step.message);
     expect(us.join()).toMatch(
       /about 10 qt.*Pull 19 inHg, .* may drop 0\.8 inHg.*7\.5 qt of neat concentrate.*3 days or 100 mi/,
     );
@@ -345,8 +356,8 @@ describe('the steps of a job card', () => {
 
   it('name each part once, with its item', () => {
     const { steps } = draw(lines('drive-belt:replace:accessory', 'idler:replace', 'egr-cooler:clean'));
-    const text = steps.map((step) => step.text);
-    expect(text).toContain('Remove: drive belt (accessory), idler');
+    const text = steps.map((step) => step.message);
+    expect(text).toContain('Remove: drive belt (accessory) and idler');
     expect(text).toContain('Clean: EGR cooler');
   });
 
@@ -354,14 +365,14 @@ describe('the steps of a job card', () => {
     const card = draw(lines('water-pump:replace'), { losesCoolant: true });
     expect(card.proofTest).toMatchObject({ method: 'pressure', target: { value: CAP_KPA } });
     expect(card.steps.map(({ step }) => step)).toContain('proof-test');
-    expect(card.cautions).toContain("Never exceed the cap's rating when pressure testing.");
+    expect(card.cautions).toContain("Never go above the cap's rating when you pressure test.");
     expect(draw(lines('water-pump:replace')).proofTest).toBeNull();
   });
 });
 
 describe('a job that lets some of the coolant out', () => {
   const text = (card: ReturnType<typeof draw>, name: string) =>
-    card.steps.find(({ step }) => step === name)?.text ?? '';
+    card.steps.find(({ step }) => step === name)?.message ?? '';
 
   // Common practice, no source: 15 % of the 9.5 L that drain are 1.425 L, at 50 % half of it
   // concentrate.
@@ -374,9 +385,9 @@ describe('a job that lets some of the coolant out', () => {
       premix: { volume: volume(1.425), strengthPercent: 50, endsAtPercent: expect.closeTo(50, 9) },
       afterWaterFlush: null,
     });
-    expect(text(card, 'drain')).toMatch(/to just below the part; catch it clean.*about 1\.4 L$/);
+    expect(text(card, 'drain')).toMatch(/to just below the part\. Catch it clean.*about 1\.4 L$/);
     expect(text(card, 'fill')).toBe(
-      'Fill up to the mark with what was caught clean, else with 1.4 L ready mixed at 50 %',
+      'Fill up to the mark with what was caught clean, else with 1.4 L of premix at 50 %',
     );
     expect(text(card, 'top-up')).not.toMatch(/vacuum/);
   });
@@ -416,9 +427,9 @@ describe('a job that lets no coolant out', () => {
       'top-up',
       'road-test',
     ]);
-    const words = card.steps.map((step) => step.text).join();
+    const words = card.steps.map((step) => step.message).join();
     expect(words).toMatch(
-      /Close both shut-offs.*without shut-offs, drain to below it.*Open the filter's shut-offs/,
+      /Close both shut-off valves.*If it has none, drain to below it.*Open the filter's shut-off valves/,
     );
     expect(card.cautions.join()).toMatch(/Never open a hot system/);
   });
@@ -433,7 +444,7 @@ describe('a job that lets no coolant out', () => {
 describe('what keeps a mechanic safe', () => {
   const words = (asked: WorkLine[], over: Partial<JobCardInput> = {}) => {
     const { steps, cautions } = draw(asked, over);
-    return { steps: steps.map(({ text }) => text).join('\n'), cautions: cautions.join('\n') };
+    return { steps: steps.map(({ message }) => message).join('\n'), cautions: cautions.join('\n') };
   };
 
   // Common practice, no source: a hose that can be held in the hand is below about 50 °C, 120 °F in
@@ -465,7 +476,7 @@ describe('what keeps a mechanic safe', () => {
     'water-pump:replace',
   ])('begins %s with a cool system, whether it drains or not', (work) => {
     const { steps, cautions } = draw(lines(work));
-    expect(steps[0]).toEqual({ step: 'cool', text: expect.stringMatching(/^Engine off, stood until/) });
+    expect(steps[0]).toEqual({ step: 'cool', message: expect.stringMatching(/^Engine off\. Wait until/) });
     expect(cautions.join()).toMatch(/Never open a hot system/);
   });
 
@@ -499,8 +510,8 @@ describe('what keeps a mechanic safe', () => {
       expect(names.slice(at - 2, at + 3)).toEqual([
         ...['warm-up', 'cool-down', 'test', 'read-strength', 'top-up'],
       ]);
-      expect(steps[at]?.text).toMatch(
-        /^Combustion-gas test: engine cold, .*hot and under load\. A negative one closes the finding/,
+      expect(steps[at]?.message).toMatch(
+        /^Combustion-gas test: with the engine cold, .*hot and under load\. A negative test closes the finding.*Let it cool before/,
       );
       expect(cautions.join()).toMatch(/leads the exhaust outside/);
     },
@@ -510,8 +521,8 @@ describe('what keeps a mechanic safe', () => {
     const { steps, cautions } = words(lines('timing-belt:replace'));
     expect(steps).toMatch(/Set the engine on its timing marks\. Remove: timing belt/);
     expect(steps).toMatch(/Turn the engine twice by hand and check the timing marks/);
-    expect(cautions).toMatch(/A pump that it drives is renewed with it/);
-    expect(words(lines('water-pump:replace')).cautions).toMatch(/A pump that it drives/);
+    expect(cautions).toMatch(/Replace a pump that it drives along with it/);
+    expect(words(lines('water-pump:replace')).cautions).toMatch(/Replace a pump that it drives/);
     expect(words(lines('head-gasket:replace')).cautions).toMatch(/set the timing marks/);
     expect(words(lines('head-gasket:test')).cautions).not.toMatch(/timing/);
     expect(words(lines('drive-belt:replace')).cautions).not.toMatch(/timing/);
@@ -521,7 +532,9 @@ describe('what keeps a mechanic safe', () => {
     'fits the combustion-gas tester cold for %s, and parks what is positive',
     (work) => {
       const { steps, cautions } = words(lines(work));
-      expect(steps).toMatch(/engine cold, lower the level.*fit it; then warm the engine up.*park it/);
+      expect(steps).toMatch(
+        /engine cold, lower the level.*fit it\. Then warm the engine up.*park the vehicle/,
+      );
       expect(cautions).toMatch(/leads the exhaust outside/);
     },
   );
@@ -547,7 +560,7 @@ describe('coolant that lacks additive', () => {
       ...over,
     });
   const names = (card: ReturnType<typeof draw>) => card.steps.map(({ step }) => step);
-  const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.text;
+  const doseOf = (card: ReturnType<typeof draw>) => card.steps.find(({ step }) => step === 'dose')?.message;
 
   // By hand: from 0.5 to 2.25 units a gallon in 14 L, 1 pt raising a gallon by 10: 0.175 · 14 /
   // 3.785 = 0.647 pt, measured out as 1 pt.
@@ -581,10 +594,10 @@ describe('a machine that counts engine hours alone', () => {
   // 160 km are 4 h at 25 h for 1,000 km: common practice, no source.
   it.each(['us', 'si'] as const)('gets no distance in %s', (units) => {
     const card = draw(lines('coolant:flush', 'water-pump:replace'), { units, isHourOnly: true });
-    expect(card.steps.at(-1)?.text).toBe(
+    expect(card.steps.at(-1)?.message).toBe(
       'Recheck the level, cold, after the first run: within 3 days or 4 h',
     );
-    expect(card.steps.map(({ text }) => text).join()).not.toMatch(/\bmi\b|\bkm\b|drive\b|Road/);
+    expect(card.steps.map(({ message }) => message).join()).not.toMatch(/\bmi\b|\bkm\b|drive\b|Road/);
   });
 });
 
@@ -592,7 +605,7 @@ describe('a job card', () => {
   it('has the parts of the components asked, and names those that the sheet lacks', () => {
     const card = draw(lines('water-pump:replace', 'upper-hose:replace', 'tensioner:inspect'));
     expect(card.parts).toEqual([SHEET.parts[0]]);
-    expect(card.missing).toContain('The sheet has no part for: upper hose.');
+    expect(card.missing).toContain('The spec sheet has no part for: upper hose.');
   });
 
   // By hand: 11 N·m ± 10 % is 9.9 to 12.1; 25 N·m ± 10 % (common practice, no source) is 22.5 to
@@ -623,7 +636,7 @@ describe('a job card', () => {
       },
       expect.objectContaining({ name: 'drain plug', component: 'coolant', min: torque(27), max: torque(33) }),
     ]);
-    expect(basis.join()).toMatch(/±10 % where the sheet has none \(common practice\)/);
+    expect(basis.join()).toMatch(/torque ±10 % \(common practice\)/);
     expect(draw(lines('coolant:test')).fasteners).toEqual([]);
   });
 
@@ -651,20 +664,20 @@ describe('a job card', () => {
     const lacking = (...words: string[]) =>
       draw(lines(...words), { sheet }).missing.filter((text) => text.includes('torques'));
     expect(lacking('water-pump:replace', 'idler:replace', 'thermostat:replace')).toEqual([
-      "The sheet has no fastener torques for: water pump, thermostat. Take them from the vehicle maker's information.",
+      "The spec sheet has no fastener torques for: water pump and thermostat. Take them from the vehicle maker's information.",
     ]);
     expect(lacking('coolant:replace', 'upper-hose:replace', 'drive-belt:replace')).toEqual([]);
   });
 
   it('tells what a part that is adjusted has tightened, and how far it is turned', () => {
-    const texts = (...asked: string[]) => draw(lines(...asked)).steps.map(({ text }) => text);
+    const texts = (...asked: string[]) => draw(lines(...asked)).steps.map(({ message }) => message);
     expect(texts('water-pump:adjust')).toContain('Tighten the fasteners of: water pump');
     expect(texts('other:adjust:pulley')).toContain('Tighten the fasteners of: other part (pulley)');
     const torque = 'Tighten to the torques on this card';
     expect(texts('water-pump:adjust')).toContain(`${torque}, then by the angle given`);
     const sheet = { ...SHEET, fasteners: SHEET.fasteners.filter(({ angle }) => angle === undefined) };
-    expect(draw(lines('idler:replace'), { sheet }).steps.map(({ text }) => text)).toContain(torque);
-    expect(texts('head-gasket:adjust', 'tensioner:adjust')).toContain('Adjust: head gasket, tensioner');
+    expect(draw(lines('idler:replace'), { sheet }).steps.map(({ message }) => message)).toContain(torque);
+    expect(texts('head-gasket:adjust', 'tensioner:adjust')).toContain('Adjust: head gasket and tensioner');
   });
 
   it('brings no parts for looking, testing and adjusting', () => {
@@ -716,8 +729,8 @@ describe('a job card', () => {
       belts: [],
     });
     expect(card.missing).toEqual([
-      expect.stringMatching(/no spec sheet: .* vehicle maker's information/),
-      expect.stringMatching(/No elevation is known: sea level is taken/),
+      expect.stringMatching(/no spec sheet\. .* vehicle maker's information/),
+      expect.stringMatching(/No elevation is known, so sea level is assumed/),
     ]);
     expect(card.steps.map(({ step }) => step)).toContain('drain');
     expect(card.cautions.at(-1)).toMatch(/vehicle maker's service information/);
@@ -728,12 +741,12 @@ describe('a job card', () => {
       'Before hands go in: key out, brake on, wheels chocked, articulation locked.',
       'Wear eye and hand protection.',
       'Support a raised vehicle on stands before working under it.',
-      'Keep clear of belts and fans: an electric fan can start with the engine off.',
-      CAUTIONS['belt-drive'].at(-1),
+      'Keep clear of belts and fans. An electric fan can start with the engine off.',
+      english(CAUTIONS['belt-drive'][CAUTIONS['belt-drive'].length - 1] ?? ''),
     ]);
     expect(cautionsOfJob(workOf([]), [])).toEqual(CAUTIONS['whole-job']);
     const full = draw(lines('water-pump:replace'), { losesCoolant: true });
-    expect(full.cautions).toEqual(CAUTIONS['whole-job']);
+    expect(full.cautions).toEqual(CAUTIONS['whole-job'].map(english));
   });
 
   it('is made for any work on any sheet, in whole numbers and words, and never tests above the cap’s rating', () => {
@@ -761,7 +774,9 @@ describe('a job card', () => {
           const sheet = { ...SHEET, coolant: spec, capRatingKpa, holdTest: { capRatingKpa } };
           const card = draw(asked, { sheet, strengthPercent, losesCoolant, units });
           expect(card.steps.length).toBeGreaterThan(0);
-          expect(card.cautions.at(-1)).toBe(CAUTIONS['whole-job'].at(-1));
+          expect(card.cautions.at(-1)).toBe(
+            english(CAUTIONS['whole-job'][CAUTIONS['whole-job'].length - 1] ?? ''),
+          );
           expect(JSON.stringify(card)).not.toMatch(/NaN|undefined|Infinity/);
           const target = card.holdTest?.method === 'pressure' ? (card.holdTest.target?.value ?? 0) : 0;
           expect(target).toBeLessThanOrEqual((capRatingKpa ?? Infinity) * (1 + 1e-9));
@@ -770,12 +785,8 @@ describe('a job card', () => {
     );
   });
 
-  it('speaks as people do', () => {
-    expect(componentInWords('egr-cooler')).toBe('EGR cooler');
-    expect(partInWords({ component: 'drive-belt', action: 'replace', item: 'accessory' })).toBe(
-      'drive belt (accessory)',
-    );
-    // 1 US quart = 0.946352946 L (NIST SP 811).
-    expect(inWords('volume', 9.5, 'us')).toBe('10 qt');
+  it('names each part once, as people say it, whatever is done to it', () => {
+    const named = partsNamed(lines('egr-cooler:inspect', 'drive-belt:replace:accessory', 'egr-cooler:test'));
+    expect(named.map(english)).toEqual(['EGR cooler', 'drive belt (accessory)']);
   });
 });

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
-import { presentMessage } from '../../../src/platform/words/present-message.js';
+import { shownMessages } from '../../../src/platform/words/shown-messages.js';
 import { checkNextFor } from '../../../src/domain/loss/alerts/advice.js';
 import type { JobCardView } from '../../../src/pages/job-cards/card/job-card.dto.js';
 import { jobCardPage } from '../../../src/pages/job-cards/page/job-card-page.js';
@@ -8,6 +8,8 @@ import { TestBrowser } from '../../support/browser.js';
 import { type Drawing, drawCard } from '../../support/drawn-card.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
+import { textsIn } from '../../support/english.js';
+import { type Language, LANGUAGES } from '../../../src/platform/words/languages.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 /**
@@ -46,12 +48,15 @@ async function expectOnePage(page: Page, card: JobCardView): Promise<string> {
     const [{ widthPt, heightPt } = { widthPt: 0, heightPt: 0 }] = printed.pages;
     expect(Math.abs((widthPt * 25.4) / 72 - PAPER[paper].width)).toBeLessThan(0.5);
     expect(Math.abs((heightPt * 25.4) / 72 - PAPER[paper].height)).toBeLessThan(0.5);
-    for (const caution of card.cautions) expect(printed.text).toContain(squeezed(caution));
+    for (const { text } of card.cautions) expect(printed.text).toContain(squeezed(text));
     expect(await cutOff(page, paper)).toEqual([]);
     text = printed.text;
   }
   return text;
 }
+
+/** A message as a card has it, of which the page needs the text alone. */
+const said = (text: string) => ({ code: 'legacy', values: {}, text });
 
 describe('a job card on paper', () => {
   const browser = new TestBrowser();
@@ -73,9 +78,9 @@ describe('a job card on paper', () => {
 
   const test = browser.tests(prepare);
 
-  async function shown(card: JobCardView): Promise<Page> {
+  async function shown(card: JobCardView, language: Language = 'en'): Promise<Page> {
     const page = await (await browser.get()).newPage();
-    await page.setContent(jobCardPage(card, 'America/Denver'));
+    await page.setContent(jobCardPage(card, language, 'America/Denver'));
     return page;
   }
 
@@ -84,27 +89,32 @@ describe('a job card on paper', () => {
     const card = drawCard({
       lines: 'coolant:test',
       releasedWithFindings: {
-        ...{ text: '', since: takenAt },
+        ...{ message: said(''), since: takenAt },
         findings: [
           {
             ...{ readingId: 'r', jobReportId: 'j', kind: 'hold-test', takenAt, dueLineIds: ['l'] },
-            ...{ what: 'failed pressure test', until: 'it passes a pressure test', reasons: [] },
+            ...{ what: said('failed pressure test'), until: said('it passes a pressure test'), reasons: [] },
           },
         ],
       },
       lastReadings: [
         {
           ...{ id: 'r', kind: 'hold-test', which: 'pressure', takenAt, verdict: 'fail', isOpen: true },
-          reasons: ['It lost 3.5 psi in 5 min.'],
+          reasons: [said('It lost 3.5 psi in 5 min.')],
         },
         {
           ...{ id: 'b', kind: 'belt-check', which: 'accessory', takenAt, verdict: 'pass', isOpen: false },
-          reasons: ['The wear gauge does not enter the grooves.'],
+          reasons: [said('The wear gauge does not enter the grooves.')],
         },
       ],
       heldReadings: [
         {
-          ...{ id: 'u', readAt: takenAt, engineHours: null, detail: 'It goes 1,100,000 mi up in a day.' },
+          ...{
+            id: 'u',
+            readAt: takenAt,
+            engineHours: null,
+            detail: said('It goes 1,100,000 mi up in a day.'),
+          },
           odometer: { value: 1_169_780, unit: 'mi' },
         },
       ],
@@ -115,8 +125,8 @@ describe('a job card on paper', () => {
     for (const said of [
       'failed pressure test: keep it parked until it passes a pressure test',
       'pressure test: It lost 3.5 psi in 5 min.',
-      'fail, open, 2026-03-27',
-      'passed: belt check (accessory) 2026-03-27',
+      'fail, open, March 27, 2026',
+      'passed: belt check (accessory) March 27, 2026',
       'Usage readings held for review: not counted',
       '1,169,780 mi: It goes 1,100,000 mi up in a day.',
     ])
@@ -146,21 +156,21 @@ describe('a job card on paper', () => {
     expect(response?.headers()['content-type']).toBe('text/html; charset=utf-8');
 
     const text = await expectOnePage(page, card);
-    expect(card.cautions).toEqual(CAUTIONS['whole-job']);
+    expect(card.cautions.map(({ code }) => code)).toEqual(CAUTIONS['whole-job'].map(({ code }) => code));
     expect(text).not.toContain(squeezed('not printed here'));
     for (const { name, count } of card.fasteners) expect(text).toContain(squeezed(`${count} × ${name}`));
     for (const { description, partNumber } of card.parts) {
       expect(text).toContain(squeezed(description));
       expect(text).toContain(squeezed(String(partNumber)));
     }
-    for (const { text: step } of card.steps) expect(text).toContain(squeezed(step));
+    for (const { message } of card.steps) expect(text).toContain(squeezed(message.text));
     expect(card.dueAnyway.length).toBeGreaterThanOrEqual(8);
     for (const { vehicle, component, action } of card.dueAnyway) {
       const unit = vehicle.id === vehicleId ? '' : `${vehicle.unitNumber}:`;
       expect(text).toContain(squeezed(`${unit}${component.replaceAll('-', ' ')}: ${action}`));
     }
     for (const { checkNext } of card.lossAlerts)
-      for (const check of checkNext) expect(text).toContain(squeezed(check.text));
+      for (const check of textsIn(checkNext)) expect(text).toContain(squeezed(check));
     // 23 inHg at sea level is 19.19 inHg at 1500 m: the trade's rule, by the U.S. Standard
     // Atmosphere 1976 (84.556 of 101.325 kPa). Half-inch marks show 19.
     expect(text).toContain('19inHg');
@@ -169,6 +179,43 @@ describe('a job card on paper', () => {
     // The style is let in by its digest: without it the page would be transparent and serif.
     expect(await page.evaluate(`getComputedStyle(document.querySelector('h2')).backgroundColor`)).toBe(
       'rgb(0, 0, 0)',
+    );
+    await context.close();
+  });
+
+  test('comes out of the service in Spanish for who reads that, whole, on the same one page', async () => {
+    const own = await service.newFleet({ units: 'us' });
+    const { vehicleId } = await postFullVehicle(own);
+    const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
+    const { body: card } = await own.mechanic.get<JobCardView>(path, { 'accept-language': 'es-MX' });
+    const context = await (
+      await browser.get()
+    ).newContext({
+      locale: 'es-MX',
+      extraHTTPHeaders: { authorization: `Bearer ${own.mechanic.token}` },
+    });
+    const page = await context.newPage();
+    const response = await page.goto(service.url + path);
+    expect(response?.headers()['content-language']).toBe('es');
+    expect(await page.evaluate('document.documentElement.lang')).toBe('es');
+    const text = await expectOnePage(page, card);
+    expect(card.cautions.map(({ code }) => code)).toEqual(CAUTIONS['whole-job'].map(({ code }) => code));
+    for (const { message } of card.steps) expect(text).toContain(squeezed(message.text));
+    for (const said of [
+      'Hoja de trabajo, 2 de abril de 2026',
+      'Precauciones',
+      'Nunca abra un sistema caliente.',
+      'bomba de agua: cambio',
+      'banda impulsora (accessory): cambio',
+      '19 inHg',
+      'Hecho por',
+    ])
+      expect(text).toContain(squeezed(said));
+    const labels = await page.evaluate<string>(
+      `[...document.querySelectorAll('h2, .blank, .sign')].map((element) => element.textContent).join(' ')`,
+    );
+    expect(labels).not.toMatch(
+      /\b(Steps|Parts|Coolant|Hold|Belts|Due|Cautions|came out|Done by|Date|Notes)\b/,
     );
     await context.close();
   });
@@ -226,10 +273,10 @@ describe('a job card on paper', () => {
   ).map((kind, index) => ({
     id: String(index),
     kind,
-    status: 'raised',
+    status: 'raised' as const,
     raisedAt: '2026-03-13T12:00:00Z',
     returned: index === 1,
-    checkNext: checkNextFor(kind).map((check) => presentMessage(check, { language: 'en', units: 'us' })),
+    checkNext: shownMessages(checkNextFor(kind)),
   }));
   const list = <T>(length: number, of: (index: number) => T): T[] =>
     Array.from({ length }, (_, index) => of(index));
@@ -309,9 +356,14 @@ describe('a job card on paper', () => {
     },
   };
 
-  it.each(Object.entries(drawings))('is one page with nothing cut off: %s', async (_name, drawing) => {
-    const card = drawCard(drawing);
-    const page = await shown(card);
+  // Spanish takes about a fifth more room.
+  const inBothLanguages = Object.keys(drawings).flatMap((name) =>
+    LANGUAGES.map((language) => [name, language] as const),
+  );
+
+  it.each(inBothLanguages)('is one page with nothing cut: %s (%s)', async (name, language) => {
+    const card = drawCard({ ...drawings[name], language } as Drawing);
+    const page = await shown(card, language);
     await expectOnePage(page, card);
     await page.close();
   });
@@ -328,7 +380,7 @@ describe('a job card on paper', () => {
         },
         dueAnyway: list(Math.floor(rows / 3), (index) => due(index)),
       });
-      await page.setContent(jobCardPage(card, 'America/Denver'));
+      await page.setContent(jobCardPage(card, 'en', 'America/Denver'));
       const printed = readPrintedPdf(await page.pdf({ format: 'Letter' }));
       expect([rows, printed.pages.length]).toEqual([rows, 1]);
       const size = parseFloat(await page.evaluate<string>(`getComputedStyle(document.body).fontSize`));
@@ -342,7 +394,7 @@ describe('a job card on paper', () => {
     const card = drawCard(drawings['forty fasteners, thirty parts and sixty due lines'] as Drawing);
     const page = await shown(card);
     const { text } = readPrintedPdf(await page.pdf({ format: 'A4' }));
-    for (const step of card.steps) expect(text).toContain(squeezed(step.text));
+    for (const step of card.steps) expect(text).toContain(squeezed(step.message.text));
     for (const [title, total] of [
       ['Torques', 40],
       ['Parts to bring', 30],

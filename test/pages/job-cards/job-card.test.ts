@@ -4,7 +4,11 @@ import { statementListeners } from '../../../src/platform/database/scoped-pool.j
 import { pressureTest, vacuumTest } from '../../support/findings-at-once.js';
 import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
+import { textsIn } from '../../support/english.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+
+/** Messages by their codes, in their order. */
+const codesIn = (said: readonly { code: string }[]) => said.map(({ code }) => ({ code }));
 
 const LINES = 'water-pump:replace,coolant:replace';
 const BROWSER = 'text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8';
@@ -59,10 +63,10 @@ describe('the job card', () => {
       belts: [
         { name: 'accessory', designation: '6PK1880', ribs: 6, effectiveLength: quantity(1880 / 25.4, 'in') },
       ],
-      beltRouting: expect.stringContaining("vehicle maker's diagram"),
+      beltRouting: { text: expect.stringContaining("vehicle maker's diagram") },
       lastFreezePoint: null,
       missing: [],
-      cautions: CAUTIONS['whole-job'].filter((caution) => !caution.includes('pressure testing')),
+      cautions: codesIn(CAUTIONS['whole-job'].filter(({ code }) => code !== 'caution-cap-rating')),
     });
     // 40 mi a day by the readings; 4.04 days from the last one until now.
     const { value, unit } = body.vehicle.estimatedOdometer;
@@ -131,7 +135,7 @@ describe('the job card', () => {
       'road-test',
       'recheck',
     ]);
-    expect(body.basis.join()).toMatch(/Standard Atmosphere 1976.*Raoult/s);
+    expect(textsIn(body.basis).join()).toMatch(/Standard Atmosphere 1976.*Raoult/s);
     expect(JSON.stringify(body)).not.toContain('"measure"');
   });
 
@@ -139,7 +143,7 @@ describe('the job card', () => {
     const body = await cardOf(`?lines=${LINES}&units=si`);
     expect(body.holdTest.target).toEqual(quantity(64.9999, 'kPa'));
     expect(body.coolant.bring.concentrate).toEqual({ value: 4.75, unit: 'L' });
-    const words = body.steps.map(({ text }: any) => text).join();
+    const words = body.steps.map(({ message }: any) => message.text).join();
     expect(words).toContain('4.8 L of concentrate');
     expect(words).not.toMatch(/inHg|qt|\bmi\b/);
   });
@@ -182,7 +186,7 @@ describe('the job card', () => {
     });
     const path = `/v1/vehicles/${loader.id}/job-card?lines=${LINES}`;
     const { body } = await fleet.dashboard.get(path);
-    expect(body.steps.at(-1).text).toMatch(/within 3 days or 4 h$/);
+    expect(body.steps.at(-1).message.text).toMatch(/within 3 days or 4 h$/);
     const page = await fleet.dashboard.get(`${path}&format=html`);
     expect(page.body).not.toMatch(/\bmi\b|>distance<|Odometer/);
     expect(page.body).toContain('<small>Hours</small>');
@@ -210,7 +214,7 @@ describe('the job card', () => {
     const { body: made } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'NEW' });
     const answer = await fleet.dashboard.get(`/v1/vehicles/${made.id}/job-card`);
     expect([answer.status, answer.body.lines, answer.body.steps]).toEqual([200, [], []]);
-    expect(answer.body.cautions).toEqual(CAUTIONS['whole-job']);
+    expect(answer.body.cautions).toMatchObject(codesIn(CAUTIONS['whole-job']));
   });
 
   it('says which due lines the work settles, and what else is due, on mounted units too', async () => {
@@ -253,7 +257,7 @@ describe('the job card', () => {
     );
     // Common practice, no source: a pressure test is at the cap's rating.
     expect(body.proofTest).toMatchObject({ method: 'pressure', target: quantity(16, 'psi') });
-    expect(body.cautions).toEqual(CAUTIONS['whole-job']);
+    expect(body.cautions).toMatchObject(codesIn(CAUTIONS['whole-job']));
     // -29 °C is -20.2 °F; between 40 % (-24.80 °C) and 50 % (-37.00 °C) of ASHRAE's table for
     // ethylene glycol.
     expect(body.lastFreezePoint).toMatchObject({
@@ -326,7 +330,7 @@ describe('the job card', () => {
       boilOver: null,
       fasteners: [],
     });
-    expect(answer.body.missing.join()).toMatch(/no spec sheet.*No elevation is known/s);
+    expect(textsIn(answer.body.missing).join()).toMatch(/no spec sheet.*No elevation is known/s);
     expect(answer.body.steps.length).toBeGreaterThan(0);
   });
 

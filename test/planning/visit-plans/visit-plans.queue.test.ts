@@ -221,7 +221,7 @@ describe('a visit plan', () => {
     };
     const event = (await events()).find(({ uid }) => uid === `visit.${first.id}@weephole`);
     expect(event?.startDate.toString()).toBe(MONDAY);
-    expect(event?.summary).toBe('R-114: visit, replace coolant, inspect drive belt, replace water pump');
+    expect(event?.summary).toBe('R-114: visit, replace coolant, inspect drive belt and replace water pump');
     expect((await events()).map(({ description }) => description).join()).toContain(
       `To be done at the visit on ${MONDAY}.`,
     );

@@ -95,7 +95,7 @@ describe('the calendar feed', () => {
       },
       summary: expect.stringMatching(/^T-\d+: replace water pump$/),
       description:
-        'Comes due by distance, as the vehicle has been used.\nThe window opens on 2026-03-01.\nLate from 2026-04-13 on.',
+        'Comes due by distance, as the vehicle has been used.\nThe window opens on March 1, 2026.\nOverdue from April 13, 2026 on.',
     });
     expect(belt).toMatchObject({ start: '2028-02-29', end: '2028-03-01', alarmAt: '2028-02-29T08:00:00' });
     const calendar = new ICAL.Component(ICAL.parse(answer.body));
@@ -137,7 +137,7 @@ describe('the calendar feed', () => {
     const put = await pumpOf();
     expect(put).toMatchObject({ uid: first.uid, start: '2026-05-01' });
     expect(put.sequence).toBeGreaterThan(first.sequence);
-    expect(put.description).toContain('Put off until 2026-05-01.');
+    expect(put.description).toContain('Postponed until May 1, 2026.');
 
     await fleet.manager.patch(`/v1/vehicles/${vehicleId}`, { unitNumber: 'R-115' });
     const renamed = await pumpOf();
@@ -295,7 +295,7 @@ describe('the calendar feed', () => {
     const days = events.map(({ start }) => start);
     expect(days).toEqual([...days].sort());
     const calendar = new ICAL.Component(ICAL.parse(answer.body));
-    expect(calendar.getFirstPropertyValue('x-wr-caldesc')).toMatch(/Only the 5000 .* there are more/);
+    expect(calendar.getFirstPropertyValue('description')).toMatch(/Only the 5,000 .* There are more/);
     const narrowed = await feed('?dueBefore=2026-06-10');
     expect(narrowed.length).toBe(1 + 9 * 7 - 1);
   });

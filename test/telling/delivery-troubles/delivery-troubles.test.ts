@@ -1,5 +1,7 @@
 import { BEHIND_AFTER } from '../../../src/telling/delivery-troubles/delivery-trouble.js';
-import { troubleText } from '../../../src/telling/delivery-troubles/trouble-words.js';
+import { troubleMessage } from '../../../src/telling/delivery-troubles/trouble-words.js';
+import { textOf } from '../../../src/platform/words/render.js';
+import { english } from '../../support/english.js';
 import { seedDueLine } from '../../support/due-lines.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -42,7 +44,10 @@ describe('why reminders may not arrive', () => {
     expect(await troubles()).toEqual([
       {
         ...{ kind: 'nobody-hears', since: null, reminderTarget: null },
-        text: 'Nobody is told when work comes due: there is no reminder target yet. Add a webhook or an e-mail address, or enable a target again.',
+        message: {
+          ...{ code: 'trouble-no-target', values: {} },
+          text: 'Nobody is told when work comes due: there is no reminder target yet. Add a webhook or an e-mail address, or enable a target again.',
+        },
       },
     ]);
     for (const client of [fleet.mechanic, fleet.dashboard]) {
@@ -58,8 +63,8 @@ describe('why reminders may not arrive', () => {
     // A manager decided that: the target is not in trouble.
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
     await addTarget({ hears: ['loss-alert'] });
-    expect((await troubles())[0].text).toBe(
-      'Nobody is told when work comes due: no enabled reminder target is told about due lines since 2 April 2026, 09:00. Add `due-line` to the `hears` list of one of them.',
+    expect((await troubles())[0].message.text).toBe(
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines since April 2, 2026 at 9:00 AM. Add `due-line` to the `hears` list of one of them.',
     );
     await fleet.manager.delete(`/v1/reminder-targets/${target.id}`);
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
@@ -81,14 +86,14 @@ describe('why reminders may not arrive', () => {
         {
           kind: 'no-worker',
           since: expect.any(String),
-          text: expect.stringContaining("The service's worker has not been seen since"),
+          message: { text: expect.stringContaining("The service's worker has not been seen since") },
         },
       ],
     ]);
     const second = away.headers.get('etag') ?? '';
     expect([second === tag, (await asked(second)).status]).toEqual([false, 304]);
     await workerSeen(null);
-    expect((await asked(second)).body.deliveryTroubles[0].text).toBe(
+    expect((await asked(second)).body.deliveryTroubles[0].message.text).toBe(
       'No worker of the service is running, so no reminder goes out. Ask whoever runs the service to start one.',
     );
     await workerSeen('0 seconds');
@@ -119,15 +124,18 @@ describe('why reminders may not arrive', () => {
   });
 
   it('names a webhook by its origin, never by its path', () => {
-    const text = troubleText(
+    const said = troubleMessage(
       {
         ...{ kind: 'target-failing', since: new Date(AT), reason: 'no answer came' },
         target: { id: fleet.fleetId, kind: 'webhook', address: 'https://hooks.example/secret-path' },
       },
       'America/Denver',
     );
-    expect(text).toBe(
-      'Reminders have not reached https://hooks.example since 2 April 2026, 09:00: no answer came. Check the receiver, then send the target a test message.',
+    expect(english(said)).toBe(
+      'Reminders have not reached https://hooks.example since April 2, 2026 at 9:00 AM: no answer came. Check the receiver, then send the target a test message.',
+    );
+    expect(textOf(said, { language: 'es', units: null })).toMatch(
+      /^Los recordatorios no llegan a https:\/\/hooks\.example desde el 2 de abril de 2026 a las 9:00 a\.m\.: no hubo respuesta\. Revise el receptor/,
     );
   });
 

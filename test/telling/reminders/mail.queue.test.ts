@@ -74,14 +74,16 @@ describe('reminders by e-mail', () => {
     const { parsed } = message;
     expect(parsed.from?.value).toEqual([{ name: 'Fleet office', address: 'fleet@example.org' }]);
     expect(namedIn(message)).toEqual(['shop@example.com']);
-    expect(parsed.subject).toBe(`${line.unitNumber}: water-pump: replace, due`);
+    expect(parsed.subject).toBe(`${line.unitNumber}: water pump: replace, due`);
     expect(parsed.text).toContain(
-      `- ${line.unitNumber}: water-pump: replace, due; due 2026-04-06 or 100000 mi`,
+      `- ${line.unitNumber}: water pump: replace, due; due April 6, 2026 or 100,000 mi.`,
     );
-    expect(parsed.html).toContain(`<li>${line.unitNumber}: water-pump: replace, due;`);
+    expect(parsed.html).toContain(`<li>${line.unitNumber}: water pump: replace, due;`);
     expect(parsed.messageId).toBe(`<${sent.webhookId}@example.org>`);
     expect(parsed.date?.toISOString()).toBe('2026-04-06T16:00:00.000Z');
     expect(parsed.headers.get('auto-submitted')).toBe('auto-generated');
+    expect(parsed.headers.get('content-language')).toBe('en');
+    expect(parsed.html).toContain('<html lang="en">');
     expect(target.secret).toBeNull();
     expect(await attempts(sent.id)).toEqual([
       expect.objectContaining({
@@ -96,12 +98,12 @@ describe('reminders by e-mail', () => {
     const reading = { kind: 'combustion-gas-test', takenAt: AT, positive: true };
     expect((await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, reading)).status).toBe(201);
     const mails = (): ReceivedMail[] =>
-      mail.received.filter(({ parsed }) => parsed.subject === 'R-114: head-gasket: replace, due at once');
+      mail.received.filter(({ parsed }) => parsed.subject === 'R-114: head gasket: replace, due at once');
     await until(() => mails().length === 1);
     // Besides, the failed reading itself; what is still on its way would reach the next test.
     await mail.untilReceived(2);
     expect(mails()[0]?.parsed.text).toContain(
-      '- R-114: head-gasket: replace, due at once; due 2026-04-06. Why: combustion gas is in the coolant: park it;',
+      '- R-114: head gasket: replace, due at once; due April 6, 2026. Why: Combustion gas is in the coolant: park it.',
     );
   });
 
@@ -116,7 +118,7 @@ describe('reminders by e-mail', () => {
     const told = sent.find(({ parsed }) => parsed.subject?.includes('Released'));
     expect(told?.parsed.subject).toBe(`R-114: ${body.warning.text}`);
     expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning.text}\n`)).toBe(true);
-    const line = sent.find(({ parsed }) => parsed.subject?.includes('drive-belt'));
+    const line = sent.find(({ parsed }) => parsed.subject?.includes('drive belt'));
     expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
   });
 

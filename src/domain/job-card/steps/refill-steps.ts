@@ -1,7 +1,7 @@
-import { MIXING_WATER } from '../../coolant/water.js';
 import { COOL_DOWN, type FillingSteps, fillingSteps, FIRST_RUN } from '../../filling/filling-steps.js';
-import { holdTestInWords } from '../to-bring/hold-test-for-job.js';
-import { inWords } from '../work/words.js';
+import type { Message } from '../../message.js';
+import { message } from '../messages.js';
+import { holdTestOnGauge } from '../to-bring/hold-test-for-job.js';
 import { fillText, vacuumLeaves } from './fill-words.js';
 import { GAS_PROOF } from './gas-test.js';
 import type { StepContext } from './step-context.js';
@@ -38,29 +38,35 @@ function fillingOf(context: StepContext): FillingSteps {
   });
 }
 
-function holdText({ holdTest, units, practice }: StepContext): string {
-  if (holdTest === null) return "Hold test by the vehicle maker's information";
-  return `Hold test by ${holdTest.method}, engine cold. ${holdTestInWords(holdTest, units, practice)}`;
+function holdText({ holdTest, units, practice }: StepContext): Message {
+  if (holdTest === null) return message('step-hold-test-by-maker');
+  const { target, ...told } = holdTestOnGauge(holdTest, units, practice);
+  return target === null
+    ? message('step-hold-test-no-target', told)
+    : message('step-hold-test', { ...told, target });
 }
 
-function proofText({ proofTest, units, practice }: StepContext): string | null {
+function proofText({ proofTest, units, practice }: StepContext): Message | null {
   if (proofTest === null) return null;
-  return `Coolant was being lost: hold test by ${proofTest.method}, filled and cold. ${holdTestInWords(proofTest, units, practice)}`;
+  const { target, ...told } = holdTestOnGauge(proofTest, units, practice);
+  return target === null
+    ? message('step-proof-test-no-target', told)
+    : message('step-proof-test', { ...told, target });
 }
 
-function adjustText({ coolant, units }: StepContext): string {
+function adjustText({ coolant }: StepContext): Message {
   const adjust = coolant?.adjust ?? null;
-  if (coolant === null || adjust === null)
-    return 'Bring the strength to the target: work out from the reading what to drain and replace';
-  const amount = inWords('volume', adjust.drain.value, units);
-  const what = adjust.pour === 'concentrate' ? 'neat concentrate' : MIXING_WATER;
-  return `Drain ${amount} and pour in as much ${what}, to come to ${coolant.targetStrengthPercent} %`;
+  if (coolant === null || adjust === null) return message('step-adjust-strength-unknown');
+  const { drain: amount, pour } = adjust;
+  return message('step-adjust-strength', { amount, pour, percent: coolant.targetStrengthPercent });
 }
 
-function doseText({ additive }: StepContext): string {
-  return additive === null
-    ? 'Add additive as its label says, for the capacity on this card'
-    : `Add ${additive.text}`;
+function doseText({ additive }: StepContext): Message {
+  if (additive === null) return message('step-dose-by-label');
+  const { product, inWords: amount } = additive;
+  return product === null
+    ? message('step-dose-unnamed', { amount })
+    : message('step-dose', { amount, product });
 }
 
 /**
@@ -69,14 +75,10 @@ function doseText({ additive }: StepContext): string {
  */
 function upToTheMark({ work }: StepContext, filling: FillingSteps | null): Step[] {
   const isMixed = filling !== null || work.adjustsStrength;
-  if (!isMixed && !work.doses)
-    return stepIf(
-      'top-up',
-      work.readsLevel ? 'Top up to the mark with the same coolant, and note how much' : null,
-    );
+  if (!isMixed && !work.doses) return stepIf('top-up', work.readsLevel ? message('step-top-up-same') : null);
   return (filling?.finish ?? FIRST_RUN)
     .filter(({ step }) => isMixed || step !== 'read-strength')
     .flatMap((step): Step[] =>
-      step === COOL_DOWN && work.provesNoGas ? [step, { step: 'test', text: GAS_PROOF }] : [step],
+      step === COOL_DOWN && work.provesNoGas ? [step, { step: 'test', message: GAS_PROOF }] : [step],
     );
 }

@@ -1,5 +1,8 @@
 import { FOLLOW_UP_LIMITS, HOURS_PER_KM } from '../../follow-ups/follow-up-line.js';
-import { distanceInWords, inWords } from '../work/words.js';
+import type { Message } from '../../message.js';
+import { measure } from '../../quantities/measures.js';
+import { message } from '../messages.js';
+import { roundDistance } from '../work/words.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
 
@@ -8,14 +11,23 @@ import { type Step, stepIf } from './steps.js';
  *
  * Source: common practice, no published source.
  */
-export function releaseSteps({ work, isHourOnly, units }: StepContext): Step[] {
-  const run = `${isHourOnly ? 'Run it under load' : 'Road test'}: temperature steady, no warning lamp, no leak, no belt noise`;
-  const { dueDays, dueKm } = FOLLOW_UP_LIMITS.recheck;
-  const after = (km: number): string =>
-    isHourOnly ? inWords('engine-hours', km * HOURS_PER_KM, units) : distanceInWords(km, units);
-  const recheck = `Recheck the level, cold, after the first ${isHourOnly ? 'run' : 'drive'}: within ${dueDays} days${dueKm === null ? '' : ` or ${after(dueKm)}`}`;
+export function releaseSteps(context: StepContext): Step[] {
+  const { work, isHourOnly } = context;
   return [
-    ...stepIf('road-test', work.runs ? run : null),
-    ...stepIf('recheck', work.opensCircuit ? recheck : null),
+    ...stepIf('road-test', work.runs ? message('step-road-test', { by: runBy(isHourOnly) }) : null),
+    ...stepIf('recheck', work.opensCircuit ? recheckText(context) : null),
   ];
+}
+
+function recheckText({ isHourOnly, units }: StepContext): Message {
+  const { dueDays: days, dueKm } = FOLLOW_UP_LIMITS.recheck;
+  const by = runBy(isHourOnly);
+  if (dueKm === null) return message('step-recheck-days', { by, days });
+  const limit = isHourOnly ? measure('engine-hours', dueKm * HOURS_PER_KM) : roundDistance(dueKm, units);
+  return message('step-recheck', { by, days, limit });
+}
+
+/** A machine that counts engine hours alone is run, and not driven. */
+function runBy(isHourOnly: boolean): 'run' | 'driven' {
+  return isHourOnly ? 'run' : 'driven';
 }

@@ -1,3 +1,5 @@
+import type { Message } from '../../message.js';
+
 export const STEPS = [
   'cool',
   'inspect',
@@ -30,10 +32,10 @@ export type StepName = (typeof STEPS)[number];
 /** One step of a job, to be ticked off. */
 export interface Step {
   step: StepName;
-  text: string;
+  message: Message;
 }
 
 /** A step where there is something to say, none else. @example stepIf('clean', null) // [] */
-export function stepIf(step: StepName, text: string | null): Step[] {
-  return text === null ? [] : [{ step, text }];
+export function stepIf(step: StepName, message: Message | null): Step[] {
+  return message === null ? [] : [{ step, message }];
 }

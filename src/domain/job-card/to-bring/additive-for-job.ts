@@ -2,10 +2,11 @@ import type { CoolantAdditive } from '../../coolant-condition/additive-dose.js';
 import type { CoolantInUse, MeasuredCondition } from '../../coolant-condition/inhibitor-limits.js';
 import { judgeInhibitors } from '../../coolant-condition/judge-inhibitors.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
+import type { Message } from '../../message.js';
 import type { WorkLine } from '../../intervals/types.js';
 import { measure, type Measure } from '../../quantities/measures.js';
 import type { Quantity } from '../../quantities/units.js';
-import { plain } from '../../quantities/wording.js';
+import { message } from '../messages.js';
 
 /** The additive part of a job card. */
 export interface AdditiveForJob {
@@ -13,16 +14,18 @@ export interface AdditiveForJob {
   /** In the unit on the bottle, whoever reads the card. */
   dose: Quantity;
   volume: Measure;
-  /** The dose as it is measured out. */
-  text: string;
+  /** The dose as it is measured out, such as 2 pt. */
+  inWords: string;
+  /** The dose and what it is of. */
+  message: Message;
 }
 
 /** Whether additive goes in, and how much as far as that can be told. */
 export interface DosedForJob {
   isLacking: boolean;
   additive: AdditiveForJob | null;
-  missing: string[];
-  basis: string[];
+  missing: Message[];
+  basis: Message[];
 }
 
 /** What a dose is worked out from; null is not known. */
@@ -61,22 +64,23 @@ export function additiveForJob(
     return {
       ...nothing,
       isLacking: true,
-      missing: [
-        'The coolant lacks additive, and the sheet has no bottle for it: take the dose from the label, for the capacity on this card.',
-      ],
+      missing: [message('card-no-additive-bottle')],
     };
+  const { product, inWords } = dose;
   return {
     isLacking: true,
     additive: {
-      product: dose.product,
+      product,
       dose: dose.amount,
       volume: measure('volume', dose.amountL),
-      text: `${dose.inWords} of ${dose.product ?? 'additive'}`,
+      inWords,
+      message:
+        product === null
+          ? message('card-additive-unnamed', { amount: inWords })
+          : message('card-additive', { amount: inWords, product }),
     },
     missing: [],
-    basis: [
-      `dose: from ${plain(dose.from)} to ${plain(dose.to)} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises`,
-    ],
+    basis: [message('basis-card-dose', { from: dose.from, to: dose.to })],
   };
 }
 

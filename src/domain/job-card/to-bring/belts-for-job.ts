@@ -1,8 +1,11 @@
 import { parseBeltDesignation } from '../../belt/designation.js';
+import type { Message } from '../../message.js';
 import { ImpossibleValue } from '../../impossible-value.js';
 import type { WorkLine } from '../../intervals/types.js';
 import { measure, type Measure } from '../../quantities/measures.js';
+import { message } from '../messages.js';
 import { isAtBelt } from '../work/card-work.js';
+import { whyImpossible } from './why-impossible.js';
 
 /** A belt of a spec sheet; null where the sheet does not say which. */
 export interface SheetBelt {
@@ -28,7 +31,7 @@ export interface CardBelt extends SheetBelt {
 export function beltsForJob(
   lines: readonly WorkLine[],
   belts: readonly SheetBelt[],
-): { belts: CardBelt[]; missing: string[] } {
+): { belts: CardBelt[]; missing: Message[] } {
   const isBelt = (item: string | null): boolean => belts.some(({ name }) => name === item);
   const named = new Set(
     lines
@@ -38,12 +41,12 @@ export function beltsForJob(
   const wanted = belts.filter(({ name }) => named.has(null) || named.has(name));
   const missing =
     wanted.length === 0 || wanted.some(({ designation }) => designation === null)
-      ? ["The sheet lacks a belt's designation: read it off the old belt, or from the maker."]
+      ? [message('card-no-belt-designation')]
       : [];
   return { belts: wanted.map((belt) => beltOnCard(belt, missing)), missing };
 }
 
-function beltOnCard({ name, designation }: SheetBelt, missing: string[]): CardBelt {
+function beltOnCard({ name, designation }: SheetBelt, missing: Message[]): CardBelt {
   const unread = { name, designation, ribs: null, effectiveLength: null, width: null };
   if (designation === null) return unread;
   try {
@@ -57,7 +60,7 @@ function beltOnCard({ name, designation }: SheetBelt, missing: string[]): CardBe
     };
   } catch (error) {
     if (!(error instanceof ImpossibleValue)) throw error;
-    missing.push(`Belt ${name}: ${error.detail}.`);
+    missing.push(message('card-belt-unreadable', { belt: name, why: whyImpossible(error) }));
     return unread;
   }
 }

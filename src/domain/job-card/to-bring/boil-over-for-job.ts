@@ -3,8 +3,11 @@ import { BOIL_OVER_UNCERTAINTY_K, boilOverC } from '../../coolant/boil-over.js';
 import type { CoolantBase } from '../../coolant/coolant.js';
 import { massPercentFromVolume } from '../../coolant/strength-conversion.js';
 import { ImpossibleValue } from '../../impossible-value.js';
-import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
-import { plain, sayChange } from '../../quantities/wording.js';
+import type { Message } from '../../message.js';
+import { measure, type Measure } from '../../quantities/measures.js';
+import { toldChange } from '../../quantities/told.js';
+import { message } from '../messages.js';
+import { whyImpossible } from './why-impossible.js';
 
 /** Where the coolant boils at the place of work. */
 export interface BoilOverForJob {
@@ -25,17 +28,15 @@ export interface BoilOverForJob {
  * @param strengthPercent volume %
  * @param capRatingKpa kPa gauge, or null
  * @param atmosphere at the place of work
- * @param units for wording
  * @throws ImpossibleValue for nearly neat glycol.
- * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 }), 'si').boilOver.boilsAt // about 130.0 °C
+ * @example boilOverForJob('ethylene-glycol', 50, 103.42, atmosphereAt({ elevationM: 0 })).boilOver.boilsAt // about 130.0 °C
  */
 export function boilOverForJob(
   base: CoolantBase,
   strengthPercent: number,
   capRatingKpa: number | null,
   atmosphere: Atmosphere,
-  units: UnitSystem,
-): { boilOver: BoilOverForJob; basis: string[] } {
+): { boilOver: BoilOverForJob; basis: Message[] } {
   const massPercent = massPercentFromVolume(base, strengthPercent);
   const boilsC = (gaugeKpa: number): number => boilOverC(base, massPercent, atmosphere.kpa + gaugeKpa);
   return {
@@ -46,7 +47,10 @@ export function boilOverForJob(
       boilsOpenAt: measure('temperature', boilsC(0)),
     },
     basis: [
-      `boiling: Raoult's law with the saturation line of water (IAPWS-IF97); ${plain(strengthPercent)} volume % = ${plain(massPercent)} mass %; good to ±${sayChange(BOIL_OVER_UNCERTAINTY_K, MEASURES.temperature[units])}`,
+      message('basis-card-boiling', {
+        ...{ volumePercent: strengthPercent, massPercent },
+        uncertainty: toldChange(BOIL_OVER_UNCERTAINTY_K),
+      }),
     ],
   };
 }
@@ -61,17 +65,17 @@ export function boilOverForJob(
 export function boilOverOfSheet(
   sheet: { base: CoolantBase; strengthPercent: number; capRatingKpa: number | null },
   atmosphere: Atmosphere,
-  units: UnitSystem,
-): { boilOver: BoilOverForJob | null; missing: string[]; basis: string[] } {
+): { boilOver: BoilOverForJob | null; missing: Message[]; basis: Message[] } {
   const { base, strengthPercent, capRatingKpa } = sheet;
-  const missing =
-    capRatingKpa === null
-      ? ['The sheet has no cap rating: where the coolant boils under the cap is not known.']
-      : [];
+  const missing = capRatingKpa === null ? [message('card-no-cap-rating')] : [];
   try {
-    return { ...boilOverForJob(base, strengthPercent, capRatingKpa, atmosphere, units), missing };
+    return { ...boilOverForJob(base, strengthPercent, capRatingKpa, atmosphere), missing };
   } catch (error) {
     if (!(error instanceof ImpossibleValue)) throw error;
-    return { boilOver: null, missing: [...missing, `Boiling point: ${error.detail}.`], basis: [] };
+    return {
+      boilOver: null,
+      missing: [...missing, message('card-no-boiling-point', { why: whyImpossible(error) })],
+      basis: [],
+    };
   }
 }

@@ -1,6 +1,7 @@
 import type { CoolantBase, CoolantTechnology } from '../../coolant/coolant.js';
-import { measure, type Measure, type UnitSystem } from '../../quantities/measures.js';
-import { plain } from '../../quantities/wording.js';
+import type { Message } from '../../message.js';
+import { measure, type Measure } from '../../quantities/measures.js';
+import { message } from '../messages.js';
 import type { CardWork } from '../work/card-work.js';
 import {
   adjustedStrength,
@@ -53,19 +54,17 @@ const NOTHING_POURED: Pouring = { comesOut: null, bring: null, premix: null, aft
  * @param work what the job comes to
  * @param strengthPercent latest known strength in the system, volume %; null takes what stays to be
  * as strong as the target
- * @param units for wording
  * @returns the card's part, and what kept it from being complete
- * @example coolantForJob(sheet of 14 L, of which 9.5 L drain, at 50 %, workOf(a flush), null, 'si').coolant.bring // 7 L concentrate, 2.5 L water
+ * @example coolantForJob(sheet of 14 L, of which 9.5 L drain, at 50 %, workOf(a flush), null).coolant.bring // 7 L concentrate, 2.5 L water
  */
 export function coolantForJob(
   coolant: SheetCoolant,
   work: CardWork,
   strengthPercent: number | null,
-  units: UnitSystem,
-): { coolant: CoolantForJob; missing: string[]; basis: string[] } {
+): { coolant: CoolantForJob; missing: Message[]; basis: Message[] } {
   const { base, technology, capacityL, drainableL } = coolant;
   const target = coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT;
-  const system: SystemToFill = { capacityL, drainableL, targetPercent: target, strengthPercent, units };
+  const system: SystemToFill = { capacityL, drainableL, targetPercent: target, strengthPercent };
   const staysL = stayingL(system);
   const pouring = pouringFor(system, work);
   const adjusted = work.adjustsStrength ? adjustedStrength(system) : null;
@@ -82,13 +81,11 @@ export function coolantForJob(
     },
     missing: [
       ...(coolant.targetStrengthPercent === null
-        ? [`The sheet has no target strength: ${plain(target)} % is taken (common practice).`]
+        ? [message('card-no-target-strength', { percent: target })]
         : []),
       ...(pouring?.missing ?? []),
       ...(adjusted?.missing ?? []),
-      ...(technology === null && work.opensCircuit
-        ? ["The sheet does not name the coolant's technology: colour is no evidence of it."]
-        : []),
+      ...(technology === null && work.opensCircuit ? [message('card-no-technology')] : []),
     ],
     basis: [...(pouring?.basis ?? []), ...(adjusted?.basis ?? [])],
   };

@@ -1,10 +1,10 @@
-import { MIXING_WATER } from '../../coolant/water.js';
 import { coolantToBring } from '../../filling/coolant-to-bring.js';
 import { drainToReach, strengthAfterAdding } from '../../filling/dilution.js';
 import { ImpossibleValue } from '../../impossible-value.js';
-import { measure, type Measure, type UnitSystem } from '../../quantities/measures.js';
-import { plain } from '../../quantities/wording.js';
-import { inWords } from '../work/words.js';
+import type { Message } from '../../message.js';
+import { measure, type Measure } from '../../quantities/measures.js';
+import { message } from '../messages.js';
+import { whyImpossible } from './why-impossible.js';
 
 /** The system that coolant is poured into; L and volume %. */
 export interface SystemToFill {
@@ -14,15 +14,13 @@ export interface SystemToFill {
   targetPercent: number;
   /** Latest known; null takes what stays to be at the target. */
   strengthPercent: number | null;
-  /** For wording. */
-  units: UnitSystem;
 }
 
 /** What to pour, with how to pour it. */
 export interface ToPour {
   concentrate: Measure;
   water: Measure;
-  note: string;
+  note: Message;
 }
 
 /** What comes out for the work asked, and what goes in. */
@@ -47,12 +45,11 @@ export interface StrengthAdjustment {
 /** A part of the card, with what kept it from being complete and what it is worked out from. */
 export interface Noted<Part> {
   part: Part;
-  missing: string[];
-  basis: string[];
+  missing: Message[];
+  basis: Message[];
 }
 
-const SUM_BASIS =
-  'concentrate and water: conservation of volume, volumes taken as additive; strengths in volume %';
+const SUM_BASIS = message('basis-card-pour');
 
 /**
  * What to bring where only some of the coolant comes out: as much at the target, in case what was
@@ -63,7 +60,7 @@ const SUM_BASIS =
  * @param share of what drains that comes out, 0 to 1
  */
 export function partlyDrained(system: SystemToFill, share: number): Noted<Pouring> {
-  const { capacityL, drainableL, targetPercent, strengthPercent, units } = system;
+  const { capacityL, drainableL, targetPercent, strengthPercent } = system;
   const outL = (drainableL ?? capacityL) * share;
   const concentrateL = (outL * targetPercent) / 100;
   const left = strengthPercent ?? targetPercent;
@@ -73,7 +70,7 @@ export function partlyDrained(system: SystemToFill, share: number): Noted<Pourin
       comesOut: measure('volume', outL),
       bring: {
         ...spare,
-        note: `In case what came out is not clean enough to pour back: ${inWords('volume', spare.concentrate.value, units)} of concentrate mixed with ${inWords('volume', spare.water.value, units)} of ${MIXING_WATER}.`,
+        note: message('card-pour-spare', spare),
       },
       premix: {
         volume: measure('volume', outL),
@@ -83,10 +80,7 @@ export function partlyDrained(system: SystemToFill, share: number): Noted<Pourin
       afterWaterFlush: null,
     },
     missing: [],
-    basis: [
-      SUM_BASIS,
-      `about ${plain(100 * share)} % of what drains comes out for this work (common practice)`,
-    ],
+    basis: [SUM_BASIS, message('basis-card-share', { percent: 100 * share })],
   };
 }
 
@@ -100,17 +94,15 @@ export function partlyDrained(system: SystemToFill, share: number): Noted<Pourin
  * @param isFlushed with water, as part of the work
  */
 export function drained(system: SystemToFill, isFlushed: boolean): Noted<Pouring> {
-  const { drainableL, units } = system;
-  const missing: string[] = [];
-  if (drainableL === null)
-    missing.push(
-      'The sheet does not say what drains out: enough for the whole system is reckoned. Measure what comes out, and pour in as much.',
-    );
+  const { drainableL } = system;
+  const missing: Message[] = [];
+  if (drainableL === null) missing.push(message('card-no-drainable-volume'));
   const comesOut = drainableL === null ? null : measure('volume', drainableL);
   const flushed = attempt(() => amountsFor(system, 0), missing);
-  const afterWaterFlush = flushed && {
-    ...measured(flushed),
-    note: `What stays after a flush is water: neat concentrate first, all ${inWords('volume', flushed.concentrateL, units)}; then fill up with ${MIXING_WATER}.`,
+  const amounts = flushed && measured(flushed);
+  const afterWaterFlush = amounts && {
+    ...amounts,
+    note: message('card-pour-after-flush', { concentrate: amounts.concentrate }),
   };
   const part: Pouring = { comesOut, bring: afterWaterFlush, premix: null, afterWaterFlush };
   if (isFlushed) return { part, missing, basis: [SUM_BASIS] };
@@ -120,19 +112,17 @@ export function drained(system: SystemToFill, isFlushed: boolean): Noted<Pouring
 
 function refilledAfterDrain(
   system: SystemToFill,
-  missing: string[],
-): { part: Pick<Pouring, 'bring' | 'premix'>; basis: string[] } {
-  const { capacityL, targetPercent, strengthPercent, units } = system;
+  missing: Message[],
+): { part: Pick<Pouring, 'bring' | 'premix'>; basis: Message[] } {
+  const { capacityL, targetPercent, strengthPercent } = system;
   const staysL = stayingL(system);
   const stays = strengthPercent ?? targetPercent;
   const mixed = attempt(() => amountsFor(system, stays), missing);
+  const amounts = mixed && measured(mixed);
   const roomL = capacityL - (staysL ?? 0);
   return {
     part: {
-      bring: mixed && {
-        ...measured(mixed),
-        note: `Mix before pouring: ${inWords('volume', mixed.concentrateL, units)} of concentrate with ${inWords('volume', mixed.waterL, units)} of ${MIXING_WATER}.`,
-      },
+      bring: amounts && { ...amounts, note: message('card-pour-mixed', amounts) },
       premix: {
         volume: measure('volume', roomL),
         strengthPercent: targetPercent,
@@ -142,8 +132,8 @@ function refilledAfterDrain(
     },
     basis: [
       strengthPercent === null
-        ? `what stays in block and heater is taken to be at the target, ${plain(targetPercent)} %: its strength is not known`
-        : `what stays in block and heater is at ${plain(strengthPercent)} %, the latest strength known`,
+        ? message('basis-card-stays-at-target', { percent: targetPercent })
+        : message('basis-card-stays-at-known', { percent: strengthPercent }),
     ],
   };
 }
@@ -154,11 +144,11 @@ function refilledAfterDrain(
  * Source: conservation of volume (`drainToReach`).
  */
 export function adjustedStrength(system: SystemToFill): Noted<StrengthAdjustment | null> {
-  const { capacityL, drainableL, targetPercent, strengthPercent, units } = system;
-  const missing: string[] = [];
+  const { capacityL, drainableL, targetPercent, strengthPercent } = system;
+  const missing: Message[] = [];
   const basis = [SUM_BASIS];
   if (strengthPercent === null) {
-    missing.push('The strength is not known: read it first, then work out what to drain and replace.');
+    missing.push(message('card-no-strength'));
     return { part: null, missing, basis };
   }
   const pour = strengthPercent <= targetPercent ? 'concentrate' : 'water';
@@ -168,9 +158,7 @@ export function adjustedStrength(system: SystemToFill): Noted<StrengthAdjustment
   );
   if (drainL === null) return { part: null, missing, basis };
   if (drainableL !== null && drainL > drainableL) {
-    missing.push(
-      `Coolant: ${inWords('volume', drainL, units)} would have to be replaced, more than drains out at once: drain and fill twice, running the engine in between.`,
-    );
+    missing.push(message('card-drains-too-little', { amount: measure('volume', drainL) }));
   }
   return { part: { drain: measure('volume', drainL), pour, fromPercent: strengthPercent }, missing, basis };
 }
@@ -186,12 +174,12 @@ export function stayingL({
 }
 
 /** A sum's result; null where it cannot come out, and the card says why. */
-function attempt<T>(sum: () => T, missing: string[]): T | null {
+function attempt<T>(sum: () => T, missing: Message[]): T | null {
   try {
     return sum();
   } catch (error) {
     if (!(error instanceof ImpossibleValue)) throw error;
-    missing.push(`Coolant: ${error.detail}.`);
+    missing.push(message('card-coolant-impossible', { why: whyImpossible(error) }));
     return null;
   }
 }

@@ -1,9 +1,11 @@
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import { type FastenerGroup, torqueLimits } from '../../fastening/fastener-group.js';
+import { componentTerm } from '../../intervals/terms.js';
 import type { Component, WorkLine } from '../../intervals/types.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
 import { type CardWork, hasBolts, isTakenApart } from '../work/card-work.js';
-import { componentInWords } from '../work/words.js';
+import type { Message } from '../../message.js';
+import { message } from '../messages.js';
 
 /**
  * A group of fasteners of a sheet, with the component that it holds; null or missing: the sheet
@@ -49,7 +51,7 @@ export function fastenersForJob(
   groups: readonly SheetFastener[],
   practice: CommonPractice,
   units: UnitSystem,
-): { fasteners: CardFastener[]; missing: string[]; basis: string[] } {
+): { fasteners: CardFastener[]; missing: Message[]; basis: Message[] } {
   const apart = new Set<string>(lines.filter(isTakenApart).map(({ component }) => component));
   const bolted = [
     ...new Set<string>(
@@ -63,15 +65,13 @@ export function fastenersForJob(
     if (component === null) return bolted.length > 0;
     return component === 'coolant' ? work.opens === 'all' : apart.has(component);
   };
-  const basis: string[] = [];
+  const basis: Message[] = [];
   const fasteners = groups.filter(isListed).flatMap((group): CardFastener[] => {
     const limits = torqueLimits(group, practice, MEASURES.torque[units]);
     if (limits === null) return [];
     const ownLimits = group.minNm != null && group.maxNm != null;
     if (!ownLimits && group.tolerancePercent == null)
-      basis.push(
-        `torque tolerance ±${practice.torqueTolerancePercent} % where the sheet has none (common practice)`,
-      );
+      basis.push(message('basis-card-torque-tolerance', { percent: practice.torqueTolerancePercent }));
     return [
       {
         name: group.name,
@@ -105,7 +105,8 @@ export function isTightened({ component, item }: WorkLine, fasteners: readonly C
   return !ADJUSTED_THEMSELVES.has(component) && fasteners.some((group) => group.component === component);
 }
 
-function lacking(components: readonly string[]): string {
-  const named = components.map((component) => componentInWords(component as Component)).join(', ');
-  return `The sheet has no fastener torques for: ${named}. Take them from the vehicle maker's information.`;
+function lacking(components: readonly string[]): Message {
+  return message('card-no-torque', {
+    parts: components.map((component) => componentTerm(component as Component)),
+  });
 }

@@ -1,12 +1,13 @@
 import type { Atmosphere } from '../../atmosphere/atmosphere.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
-import { downToDivisionKpa, sayAllowedLoss } from '../../pressure/gauge-division.js';
+import { downToDivisionKpa, toldAllowedLoss } from '../../pressure/gauge-division.js';
 import { holdTestProcedure, type HoldTestLimits } from '../../pressure/hold-test-procedure.js';
 import { overPressure } from '../../pressure/over-pressure.js';
 import { greatestVacuumKpa } from '../../pressure/vacuum-limit.js';
 import type { Message } from '../../message.js';
 import { measure, type Measure, MEASURES, type UnitSystem } from '../../quantities/measures.js';
-import { plain, say } from '../../quantities/wording.js';
+import { told, type Told } from '../../quantities/told.js';
+import { message } from '../messages.js';
 
 /** The hold test of a job card; a vacuum is a positive number. */
 export interface HoldTestForJob {
@@ -37,7 +38,7 @@ export interface HoldTestForJob {
  * @param method of the test wanted
  * @param limits the sheet's; kPa, minutes
  * @param atmosphere at the place of work
- * @param units for wording
+ * @param units the reader's, in which the gauge is read
  * @param practice the defaults of the trade, or the fleet's own
  * @returns the card's part, and what kept it from being complete
  * @example holdTestForJob('vacuum', { procedureMethod: 'vacuum', targetKpa: 77.887 }, atmosphereAt({ elevationM: 1500 }), 'us', COMMON_PRACTICE).test.target // 65.0 kPa = 19.19 inHg
@@ -48,19 +49,15 @@ export function holdTestForJob(
   atmosphere: Atmosphere,
   units: UnitSystem,
   practice: CommonPractice,
-): { test: HoldTestForJob; missing: string[]; basis: Message[] } {
+): { test: HoldTestForJob; missing: Message[]; basis: Message[] } {
   const kind = method;
   const unit = MEASURES[kind][units];
-  const missing: string[] = [];
+  const missing: Message[] = [];
   // The card prescribes no gauge, so that its resolution is not part of the basis.
   const procedure = holdTestProcedure({ method, unit, gaugeResolutionKpa: 1 }, limits, practice);
   let targetKpa = procedure.targetHereKpa(atmosphere.kpa);
   if (targetKpa === null) {
-    missing.push(
-      method === 'vacuum'
-        ? "The sheet has no target for the vacuum: take it from the vehicle maker's information."
-        : "Neither a cap rating nor a test pressure is known: take it from the vehicle maker's information.",
-    );
+    missing.push(message(method === 'vacuum' ? 'card-no-vacuum-target' : 'card-no-pressure-target'));
   }
   if (method === 'pressure' && targetKpa !== null) {
     const tooHigh = overPressure(
@@ -68,10 +65,9 @@ export function holdTestForJob(
       procedure.greatestPressureKpa,
       'record',
     );
-    if (tooHigh !== null) {
-      missing.push(
-        `The sheet asks for ${say(targetKpa, 'kPa', unit)}, above the ${say(procedure.greatestPressureKpa ?? 0, 'kPa', unit)} that this system may be tested at: put the sheet right; do not test at it.`,
-      );
+    if (tooHigh.length > 0) {
+      const limit = told(kind, procedure.greatestPressureKpa ?? 0, unit);
+      missing.push(message('card-target-too-high', { target: told(kind, targetKpa, unit), limit }));
       targetKpa = null;
     }
   }
@@ -94,30 +90,36 @@ export function holdTestForJob(
   };
 }
 
+/** A hold test in what a gauge shows. */
+export interface HoldTestOnGauge {
+  method: 'vacuum' | 'pressure';
+  /** Null where it is not known. */
+  target: Told | null;
+  minutes: number;
+  loss: Told;
+}
+
 /**
  * The hold test as a mechanic reads it off a gauge: the target rounded down to the gauge's
  * division.
  *
- * @param units for wording
+ * @param units the reader's, in which the gauge is read
  * @param practice for the gauge's division
- * @example holdTestInWords(test, 'us', COMMON_PRACTICE) // 'Pull 19 inHg, close the valve, wait 5 min. It may drop 0.8 inHg'
+ * @example holdTestOnGauge(test, 'us', COMMON_PRACTICE) // in words: target 19 inHg, loss 0.8 inHg
  */
-export function holdTestInWords(
+export function holdTestOnGauge(
   { method, target, minutes, allowedLoss }: HoldTestForJob,
   units: UnitSystem,
   practice: CommonPractice,
-): string {
+): HoldTestOnGauge {
   const isVacuum = method === 'vacuum';
   const unit = MEASURES[method][units];
   const resolutionKpa = isVacuum ? practice.vacuumGaugeResolutionKpa : practice.pressureGaugeResolutionKpa;
-  const to =
-    target === null
-      ? "what the vehicle maker's information says"
-      : say(
-          isVacuum ? downToDivisionKpa(target.value, resolutionKpa, unit) : target.value,
-          'kPa',
-          unit,
-          'down',
-        );
-  return `${isVacuum ? 'Pull' : 'Pump up to'} ${to}, close the valve, wait ${plain(minutes)} min. It may drop ${sayAllowedLoss(allowedLoss.value, resolutionKpa, unit)}`;
+  const shown = (kpa: number): number => (isVacuum ? downToDivisionKpa(kpa, resolutionKpa, unit) : kpa);
+  return {
+    method,
+    target: target === null ? null : told(method, shown(target.value), unit, 'down'),
+    minutes,
+    loss: toldAllowedLoss(method, allowedLoss.value, resolutionKpa, unit),
+  };
 }

@@ -1,6 +1,7 @@
 import type { Atmosphere } from '../../atmosphere/atmosphere.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { HoldTestLimits } from '../../pressure/hold-test-procedure.js';
+import { message } from '../messages.js';
 import type { UnitSystem } from '../../quantities/measures.js';
 import type { Message } from '../../message.js';
 import type { CardWork } from '../work/card-work.js';
@@ -28,7 +29,7 @@ export function holdTestsForJob(
   limits: HoldTestLimits,
   losesCoolant: boolean,
   place: { atmosphere: Atmosphere; units: UnitSystem; practice: CommonPractice },
-): HoldTestsForJob & { missing: string[]; basis: Message[] } {
+): HoldTestsForJob & { missing: Message[]; basis: Message[] } {
   const drawn = (method: 'vacuum' | 'pressure') =>
     holdTestForJob(method, limits, place.atmosphere, place.units, place.practice);
   const asked = work.holdTest ? drawn(methodFor(work, limits)) : null;
@@ -37,9 +38,7 @@ export function holdTestsForJob(
     holdTest: asked?.test ?? null,
     proofTest: proof?.test ?? null,
     missing: [
-      ...(work.holdTest && limits.procedureMethod == null
-        ? ['The sheet has no hold-test procedure: common practice is given.']
-        : []),
+      ...(work.holdTest && limits.procedureMethod == null ? [message('card-no-hold-test-procedure')] : []),
       ...(asked?.missing ?? []),
       ...(proof?.missing ?? []),
     ],

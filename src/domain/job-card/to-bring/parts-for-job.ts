@@ -1,6 +1,8 @@
+import type { Message } from '../../message.js';
+import { componentTerm } from '../../intervals/terms.js';
 import type { WorkLine } from '../../intervals/types.js';
 import { isTakenApart } from '../work/card-work.js';
-import { componentInWords } from '../work/words.js';
+import { message } from '../messages.js';
 
 /** A part to take along, as the spec sheet has it. */
 export interface CardPart {
@@ -18,7 +20,7 @@ export interface CardPart {
 export function partsForJob(
   lines: readonly WorkLine[],
   sheet: { parts: readonly CardPart[]; belts: readonly { designation: string | null }[] },
-): { parts: CardPart[]; missing: string[] } {
+): { parts: CardPart[]; missing: Message[] } {
   const wanted = new Set<string>(lines.filter(usesParts).map(({ component }) => component));
   const parts = sheet.parts.filter(({ component }) => wanted.has(component));
   const without = new Set(
@@ -31,10 +33,7 @@ export function partsForJob(
   );
   return {
     parts: parts.map((part) => ({ ...part })),
-    missing:
-      without.size === 0
-        ? []
-        : [`The sheet has no part for: ${[...without].map(componentInWords).join(', ')}.`],
+    missing: without.size === 0 ? [] : [message('card-no-part', { parts: [...without].map(componentTerm) })],
   };
 }
 

@@ -1,52 +1,44 @@
-import type { Component, WorkLine } from '../../intervals/types.js';
-import { asRead } from '../../quantities/as-read.js';
-import { inSystem, type MeasureKind, type UnitSystem } from '../../quantities/measures.js';
+import { partTerm } from '../../intervals/terms.js';
+import type { WorkLine } from '../../intervals/types.js';
+import type { Message } from '../../message.js';
+import { inSystem, MEASURES, type UnitSystem } from '../../quantities/measures.js';
+import { told, type Told } from '../../quantities/told.js';
+import { convert } from '../../quantities/units.js';
+import { message } from '../messages.js';
 
-const NOT_AS_SPELT: Partial<Record<Component, string>> = { 'egr-cooler': 'EGR cooler', other: 'other part' };
-
-/** A component as it is said. @example componentInWords('egr-cooler') // 'EGR cooler' */
-export function componentInWords(component: Component): string {
-  return NOT_AS_SPELT[component] ?? component.replaceAll('-', ' ');
+/** The parts that lines are about, each named once. */
+export function partsNamed(lines: readonly WorkLine[]): Message[] {
+  const once = new Map(lines.map((line) => [JSON.stringify([line.component, line.item]), line]));
+  return [...once.values()].map(partTerm);
 }
 
-/**
- * What a line is about, as it is said. @example partInWords({ component: 'drive-belt', action:
- * 'replace', item: 'accessory' }) // 'drive belt (accessory)'
- */
-export function partInWords({ component, item }: WorkLine): string {
-  return componentInWords(component) + (item === null ? '' : ` (${item})`);
-}
+/** What is done to parts that are named. */
+type StepOfParts =
+  | 'step-inspect'
+  | 'step-test'
+  | 'step-clean'
+  | 'step-adjust'
+  | 'step-tighten-fasteners'
+  | 'step-remove'
+  | 'step-remove-timed'
+  | 'step-remove-filter';
 
 /**
- * What is done, with the parts it is done to, each named once; null where there are none.
+ * What is done, with the parts it is done to; null where there are none.
  *
- * @example withParts('Inspect', [{ component: 'idler', action: 'inspect', item: null }]) // 'Inspect: idler'
+ * @example partsStep('step-inspect', [{ component: 'idler', action: 'inspect', item: null }]) // in
+ * words: 'Inspect: idler'
  */
-export function withParts(verb: string, lines: readonly WorkLine[]): string | null {
-  const named = partsInWords(lines);
-  return named === null ? null : `${verb}: ${named}`;
-}
-
-/** The parts that lines are about, each named once; null where there are none. */
-export function partsInWords(lines: readonly WorkLine[]): string | null {
-  return lines.length === 0 ? null : [...new Set(lines.map(partInWords))].join(', ');
+export function partsStep(code: StepOfParts, lines: readonly WorkLine[]): Message | null {
+  return lines.length === 0 ? null : message(code, { parts: partsNamed(lines) });
 }
 
 /**
- * A canonical value in the reader's units for a sentence, as a bay reads it.
- *
- * @param value in the measure's canonical unit
- * @example inWords('volume', 9.5, 'us') // '10 qt'
+ * A round distance, to the nearest ten of the reader's unit. @param km km @example
+ * roundDistance(160, 'us') // in words: '100 mi'
  */
-export function inWords(kind: MeasureKind, value: number, units: UnitSystem): string {
-  return asRead(kind, value, units);
-}
-
-/**
- * A round distance in the reader's units, to the nearest ten. @param km km @example
- * distanceInWords(160, 'us') // '100 mi'
- */
-export function distanceInWords(km: number, units: UnitSystem): string {
-  const { value, unit } = inSystem('distance', km, units);
-  return `${10 * Math.round(value / 10)} ${unit}`;
+export function roundDistance(km: number, units: UnitSystem): Told {
+  const unit = MEASURES.distance[units];
+  const round = 10 * Math.round(inSystem('distance', km, units).value / 10);
+  return told('distance', convert(round, unit, 'km'), unit);
 }

@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { MessageView } from '../../../platform/words/message.dto.js';
 import {
   COOLANT_BASES,
   COOLANT_TECHNOLOGIES,
@@ -14,7 +15,7 @@ const text = { type: 'string', nullable: true } as const;
 class CardPour {
   @QuantityOf('volume') concentrate!: Quantity;
   @QuantityOf('volume') water!: Quantity;
-  @ApiProperty() note!: string;
+  @ApiProperty({ type: () => MessageView }) note!: MessageView;
 }
 
 class CardPremix {
@@ -70,7 +71,8 @@ export class CardAdditive {
   })
   dose!: Quantity;
   @QuantityOf('volume') volume!: Quantity;
-  @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt of additive' }) text!: string;
+  @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt' }) inWords!: string;
+  @ApiProperty({ type: () => MessageView, description: 'The dose, and what it is of' }) message!: MessageView;
 }
 
 export class CardBoilOver {

@@ -6,6 +6,7 @@ import { LOSS_ALERT_KINDS } from '../../../domain/loss/facts/types.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
 import { READING_KINDS, type ReadingKind } from '../../../domain/readings/kinds.js';
 import { ALERT_STATUSES } from '../../../conclusions/loss-alerts/loss-alert.dto.js';
+import type { AlertStatus } from '../../../entities/loss-alert.entity.js';
 import { QuantityOf } from '../../../platform/fields/fields.js';
 
 const text = { type: 'string', nullable: true } as const;
@@ -26,7 +27,7 @@ export class CardVisit {
 export class CardLossAlert {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
-  @ApiProperty({ enum: ALERT_STATUSES }) status!: string;
+  @ApiProperty({ enum: ALERT_STATUSES }) status!: AlertStatus;
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty() returned!: boolean;
   @ApiProperty({ type: () => [MessageView] }) checkNext!: MessageView[];

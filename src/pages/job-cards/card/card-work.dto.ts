@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { MessageView } from '../../../platform/words/message.dto.js';
 import { ACTIONS, COMPONENTS, type DueState } from '../../../domain/intervals/types.js';
 import { STEPS, type StepName } from '../../../domain/job-card/steps/steps.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
@@ -24,7 +25,7 @@ export class CardLine {
 
 export class CardStep {
   @ApiProperty({ enum: STEPS }) step!: StepName;
-  @ApiProperty() text!: string;
+  @ApiProperty({ type: () => MessageView, description: 'What to do' }) message!: MessageView;
 }
 
 export class CardPart {

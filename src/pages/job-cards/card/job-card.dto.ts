@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { MessageView } from '../../../platform/words/message.dto.js';
 import { OPENINGS, type Opening } from '../../../domain/intervals/circuit-opening.js';
 import type { DueLineView } from '../../../conclusions/due-list/due-line-view.js';
 import { DueLineItem } from '../../../conclusions/due-list/due-list.dto.js';
@@ -74,7 +75,7 @@ export class JobCardView {
   proofTest!: CardHoldTest | null;
   @ApiProperty({ type: () => CardBoilOver, nullable: true }) boilOver!: CardBoilOver | null;
   @ApiProperty({ type: () => [CardBelt] }) belts!: CardBelt[];
-  @ApiProperty(text) beltRouting!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true }) beltRouting!: MessageView | null;
   @ApiProperty({
     type: () => [DueLineItem],
     description: 'Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it',
@@ -94,9 +95,9 @@ export class JobCardView {
   })
   heldReadings!: CardHeldReading[];
   @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
-  @ApiProperty({ type: [String], description: 'What is not known, and where it is to be had' })
-  missing!: string[];
-  @ApiProperty({ type: [String] }) cautions!: string[];
-  @ApiProperty({ type: [String], description: 'Tables, formulas, limits and defaults used' })
-  basis!: string[];
+  @ApiProperty({ type: () => [MessageView], description: 'What is not known, and where it is to be had' })
+  missing!: MessageView[];
+  @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
+  @ApiProperty({ type: () => [MessageView], description: 'Tables, formulas, limits and defaults used' })
+  basis!: MessageView[];
 }

@@ -1,167 +1,168 @@
-import { civilDateAt } from '../../../domain/calendar/zone.js';
-import { plain } from '../../../domain/quantities/wording.js';
-import type { Component } from '../../../domain/intervals/types.js';
+import type { Action, Component } from '../../../domain/intervals/types.js';
+import { componentTerm, workTerm } from '../../../domain/intervals/terms.js';
 import type { StepName } from '../../../domain/job-card/steps/steps.js';
-import { componentInWords } from '../../../domain/job-card/work/words.js';
-import { quantityAsRead } from '../../../domain/quantities/as-read.js';
-import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
+import type { LossAlertKind } from '../../../domain/loss/facts/types.js';
+import { plain } from '../../../domain/quantities/wording.js';
+import { alertTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
-import { lossOnGauge, onGauge } from './on-gauge.js';
+import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
+import { holdTestRows } from './hold-test-rows.js';
+import { message } from './messages.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import type { Wording } from './wording.js';
+
+type Blank = Parameters<typeof message<'card-page-blank'>>[1]['what'];
 
 /** What is measured at a step, for the report. */
-const BLANKS: Partial<Record<StepName, readonly string[]>> = {
-  'read-strength': ['reads'],
-  'read-level': ['below mark'],
-  drain: ['came out'],
-  'hold-test': ['cold?', 'start', 'end', 'min'],
-  'proof-test': ['cold?', 'start', 'end', 'min'],
-  'top-up-to-mark': ['went in'],
-  'top-up': ['went in'],
-  'road-test': ['min', 'distance', 'hottest'],
-  recheck: ['below mark'],
+const BLANKS: Partial<Record<StepName, readonly Blank[]>> = {
+  'read-strength': ['strength'],
+  'read-level': ['below'],
+  drain: ['out'],
+  'hold-test': ['cold', 'start', 'end', 'minutes'],
+  'proof-test': ['cold', 'start', 'end', 'minutes'],
+  'top-up-to-mark': ['in'],
+  'top-up': ['in'],
+  'road-test': ['minutes', 'distance', 'hottest'],
+  recheck: ['below'],
 };
 
-const inWords = (component: string): string => componentInWords(component as Component);
 /** A machine that counts engine hours and no distance. */
 export const isHourOnly = ({ estimatedOdometer, estimatedEngineHours }: JobCardView['vehicle']): boolean =>
   estimatedOdometer === null && estimatedEngineHours !== null;
 
-export function workInWords(line: { component: string; action: string; item: string | null }): string {
-  return `${inWords(line.component)}${line.item === null ? '' : ` (${line.item})`}: ${line.action}`;
+/** What is done to what, for the reader. */
+export function workInWords(
+  { component, action, item }: { component: string; action: string; item: string | null },
+  { say }: Wording,
+): string {
+  return say(workTerm({ component: component as Component, action: action as Action, item }));
 }
 
 /**
  * The parts of the card between its head and its cautions, in the order to read them. Empty ones
  * are left out.
  */
-export function blocksOf(card: JobCardView, timeZone: string): Block[] {
-  const on = (instant: string): string => civilDateAt(Date.parse(instant), timeZone);
+export function blocksOf(card: JobCardView, wording: Wording): Block[] {
+  const { say } = wording;
   const blocks = [
-    whole('Released with open safety findings', releasedRows(card, on)),
-    whole('Steps', stepRows(card)),
-    list('Parts to bring', partRows(card), { keep: 10, least: 3 }),
-    whole('Coolant to bring', coolantRows(card, on)),
-    list('Torques', card.fasteners.map(torqueRow), { keep: 14, least: 4 }),
-    whole('Hold test', holdTestRows(card)),
-    list('Belts', beltRows(card), { keep: 5, least: 2 }),
-    list('Planned visit', visitRows(card), { keep: 6, least: 1 }),
-    list('Due anyway: do it in the same visit', dueRows(card), { keep: 6, least: 2 }),
-    list('Open loss alerts: what to check', alertRows(card, on), { keep: 6, least: 2 }),
-    list('Last readings', readingRows(card, on), { keep: 8, least: 1 }),
-    list('Usage readings held for review: not counted', heldRows(card, on), { keep: 3, least: 1 }),
-    list(
-      'Not known here',
-      card.missing.map((text) => ({ text })),
-      { keep: 6, least: 2 },
-    ),
+    whole(say(message('card-page-released')), releasedRows(card, wording)),
+    whole(say(message('card-page-steps')), stepRows(card, wording)),
+    list(say(message('card-page-parts')), partRows(card, wording), { keep: 10, least: 3 }),
+    whole(say(message('card-page-coolant')), coolantRows(card, wording)),
+    list(say(message('card-page-torques')), torqueRows(card, wording), { keep: 14, least: 4 }),
+    whole(say(message('card-page-hold-test')), holdTestRows(card, wording)),
+    list(say(message('card-page-belts')), beltRows(card, wording), { keep: 5, least: 2 }),
+    list(say(message('card-page-visit')), visitRows(card, wording), { keep: 6, least: 1 }),
+    list(say(message('card-page-due-anyway')), dueRows(card, wording), { keep: 6, least: 2 }),
+    list(say(message('card-page-alerts')), alertRows(card, wording), { keep: 6, least: 2 }),
+    list(say(message('card-page-readings')), readingRows(card, wording), { keep: 8, least: 1 }),
+    list(say(message('card-page-held')), heldRows(card, wording), { keep: 3, least: 1 }),
+    list(say(message('card-page-missing')), missingRows(card), { keep: 6, least: 2 }),
   ];
   return blocks.filter(({ rows }) => rows.length > 0);
 }
 
-function stepRows({ steps, vehicle }: JobCardView): Row[] {
-  return steps.map(({ step, text }) => ({
-    box: true,
-    text,
-    blanks: step === 'road-test' && isHourOnly(vehicle) ? ['time', 'hottest'] : BLANKS[step],
-  }));
+function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {
+  return steps.map(({ step, message: { text } }) => {
+    const blanks = step === 'road-test' && isHourOnly(vehicle) ? HOURS_ALONE : BLANKS[step];
+    const toWrite = blanks?.map((what) => say(message('card-page-blank', { what })));
+    return { box: true, text, ...(toWrite && { blanks: toWrite }) };
+  });
 }
 
-function partRows({ parts }: JobCardView): Row[] {
+const HOURS_ALONE: readonly Blank[] = ['time', 'hottest'];
+
+function partRows({ parts }: JobCardView, { say }: Wording): Row[] {
   return parts.map(({ component, description, quantity, partNumber }) => ({
     box: true,
-    text: `${quantity} × ${description} (${inWords(component)})`,
+    text: `${quantity} × ${description} (${say(componentTerm(component as Component))})`,
     value: partNumber ?? undefined,
   }));
 }
 
-function visitRows({ visits }: JobCardView): Row[] {
-  return visits.flatMap(({ day, lines }) => lines.map((line) => ({ text: workInWords(line), value: day })));
+function visitRows({ visits }: JobCardView, wording: Wording): Row[] {
+  return visits.flatMap(({ day, lines }) =>
+    lines.map((line) => ({ text: workInWords(line, wording), value: wording.weekday(day) })),
+  );
 }
 
-function dueRows({ dueAnyway, vehicle }: JobCardView): Row[] {
+function dueRows({ dueAnyway, vehicle }: JobCardView, wording: Wording): Row[] {
+  const { say, date } = wording;
   return dueAnyway.map((due) => {
     const unit = due.vehicle.id === vehicle.id ? '' : `${due.vehicle.unitNumber}: `;
-    const state = due.state === 'window' ? 'in its window' : due.state;
+    const state = due.state === 'window' || due.state === 'due' || due.state === 'late' ? due.state : 'none';
     return {
       box: true,
-      text: `${unit}${workInWords(due)}`,
-      value: `${state}${due.dueOn === null ? '' : `, ${due.dueOn}`}`,
+      text: `${unit}${workInWords(due, wording)}`,
+      value: say(
+        due.dueOn === null
+          ? message('card-page-due-state', { state })
+          : message('card-page-due-state-on', { state, date: date(due.dueOn) }),
+      ),
     };
   });
 }
 
-function torqueRow({
-  name,
-  count,
-  component,
-  torque,
-  min,
-  max,
-  tolerancePercent,
-  angle,
-}: JobCardView['fasteners'][0]): Row {
-  const range = `${quantityAsRead(min).split(' ')[0] ?? ''} to ${quantityAsRead(max)}`;
-  let value = torque === null ? range : quantityAsRead(torque);
-  if (torque !== null) value += tolerancePercent === null ? ` (${range})` : ` ±${plain(tolerancePercent)} %`;
-  // Where the sheet does not say what a group holds, whoever does the work has to.
-  const holds = component === null ? ' (which part?)' : '';
-  return {
-    box: true,
-    text: `${count} × ${name}${holds}`,
-    value: angle === null ? value : `${value}, then ${angle}`,
-  };
+function torqueRows({ fasteners }: JobCardView, wording: Wording): Row[] {
+  const { say } = wording;
+  return fasteners.map((fastener) => {
+    const { name, count, component, angle } = fastener;
+    const torque = torqueOf(fastener, wording);
+    // Where the sheet does not say what a group holds, whoever does the work has to.
+    const holds = component === null ? say(message('card-page-which-part', { fastener: name })) : name;
+    return {
+      box: true,
+      text: `${count} × ${holds}`,
+      value: angle === null ? torque : say(message('card-page-torque-turned', { torque, angle })),
+    };
+  });
 }
 
-function holdTestRows({ holdTest, proofTest }: JobCardView): Row[] {
-  const rows: Row[] = [];
-  for (const test of [holdTest, proofTest]) {
-    if (test === null) continue;
-    const { method, target, targetAtSeaLevel, greatestVacuum, greatestPressure, minutes, allowedLoss } = test;
-    const atSeaLevel = targetAtSeaLevel === null ? '' : ` (${quantityAsRead(targetAtSeaLevel)} at sea level)`;
-    const never =
-      greatestPressure === null ? '' : `, never above ${quantityAsRead(greatestPressure, 'down')}`;
-    rows.push({
-      text: `${method}${test === proofTest ? ', to prove the leak mended' : ''}: target here${atSeaLevel}${never}`,
-      value: target === null ? 'not known' : onGauge(method, target),
-    });
-    if (greatestVacuum !== null)
-      rows.push({ text: 'most that the air here can give', value: quantityAsRead(greatestVacuum, 'down') });
-    rows.push({
-      text: 'hold, and loss allowed',
-      value: `${plain(minutes)} min, ${lossOnGauge(method, allowedLoss)}`,
-    });
-  }
-  return rows;
+function torqueOf(
+  { torque, min, max, tolerancePercent }: JobCardView['fasteners'][0],
+  { say, amount }: Wording,
+): string {
+  const least = amount(min).split(' ')[0] ?? '';
+  const range = say(message('card-page-range', { least, most: amount(max) }));
+  if (torque === null) return range;
+  return `${amount(torque)} ${tolerancePercent === null ? `(${range})` : `±${plain(tolerancePercent)} %`}`;
 }
 
-function beltRows({ belts, beltRouting }: JobCardView): Row[] {
+function beltRows({ belts, beltRouting }: JobCardView, { say, amount }: Wording): Row[] {
   const rows: Row[] = belts.map(({ name, designation, ribs, effectiveLength }) => ({
     box: true,
     text:
-      name +
-      (ribs === null || effectiveLength === null
-        ? ''
-        : `: ${ribs} ribs, ${quantityAsRead(effectiveLength)} long`),
-    value: designation ?? 'not on the sheet',
+      ribs === null || effectiveLength === null
+        ? name
+        : say(message('card-page-belt', { belt: name, ribs, length: amount(effectiveLength) })),
+    value: designation ?? say(message('card-page-no-designation')),
   }));
-  if (beltRouting !== null)
-    rows.push({ text: `Routing: ${beltRouting.charAt(0).toLowerCase()}${beltRouting.slice(1)}` });
+  if (beltRouting !== null) rows.push({ text: textIn(beltRouting) });
   return rows;
 }
 
-function alertRows({ lossAlerts }: JobCardView, on: (instant: string) => string): Row[] {
+function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {
   const told = new Set<string>();
   const rows: Row[] = lossAlerts.map(({ kind, status, raisedAt, returned }) => ({
-    text: `${kind.replaceAll('-', ' ')}${returned ? ', returned' : ''}`,
-    value: `${status}, ${on(raisedAt)}`,
+    text: say(
+      message('card-page-alert', {
+        kind: alertTerm(kind as LossAlertKind),
+        returned: returned ? 'yes' : 'no',
+      }),
+    ),
+    value: say(message('card-page-alert-status', { status, date: on(raisedAt) })),
   }));
   // Two alerts mostly ask for the same checks.
-  for (const { text } of lossAlerts.flatMap(({ checkNext }) => checkNext)) {
-    if (told.has(text)) continue;
-    told.add(text);
-    rows.push({ box: true, text });
+  for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext.map(textIn))) {
+    if (told.has(check)) continue;
+    told.add(check);
+    rows.push({ box: true, text: check });
   }
   return rows;
+}
+
+function missingRows({ missing }: JobCardView): Row[] {
+  return missing.map((said) => ({ text: textIn(said) }));
 }

@@ -1,50 +1,61 @@
-import { quantityAsRead } from '../../../domain/quantities/as-read.js';
-import type { Row } from './card-row.js';
+import { readingTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import type { Row } from './card-row.js';
+import { message } from './messages.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import type { Wording } from './wording.js';
 
-/**
- * What the vehicle was released with, and until when to keep it parked. @param on the fleet's day
- * of an instant
- */
-export function releasedRows({ releasedWithFindings }: JobCardView, on: (instant: string) => string): Row[] {
+/** What the vehicle was released with, and until when to keep it parked. */
+export function releasedRows({ releasedWithFindings }: JobCardView, { say, on }: Wording): Row[] {
   return (releasedWithFindings?.findings ?? []).map(({ what, until, takenAt }) => ({
-    text: `${what}: keep it parked until ${until}`,
+    text: say(message('card-page-keep-parked', { what: textIn(what), until: textIn(until) })),
     value: on(takenAt),
   }));
 }
 
 type CardReading = JobCardView['lastReadings'][0];
+type Verdict = NonNullable<CardReading['verdict']>;
+type Judged = CardReading & { verdict: Verdict };
 
 /**
  * Readings with their verdicts: those that did not pass each with the reason, those that passed
- * in one line. A freeze point stands with the coolant, and what has no limit to judge by says
+ * in one line. A freeze point is told with the coolant, and what has no limit to judge by says
  * nothing here.
  */
-export function readingRows({ lastReadings }: JobCardView, on: (instant: string) => string): Row[] {
-  const judged = lastReadings.filter(({ kind, verdict }) => kind !== 'freeze-point' && verdict !== null);
+export function readingRows({ lastReadings }: JobCardView, wording: Wording): Row[] {
+  const { say, on } = wording;
+  const judged = lastReadings.filter(
+    (reading): reading is Judged => reading.kind !== 'freeze-point' && reading.verdict !== null,
+  );
   const passed = judged.filter(({ verdict, isOpen }) => verdict === 'pass' && !isOpen);
   const rows = judged
     .filter((reading) => !passed.includes(reading))
-    .map((reading) => ({
-      text: `${nameOf(reading)}${reading.reasons.length === 0 ? '' : `: ${reading.reasons.map(({ text }) => text).join(' ')}`}`,
-      value: `${reading.verdict}${reading.isOpen ? ', open' : ''}, ${on(reading.takenAt)}`,
-    }));
+    .map((reading) => {
+      const { verdict, isOpen, takenAt, reasons } = reading;
+      const name = nameOf(reading, wording);
+      const open = isOpen ? 'yes' : 'no';
+      return {
+        text: reasons.length === 0 ? name : `${name}: ${reasons.map(textIn).join(' ')}`,
+        value: say(message('card-page-verdict', { verdict, open, date: on(takenAt) })),
+      };
+    });
   if (passed.length === 0) return rows;
-  const names = passed.map((reading) => `${nameOf(reading)} ${on(reading.takenAt)}`);
-  return [...rows, { text: `passed: ${names.join(', ')}` }];
+  const readings = passed.map((reading) => `${nameOf(reading, wording)} ${on(reading.takenAt)}`).join('; ');
+  return [...rows, { text: say(message('card-page-passed', { readings })) }];
 }
 
-function nameOf({ kind, which }: CardReading): string {
-  if (kind === 'hold-test' && which !== null) return `${which} test`;
-  const name = kind.replaceAll('-', ' ');
-  return which === null ? name : `${name} (${which})`;
+function nameOf({ kind, which }: CardReading, { say }: Wording): string {
+  if (kind === 'hold-test' && (which === 'vacuum' || which === 'pressure'))
+    return say(message('card-page-hold-test-name', { method: which }));
+  const term = readingTerm(kind);
+  return say(which === null ? term : message('card-page-reading-name', { kind: term, which }));
 }
 
 /** Usage readings that nobody has accepted. */
-export function heldRows({ heldReadings }: JobCardView, on: (instant: string) => string): Row[] {
+export function heldRows({ heldReadings }: JobCardView, { amount, on }: Wording): Row[] {
   return heldReadings.map(({ readAt, odometer, engineHours, detail }) => {
     const counters = [odometer, engineHours].filter((value) => value !== null);
-    const shown = counters.map((counter) => quantityAsRead(counter)).join(', ');
-    return { text: `${shown}${detail === null ? '' : `: ${detail.text}`}`, value: on(readAt) };
+    const shown = counters.map((counter) => amount(counter)).join(', ');
+    return { text: detail === null ? shown : `${shown}: ${textIn(detail)}`, value: on(readAt) };
   });
 }

@@ -5,6 +5,8 @@ const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5] as const;
 const SMALLEST = 7.5;
 /** For names so long that what may not be left out takes more than a page otherwise. */
 const LAST_RESORT_SIZES = [7, 6, 5] as const;
+/** So many lines are left free in those sizes: how a browser breaks such names is hard to count. */
+const SPARE_LINES = 4;
 export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
 
 export const MARGINS_MM = { top: 8, side: 9 } as const;
@@ -19,6 +21,8 @@ export interface Frame {
   basis: string;
   /** What is printed of the basis where room is short. */
   basisInShort: string;
+  /** Says how many rows were left out. */
+  moreRows: (count: number) => string;
 }
 
 /** What is printed, and in which size. */
@@ -62,9 +66,10 @@ export function sizeCard(blocks: readonly Block[], frame: Frame): SizedCard {
   if (sizePt !== undefined) return { sizePt, blocks, basis: frame.basis };
   const basis = frame.basisInShort;
   const short = { ...frame, basis };
-  const shown = shortened(blocks, linesOver(blocks, short, SMALLEST));
-  const fits = (size: number): boolean => linesOver(shown, short, size) <= 0;
-  return { sizePt: [SMALLEST, ...LAST_RESORT_SIZES].find(fits) ?? 5, blocks: shown, basis };
+  const shown = shortened(blocks, linesOver(blocks, short, SMALLEST), frame.moreRows);
+  const over = (size: number): number => linesOver(shown, short, size);
+  const smaller = LAST_RESORT_SIZES.find((size) => over(size) <= -SPARE_LINES) ?? 5;
+  return { sizePt: over(SMALLEST) <= 0 ? SMALLEST : smaller, blocks: shown, basis };
 }
 
 /** How many lines the card has too many for a page; negative where there is room. */
@@ -100,7 +105,7 @@ function lettersOf(text: string): number {
 const sum = (numbers: readonly number[]): number => numbers.reduce((all, one) => all + one, 0);
 
 /** Cuts rows from the longest lists until the card fits, or no list may lose another row. */
-function shortened(blocks: readonly Block[], lines: number): Block[] {
+function shortened(blocks: readonly Block[], lines: number, moreRows: Frame['moreRows']): Block[] {
   const letters = WIDTH_PT / SMALLEST / LETTER_EM;
   const kept = blocks.map(({ rows }) => rows.length);
   let over = lines;
@@ -119,12 +124,11 @@ function shortened(blocks: readonly Block[], lines: number): Block[] {
       kept[index] = (kept[index] ?? 0) - 1;
     }
   }
-  return blocks.map((block, index) => cutTo(block, kept[index] ?? 0));
+  return blocks.map((block, index) => cutTo(block, kept[index] ?? 0, moreRows));
 }
 
-function cutTo(block: Block, kept: number): Block {
+function cutTo(block: Block, kept: number, moreRows: Frame['moreRows']): Block {
   const left = block.rows.length - kept;
   if (left === 0) return block;
-  const counted: Row = { text: `… and ${left} more, not printed here` };
-  return { ...block, rows: [...block.rows.slice(0, kept), counted] };
+  return { ...block, rows: [...block.rows.slice(0, kept), { text: moreRows(left) }] };
 }

@@ -51,7 +51,6 @@ export const STYLE_SOURCE = `'sha256-${createHash('sha256').update(STYLE).digest
 /** What a browser may do with the page: show it in its own style, and nothing else. */
 export const PAGE_HEADERS: Readonly<Record<string, string>> = {
   'content-type': 'text/html; charset=utf-8',
-  'content-language': 'en',
   'content-security-policy': [
     "default-src 'none'",
     `style-src ${STYLE_SOURCE}`,

@@ -1,49 +1,51 @@
-import { MIXING_WATER } from '../../../domain/coolant/water.js';
-import { quantityAsRead } from '../../../domain/quantities/as-read.js';
-import type { Row } from './card-row.js';
+import { baseTerm } from '../../../domain/coolant/coolant.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import type { Row } from './card-row.js';
+import { message } from './messages.js';
+import type { Wording } from './wording.js';
 
 type Coolant = NonNullable<JobCardView['coolant']>;
 
-/** A strength is measured to a few percent. */
-const strength = (value: number): string => `${Math.round(value)} %`;
-
-/**
- * What to bring and pour, when it boils here, and how strong it was last.
- *
- * @param on the fleet's day of an instant
- */
-export function coolantRows(card: JobCardView, on: (instant: string) => string): Row[] {
+/** What to bring and pour, when it boils here, and how strong it was last. */
+export function coolantRows(card: JobCardView, wording: Wording): Row[] {
   const { coolant, additive } = card;
+  const { say } = wording;
   return [
-    ...(coolant === null ? [] : [...pouringRows(coolant), holdsRow(coolant, card.opens)]),
-    ...(additive === null ? [] : [{ box: true, text: 'additive', value: additive.text }]),
-    ...boilingRows(card),
-    ...freezePointRows(card, on),
+    ...(coolant === null ? [] : [...pouringRows(coolant, wording), holdsRow(coolant, card.opens, wording)]),
+    ...(additive === null
+      ? []
+      : [{ box: true, text: say(message('card-page-additive')), value: additive.message.text }]),
+    ...boilingRows(card, wording),
+    ...freezePointRows(card, wording),
   ];
 }
 
-function pouringRows(coolant: Coolant): Row[] {
+function pouringRows(coolant: Coolant, wording: Wording): Row[] {
   const { base, technology, targetStrengthPercent, bring, premix, afterWaterFlush, adjust } = coolant;
+  const { say, amount } = wording;
   const isFlushed = bring !== null && premix === null;
   const rows: Row[] = [
     {
-      text: `${base.replace('-', ' ')}, ${technology ?? 'technology not on the sheet'}`,
-      value: `at ${strength(targetStrengthPercent)}`,
+      text: say(
+        technology === null
+          ? message('card-page-no-technology', { base: baseTerm(base) })
+          : message('card-page-kind-of-coolant', { base: baseTerm(base), technology }),
+      ),
+      value: say(message('card-page-strength', { percent: Math.round(targetStrengthPercent) })),
     },
   ];
-  if (bring !== null) rows.push(...concentrateAndWater(bring, isFlushed));
-  if (premix !== null) rows.push(premixRow(premix, targetStrengthPercent));
+  if (bring !== null) rows.push(...concentrateAndWater(bring, isFlushed, wording));
+  if (premix !== null) rows.push(premixRow(premix, targetStrengthPercent, wording));
   if (afterWaterFlush !== null && !isFlushed)
     rows.push({
-      text: `if flushed with water: neat concentrate first, then ${MIXING_WATER}`,
-      value: `${quantityAsRead(afterWaterFlush.concentrate)} + ${quantityAsRead(afterWaterFlush.water)}`,
+      text: say(message('card-page-if-flushed')),
+      value: `${amount(afterWaterFlush.concentrate)} + ${amount(afterWaterFlush.water)}`,
     });
   if (adjust !== null)
     rows.push({
       box: true,
-      text: `${adjust.pour === 'concentrate' ? 'neat concentrate' : MIXING_WATER}, for as much drained`,
-      value: quantityAsRead(adjust.drain),
+      text: say(message('card-page-adjust', { pour: adjust.pour })),
+      value: amount(adjust.drain),
     });
   return rows;
 }
@@ -51,60 +53,70 @@ function pouringRows(coolant: Coolant): Row[] {
 function concentrateAndWater(
   { concentrate, water }: NonNullable<Coolant['bring']>,
   isFlushed: boolean,
+  { say, amount }: Wording,
 ): Row[] {
+  const flushed = isFlushed ? 'yes' : 'no';
   return [
     {
       box: true,
-      text: isFlushed ? 'neat concentrate, poured first' : 'concentrate',
-      value: quantityAsRead(concentrate),
+      text: say(message('card-page-concentrate', { first: flushed })),
+      value: amount(concentrate),
     },
-    {
-      box: true,
-      text: isFlushed ? `${MIXING_WATER}, poured after it` : MIXING_WATER,
-      value: quantityAsRead(water),
-    },
+    { box: true, text: say(message('card-page-water', { after: flushed })), value: amount(water) },
   ];
 }
 
+/** A strength is measured to a few percent. */
 function premixRow(
   { strengthPercent, endsAtPercent, volume }: NonNullable<Coolant['premix']>,
   target: number,
+  { say, amount }: Wording,
 ): Row {
-  const ends = strength(endsAtPercent) === strength(target) ? '' : ` (ends at ${strength(endsAtPercent)})`;
-  return { text: `or ready mixed at ${strength(strengthPercent)}${ends}`, value: quantityAsRead(volume) };
+  const endsAt = Math.round(endsAtPercent);
+  const ends = endsAt === Math.round(target) ? 'no' : 'yes';
+  return {
+    text: say(message('card-page-premix', { percent: Math.round(strengthPercent), ends, endsAt })),
+    value: amount(volume),
+  };
 }
 
-function holdsRow({ capacity, stays }: Coolant, opens: JobCardView['opens']): Row {
-  const holds = `system holds ${quantityAsRead(capacity)}`;
-  return stays === null || opens !== 'all'
-    ? { text: holds }
-    : { text: `${holds}; in block and heater stays`, value: quantityAsRead(stays) };
+function holdsRow(coolant: Coolant, opens: JobCardView['opens'], { say, amount }: Wording): Row {
+  const capacity = amount(coolant.capacity);
+  return coolant.stays === null || opens !== 'all'
+    ? { text: say(message('card-page-holds', { capacity })) }
+    : { text: say(message('card-page-holds-and-stays', { capacity })), value: amount(coolant.stays) };
 }
 
-function boilingRows({ boilOver }: JobCardView): Row[] {
+function boilingRows({ boilOver }: JobCardView, { say, amount }: Wording): Row[] {
   if (boilOver === null) return [];
   const { capRating, boilsAt, boilsOpenAt } = boilOver;
-  const open = quantityAsRead(boilsOpenAt);
-  if (capRating === null || boilsAt === null) return [{ text: 'boils here with the cap off', value: open }];
+  const open = amount(boilsOpenAt);
+  if (capRating === null || boilsAt === null)
+    return [{ text: say(message('card-page-boils-open')), value: open }];
   return [
     {
-      text: `boils here under the ${quantityAsRead(capRating)} cap; with the cap off`,
-      value: `${quantityAsRead(boilsAt)}; ${open}`,
+      text: say(message('card-page-boils', { cap: amount(capRating) })),
+      value: `${amount(boilsAt)}; ${open}`,
     },
   ];
 }
 
 function freezePointRows(
   { coolant, lastFreezePoint: last }: JobCardView,
-  on: (instant: string) => string,
+  { say, amount, on }: Wording,
 ): Row[] {
   if (last === null || (coolant === null && last.verdict === 'pass')) return [];
-  const freezes = last.freezePoint === null ? 'not told' : quantityAsRead(last.freezePoint);
-  const reads = last.strengthVolumePercent === null ? '' : ` (${strength(last.strengthVolumePercent)})`;
+  const value = last.freezePoint === null ? say(message('card-page-not-known')) : amount(last.freezePoint);
+  const verdict = last.verdict ?? 'none';
+  const percent = last.strengthVolumePercent;
   return [
     {
-      text: `last freeze point, ${on(last.takenAt)}`,
-      value: `${freezes}${reads}${last.verdict === null ? '' : `, ${last.verdict}`}`,
+      text: say(message('card-page-freeze-point', { date: on(last.takenAt) })),
+      value: say(
+        percent === null
+          ? message('card-page-freeze-point-value', { value, verdict })
+          : message('card-page-freeze-point-strength', { value, percent: Math.round(percent), verdict }),
+      ),
     },
   ];
 }

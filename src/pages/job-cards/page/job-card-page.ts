@@ -1,35 +1,46 @@
-import { quantityAsRead } from '../../../domain/quantities/as-read.js';
+import type { Message } from '../../../domain/message.js';
 import { blocksOf, isHourOnly, workInWords } from './card-blocks.js';
 import type { Block, Row } from './card-row.js';
 import { sizeCard } from './card-size.js';
 import { sizeClass, STYLE_ELEMENT } from './card-style.js';
 import { Html, html } from '../../../platform/presenting/html.js';
+import { type Language, LANGUAGE_FILES } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import { message } from './messages.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import { type Wording, wordingIn } from './wording.js';
 
 /**
  * The card as one page of A4 or US Letter, black on white, in the largest type that should fit.
  *
- * @param card its quantities in the reader's units
+ * @param card its quantities in the reader's units, its messages in the reader's language
+ * @param language the reader's
  * @param timeZone of the fleet
  */
-export function jobCardPage(card: JobCardView, timeZone: string): string {
-  const { vehicle, cautions } = card;
-  const left = whatItIs(card);
-  const right = [`Job card, ${card.asOf}`, placeOf(card), usageOf(card)];
-  const work = workOf(card);
-  const { sizePt, blocks, basis } = sizeCard(blocksOf(card, timeZone), {
+export function jobCardPage(card: JobCardView, language: Language, timeZone: string): string {
+  const wording = wordingIn(language, timeZone);
+  const { say } = wording;
+  const { vehicle } = card;
+  const cautions = card.cautions.map(textIn);
+  const left = whatItIs(card, wording);
+  const dated = say(message('card-page-date', { date: wording.date(card.asOf) }));
+  const right = [dated, placeOf(card, wording), usageOf(card, wording)];
+  const work = workOf(card, wording);
+  const shown = (block: Block): Html => section(block, say(message('card-page-tick')));
+  const { sizePt, blocks, basis } = sizeCard(blocksOf(card, wording), {
     head: [[vehicle.unitNumber, ...left], right],
     work,
     cautions,
-    basis: basisOf(card.basis),
-    basisInShort: basisOf(card.basis.filter((entry) => entry.includes('common practice'))),
+    basis: basisOf(card.basis, wording),
+    basisInShort: basisOf(card.basis.filter(tellsOfCommonPractice), wording),
+    moreRows: (count) => say(message('card-page-more-rows', { count })),
   });
   return html`<!doctype html>
-    <html lang="en">
+    <html lang="${language}">
       <head>
         <meta charset="utf-8" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <title>Job card ${vehicle.unitNumber}</title>
+        <title>${say(message('card-page-title', { unit: vehicle.unitNumber }))}</title>
         ${STYLE_ELEMENT}
       </head>
       <body class="${sizeClass(sizePt)}">
@@ -41,80 +52,101 @@ export function jobCardPage(card: JobCardView, timeZone: string): string {
           <div class="right">${right.map((text) => html`<p>${text}</p>`)}</div>
         </header>
         <p class="work">${work}</p>
-        <main>${blocks.map(section)}</main>
+        <main>${blocks.map(shown)}</main>
         <aside>
-          <h2>Cautions</h2>
+          <h2>${say(message('card-page-cautions'))}</h2>
           <ul>
             ${cautions.map((caution) => html`<li>${caution}</li>`)}
           </ul>
         </aside>
         ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-        <div class="sign">
-          ${['Done by', 'Date', isHourOnly(vehicle) ? 'Hours' : 'Odometer', 'Notes'].map(toSign)}
-        </div>
+        <div class="sign">${signed(isHourOnly(vehicle), wording).map(toSign)}</div>
       </body>
     </html> `.text;
 }
 
+/** What is filled in by hand at the foot. */
+function signed(byHours: boolean, { say }: Wording): string[] {
+  const names = ['person', 'date', byHours ? 'hours' : 'odometer', 'notes'] as const;
+  return names.map((what) => say(message('card-page-sign', { what })));
+}
+
 /** The machine, its spec sheet, and what it is mounted on or carries. */
-function whatItIs({ vehicle, specSheet }: JobCardView): string[] {
+function whatItIs({ vehicle, specSheet }: JobCardView, { say }: Wording): string[] {
   const { modelYear, make, model, mountedOn, carries } = vehicle;
-  const circuit = specSheet?.circuit == null ? '' : `, ${specSheet.circuit} circuit`;
   return [
     [modelYear, make, model].filter((word) => word !== null).join(' '),
-    specSheet === null ? 'no spec sheet' : `${specSheet.name}${circuit}`,
-    mountedOn === null ? '' : `mounted on ${mountedOn.unitNumber}`,
-    carries.length === 0 ? '' : carriedOf(carries.map(({ unitNumber }) => unitNumber)),
+    sheetOf(specSheet, say),
+    mountedOn === null ? '' : say(message('card-page-mounted-on', { unit: mountedOn.unitNumber })),
+    carries.length === 0 ? '' : say(carriedOf(carries.map(({ unitNumber }) => unitNumber))),
   ].filter((text) => text !== '');
 }
 
-function workOf({ lines }: JobCardView): string {
+function sheetOf(specSheet: JobCardView['specSheet'], say: Wording['say']): string {
+  if (specSheet === null) return say(message('card-page-no-sheet'));
+  const { name: sheet, circuit } = specSheet;
+  return circuit === null ? sheet : say(message('card-page-sheet-circuit', { sheet, circuit }));
+}
+
+function workOf({ lines }: JobCardView, wording: Wording): string {
   return lines.length === 0
-    ? 'Nothing was asked, and nothing is due or in its window.'
-    : lines.map(workInWords).join(' · ');
+    ? wording.say(message('card-page-nothing-due'))
+    : lines.map((line) => workInWords(line, wording)).join(' · ');
 }
 
 const MOST_CARRIED = 4;
 
-function carriedOf(unitNumbers: readonly string[]): string {
-  const more = unitNumbers.length - MOST_CARRIED;
-  return `carries ${unitNumbers.slice(0, MOST_CARRIED).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+function carriedOf(units: readonly string[]): Message {
+  const more = units.length - MOST_CARRIED;
+  if (more <= 0) return message('card-page-carries', { units });
+  return message('card-page-carries-more', { units: units.slice(0, MOST_CARRIED).join(', '), more });
 }
 
-function basisOf(entries: readonly string[]): string {
-  return entries.length === 0 ? '' : `By: ${entries.join('; ')}.`;
+type Basis = JobCardView['basis'];
+
+function basisOf(basis: Basis, { say }: Wording): string {
+  const entries = basis.map(textIn).join('; ');
+  return entries === '' ? '' : say(message('card-page-basis', { entries }));
 }
 
-function placeOf({ vehicle: { depot } }: JobCardView): string {
-  if (depot === null) return 'no depot';
-  return depot.elevation === null
-    ? `${depot.name}, elevation not known`
-    : `${depot.name}, ${quantityAsRead(depot.elevation)} above sea level`;
+/** A default of the trade, which whoever does the work may know better: its English says so. */
+function tellsOfCommonPractice(said: Basis[0]): boolean {
+  const english = typeof said === 'string' ? said : (LANGUAGE_FILES.en.messages[said.code] ?? said.text);
+  return english.includes('common practice');
 }
 
-function usageOf({ vehicle }: JobCardView): string {
-  const counters = [vehicle.estimatedOdometer, vehicle.estimatedEngineHours].filter(
-    (value) => value !== null,
+function placeOf({ vehicle: { depot } }: JobCardView, { say, amount }: Wording): string {
+  if (depot === null) return say(message('card-page-no-depot'));
+  const { name, elevation } = depot;
+  return say(
+    elevation === null
+      ? message('card-page-depot-no-elevation', { depot: name })
+      : message('card-page-depot', { depot: name, elevation: amount(elevation) }),
   );
-  if (counters.length === 0) return 'no usage reading';
-  const shown = counters.map((counter) => quantityAsRead(counter)).join(', ');
-  return vehicle.stale ? `about ${shown}: needs a reading` : `about ${shown}`;
 }
 
-function section({ title, rows }: Block): Html {
+function usageOf({ vehicle }: JobCardView, { say, amount }: Wording): string {
+  const known = [vehicle.estimatedOdometer, vehicle.estimatedEngineHours].filter((value) => value !== null);
+  if (known.length === 0) return say(message('card-page-no-usage'));
+  const counters = known.map((counter) => amount(counter)).join(', ');
+  return say(message('card-page-usage', { counters, stale: vehicle.stale ? 'yes' : 'no' }));
+}
+
+/** @param tick what a box is for, said to who hears the page read */
+function section({ title, rows }: Block, tick: string): Html {
   return html`<section>
     <h2>${title}</h2>
     <ul>
-      ${rows.map(listItem)}
+      ${rows.map((row) => listItem(row, tick))}
     </ul>
   </section>`;
 }
 
-function listItem({ box, text, value, blanks }: Row): Html {
-  const tick = box ? html`<input type="checkbox" aria-label="done" />` : null;
+function listItem({ box, text, value, blanks }: Row, tick: string): Html {
+  const toTick = box ? html`<input type="checkbox" aria-label="${tick}" />` : null;
   const atEnd = value === undefined ? null : html` <b>${value}</b>`;
   const toWrite = blanks === undefined ? null : blanks.map(blank);
-  return html`<li${new Html(box ? ' class="tick"' : '')}>${tick}${text}${atEnd}${toWrite}</li>`;
+  return html`<li${new Html(box ? ' class="tick"' : '')}>${toTick}${text}${atEnd}${toWrite}</li>`;
 }
 
 function blank(name: string): Html {

@@ -19,6 +19,7 @@ export const ENGLISH: LanguageFile = {
     'dimension-ratio': 'a share',
     'dimension-refractive-index': 'refractive index',
     'dimension-brix': 'Brix',
+    'quantity-less-than': 'less than {amount}',
     'number-not-finite': '{value} is not a number that can be worked with',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must be more than 0',
@@ -787,6 +788,137 @@ export const ENGLISH: LanguageFile = {
     'visit-cancelled-already': 'This visit was cancelled already: {reason}',
     'visit-done-already': 'The work of this visit was done on {on}. If the job report is wrong, void it.',
     // job-card
+    'card-no-spec-sheet':
+      "This vehicle has no spec sheet. Take parts, torques, coolant, hold test and belts from the vehicle maker's information.",
+    'card-no-elevation':
+      'No elevation is known, so sea level is assumed. Higher up, the vacuum to pull is lower and coolant boils sooner.',
+    'card-no-hold-test-procedure': 'The spec sheet has no hold-test procedure, so common practice is given.',
+    'card-no-vacuum-target':
+      "The spec sheet has no target for the vacuum. Take it from the vehicle maker's information.",
+    'card-no-pressure-target':
+      "Neither a cap rating nor a test pressure is known. Take it from the vehicle maker's information.",
+    'card-target-too-high':
+      'The spec sheet asks for {target}, above the {limit} that this system may be tested at. Do not test at it. Correct the sheet.',
+    'card-no-target-strength':
+      'The spec sheet has no target strength, so {percent, number} % is taken (common practice).',
+    'card-no-technology':
+      "The spec sheet does not name the coolant's technology. Colour does not tell it: ask the vehicle maker.",
+    'card-no-drainable-volume':
+      'The spec sheet does not say how much drains out. Bring enough for the whole system, measure what comes out, and pour in as much.',
+    'card-no-strength': 'The strength is not known. Read it first, then work out what to drain and replace.',
+    'card-drains-too-little':
+      '{amount} of the coolant must be replaced, more than drains out at once. Drain and fill twice, and run the engine in between.',
+    'card-coolant-impossible': 'Coolant: {why}',
+    'card-no-additive-bottle':
+      'The coolant lacks additive, and the spec sheet names no bottle. Take the dose from the label, for the capacity on this card.',
+    'card-no-cap-rating':
+      'The spec sheet has no cap rating, so where the coolant boils under the cap is not known.',
+    'card-no-boiling-point': 'Boiling point: {why}',
+    'card-no-belt-designation':
+      "The spec sheet lacks a belt's designation. Read it off the old belt, or get it from the maker.",
+    'card-belt-unreadable': 'Belt {belt}: {why}',
+    'card-no-part': 'The spec sheet has no part for: {parts}.',
+    'card-no-torque':
+      "The spec sheet has no fastener torques for: {parts}. Take them from the vehicle maker's information.",
+    'card-pour-spare':
+      'In case what came out is not clean enough to pour back: {concentrate} of concentrate mixed with {water} of demineralised or distilled water.',
+    'card-pour-after-flush':
+      'Water stays in the system after a flush. Pour in neat concentrate first, all {concentrate}, then fill up with demineralised or distilled water.',
+    'card-pour-mixed':
+      'Mix before pouring: {concentrate} of concentrate with {water} of demineralised or distilled water.',
+    'card-additive': '{amount} of {product}',
+    'card-additive-unnamed': '{amount} of additive',
+    'card-belt-routing': "By the vehicle maker's diagram, which is not kept here.",
+    'step-cool':
+      'Engine off. Wait until the upper hose is cool to the hand, below about {limit}. Ease the cap to its first stop under a rag.',
+    'step-inspect': 'Inspect: {parts}',
+    'step-test': 'Test: {parts}',
+    'step-gas-test':
+      'Combustion-gas test: with the engine cold, lower the level so that the tester draws in no coolant, and fit it. Then warm the engine up. If the fluid changes colour, park the vehicle.',
+    'step-gas-proof':
+      'Combustion-gas test: with the engine cold, lower the level so that the tester draws in no coolant, and fit it. Then run the engine hot and under load. A negative test closes the finding. If the fluid changes colour, park the vehicle. Let it cool before the tester comes off.',
+    'step-read-strength-first': 'Read the strength of a mixed sample, on a scale for its base',
+    'step-read-level': 'Read the level with the engine cold, before adding anything',
+    'step-drain': 'Drain, catch and measure the coolant',
+    'step-drain-about': 'Drain, catch and measure coolant: about {amount}',
+    'step-drain-some': 'Drain to just below the part. Catch it clean, to pour it back',
+    'step-drain-some-about': 'Drain to just below the part. Catch it clean, to pour it back: about {amount}',
+    'step-clean': 'Clean: {parts}',
+    'step-flush':
+      'Flush with water until it runs clear. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
+    'step-flush-parts':
+      'Flush with water until it runs clear: {parts}. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
+    'step-remove': 'Remove: {parts}',
+    'step-remove-timed': 'Set the engine on its timing marks. Remove: {parts}',
+    'step-remove-filter':
+      'Close both shut-off valves of the coolant filter. If it has none, drain to below it first. Remove: {parts}',
+    'step-fit-part':
+      "Fit new: {part}{after, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
+    'step-fit-parts':
+      "Fit the new parts, seats clean, seals new{after, select, timing {. Turn the engine twice by hand and check the timing marks} filter {. Open the filter's shut-off valves again} other {}}",
+    'step-adjust': 'Adjust: {parts}',
+    'step-tighten-fasteners': 'Tighten the fasteners of: {parts}',
+    'step-torque':
+      'Tighten to the torques on this card{turned, select, yes {, then by the angle given} other {}}',
+    'step-torque-by-maker': "Tighten by the vehicle maker's information",
+    'step-belt':
+      "Belt: every rib seated, pulleys in line within 0.33°, tensioner in range. Route it by the vehicle maker's diagram.",
+    'step-hold-test':
+      'Hold test by {method, select, vacuum {vacuum} other {pressure}}, engine cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',
+    'step-hold-test-no-target':
+      "Hold test by {method, select, vacuum {vacuum} other {pressure}}, engine cold. {method, select, vacuum {Pull the vacuum} other {Pump up to the pressure}} that the vehicle maker's information gives, close the valve, wait {minutes, number} min. It may drop {loss}.",
+    'step-hold-test-by-maker': "Hold test by the vehicle maker's information",
+    'step-proof-test':
+      'Coolant was being lost. Hold test by {method, select, vacuum {vacuum} other {pressure}}, filled and cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',
+    'step-proof-test-no-target':
+      "Coolant was being lost. Hold test by {method, select, vacuum {vacuum} other {pressure}}, filled and cold. {method, select, vacuum {Pull the vacuum} other {Pump up to the pressure}} that the vehicle maker's information gives, close the valve, wait {minutes, number} min. It may drop {loss}.",
+    'step-fill-by-maker': "Fill with the coolant that the vehicle maker's information names",
+    'step-fill-flushed':
+      'Fill: {concentrate} of neat concentrate first, then up to {water} of demineralised or distilled water',
+    'step-fill-caught': 'Fill up to the mark with what was caught clean',
+    'step-fill-caught-or-premix':
+      'Fill up to the mark with what was caught clean, else with {premix} of premix at {percent, number} %',
+    'step-fill-mixed':
+      'Fill: {concentrate} of concentrate mixed with {water} of demineralised or distilled water',
+    'step-fill-mixed-or-premix':
+      'Fill: {concentrate} of concentrate mixed with {water} of demineralised or distilled water, or {premix} of premix at {percent, number} %',
+    'step-prepare-fill':
+      '{by, select, vacuum {Set the heater on full. Keep the bleeders closed while the vacuum is pulled and draws the coolant in} other {Open the bleeders and set the heater on full}}',
+    'step-fill-to-mark':
+      '{by, select, vacuum {Open the bleeders until coolant runs out without bubbles, then close them} other {Close each bleeder once coolant runs out without bubbles}}. Top up to the mark before starting the engine. Note all that went in',
+    'step-fill-to-mark-air':
+      '{by, select, vacuum {Open the bleeders until coolant runs out without bubbles, then close them} other {Close each bleeder once coolant runs out without bubbles}}. Top up to the mark before starting the engine: the vacuum leaves up to {air} of air. Note all that went in',
+    'step-warm-up':
+      'Warm up until the thermostat opens and the heater is hot. Fan comes on where fitted, temperature steady, no leak',
+    'step-cool-down': 'Stop. Let it cool until the upper hose is cool to the hand',
+    'step-read-strength': 'Cold, read the strength',
+    'step-top-up': 'Cold, top up to the mark, and note how much',
+    'step-adjust-strength':
+      'Drain {amount} and pour in as much {pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, to come to {percent, number} %',
+    'step-adjust-strength-unknown':
+      'Bring the strength to the target: work out from the reading what to drain and replace',
+    'step-dose': 'Add {amount} of {product}',
+    'step-dose-unnamed': 'Add {amount} of additive',
+    'step-dose-by-label': 'Add additive as its label says, for the capacity on this card',
+    'step-top-up-same': 'Top up to the mark with the same coolant, and note how much',
+    'step-road-test':
+      '{by, select, driven {Road test} other {Run it under load}}: temperature steady, no warning lamp, no leak, no belt noise',
+    'step-recheck':
+      'Recheck the level, cold, after the first {by, select, driven {drive} other {run}}: within {days, plural, one {# day} other {# days}} or {limit}',
+    'step-recheck-days':
+      'Recheck the level, cold, after the first {by, select, driven {drive} other {run}}: within {days, plural, one {# day} other {# days}}',
+    'basis-card-pour':
+      'concentrate and water: conservation of volume, volumes taken as additive; strengths in volume %',
+    'basis-card-share': 'about {percent, number} % of what drains comes out for this work (common practice)',
+    'basis-card-stays-at-target':
+      'what stays in block and heater is taken to be at the target, {percent, number} %: its strength is not known',
+    'basis-card-stays-at-known':
+      'what stays in block and heater is at {percent, number} %, the latest strength known',
+    'basis-card-boiling':
+      "boiling: Raoult's law with the saturation line of water (IAPWS-IF97); {volumePercent, number} volume % = {massPercent, number} mass %; good to ±{uncertainty}",
+    'basis-card-dose':
+      'dose: from {from, number} to {to, number} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises',
+    'basis-card-torque-tolerance': 'torque ±{percent, number} % (common practice)',
     // statistics
     'probability-outside-0-to-1': 'a probability must be from 0 to 1, not {value}',
     'probability-not-between-0-and-1': 'a probability must lie between 0 and 1, not {value}',
@@ -798,9 +930,187 @@ export const ENGLISH: LanguageFile = {
     'median-needs-a-value': 'a median needs at least one value',
     'slope-needs-two-places': 'a slope needs points at two different places or more',
     // job-card-page
+    'reading-hold-test': 'hold test',
+    'reading-freeze-point': 'freeze point',
+    'reading-torque-set': 'torques',
+    'reading-fill': 'fill',
+    'reading-warm-up-check': 'warm-up check',
+    'reading-belt-check': 'belt check',
+    'reading-level-check': 'level check',
+    'reading-top-up': 'top-up',
+    'reading-coolant-condition': 'coolant condition',
+    'reading-cap-test': 'cap test',
+    'reading-combustion-gas-test': 'combustion-gas test',
+    'reading-road-test': 'road test',
+    'alert-repeat-top-ups': 'repeat top-ups',
+    'alert-rising-loss': 'rising loss',
+    'alert-unrecorded-water': 'unrecorded water',
+    'alert-weakening-hold': 'weakening hold',
+    'alert-early-return': 'early return',
+    'alert-part-cohort': 'bad part batch',
+    'card-page-title': 'Job card {unit}',
+    'card-page-date': 'Job card, {date}',
+    'card-page-no-sheet': 'no spec sheet',
+    'card-page-sheet-circuit': '{sheet}, {circuit} circuit',
+    'card-page-mounted-on': 'mounted on {unit}',
+    'card-page-carries': 'carries {units}',
+    'card-page-carries-more': 'carries {units} and {more, number} more',
+    'card-page-nothing-due': 'Nothing was asked for, and nothing is due or due soon.',
+    'card-page-no-depot': 'no depot',
+    'card-page-depot': '{depot}, {elevation} above sea level',
+    'card-page-depot-no-elevation': '{depot}, elevation not known',
+    'card-page-no-usage': 'no usage reading',
+    'card-page-usage': 'about {counters}{stale, select, yes {: needs a reading} other {}}',
+    'card-page-released': 'Released with open safety findings',
+    'card-page-steps': 'Steps',
+    'card-page-parts': 'Parts to bring',
+    'card-page-coolant': 'Coolant to bring',
+    'card-page-torques': 'Torques',
+    'card-page-hold-test': 'Hold test',
+    'card-page-belts': 'Belts',
+    'card-page-visit': 'Planned visit',
+    'card-page-due-anyway': 'Due anyway: do it in the same visit',
+    'card-page-alerts': 'Open loss alerts: what to check',
+    'card-page-readings': 'Last readings',
+    'card-page-held': 'Usage readings held for review: not counted',
+    'card-page-missing': 'Not known here',
+    'card-page-cautions': 'Cautions',
+    'card-page-more-rows': '… and {count, number} more, not printed here',
+    'card-page-keep-parked': '{what}: keep it parked until {until}',
+    'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
+    'card-page-due-state-on': '{state, select, window {due soon} due {due} late {overdue} other {}}, {date}',
+    'card-page-which-part': '{fastener} (which part?)',
+    'card-page-range': '{least} to {most}',
+    'card-page-torque-turned': '{torque}, then {angle}',
+    'card-page-hold-target':
+      '{method, select, vacuum {vacuum} other {pressure}}{proof, select, yes {, to prove the leak fixed} other {}}: target here{limit, select, sea { ({amount} at sea level)} never {, never above {amount}} other {}}',
+    'card-page-not-known': 'not known',
+    'card-page-greatest-vacuum': 'most that the air here can give',
+    'card-page-hold-loss': 'hold, and loss allowed',
+    'card-page-belt': '{belt}: {ribs, plural, one {# rib} other {# ribs}}, {length} long',
+    'card-page-no-designation': 'not on the spec sheet',
+    'card-page-alert': '{kind}{returned, select, yes {, returned} other {}}',
+    'card-page-alert-status':
+      '{status, select, raised {raised} acknowledged {acknowledged} shelved {shelved} other {cleared}}, {date}',
+    'card-page-reading-name': '{kind} ({which})',
+    'card-page-hold-test-name': '{method, select, vacuum {vacuum} other {pressure}} test',
+    'card-page-verdict':
+      '{verdict, select, pass {pass} fail {fail} other {inconclusive}}{open, select, yes {, open} other {}}, {date}',
+    'card-page-passed': 'passed: {readings}',
+    'card-page-kind-of-coolant': '{base}, {technology}',
+    'card-page-no-technology': '{base}, technology not on the spec sheet',
+    'card-page-strength': 'at {percent, number} %',
+    'card-page-concentrate': '{first, select, yes {neat concentrate, poured first} other {concentrate}}',
+    'card-page-water': 'demineralised or distilled water{after, select, yes {, poured after it} other {}}',
+    'card-page-premix':
+      'or premix at {percent, number} %{ends, select, yes { (ends at {endsAt, number} %)} other {}}',
+    'card-page-if-flushed':
+      'if flushed with water: neat concentrate first, then demineralised or distilled water',
+    'card-page-adjust':
+      '{pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, for as much drained',
+    'card-page-additive': 'additive',
+    'card-page-holds': 'system holds {capacity}',
+    'card-page-holds-and-stays': 'system holds {capacity}; in block and heater stays',
+    'card-page-boils-open': 'boils here with the cap off',
+    'card-page-boils': 'boils here under the {cap} cap; with the cap off',
+    'card-page-freeze-point': 'last freeze point, {date}',
+    'card-page-freeze-point-value':
+      '{value}{verdict, select, pass {, pass} fail {, fail} inconclusive {, inconclusive} other {}}',
+    'card-page-freeze-point-strength':
+      '{value} ({percent, number} %){verdict, select, pass {, pass} fail {, fail} inconclusive {, inconclusive} other {}}',
+    'card-page-tick': 'done',
+    'card-page-blank':
+      '{what, select, strength {reads} below {below mark} out {came out} cold {cold?} start {start} end {end} minutes {min} in {went in} distance {distance} hottest {hottest} other {time}}',
+    'card-page-sign':
+      '{what, select, person {Done by} date {Date} hours {Hours} odometer {Odometer} other {Notes}}',
+    'card-page-basis': 'By: {entries}.',
     // calendar-feed
+    'calendar-name': '{fleet}: due list',
+    'calendar-about': "What is due on the fleet's vehicles, on the day it is due.",
+    'calendar-about-first':
+      'Only the {count, number} that are due first, up to {date}. There are more: narrow the address by depotId, component, state or dueBefore.',
+    'calendar-work': '{action} {part}',
+    'calendar-due': '{unit}: {work}',
+    'calendar-due-alarm': '{unit}: {work}, due soon',
+    'calendar-due-by':
+      'Comes due {by, select, distance {by distance, as the vehicle has been used} time {by the calendar} hours {by engine hours, as the vehicle has been used} other {on this day}}.',
+    'calendar-window-opens': 'The window opens on {date}.',
+    'calendar-overdue-from': 'Overdue from {date} on.',
+    'calendar-postponed-until': 'Postponed until {date}.',
+    'calendar-at-visit': 'To be done at the visit on {date}.',
+    'calendar-counted-from': 'Counted from {date}.',
+    'calendar-visit': '{unit}: visit, {work}',
+    'calendar-visit-alarm': '{unit}: visit tomorrow, {work}',
+    'calendar-visit-work': 'The vehicle comes in for:',
+    'calendar-category-visit': 'visit',
     // mail
+    'mail-digest-subject':
+      '{total, plural, one {# item needs attention} other {# items need attention}}{atOnce, plural, =0 {} other {, # at once}}{late, plural, =0 {} other {, # overdue}}',
+    'mail-heading-at-once': 'At once',
+    'mail-heading-late': 'Overdue',
+    'mail-heading-due': 'Due',
+    'mail-heading-window': 'Due soon',
+    'mail-heading-alerts': 'Loss alerts',
+    'mail-heading-failed': 'Failed readings',
+    'mail-heading-held': 'Usage readings held for review',
+    'mail-heading-more': 'And more',
+    'mail-more': '{count, number} more, which the due list shows',
+    'mail-due-subject':
+      '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}',
+    'mail-heading-due-list': 'Due list',
+    'mail-due':
+      '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
+    'mail-due-why': 'Why: {causes}',
+    'mail-due-released': 'The vehicle is released with open safety findings.',
+    'mail-alert': '{unit}: {kind}',
+    'mail-alert-vehicles': '{count, plural, one {# vehicle} other {# vehicles}}: {kind}',
+    'mail-alert-subject': 'Loss alert, {unit}: {kind}',
+    'mail-alert-vehicles-subject': 'Loss alert, {count, plural, one {# vehicle} other {# vehicles}}: {kind}',
+    'mail-heading-check-next': 'Check next',
+    'mail-heading-cautions': 'Cautions',
+    'mail-failed-subject': 'Failed: {unit}, {kind}',
+    'mail-released-subject': '{unit}: {warning}',
+    'mail-heading-keep-parked': 'Keep {unit} parked',
+    'mail-heading-reading': '{unit}: {kind}, {at}',
+    'mail-failed': '{unit}: {kind} failed, {at}. {why}',
+    'mail-failed-released': '{unit}: {warning} Failed: {kind}, {at}. {why}',
+    'mail-held-subject': 'Held for review: usage of {unit}',
+    'mail-heading-one-held': 'A usage reading is held for review',
+    'mail-held': '{unit}: {counters}, {at}, is held. {why}',
+    'mail-trouble': 'Reminders are late or not arriving',
+    'mail-trouble-target': 'Reminders are not reaching {address}',
+    'mail-test-subject': 'A test of reminders',
+    'mail-heading-test': 'A test',
+    'mail-foot': "The vehicle maker's service information, local rules and qualified people come first.",
     // reminders
+    'reminder-test': 'This is a test. Reminders to this address will look and be signed like this one.',
+    'trouble-no-target':
+      'Nobody is told when work comes due: there is no reminder target yet. Add a webhook or an e-mail address, or enable a target again.',
+    'trouble-no-live-target':
+      'Nobody is told when work comes due: since {at} no reminder target is live. Add a webhook or an e-mail address, or enable a target again.',
+    'trouble-nobody-hears-due':
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines. Add `due-line` to the `hears` list of one of them.',
+    'trouble-nobody-hears-due-since':
+      'Nobody is told when work comes due: no enabled reminder target is told about due lines since {at}. Add `due-line` to the `hears` list of one of them.',
+    'trouble-target-disabled':
+      '{place} answered 410 Gone, so nothing has been sent to it since {at}. Fix the receiver and enable the target again, or remove it.',
+    'trouble-target-failing':
+      'Reminders have not reached {place} since {at}: {reason}. Check the {check, select, address {address} other {receiver}}, then send the target a test message.',
+    'trouble-no-worker':
+      'No worker of the service is running, so no reminder goes out. Ask whoever runs the service to start one.',
+    'trouble-no-worker-since':
+      "The service's worker has not been seen since {at}, so no reminder goes out. Ask whoever runs the service to start one.",
+    'trouble-no-worker-then':
+      'No worker of the service ran from {from} to {to}, so reminders from that time are late.',
+    'trouble-sweep-behind':
+      'Changes since {at} have not been checked for reminders yet, so reminders are late. If that lasts, ask whoever runs the service to look at the worker and its log.',
+    'trouble-reminders-behind':
+      'Reminders that should have gone out at {at} are still waiting. If that lasts, ask whoever runs the service to look at the worker and its log.',
+    'target-no-answer': 'no answer came',
+    'target-receiver-answered': 'the receiver answered {status}',
+    'target-mail-server-answered': 'the mail server answered {status}',
+    'target-gone': 'The receiver answered 410 Gone: it wants no more of this.',
+    'target-switched-off': 'Switched off by a manager.',
     // due-list
     'postpone-until-missing':
       'The day is missing. Give until, or in its place untilUsage with an odometer or engine hours.',

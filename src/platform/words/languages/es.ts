@@ -19,6 +19,7 @@ export const SPANISH: LanguageFile = {
     'dimension-ratio': 'una proporción',
     'dimension-refractive-index': 'índice de refracción',
     'dimension-brix': 'Brix',
+    'quantity-less-than': 'menos de {amount}',
     'number-not-finite': '{value} no es un número con el que se pueda trabajar',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser más de 0',
@@ -825,6 +826,141 @@ export const SPANISH: LanguageFile = {
     'visit-done-already':
       'El trabajo de esta visita se hizo el {on}. Si el reporte de trabajo está mal, anúlelo.',
     // job-card
+    'card-no-spec-sheet':
+      'Este vehículo no tiene hoja de especificaciones. Tome piezas, torques, anticongelante, prueba de hermeticidad y bandas de la información del fabricante del vehículo.',
+    'card-no-elevation':
+      'No se conoce la altitud, así que se toma el nivel del mar. A mayor altitud se hace menos vacío y el anticongelante hierve antes.',
+    'card-no-hold-test-procedure':
+      'La hoja de especificaciones no tiene procedimiento para la prueba de hermeticidad, así que se da la práctica común.',
+    'card-no-vacuum-target':
+      'La hoja de especificaciones no dice cuánto vacío se hace. Tómelo de la información del fabricante del vehículo.',
+    'card-no-pressure-target':
+      'No se conoce ni la presión nominal del tapón ni una presión de prueba. Tómela de la información del fabricante del vehículo.',
+    'card-target-too-high':
+      'La hoja de especificaciones pide {target}, más que los {limit} a los que se puede probar este sistema. No pruebe a esa presión. Corrija la hoja.',
+    'card-no-target-strength':
+      'La hoja de especificaciones no dice la concentración deseada, así que se toma {percent, number} % (práctica común).',
+    'card-no-technology':
+      'La hoja de especificaciones no dice la tecnología del anticongelante. El color no la indica: pregunte al fabricante del vehículo.',
+    'card-no-drainable-volume':
+      'La hoja de especificaciones no dice cuánto se drena. Lleve suficiente para todo el sistema, mida lo que sale y vierta lo mismo.',
+    'card-no-strength':
+      'No se conoce la concentración. Léala primero y después calcule cuánto drenar y cambiar.',
+    'card-drains-too-little':
+      'Hay que cambiar {amount} del anticongelante, más de lo que se drena de una vez. Drene y llene dos veces, y haga funcionar el motor entre una y otra.',
+    'card-coolant-impossible': 'Anticongelante: {why}',
+    'card-no-additive-bottle':
+      'Al anticongelante le falta aditivo y la hoja de especificaciones no dice cuál. Tome la dosis de la etiqueta, para la capacidad que está en esta hoja.',
+    'card-no-cap-rating':
+      'La hoja de especificaciones no tiene la presión nominal del tapón, así que no se sabe a qué temperatura hierve el anticongelante con el tapón puesto.',
+    'card-no-boiling-point': 'Punto de ebullición: {why}',
+    'card-no-belt-designation':
+      'A la hoja de especificaciones le falta la designación de una banda. Léala en la banda vieja o pídala al fabricante.',
+    'card-belt-unreadable': 'Banda {belt}: {why}',
+    'card-no-part': 'La hoja de especificaciones no tiene pieza para: {parts}.',
+    'card-no-torque':
+      'La hoja de especificaciones no tiene los torques de: {parts}. Tómelos de la información del fabricante del vehículo.',
+    'card-pour-spare':
+      'Por si lo que salió no está tan limpio como para devolverlo: {concentrate} de anticongelante concentrado mezclado con {water} de agua desmineralizada o destilada.',
+    'card-pour-after-flush':
+      'Después de un lavado queda agua en el sistema. Vierta primero anticongelante concentrado sin diluir, todo: {concentrate}. Después llene con agua desmineralizada o destilada.',
+    'card-pour-mixed':
+      'Mezcle antes de verter: {concentrate} de anticongelante concentrado con {water} de agua desmineralizada o destilada.',
+    'card-additive': '{amount} de {product}',
+    'card-additive-unnamed': '{amount} de aditivo',
+    'card-belt-routing': 'Según el diagrama del fabricante del vehículo, que no se guarda aquí.',
+    'step-cool':
+      'Motor apagado. Espere hasta que la manguera superior esté fría al tacto, por debajo de unos {limit}. Afloje el tapón hasta el primer tope, con un trapo encima.',
+    'step-inspect': 'Revise: {parts}',
+    'step-test': 'Pruebe: {parts}',
+    'step-gas-test':
+      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante e instálelo. Después caliente el motor. Si el líquido cambia de color, deje el vehículo estacionado.',
+    'step-gas-proof':
+      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante e instálelo. Después haga funcionar el motor caliente y con carga. Una prueba negativa cierra el hallazgo. Si el líquido cambia de color, deje el vehículo estacionado. Deje que se enfríe antes de quitar el probador.',
+    'step-read-strength-first': 'Lea la concentración de una muestra mezclada, en una escala para su base',
+    'step-read-level': 'Lea el nivel con el motor frío, antes de agregar nada',
+    'step-drain': 'Drene, recoja y mida el anticongelante',
+    'step-drain-about': 'Drene, recoja y mida el anticongelante: unos {amount}',
+    'step-drain-some': 'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo',
+    'step-drain-some-about':
+      'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo: unos {amount}',
+    'step-clean': 'Limpie: {parts}',
+    'step-flush':
+      'Lave con agua hasta que salga clara. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
+    'step-flush-parts':
+      'Lave con agua hasta que salga clara: {parts}. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
+    'step-remove': 'Quite: {parts}',
+    'step-remove-timed': 'Ponga el motor en sus marcas de distribución. Quite: {parts}',
+    'step-remove-filter':
+      'Cierre las dos llaves de paso del filtro de anticongelante. Si no tiene, drene primero hasta debajo del filtro. Quite: {parts}',
+    'step-fit-part':
+      'Instale pieza nueva: {part}{after, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
+    'step-fit-parts':
+      'Instale las piezas nuevas, con los asientos limpios y sellos nuevos{after, select, timing {. Gire el motor dos vueltas a mano y revise las marcas de distribución} filter {. Abra otra vez las llaves de paso del filtro} other {}}',
+    'step-adjust': 'Ajuste: {parts}',
+    'step-tighten-fasteners': 'Apriete los tornillos de: {parts}',
+    'step-torque':
+      'Apriete a los torques que están en esta hoja{turned, select, yes {, y después gire el ángulo indicado} other {}}',
+    'step-torque-by-maker': 'Apriete según la información del fabricante del vehículo',
+    'step-belt':
+      'Banda: cada costilla asentada en su ranura, poleas alineadas dentro de 0.33°, tensor en su rango. Recorrido según el diagrama del fabricante del vehículo.',
+    'step-hold-test':
+      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+    'step-hold-test-no-target':
+      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga el vacío} other {Dé la presión}} que indica la información del fabricante del vehículo, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+    'step-hold-test-by-maker': 'Prueba de hermeticidad según la información del fabricante del vehículo',
+    'step-proof-test':
+      'Se perdía anticongelante. Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, sistema lleno y frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+    'step-proof-test-no-target':
+      'Se perdía anticongelante. Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, sistema lleno y frío. {method, select, vacuum {Haga el vacío} other {Dé la presión}} que indica la información del fabricante del vehículo, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+    'step-fill-by-maker': 'Llene con el anticongelante que indica la información del fabricante del vehículo',
+    'step-fill-flushed':
+      'Llene: primero {concentrate} de anticongelante concentrado sin diluir, después hasta {water} de agua desmineralizada o destilada',
+    'step-fill-caught': 'Llene hasta la marca con lo que se recogió limpio',
+    'step-fill-caught-or-premix':
+      'Llene hasta la marca con lo que se recogió limpio; si no, con {premix} de anticongelante premezclado al {percent, number} %',
+    'step-fill-mixed':
+      'Llene: {concentrate} de anticongelante concentrado mezclado con {water} de agua desmineralizada o destilada',
+    'step-fill-mixed-or-premix':
+      'Llene: {concentrate} de anticongelante concentrado mezclado con {water} de agua desmineralizada o destilada, o {premix} de anticongelante premezclado al {percent, number} %',
+    'step-prepare-fill':
+      '{by, select, vacuum {Ponga la calefacción al máximo. Mantenga cerrados los purgadores mientras se hace el vacío y entra el anticongelante} other {Abra los purgadores y ponga la calefacción al máximo}}',
+    'step-fill-to-mark':
+      '{by, select, vacuum {Abra los purgadores hasta que salga anticongelante sin burbujas y ciérrelos} other {Cierre cada purgador cuando salga anticongelante sin burbujas}}. Rellene hasta la marca antes de arrancar el motor. Anote todo lo que entró',
+    'step-fill-to-mark-air':
+      '{by, select, vacuum {Abra los purgadores hasta que salga anticongelante sin burbujas y ciérrelos} other {Cierre cada purgador cuando salga anticongelante sin burbujas}}. Rellene hasta la marca antes de arrancar el motor: el vacío deja hasta {air} de aire. Anote todo lo que entró',
+    'step-warm-up':
+      'Caliente el motor hasta que abra el termostato y la calefacción esté caliente. El ventilador arranca si lo hay, temperatura estable, sin fugas',
+    'step-cool-down': 'Apague el motor. Deje que enfríe hasta que la manguera superior esté fría al tacto',
+    'step-read-strength': 'En frío, lea la concentración',
+    'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
+    'step-adjust-strength':
+      'Drene {amount} y vierta lo mismo de {pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, para llegar a {percent, number} %',
+    'step-adjust-strength-unknown':
+      'Lleve la concentración a la deseada: calcule a partir de la lectura cuánto drenar y cambiar',
+    'step-dose': 'Agregue {amount} de {product}',
+    'step-dose-unnamed': 'Agregue {amount} de aditivo',
+    'step-dose-by-label': 'Agregue aditivo como dice su etiqueta, para la capacidad que está en esta hoja',
+    'step-top-up-same': 'Rellene hasta la marca con el mismo anticongelante y anote cuánto',
+    'step-road-test':
+      '{by, select, driven {Prueba de carretera} other {Hágalo funcionar con carga}}: temperatura estable, ninguna luz de advertencia, sin fugas, sin ruido de banda',
+    'step-recheck':
+      'Vuelva a revisar el nivel, en frío, después {by, select, driven {del primer recorrido} other {de la primera vez que funcione}}: a más tardar en {days, plural, one {# día} other {# días}} o {limit}',
+    'step-recheck-days':
+      'Vuelva a revisar el nivel, en frío, después {by, select, driven {del primer recorrido} other {de la primera vez que funcione}}: a más tardar en {days, plural, one {# día} other {# días}}',
+    'basis-card-pour':
+      'concentrado y agua: conservación del volumen, los volúmenes se toman como aditivos; concentraciones en % de volumen',
+    'basis-card-share':
+      'para este trabajo sale cerca de {percent, number} % de lo que se drena (práctica común)',
+    'basis-card-stays-at-target':
+      'lo que queda en el bloque y la calefacción se toma a la concentración deseada, {percent, number} %: no se conoce la suya',
+    'basis-card-stays-at-known':
+      'lo que queda en el bloque y la calefacción está a {percent, number} %, la última concentración conocida',
+    'basis-card-boiling':
+      'ebullición: ley de Raoult con la línea de saturación del agua (IAPWS-IF97); {volumePercent, number} % de volumen = {massPercent, number} % de masa; con ±{uncertainty}',
+    'basis-card-dose':
+      'dosis: de {from, number} a {to, number} (la mitad entre los límites, o un cuarto más que el mínimo; práctica común), por lo que aumenta la botella',
+    'basis-card-torque-tolerance': 'torque ±{percent, number} % (práctica común)',
     // statistics
     'probability-outside-0-to-1': 'una probabilidad debe estar entre 0 y 1, no {value}',
     'probability-not-between-0-and-1': 'una probabilidad debe ser más de 0 y menos de 1, no {value}',
@@ -836,9 +972,192 @@ export const SPANISH: LanguageFile = {
     'median-needs-a-value': 'una mediana necesita al menos un valor',
     'slope-needs-two-places': 'una pendiente necesita puntos en dos lugares distintos o más',
     // job-card-page
+    'reading-hold-test': 'prueba de hermeticidad',
+    'reading-freeze-point': 'punto de congelación',
+    'reading-torque-set': 'registro de torques',
+    'reading-fill': 'llenado',
+    'reading-warm-up-check': 'revisión de calentamiento',
+    'reading-belt-check': 'revisión de la banda',
+    'reading-level-check': 'revisión del nivel',
+    'reading-top-up': 'relleno',
+    'reading-coolant-condition': 'estado del anticongelante',
+    'reading-cap-test': 'prueba del tapón',
+    'reading-combustion-gas-test': 'prueba de gases de combustión',
+    'reading-road-test': 'prueba de carretera',
+    'alert-repeat-top-ups': 'rellenos repetidos',
+    'alert-rising-loss': 'pérdida que aumenta',
+    'alert-unrecorded-water': 'agua sin registrar',
+    'alert-weakening-hold': 'hermeticidad que disminuye',
+    'alert-early-return': 'regreso anticipado',
+    'alert-part-cohort': 'lote de piezas defectuoso',
+    'card-page-title': 'Hoja de trabajo {unit}',
+    'card-page-date': 'Hoja de trabajo, {date}',
+    'card-page-no-sheet': 'sin hoja de especificaciones',
+    'card-page-sheet-circuit': '{sheet}, circuito: {circuit}',
+    'card-page-mounted-on': 'montado en {unit}',
+    'card-page-carries': 'lleva {units}',
+    'card-page-carries-more': 'lleva {units} y {more, number} más',
+    'card-page-nothing-due': 'No se pidió nada, y no hay nada que ya toque o que pronto toque.',
+    'card-page-no-depot': 'sin patio',
+    'card-page-depot': '{depot}, {elevation} sobre el nivel del mar',
+    'card-page-depot-no-elevation': '{depot}, altitud desconocida',
+    'card-page-no-usage': 'sin lectura de uso',
+    'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
+    'card-page-released': 'Liberado para circular con hallazgos de seguridad pendientes',
+    'card-page-steps': 'Pasos',
+    'card-page-parts': 'Piezas que llevar',
+    'card-page-coolant': 'Anticongelante que llevar',
+    'card-page-torques': 'Torques',
+    'card-page-hold-test': 'Prueba de hermeticidad',
+    'card-page-belts': 'Bandas',
+    'card-page-visit': 'Visita planeada',
+    'card-page-due-anyway': 'Toca de todos modos: hágalo en la misma visita',
+    'card-page-alerts': 'Alertas de pérdida abiertas: qué revisar',
+    'card-page-readings': 'Últimas lecturas',
+    'card-page-held': 'Lecturas de uso retenidas para revisión: no cuentan',
+    'card-page-missing': 'No se conoce aquí',
+    'card-page-cautions': 'Precauciones',
+    'card-page-more-rows': '… y {count, number} más, que no se imprimen aquí',
+    'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
+    'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
+    'card-page-due-state-on':
+      '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}, {date}',
+    'card-page-which-part': '{fastener} (¿qué pieza?)',
+    'card-page-range': '{least} a {most}',
+    'card-page-torque-turned': '{torque}, después {angle}',
+    'card-page-hold-target':
+      '{method, select, vacuum {vacío} other {presión}}{proof, select, yes {, para probar que la fuga está reparada} other {}}: meta aquí{limit, select, sea { ({amount} al nivel del mar)} never {, nunca más de {amount}} other {}}',
+    'card-page-not-known': 'no se conoce',
+    'card-page-greatest-vacuum': 'lo máximo que permite el aire de aquí',
+    'card-page-hold-loss': 'tiempo y pérdida permitida',
+    'card-page-belt': '{belt}: {ribs, plural, one {# costilla} other {# costillas}}, {length} de largo',
+    'card-page-no-designation': 'no está en la hoja de especificaciones',
+    'card-page-alert': '{kind}{returned, select, yes {, de regreso} other {}}',
+    'card-page-alert-status':
+      '{status, select, raised {activa} acknowledged {reconocida} shelved {en pausa} other {cerrada}}, {date}',
+    'card-page-reading-name': '{kind} ({which})',
+    'card-page-hold-test-name': 'prueba de {method, select, vacuum {vacío} other {presión}}',
+    'card-page-verdict':
+      '{verdict, select, pass {pasa} fail {no pasa} other {no concluyente}}{open, select, yes {, pendiente} other {}}, {date}',
+    'card-page-passed': 'pasaron: {readings}',
+    'card-page-kind-of-coolant': '{base}, {technology}',
+    'card-page-no-technology': '{base}, la tecnología no está en la hoja de especificaciones',
+    'card-page-strength': 'al {percent, number} %',
+    'card-page-concentrate':
+      'anticongelante concentrado{first, select, yes { sin diluir, se vierte primero} other {}}',
+    'card-page-water': 'agua desmineralizada o destilada{after, select, yes {, se vierte después} other {}}',
+    'card-page-premix':
+      'o premezclado al {percent, number} %{ends, select, yes { (queda al {endsAt, number} %)} other {}}',
+    'card-page-if-flushed':
+      'si se lava con agua: primero anticongelante concentrado sin diluir, después agua desmineralizada o destilada',
+    'card-page-adjust':
+      '{pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, por lo mismo que se drene',
+    'card-page-additive': 'aditivo',
+    'card-page-holds': 'capacidad del sistema: {capacity}',
+    'card-page-holds-and-stays': 'capacidad del sistema: {capacity}; en el bloque y la calefacción quedan',
+    'card-page-boils-open': 'hierve aquí sin el tapón',
+    'card-page-boils': 'hierve aquí con el tapón de {cap}; sin el tapón',
+    'card-page-freeze-point': 'último punto de congelación, {date}',
+    'card-page-freeze-point-value':
+      '{value}{verdict, select, pass {, pasa} fail {, no pasa} inconclusive {, no concluyente} other {}}',
+    'card-page-freeze-point-strength':
+      '{value} ({percent, number} %){verdict, select, pass {, pasa} fail {, no pasa} inconclusive {, no concluyente} other {}}',
+    'card-page-tick': 'hecho',
+    'card-page-blank':
+      '{what, select, strength {lectura} below {bajo la marca} out {salió} cold {¿frío?} start {inicio} end {final} minutes {min} in {entró} distance {distancia} hottest {máxima} other {tiempo}}',
+    'card-page-sign':
+      '{what, select, person {Hecho por} date {Fecha} hours {Horas} odometer {Odómetro} other {Notas}}',
+    'card-page-basis': 'Con base en: {entries}.',
     // calendar-feed
+    'calendar-name': '{fleet}: lista de trabajos por hacer',
+    'calendar-about': 'Lo que toca hacer en los vehículos de la flota, el día en que toca.',
+    'calendar-about-first':
+      'Solo los {count, number} que tocan primero, hasta el {date}. Hay más: limite la dirección con depotId, component, state o dueBefore.',
+    'calendar-work': '{part}, {action}',
+    'calendar-due': '{unit}: {work}',
+    'calendar-due-alarm': '{unit}: {work}, pronto toca',
+    'calendar-due-by':
+      'Toca {by, select, distance {por distancia, según se ha usado el vehículo} time {por calendario} hours {por horas de motor, según se ha usado el vehículo} other {este día}}.',
+    'calendar-window-opens': 'La ventana de servicio abre el {date}.',
+    'calendar-overdue-from': 'Atrasado a partir del {date}.',
+    'calendar-postponed-until': 'Pospuesto hasta el {date}.',
+    'calendar-at-visit': 'Se hace en la visita del {date}.',
+    'calendar-counted-from': 'Se cuenta desde el {date}.',
+    'calendar-visit': '{unit}: visita, {work}',
+    'calendar-visit-alarm': '{unit}: visita mañana, {work}',
+    'calendar-visit-work': 'El vehículo viene para:',
+    'calendar-category-visit': 'visita',
     // mail
+    'mail-digest-subject':
+      '{total, plural, one {# asunto necesita atención} other {# asuntos necesitan atención}}{atOnce, plural, =0 {} other {, # de inmediato}}{late, plural, =0 {} one {, # atrasado} other {, # atrasados}}',
+    'mail-heading-at-once': 'De inmediato',
+    'mail-heading-late': 'Atrasados',
+    'mail-heading-due': 'Ya tocan',
+    'mail-heading-window': 'Pronto tocan',
+    'mail-heading-alerts': 'Alertas de pérdida de anticongelante',
+    'mail-heading-failed': 'Lecturas que no pasaron',
+    'mail-heading-held': 'Lecturas de uso retenidas para revisión',
+    'mail-heading-more': 'Y más',
+    'mail-more': '{count, number} más, que están en la lista de trabajos por hacer',
+    'mail-due-subject':
+      '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}',
+    'mail-heading-due-list': 'Lista de trabajos por hacer',
+    'mail-due':
+      '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
+    'mail-due-why': 'Por qué: {causes}',
+    'mail-due-released': 'El vehículo está liberado para circular con hallazgos de seguridad pendientes.',
+    'mail-alert': '{unit}: {kind}',
+    'mail-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}: {kind}',
+    'mail-alert-subject': 'Alerta de pérdida, {unit}: {kind}',
+    'mail-alert-vehicles-subject':
+      'Alerta de pérdida, {count, plural, one {# vehículo} other {# vehículos}}: {kind}',
+    'mail-heading-check-next': 'Qué revisar ahora',
+    'mail-heading-cautions': 'Precauciones',
+    'mail-failed-subject': 'No pasó: {unit}, {kind}',
+    'mail-released-subject': '{unit}: {warning}',
+    'mail-heading-keep-parked': 'Deje {unit} estacionado',
+    'mail-heading-reading': '{unit}: {kind}, {at}',
+    'mail-failed': '{unit}: {kind}, no pasó, {at}. {why}',
+    'mail-failed-released': '{unit}: {warning} No pasó: {kind}, {at}. {why}',
+    'mail-held-subject': 'Retenida para revisión: lectura de uso de {unit}',
+    'mail-heading-one-held': 'Una lectura de uso está retenida para revisión',
+    'mail-held': '{unit}: {counters}, {at}, lectura retenida. {why}',
+    'mail-trouble': 'Los recordatorios se atrasan o no llegan',
+    'mail-trouble-target': 'Los recordatorios no llegan a {address}',
+    'mail-test-subject': 'Una prueba de los recordatorios',
+    'mail-heading-test': 'Una prueba',
+    'mail-foot':
+      'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
     // reminders
+    'reminder-test':
+      'Esto es una prueba. Los recordatorios a esta dirección se verán y se firmarán como este.',
+    'trouble-no-target':
+      'Nadie se entera cuando un trabajo ya toca: todavía no hay destino de recordatorios. Agregue un webhook o una dirección de correo, o vuelva a activar un destino.',
+    'trouble-no-live-target':
+      'Nadie se entera cuando un trabajo ya toca: desde el {at} ningún destino de recordatorios está activo. Agregue un webhook o una dirección de correo, o vuelva a activar un destino.',
+    'trouble-nobody-hears-due':
+      'Nadie se entera cuando un trabajo ya toca: a ningún destino activo se le avisa de los trabajos por hacer. Agregue `due-line` a la lista `hears` de uno de ellos.',
+    'trouble-nobody-hears-due-since':
+      'Nadie se entera cuando un trabajo ya toca: desde el {at} a ningún destino activo se le avisa de los trabajos por hacer. Agregue `due-line` a la lista `hears` de uno de ellos.',
+    'trouble-target-disabled':
+      '{place} respondió 410 Gone, así que no se le envía nada desde el {at}. Arregle el receptor y vuelva a activar el destino, o quítelo.',
+    'trouble-target-failing':
+      'Los recordatorios no llegan a {place} desde el {at}: {reason}. Revise {check, select, address {la dirección} other {el receptor}} y después envíe al destino un mensaje de prueba.',
+    'trouble-no-worker':
+      'No está en marcha ningún proceso de envío (worker) del servicio, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+    'trouble-no-worker-since':
+      'El proceso de envío (worker) del servicio no da señales desde el {at}, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+    'trouble-no-worker-then':
+      'Ningún proceso de envío (worker) del servicio estuvo en marcha del {from} al {to}, así que los recordatorios de ese tiempo llegan tarde.',
+    'trouble-sweep-behind':
+      'Los cambios desde el {at} todavía no se han revisado para los recordatorios, así que los recordatorios llegan tarde. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+    'trouble-reminders-behind':
+      'Los recordatorios que debían salir el {at} siguen esperando. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+    'target-no-answer': 'no hubo respuesta',
+    'target-receiver-answered': 'el receptor respondió {status}',
+    'target-mail-server-answered': 'el servidor de correo respondió {status}',
+    'target-gone': 'El receptor respondió 410 Gone: no quiere recibir más.',
+    'target-switched-off': 'Lo desactivó un encargado.',
     // due-list
     'postpone-until-missing':
       'Falta el día. Dé until o, en su lugar, untilUsage con un odómetro u horas de motor.',

@@ -4,7 +4,8 @@ import { DataSource } from 'typeorm';
 import { inFleetWork } from '../../../register/fleets/fleet-work.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { DigestsService } from '../digests/digests.service.js';
-import { messageText, type Telling, tellingOf, toldTo } from '../messages/messages.js';
+import { messageText, type Telling, tellingOf } from '../messages/messages.js';
+import { recipientOf } from '../messages/recipient.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 import { sendHoursOf, withinHours } from '../news/send-hours.js';
 import { MessageSender } from '../senders/message-sender.js';
@@ -62,6 +63,6 @@ export class DeliveryService {
   ): Promise<string | null> {
     if (reminder.body !== null) return reminder.body;
     if (telling === null) return this.digests.gather(fleet, reminder, now);
-    return messageText(telling.type, telling.data, now, toldTo(fleet, reminder.language));
+    return messageText(telling.type, telling.data, now, recipientOf(fleet, reminder));
   }
 }

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, IsNull } from 'typeorm';
 import { GONE } from '../../delivery-troubles/delivery-trouble.js';
+import { howItWent } from '../../delivery-troubles/failing-reason.js';
 import { markFailing, markWorking } from '../../delivery-troubles/delivery-troubles.queries.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { Clock } from '../../../platform/clock/clock.js';
@@ -171,10 +172,4 @@ export class SettlingService {
     if (result.outcome !== 'gone') await markFailing(tx, fleet.id, targetId, howItWent(result), now);
     return { status, retryAt: null, notices: await recordStanding(tx, fleet, now) };
   }
-}
-
-/** Describes how an attempt went, without quoting anything the receiver wrote. */
-function howItWent({ smtpStatus, httpStatus }: SendResult): string {
-  if (smtpStatus !== null) return `the mail server answered ${smtpStatus}`;
-  return httpStatus === null ? 'no answer came' : `the receiver answered ${httpStatus}`;
 }

@@ -6,13 +6,14 @@ import { dueLineViews } from '../../../conclusions/due-list/due-line-view.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
-import { messageText, toldTo, viewOfHeld, viewOfReading } from '../messages/messages.js';
+import { messageText, viewOfHeld, viewOfReading } from '../messages/messages.js';
 import {
   failedReadingRows,
   heldReadingRows,
   linesOfDigest,
   subjectsOfDigest,
 } from '../messages/messages.queries.js';
+import { recipientOf } from '../messages/recipient.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
 import { CATCH_UP, type DigestReason, reasonOfDigest } from '../news/digest-reasons.js';
 import { fleetDayOf } from '../news/fleet-day.js';
@@ -51,11 +52,8 @@ export class DigestsService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
   /** @returns the message, which is kept; null when there is nothing to tell any more */
-  gather(
-    fleet: Fleet,
-    { reminderId, targetId, language }: ReminderInHand,
-    now: Date,
-  ): Promise<string | null> {
+  gather(fleet: Fleet, reminder: ReminderInHand, now: Date): Promise<string | null> {
+    const { reminderId, targetId } = reminder;
     return this.dataSource.transaction(async (tx) => {
       const { body, cycle } = await lockedDigest(tx, fleet.id, reminderId);
       if (body !== null) return body;
@@ -71,7 +69,7 @@ export class DigestsService {
         tx,
         fleet.id,
         reminderId,
-        messageText('digest', { ...about, ...data }, now, toldTo(fleet, language)),
+        messageText('digest', { ...about, ...data }, now, recipientOf(fleet, reminder)),
       );
     });
   }

@@ -8,13 +8,12 @@ import { troubleNotice } from '../../delivery-troubles/trouble-words.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 import { lossAlertView } from '../../../conclusions/loss-alerts/loss-alert-view.js';
 import { lossAlertRows } from '../../../conclusions/loss-alerts/loss-alerts.queries.js';
-import type { Language } from '../../../platform/words/languages.js';
-import type { UnitReader } from '../../../platform/words/render.js';
 import { present } from '../../../platform/presenting/present.js';
 import { kindOfNotice, startOfNotice } from '../news/trouble-notices.js';
 import { STAGES } from '../../../entities/reminder.entity.js';
 import type { MessageBody } from '../senders/message-body.js';
 import { failedReadingRows, heldReadingRows, linesInHand } from './messages.queries.js';
+import type { Recipient } from './recipient.js';
 import type { ReminderInHand } from './reminder-in-hand.queries.js';
 import { readingView } from '../../../facts/readings/reading-view.js';
 import { usageReadingView } from '../../../facts/usage/usage-reading-view.js';
@@ -24,18 +23,15 @@ export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'su
 
 const WITHDRAWN: Telling = { end: 'withdrawn' };
 
-/** For whom a message is written: in the target's language, else the fleet's, and in its units. */
-export function toldTo(fleet: Pick<Fleet, 'language' | 'units'>, language: Language | null): UnitReader {
-  return { language: language ?? fleet.language, units: fleet.units };
-}
-
-/** Writes a message. */
-export function messageText(type: string, data: unknown, now: Date, to: UnitReader): string {
+/** Writes a message in the language of its recipient, and the fleet's units. */
+export function messageText(type: string, data: unknown, now: Date, recipient: Recipient): string {
+  const { language, timeZone } = recipient;
   return JSON.stringify({
     type,
     timestamp: now.toISOString(),
-    language: to.language,
-    data: present(data, to),
+    language,
+    timeZone,
+    data: present(data, recipient),
   } satisfies MessageBody);
 }
 

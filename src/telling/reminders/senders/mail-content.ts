@@ -1,18 +1,24 @@
+import { alertTerm, readingTerm } from '../../../platform/words/terms.js';
+import { textIn } from '../../../platform/words/text-in.js';
 import type { MessageBody } from './message-body.js';
+import { message } from './messages.js';
 import {
   type Alert,
-  alertText,
+  alertMessage,
   type DueLine,
   dueLineText,
   type HeldReading,
   heldText,
   isAtOnce,
+  type MailReader,
+  momentFor,
   type Reading,
   readingText,
+  say,
   stateOf,
   type Trouble,
-  workOf,
 } from './mail-wording.js';
+import { workTerm } from '../../../domain/intervals/terms.js';
 
 /** What an e-mail says. */
 export interface MailContent {
@@ -20,7 +26,7 @@ export interface MailContent {
   sections: MailSection[];
 }
 
-/** A heading, and what stands under it. */
+/** A heading, and what is listed under it. */
 export interface MailSection {
   heading: string;
   lines: string[];
@@ -35,104 +41,136 @@ interface Digest {
   heldReadings: HeldReading[];
 }
 
-function digestSections({
-  dueLines,
-  lossAlerts,
-  failedReadings,
-  heldReadings,
-  total,
-  shown,
-}: Digest): MailSection[] {
+function digestSections(digest: Digest, reader: MailReader): MailSection[] {
+  const { dueLines, lossAlerts, failedReadings, heldReadings, total, shown } = digest;
+  const texts = (lines: readonly DueLine[]): string[] => lines.map((line) => dueLineText(line, reader));
   const inState = (state: string): string[] =>
-    dueLines.filter((line) => line.state === state && !isAtOnce(line)).map(dueLineText);
+    texts(dueLines.filter((line) => line.state === state && !isAtOnce(line)));
+  const more = total > shown ? [message('mail-more', { count: total - shown })] : [];
   return [
-    { heading: 'At once', lines: dueLines.filter(isAtOnce).map(dueLineText) },
-    { heading: 'Late', lines: inState('late') },
-    { heading: 'Due', lines: inState('due') },
-    { heading: 'In their window', lines: inState('window') },
-    { heading: 'Loss alerts', lines: lossAlerts.map(alertText) },
-    { heading: 'Failed readings', lines: failedReadings.map(readingText) },
-    { heading: 'Usage readings held for review', lines: heldReadings.map(heldText) },
-    { heading: 'And more', lines: total > shown ? [`${total - shown} more, which the due list shows`] : [] },
-  ];
+    { title: message('mail-heading-at-once'), lines: texts(dueLines.filter(isAtOnce)) },
+    { title: message('mail-heading-late'), lines: inState('late') },
+    { title: message('mail-heading-due'), lines: inState('due') },
+    { title: message('mail-heading-window'), lines: inState('window') },
+    {
+      title: message('mail-heading-alerts'),
+      lines: lossAlerts.map((alert) => say(alertMessage(alert), reader)),
+    },
+    {
+      title: message('mail-heading-failed'),
+      lines: failedReadings.map((reading) => readingText(reading, reader)),
+    },
+    { title: message('mail-heading-held'), lines: heldReadings.map((held) => heldText(held, reader)) },
+    { title: message('mail-heading-more'), lines: more.map((said) => say(said, reader)) },
+  ].map(({ title, lines }) => ({ heading: say(title, reader), lines }));
 }
 
 /** @example digestSubject({ total: 3, … }) // '3 items need attention, 1 at once' */
-function digestSubject({ total, dueLines }: Digest): string {
+function digestSubject({ total, dueLines }: Digest, reader: MailReader): string {
   const atOnce = dueLines.filter(isAtOnce).length;
   const late = dueLines.filter((line) => line.state === 'late' && !isAtOnce(line)).length;
-  const items = total === 1 ? '1 item needs attention' : `${total} items need attention`;
-  return `${items}${atOnce > 0 ? `, ${atOnce} at once` : ''}${late > 0 ? `, ${late} late` : ''}`;
+  return say(message('mail-digest-subject', { total, atOnce, late }), reader);
 }
 
-function digestMail(digest: Digest): MailContent {
-  return { subject: digestSubject(digest), sections: digestSections(digest) };
+function digestMail(digest: Digest, reader: MailReader): MailContent {
+  return { subject: digestSubject(digest, reader), sections: digestSections(digest, reader) };
 }
 
-function alertMail(alert: Alert): MailContent {
+function alertMail(alert: Alert, reader: MailReader): MailContent {
+  const { vehicle, members, evidence, checkNext, cautions } = alert;
+  const kind = alertTerm(alert.kind);
+  const subject =
+    vehicle === null
+      ? message('mail-alert-vehicles-subject', { count: members.length, kind })
+      : message('mail-alert-subject', { unit: vehicle.unitNumber, kind });
+  const shown = evidence.map((fact) => ('message' in fact ? textIn(fact.message) : fact.text));
   return {
-    subject: `Loss alert: ${alertText(alert)}`,
+    subject: say(subject, reader),
     sections: [
-      { heading: alertText(alert), lines: alert.evidence.map(({ message }) => message.text) },
-      { heading: 'Check next', lines: alert.checkNext.map(({ text }) => text) },
-      { heading: 'Cautions', lines: alert.cautions.map(({ text }) => text) },
+      { heading: say(alertMessage(alert), reader), lines: shown },
+      { heading: say(message('mail-heading-check-next'), reader), lines: checkNext.map(textIn) },
+      { heading: say(message('mail-heading-cautions'), reader), lines: cautions.map(textIn) },
     ],
   };
 }
 
-function failedReadingMail({ warning, vehicle, kind, takenAt, evaluation }: Reading): MailContent {
-  const { unitNumber } = vehicle;
+function failedReadingMail(reading: Reading, reader: MailReader): MailContent {
+  const { vehicle, takenAt, evaluation } = reading;
+  const { unitNumber: unit } = vehicle;
+  const kind = readingTerm(reading.kind);
+  const warning = reading.warning === null ? null : textIn(reading.warning);
+  const about = message('mail-heading-reading', { unit, kind, at: momentFor(takenAt, reader) });
+  const subject =
+    warning === null
+      ? message('mail-failed-subject', { unit, kind })
+      : message('mail-released-subject', { unit, warning });
   return {
-    subject: warning ? `${unitNumber}: ${warning.text}` : `Failed: ${unitNumber}, ${kind}`,
+    subject: say(subject, reader),
     sections: [
-      { heading: `Keep ${unitNumber} parked`, lines: warning ? [warning.text] : [] },
-      { heading: `${unitNumber}: ${kind} of ${takenAt}`, lines: evaluation.reasons.map(({ text }) => text) },
-      { heading: 'Cautions', lines: evaluation.cautions.map(({ text }) => text) },
+      {
+        heading: say(message('mail-heading-keep-parked', { unit }), reader),
+        lines: warning === null ? [] : [warning],
+      },
+      { heading: say(about, reader), lines: evaluation.reasons.map(textIn) },
+      { heading: say(message('mail-heading-cautions'), reader), lines: evaluation.cautions.map(textIn) },
     ],
   };
 }
 
-function heldReadingMail(held: HeldReading): MailContent {
+function heldReadingMail(held: HeldReading, reader: MailReader): MailContent {
   return {
-    subject: `Held for review: usage of ${held.vehicle.unitNumber}`,
-    sections: [{ heading: 'A usage reading is held for review', lines: [heldText(held)] }],
+    subject: say(message('mail-held-subject', { unit: held.vehicle.unitNumber }), reader),
+    sections: [{ heading: say(message('mail-heading-one-held'), reader), lines: [heldText(held, reader)] }],
   };
 }
 
-function troubleMail({ text, reminderTarget }: Trouble): MailContent {
-  const subject = reminderTarget
-    ? `Reminders are not reaching ${reminderTarget.address}`
-    : 'Reminders are late or not arriving';
-  return { subject, sections: [{ heading: subject, lines: [text] }] };
+function troubleMail({ message: said, reminderTarget }: Trouble, reader: MailReader): MailContent {
+  const subject = say(
+    reminderTarget === null
+      ? message('mail-trouble')
+      : message('mail-trouble-target', { address: reminderTarget.address }),
+    reader,
+  );
+  return { subject, sections: [{ heading: subject, lines: [textIn(said)] }] };
 }
 
-function testMail({ message }: { message: string }): MailContent {
-  return { subject: 'A test of reminders', sections: [{ heading: 'A test', lines: [message] }] };
-}
-
-function dueLineMail(line: DueLine): MailContent {
+function testMail(
+  { message: said }: { message: string | { text: string } },
+  reader: MailReader,
+): MailContent {
   return {
-    subject: `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}`,
-    sections: [{ heading: 'Due list', lines: [dueLineText(line)] }],
+    subject: say(message('mail-test-subject'), reader),
+    sections: [{ heading: say(message('mail-heading-test'), reader), lines: [textIn(said)] }],
+  };
+}
+
+function dueLineMail(line: DueLine, reader: MailReader): MailContent {
+  const { unitNumber: unit } = line.vehicle;
+  const about = { unit, work: workTerm(line), state: stateOf(line) };
+  return {
+    subject: say(message('mail-due-subject', about), reader),
+    sections: [
+      { heading: say(message('mail-heading-due-list'), reader), lines: [dueLineText(line, reader)] },
+    ],
   };
 }
 
 /** What an e-mail says; it follows from the message alone, so that each attempt says the same. */
-export function mailContent({ type, data }: MessageBody): MailContent {
+export function mailContent({ type, data }: MessageBody, reader: MailReader): MailContent {
   switch (type) {
     case 'digest':
-      return digestMail(data as Digest);
+      return digestMail(data as Digest, reader);
     case 'loss-alert.raised':
-      return alertMail(data as Alert);
+      return alertMail(data as Alert, reader);
     case 'failed-reading':
-      return failedReadingMail(data as Reading);
+      return failedReadingMail(data as Reading, reader);
     case 'held-reading':
-      return heldReadingMail(data as HeldReading);
+      return heldReadingMail(data as HeldReading, reader);
     case 'delivery-trouble':
-      return troubleMail(data as Trouble);
+      return troubleMail(data as Trouble, reader);
     case 'reminder-target.test':
-      return testMail(data as { message: string });
+      return testMail(data as { message: string }, reader);
     default:
-      return dueLineMail(data as DueLine);
+      return dueLineMail(data as DueLine, reader);
   }
 }

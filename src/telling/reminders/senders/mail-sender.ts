@@ -72,7 +72,7 @@ export class MailSender {
       messageId: `<${id}@${domain}>`,
       date: new Date(message.timestamp),
       // RFC 3834: no holiday notice answers a reminder.
-      headers: { 'Auto-Submitted': 'auto-generated' },
+      headers: { 'Auto-Submitted': 'auto-generated', 'Content-Language': message.language ?? 'en' },
       ...mailText(message),
     });
     try {

@@ -1,5 +1,8 @@
 import { html } from '../../../platform/presenting/html.js';
-import { mailContent } from './mail-content.js';
+import type { Language } from '../../../platform/words/languages.js';
+import { mailContent, type MailSection } from './mail-content.js';
+import { say } from './mail-wording.js';
+import { message } from './messages.js';
 import type { MessageBody } from './message-body.js';
 
 /** An e-mail as it is written: plain text, and the same as simple HTML. */
@@ -9,26 +12,27 @@ export interface MailText {
   html: string;
 }
 
-const FOOT = 'The vehicle maker’s service information, local rules and qualified people come first.';
-
 /** One line of text, whatever was typed: what breaks a line would end a header of the message. */
 const oneLine = (text: string): string => text.replaceAll(/[\p{Cc}\s]+/gu, ' ').trim();
 
-/** Writes a message as an e-mail. */
-export function mailText(message: MessageBody): MailText {
-  const { subject, sections } = mailContent(message);
+/** Writes a message as an e-mail, in the language of what is in it. */
+export function mailText(body: MessageBody): MailText {
+  const { language = 'en', timeZone = 'UTC' } = body;
+  const reader = { language, timeZone };
+  const { subject, sections } = mailContent(body, reader);
+  const foot = say(message('mail-foot'), reader);
   const filled = sections
     .map(({ heading, lines }) => ({ heading: oneLine(heading), lines: lines.map(oneLine) }))
     .filter(({ lines }) => lines.length > 0);
   const text = filled.map(({ heading, lines }) => [heading, ...lines.map((line) => `- ${line}`)].join('\n'));
   return {
     subject: oneLine(subject).slice(0, 200),
-    text: [...text, FOOT].join('\n\n') + '\n',
-    html: asPage(oneLine(subject), filled),
+    text: [...text, foot].join('\n\n') + '\n',
+    html: asPage(oneLine(subject), filled, foot, language),
   };
 }
 
-function asPage(title: string, sections: readonly { heading: string; lines: string[] }[]): string {
+function asPage(title: string, sections: readonly MailSection[], foot: string, language: Language): string {
   const body = sections.map(
     ({ heading, lines }) =>
       html`<h2>${heading}</h2>
@@ -37,14 +41,14 @@ function asPage(title: string, sections: readonly { heading: string; lines: stri
         </ul> `,
   );
   return html`<!doctype html>
-    <html lang="en">
+    <html lang="${language}">
       <head>
         <meta charset="utf-8" />
         <title>${title}</title>
       </head>
       <body>
         ${body}
-        <p>${FOOT}</p>
+        <p>${foot}</p>
       </body>
     </html> `.text;
 }

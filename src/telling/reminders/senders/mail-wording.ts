@@ -1,97 +1,142 @@
-/** The line that each piece of news takes in an e-mail, from what its message says. */
+import { workTerm } from '../../../domain/intervals/terms.js';
+import type { WorkLine } from '../../../domain/intervals/types.js';
+import type { LossAlertKind } from '../../../domain/loss/facts/types.js';
+import type { Message } from '../../../domain/message.js';
+import type { Quantity } from '../../../domain/quantities/units.js';
+import type { ReadingKind } from '../../../domain/readings/kinds.js';
+import { dateInWords, momentInWords } from '../../../platform/words/dates.js';
+import type { Language } from '../../../platform/words/languages.js';
+import { listed, quantityInWords, textOf, textsOf } from '../../../platform/words/render.js';
+import { alertTerm, readingTerm } from '../../../platform/words/terms.js';
+import { textIn } from '../../../platform/words/text-in.js';
+import { message } from './messages.js';
+
+/** Who reads an e-mail. Its quantities and texts are theirs already. */
+export interface MailReader {
+  language: Language;
+  timeZone: string;
+}
+
+/** Something said, as a message shows it. */
+type Said = string | { text: string };
 
 interface Vehicle {
   unitNumber: string;
 }
-interface Quantity {
-  value: number;
-  unit: string;
-}
-/** What is told of a message. */
-interface Told {
-  text: string;
-}
-export interface DueLine {
+
+export interface DueLine extends WorkLine {
   vehicle: Vehicle;
-  component: string;
-  item: string | null;
-  action: string;
   state: string;
   dueOn: string | null;
   lateOn: string | null;
   atOnce: boolean;
-  causes: Told[];
+  /** Left out in messages that were made before there could be several. */
+  causes?: Said[];
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
   releasedWithFindings: boolean;
 }
 export interface Alert {
-  kind: string;
+  kind: LossAlertKind;
   vehicle: Vehicle | null;
   members: string[];
-  evidence: { message: Told }[];
-  checkNext: Told[];
-  cautions: Told[];
+  evidence: ({ text: string } | { message: Said })[];
+  checkNext: Said[];
+  cautions: Said[];
 }
 export interface Reading {
   /** That the vehicle was released with it, and what to do. */
-  warning: Told | null;
+  warning: Said | null;
   vehicle: Vehicle;
-  kind: string;
+  kind: ReadingKind;
   takenAt: string;
-  evaluation: { reasons: Told[]; cautions: Told[] };
+  evaluation: { reasons: Said[]; cautions: Said[] };
 }
 export interface HeldReading {
   vehicle: Vehicle;
   readAt: string;
   odometer: Quantity | null;
   engineHours: Quantity | null;
-  detail: Told | null;
+  detail: Said | null;
 }
 export interface Trouble {
   kind: string;
-  text: string;
+  message: Said;
   reminderTarget: { address: string } | null;
 }
 
-const STATES: Record<string, string> = { window: 'in its window', due: 'due', late: 'late' };
-
-const texts = (said: readonly Told[]): string => said.map(({ text }) => text).join(' ');
-
-const amount = (quantity: Quantity | null): string[] =>
-  quantity ? [`${Math.round(quantity.value * 10) / 10} ${quantity.unit}`] : [];
-
-export function workOf({ component, item, action }: DueLine): string {
-  return `${component}${item ? ` (${item})` : ''}: ${action}`;
+/** A message of an e-mail, in words. */
+export function say(said: Message, { language }: MailReader): string {
+  return textOf(said, { language, units: null });
 }
 
-/** One that was put off waits in its window, like any other line. */
+/** An instant by the clocks of the fleet. */
+export function momentFor(at: string, { language, timeZone }: MailReader): string {
+  return momentInWords(at, timeZone, language);
+}
+
+/** One that was postponed waits in its window, like any other line. */
 export const isAtOnce = ({ state, atOnce }: DueLine): boolean => atOnce && state !== 'window';
 
-export function stateOf(line: DueLine): string {
-  const state = STATES[line.state] ?? line.state;
-  if (!isAtOnce(line)) return state;
-  return line.state === 'late' ? 'late, do it at once' : `${state} at once`;
+/** How a line stands. */
+export function stateOf(line: DueLine): 'window' | 'due' | 'late' | 'now' | 'latenow' {
+  if (line.state === 'late') return isAtOnce(line) ? 'latenow' : 'late';
+  if (isAtOnce(line)) return 'now';
+  return line.state === 'due' ? 'due' : 'window';
 }
 
-export function dueLineText(line: DueLine): string {
+const amounts = (quantities: readonly (Quantity | null)[], language: Language): string[] =>
+  quantities.flatMap((quantity) => (quantity === null ? [] : quantityInWords(quantity, language)));
+
+/** The line that a due line takes: what, by when, why, and whether its vehicle is on the road. */
+export function dueLineText(line: DueLine, { language }: MailReader): string {
   const points = [
-    ...(line.dueOn ? [line.dueOn] : []),
-    ...amount(line.dueAt.odometer),
-    ...amount(line.dueAt.engineHours),
+    ...(line.dueOn === null ? [] : [dateInWords(line.dueOn, language)]),
+    ...amounts([line.dueAt.odometer, line.dueAt.engineHours], language),
   ];
-  const why = line.causes.length === 0 ? '' : `. Why: ${texts(line.causes)}`;
-  const stop = why === '' ? '.' : '';
-  const released = line.releasedWithFindings
-    ? `${stop} The vehicle is released with open safety findings.`
-    : '';
-  return `${line.vehicle.unitNumber}: ${workOf(line)}, ${stateOf(line)}; due ${points.join(' or ')}${why}${released}`;
+  const { unitNumber: unit } = line.vehicle;
+  const causes = (line.causes ?? []).map(textIn);
+  const said = [
+    message('mail-due', {
+      ...{ unit, work: workTerm(line), state: stateOf(line) },
+      points: listed(points, language, 'disjunction'),
+    }),
+    ...(causes.length === 0 ? [] : [message('mail-due-why', { causes: causes.join(' ') })]),
+    ...(line.releasedWithFindings ? [message('mail-due-released')] : []),
+  ];
+  return textsOf(said, { language, units: null }).join(' ');
 }
 
-const whoseAlert = ({ vehicle, members }: Alert): string =>
-  vehicle?.unitNumber ?? `${members.length} vehicles`;
+/** Which vehicle or vehicles an alert is about, and of which kind it is. */
+export function alertMessage({ kind: named, vehicle, members }: Alert): Message {
+  const kind = alertTerm(named);
+  return vehicle === null
+    ? message('mail-alert-vehicles', { count: members.length, kind })
+    : message('mail-alert', { unit: vehicle.unitNumber, kind });
+}
 
-export const alertText = (alert: Alert): string => `${whoseAlert(alert)}: ${alert.kind}`;
-export const readingText = ({ warning, vehicle, kind, takenAt, evaluation }: Reading): string =>
-  `${vehicle.unitNumber}: ${warning ? `${warning.text} ` : ''}${kind} of ${takenAt} failed. ${texts(evaluation.reasons)}`;
-export const heldText = ({ vehicle, readAt, odometer, engineHours, detail }: HeldReading): string =>
-  `${vehicle.unitNumber}: ${[...amount(odometer), ...amount(engineHours)].join(', ')} of ${readAt} is held. ${detail?.text ?? ''}`;
+/** The line that a failed reading takes. */
+export function readingText(reading: Reading, reader: MailReader): string {
+  const { warning, vehicle, kind, takenAt, evaluation } = reading;
+  const failed = {
+    ...{ unit: vehicle.unitNumber, kind: readingTerm(kind), at: momentFor(takenAt, reader) },
+    why: evaluation.reasons.map(textIn).join(' '),
+  };
+  return say(
+    warning === null
+      ? message('mail-failed', failed)
+      : message('mail-failed-released', { ...failed, warning: textIn(warning) }),
+    reader,
+  );
+}
+
+/** The line that a usage reading takes which is held for review. */
+export function heldText(held: HeldReading, reader: MailReader): string {
+  const counters = amounts([held.odometer, held.engineHours], reader.language);
+  return say(
+    message('mail-held', {
+      ...{ unit: held.vehicle.unitNumber, counters, at: momentFor(held.readAt, reader) },
+      why: held.detail === null ? '' : textIn(held.detail),
+    }),
+    reader,
+  );
+}

@@ -1,11 +1,13 @@
 import { randomBytes } from 'node:crypto';
 import { type News, type ReminderTarget, STAGES } from '../../../entities/reminder.entity.js';
+import { SWITCHED_OFF } from '../../delivery-troubles/delivery-trouble.js';
+import { disabledReason, failingReason } from '../../delivery-troubles/failing-reason.js';
+import { shownMessage } from '../../../platform/words/shown-messages.js';
 import type { ReminderTargetInput, ReminderTargetView } from './reminder-target.dto.js';
 
 /** Standard Webhooks recommends 24 to 64 bytes. */
 const SECRET_BYTES = 32;
 const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
-const SWITCHED_OFF = 'Switched off by a manager.';
 
 /** Returns a new signing secret. */
 export function newSecret(): string {
@@ -84,9 +86,10 @@ export function targetView(target: ReminderTarget): ReminderTargetView {
     sendBetween: sendBetween ?? null,
     enabled: enabled ?? true,
     disabledAt: target.disabledAt?.toISOString() ?? null,
-    disabledReason: target.disabledReason,
+    disabledReason:
+      target.disabledReason === null ? null : shownMessage(disabledReason(target.disabledReason)),
     failingSince: target.failingSince?.toISOString() ?? null,
-    failingReason: target.failingReason,
+    failingReason: target.failingReason === null ? null : shownMessage(failingReason(target.failingReason)),
     previousSecretUntil: target.previousSecretUntil?.toISOString() ?? null,
     version: target.version,
     createdAt: target.createdAt.toISOString(),

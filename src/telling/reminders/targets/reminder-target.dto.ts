@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { MessageView } from '../../../platform/words/message.dto.js';
 import { COMPONENTS, DUTIES } from '../../../domain/intervals/types.js';
 import {
   Amount,
@@ -108,7 +109,7 @@ export class ReminderTargetView {
   @ApiProperty({ enum: LANGUAGES, nullable: true, type: String }) language!: Language | null;
   @ApiProperty() enabled!: boolean;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) disabledAt!: string | null;
-  @ApiProperty({ type: 'string', nullable: true }) disabledReason!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true }) disabledReason!: MessageView | null;
   @ApiProperty({
     type: 'string',
     format: 'date-time',
@@ -116,8 +117,12 @@ export class ReminderTargetView {
     description: 'Reminders have been refused or given up since then; none has been accepted',
   })
   failingSince!: string | null;
-  @ApiProperty({ type: 'string', nullable: true, description: 'How the first of those attempts went' })
-  failingReason!: string | null;
+  @ApiProperty({
+    type: () => MessageView,
+    nullable: true,
+    description: 'How the first of those attempts went',
+  })
+  failingReason!: MessageView | null;
   @ApiProperty({
     type: 'string',
     format: 'date-time',

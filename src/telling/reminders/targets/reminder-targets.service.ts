@@ -4,7 +4,7 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { markWorking } from '../../delivery-troubles/delivery-troubles.queries.js';
 import { Clock } from '../../../platform/clock/clock.js';
-import { currentReader, fleetScope } from '../../../platform/scope/fleet-scope.js';
+import { fleetScope } from '../../../platform/scope/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../../../platform/database/records.js';
 import { Transactions } from '../../../platform/database/transactions.js';
 import { assertUnchanged } from '../../../platform/resources/etags.js';
@@ -13,6 +13,8 @@ import type { Page } from '../../../platform/pages/pages.js';
 import { conflict, type FieldFault, notFound, unacceptable } from '../../../platform/problems/problem.js';
 import { validated } from '../../../platform/input/validation.pipe.js';
 import { messageText } from '../messages/messages.js';
+import { recipientOf } from '../messages/recipient.js';
+import { message } from './messages.js';
 import { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { MessageSender } from '../senders/message-sender.js';
 import { type CatchUp, CatchUpService } from './catch-up.service.js';
@@ -161,14 +163,8 @@ export class ReminderTargetsService {
   async test(id: string): Promise<TestResult> {
     const target = standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target'));
     const now = this.clock.now();
-    const data = {
-      reminderTargetId: id,
-      message: 'A test: reminders to this address will look and be signed like this one.',
-    };
-    const text = messageText('reminder-target.test', data, now, {
-      language: target.language ?? currentReader().language,
-      units: fleetScope().units,
-    });
+    const data = { reminderTargetId: id, message: message('reminder-test') };
+    const text = messageText('reminder-target.test', data, now, recipientOf(fleetScope(), target));
     const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
     const delivered = outcome === 'accepted';
     if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);

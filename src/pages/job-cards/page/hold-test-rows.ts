@@ -1,0 +1,43 @@
+import { plain } from '../../../domain/quantities/wording.js';
+import type { JobCardView } from '../card/job-card.dto.js';
+import type { Row } from './card-row.js';
+import { message } from './messages.js';
+import { lossOnGauge, onGauge } from './on-gauge.js';
+import type { Wording } from './wording.js';
+
+type HoldTest = NonNullable<JobCardView['holdTest']>;
+
+/** The hold test of the work, and the one that proves a leak fixed. */
+export function holdTestRows({ holdTest, proofTest }: JobCardView, wording: Wording): Row[] {
+  return [
+    ...(holdTest === null ? [] : rowsOf(holdTest, 'no', wording)),
+    ...(proofTest === null ? [] : rowsOf(proofTest, 'yes', wording)),
+  ];
+}
+
+function rowsOf(test: HoldTest, proof: 'yes' | 'no', { say, amount }: Wording): Row[] {
+  const { method, target, greatestVacuum, minutes, allowedLoss } = test;
+  const rows: Row[] = [
+    {
+      text: say(message('card-page-hold-target', { method, proof, ...limitOf(test, amount) })),
+      value: target === null ? say(message('card-page-not-known')) : onGauge(method, target),
+    },
+  ];
+  if (greatestVacuum !== null)
+    rows.push({ text: say(message('card-page-greatest-vacuum')), value: amount(greatestVacuum, 'down') });
+  rows.push({
+    text: say(message('card-page-hold-loss')),
+    value: `${plain(minutes)} min, ${lossOnGauge(method, allowedLoss)}`,
+  });
+  return rows;
+}
+
+/** A vacuum has its target at sea level, a pressure the most that may be put on the system. */
+function limitOf(
+  { targetAtSeaLevel, greatestPressure }: HoldTest,
+  amount: Wording['amount'],
+): { limit: 'sea' | 'never' | 'none'; amount: string } {
+  if (targetAtSeaLevel !== null) return { limit: 'sea', amount: amount(targetAtSeaLevel) };
+  if (greatestPressure !== null) return { limit: 'never', amount: amount(greatestPressure, 'down') };
+  return { limit: 'none', amount: '' };
+}

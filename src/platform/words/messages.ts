@@ -1,0 +1,25 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'quantity-less-than': { amount: 'text' },
+
+  // Terms: the kinds of readings and of loss alerts.
+  'reading-hold-test': {},
+  'reading-freeze-point': {},
+  'reading-torque-set': {},
+  'reading-fill': {},
+  'reading-warm-up-check': {},
+  'reading-belt-check': {},
+  'reading-level-check': {},
+  'reading-top-up': {},
+  'reading-coolant-condition': {},
+  'reading-cap-test': {},
+  'reading-combustion-gas-test': {},
+  'reading-road-test': {},
+  'alert-repeat-top-ups': {},
+  'alert-rising-loss': {},
+  'alert-unrecorded-water': {},
+  'alert-weakening-hold': {},
+  'alert-early-return': {},
+  'alert-part-cohort': {},
+});
