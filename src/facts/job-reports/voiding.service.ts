@@ -7,6 +7,7 @@ import { conflict, type Problem } from '../../platform/problems/problem.js';
 import { Reading } from '../../entities/reading.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { JobReport } from '../../entities/job-report.entity.js';
+import type { ProblemSlug } from '../../platform/problems/problem-kinds.js';
 
 /** How long after its arrival whoever posted a report may replace it. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
@@ -91,6 +92,6 @@ export class VoidingService {
   }
 }
 
-function refused(slug: string, detail: string): Problem {
+function refused(slug: ProblemSlug, detail: string): Problem {
   return conflict(slug, `The report named by supersedes ${detail}.`, [{ pointer: '/supersedes', detail }]);
 }

@@ -6,6 +6,8 @@ import { instantFault } from '../../platform/fields/times.js';
 import { quantityFault } from '../../platform/fields/fields.js';
 import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import { unacceptable } from '../../platform/problems/problem.js';
+import { currentReader } from '../../platform/scope/fleet-scope.js';
+import { textOf } from '../../platform/words/render.js';
 
 export const MAX_BATCH = 5000;
 
@@ -100,13 +102,16 @@ function vehicleFault({ vehicleId = null, unitNumber = null }: Plain): ItemFault
 /** When it was read, and what. */
 function counterFault({ readAt, odometer = null, engineHours = null }: Plain): ItemFault | null {
   const timeFault = instantFault(readAt);
-  if (timeFault) return fault('unacceptable', '/readAt', timeFault);
+  if (timeFault) return fault('unacceptable', '/readAt', textOf(timeFault, currentReader()));
   if (odometer === null && engineHours === null)
     return fault('not-a-number', '/odometer', 'is missing; give odometer, engineHours or both');
   const distanceFault = odometer === null ? null : quantityFault(odometer, 'distance');
-  if (distanceFault) return fault(counterReason(odometer), '/odometer', distanceFault);
+  if (distanceFault)
+    return fault(counterReason(odometer), '/odometer', textOf(distanceFault, currentReader()));
   const hoursFault = engineHours === null ? null : quantityFault(engineHours, 'engine-hours');
-  return hoursFault ? fault(counterReason(engineHours), '/engineHours', hoursFault) : null;
+  return hoursFault
+    ? fault(counterReason(engineHours), '/engineHours', textOf(hoursFault, currentReader()))
+    : null;
 }
 
 /** Whether a counter was replaced, and where the reading is from. */

@@ -1,5 +1,5 @@
 import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
+import { shownFault } from '../../platform/problems/problem.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { VehicleInput, VehicleView } from './vehicle.dto.js';
@@ -93,9 +93,8 @@ export function viewOf(
     expectedDailyEngineHours: optionalMeasure('engine-hours', vehicle.expectedDailyHours),
     designLowTemperature: optionalMeasure('temperature', vehicle.designLowTemperatureC),
     version: vehicle.version,
-    notices: vehicleNotices(vehicle).map(({ pointer = '', detail }) => ({
-      pointer,
-      detail: textOf(detail, currentReader()),
-    })),
+    notices: vehicleNotices(vehicle).map(
+      (notice) => shownFault(notice, currentReader()) as unknown as VehicleView['notices'][number],
+    ),
   };
 }

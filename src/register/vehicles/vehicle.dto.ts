@@ -1,5 +1,5 @@
 import { DUTIES } from '../../domain/intervals/types.js';
-import { ApiProperty, OmitType } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional, OmitType } from '@nestjs/swagger';
 import { SAFETY_READINGS } from '../../domain/follow-ups/safety-findings.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
@@ -70,7 +70,14 @@ export class VehicleInput {
 
 export class VehicleNotice {
   @ApiProperty({ description: 'The field it is about', example: '/vin' }) pointer!: string;
-  @ApiProperty() detail!: string;
+  @ApiPropertyOptional({ description: 'Stable; what the detail says' }) code?: string;
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description: 'What the detail tells, as data',
+  })
+  values?: Record<string, unknown>;
+  @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
 }
 
 /** A failed safety reading with which the vehicle was released, and which nothing settled yet. */

@@ -2,6 +2,7 @@ import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const NOW = '2026-06-01T12:00:00Z';
 const unit = (name: string) => (value: number) => ({ value, unit: name });
@@ -97,7 +98,10 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       ],
     ])('refuses a sheet with %j', async (coolant, pointer, detail) => {
       const { status, body } = await postSheet(coolant);
-      expect([status, body.errors]).toEqual([422, [{ pointer, detail: expect.stringMatching(detail) }]]);
+      expect([status, inText(body.errors)]).toEqual([
+        422,
+        [{ pointer, detail: expect.stringMatching(detail) }],
+      ]);
     });
   });
 
@@ -119,7 +123,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const vehicleId = await vehicleOf({ litresMinToMax: litres(1) });
       const refused = await post(vehicleId, level('above-max', { belowMark: litres(0.6) }));
       expect(refused.status).toBe(422);
-      expect(refused.body.errors).toEqual([
+      expect(inText(refused.body.errors)).toEqual([
         { pointer: '/level', detail: expect.stringMatching(/is above-max, but belowMark.*was it between/) },
       ]);
       const neither = await post(vehicleId, { kind: 'level-check', engineCold: true });
