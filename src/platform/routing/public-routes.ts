@@ -5,6 +5,7 @@ import type { FastifyRequest } from 'fastify';
  * route that is not listed here is closed to whoever brings no valid token.
  */
 const PUBLIC_ROUTES = [
+  ...['/', '/problems/:slug'],
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],

@@ -9,7 +9,7 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 import { SAME, spellingsOf } from '../../support/spellings.js';
 
 /** What anybody may see; each other route of the service must ask for a token. */
-const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?)$/;
+const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?|problems\/:slug)?$/;
 /**
  * A public path with other things behind the question mark: it is no other spelling of a guarded
  * one.
