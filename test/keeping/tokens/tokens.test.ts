@@ -27,6 +27,7 @@ describe('tokens', () => {
       createdAt: '2026-04-02T15:00:00.000Z',
       expiresAt: null,
       depotIds: null,
+      language: null,
       lastUsedAt: null,
       token: expect.stringMatching(/^wh_[A-Za-z0-9_-]{43}$/),
     });

@@ -232,7 +232,7 @@ describe('a header', () => {
     ['odometerKm', 'km'],
     ['odometer_km', 'km'],
     ['Odometer mi', 'mi'],
-  ])('gives the unit in "%s", or the fleet\’s', (header, unit) => {
+  ])('gives the unit in "%s", or the fleet’s', (header, unit) => {
     const { columns, faults } = matchHeader(['unit', header], set, 'us');
     expect(faults).toEqual([]);
     expect(columns[1]).toEqual({ header, column: 'odometer', index: 1, unit, holds: 'number' });
