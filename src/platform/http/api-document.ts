@@ -170,7 +170,7 @@ export function completeDocument(
         path,
         method,
         operation,
-        isOfFleet: !isPublicRoute(path),
+        isOfFleet: !isPublicRoute(path.replaceAll(/\{(\w+)\}/g, ':$1')),
         takesBody: operation.requestBody !== undefined,
         keepsNothing: path.startsWith('/v1/calculators/'),
       });

@@ -45,7 +45,7 @@ describe('tokens', () => {
     ]);
     for (const shown of list.body.items)
       expect(Object.keys(shown).sort()).toEqual([
-        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'lastUsedAt', 'name', 'role'],
+        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'language', 'lastUsedAt', 'name', 'role'],
       ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });
