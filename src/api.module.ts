@@ -6,6 +6,7 @@ import { CalculatorsModule } from './facts/calculators/calculators.module.js';
 import { DepotsModule } from './register/depots/depots.module.js';
 import { DueListEventsModule } from './telling/due-list-events/due-list-events.module.js';
 import { DueListModule } from './conclusions/due-list/due-list.module.js';
+import { EntranceModule } from './pages/entrance/entrance.module.js';
 import { FleetsModule } from './register/fleets/fleets.module.js';
 import { ImportsModule } from './facts/imports/imports.module.js';
 import { IntervalAdviceModule } from './planning/interval-advice/interval-advice.module.js';
@@ -14,6 +15,7 @@ import { JobCardsModule } from './pages/job-cards/job-cards.module.js';
 import { LossAlertsModule } from './conclusions/loss-alerts/loss-alerts.module.js';
 import { LossTrendsModule } from './conclusions/loss-trends/loss-trends.module.js';
 import { HealthModule } from './platform/health/health.module.js';
+import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
@@ -47,6 +49,8 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     ImportsModule,
     AttachmentsModule,
     JobCardsModule,
+    ProblemsModule,
+    EntranceModule,
     DueListModule,
     CalendarFeedModule,
     VisitPlansModule,

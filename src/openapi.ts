@@ -5,18 +5,17 @@ import { dirname, join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import type { INestApplication } from '@nestjs/common';
 import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
+import { API_VERSION } from './platform/http/api-version.js';
 import { completeDocument } from './platform/http/api-document.js';
 import { ReadingEnvelope } from './facts/readings/reading.dto.js';
+import { ProblemExplanation } from './pages/problems/problem-explanation.dto.js';
 import { READING_INPUTS } from './facts/readings/posted-kinds.js';
-
-/** The version of the package and of the API contract; a test compares the two. */
-export const API_VERSION = '0.1.0';
 
 const DESCRIPTION = `Weephole keeps the cooling systems and accessory-belt drives of a vehicle fleet alive: what is due, what to bring, whether the job was right, and which vehicle is losing coolant.
 
 A quantity is an amount with its unit, \`{ "value": 61250, "unit": "mi" }\`; any unit of the right dimension is taken. Answers are in the fleet's units, or those asked for by \`?units=us\` or \`?units=si\`. Instants are RFC 3339 with an offset; dates are days in the fleet's time zone.
 
-Errors are problem details (RFC 9457): 400 for what cannot be read, 422 for what is read and cannot be, each fault with a pointer to its field.
+Errors are problem details (RFC 9457): 400 for what cannot be read, 422 for what is read and cannot be, each fault with a pointer to its field. What is said comes as a stable \`code\` with its \`values\`, and as text in the language of the answer. The \`type\` of a problem is the address of its explanation.
 
 Every answer that judges says why and on what basis. Nothing here replaces the vehicle maker's service information, local rules, or qualified people.`;
 
@@ -38,6 +37,8 @@ const TAGS: Record<string, string> = {
   reminders: 'Notices that something came due, and where they go',
   audit: 'Who changed what, when',
   calculators: 'Single computations, of which nothing is kept',
+  problems: 'What each kind of problem means',
+  entrance: 'Where everything is',
   health: 'Whether the service lives and can work, and how it does',
 };
 
@@ -68,8 +69,8 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
       'calendarToken',
     );
   const document = SwaggerModule.createDocument(app, builder.build(), {
-    // These classes are named only in unions, which are not searched for classes.
-    extraModels: [ReadingEnvelope, ...READING_INPUTS],
+    // These are named in unions alone, which are not searched for classes.
+    extraModels: [ReadingEnvelope, ...READING_INPUTS, ProblemExplanation],
     operationIdFactory: (controller, method) =>
       `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,
   });

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { fleetScope } from '../platform/scope/fleet-scope.js';
-import { conflict } from '../platform/problems/problem.js';
+import { keptByHistory } from '../platform/problems/constraint-problems.js';
 import { VehicleAssignment } from './vehicle.entity.js';
 
 /**
@@ -15,6 +15,6 @@ export async function assertNeverAssigned(
   what: { depotId: string } | { specSheetId: string } | { intervalPlanId: string },
 ): Promise<void> {
   if (await tx.existsBy(VehicleAssignment, { fleetId: fleetScope().fleetId, ...what })) {
-    throw conflict('in-use', 'The history of vehicles refers to it, so it cannot be deleted.');
+    throw keptByHistory();
   }
 }

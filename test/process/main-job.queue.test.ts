@@ -7,6 +7,7 @@ import { untilWorkerIsIdle } from '../support/idle.js';
 import { type Receiver, startReceiver, until } from '../support/receiver.js';
 import { goodJob, postScenario, type Scenario } from '../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../support/service.js';
+import { inText } from '../support/told.js';
 
 const DAY = 86_400_000;
 
@@ -157,8 +158,8 @@ describe('the main job, over real HTTP', () => {
       goodJob(scenario.vehicleId, '2026-04-02T08:20:00-06:00', 58_602),
     );
     statementListeners.delete(count);
-    expect([status, body.errors]).toEqual([201, undefined]);
-    // The sweep that the report asks for begins after this transaction has ended.
+    expect([status, inText(body.errors)]).toEqual([201, undefined]);
+    // The sweep that the report asks for begins after this transaction's end.
     const own = statements.slice(0, statements.findIndex((text) => text === 'COMMIT') + 1);
     expect(own.length).toBeGreaterThan(5);
     expect(own.length).toBeLessThanOrEqual(15);
@@ -285,7 +286,7 @@ describe('the main job, over real HTTP', () => {
     // pressure at 1,500 m is 24.97 inHg (U.S. Standard Atmosphere 1976: 84,559.66 Pa).
     const psi = await post({ value: 25, unit: 'psi' });
     expect(psi.status).toBe(422);
-    expect(psi.body.errors).toEqual([
+    expect(inText(psi.body.errors)).toEqual([
       { pointer: '/readings/0/start', detail: expect.stringMatching(/inHg/) },
     ]);
     const deep = await post({ value: 28, unit: 'inHg' });

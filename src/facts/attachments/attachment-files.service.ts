@@ -14,6 +14,7 @@ import {
 } from '../../platform/storage/file-store.js';
 import { Attachment, AttachmentUpload } from '../../entities/attachment.entity.js';
 import { markRemoved, strandedUploads, voidedWithBytes } from './attachments.queries.js';
+import { message } from './messages.js';
 
 /** A file is in the store within minutes of its upload's beginning; after this it will not come. */
 const STRANDED_MS = 3_600_000;
@@ -58,11 +59,7 @@ export class AttachmentFilesService {
     } catch (error) {
       this.logger.error(`could not open ${id}: ${String(error)}`);
       if (!(error instanceof FileMissing)) throw storeAway();
-      throw new Problem(
-        404,
-        'file-missing',
-        'The attachment is on record and its file is not in the store, as after a backup of the database alone was restored.',
-      );
+      throw new Problem(404, 'file-missing', message('attachment-file-missing'));
     }
   }
 

@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { lockRoom, noRoom } from '../../platform/limits/fleet-room.js';
+import { message } from './messages.js';
 
 const BYTES_PER_MB = 1024 * 1024;
 
@@ -24,7 +25,11 @@ export async function assertFleetHasRoom(
   if (present + sizeBytes <= limit) return;
   throw noRoom(
     'attachments-full',
-    `The file was not kept: it has ${megabytes(sizeBytes)}, and this fleet's attachments take ${megabytes(present)} of the ${megabytes(limit)} that they may take. Void attachments that are not needed. Whoever runs the service can raise FLEET_ATTACHMENTS_MB.`,
+    message('attachments-full', {
+      size: megabytes(sizeBytes),
+      present: megabytes(present),
+      limit: megabytes(limit),
+    }),
     { limit, present },
   );
 }

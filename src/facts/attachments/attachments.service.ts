@@ -20,6 +20,7 @@ import { attachmentsOf } from './attachments-of-reports.queries.js';
 import { insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
 import { UploadPlaces } from './upload-places.js';
+import { message } from './messages.js';
 
 export const MAX_ATTACHMENTS = 40;
 
@@ -128,7 +129,10 @@ export class AttachmentsService {
       throw new Problem(
         410,
         'attachment-voided',
-        `This attachment was voided on ${voidedAt.toISOString().slice(0, 10)}, and its file is no longer kept: ${voidReason}`,
+        message('attachment-was-voided', {
+          on: voidedAt.toISOString().slice(0, 10),
+          reason: voidReason ?? '',
+        }),
       );
     return attachment;
   }
@@ -150,7 +154,10 @@ export class AttachmentsService {
       const attachment = await lockedRowOf(tx, Attachment, id, 'attachment');
       if (attachment.jobReportId !== jobReportId) throw notFound('attachment');
       if (attachment.voidedAt && attachment.voidReason !== reason)
-        throw conflict('already-voided', `This attachment was voided already: ${attachment.voidReason}`);
+        throw conflict(
+          'already-voided',
+          message('attachment-voided-already', { reason: attachment.voidReason ?? '' }),
+        );
       if (!attachment.voidedAt) {
         Object.assign(attachment, { voidedAt: this.clock.now(), voidReason: reason });
         const { fleetId, voidedAt, voidReason } = attachment;
@@ -181,6 +188,6 @@ export class AttachmentsService {
 }
 
 function tooMany(): Problem {
-  const detail = `the report has ${MAX_ATTACHMENTS} attachments, the most that one report takes`;
-  return conflict('too-many-attachments', `The file was not kept: ${detail}.`, [{ pointer: '', detail }]);
+  const detail = message('attachment-one-too-many', { most: MAX_ATTACHMENTS });
+  return conflict('too-many-attachments', detail, [{ pointer: '', detail }]);
 }

@@ -1,5 +1,6 @@
 import { Problem } from '../../platform/problems/problem.js';
 import type { ByteRange } from '../../platform/storage/file-store.js';
+import { message } from './messages.js';
 
 /**
  * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2); null: the whole, also
@@ -17,13 +18,9 @@ export function rangeOf(header: string | undefined, sizeBytes: number): ByteRang
       : { start: Number(first), end: last === '' ? sizeBytes - 1 : Math.min(Number(last), sizeBytes - 1) };
   if (last !== '' && first !== '' && Number(last) < Number(first)) return null;
   if (range.start > range.end) {
-    throw new Problem(
-      416,
-      'range-outside',
-      `The file has ${sizeBytes} bytes.`,
-      [{ header: 'Range', detail: `lies outside the file, which has ${sizeBytes} bytes` }],
-      { 'content-range': `bytes */${sizeBytes}` },
-    );
+    const detail = message('attachment-range-outside', { bytes: sizeBytes });
+    const headers = { 'content-range': `bytes */${sizeBytes}` };
+    throw new Problem(416, 'range-outside', detail, [{ header: 'Range', detail }], headers);
   }
   return range;
 }

@@ -4,6 +4,7 @@ import { Problem, unacceptable } from '../../platform/problems/problem.js';
 import { storeAway } from '../../platform/storage/file-store.js';
 import { type AttachmentThreads, TooSlow } from './attachment-threads.js';
 import type { MediaType } from '../../entities/attachment.entity.js';
+import { message } from './messages.js';
 
 export const MAX_ATTACHMENT_BYTES = 10 * 1024 * 1024;
 /** How much of a file its type is told by. */
@@ -83,29 +84,29 @@ async function spool(
 }
 
 export function tooLarge(): Problem {
-  const detail = `is larger than ${MAX_ATTACHMENT_BYTES / 1024 / 1024} MB, the most that one attachment may have`;
-  return new Problem(413, 'attachment-too-large', `The file ${detail}.`, [{ pointer: '', detail }]);
+  const detail = message('attachment-too-large', { megabytes: MAX_ATTACHMENT_BYTES / 1024 / 1024 });
+  return new Problem(413, 'attachment-too-large', detail, [{ pointer: '', detail }]);
 }
 
 /** @throws Problem 415 or 422 */
 async function mediaTypeOf(head: Buffer, threads: AttachmentThreads): Promise<MediaType> {
-  if (head.length === 0) throw unacceptable([{ pointer: '', detail: 'the file is empty' }]);
+  if (head.length === 0) throw unacceptable([{ pointer: '', detail: message('attachment-empty') }]);
   const found = await threads.typeOf(head.subarray(0, HEAD_BYTES));
   if ('mediaType' in found) return found.mediaType;
-  const detail = `the file is ${found.other ?? 'of no type that is known here'}, by its content; JPEG, PNG, WebP or PDF is needed`;
-  throw new Problem(415, 'attachment-type', `The file cannot be taken: ${detail}.`, [
-    { pointer: '', detail },
-  ]);
+  const detail =
+    found.other === null
+      ? message('attachment-type-unknown')
+      : message('attachment-type-not-taken', { type: found.other });
+  throw new Problem(415, 'attachment-type', detail, [{ pointer: '', detail }]);
 }
 
 function damaged(mediaType: MediaType, why: string): Problem {
-  const detail = `the file begins as ${mediaType} and is damaged, or ends too early: ${why}`;
-  return unacceptable([{ pointer: '', detail }]);
+  return unacceptable([{ pointer: '', detail: message('attachment-damaged', { type: mediaType, why }) }]);
 }
 
 function problemOfReceiving(error: unknown): unknown {
   if (error instanceof TooSlow) {
-    const detail = 'The file could not be read in time. Nothing was stored; send it again.';
+    const detail = message('attachment-read-too-slowly');
     return new Problem(429, 'too-many-uploads', detail, [], { 'retry-after': '30' });
   }
   const { syscall } = error as { syscall?: unknown };

@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Problem } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 
 interface Waiting {
   fleetId: string;
@@ -74,13 +75,8 @@ export class UploadPlaces {
   }
 
   private tooMany(): Problem {
-    const retryAfter = String(Math.max(1, Math.ceil(this.waitMs / 1000)));
-    return new Problem(
-      429,
-      'too-many-uploads',
-      `Too many files are being uploaded here at the moment: at most ${this.mostOfFleet} of one fleet at a time. Nothing was stored; send the file again in ${retryAfter} s.`,
-      [],
-      { 'retry-after': retryAfter },
-    );
+    const seconds = Math.max(1, Math.ceil(this.waitMs / 1000));
+    const detail = message('attachment-uploads-full', { most: this.mostOfFleet, seconds });
+    return new Problem(429, 'too-many-uploads', detail, [], { 'retry-after': String(seconds) });
   }
 }

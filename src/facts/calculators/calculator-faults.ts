@@ -7,6 +7,7 @@ import type {
   TorqueSetCalculation,
 } from './calculator.dto.js';
 import { intervalOf } from './projection-interval.js';
+import { message } from './messages.js';
 
 /**
  * Each field of a group that is missing while others of it are given: a sum that was meant would be
@@ -19,7 +20,11 @@ function togetherFaults<T extends object>(input: T, names: readonly (keyof T & s
     .filter((name) => input[name] == null)
     .map((name) => ({
       pointer: `/${name}`,
-      detail: `is missing: ${given.join(', ')} ${given.length === 1 ? 'is' : 'are'} given, and ${names.join(', ')} go together`,
+      detail: message('calculator-fields-together', {
+        count: given.length,
+        given,
+        together: names,
+      }),
     }));
 }
 
@@ -27,8 +32,7 @@ export function beltFaults(input: BeltCalculation): FieldFault[] {
   const alignment = ['offset', 'span'] as const;
   const slip = ['driverDiameter', 'drivenDiameter', 'driverRpm', 'drivenRpm'] as const;
   if (input.designation == null && [...alignment, ...slip].every((name) => input[name] == null)) {
-    const detail = `has nothing to work out: give designation; or ${alignment.join(' and ')}; or ${slip.join(', ')}`;
-    return [{ pointer: '', detail }];
+    return [{ pointer: '', detail: message('calculator-belt-empty') }];
   }
   return [...togetherFaults(input, alignment), ...togetherFaults(input, slip)];
 }
@@ -38,22 +42,20 @@ export function torqueSetFaults({ values, setTo, count }: TorqueSetCalculation):
     return [
       {
         pointer: '/setTo',
-        detail: 'is given beside values, which say the same in another way: leave one out',
+        detail: message('calculator-torques-twice'),
       },
     ];
   if (values == null && setTo == null)
-    return [{ pointer: '/values', detail: 'is missing: give each torque, or setTo with count' }];
+    return [{ pointer: '/values', detail: message('calculator-torques-missing') }];
   if (setTo != null && count == null)
-    return [
-      { pointer: '/count', detail: 'is missing: setTo is given, and says not how many were tightened to it' },
-    ];
+    return [{ pointer: '/count', detail: message('calculator-torque-count-missing') }];
   return [];
 }
 
 export function projectionFaults({ readings, interval }: ProjectionCalculation): FieldFault[] {
   const empty = readings.flatMap(({ odometer, engineHours }, index) =>
     odometer == null && engineHours == null
-      ? [{ pointer: `/readings/${index}`, detail: 'has neither odometer nor engineHours' }]
+      ? [{ pointer: `/readings/${index}`, detail: message('calculator-reading-empty') }]
       : [],
   );
   return interval ? [...empty, ...intervalFaults(interval)] : empty;

@@ -15,6 +15,7 @@ import {
   VacuumFillCalculation,
 } from './calculator.dto.js';
 import { CalculatorsService } from './calculators.service.js';
+import { message } from './messages.js';
 
 /** `POST` of one calculator, with its worked example in the API document. */
 function CalculatorRoute(name: CalculatorName, summary: string, input: Type): MethodDecorator {
@@ -90,7 +91,7 @@ export class CalculatorsController {
     throw new Problem(
       404,
       'no-such-calculator',
-      `There is no calculator "${name.slice(0, 60)}"; there are ${CALCULATORS.join(', ')}.`,
+      message('calculator-unknown', { name: name.slice(0, 60), known: CALCULATORS }),
     );
   }
 }

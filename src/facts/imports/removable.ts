@@ -1,29 +1,33 @@
 import { conflict } from '../../platform/problems/problem.js';
 import type { VehicleRecords } from '../../register/vehicles/removing.queries.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
-/** So many vehicles are named. */
+/** So many vehicles are told of, and so many of them in the sentence. */
 const SHOWN = 100;
+const NAMED = 3;
 
-/** Facts of a vehicle that would be lost with it, in the words of a message. */
-function inTheWay(vehicle: VehicleRecords): string | null {
+/** Why a vehicle cannot go, such as facts that would be lost with it; null where it can. */
+function inTheWay(vehicle: VehicleRecords): Message | null {
   const { hasUsage, hasJobs, hasReadings, hasPostponements, hasVisits, isChanged, carries, importIds } =
     vehicle;
-  const recorded = [
-    hasUsage ? 'usage readings' : [],
-    hasJobs ? 'job reports' : [],
-    hasReadings ? 'readings' : [],
-    hasPostponements ? 'postponements' : [],
-    hasVisits ? 'visits' : [],
+  const facts = [
+    hasUsage ? message('import-fact-usage') : [],
+    hasJobs ? message('import-fact-jobs') : [],
+    hasReadings ? message('import-fact-readings') : [],
+    hasPostponements ? message('import-fact-postponements') : [],
+    hasVisits ? message('import-fact-visits') : [],
   ].flat();
-  const parts = [
-    recorded.length > 0 ? `has ${recorded.join(', ')}` : [],
-    importIds.length > 0
-      ? `undo the import${importIds.length > 1 ? 's' : ''} ${importIds.join(', ')} first`
-      : [],
-    isChanged ? 'was changed since' : [],
-    carries.length > 0 ? `carries ${carries.join(', ')}` : [],
-  ].flat();
-  return parts.length === 0 ? null : parts.join('; ');
+  if (facts.length + importIds.length + carries.length === 0 && !isChanged) return null;
+  return message('import-vehicle-in-use', {
+    factCount: facts.length,
+    facts,
+    importCount: importIds.length,
+    imports: importIds,
+    isChanged: isChanged ? 'yes' : 'no',
+    unitCount: carries.length,
+    units: carries,
+  });
 }
 
 /**
@@ -34,17 +38,15 @@ function inTheWay(vehicle: VehicleRecords): string | null {
  */
 export function assertRemovable(vehicles: readonly VehicleRecords[]): void {
   const kept = vehicles.flatMap((vehicle) => {
-    const why = inTheWay(vehicle);
-    return why === null ? [] : [{ unitNumber: vehicle.unitNumber, why }];
+    const detail = inTheWay(vehicle);
+    return detail === null ? [] : [{ value: vehicle.unitNumber, detail }];
   });
   if (kept.length === 0) return;
-  const named = kept.slice(0, 3).map(({ unitNumber, why }) => `${unitNumber} ${why}`);
-  const more = kept.length > named.length ? `; and ${kept.length - named.length} more` : '';
-  const [subject, verb] = kept.length === 1 ? ['One vehicle', 'has'] : [`${kept.length} vehicles`, 'have'];
+  const named = kept.slice(0, NAMED).map(({ value }) => value);
+  const more = kept.length - named.length;
   throw conflict(
     'in-use-since',
-    `${subject} of this import ${verb} been worked with since, so nothing was undone. ${named.join('. ')}${more}. ` +
-      'An import is undone whole or not at all: undo or take back what came later, or delete such a vehicle by itself where it has no history, and try again.',
-    kept.slice(0, SHOWN).map(({ unitNumber, why }) => ({ value: unitNumber, detail: why })),
+    message('import-vehicles-in-use', { count: kept.length, vehicles: named, more }),
+    kept.slice(0, SHOWN),
   );
 }

@@ -1,5 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import type { ColumnSet } from '../../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
@@ -10,6 +8,9 @@ import { quantityFault } from '../../platform/fields/fields.js';
 import { faultsIn } from '../../platform/input/validation.pipe.js';
 import { RowReader } from '../../platform/csv/row-reader.js';
 import { JobLineInput } from './job-report.dto.js';
+import { probably } from '../../platform/csv/cells.js';
+import { required } from '../../platform/fields/wording.js';
+import { asMessage } from '../../platform/words/as-message.js';
 
 export const BASELINE_IMPORT: ColumnSet = {
   columns: [
@@ -46,9 +47,9 @@ export function readBaselineRow(row: CsvRow, table: CsvTable): BaselineRow {
   const { line, cells } = row;
   const reader = new RowReader(row, table);
   const unit = reader.trimmed('unit') ?? '';
-  if (unit === '') reader.addFault('unit', 'is required');
+  if (unit === '') reader.addFault('unit', required());
   const work = readWork(reader);
-  if (!cells.has('date')) reader.addFault('date', 'is required');
+  if (!cells.has('date')) reader.addFault('date', required());
   return {
     line,
     unit,
@@ -71,8 +72,7 @@ function readWork(reader: RowReader): JobLineInput {
   for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
     const column = pointer.slice(1);
     const meant = nearest(reader.word(column) ?? '', CHOICES[column] ?? []);
-    const text = textOf(detail, currentReader());
-    reader.addFault(column, meant === null ? text : `${text}; was ${meant} meant?`);
+    reader.addFault(column, meant === null ? detail : probably(asMessage(detail), meant));
   }
   return Object.assign(new JobLineInput(), given);
 }

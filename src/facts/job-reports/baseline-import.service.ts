@@ -26,6 +26,8 @@ import {
 } from './baseline-work.js';
 import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
 import { itemFault } from './job-report-content.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './baseline-messages.js';
 
 const CHUNK = 1000;
 /**
@@ -60,7 +62,7 @@ export class BaselineImportService {
             faults.push({
               column: 'unit',
               value: unit,
-              detail: `stands on more than ${MOST_OF_A_VEHICLE.toLocaleString('en')} rows; keep the latest of each kind of work`,
+              detail: message('baseline-on-too-many-rows', { most: MOST_OF_A_VEHICLE }),
             });
         }
         await this.take(tx, rows, report);
@@ -106,9 +108,9 @@ export class BaselineImportService {
     const { unit, on, work, faults } = row;
     const { timeZone } = fleetScope();
     if (vehicleId === undefined && unit !== '')
-      faults.push({ column: 'unit', value: unit, detail: `"${unit}" is no vehicle of this fleet` });
+      faults.push({ column: 'unit', value: unit, detail: message('baseline-no-such-unit', { unit }) });
     if (on > civilDateAt(now.getTime(), timeZone))
-      faults.push({ column: 'date', value: on, detail: `is ${on}, which is yet to come` });
+      faults.push({ column: 'date', value: on, detail: message('baseline-date-to-come', { date: on }) });
     if (faults.length > 0 || vehicleId === undefined) return null;
     const { component, action, item = null } = work;
     const isCounted = row.odometerKm !== null || row.engineHours !== null;
@@ -136,8 +138,7 @@ export class BaselineImportService {
       const before = known.get(hash);
       if (before === undefined && !seen.has(hash)) return seen.add(hash);
       report.duplicate++;
-      if (before?.isVoided)
-        report.notice({ line: row.line, detail: 'was taken in before and voided; it stays voided' });
+      if (before?.isVoided) report.notice({ line: row.line, detail: message('baseline-voided-before') });
       return false;
     });
   }
@@ -170,10 +171,7 @@ export class BaselineImportService {
           : found.map(({ baseline }) => baseline);
         for (const baseline of bad) {
           const known = found.find((one) => one.baseline === baseline);
-          noteCounter(
-            baseline.row,
-            known?.detail ?? 'is not plausible beside the other counters of its vehicle',
-          );
+          noteCounter(baseline.row, known?.detail ?? message('baseline-counter-not-plausible'));
         }
         removeFrom(history, bad);
         ofVehicle.set(
@@ -218,7 +216,7 @@ function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: 
     row.faults.push({
       column: 'date',
       value: row.on,
-      detail: `is ${row.on}, before the vehicle went into service on ${inServiceOn}`,
+      detail: message('baseline-before-service', { date: row.on, inService: inServiceOn }),
     });
   const item = itemFault(row.work, belts);
   if (item !== null)
@@ -229,7 +227,7 @@ function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: 
     });
 }
 
-function noteCounter(row: BaselineRow, detail: string): void {
+function noteCounter(row: BaselineRow, detail: Message): void {
   const column = row.odometerKm === null ? 'hours' : 'odometer';
   row.faults.push({ column, value: row.cells[column], detail });
 }

@@ -1,5 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
 import type {
   JobRecord,
@@ -13,6 +11,9 @@ import type { ImportReport } from '../../platform/csv/import-report.js';
 import { contentHash } from '../../platform/access/content-hash.js';
 import type { NewBaseline } from './baseline.queries.js';
 import type { BaselineRow } from './baseline-csv.js';
+import type { Message } from '../../domain/message.js';
+import { asMessage } from '../../platform/words/as-message.js';
+import { message } from './baseline-messages.js';
 
 /** A row that became a report of a vehicle. */
 export interface Baseline {
@@ -87,7 +88,7 @@ export function removeFrom(history: VehicleHistory, baselines: readonly Baseline
 /** A counter that the vehicle's usage does not bear out. */
 export interface Implausible {
   baseline: Baseline;
-  detail: string;
+  detail: Message;
 }
 
 /**
@@ -107,7 +108,7 @@ export function implausibleIn(
     if (own) {
       found.set(own.id, {
         baseline: own,
-        detail: `is not plausible: ${detail === null ? '' : textOf(detail, currentReader())}`,
+        detail: message('baseline-counter-held', { why: asMessage(detail ?? '') }),
       });
       continue;
     }
@@ -115,11 +116,8 @@ export function implausibleIn(
     if (stored?.status !== 'accepted') continue;
     const before = counted.findLast(({ at }) => at.getTime() <= stored.at) ?? counted[0];
     if (!before || found.has(before.id)) continue;
-    const when = new Date(stored.at).toISOString();
-    found.set(before.id, {
-      baseline: before,
-      detail: `is not plausible: by it the reading of ${when}, which is believed, could not be`,
-    });
+    const at = new Date(stored.at).toISOString();
+    found.set(before.id, { baseline: before, detail: message('baseline-counter-displaces', { at }) });
   }
   return [...found.values()];
 }
@@ -141,7 +139,7 @@ export function noteUnasked(
   for (const { vehicleId, work, row } of kept) {
     const history = byId.get(vehicleId);
     if (!history || isAskedFor(work, history, plans)) continue;
-    const detail = 'the row is kept and resets nothing: no interval of the vehicle starts anew with it';
+    const detail = message('baseline-resets-nothing');
     report.notice({ line: row.line, column: 'component', detail });
   }
 }

@@ -4,9 +4,11 @@ import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
 import { escapePointer, inspectBody } from '../../platform/input/json-body.js';
 import { type FieldFault, shownFault, MOST_FAULTS, unacceptable } from '../../platform/problems/problem.js';
 import { problemOf } from '../../platform/http/problem.filter.js';
-import { validated } from '../../platform/input/validation.pipe.js';
+import { objectNeeded, validated } from '../../platform/input/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
 import { JobReportsService } from './job-reports.service.js';
+import { unknownField } from '../../platform/fields/wording.js';
+import { message } from './baseline-messages.js';
 
 export const MAX_BATCH = 200;
 
@@ -84,14 +86,14 @@ export class JobReportBatchService {
 
 function reportsOf(body: unknown): unknown[] {
   if (typeof body !== 'object' || body === null || Array.isArray(body))
-    throw unacceptable([{ pointer: '', detail: 'a JSON object is needed' }]);
+    throw unacceptable([{ pointer: '', detail: objectNeeded() }]);
   const unknown = Object.keys(body).find((key) => key !== 'reports');
   if (unknown !== undefined) {
     const pointer = `/${escapePointer(unknown)}`;
-    throw unacceptable([{ pointer, detail: 'is not a field that is known here' }]);
+    throw unacceptable([{ pointer, detail: unknownField() }]);
   }
   const { reports } = body as { reports?: unknown };
   if (!Array.isArray(reports) || reports.length === 0 || reports.length > MAX_BATCH)
-    throw unacceptable([{ pointer: '/reports', detail: `must be a list of 1 to ${MAX_BATCH} reports` }]);
+    throw unacceptable([{ pointer: '/reports', detail: message('batch-not-a-list', { most: MAX_BATCH }) }]);
   return reports as unknown[];
 }

@@ -9,6 +9,7 @@ import { Reading } from '../../entities/reading.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { JobReport } from '../../entities/job-report.entity.js';
 import { message } from './messages.js';
+import type { ProblemSlug } from '../../platform/problems/problem-kinds.js';
 
 /** How long after its arrival whoever posted a report may replace it. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
@@ -87,6 +88,6 @@ export class VoidingService {
   }
 }
 
-function refused(slug: string, detail: Message): Problem {
+function refused(slug: ProblemSlug, detail: Message): Problem {
   return conflict(slug, detail, [{ pointer: '/supersedes', detail }]);
 }

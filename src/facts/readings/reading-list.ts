@@ -1,8 +1,8 @@
 import { applyDecorators } from '@nestjs/common';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
-import { ArrayMaxSize, IsArray, ValidateIf } from 'class-validator';
+import { ValidateIf } from 'class-validator';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
-import { AtMost } from '../../platform/fields/at-most.js';
+import { ListOf } from '../../platform/fields/lists.js';
 import { POSTED_KINDS, READING_INPUTS } from './posted-kinds.js';
 
 const MAX_READINGS = 40;
@@ -27,8 +27,6 @@ export function ReadingList(): PropertyDecorator {
       },
     }),
     ValidateIf((_report, value) => value !== undefined && value !== null),
-    IsArray({ message: 'is not a list' }),
-    ArrayMaxSize(MAX_READINGS, { message: `holds more than ${MAX_READINGS} readings` }),
-    AtMost(MAX_READINGS),
+    ListOf(MAX_READINGS),
   );
 }

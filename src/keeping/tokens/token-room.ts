@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { lockRoom, noRoom } from '../../platform/limits/fleet-room.js';
 import { AccessToken } from '../../entities/access-token.entity.js';
+import { message } from './messages.js';
 
 /**
  * @throws Problem 409 when the fleet has as many tokens as it may have; those that were revoked or
@@ -19,9 +20,5 @@ export async function assertRoomForToken(
     .andWhere('(t.expiresAt is null or t.expiresAt > :now)', { now })
     .getCount();
   if (present < limit) return;
-  throw noRoom(
-    'too-many-tokens',
-    `This fleet has ${present} tokens, and may have ${limit}. Revoke those that nobody uses: GET /v1/tokens says when each was last used. Whoever runs the service can raise FLEET_TOKENS.`,
-    { limit, present },
-  );
+  throw noRoom('too-many-tokens', message('too-many-tokens', { present, limit }), { limit, present });
 }

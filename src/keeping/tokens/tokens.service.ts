@@ -11,10 +11,11 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { listBy, type PageQuery } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
+import { conflict, noSuch, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { AccessToken } from '../../entities/access-token.entity.js';
 import { assertRoomForToken } from './token-room.js';
 import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
+import { message } from './messages.js';
 
 @Injectable()
 export class TokensService {
@@ -45,12 +46,8 @@ export class TokensService {
       const now = this.clock.now();
       const expiresAt = input.expiresAt ? new Date(input.expiresAt) : null;
       if (expiresAt && expiresAt <= now) {
-        throw unacceptable([
-          {
-            pointer: '/expiresAt',
-            detail: `is ${input.expiresAt}, which is past; the token could never be used`,
-          },
-        ]);
+        const detail = message('token-expires-in-past', { given: String(input.expiresAt) });
+        throw unacceptable([{ pointer: '/expiresAt', detail }]);
       }
       const depotIds = await boundTo(tx, input);
       await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
@@ -110,12 +107,14 @@ async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Dat
   const [longest] = others
     .filter((other) => isInForce(other, now))
     .sort((a, b) => Number(b.expiresAt) - Number(a.expiresAt));
-  const left = longest
-    ? `the last other one, "${longest.name}", expires at ${longest.expiresAt?.toISOString()}`
-    : 'there is no other one';
   throw conflict(
     'last-manager-token',
-    `A fleet needs a manager token that does not expire, and without this one none is left: ${left}. Issue a manager token without expiresAt first.`,
+    longest
+      ? message('last-manager-token-but-expiring', {
+          name: longest.name,
+          expires: longest.expiresAt?.toISOString() ?? '',
+        })
+      : message('last-manager-token'),
   );
 }
 
@@ -128,15 +127,10 @@ async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Dat
 async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
   if (!depotIds) return null;
   if (role === 'manager') {
-    throw unacceptable([
-      {
-        pointer: '/depotIds',
-        detail: 'cannot be given to a manager, who manages what all depots share: plans, sheets and tokens',
-      },
-    ]);
+    throw unacceptable([{ pointer: '/depotIds', detail: message('token-manager-not-bound') }]);
   }
   if (depotIds.length === 0)
-    throw unacceptable([{ pointer: '/depotIds', detail: 'is empty; leave it out for the whole fleet' }]);
+    throw unacceptable([{ pointer: '/depotIds', detail: message('token-depots-empty') }]);
   const ids = depotIds.map((id) => id.toLowerCase());
   const found = await tx.find(Depot, {
     select: { id: true },
@@ -145,7 +139,7 @@ async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promi
   const missing = ids.flatMap((id, index) =>
     found.some((depot) => depot.id === id)
       ? []
-      : [{ pointer: `/depotIds/${index}`, detail: 'there is no such depot in this fleet' }],
+      : [{ pointer: `/depotIds/${index}`, detail: noSuch('depot') }],
   );
   if (missing.length > 0) throw unacceptable(missing);
   return ids;

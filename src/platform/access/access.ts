@@ -17,6 +17,8 @@ import type { OidcVerifier } from './oidc.js';
 import { isPublic } from '../routing/public-routes.js';
 import type { Role } from '../scope/roles.js';
 import type { TokenHolders } from './token-holders.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 const ROLES_KEY = 'weephole:roles';
 
@@ -29,14 +31,12 @@ export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager'
 
 const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
 
-const unauthorised = (detail: string): Problem =>
+const unauthorised = (detail: Message): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
 
 function authorizationRepeated(): Problem {
-  const detail = 'came more than once; send one token in one header';
-  return new Problem(400, 'repeated-header', `The Authorization header ${detail}.`, [
-    { header: 'Authorization', detail },
-  ]);
+  const detail = message('authorization-repeated');
+  return new Problem(400, 'repeated-header', detail, [{ header: 'Authorization', detail }]);
 }
 
 /** Whom the API lets in, and how often. */
@@ -55,27 +55,23 @@ async function calendarHolder(
   request: FastifyRequest,
   admission: Admission,
 ): Promise<FleetScope> {
-  if (request.headers.authorization)
-    throw badQuery('token', 'stands beside an Authorization header; send the token in one of the two');
-  if (token === null) throw unauthorised('The token in the address is not of the form wh_….');
+  if (request.headers.authorization) throw badQuery('token', message('token-in-address-and-header'));
+  if (token === null) throw unauthorised(message('token-in-address-malformed'));
   const scope = await tokenHolder(token.hash, request.id, admission);
   if (scope.role === 'calendar') return scope;
-  throw new Problem(
-    403,
-    'wrong-role',
-    `A ${scope.role} token may not stand in an address, where histories and logs keep it; only a calendar token may. Revoke this one if the address was used before, and issue a calendar token.`,
-    [{ parameter: 'token', detail: 'is not a calendar token' }],
-  );
+  const role = String(scope.role);
+  throw new Problem(403, 'wrong-role', message('token-not-for-addresses', { role }), [
+    { parameter: 'token', detail: message('token-not-calendar') },
+  ]);
 }
 
 function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
   if (repeatsAuthorization(request)) throw authorizationRepeated();
   if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
-  if (!request.headers.authorization)
-    throw unauthorised('Send the header Authorization: Bearer wh_… with a token of your fleet.');
+  if (!request.headers.authorization) throw unauthorised(message('authorization-missing'));
   if (bearer?.kind === 'token') return tokenHolder(bearer.hash, request.id, admission);
   if (bearer && admission.signIns) return signedIn(bearer.text, request.id, admission, admission.signIns);
-  throw unauthorised('The Authorization header does not hold a token of the form wh_….');
+  throw unauthorised(message('authorization-malformed'));
 }
 
 /**
@@ -88,8 +84,8 @@ async function tokenHolder(
   { holders, clock }: Admission,
 ): Promise<FleetScope> {
   const holder = await holders.find(tokenHash, clock.now());
-  if (!holder) throw unauthorised('This token is not known, or has been revoked.');
-  if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised('This token has expired.');
+  if (!holder) throw unauthorised(message('token-unknown'));
+  if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised(message('token-expired'));
   return {
     fleetId: holder.fleet_id,
     tokenId: holder.token_id,
@@ -125,8 +121,7 @@ async function signedIn(
       [fleetId],
     ),
   );
-  if (!fleet)
-    throw new Problem(403, 'not-assigned', 'The fleet that this sign-in is assigned to is not here.');
+  if (!fleet) throw new Problem(403, 'not-assigned', message('sign-in-fleet-missing'));
   const actor = { kind: 'sign-in', id: subject, role, requestId } as const;
   const { time_zone: timeZone, units, language, change_number: changeNumber } = fleet;
   return { ...bare, depotIds, actor, timeZone, units, language, changeNumber };
@@ -212,12 +207,8 @@ function idempotencyOf(
   const key = request.headers['idempotency-key'];
   if (request.method !== 'POST' || key === undefined) return null;
   if (typeof key !== 'string' || !/^[\x21-\x7e ]{1,255}$/.test(key)) {
-    throw new Problem(
-      400,
-      'bad-idempotency-key',
-      'The Idempotency-Key must be 1 to 255 printable ASCII characters.',
-      [{ header: 'Idempotency-Key', detail: 'must be 1 to 255 printable ASCII characters' }],
-    );
+    const detail = message('idempotency-key-malformed');
+    throw new Problem(400, 'bad-idempotency-key', detail, [{ header: 'Idempotency-Key', detail }]);
   }
   return {
     key,
@@ -230,7 +221,7 @@ function idempotencyOf(
 /** @throws Problem 403 when a role is not among those that may */
 function assertRole(role: Role | null | undefined, allowed: readonly Role[]): void {
   if (role && allowed.includes(role)) return;
-  throw new Problem(403, 'wrong-role', `A ${role} token may not do this; it takes ${allowed.join(' or ')}.`);
+  throw new Problem(403, 'wrong-role', message('role-not-allowed', { role: String(role), allowed }));
 }
 
 /**
@@ -253,7 +244,7 @@ export class RoleGuard implements CanActivate {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (isPublic(request)) return true;
     const scope = scopes.get(request);
-    if (!scope) throw unauthorised('This request was let in by no token.');
+    if (!scope) throw unauthorised(message('request-without-token'));
     const allowed = this.reflector.getAllAndOverride<Role[] | undefined>(ROLES_KEY, [
       context.getHandler(),
       context.getClass(),

@@ -6,6 +6,8 @@ import { UNSTORABLE } from '../input/json-body.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 import { Problem } from '../problems/problem.js';
 import type { Role } from '../scope/roles.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** Who signed in at the provider, and what for. */
 export interface SignIn {
@@ -48,10 +50,10 @@ const REFUSALS = [
   errors.JWKSMultipleMatchingKeys,
 ];
 
-const refused = (detail: string): Problem =>
+const refused = (detail: Message): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer error="invalid_token"' });
 
-const notAssigned = (detail: string): Problem => new Problem(403, 'not-assigned', detail);
+const notAssigned = (detail: Message): Problem => new Problem(403, 'not-assigned', detail);
 
 /** Verifies sign-ins against the keys that an OpenID Connect provider publishes. */
 export class OidcVerifier {
@@ -87,8 +89,8 @@ export class OidcVerifier {
     } catch (error) {
       if (error instanceof Problem) throw error;
       if (REFUSALS.some((refusal) => error instanceof refusal)) {
-        const why = error instanceof errors.JWTExpired ? 'has expired' : 'is not valid here';
-        throw refused(`This sign-in ${why}.`);
+        const isExpired = error instanceof errors.JWTExpired;
+        throw refused(message(isExpired ? 'sign-in-expired' : 'sign-in-not-valid'));
       }
       throw this.away(error);
     }
@@ -96,13 +98,7 @@ export class OidcVerifier {
 
   private away(error: unknown): Problem {
     this.logger.warn(`the keys of ${this.settings.issuer} cannot be had: ${String(error)}`);
-    return new Problem(
-      503,
-      'sign-in-away',
-      'The provider of sign-ins cannot be reached at the moment, so this one cannot be verified; try again.',
-      [],
-      { 'retry-after': '5' },
-    );
+    return new Problem(503, 'sign-in-away', message('sign-in-provider-away'), [], { 'retry-after': '5' });
   }
 
   private keys(): Promise<JWTVerifyGetKey> {
@@ -137,22 +133,18 @@ export class OidcVerifier {
     const subject = subjectOf(payload);
     const fleetId = claimOf(payload, fleetClaim);
     if (typeof fleetId !== 'string' || !UUID_PATTERN.test(fleetId.toLowerCase()))
-      throw notAssigned(`This sign-in is assigned to no fleet: its claim ${fleetClaim} is not a fleet's id.`);
+      throw notAssigned(message('sign-in-without-fleet', { claim: fleetClaim }));
     const given = [claimOf(payload, roleClaim)].flat();
     const role = ROLES_BY_STRENGTH.find((known) => given.includes(known));
     if (!role)
-      throw notAssigned(
-        `This sign-in has no role here: its claim ${roleClaim} names none of ${ROLES_BY_STRENGTH.join(', ')}.`,
-      );
+      throw notAssigned(message('sign-in-without-role', { claim: roleClaim, roles: ROLES_BY_STRENGTH }));
     const depotIds = depotsOf(claimOf(payload, depotsClaim));
     // Never more than was meant: what cannot be read as depots, or cannot be held to, lets in
     // nowhere.
     if (depotIds === undefined || (depotIds !== null && role === 'manager'))
-      throw notAssigned(
-        `This sign-in is bound to depots in a way that cannot be kept: its claim ${depotsClaim} must be a list of depots' ids, and a manager cannot be bound.`,
-      );
+      throw notAssigned(message('sign-in-depots-unreadable', { claim: depotsClaim }));
     if (depotIds === null && role !== 'manager' && withoutDepots === 'none')
-      throw notAssigned(`This sign-in is assigned to no depot: it has no claim ${depotsClaim}.`);
+      throw notAssigned(message('sign-in-without-depots', { claim: depotsClaim }));
     return { subject, fleetId: fleetId.toLowerCase(), role, depotIds };
   }
 }
@@ -160,7 +152,7 @@ export class OidcVerifier {
 /** Who signed in: the audit names people by it, and their requests are counted by it. */
 function subjectOf({ sub }: JWTPayload): string {
   if (typeof sub === 'string' && sub.trim() !== '' && !UNSTORABLE.test(sub)) return sub;
-  throw refused('This sign-in names nobody: its claim sub is empty or not text.');
+  throw refused(message('sign-in-of-nobody'));
 }
 
 /** A claim by its name; or, where the name begins with `/`, by the way to it (RFC 6901). */

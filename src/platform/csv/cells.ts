@@ -1,5 +1,8 @@
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
+
 /** What a cell says; or why that cannot be told. */
-export type Read<T> = { value: T } | { fault: string };
+export type Read<T> = { value: T } | { fault: Message };
 
 /** The text of a cell as a message quotes it. */
 export const quoted = (text: string): string => `"${text.length > 60 ? `${text.slice(0, 57)}…` : text}"`;
@@ -11,7 +14,7 @@ export function flagIn(text: string): Read<boolean> {
   const cell = text.trim().toLowerCase();
   if (YES.has(cell)) return { value: true };
   if (NO.has(cell)) return { value: false };
-  return { fault: `is ${quoted(text.trim())}; true or false is needed` };
+  return { fault: message('cell-not-flag', { given: quoted(text.trim()) }) };
 }
 
 /** A word of a fixed list, as the API writes it: `Water Pump` for water-pump. */
@@ -20,4 +23,9 @@ export function wordIn(text: string): string {
     .trim()
     .toLowerCase()
     .replaceAll(/[\s_]+/g, '-');
+}
+
+/** What is wrong with a cell, and what was probably meant. */
+export function probably(fault: Message, meant: string): Message {
+  return message('cell-was-it', { fault, meant });
 }

@@ -1,7 +1,9 @@
+import type { Message } from '../../domain/message.js';
 import { type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
 import { dimensionOf, type Unit, unitsOf } from '../../domain/quantities/units.js';
 import type { FieldFault } from '../problems/problem.js';
 import { nearest } from './nearest.js';
+import { message } from './messages.js';
 
 /** A column that an import knows. */
 export interface Column {
@@ -12,7 +14,7 @@ export interface Column {
   /** What its cells hold, where that could be written in two ways; a measure is a number. */
   holds?: 'number' | 'date';
   /** Known and left out, and why. */
-  leftOut?: string;
+  leftOut?: Message;
 }
 
 export interface ColumnSet {
@@ -33,7 +35,7 @@ export interface MatchedColumn {
 export interface MatchedHeader {
   columns: MatchedColumn[];
   faults: FieldFault[];
-  notices: { column: string; detail: string }[];
+  notices: { column: string; detail: Message }[];
 }
 
 /** More columns than any sheet for this has are a sign that the file is something else. */
@@ -62,7 +64,7 @@ function unitNamed(text: string, accepted: readonly Unit[]): Unit | null {
 
 const shown = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}…` : text);
 
-type Reading = { column: Column; unit: Unit | null } | { fault: string } | null;
+type Reading = { column: Column; unit: Unit | null } | { fault: Message } | null;
 
 /**
  * `odometer (mi)`, `Odometer [mi]`, `odometerMi` and `odometer_mi` all name the odometer in miles.
@@ -74,12 +76,12 @@ function readHeader(header: string, columns: readonly Column[]): Reading {
   const column = columns.find((candidate) => namesOf(candidate).includes(key));
   if (column) {
     if (bracketed === undefined || bracketed === '') return { column, unit: null };
-    if (!column.measure) return { fault: `names a unit, ${shown(bracketed)}, where there is none` };
+    if (!column.measure) return { fault: message('column-without-unit', { unit: shown(bracketed) }) };
     const accepted = unitsOf(dimensionOf(MEASURES[column.measure].canonical));
     const unit = unitNamed(bracketed, accepted);
     return unit
       ? { column, unit }
-      : { fault: `has the unit "${shown(bracketed)}"; accepted here are ${accepted.join(', ')}` };
+      : { fault: message('column-unit-not-taken', { given: shown(bracketed), units: accepted }) };
   }
   if (bracketed !== undefined) return null;
   for (const candidate of columns) {
@@ -102,8 +104,8 @@ export function matchHeader(headers: string[], set: ColumnSet, system: UnitSyste
   const faults: FieldFault[] = [];
   const notices: MatchedHeader['notices'] = [];
   if (headers.length > MAX_COLUMNS) {
-    const detail = `has ${headers.length} columns; at most ${MAX_COLUMNS} are taken`;
-    return { columns: [], faults: [{ line: 1, detail: `The header ${detail}` }], notices };
+    const detail = message('header-too-long', { count: headers.length, most: MAX_COLUMNS });
+    return { columns: [], faults: [{ line: 1, detail }], notices };
   }
   const found = new Map<string, MatchedColumn>();
   const unknown: string[] = [];
@@ -121,10 +123,10 @@ export function matchHeader(headers: string[], set: ColumnSet, system: UnitSyste
     const { column, unit } = reading;
     const first = found.get(column.name);
     if (first) {
-      const detail = `names ${column.name}, as "${first.header}" does already; keep one of the two`;
+      const detail = message('column-named-twice', { column: column.name, first: first.header });
       faults.push({ line: 1, column: header, detail });
     } else if (column.leftOut !== undefined)
-      notices.push({ column: header, detail: `was left out: ${column.leftOut}` });
+      notices.push({ column: header, detail: message('column-left-out', { why: column.leftOut }) });
     else {
       const inUnit = column.measure ? (unit ?? MEASURES[column.measure][system]) : null;
       const holds = column.holds ?? (column.measure ? 'number' : null);
@@ -135,16 +137,15 @@ export function matchHeader(headers: string[], set: ColumnSet, system: UnitSyste
   const wanted = missing.flatMap(({ name, aliases = [] }) => [name, ...aliases]);
   for (const header of unknown) {
     const meant = nearest(keyOf(header.replace(/\s*[([].*$/, '')), wanted);
-    if (meant === null) notices.push({ column: header, detail: 'is not known here and was left out' });
+    if (meant === null) notices.push({ column: header, detail: message('column-unknown') });
     else {
-      const detail = `is not known here; was ${meant} meant? Rename it, or take it out`;
-      faults.push({ line: 1, column: header, detail });
+      faults.push({ line: 1, column: header, detail: message('column-misspelt', { meant }) });
     }
   }
   for (const group of set.required) {
     if (group.some((name) => found.has(name))) continue;
-    const what = group.join(' or ');
-    faults.push({ line: 1, column: group[0], detail: `is missing: a column ${what} is needed` });
+    const detail = message('column-missing', { count: group.length, columns: group });
+    faults.push({ line: 1, column: group[0], detail });
   }
   return { columns: [...found.values()], faults, notices };
 }

@@ -1,8 +1,10 @@
+import type { Message } from '../../domain/message.js';
 import { Problem } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import { unguarded } from './csv-text.js';
-import { DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';
+import { comesFirst, DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';
 import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from './number-cells.js';
+import { message } from './messages.js';
 
 /**
  * How the numbers and dates of a file are to be read; null where nothing tells, and then what could
@@ -29,13 +31,21 @@ export interface KnownBy<T extends string> {
   cell: CellPlace | null;
 }
 
+type Contradiction<T> = [{ side: T; cell: CellPlace }, { side: T; cell: CellPlace }];
+
+/** How a contradiction is told: of the file, and of each of the two cells. */
+interface Wording<T> {
+  ofFile(first: Contradiction<T>[0], second: Contradiction<T>[1]): Message;
+  ofCell(side: T): Message;
+}
+
 /** The first cell on each side; one of each is all there is to keep, however long the file. */
 class Evidence<T extends string> {
   private readonly first = new Map<T, CellPlace>();
 
   constructor(
     private readonly sides: readonly [T, T],
-    private readonly words: { parameter: string; of: (side: T) => string },
+    private readonly words: Wording<T>,
   ) {}
 
   add(side: T | null, place: () => CellPlace): void {
@@ -56,33 +66,53 @@ class Evidence<T extends string> {
   }
 
   private contradiction(both: Contradiction<T>): Problem {
-    const { parameter, of } = this.words;
-    const inOrder = both.toSorted((a, b) => a.cell.line - b.cell.line);
-    const named = inOrder.map(
-      ({ side, cell }) => `"${cell.value}" (line ${cell.line}, column "${cell.column}") only ${of(side)}`,
-    );
+    const [one, other] = both;
+    const [first, second] = one.cell.line <= other.cell.line ? [one, other] : [other, one];
     return new Problem(
       422,
       'unacceptable-content',
-      `The file contradicts itself, so nothing was kept: ${named.join(', and ')}. Write all of them alike, or send the file with ?${parameter}=` +
-        `${this.sides.join(' or ')}; rows that cannot be read that way are then refused one by one.`,
-      inOrder.map(({ side, cell }) => ({ ...cell, detail: `can be read only ${of(side)}` })),
+      this.words.ofFile(first, second),
+      [first, second].map(({ side, cell }) => ({ ...cell, detail: this.words.ofCell(side) })),
     );
   }
 }
 
-type Contradiction<T> = [{ side: T; cell: CellPlace }, { side: T; cell: CellPlace }];
+/** Two cells as the values of a message. */
+function twoCells({ cell: first }: { cell: CellPlace }, { cell: second }: { cell: CellPlace }) {
+  return {
+    firstValue: first.value,
+    firstLine: first.line,
+    firstColumn: first.column,
+    secondValue: second.value,
+    secondLine: second.line,
+    secondColumn: second.column,
+  };
+}
+
+const OF_DECIMALS: Wording<DecimalMark> = {
+  ofFile: (first, second) =>
+    message('file-decimals-contradict', {
+      ...twoCells(first, second),
+      firstMark: first.side,
+      secondMark: second.side,
+    }),
+  ofCell: (mark) => message('cell-only-with-decimal', { mark }),
+};
+
+const OF_ORDERS: Wording<DateOrder> = {
+  ofFile: (first, second) =>
+    message('file-dates-contradict', {
+      ...twoCells(first, second),
+      firstComesFirst: comesFirst(first.side),
+      secondComesFirst: comesFirst(second.side),
+    }),
+  ofCell: (order) => message('cell-only-with-order', { comesFirst: comesFirst(order) }),
+};
 
 /** What the cells of a file tell of how its numbers and dates are written. */
 export class FileEvidence {
-  private readonly decimals = new Evidence<DecimalMark>(DECIMAL_MARKS, {
-    parameter: 'decimal',
-    of: (mark) => `with a decimal ${mark}`,
-  });
-  private readonly orders = new Evidence<DateOrder>(DATE_ORDERS, {
-    parameter: 'dateOrder',
-    of: (order) => (order === 'day-first' ? 'with the day first' : 'with the month first'),
-  });
+  private readonly decimals = new Evidence<DecimalMark>(DECIMAL_MARKS, OF_DECIMALS);
+  private readonly orders = new Evidence<DateOrder>(DATE_ORDERS, OF_ORDERS);
 
   /** Looks at one row, whatever becomes of it. */
   see(line: number, cells: readonly string[], columns: readonly MatchedColumn[]): void {

@@ -8,6 +8,7 @@ import type { ImportReport } from './import-report.js';
 import { delimiterOf, isBlank, type RawRow, rawRows, refused, startOf } from './raw-rows.js';
 import { rowFault } from './row-fault.js';
 import type { Upload } from './upload.js';
+import { message } from './messages.js';
 
 export const MAX_ROWS = 100_000;
 /** One row of the file: what stands in each known column. An empty cell is not there. */
@@ -48,7 +49,7 @@ async function survey(
     if (++count > MAX_ROWS)
       throw refused({
         line: raw.line,
-        detail: `The file holds more than ${MAX_ROWS.toLocaleString('en')} rows; send it in several files`,
+        detail: message('file-too-many-rows', { most: MAX_ROWS }),
       });
     if (rowFault(raw.cells, headers, columns, delimiter) === null) evidence.see(raw.line, raw.cells, columns);
   }
@@ -60,7 +61,7 @@ async function headerOf(upload: Upload, delimiter: Delimiter): Promise<RawRow> {
   const source = rawRows(upload, delimiter);
   const first = await source.next();
   await source.return(undefined);
-  if (first.done) throw refused({ detail: 'The file is empty; a header and rows are needed' });
+  if (first.done) throw refused({ detail: message('file-empty') });
   return first.value;
 }
 
@@ -77,10 +78,7 @@ export async function openTable(
   asked: Pick<ImportQuery, 'decimal' | 'dateOrder'>,
   report: ImportReport,
 ): Promise<CsvTable> {
-  if (upload.encoding === 'utf-16')
-    throw refused({
-      detail: 'The file is in UTF-16; save it as CSV in UTF-8 ("CSV UTF-8") and send it again',
-    });
+  if (upload.encoding === 'utf-16') throw refused({ detail: message('file-in-utf-16') });
   const delimiter = delimiterOf(await startOf(upload));
   const header = await headerOf(upload, delimiter);
   const matched = matchHeader(header.cells, set, fleetScope().units);
@@ -136,7 +134,7 @@ async function* rowsUnder(
   if (isEmpty)
     throw refused({
       line: header.line,
-      detail: 'The file has a header and no rows: there is nothing to take in',
+      detail: message('file-without-rows'),
     });
 }
 

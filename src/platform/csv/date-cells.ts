@@ -1,11 +1,18 @@
+import type { Message } from '../../domain/message.js';
 import { Temporal } from 'temporal-polyfill';
 import { startOfDay } from '../../domain/calendar/zone.js';
 import { dateFault, instantFault } from '../fields/times.js';
 import { quoted, type Read } from './cells.js';
+import { message } from './messages.js';
 
 /** Which of day and month comes first in a date that ends with its year. */
 export const DATE_ORDERS = ['day-first', 'month-first'] as const;
 export type DateOrder = (typeof DATE_ORDERS)[number];
+
+/** What comes first by an order. */
+export function comesFirst(order: DateOrder): 'day' | 'month' {
+  return order === 'day-first' ? 'day' : 'month';
+}
 
 /** `3/14/2021`, `14.03.2021`, `14-3-2021`, and what follows it. */
 const YEAR_LAST = /^(\d{1,2})([./-])(\d{1,2})\2(\d{4})(?:[T ]+(\d{1,2}:\d{2}(?::\d{2})?))?$/;
@@ -54,16 +61,14 @@ function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
   const { 'day-first': day, 'month-first': month, time } = readings;
   if (order === null && day !== null && month !== null && day !== month)
     return {
-      fault:
-        `is ${quoted(cell)}, where day and month cannot be told apart: ${day} with the day first, ${month} with the month first, and no other ` +
-        `date of the file tells which. Write ${day} or ${month}, or send the file with ?dateOrder=day-first or ?dateOrder=month-first`,
+      fault: message('cell-date-unclear', { given: quoted(cell), dayFirst: day, monthFirst: month }),
     };
   const date = order === null ? (day ?? month) : readings[order];
   if (date !== null) return { value: time === undefined ? date : `${date} ${time}` };
-  if (day === null && month === null) return { fault: `is ${quoted(cell)}; there is no such day` };
-  return {
-    fault: `is ${quoted(cell)}, which is not a date with the ${(order ?? '').replace('-', ' ')}, as the request says the file has`,
-  };
+  // Without an order, a date in neither order is a day that does not exist.
+  if (order === null || (day === null && month === null))
+    return { fault: message('cell-no-such-day', { given: quoted(cell) }) };
+  return { fault: message('cell-not-date-by-order', { given: quoted(cell), comesFirst: comesFirst(order) }) };
 }
 
 /**
@@ -112,14 +117,12 @@ function localTime(cell: string, day: string, time: string, timeZone: string): R
     });
     return { value: at.toZonedDateTime(timeZone, { disambiguation: 'reject' }).toInstant().toString() };
   } catch {
-    return {
-      fault: `is ${quoted(cell)}, a time that ${timeZone} does not have on that day, or has twice; write it with its offset, such as -06:00`,
-    };
+    return { fault: message('cell-time-not-in-zone', { given: quoted(cell), zone: timeZone }) };
   }
 }
 
-function inOtherOrder(cell: string, fault: string): string {
-  return OTHER_ORDER.test(cell) ? `${fault}: day, month and year cannot be told apart otherwise` : fault;
+function inOtherOrder(cell: string, fault: Message): Message {
+  return OTHER_ORDER.test(cell) ? message('cell-not-date-otherwise', { fault }) : fault;
 }
 
 /**

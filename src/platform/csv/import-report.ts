@@ -1,20 +1,20 @@
 import { currentReader } from '../scope/fleet-scope.js';
-import { shownFault } from '../problems/problem.js';
-import type { ImportFault } from './import.dto.js';
-import { type FieldFault, MOST_FAULTS, Problem } from '../problems/problem.js';
+import type { Words } from '../../domain/message.js';
+import { type FieldFault, MOST_FAULTS, Problem, shownFault } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';
-import type { ImportAnswer, ImportNotice } from './import.dto.js';
+import type { ImportAnswer, ImportFault, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
+import { message } from './messages.js';
 
 /** So many faults and notices are shown; all of them are counted. */
 const SHOWN = MOST_FAULTS;
 
 export interface RowFault {
   column: string;
-  detail: string;
-  /** What stands in the cell. */
+  detail: Words;
+  /** What the cell holds. */
   value?: string;
 }
 
@@ -48,7 +48,7 @@ export class ImportReport {
   held = 0;
   private readonly badLines = new Set<number>();
   private readonly faults = new FirstByLine<FieldFault>();
-  private readonly notices = new FirstByLine<ImportNotice>();
+  private readonly notices = new FirstByLine<FieldFault>();
   private headers = new Map<string, string>();
   private reading: ImportAnswer['reading'] = {
     ...{ encoding: 'utf-8', delimiter: 'comma', columns: [], decimal: UNKNOWN, dateOrder: UNKNOWN },
@@ -74,11 +74,7 @@ export class ImportReport {
       delimiter: DELIMITERS[delimiter],
       columns: columns.map(({ header, column, unit }) => ({ header, column, unit })),
     };
-    if (encoding === 'windows-1252')
-      this.notice({
-        detail:
-          'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
-      });
+    if (encoding === 'windows-1252') this.notice({ detail: message('file-read-as-windows-1252') });
   }
 
   /** By what it is known how numbers and dates are written. */
@@ -101,7 +97,7 @@ export class ImportReport {
   }
 
   /** Something the sender should know of a row that is kept. */
-  notice({ column, ...notice }: ImportNotice): void {
+  notice({ column, ...notice }: FieldFault): void {
     this.notices.add({
       ...notice,
       ...(column === undefined ? {} : { column: this.headers.get(column) ?? column }),
@@ -118,7 +114,9 @@ export class ImportReport {
       rejected: this.badLines.size,
     };
     const errors = this.faults.first();
-    const notices = this.notices.first();
+    const notices = this.notices
+      .first()
+      .map((notice) => shownFault(notice, currentReader()) as unknown as ImportNotice);
     const about = {
       errorsLeftOut: this.faults.count - errors.length,
       notices,
@@ -134,11 +132,10 @@ export class ImportReport {
         errors: errors.map((fault) => shownFault(fault, currentReader()) as unknown as ImportFault),
         ...about,
       };
-    const count = (n: number): string => n.toLocaleString('en');
     throw new Problem(
       422,
       'unacceptable-content',
-      `${count(counts.rejected)} of ${count(counts.rows)} rows cannot be taken, so nothing was kept. Put them right, or send the file with ?partial=true to keep the others.`,
+      message('import-refused', { rejected: counts.rejected, rows: counts.rows }),
       errors,
       {},
       { dryRun: this.isDryRun, importId: null, ...counts, accepted: 0, duplicate: 0, held: 0, ...about },

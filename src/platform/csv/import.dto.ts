@@ -1,4 +1,4 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../input/dry-run-query.dto.js';
 import { Choice, Text } from '../fields/fields.js';
@@ -15,7 +15,7 @@ export class ImportQuery extends DryRunQueryDto {
   @Choice(DECIMAL_MARKS, {
     optional: true,
     description:
-      'What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused',
+      'What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused',
   })
   decimal?: DecimalMark;
 
@@ -35,11 +35,18 @@ const count = { type: 'integer', minimum: 0 } as const;
 export class ImportNotice {
   @ApiProperty({ ...count, required: false, description: 'Line of the file, from 1' }) line?: number;
   @ApiProperty({ required: false, description: 'As the header names it' }) column?: string;
-  @ApiProperty() detail!: string;
+  @ApiProperty({ required: false, description: 'Stable', example: 'cell-not-flag' }) code?: string;
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description: 'What the detail tells, as data',
+  })
+  values?: Record<string, unknown>;
+  @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
 }
 
 export class ImportFault extends ImportNotice {
-  @ApiProperty({ required: false, description: 'What stands in the cell' }) value?: string;
+  @ApiProperty({ required: false, description: 'What the cell holds' }) value?: string;
 }
 
 class ReadColumn {
@@ -52,7 +59,7 @@ class ReadColumn {
 class DecidingCell {
   @ApiProperty({ ...count, description: 'Line of the file, from 1' }) line!: number;
   @ApiProperty({ description: 'As the header names it' }) column!: string;
-  @ApiProperty({ description: 'What stands in the cell' }) value!: string;
+  @ApiProperty({ description: 'What the cell holds' }) value!: string;
 }
 
 const decidedBy = {
@@ -84,7 +91,7 @@ export class FileReading {
   @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
   @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
-  @ApiProperty({ type: () => DecimalReading, description: 'What stood before the decimals of its numbers' })
+  @ApiProperty({ type: () => DecimalReading, description: 'What came before the decimals of its numbers' })
   decimal!: DecimalReading;
   @ApiProperty({
     type: () => DateOrderReading,

@@ -14,6 +14,7 @@ import { ImportAnswer, type ImportQuery } from './import.dto.js';
 import { ImportReport } from './import-report.js';
 import { concludeImport, type ImportKind, insertImport, isOnlyImport } from './import-rows.js';
 import type { Upload } from './upload.js';
+import { message } from './messages.js';
 
 /** `POST` of a CSV file, by a manager. */
 export function ImportRoute(path: string, summary: string, description: string): MethodDecorator {
@@ -101,11 +102,5 @@ export class Imports {
 /** @throws Problem 409 while another file of the fleet is taken in or undone */
 export async function assertOnlyImport(tx: EntityManager): Promise<void> {
   if (await isOnlyImport(tx, fleetScope())) return;
-  throw new Problem(
-    409,
-    'import-under-way',
-    'Another file is being taken in for this fleet. Send this one when that has ended.',
-    [],
-    { 'retry-after': '10' },
-  );
+  throw new Problem(409, 'import-under-way', message('import-under-way'), [], { 'retry-after': '10' });
 }

@@ -1,4 +1,6 @@
+import type { Message } from '../../domain/message.js';
 import { quoted, type Read } from './cells.js';
+import { message } from './messages.js';
 
 /** Which of point and comma stands before the decimals; the other one may separate thousands. */
 export const DECIMAL_MARKS = ['point', 'comma'] as const;
@@ -66,28 +68,30 @@ export function numberIn(text: string, decimal: DecimalMark | null): Read<number
   const isDoubtful = decimal === null && point !== null && comma !== null && point !== comma;
   if (isDoubtful) return { fault: twoReadings(cell, point, comma) };
   if (value !== null) return { value };
-  if (point === null && comma === null) return { fault: `is ${quoted(cell)}; ${whatIsNeeded(cell)}` };
-  return {
-    fault: `is ${quoted(cell)}, which is not a number with a decimal ${decimal}, as the request says the file has`,
-  };
+  const given = quoted(cell);
+  // By neither mark, unless the request names the other one.
+  if (decimal === null || (point === null && comma === null))
+    return { fault: message('cell-not-number', { given, has: strangerIn(cell) }) };
+  return { fault: message('cell-not-number-by-mark', { given, mark: decimal }) };
 }
 
-function twoReadings(cell: string, point: number, comma: number): string {
+function twoReadings(cell: string, point: number, comma: number): Message {
   const isComma = cell.includes(',');
   const [whole, fraction] = isComma ? [point, comma] : [comma, point];
-  const mark = isComma ? 'comma' : 'point';
-  return (
-    `is ${quoted(cell)}, which may mean ${whole} (thousands ${mark}) or ${fraction} (decimal ${mark}), and no other number of the file ` +
-    `tells which. Write ${whole} or ${cell}0, or send the file with ?decimal=point, which makes it ${point}, or ?decimal=comma, which makes it ${comma}`
-  );
+  return message('cell-number-unclear', {
+    given: quoted(cell),
+    mark: isComma ? 'comma' : 'point',
+    whole: String(whole),
+    fraction: String(fraction),
+    asFraction: `${cell}0`,
+    byPoint: String(point),
+    byComma: String(comma),
+  });
 }
 
-/** What to write in place of what is no number in any country. */
-function whatIsNeeded(cell: string): string {
-  if (/^[+-]?[\d.,]+e[+-]?\d+$/i.test(cell))
-    return 'a number is needed, without an exponent, which hides its last digits';
-  if (cell.endsWith('%')) return 'a number is needed, without a percent sign';
-  if (/^[+-]?\d[\d.,' ]*[a-z°]+$/i.test(cell))
-    return 'a number is needed; put the unit into the header, as in odometer (mi)';
-  return 'a number is needed, such as 2019 or 12.5';
+/** What makes a cell no number in any country. */
+function strangerIn(cell: string): 'exponent' | 'percent' | 'unit' | 'none' {
+  if (/^[+-]?[\d.,]+e[+-]?\d+$/i.test(cell)) return 'exponent';
+  if (cell.endsWith('%')) return 'percent';
+  return /^[+-]?\d[\d.,' ]*[a-z°]+$/i.test(cell) ? 'unit' : 'none';
 }

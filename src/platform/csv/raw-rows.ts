@@ -3,6 +3,7 @@ import { pipeline, Readable } from 'node:stream';
 import { type FieldFault, unacceptable } from '../problems/problem.js';
 import type { Delimiter } from './csv-text.js';
 import type { Upload } from './upload.js';
+import { message } from './messages.js';
 
 /** Longer than any row; where one is, a quote was not closed. */
 const MAX_ROW_CHARACTERS = 64 * 1024;
@@ -57,14 +58,11 @@ const countIn = (cells: readonly string[], what: RegExp): number =>
 function structureFault(error: CsvError, line: number): FieldFault {
   switch (error.code) {
     case 'CSV_QUOTE_NOT_CLOSED':
-      return { line, detail: 'The row that begins here opens a quote that is never closed' };
+      return { line, detail: message('file-quote-open') };
     case 'CSV_MAX_RECORD_SIZE':
-      return {
-        line,
-        detail: `The row that begins here is longer than ${MAX_ROW_CHARACTERS} characters: is a closing quote missing?`,
-      };
+      return { line, detail: message('file-row-too-long', { most: MAX_ROW_CHARACTERS }) };
     default:
-      return { line, detail: `The row that begins here cannot be read as CSV: ${error.message}` };
+      return { line, detail: message('file-not-csv', { reason: error.message }) };
   }
 }
 

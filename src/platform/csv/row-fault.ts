@@ -1,6 +1,8 @@
-import { UNSTORABLE } from '../input/json-body.js';
+import type { Message } from '../../domain/message.js';
+import { notStorable, UNSTORABLE } from '../input/json-body.js';
 import type { MatchedColumn } from './columns.js';
 import type { Delimiter } from './csv-text.js';
+import { message } from './messages.js';
 
 /**
  * Why the cells of a row cannot be told apart, or hold what is not text; null when they can be
@@ -11,41 +13,28 @@ export function rowFault(
   headers: readonly string[],
   columns: readonly MatchedColumn[],
   delimiter: Delimiter,
-): { column: string; detail: string } | null {
+): { column: string; detail: Message } | null {
+  const counts = { cells: cells.length, columns: headers.length };
   if (cells.length < headers.length)
-    return {
-      column: headers[cells.length] ?? '',
-      detail: `the row has ${cells.length} cells where the header names ${headers.length} columns`,
-    };
+    return { column: headers[cells.length] ?? '', detail: message('row-too-short', counts) };
   if (cells.slice(headers.length).some((cell) => cell.trim() !== ''))
-    return {
-      column: headers.at(-1) ?? '',
-      detail: `the row has ${cells.length} cells where the header names ${headers.length} columns: is a cell not quoted that holds the separator?`,
-    };
+    return { column: headers.at(-1) ?? '', detail: message('row-too-long', counts) };
   const torn = delimiter === ',' && cells.length > headers.length ? tornNumber(cells, columns) : null;
   if (torn) return torn;
   const bad = cells.findIndex((cell) => UNSTORABLE.test(cell));
-  return bad === -1
-    ? null
-    : {
-        column: headers[bad] ?? '',
-        detail: 'has a character that is not text (a NUL or half of a surrogate pair)',
-      };
+  return bad === -1 ? null : { column: headers[bad] ?? '', detail: notStorable() };
 }
 
 /** In a row with more cells than columns: a number that its own comma may have split in two. */
 function tornNumber(
   cells: readonly string[],
   columns: readonly MatchedColumn[],
-): { column: string; detail: string } | null {
+): { column: string; detail: Message } | null {
   const isDigits = (index: number): boolean => /^[+-]?\d+$/.test((cells[index] ?? '').trim());
   const torn = columns.find(
     ({ holds, index }) => holds === 'number' && isDigits(index) && isDigits(index + 1),
   );
   if (!torn) return null;
-  const [left, right] = [cells[torn.index]?.trim(), cells[torn.index + 1]?.trim()];
-  return {
-    column: torn.header,
-    detail: `the row has more cells than the header names columns, and "${left},${right}" may be one number that its comma split in two: quote it, or take out the cells after the last column`,
-  };
+  const [left = '', right = ''] = [cells[torn.index]?.trim(), cells[torn.index + 1]?.trim()];
+  return { column: torn.header, detail: message('row-number-split', { left, right }) };
 }

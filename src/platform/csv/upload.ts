@@ -4,8 +4,11 @@ import { createHash, randomUUID } from 'node:crypto';
 import { type FileHandle, open, unlink } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { Message } from '../../domain/message.js';
+import { jsonNeeded } from '../input/json-body.js';
 import { assertManagersBody } from '../access/access.js';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /** A hundred thousand rows of three hundred bytes. */
 const MAX_BYTES = 32 * 1024 * 1024;
@@ -103,11 +106,7 @@ function looksLikeUtf16(start: Uint8Array): boolean {
 
 function tooLarge(): Problem {
   const mebibytes = MAX_BYTES / 1024 / 1024;
-  return new Problem(
-    413,
-    'body-too-large',
-    `The file is larger than ${mebibytes} MiB. Send it in several files.`,
-  );
+  return new Problem(413, 'body-too-large', message('file-too-large', { mebibytes }));
 }
 
 async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
@@ -138,7 +137,7 @@ async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
 const takesCsv = (request: FastifyRequest): boolean =>
   (request.routeOptions.config as { takesCsv?: boolean }).takesCsv === true;
 
-function wrongForm(detail: string): Problem {
+function wrongForm(detail: Message): Problem {
   return new Problem(415, 'media-type', detail);
 }
 
@@ -147,7 +146,7 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   fastify.addContentTypeParser(
     'text/csv',
     async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
-      if (!takesCsv(request)) throw wrongForm('This path takes application/json.');
+      if (!takesCsv(request)) throw wrongForm(jsonNeeded());
       assertManagersBody(request);
       if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();
       return spool(payload);
@@ -169,5 +168,5 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
 export const CsvUpload = createParamDecorator((_nothing: unknown, context: ExecutionContext): Upload => {
   const { body } = context.switchToHttp().getRequest<FastifyRequest>();
   if (body instanceof Upload) return body;
-  throw wrongForm('This path takes a CSV file: the file itself as the body, with Content-Type: text/csv.');
+  throw wrongForm(message('media-type-csv'));
 });

@@ -1,6 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import { Problem } from '../problems/problem.js';
 import type { FleetScope } from '../scope/fleet-scope.js';
+import { message } from './messages.js';
 
 /** How long an answer is kept. After that the same key is a new one. */
 export const KEPT_FOR_MS = 24 * 3_600_000;
@@ -30,8 +31,8 @@ export async function lockKey(tx: EntityManager, fleetId: string, { operation, k
   throw new Problem(
     409,
     'still-in-flight',
-    'The first request with this Idempotency-Key is still being worked on.',
-    [{ header: 'Idempotency-Key', detail: 'is in use by a request that has not ended yet' }],
+    message('key-in-flight'),
+    [{ header: 'Idempotency-Key', detail: message('key-in-flight-here') }],
     { 'retry-after': '1' },
   );
 }
@@ -64,8 +65,8 @@ export async function recordedAnswer(
     return null;
   }
   if (stored.requestHash.equals(requestHash)) return stored;
-  throw new Problem(422, 'key-reused', 'This Idempotency-Key was used for another request.', [
-    { header: 'Idempotency-Key', detail: 'was used for another request; use a new key' },
+  throw new Problem(422, 'key-reused', message('key-reused'), [
+    { header: 'Idempotency-Key', detail: message('key-reused-here') },
   ]);
 }
 

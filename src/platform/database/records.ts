@@ -9,6 +9,7 @@ import type { Page } from '../pages/pages.js';
 import { notFound } from '../problems/problem.js';
 import { fleetScope } from '../scope/fleet-scope.js';
 import { KEY, Keyset, type KeysetPage, type PageQuery } from '../pages/keyset.js';
+import type { RecordName } from '../problems/messages.js';
 
 interface FleetRow extends ObjectLiteral {
   fleetId: string;
@@ -20,7 +21,7 @@ export async function rowOf<T extends FleetRow>(
   manager: EntityManager,
   entity: EntityTarget<T>,
   id: string,
-  what: string,
+  what: RecordName,
 ): Promise<T> {
   const row = await manager.findOneBy(entity, { fleetId: fleetScope().fleetId, id } as FindOptionsWhere<T>);
   if (!row) throw notFound(what);
@@ -35,7 +36,7 @@ export async function lockedRowOf<T extends FleetRow>(
   tx: EntityManager,
   entity: EntityTarget<T>,
   id: string,
-  what: string,
+  what: RecordName,
 ): Promise<T> {
   const row = await tx.findOne(entity, {
     where: { fleetId: fleetScope().fleetId, id } as FindOptionsWhere<T>,

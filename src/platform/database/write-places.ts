@@ -1,6 +1,8 @@
 import type { BeforeApplicationShutdown } from '@nestjs/common';
 import { Problem } from '../problems/problem.js';
 import type { Caller } from '../scope/fleet-scope.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** How many writes may hold a connection of this process, and how many may wait for that. */
 export interface WriteLimits {
@@ -65,19 +67,23 @@ class FleetWrites {
 }
 
 const RETRY_AFTER_SECONDS = 5;
-const ADVICE = `Nothing of this request was stored. Send it again after ${RETRY_AFTER_SECONDS} s. Put several readings or reports into one request to wait only once.`;
 
-/**
- * @param members what the problem tells besides
- * @param title instead of the usual one
- */
-export function tooBusy(why: string, members: Record<string, number> = {}, title?: string): Problem {
+const SOON = { seconds: RETRY_AFTER_SECONDS };
+
+/** @param members what the problem tells besides */
+function tooBusy(why: Message, members: Record<string, number> = {}): Problem {
+  return new Problem(503, 'too-busy', why, [], { 'retry-after': String(RETRY_AFTER_SECONDS) }, members);
+}
+
+/** Another change kept a record locked for too long. */
+export function recordBusy(): Problem {
   const headers = { 'retry-after': String(RETRY_AFTER_SECONDS) };
-  return new Problem(503, 'too-busy', `${why} ${ADVICE}`, [], headers, members, title);
+  const detail = message('record-locked-too-long', SOON);
+  return new Problem(503, 'too-busy', detail, [], headers, {}, message('title-record-busy'));
 }
 
 /** Nobody reads it, and the log of requests shows it. */
-const gone = (): Problem => new Problem(499, 'caller-gone', 'The caller left before its turn came.');
+const gone = (): Problem => new Problem(499, 'caller-gone', message('caller-gone'));
 
 /**
  * Bounds how many writes hold a database connection, so that those that wait for the lock of one
@@ -125,7 +131,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
 
   /** Requests that still wait when the process ends are told to go elsewhere. */
   beforeApplicationShutdown(): void {
-    const detail = 'The service is restarting and did not get to this request. Send it again.';
+    const detail = message('service-restarting');
     const headers = { connection: 'close', 'retry-after': String(RETRY_AFTER_SECONDS) };
     for (const { waiting } of this.fleets.values())
       for (const { isRequest, refuse } of waiting)
@@ -197,11 +203,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
         if (!caller) return;
         late = setTimeout(() => {
           this.refused.late++;
-          waiter.refuse(
-            tooBusy(
-              `This request waited ${patienceMs / 1000} s for its turn, because the service is busy with other writes.`,
-            ),
-          );
+          waiter.refuse(tooBusy(message('write-waited-too-long', { waited: patienceMs / 1000, ...SOON })));
         }, patienceMs);
         leave = () => {
           this.refused.gone++;
@@ -225,11 +227,11 @@ export class WritePlaces implements BeforeApplicationShutdown {
     if (present < waitingOfFleet && presentOf < waitingOfVehicle) return;
     this.refused.full++;
     throw present >= waitingOfFleet
-      ? tooBusy(`${present} writes of this fleet are already waiting.`, {
+      ? tooBusy(message('writes-of-fleet-waiting', { present, ...SOON }), {
           limit: waitingOfFleet,
           present,
         })
-      : tooBusy(`${presentOf} writes about this vehicle are already waiting.`, {
+      : tooBusy(message('writes-of-vehicle-waiting', { present: presentOf, ...SOON }), {
           limit: waitingOfVehicle,
           present: presentOf,
         });

@@ -1,13 +1,15 @@
-import { ArrayMaxSize, IsArray } from 'class-validator';
-import { AtMost } from './at-most.js';
+import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions, satisfies } from './field.js';
+import { ListOf } from './lists.js';
+import { message } from './messages.js';
 import { shown } from './shown.js';
 
-function numberFault(value: unknown, min: number, max: number, integer: boolean): string | null {
-  if (value === undefined || value === null) return 'is required';
-  if (typeof value !== 'number' || !Number.isFinite(value)) return `is ${shown(value)}; a number is needed`;
-  if (integer && !Number.isInteger(value)) return `is ${value}; a whole number is needed`;
-  if (value < min || value > max) return `is ${value}; it must be from ${min} to ${max}`;
+function numberFault(value: unknown, min: number, max: number, integer: boolean): Message | null {
+  if (value === undefined || value === null) return message('field-required');
+  if (typeof value !== 'number' || !Number.isFinite(value))
+    return message('field-not-number', { given: shown(value) });
+  if (integer && !Number.isInteger(value)) return message('field-not-whole', { given: String(value) });
+  if (value < min || value > max) return message('field-out-of-range', { given: String(value), min, max });
   return null;
 }
 
@@ -29,7 +31,7 @@ export function AmountText(options: FieldOptions & { min: number; max: number })
     satisfies('amountText', (value) =>
       typeof value === 'string' && /^\d{1,15}(\.\d{1,15})?$/.test(value)
         ? numberFault(Number(value), options.min, options.max, false)
-        : `is ${shown(value)}; a number such as 120 or 99.50 is needed`,
+        : message('field-not-number-text', { given: shown(value) }),
     ),
   );
 }
@@ -41,9 +43,7 @@ export function Amounts(
   return field(
     options,
     { type: 'array', items: { type: integer ? 'integer' : 'number', minimum: min, maximum: max }, maxItems },
-    IsArray({ message: 'is not a list' }),
-    ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} values` }),
-    AtMost(maxItems),
+    ListOf(maxItems),
     satisfies('amounts', (value) => numberFault(value, min, max, integer), true),
   );
 }

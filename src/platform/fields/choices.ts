@@ -1,17 +1,19 @@
-import { ArrayMaxSize, ArrayMinSize, ArrayUnique, IsArray, IsIn } from 'class-validator';
-import { AtMost } from './at-most.js';
+import { ArrayMinSize } from 'class-validator';
 import { field, type FieldOptions, satisfies } from './field.js';
+import { EachOnce, ListOf } from './lists.js';
+import { message } from './messages.js';
 import { shown } from './shown.js';
+import { saying } from './wording.js';
 
 export function Choice(values: readonly string[], options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
     { type: 'string', enum: [...values] },
     satisfies('choice', (value) => {
-      if (value === undefined || value === null) return `is required: one of ${values.join(', ')}`;
+      if (value === undefined || value === null) return message('field-required-choice', { allowed: values });
       return values.includes(value as string)
         ? null
-        : `is ${shown(value)}; one of ${values.join(', ')} is needed`;
+        : message('field-not-choice', { given: shown(value), allowed: values });
     }),
   );
 }
@@ -20,20 +22,26 @@ export function Choices(
   values: readonly string[],
   options: FieldOptions & { min?: number } = {},
 ): PropertyDecorator {
+  const { min = 0 } = options;
   return field(
     options,
     {
       type: 'array',
       items: { type: 'string', enum: [...values] },
-      minItems: options.min ?? 0,
+      minItems: min,
       maxItems: values.length,
     },
-    IsArray({ message: 'is not a list' }),
-    ArrayMinSize(options.min ?? 0, { message: `needs at least ${options.min ?? 0} of ${values.join(', ')}` }),
-    ArrayMaxSize(values.length, { message: 'is too long a list' }),
-    AtMost(values.length),
-    ArrayUnique({ message: 'names something twice' }),
-    IsIn([...values], { each: true, message: `may only hold ${values.join(', ')}` }),
+    ListOf(values.length),
+    ArrayMinSize(min, saying(message('field-too-few-choices', { min, allowed: values }))),
+    EachOnce(),
+    satisfies(
+      'choices',
+      (value) =>
+        values.includes(value as string)
+          ? null
+          : message('field-holds-no-choice', { given: shown(value), allowed: values }),
+      true,
+    ),
   );
 }
 
@@ -43,11 +51,12 @@ export function ChoiceList(values: readonly string[], options: FieldOptions = {}
     options,
     { type: 'string', example: values.slice(0, 2).join(',') },
     satisfies('choiceList', (value) => {
-      if (typeof value !== 'string') return `is ${shown(value)}; some of ${values.join(', ')} are needed`;
+      if (typeof value !== 'string')
+        return message('field-not-choice-list', { given: shown(value), allowed: values });
       const unknown = value.split(',').find((choice) => !values.includes(choice));
       return unknown === undefined
         ? null
-        : `holds ${shown(unknown)}; only ${values.join(', ')} may stand here, with commas between them`;
+        : message('field-choice-list-holds-other', { given: shown(unknown), allowed: values });
     }),
   );
 }
@@ -57,7 +66,7 @@ export function Flag(options: FieldOptions = {}): PropertyDecorator {
     options,
     { type: 'boolean' },
     satisfies('flag', (value) =>
-      typeof value === 'boolean' ? null : `is ${shown(value)}; true or false is needed`,
+      typeof value === 'boolean' ? null : message('field-not-flag', { given: shown(value) }),
     ),
   );
 }

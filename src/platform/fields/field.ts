@@ -1,6 +1,9 @@
 import { applyDecorators } from '@nestjs/common';
 import { ApiProperty, type ApiPropertyOptions } from '@nestjs/swagger';
 import { ValidateBy, ValidateIf, type ValidationOptions } from 'class-validator';
+import type { Message } from '../../domain/message.js';
+import type { Wording } from './wording.js';
+import { worded } from './wording.js';
 
 /**
  * What every field decorator takes: whether the field may be left out, and what the API document
@@ -12,25 +15,24 @@ export interface FieldOptions {
   example?: unknown;
 }
 
-export type Rule = (value: unknown) => string | null;
+/** Says what is wrong with a value; null where nothing is. */
+export type Rule = (value: unknown, object: object) => Message | null;
 
+/** @param each whether the rule is for each entry of a list */
 export function satisfies(name: string, rule: Rule, each = false): PropertyDecorator {
-  const options: ValidationOptions = { each };
+  const wording: Wording = (value, object) => {
+    const wrong = each && Array.isArray(value) ? firstBad(value, rule, object) : value;
+    return rule(wrong, object);
+  };
+  const options: ValidationOptions = { each, ...worded(wording) };
   return ValidateBy(
-    {
-      name,
-      validator: {
-        validate: (value: unknown) => rule(value) === null,
-        defaultMessage: (args) =>
-          rule(each ? firstBad(args?.value, rule) : args?.value) ?? 'is not acceptable',
-      },
-    },
+    { name, validator: { validate: (value: unknown, args) => rule(value, args?.object ?? {}) === null } },
     options,
   );
 }
 
-function firstBad(value: unknown, rule: Rule): unknown {
-  return Array.isArray(value) ? value.find((item) => rule(item) !== null) : value;
+function firstBad(list: readonly unknown[], rule: Rule, object: object): unknown {
+  return list.find((item) => rule(item, object) !== null);
 }
 
 export function field(

@@ -1,8 +1,12 @@
 import type { ApiPropertyOptions } from '@nestjs/swagger';
 import { Type } from 'class-transformer';
-import { ArrayMaxSize, ArrayMinSize, IsArray, IsObject, ValidateNested } from 'class-validator';
-import { AtMost } from './at-most.js';
+import { IsObject, ValidateNested } from 'class-validator';
+import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions } from './field.js';
+import { AtLeast, ListOf } from './lists.js';
+import { message } from './messages.js';
+import { shown } from './shown.js';
+import { worded } from './wording.js';
 
 /**
  * The API document takes a function for a class that is yet to come only if the function is named
@@ -17,10 +21,16 @@ export function Nested(type: () => new () => object, options: FieldOptions = {})
   return field(
     options,
     documentedClass(type),
-    IsObject({ message: 'is not an object' }),
+    IsObject(worded((value) => message('field-not-object', { given: shown(value) }))),
     ValidateNested(),
     Type(type),
   );
+}
+
+function noObjectIn(value: unknown): Message {
+  const list = Array.isArray(value) ? (value as unknown[]) : [];
+  const other = list.find((entry) => typeof entry !== 'object' || entry === null || Array.isArray(entry));
+  return message('field-holds-no-object', { given: shown(other) });
 }
 
 /** A list of objects of the given class. */
@@ -32,11 +42,9 @@ export function NestedList(
   return field(
     options,
     { ...documentedClass(type), isArray: true, minItems: min, maxItems: max },
-    IsArray({ message: 'is not a list' }),
-    ArrayMinSize(min, { message: `needs at least ${min}` }),
-    ArrayMaxSize(max, { message: `holds more than ${max}` }),
-    AtMost(max, type),
-    IsObject({ each: true, message: 'holds something that is not an object' }),
+    ListOf(max, type),
+    AtLeast(min),
+    IsObject({ each: true, ...worded(noObjectIn) }),
     ValidateNested({ each: true }),
   );
 }

@@ -1,8 +1,9 @@
-import { ValidateBy } from 'class-validator';
+import type { Message } from '../../domain/message.js';
 import { inUnit, unitsTaken } from '../../domain/quantities/given.js';
 import { canonical, inSystem, type MeasureKind } from '../../domain/quantities/measures.js';
-import { isUnit, type Unit } from '../../domain/quantities/units.js';
+import { isUnit, type Quantity, type Unit } from '../../domain/quantities/units.js';
 import { field, type FieldOptions, satisfies } from './field.js';
+import { message } from './messages.js';
 import { shown } from './shown.js';
 
 /**
@@ -32,24 +33,50 @@ export interface QuantityLimits {
  * @param limits least and greatest value in the measure's canonical unit, where they differ from
  * the usual ones
  */
-export function quantityFault(value: unknown, kind: MeasureKind, limits: QuantityLimits = {}): string | null {
+export function quantityFault(
+  value: unknown,
+  kind: MeasureKind,
+  limits: QuantityLimits = {},
+): Message | null {
   const accepted = unitsTaken(kind);
-  if (value === undefined || value === null) return 'is required';
-  if (typeof value !== 'object' || Array.isArray(value))
-    return `is ${shown(value)}; an amount with its unit is needed, such as {"value": 1, "unit": "${accepted[0]}"}`;
+  if (value === undefined || value === null) return message('field-required');
+  if (typeof value !== 'object' || Array.isArray(value)) return notQuantity(value, accepted);
   const extra = Object.keys(value).find((key) => key !== 'value' && key !== 'unit');
-  if (extra !== undefined) return `has a field "${extra.slice(0, 40)}"; only value and unit belong here`;
-  const { value: amount, unit } = value as { value?: unknown; unit?: unknown };
-  if (unit === undefined) return `lacks its unit; accepted are ${accepted.join(', ')}`;
+  if (extra !== undefined) return message('field-quantity-holds-other', { field: extra.slice(0, 40) });
+  const { value: amount, unit } = value as Loose;
+  const fault = partFault({ value: amount, unit }, accepted);
+  if (fault !== null) return fault;
+  return rangeFault({ value: amount, unit } as Quantity, kind, limits);
+}
+
+/** A quantity as it was sent. */
+interface Loose {
+  value?: unknown;
+  unit?: unknown;
+}
+
+function notQuantity(value: unknown, accepted: readonly Unit[]): Message {
+  return message('field-not-quantity', { given: shown(value), unit: accepted[0] ?? '' });
+}
+
+function partFault({ value: amount, unit }: Loose, accepted: readonly Unit[]): Message | null {
+  if (unit === undefined) return message('field-unit-missing', { units: accepted });
   if (!isUnit(unit) || !accepted.includes(unit))
-    return `has the unit ${shown(unit)}; accepted here are ${accepted.join(', ')}`;
+    return message('field-unit-not-taken', { given: shown(unit), units: accepted });
+  if (amount === undefined) return message('field-value-missing');
   if (typeof amount !== 'number' || !Number.isFinite(amount))
-    return `has the value ${shown(amount)}; a number is needed`;
-  const inCanonical = canonical(kind, { value: amount, unit });
+    return message('field-value-not-number', { given: shown(amount) });
+  return null;
+}
+
+function rangeFault(quantity: Quantity, kind: MeasureKind, limits: QuantityLimits): Message | null {
+  const { value: amount, unit } = quantity;
+  const inCanonical = canonical(kind, quantity);
   const { min, max } = { ...LIMITS[kind], ...limits };
   if (inCanonical < min - 1e-9 || inCanonical > max + 1e-9) {
     const show = (limit: number): string => `${Number(inUnit(kind, limit, unit).toPrecision(6))} ${unit}`;
-    return `is ${amount} ${unit}; it must be from ${show(min)} to ${show(max)}`;
+    const given = `${amount} ${unit}`;
+    return message('field-quantity-out-of-range', { given, min: show(min), max: show(max) });
   }
   return null;
 }
@@ -82,17 +109,13 @@ export function QuantityByChoice<T extends object>(
   every: readonly Unit[],
   options: FieldOptions = {},
 ): PropertyDecorator {
-  const fault = (value: unknown, object: T): string | null => {
-    if (value === undefined || value === null) return 'is required';
-    const accepted = unitsFor(object);
-    const { value: amount, unit, ...rest } = value as { value?: unknown; unit?: unknown };
+  const fault = (value: unknown, object: object): Message | null => {
+    if (value === undefined || value === null) return message('field-required');
+    const accepted = unitsFor(object as T);
+    const { value: amount, unit, ...rest } = value as Loose;
     if (typeof value !== 'object' || Array.isArray(value) || Object.keys(rest).length > 0)
-      return `is ${shown(value)}; an amount with its unit and no more is needed, such as {"value": 1, "unit": "${accepted[0]}"}`;
-    if (!isUnit(unit) || !accepted.includes(unit))
-      return `has the unit ${shown(unit)}; accepted here are ${accepted.join(', ')}`;
-    if (typeof amount !== 'number' || !Number.isFinite(amount))
-      return `has the value ${shown(amount)}; a number is needed`;
-    return null;
+      return notQuantity(value, accepted);
+    return partFault({ value: amount, unit }, accepted);
   };
   return field(
     options,
@@ -102,12 +125,6 @@ export function QuantityByChoice<T extends object>(
       required: ['value', 'unit'],
       additionalProperties: false,
     },
-    ValidateBy({
-      name: 'quantityByChoice',
-      validator: {
-        validate: (value: unknown, args) => fault(value, args?.object as T) === null,
-        defaultMessage: (args) => fault(args?.value, args?.object as T) ?? 'is not acceptable',
-      },
-    }),
+    satisfies('quantityByChoice', fault),
   );
 }

@@ -1,7 +1,10 @@
-import { ArrayMaxSize, ArrayUnique, IsArray, IsUUID } from 'class-validator';
-import { AtMost } from './at-most.js';
+import { isUUID, IsUUID } from 'class-validator';
+import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions, satisfies } from './field.js';
+import { EachOnce, ListOf } from './lists.js';
+import { message } from './messages.js';
 import { shown } from './shown.js';
+import { worded } from './wording.js';
 
 /** Text of at least one character that is not blank. */
 export function Text(options: FieldOptions & { max?: number; min?: number } = {}): PropertyDecorator {
@@ -10,10 +13,10 @@ export function Text(options: FieldOptions & { max?: number; min?: number } = {}
     options,
     { type: 'string', minLength: min, maxLength: max },
     satisfies('text', (value) => {
-      if (value === undefined || value === null) return 'is required';
-      if (typeof value !== 'string') return `is ${shown(value)}; text is needed`;
-      if (value.length > max) return `is ${value.length} characters long; at most ${max} are kept`;
-      if (value.trim().length < min) return 'is blank';
+      if (value === undefined || value === null) return message('field-required');
+      if (typeof value !== 'string') return message('field-not-text', { given: shown(value) });
+      if (value.length > max) return message('field-too-long', { length: value.length, max });
+      if (value.trim().length < min) return message('field-blank');
       return null;
     }),
   );
@@ -27,22 +30,31 @@ export function Texts(options: FieldOptions & { max: number; maxItems: number })
       items: { type: 'string', minLength: 1, maxLength: options.max },
       maxItems: options.maxItems,
     },
-    IsArray({ message: 'is not a list' }),
-    ArrayMaxSize(options.maxItems, { message: `holds more than ${options.maxItems} entries` }),
-    AtMost(options.maxItems),
+    ListOf(options.maxItems),
     satisfies(
       'texts',
       (value) =>
         typeof value === 'string' && value.trim() !== '' && value.length <= options.max
           ? null
-          : `holds ${shown(value)}; text of 1 to ${options.max} characters is needed`,
+          : message('field-holds-no-text', { given: shown(value), max: options.max }),
       true,
     ),
   );
 }
 
+function notId(value: unknown): Message {
+  return value === undefined || value === null
+    ? message('field-required')
+    : message('field-not-id', { given: shown(value) });
+}
+
+function noIdIn(value: unknown): Message {
+  const list = Array.isArray(value) ? (value as unknown[]) : [];
+  return message('field-holds-no-id', { given: shown(list.find((entry) => !isUUID(entry, 'all'))) });
+}
+
 export function Identifier(options: FieldOptions = {}): PropertyDecorator {
-  return field(options, { type: 'string', format: 'uuid' }, IsUUID('all', { message: 'is not a UUID' }));
+  return field(options, { type: 'string', format: 'uuid' }, IsUUID('all', worded(notId)));
 }
 
 export function Identifiers(options: FieldOptions & { maxItems?: number } = {}): PropertyDecorator {
@@ -50,10 +62,8 @@ export function Identifiers(options: FieldOptions & { maxItems?: number } = {}):
   return field(
     options,
     { type: 'array', items: { type: 'string', format: 'uuid' }, maxItems },
-    IsArray({ message: 'is not a list' }),
-    ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} ids` }),
-    AtMost(maxItems),
-    ArrayUnique({ message: 'names something twice' }),
-    IsUUID('all', { each: true, message: 'holds something that is not a UUID' }),
+    ListOf(maxItems),
+    EachOnce(),
+    IsUUID('all', { each: true, ...worded(noIdIn) }),
   );
 }

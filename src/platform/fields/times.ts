@@ -1,7 +1,8 @@
-import { ArrayMaxSize, ArrayUnique, IsArray, Matches } from 'class-validator';
 import { Temporal } from 'temporal-polyfill';
-import { AtMost } from './at-most.js';
+import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions, satisfies } from './field.js';
+import { EachOnce, ListOf } from './lists.js';
+import { message } from './messages.js';
 import { shown } from './shown.js';
 import { timeZoneFault } from './time-zone-name.js';
 
@@ -10,33 +11,37 @@ const LATEST_YEAR = 2150;
 const RFC_3339 = /^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}:\d{2}(\.\d{1,9})?([Zz]|[+-]\d{2}:\d{2})$/;
 
 /** Why a text is not an instant in RFC 3339 form; null when it is one. */
-export function instantFault(value: unknown): string | null {
-  if (value === undefined || value === null) return 'is required';
+export function instantFault(value: unknown): Message | null {
+  if (value === undefined || value === null) return message('field-required');
   if (typeof value !== 'string' || value.length > 40)
-    return `is ${shown(value)}; a time such as 2026-04-02T07:31:00-06:00 is needed`;
+    return message('field-not-instant', { given: shown(value) });
   if (/^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}(:\d{2}(\.\d+)?)?$/.test(value))
-    return `is ${shown(value)}; it lacks the offset from UTC, such as -06:00 or Z`;
-  if (!RFC_3339.test(value)) return `is ${shown(value)}; a time such as 2026-04-02T07:31:00-06:00 is needed`;
+    return message('field-no-offset', { given: shown(value) });
+  if (!RFC_3339.test(value)) return message('field-not-instant', { given: shown(value) });
   const day = dateFault(value.slice(0, 10));
   if (day) return day;
   return Number.isNaN(Date.parse(value.replace(' ', 'T').toUpperCase()))
-    ? `is ${shown(value)}; there is no such time`
+    ? message('field-no-such-time', { given: shown(value) })
     : null;
 }
 
 /** Why a text is not a civil date; null when it is one. */
-export function dateFault(value: unknown): string | null {
-  if (value === undefined || value === null) return 'is required';
+export function dateFault(value: unknown): Message | null {
+  if (value === undefined || value === null) return message('field-required');
   if (typeof value !== 'string' || !/^\d{4}-\d{2}-\d{2}$/.test(value))
-    return `is ${shown(value)}; a date such as 2026-04-02 is needed`;
+    return message('field-not-date', { given: shown(value) });
   const year = Number(value.slice(0, 4));
   if (year < EARLIEST_YEAR || year > LATEST_YEAR)
-    return `is in the year ${year}; years from ${EARLIEST_YEAR} to ${LATEST_YEAR} are taken`;
+    return message('field-year-not-taken', {
+      year: String(year),
+      first: String(EARLIEST_YEAR),
+      last: String(LATEST_YEAR),
+    });
   try {
     Temporal.PlainDate.from(value, { overflow: 'reject' });
     return null;
   } catch {
-    return `is ${shown(value)}; there is no such day`;
+    return message('field-no-such-day', { given: shown(value) });
   }
 }
 
@@ -56,10 +61,8 @@ export function CivilDates(options: FieldOptions & { maxItems: number }): Proper
   return field(
     options,
     { type: 'array', items: { type: 'string', format: 'date' }, maxItems },
-    IsArray({ message: 'is not a list' }),
-    ArrayMaxSize(maxItems, { message: `holds more than ${maxItems} dates` }),
-    AtMost(maxItems),
-    ArrayUnique({ message: 'names something twice' }),
+    ListOf(maxItems),
+    EachOnce(),
     satisfies('civilDates', dateFault, true),
   );
 }
@@ -80,11 +83,18 @@ export function CivilDateOrInstant(options: FieldOptions = {}): PropertyDecorato
   );
 }
 
+function timeOfDayFault(value: unknown): Message | null {
+  if (value === undefined || value === null) return message('field-required');
+  return typeof value === 'string' && /^([01]\d|2[0-3]):[0-5]\d$/.test(value)
+    ? null
+    : message('field-not-time-of-day', { given: shown(value) });
+}
+
 export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
     { type: 'string', pattern: '^([01]\\d|2[0-3]):[0-5]\\d$' },
-    Matches(/^([01]\d|2[0-3]):[0-5]\d$/, { message: 'is not a time of day such as 06:00' }),
+    satisfies('timeOfDay', timeOfDayFault),
   );
 }
 

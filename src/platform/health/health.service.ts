@@ -5,6 +5,8 @@ import { Problem } from '../problems/problem.js';
 import { missingMigrations } from '../migration/missing-migrations.js';
 import type { QueueConnections } from '../queue/connections.js';
 import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** What the service needs to do its work, and whether it is there. */
 export interface Readiness {
@@ -17,7 +19,7 @@ export interface Readiness {
 /** A part that has not answered by then is away; a readiness probe gives up soon itself. */
 const ANSWER_WITHIN_MS = 2_000;
 
-type Check = () => Promise<string | null>;
+type Check = () => Promise<Message | null>;
 
 @Injectable()
 export class HealthService {
@@ -29,14 +31,12 @@ export class HealthService {
   /** @throws Problem 503 that names what is away */
   async readiness(): Promise<Readiness> {
     const faults = await Promise.all([
-      faultOf('the database', () => this.checkDatabase()),
-      faultOf('the queue', () => this.checkQueue()),
+      faultOf('database', () => this.checkDatabase()),
+      faultOf('queue', () => this.checkQueue()),
     ]);
     const away = faults.filter((fault) => fault !== null);
     if (away.length > 0) {
-      throw new Problem(503, 'not-ready', `${away.join('; ')}.`.replace(/^t/, 'T'), [], {
-        'retry-after': '5',
-      });
+      throw new Problem(503, 'not-ready', message('not-ready', { parts: away }), [], { 'retry-after': '5' });
     }
     return { status: 'ready', database: 'up', migrations: 'up-to-date', queue: 'up' };
   }
@@ -46,27 +46,29 @@ export class HealthService {
     return null;
   }
 
-  private async checkDatabase(): Promise<string | null> {
+  private async checkDatabase(): Promise<Message | null> {
     const known = this.dataSource.migrations.map(({ name, constructor }) => name ?? constructor.name);
     const missing = await missingMigrations(known, (statement) => this.dataSource.query(statement));
     return missing.length === 0
       ? null
-      : `the database lacks ${missing.length} of ${known.length} migrations, the first ${missing[0]}: run npm run migrate`;
+      : message('migrations-missing', {
+          missing: missing.length,
+          known: known.length,
+          first: String(missing[0]),
+        });
   }
 }
 
-async function faultOf(part: string, check: Check): Promise<string | null> {
+async function faultOf(part: 'database' | 'queue', check: Check): Promise<Message | null> {
   let timer: NodeJS.Timeout | undefined;
-  const late = new Promise<string>((resolve) => {
-    timer = setTimeout(
-      () => resolve(`${part} has not answered in ${ANSWER_WITHIN_MS / 1000} s`),
-      ANSWER_WITHIN_MS,
-    );
+  const late = new Promise<Message>((resolve) => {
+    const told = message('part-late', { part, seconds: ANSWER_WITHIN_MS / 1000 });
+    timer = setTimeout(() => resolve(told), ANSWER_WITHIN_MS);
   });
   try {
     return await Promise.race([check(), late]);
   } catch {
-    return `${part} cannot be reached`;
+    return message('part-unreachable', { part });
   } finally {
     clearTimeout(timer);
   }

@@ -8,6 +8,17 @@ type Parameter = NonNullable<Operation['parameters']>[number];
 const METHODS = ['delete', 'get', 'patch', 'post', 'put'] as const;
 type Method = (typeof METHODS)[number];
 
+/** What is said: as a code with its values, and in words. */
+const TOLD = {
+  code: { type: 'string', description: 'Stable; what the detail says' },
+  values: {
+    type: 'object',
+    additionalProperties: true,
+    description: 'What the detail tells, as data; quantities in the units of the answer, not rounded',
+  },
+  detail: { type: 'string', description: 'In plain words, in the language of the answer' },
+} as const;
+
 const PROBLEM_SCHEMAS = {
   FieldFault: {
     type: 'object',
@@ -20,7 +31,7 @@ const PROBLEM_SCHEMAS = {
       line: { type: 'integer', minimum: 1 },
       column: { type: 'string' },
       value: { type: 'string' },
-      detail: { type: 'string' },
+      ...TOLD,
     },
     required: ['detail'],
   },
@@ -28,10 +39,14 @@ const PROBLEM_SCHEMAS = {
     type: 'object',
     description: 'Problem details (RFC 9457)',
     properties: {
-      type: { type: 'string', format: 'uri-reference' },
+      type: {
+        type: 'string',
+        format: 'uri-reference',
+        description: 'Where this kind of problem is explained',
+      },
       title: { type: 'string' },
       status: { type: 'integer' },
-      detail: { type: 'string' },
+      ...TOLD,
       instance: { type: 'string' },
       errors: { type: 'array', maxItems: MOST_FAULTS, items: { $ref: '#/components/schemas/FieldFault' } },
       errorsLeftOut: { type: 'integer', minimum: 1, description: 'How many more faults there are' },
@@ -155,7 +170,7 @@ export function completeDocument(
         path,
         method,
         operation,
-        isOfFleet: !isPublicRoute(path),
+        isOfFleet: !isPublicRoute(path.replaceAll(/\{(\w+)\}/g, ':$1')),
         takesBody: operation.requestBody !== undefined,
         keepsNothing: path.startsWith('/v1/calculators/'),
       });

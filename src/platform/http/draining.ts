@@ -3,6 +3,7 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import { setTimeout as delay } from 'node:timers/promises';
 import { Problem } from '../problems/problem.js';
 import { sendProblem } from './problem.filter.js';
+import { message } from './messages.js';
 
 /** What is being answered has so long to end once the process is asked to. */
 const GRACE_MS = 10_000;
@@ -24,7 +25,7 @@ export class Draining implements OnModuleDestroy {
       if (this.isEnding) {
         // So that the client opens its next connection to somebody else.
         const headers = { connection: 'close', 'retry-after': '5' };
-        const detail = 'This process is about to end and takes no more requests; try again.';
+        const detail = message('process-ending');
         sendProblem(new Problem(503, 'ending', detail, [], headers), request, reply);
         return;
       }

@@ -11,12 +11,16 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { QueryFailedError } from 'typeorm';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { isDatabaseAway } from '../database/away.js';
-import { tooBusy } from '../database/write-places.js';
+import { recordBusy } from '../database/write-places.js';
 import { constraintProblem } from '../problems/constraint-problems.js';
 import { Problem } from '../problems/problem.js';
 import { rangeProblem } from '../problems/range-problem.js';
 import { loggedPathOf, pathOf } from '../routing/request-path.js';
 import { unroutedProblem } from '../routing/routes.js';
+import type { Message } from '../../domain/message.js';
+import type { ProblemSlug } from '../problems/problem-kinds.js';
+import { message } from './messages.js';
+import { jsonNeeded } from '../input/json-body.js';
 
 const logger = new Logger('http');
 
@@ -24,10 +28,10 @@ const logger = new Logger('http');
 const LOCK_NOT_AVAILABLE = '55P03';
 
 /** What is refused before a handler sees it, by status. */
-const REFUSED: Record<number, [slug: string, detail: string]> = {
-  413: ['body-too-large', 'The body is larger than this path takes. Send it in several parts.'],
-  414: ['address-too-long', 'A part of the path is longer than any id.'],
-  415: ['media-type', 'This path takes application/json.'],
+const REFUSED: Readonly<Record<number, [slug: ProblemSlug, detail: Message]>> = {
+  413: ['body-too-large', message('body-larger-than-path')],
+  414: ['address-too-long', message('address-too-long')],
+  415: ['media-type', jsonNeeded()],
 };
 
 /** Turns whatever was thrown into the problem to answer with. */
@@ -35,21 +39,10 @@ export function problemOf(error: unknown): Problem {
   if (error instanceof Problem) return error;
   if (error instanceof ImpossibleValue) return rangeProblem(error, {});
   if (isDatabaseAway(error)) {
-    return new Problem(
-      503,
-      'database-away',
-      'The database cannot be reached at the moment; try again. What was being stored just then may have been: sent again under the same Idempotency-Key or id, it is stored once.',
-      [],
-      { 'retry-after': '5' },
-    );
+    return new Problem(503, 'database-away', message('database-away'), [], { 'retry-after': '5' });
   }
   if (error instanceof QueryFailedError) {
-    if ((error.driverError as { code?: string }).code === LOCK_NOT_AVAILABLE)
-      return tooBusy(
-        'Another change, such as a spreadsheet import, kept this record locked for too long.',
-        {},
-        'The record is busy',
-      );
+    if ((error.driverError as { code?: string }).code === LOCK_NOT_AVAILABLE) return recordBusy();
     const problem = constraintProblem(error);
     if (problem) return problem;
   }
@@ -58,10 +51,11 @@ export function problemOf(error: unknown): Problem {
   const status =
     error instanceof HttpException ? error.getStatus() : (error as { statusCode?: unknown })?.statusCode;
   if (typeof status === 'number' && status >= 400 && status < 500) {
-    const [slug, detail] = REFUSED[status] ?? ['request-refused', (error as Error).message];
+    const reason = (error as Error).message;
+    const [slug, detail] = REFUSED[status] ?? ['request-refused', message('request-refused', { reason })];
     return new Problem(status, slug, detail);
   }
-  return new Problem(500, 'internal', 'Something went wrong here; it has been logged under the request id.');
+  return new Problem(500, 'internal', message('internal-error'));
 }
 
 /** Answers every error as RFC 9457 problem details. */

@@ -1,10 +1,11 @@
-import { IN_LOGS } from '../words/render.js';
+import { IN_LOGS, textOf } from '../words/render.js';
 import cors from '@fastify/cors';
 import type { FastifyInstance } from 'fastify';
 import helmet from 'helmet';
 import { IncomingMessage, ServerResponse } from 'node:http';
 import { Socket } from 'node:net';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /**
  * What browsers are told about every answer: not to guess its type, frame it, or load anything on
@@ -74,11 +75,11 @@ export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: s
 }
 
 const UNREADABLE: Record<string, Problem> = {
-  ERR_HTTP_REQUEST_TIMEOUT: new Problem(408, 'too-slow', 'The request did not arrive in time.'),
-  HPE_HEADER_OVERFLOW: new Problem(431, 'headers-too-large', 'The headers are larger than 16 kB together.'),
+  ERR_HTTP_REQUEST_TIMEOUT: new Problem(408, 'too-slow', message('request-too-slow')),
+  HPE_HEADER_OVERFLOW: new Problem(431, 'headers-too-large', message('headers-too-large')),
 };
 
-const MALFORMED = new Problem(400, 'malformed-request', 'This is not an HTTP request that can be read.');
+const MALFORMED = new Problem(400, 'malformed-request', message('request-malformed'));
 
 /**
  * Answers what cannot be read as a request at all: there is no reply to write it with, only the
@@ -90,7 +91,7 @@ export function answerUnreadable(error: Error & { code?: string }, socket: Socke
   if (socket.writable) {
     const body = JSON.stringify(problem.toBody('/', IN_LOGS));
     socket.write(
-      `HTTP/1.1 ${problem.status} ${problem.title}\r\ncontent-type: application/problem+json; charset=utf-8\r\n` +
+      `HTTP/1.1 ${problem.status} ${textOf(problem.title, IN_LOGS)}\r\ncontent-type: application/problem+json; charset=utf-8\r\n` +
         `content-length: ${Buffer.byteLength(body)}\r\nconnection: close\r\n\r\n${body}`,
     );
   }

@@ -1,7 +1,10 @@
 import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Readable } from 'node:stream';
+import type { Message } from '../../domain/message.js';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
+import { jsonNeeded } from './json-body.js';
 
 /** A route's config: its body is a file, which its handler reads as it arrives. */
 export const TAKES_FILE = { takesFile: true } as const;
@@ -29,14 +32,14 @@ export async function registerFileBodies(fastify: FastifyInstance): Promise<void
     const type = mediaTypeOf(request);
     const isFile = type === FORM || FILE_TYPES.includes(type);
     if (takesFile && !isFile) {
-      const detail = `${type === '' ? 'is missing' : `is ${type}`}; ${[FORM, ...FILE_TYPES].join(', ')} is needed`;
-      const problem = new Problem(415, 'media-type', `Content-Type ${detail}.`, [
-        { header: 'Content-Type', detail },
-      ]);
-      return done(problem);
+      const accepted = [FORM, ...FILE_TYPES];
+      const detail =
+        type === ''
+          ? message('media-type-missing', { accepted })
+          : message('media-type-not-taken', { given: type.slice(0, 60), accepted });
+      return done(new Problem(415, 'media-type', detail, [{ header: 'Content-Type', detail }]));
     }
-    if (!takesFile && isFile)
-      return done(new Problem(415, 'media-type', 'This path takes application/json.'));
+    if (!takesFile && isFile) return done(new Problem(415, 'media-type', jsonNeeded()));
     done(null, payload);
   });
 }
@@ -48,18 +51,12 @@ async function* sent(stream: Readable): AsyncGenerator<Buffer> {
     // why.
     for await (const chunk of stream.iterator({ destroyOnReturn: false })) yield chunk as Buffer;
   } catch {
-    throw new Problem(
-      400,
-      'upload-broken',
-      'The upload ended before the file did. Nothing was stored; send it again.',
-    );
+    throw new Problem(400, 'upload-broken', message('upload-broken'));
   }
 }
 
-function malformedForm(detail: string): Problem {
-  return new Problem(400, 'malformed-form', `The form ${detail}. Nothing was stored.`, [
-    { pointer: '', detail: `the form ${detail}` },
-  ]);
+function malformedForm(detail: Message): Problem {
+  return new Problem(400, 'malformed-form', detail, [{ pointer: '', detail }]);
 }
 
 /**
@@ -91,9 +88,8 @@ async function receiveFromForm<T>(
   const limits = { files: 2, fields: 1, parts: 3, fieldSize: 1024, fileSize: Number.MAX_SAFE_INTEGER };
   try {
     for await (const part of request.parts({ limits })) {
-      if (part.type !== 'file')
-        throw malformedForm('has a field beside the file, and it would be dropped; send the file alone');
-      if (taken) throw malformedForm('holds more than one file; send one at a time');
+      if (part.type !== 'file') throw malformedForm(message('form-field-beside-file'));
+      if (taken) throw malformedForm(message('form-several-files'));
       hasTakerFailed = true;
       taken = { result: await take(sent(part.file)) };
       hasTakerFailed = false;
@@ -101,8 +97,8 @@ async function receiveFromForm<T>(
   } catch (error) {
     // The reader of forms knows nothing but the form: whatever it throws, the form is at fault.
     if (error instanceof Problem || hasTakerFailed) throw error;
-    throw malformedForm('cannot be read as multipart/form-data');
+    throw malformedForm(message('form-unreadable'));
   }
-  if (!taken) throw malformedForm('holds no file');
+  if (!taken) throw malformedForm(message('form-without-file'));
   return taken.result;
 }

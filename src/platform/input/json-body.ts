@@ -1,11 +1,19 @@
 import type { FastifyInstance } from 'fastify';
-import { Problem } from '../problems/problem.js';
+import type { Message } from '../../domain/message.js';
+import { unknownField } from '../fields/wording.js';
+import { Problem, unacceptable } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /** How deep a body, or an item of a batch, may be nested. */
 export const MAX_DEPTH = 24;
 /** What PostgreSQL cannot keep as text. */
 // oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
 export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
+
+/** What is wrong with text that holds such a character. */
+export function notStorable(): Message {
+  return message('field-not-storable');
+}
 
 /**
  * Whether a field's name is that of something every object has, which would be dropped without a
@@ -30,9 +38,9 @@ const MAX_FIELDS = 500;
 
 type Step = string | number;
 
-function refuse(detail: string, path: readonly Step[], fault = detail): never {
+function refuse(path: readonly Step[], detail: Message): never {
   const pointer = path.map((step) => `/${typeof step === 'number' ? step : escapePointer(step)}`).join('');
-  throw new Problem(422, 'unacceptable-content', detail, [{ pointer, detail: fault }]);
+  throw unacceptable([{ pointer, detail }]);
 }
 
 /**
@@ -46,34 +54,22 @@ export function inspectBody(root: unknown): void {
 
 function inspect(value: unknown, path: Step[]): void {
   if (typeof value === 'string') {
-    const fault = 'has a character that is not text (a NUL or half of a surrogate pair)';
-    const place = path.length === 0 ? 'The body' : `/${path.join('/')}`;
-    if (UNSTORABLE.test(value)) refuse(`${place}: ${fault}`, path, fault);
+    if (UNSTORABLE.test(value)) refuse(path, notStorable());
     return;
   }
   if (typeof value !== 'object' || value === null) return;
-  if (path.length >= MAX_DEPTH) {
-    const fault = `is nested deeper than ${MAX_DEPTH} levels`;
-    refuse(`The body ${fault}.`, path, fault);
-  }
+  if (path.length >= MAX_DEPTH) refuse(path, message('body-too-deep', { most: MAX_DEPTH }));
   if (Array.isArray(value)) {
-    const fault = `holds ${value.length.toLocaleString('en')} entries; no list takes more than ${MAX_ENTRIES.toLocaleString('en')}`;
-    if (value.length > MAX_ENTRIES) refuse(`The body ${fault}.`, path, fault);
+    const { length: count } = value;
+    if (count > MAX_ENTRIES) refuse(path, message('body-list-too-long', { count, most: MAX_ENTRIES }));
     for (const [index, item] of value.entries()) inspectAt(item, index, path);
     return;
   }
   const fields = Object.entries(value);
-  if (fields.length > MAX_FIELDS) {
-    const fault = `has ${fields.length.toLocaleString('en')} fields; no object takes more than ${MAX_FIELDS}`;
-    refuse(`The body ${fault}.`, path, fault);
-  }
+  if (fields.length > MAX_FIELDS)
+    refuse(path, message('body-too-many-fields', { count: fields.length, most: MAX_FIELDS }));
   for (const [key, item] of fields) {
-    if (isForbiddenKey(key) || UNSTORABLE.test(key))
-      refuse(
-        'The body has a field name that is not taken.',
-        [...path, key],
-        'is not a field that is known here',
-      );
+    if (isForbiddenKey(key) || UNSTORABLE.test(key)) refuse([...path, key], unknownField());
     inspectAt(item, key, path);
   }
 }
@@ -90,13 +86,18 @@ function inspectAt(item: unknown, step: Step, path: Step[]): void {
  */
 export const INSPECTS_ITEMS = { inspectsItems: true } as const;
 
+/** What is wrong with a body of another form where JSON is taken. */
+export function jsonNeeded(): Message {
+  return message('media-type-json');
+}
+
 function parseJson(text: string, isInspected: boolean): unknown {
   let body: unknown;
   try {
     body = JSON.parse(text);
   } catch (error) {
-    const where = error instanceof SyntaxError ? error.message : '';
-    throw new Problem(400, 'malformed-json', `The body is not JSON: ${where}`);
+    const reason = error instanceof SyntaxError ? error.message : '';
+    throw new Problem(400, 'malformed-json', message('malformed-json', { reason }));
   }
   if (isInspected) inspectBody(body);
   return body;

@@ -4,6 +4,7 @@ import { RouteParamtypes } from '@nestjs/common/enums/route-paramtypes.enum.js';
 import type { FastifyRequest } from 'fastify';
 import { isPublic } from '../routing/public-routes.js';
 import { badQuery } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /** Whether a handler reads the query; what it then does not know, its class refuses. */
 function readsQuery(context: ExecutionContext): boolean {
@@ -26,7 +27,7 @@ export class KnownParametersGuard implements CanActivate {
     if (isPublic(request) || readsQuery(context)) return true;
     // Any answer can be asked for in other units.
     const unknown = Object.keys(request.query as object).find((name) => name !== 'units');
-    if (unknown !== undefined) throw badQuery(unknown, 'is not a parameter that is known here');
+    if (unknown !== undefined) throw badQuery(unknown, message('parameter-unknown'));
     return true;
   }
 }

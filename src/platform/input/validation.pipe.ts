@@ -1,13 +1,15 @@
 import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/common';
 import { plainToInstance } from 'class-transformer';
 import { validate, validateSync, type ValidationError, type ValidatorOptions } from 'class-validator';
-import { escapePointer, isForbiddenKey, UNSTORABLE } from './json-body.js';
+import { isMessage, type Message } from '../../domain/message.js';
+import { faultOf, unknownField } from '../fields/wording.js';
+import { escapePointer, isForbiddenKey, notStorable, UNSTORABLE } from './json-body.js';
+import { message } from './messages.js';
 import { badQuery, type FieldFault, Problem, unacceptable } from '../problems/problem.js';
 
-function messageOf(error: ValidationError): string {
-  const [constraint, message] = Object.entries(error.constraints ?? {})[0] ?? [];
-  if (constraint === 'whitelistValidation') return 'is not a field that is known here';
-  return message ?? 'is not acceptable';
+/** What is wrong with a body that is no object. */
+export function objectNeeded(): Message {
+  return message('object-needed');
 }
 
 /** Validation errors as faults with a pointer to the offending value. */
@@ -15,7 +17,7 @@ export function faultsOf(errors: ValidationError[], parent = ''): FieldFault[] {
   return errors.flatMap((error) => {
     const pointer = error.property === undefined ? parent : `${parent}/${escapePointer(error.property)}`;
     const inner = faultsOf(error.children ?? [], pointer);
-    return error.constraints ? [{ pointer, detail: messageOf(error) }, ...inner] : inner;
+    return error.constraints ? [{ pointer, detail: faultOf(error) }, ...inner] : inner;
   });
 }
 
@@ -41,7 +43,7 @@ export function faultsIn<T extends object>(
  */
 export async function validated<T extends object>(type: new () => T, data: unknown, parent = ''): Promise<T> {
   if (typeof data !== 'object' || data === null || Array.isArray(data)) {
-    throw unacceptable([{ pointer: parent, detail: 'a JSON object is needed' }]);
+    throw unacceptable([{ pointer: parent, detail: objectNeeded() }]);
   }
   const instance = plainToInstance(type, data);
   const errors = await validate(instance, OPTIONS);
@@ -57,9 +59,8 @@ export class ValidationPipe implements PipeTransform {
     if (type === 'body') return validated(metatype as new () => object, value);
     if (type !== 'query') return value;
     for (const [name, text] of Object.entries((value ?? {}) as Record<string, unknown>)) {
-      if (isForbiddenKey(name)) throw badQuery(name, 'is not a parameter that is known here');
-      if (typeof text === 'string' && UNSTORABLE.test(text))
-        throw badQuery(name, 'has a character that is not text (a NUL or half of a surrogate pair)');
+      if (isForbiddenKey(name)) throw badQuery(name, message('parameter-unknown'));
+      if (typeof text === 'string' && UNSTORABLE.test(text)) throw badQuery(name, notStorable());
     }
     try {
       // `units` may stand on any read; the presenter has looked at it already.
@@ -68,12 +69,9 @@ export class ValidationPipe implements PipeTransform {
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
       const [fault] = error.errors;
-      const parameter = fault?.pointer?.slice(1) ?? '';
-      const detail =
-        fault?.detail === 'is not a field that is known here'
-          ? 'is not a parameter that is known here'
-          : (fault?.detail ?? '');
-      throw badQuery(parameter, detail);
+      if (fault === undefined) throw error;
+      const isUnknown = isMessage(fault.detail) && fault.detail.code === unknownField().code;
+      throw badQuery(fault.pointer?.slice(1) ?? '', isUnknown ? message('parameter-unknown') : fault.detail);
     }
   }
 }

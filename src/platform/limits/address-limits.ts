@@ -4,6 +4,7 @@ import type { Problem } from '../problems/problem.js';
 import { Allowance } from './allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';
+import { message } from './messages.js';
 
 /**
  * Tokens remembered as refused, of all addresses together; those that are forgotten are looked up
@@ -53,13 +54,12 @@ export class AddressLimits {
     const isHopeless = key === null || this.refused.has(`${address} ${key}`);
     const exhausted = isHopeless ? this.refusals?.exhausted(address) : this.unknownTokens?.exhausted(address);
     if (!exhausted) return;
-    const what = isHopeless
-      ? `${this.refusals?.limit} requests without a valid token`
-      : `${this.unknownTokens?.limit} different tokens that are not valid`;
     throw tooMany(
       exhausted,
       'too-many-refusals',
-      `More than ${what} came from this address within a minute.`,
+      isHopeless
+        ? message('too-many-without-token', { limit: this.refusals?.limit ?? 0 })
+        : message('too-many-unknown-tokens', { limit: this.unknownTokens?.limit ?? 0 }),
     );
   }
 

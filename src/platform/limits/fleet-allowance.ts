@@ -2,6 +2,7 @@ import { Logger } from '@nestjs/common';
 import type { FastifyReply } from 'fastify';
 import { Problem } from '../problems/problem.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
+import { message } from './messages.js';
 
 /** A process tells the others each time it has counted this part of the limit. */
 const PARTS_TOLD = 8;
@@ -97,7 +98,7 @@ export class FleetAllowance {
     throw new Problem(
       429,
       'too-many-fleet-requests',
-      `This fleet has made ${this.limit} requests in this minute with all its tokens, and may make ${this.limit}. Go on in ${seconds} s.`,
+      message('too-many-fleet-requests', { limit: this.limit, seconds }),
       [],
       { 'retry-after': String(seconds) },
     );

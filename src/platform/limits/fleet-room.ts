@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { Words } from '../../domain/message.js';
+import type { ProblemSlug } from '../problems/problem-kinds.js';
 import { Problem } from '../problems/problem.js';
 
 /**
@@ -23,11 +24,16 @@ export interface Room {
 /**
  * What is answered when a fleet has as much as it may have: the numbers are members of the problem.
  */
-export function noRoom(slug: string, detail: Words, { limit, present }: Room): Problem {
+export function noRoom(slug: ProblemSlug, detail: Words, { limit, present }: Room): Problem {
   return new Problem(409, slug, detail, [], {}, { limit, present });
 }
 
 /** The same where room comes by itself. */
-export function noRoomYet(slug: string, detail: Words, { limit, present }: Room, seconds: number): Problem {
+export function noRoomYet(
+  slug: ProblemSlug,
+  detail: Words,
+  { limit, present }: Room,
+  seconds: number,
+): Problem {
   return new Problem(429, slug, detail, [], { 'retry-after': String(seconds) }, { limit, present });
 }

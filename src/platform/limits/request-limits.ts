@@ -7,6 +7,7 @@ import { Allowance, type Standing } from './allowance.js';
 import { FleetAllowance } from './fleet-allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';
+import { message } from './messages.js';
 
 /** How many tokens are remembered as having let in. */
 const MAX_KNOWN = 10_000;
@@ -78,7 +79,10 @@ export class RequestLimits {
     throw tooMany(
       standing,
       'too-many-requests',
-      `This token may make ${this.tokens?.limit} requests a minute. Go on in ${standing.resetSeconds} s.`,
+      message('too-many-token-requests', {
+        limit: this.tokens?.limit ?? 0,
+        seconds: standing.resetSeconds,
+      }),
     );
   }
 

@@ -1,7 +1,9 @@
+import type { Message } from '../../domain/message.js';
+import type { ProblemSlug } from '../problems/problem-kinds.js';
 import { Problem } from '../problems/problem.js';
 import type { Standing } from './allowance.js';
 
 /** The problem of whoever asks too often, with when to go on. */
-export function tooMany({ resetSeconds }: Standing, slug: string, detail: string): Problem {
+export function tooMany({ resetSeconds }: Standing, slug: ProblemSlug, detail: Message): Problem {
   return new Problem(429, slug, detail, [], { 'retry-after': String(resetSeconds) });
 }

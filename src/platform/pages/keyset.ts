@@ -2,7 +2,8 @@ import { hash } from 'node:crypto';
 import { dateFault } from '../fields/times.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 import { MAX_CURSOR, type Page, pageSize } from './pages.js';
-import { Problem } from '../problems/problem.js';
+import { badQuery, type Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 export interface PageQuery {
   limit?: string;
@@ -79,7 +80,7 @@ export class Keyset<Key extends string> {
     const [madeUnder, ...values] = partsOf(cursor);
     const { names } = this;
     if (values.length !== names.length) throw badCursor();
-    if (madeUnder !== digest) throw badCursor('was made under other filters; start again without it');
+    if (madeUnder !== digest) throw badCursor(message('cursor-of-other-filters'));
     const keys = Object.fromEntries(names.map((name, index) => [name, values[index] ?? ''])) as Keys<Key>;
     if (!names.every((name) => this.checks[name](keys[name]))) throw badCursor();
     return keys;
@@ -125,8 +126,8 @@ export class KeysetPage<Key extends string> {
   }
 }
 
-function badCursor(detail = 'is not a cursor from this list; start again without it'): Problem {
-  return new Problem(400, 'bad-cursor', `cursor: ${detail}`, [{ parameter: 'cursor', detail }]);
+function badCursor(detail = message('cursor-not-of-list')): Problem {
+  return badQuery('cursor', detail, 'bad-cursor');
 }
 
 function partsOf(cursor: string): string[] {

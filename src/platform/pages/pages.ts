@@ -1,7 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { Problem } from '../problems/problem.js';
+import { badQuery } from '../problems/problem.js';
 import { matchedPathOf, queryOf } from '../routing/request-path.js';
+import { message } from './messages.js';
 
 /** One page of a list, and the way to the next. */
 export interface Page<T> {
@@ -18,11 +19,8 @@ export const MAX_CURSOR = 1200;
 export function pageSize(limit: string | undefined): number {
   if (limit === undefined) return DEFAULT_PAGE;
   const size = Number(limit);
-  if (!/^\d{1,4}$/.test(limit) || size < 1 || size > MAX_PAGE) {
-    throw new Problem(400, 'bad-query', `limit: must be a whole number from 1 to ${MAX_PAGE}`, [
-      { parameter: 'limit', detail: `must be a whole number from 1 to ${MAX_PAGE}` },
-    ]);
-  }
+  if (!/^\d{1,4}$/.test(limit) || size < 1 || size > MAX_PAGE)
+    throw badQuery('limit', message('page-limit-out-of-range', { max: MAX_PAGE }));
   return size;
 }
 

@@ -7,6 +7,7 @@ import { fleetScope } from '../scope/fleet-scope.js';
 import { present } from './present.js';
 import { languageOfRequest } from './language-of-request.js';
 import { badQuery } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /**
  * What a route may say of itself in its config: that its answer is in the reader's units already.
@@ -18,7 +19,7 @@ export function unitsOfRequest(request: FastifyRequest): UnitSystem {
   const { units } = request.query as { units?: unknown };
   if (units === undefined) return fleetScope().units;
   if (units === 'us' || units === 'si') return units;
-  throw badQuery('units', 'us or si is needed');
+  throw badQuery('units', message('units-not-known'));
 }
 
 /** Shows every measure in an answer in the reader's units, so that services need not know them. */

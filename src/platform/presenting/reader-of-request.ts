@@ -8,7 +8,8 @@ import { languageOfRequest } from './language-of-request.js';
  * fleet: then those that were typed are kept.
  */
 export function readerOf(request: FastifyRequest): Reader {
-  const { units } = request.query as { units?: unknown };
+  // Where the path itself cannot be read there is no query either.
+  const { units } = (request.query ?? {}) as { units?: unknown };
   return {
     language: languageOfRequest(request),
     units: units === 'us' || units === 'si' ? units : currentUnits(),

@@ -1,31 +1,21 @@
 import type { QueryFailedError } from 'typeorm';
-import { conflict, Problem, unacceptable } from './problem.js';
+import { kindOf, message, type RecordName } from './messages.js';
+import { conflict, noSuch, Problem, unacceptable } from './problem.js';
 
 /**
  * What a violated constraint means to whoever sent the request; one entry for each constraint that
  * a request can violate.
  */
 const MEANINGS: Record<string, () => Problem> = {
-  depots_name_uq: () =>
-    conflict('name-taken', 'There is a depot of this name already.', [
-      { pointer: '/name', detail: 'is taken by another depot' },
-    ]),
-  spec_sheets_name_uq: () =>
-    conflict('name-taken', 'There is a spec sheet of this name already.', [
-      { pointer: '/name', detail: 'is taken by another spec sheet' },
-    ]),
-  interval_plans_name_uq: () =>
-    conflict('name-taken', 'There is an interval plan of this name already.', [
-      { pointer: '/name', detail: 'is taken by another interval plan' },
-    ]),
+  depots_name_uq: () => nameTaken('depot'),
+  spec_sheets_name_uq: () => nameTaken('spec sheet'),
+  interval_plans_name_uq: () => nameTaken('interval plan'),
   vehicles_unit_number_uq: () =>
-    conflict('unit-number-taken', 'Another vehicle of this fleet carries this unit number.', [
-      { pointer: '/unitNumber', detail: 'is taken by another vehicle' },
+    conflict('unit-number-taken', message('unit-number-taken'), [
+      { pointer: '/unitNumber', detail: message('unit-number-taken-here') },
     ]),
   vehicles_vin_uq: () =>
-    conflict('vin-taken', 'Another vehicle of this fleet carries this VIN.', [
-      { pointer: '/vin', detail: 'is taken by another vehicle' },
-    ]),
+    conflict('vin-taken', message('vin-taken'), [{ pointer: '/vin', detail: message('vin-taken-here') }]),
   vehicles_depot_fk: () => missing('/depotId', 'depot'),
   vehicles_spec_sheet_fk: () => missing('/specSheetId', 'spec sheet'),
   vehicles_interval_plan_fk: () => missing('/intervalPlanId', 'interval plan'),
@@ -35,20 +25,30 @@ const MEANINGS: Record<string, () => Problem> = {
   job_reports_depot_fk: () => missing('/workedAtDepotId', 'depot'),
 };
 
+function nameTaken(name: RecordName): Problem {
+  const what = kindOf(name);
+  return conflict('name-taken', message('name-taken', { what }), [
+    { pointer: '/name', detail: message('name-taken-here', { what }) },
+  ]);
+}
+
 /**
  * Answered alike where the token sees the other report and where that is another depot's: which
  * of the two it is, and what the report says, is not told.
  */
 export function reportIdTaken(): Problem {
-  return conflict(
-    'report-id-taken',
-    'This id belongs to another job report. Use a new id for a new report.',
-    [{ pointer: '/id', detail: 'belongs to another job report; use a new id' }],
-  );
+  return conflict('report-id-taken', message('report-id-taken'), [
+    { pointer: '/id', detail: message('report-id-taken-here') },
+  ]);
 }
 
-function missing(pointer: string, what: string): Problem {
-  return unacceptable([{ pointer, detail: `there is no such ${what} in this fleet` }]);
+function missing(pointer: string, what: RecordName): Problem {
+  return unacceptable([{ pointer, detail: noSuch(what) }]);
+}
+
+/** What a vehicle was ever assigned to stays, or its history would name what no longer exists. */
+export function keptByHistory(): Problem {
+  return conflict('in-use', message('referred-to-by-history'));
 }
 
 const FOREIGN_KEY = '23503';
@@ -64,11 +64,11 @@ export function constraintProblem(error: QueryFailedError): Problem | null {
   // Deleting a row that others refer to violates their foreign key; the message says "is still
   // referenced".
   if (code === FOREIGN_KEY && detail?.includes('still referenced')) {
-    return conflict('in-use', 'Other records refer to it, so it cannot be deleted.');
+    return conflict('in-use', message('referred-to'));
   }
   const meaning = constraint ? MEANINGS[constraint] : undefined;
   if (meaning) return meaning();
   if (code && OUT_OF_RANGE.test(code))
-    return new Problem(422, 'unacceptable-content', 'A value is outside what can be stored.');
+    return new Problem(422, 'unacceptable-content', message('value-cannot-be-stored'));
   return null;
 }

@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../../domain/impossible-value.js';
+import { message, type REPEATED } from './messages.js';
 import type { FieldFault } from './problem.js';
 import { type Pointers, rangeFault } from './range-problem.js';
 
@@ -22,7 +23,7 @@ export function domainFaults(pointers: Pointers, parent: string, work: () => unk
 export function duplicateFaults(
   names: readonly string[],
   pointerOf: (index: number) => string,
-  what: string,
+  what: (typeof REPEATED)[number],
 ): FieldFault[] {
   const seen = new Map<string, number>();
   return names.flatMap((name, index) => {
@@ -32,8 +33,7 @@ export function duplicateFaults(
       seen.set(key, index);
       return [];
     }
-    return [
-      { pointer: pointerOf(index), detail: `"${name.trim()}" is ${what} at position ${first + 1} already` },
-    ];
+    const detail = message('repeated-entry', { what, name: name.trim(), position: first + 1 });
+    return [{ pointer: pointerOf(index), detail }];
   });
 }

@@ -1,10 +1,14 @@
-import type { Words } from '../../domain/message.js';
+import type { Message, Words } from '../../domain/message.js';
+import { asMessage } from '../words/as-message.js';
 import { presentMessage } from '../words/present-message.js';
 import { IN_LOGS, type Reader, textOf } from '../words/render.js';
+import { kindOf, message, type RecordName } from './messages.js';
+import type { ProblemSlug } from './problem-kinds.js';
+import { titleOf } from './titles.js';
 
 /**
- * One fault, and where it stands: in the body (`pointer`, RFC 6901), the query (`parameter`), a
- * header; or a file's line and column, with what stands there.
+ * One fault, and its place: in the body (`pointer`, RFC 6901), the query (`parameter`), a header;
+ * or a file's line and column, with what the cell holds.
  */
 export interface FieldFault {
   pointer?: string;
@@ -16,33 +20,7 @@ export interface FieldFault {
   detail: Words;
 }
 
-const TITLES: Record<number, string> = {
-  400: 'The request cannot be read',
-  401: 'A valid token is needed',
-  403: 'This token may not do that',
-  404: 'Not found',
-  405: 'This path does not take that method',
-  406: 'Not available in that form',
-  408: 'The request took too long to arrive',
-  409: 'It conflicts with what is recorded',
-  410: 'It is no longer kept',
-  412: 'It has changed since you read it',
-  413: 'The body is too large',
-  414: 'The address is too long',
-  415: 'The body is in a form that is not taken here',
-  416: 'The range lies outside the file',
-  422: 'The content cannot be accepted',
-  429: 'Too many requests',
-  431: 'The headers are too large',
-  499: 'The caller has left',
-  500: 'Something went wrong here',
-  503: 'A part of the service is away',
-};
-
-/** Titles of problems that the one of their status does not fit. */
-const TITLES_OF: Record<string, string> = { 'too-busy': 'Too many writes at once' };
-
-/** So many faults one answer names at most; `errorsLeftOut` says how many more there are. */
+/** One answer names at most so many faults; `errorsLeftOut` says how many more there are. */
 export const MOST_FAULTS = 100;
 
 /** An error as it is answered: RFC 9457 problem details. */
@@ -53,12 +31,12 @@ export class Problem extends Error {
 
   constructor(
     readonly status: number,
-    readonly slug: string,
+    readonly slug: ProblemSlug,
     readonly detail: Words,
     errors: readonly FieldFault[] = [],
     readonly headers: Record<string, string> = {},
     members: Readonly<Record<string, unknown>> = {},
-    readonly title: string = TITLES_OF[slug] ?? TITLES[status] ?? 'The request failed',
+    readonly title: Message = titleOf(status, slug),
   ) {
     super(textOf(detail, IN_LOGS));
     this.errors = errors.slice(0, MOST_FAULTS);
@@ -70,9 +48,9 @@ export class Problem extends Error {
   toBody(instance: string, reader: Reader): Record<string, unknown> {
     return {
       type: `/problems/${this.slug}`,
-      title: this.title,
+      title: textOf(this.title, reader),
       status: this.status,
-      ...saidAs('detail', this.detail, reader),
+      ...toldAsDetail(this.detail, reader),
       instance,
       ...(this.errors.length > 0 ? { errors: this.errors.map((fault) => shownFault(fault, reader)) } : {}),
       ...this.members,
@@ -80,27 +58,32 @@ export class Problem extends Error {
   }
 }
 
-/** A fault as it is answered: where it stands, and what is wrong there. */
+/** A fault as it is answered: its place, and what is wrong there. */
 export function shownFault({ detail, ...place }: FieldFault, reader: Reader): Record<string, unknown> {
-  return { ...place, ...saidAs('detail', detail, reader) };
+  return { ...place, ...toldAsDetail(detail, reader) };
 }
 
-/** A message told under the name that RFC 9457 has for its text. */
-function saidAs(name: 'detail', words: Words, reader: Reader): Record<string, unknown> {
-  if (typeof words === 'string') return { [name]: words };
+/** A message whose text is told under RFC 9457's name for it. */
+function toldAsDetail(words: Words, reader: Reader): Record<string, unknown> {
+  if (typeof words === 'string') return { detail: words };
   const { code, values, text } = presentMessage(words, reader);
-  return { code, values, [name]: text };
+  return { code, values, detail: text };
 }
 
-export function notFound(what: string): Problem {
-  return new Problem(404, 'not-found', `There is no such ${what} in this fleet.`);
+/** What is wrong with an id or a name that names nothing in the fleet. */
+export function noSuch(what: RecordName): Message {
+  return message('names-no-record', { what: kindOf(what) });
 }
 
-function placeOf({ pointer, line, column }: FieldFault): string {
-  if (line === undefined && column === undefined) return pointer || 'The body';
-  return [line === undefined ? [] : `line ${line}`, column === undefined ? [] : `column "${column}"`]
-    .flat()
-    .join(', ');
+export function notFound(what: RecordName): Problem {
+  return new Problem(404, 'not-found', message('no-such-record', { what: kindOf(what) }));
+}
+
+function placeOf({ pointer, line, column }: FieldFault): Message {
+  if (line !== undefined && column !== undefined) return message('place-line-column', { line, column });
+  if (line !== undefined) return message('place-line', { line });
+  if (column !== undefined) return message('place-column', { column });
+  return pointer ? message('place-field', { pointer }) : message('place-body');
 }
 
 /** The body is well-formed and its content is not acceptable. */
@@ -108,15 +91,16 @@ export function unacceptable(errors: FieldFault[]): Problem {
   const [first] = errors;
   const detail =
     errors.length === 1 && first
-      ? `${placeOf(first)}: ${textOf(first.detail, IN_LOGS)}`
-      : `${errors.length.toLocaleString('en')} fields are not acceptable; ${errors.length > MOST_FAULTS ? `the first ${MOST_FAULTS} are in errors` : 'see errors'}.`;
+      ? message('fault-at-place', { place: placeOf(first), fault: asMessage(first.detail) })
+      : message('many-faults', { count: errors.length, named: Math.min(errors.length, MOST_FAULTS) });
   return new Problem(422, 'unacceptable-content', detail, errors);
 }
 
-export function badQuery(parameter: string, detail: Words): Problem {
-  return new Problem(400, 'bad-query', `${parameter}: ${textOf(detail, IN_LOGS)}`, [{ parameter, detail }]);
+export function badQuery(parameter: string, detail: Words, slug: ProblemSlug = 'bad-query'): Problem {
+  const told = message('fault-in-query', { parameter, fault: asMessage(detail) });
+  return new Problem(400, slug, told, [{ parameter, detail }]);
 }
 
-export function conflict(slug: string, detail: Words, errors: FieldFault[] = []): Problem {
+export function conflict(slug: ProblemSlug, detail: Words, errors: FieldFault[] = []): Problem {
   return new Problem(409, slug, detail, errors);
 }

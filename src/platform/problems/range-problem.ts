@@ -1,4 +1,5 @@
 import { ImpossibleValue } from '../../domain/impossible-value.js';
+import { message } from './messages.js';
 import { type FieldFault, type Problem, unacceptable } from './problem.js';
 
 /** By what name the domain speaks of a field, and where in the body that field stands. */
@@ -17,7 +18,11 @@ export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = 
   const { field, index, detail } = error;
   const pointer = Object.hasOwn(pointers, field) ? pointers[field] : undefined;
   if (pointer === undefined)
-    return { pointer: parent, detail: typeof detail === 'string' ? error.message : detail };
+    return {
+      pointer: parent,
+      detail:
+        typeof detail === 'string' ? error.message : message('unplaced-fault', { field, fault: detail }),
+    };
   return { pointer: index === null ? pointer : `${pointer}/${index}`, detail };
 }
 

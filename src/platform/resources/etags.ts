@@ -1,5 +1,6 @@
 import type { FastifyReply } from 'fastify';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /** The strong tag of a single resource: its version. */
 export function tagVersion<T extends { version: number }>(reply: FastifyReply, resource: T): T {
@@ -16,11 +17,8 @@ export function assertUnchanged(ifMatch: string | undefined, version: number): v
   if (ifMatch === undefined || ifMatch.trim() === '*') return;
   const tags = ifMatch.split(',').map((tag) => tag.trim());
   if (!tags.includes(`"${version}"`)) {
-    throw new Problem(
-      412,
-      'changed-meanwhile',
-      `The record is at version ${version} now. Read it again, and repeat your change.`,
-      [{ header: 'If-Match', detail: `does not name the current version "${version}"` }],
-    );
+    throw new Problem(412, 'changed-meanwhile', message('record-changed', { version: String(version) }), [
+      { header: 'If-Match', detail: message('version-not-current', { version: String(version) }) },
+    ]);
   }
 }

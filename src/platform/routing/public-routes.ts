@@ -5,6 +5,7 @@ import type { FastifyRequest } from 'fastify';
  * rejects a request without a valid token.
  */
 const PUBLIC_ROUTES = [
+  ...['/', '/problems/:slug'],
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 interface KnownRoute {
   method: string;
@@ -51,8 +52,8 @@ export function unroutedProblem(fastify: object, path: string): Problem {
     .filter(({ pattern }) => pattern.test(path))
     .map(({ method }) => method);
   const allow = [...new Set(methods)].filter((method) => method !== 'HEAD' && method !== 'OPTIONS').sort();
-  if (allow.length === 0) return new Problem(404, 'no-such-path', 'There is nothing at this path.');
-  return new Problem(405, 'method-not-allowed', `This path takes ${allow.join(', ')}.`, [], {
+  if (allow.length === 0) return new Problem(404, 'no-such-path', message('no-such-path'));
+  return new Problem(405, 'method-not-allowed', message('method-not-allowed', { allow }), [], {
     allow: allow.join(', '),
   });
 }

@@ -1,5 +1,6 @@
 import type { Readable } from 'node:stream';
 import { Problem } from '../problems/problem.js';
+import { message } from './messages.js';
 
 /** The first and the last byte, both included. */
 export interface ByteRange {
@@ -34,11 +35,5 @@ export class FileMissing extends Error {}
 
 /** The store did not do what it was asked; nothing the client sent is to blame. */
 export function storeAway(): Problem {
-  return new Problem(
-    503,
-    'file-store-away',
-    'The store for files cannot be reached, or is full. Nothing was stored; try again.',
-    [],
-    { 'retry-after': '30' },
-  );
+  return new Problem(503, 'file-store-away', message('file-store-away'), [], { 'retry-after': '30' });
 }

@@ -5,6 +5,7 @@ import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Language } from '../../platform/words/languages.js';
 import { ConfigError } from '../../platform/config/config.js';
 import { zoneFaultInDatabase } from './zone-in-database.js';
+import { IN_LOGS, textOf } from '../../platform/words/render.js';
 
 export interface NewFleet {
   name: string;
@@ -35,7 +36,7 @@ export async function createFleet(
       async (sql, values) => (await client.query(sql, values)).rows,
       timeZone,
     );
-    if (fault !== null) throw new ConfigError(`--time-zone ${fault}`);
+    if (fault !== null) throw new ConfigError(`--time-zone ${textOf(fault, IN_LOGS)}`);
     await client.query("select set_config('app.actor', $1, false)", [
       JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
     ]);

@@ -1,4 +1,6 @@
-import { asTyped, plain, say } from '../../domain/quantities/wording.js';
+import { canonical, type MeasureKind } from '../../domain/quantities/measures.js';
+import { told, type Told } from '../../domain/quantities/told.js';
+import { asTyped, say } from '../../domain/quantities/wording.js';
 import { STRONGEST_PERCENT } from '../../domain/strength/strength-limits.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { greatestTestPressureKpa } from '../../domain/pressure/hold-test-procedure.js';
@@ -9,6 +11,7 @@ import { convert, type Quantity, type Unit } from '../../domain/quantities/units
 import { domainFaults, duplicateFaults } from '../../platform/problems/domain-faults.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { FieldFault } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 import type { AdditiveSpec, CoolantConditionSpec, CoolantSpec } from './coolant-spec.dto.js';
 import type { FastenerSpec, HoldTestSpec, SpecSheetInput } from './spec-sheet.dto.js';
 
@@ -21,18 +24,18 @@ export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
     ...coolantFaults(coolant),
     ...(holdTest ? holdTestFaults(holdTest, coolant) : []),
     ...(fasteners ?? []).flatMap((fastener, index) => fastenerFaults(fastener, `/fasteners/${index}`)),
-    ...duplicateFaults(names(fasteners), (index) => `/fasteners/${index}/name`, 'the name of the fastener'),
-    ...duplicateFaults(names(belts), (index) => `/belts/${index}/name`, 'the name of the belt'),
-    ...duplicateFaults(hoses ?? [], (index) => `/hoses/${index}`, 'the name of the hose'),
+    ...duplicateFaults(names(fasteners), (index) => `/fasteners/${index}/name`, 'fastener'),
+    ...duplicateFaults(names(belts), (index) => `/belts/${index}/name`, 'belt'),
+    ...duplicateFaults(hoses ?? [], (index) => `/hoses/${index}`, 'hose'),
     ...duplicateFaults(
       (sheet.labour?.preparations ?? []).map(({ preparation }) => preparation),
       (index) => `/labour/preparations/${index}/preparation`,
-      'what hours are given for',
+      'hours',
     ),
     ...duplicateFaults(
       (sheet.labour?.lines ?? []).map(({ component, action }) => `${component}: ${action}`),
       (index) => `/labour/lines/${index}`,
-      'what hours are given for',
+      'hours',
     ),
   ];
 }
@@ -40,7 +43,9 @@ export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
 /** Values typed in two units come back from one with a last digit of noise. */
 const above = (value: number, limit: number): boolean => value > limit * (1 + 1e-9);
 
-const inWords = ({ value, unit }: Quantity): string => say(value, unit, unit);
+/** A quantity of the sheet as it was typed. */
+const typed = (kind: MeasureKind, quantity: Quantity): Told =>
+  told(kind, canonical(kind, quantity), quantity.unit);
 
 function coolantFaults(coolant: CoolantSpec): FieldFault[] {
   const faults: FieldFault[] = [];
@@ -48,16 +53,21 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
   if (drainable && above(canonicalOf('volume', drainable) ?? 0, canonicalOf('volume', capacity) ?? 0)) {
     faults.push({
       pointer: '/coolant/drainable',
-      detail: `is ${inWords(drainable)}, more than the ${inWords(capacity)} that the system holds`,
+      detail: message('sheet-drainable-above-capacity', {
+        given: typed('volume', drainable),
+        limit: typed('volume', capacity),
+      }),
     });
   }
   const strengthMax = coolant.strengthMax ?? STRONGEST_PERCENT;
   if (target != null && target > strengthMax) {
     faults.push({
       pointer: '/coolant/targetStrengthPercent',
-      detail:
-        `is ${plain(target)} %, above the greatest strength of ${plain(strengthMax)} %` +
-        (coolant.strengthMax == null ? '; give strengthMax if this coolant may be stronger' : ''),
+      detail: message('sheet-strength-above-greatest', {
+        given: target,
+        limit: strengthMax,
+        limitIs: coolant.strengthMax == null ? 'usual' : 'given',
+      }),
     });
   }
   return [
@@ -71,24 +81,32 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
 
 /** What thermostats open at and alarms warn at, °C: generous, so that °F typed as °C is noticed. */
 const TEMPERATURES = {
-  thermostatOpens: { min: 40, max: 120, what: 'thermostats open at' },
-  highTemperatureAlarm: { min: 60, max: 150, what: 'alarms warn at' },
+  thermostatOpens: { min: 40, max: 120 },
+  highTemperatureAlarm: { min: 60, max: 150 },
 } as const;
 
 function temperatureFaults(coolant: CoolantSpec): FieldFault[] {
   const faults: FieldFault[] = [];
-  for (const field of ['thermostatOpens', 'highTemperatureAlarm'] as const) {
-    const given = coolant[field];
+  for (const what of ['thermostatOpens', 'highTemperatureAlarm'] as const) {
+    const given = coolant[what];
     const celsius = canonicalOf('temperature', given);
-    const { min, max, what } = TEMPERATURES[field];
+    const { min, max } = TEMPERATURES[what];
     if (!given || celsius === null || (celsius >= min - 1e-9 && celsius <= max + 1e-9)) continue;
     const { unit } = given;
     const other = unit === 'C' ? 'F' : 'C';
     const otherC = convert(given.value, other, 'C');
-    const meant = otherC >= min && otherC <= max ? `: was it ${say(given.value, other, other)}?` : '';
+    const values = {
+      given: typed('temperature', given),
+      what,
+      low: told('temperature', min, unit),
+      high: told('temperature', max, unit),
+    };
+    const isOtherUnit = otherC >= min && otherC <= max;
     faults.push({
-      pointer: `/coolant/${field}`,
-      detail: `is ${inWords(given)}, outside what ${what}, ${say(min, 'C', unit)} to ${say(max, 'C', unit)}${meant}`,
+      pointer: `/coolant/${what}`,
+      detail: isOtherUnit
+        ? message('sheet-temperature-other-unit', { ...values, meant: say(given.value, other, other) })
+        : message('sheet-temperature-unlikely', values),
     });
   }
   const { thermostatOpens: opens, highTemperatureAlarm: alarm } = coolant;
@@ -97,7 +115,10 @@ function temperatureFaults(coolant: CoolantSpec): FieldFault[] {
   return [
     {
       pointer: '/coolant/highTemperatureAlarm',
-      detail: `is ${inWords(alarm)}, not above where the thermostat opens, ${inWords(opens)}`,
+      detail: message('sheet-alarm-below-thermostat', {
+        given: typed('temperature', alarm),
+        limit: typed('temperature', opens),
+      }),
     },
   ];
 }
@@ -105,7 +126,10 @@ function temperatureFaults(coolant: CoolantSpec): FieldFault[] {
 function marksFaults({ capacity, litresMinToMax }: CoolantSpec): FieldFault[] {
   const capacityL = canonicalOf('volume', capacity) ?? 0;
   if (!litresMinToMax || above(capacityL, canonicalOf('volume', litresMinToMax) ?? 0)) return [];
-  const detail = `is ${inWords(litresMinToMax)}, as much as the ${inWords(capacity)} that the whole system holds`;
+  const detail = message('sheet-marks-above-capacity', {
+    given: typed('volume', litresMinToMax),
+    limit: typed('volume', capacity),
+  });
   return [{ pointer: '/coolant/litresMinToMax', detail }];
 }
 
@@ -113,9 +137,7 @@ function additiveFaults(additive: AdditiveSpec | null): FieldFault[] {
   if (additive === null) return [];
   const { raisesScaUnitsPerGallon, raisesNitriteMgPerL, raisesMolybdateMgPerL } = additive;
   if ((raisesScaUnitsPerGallon ?? raisesNitriteMgPerL ?? raisesMolybdateMgPerL) != null) return [];
-  const detail =
-    'does not say what it raises: give raisesScaUnitsPerGallon, raisesNitriteMgPerL or raisesMolybdateMgPerL, as on the bottle';
-  return [{ pointer: '/coolant/additive', detail }];
+  return [{ pointer: '/coolant/additive', detail: message('sheet-additive-raises-nothing') }];
 }
 
 /** Limits that no coolant could meet. */
@@ -129,9 +151,8 @@ function conditionFaults(condition: CoolantConditionSpec): FieldFault[] {
   return pairs.flatMap(([least, most]) => {
     const [min, max] = [condition[least], condition[most]];
     if (min == null || max == null || min <= max) return [];
-    return [
-      { pointer: `/coolant/condition/${least}`, detail: `is ${plain(min)}, above ${most}, ${plain(max)}` },
-    ];
+    const detail = message('sheet-limits-crossed', { given: min, field: most, limit: max });
+    return [{ pointer: `/coolant/condition/${least}`, detail }];
   });
 }
 
@@ -159,12 +180,16 @@ function holdTestFaults(holdTest: HoldTestSpec, coolant: CoolantSpec): FieldFaul
   if (lossKpa <= 0) {
     faults.push({
       pointer: '/holdTest/allowedLoss',
-      detail: `is ${inWords(allowedLoss)}; no gauge can show that nothing at all was lost: give what the procedure allows, above zero`,
+      detail: message('sheet-loss-none-allowed', { given: typed('pressure', allowedLoss) }),
     });
   } else if (reachKpa !== null && lossKpa >= reachKpa) {
     faults.push({
       pointer: '/holdTest/allowedLoss',
-      detail: `is ${inWords(allowedLoss)}, as much as the whole ${method} of ${say(reachKpa, 'kPa', allowedLoss.unit)}: a system without any hold would pass`,
+      detail: message('sheet-loss-as-much-as-all', {
+        given: typed('pressure', allowedLoss),
+        all: told('pressure', reachKpa, allowedLoss.unit),
+        method,
+      }),
     });
   }
   return faults;
@@ -176,7 +201,7 @@ function requireSafePressure(targetKpa: number, unit: Unit, greatestKpa: number 
       field: 'target',
       value: asTyped(targetKpa, 'kPa', unit),
       limit: { above: 0 },
-      detail: `a pressure of ${say(targetKpa, 'kPa', unit)} tests nothing`,
+      detail: message('sheet-pressure-tests-nothing', { pressure: told('pressure', targetKpa, unit) }),
     });
   }
   overPressure({ startKpa: targetKpa, endKpa: targetKpa, unit }, greatestKpa, 'refuse');
@@ -185,27 +210,32 @@ function requireSafePressure(targetKpa: number, unit: Unit, greatestKpa: number 
 function fastenerFaults(fastener: FastenerSpec, pointer: string): FieldFault[] {
   const { torque, min, max, tolerancePercent } = fastener;
   if (!min !== !max) {
-    const [given, missing] = min ? ['min', 'max'] : ['max', 'min'];
-    return [
-      { pointer: `${pointer}/${missing}`, detail: `is missing: ${given} is given, and the two go together` },
-    ];
+    const [given, missing] = min ? (['min', 'max'] as const) : (['max', 'min'] as const);
+    return [{ pointer: `${pointer}/${missing}`, detail: message('sheet-torque-half-given', { given }) }];
   }
   if (!min || !max) {
     if (torque) return [];
-    return [{ pointer, detail: 'has no torque: give torque (with tolerancePercent), or min and max' }];
+    return [{ pointer, detail: message('sheet-torque-missing') }];
   }
   const minNm = canonicalOf('torque', min) ?? 0;
   const maxNm = canonicalOf('torque', max) ?? 0;
   if (above(minNm, maxNm)) {
-    return [{ pointer: `${pointer}/min`, detail: `is ${inWords(min)}, above max, ${inWords(max)}` }];
+    const detail = message('sheet-torque-limits-crossed', {
+      given: typed('torque', min),
+      max: typed('torque', max),
+    });
+    return [{ pointer: `${pointer}/min`, detail }];
   }
   if (tolerancePercent != null) {
-    const detail = 'is given together with min and max, which say the same in another way: leave one out';
-    return [{ pointer: `${pointer}/tolerancePercent`, detail }];
+    return [{ pointer: `${pointer}/tolerancePercent`, detail: message('sheet-torque-tolerance-twice') }];
   }
   const torqueNm = canonicalOf('torque', torque);
   if (torque && torqueNm !== null && (above(torqueNm, maxNm) || above(minNm, torqueNm))) {
-    const detail = `is ${inWords(torque)}, outside min and max, ${inWords(min)} to ${inWords(max)}`;
+    const detail = message('sheet-torque-outside-limits', {
+      given: typed('torque', torque),
+      min: typed('torque', min),
+      max: typed('torque', max),
+    });
     return [{ pointer: `${pointer}/torque`, detail }];
   }
   return [];

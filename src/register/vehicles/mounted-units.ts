@@ -2,6 +2,8 @@ import { type EntityManager, Not } from 'typeorm';
 import { conflict, unacceptable } from '../../platform/problems/problem.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { carrierFault } from './vehicle-rules.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** The units mounted on a carrier that are not disposed of, locked in the order of their ids. */
 export function lockMountedUnits(tx: EntityManager, { fleetId, id }: Vehicle): Promise<Vehicle[]> {
@@ -19,10 +21,10 @@ export function lockMountedUnits(tx: EntityManager, { fleetId, id }: Vehicle): P
  */
 export function assertCarriesNothing(carrier: Vehicle, units: readonly Vehicle[]): void {
   if (units.length === 0) return;
-  const names = units.map(({ unitNumber }) => unitNumber).join(', ');
+  const names = units.map(({ unitNumber }) => unitNumber);
   throw conflict(
     'carries-units',
-    `${carrier.unitNumber} carries ${names}. Dispose of them too, or mount them elsewhere (mountedOn), before disposing of their carrier.`,
+    message('vehicle-carries-units', { vehicle: carrier.unitNumber, units: names }),
   );
 }
 
@@ -35,12 +37,12 @@ export function assertCarriesNothing(carrier: Vehicle, units: readonly Vehicle[]
  */
 export async function carrierOf(tx: EntityManager, unit: Vehicle): Promise<Vehicle | null> {
   if (unit.mountedOn === null) return null;
-  const fault = (detail: string) => unacceptable([{ pointer: '/mountedOn', detail }]);
+  const fault = (detail: Message) => unacceptable([{ pointer: '/mountedOn', detail }]);
   const { fleetId } = unit;
   const carrier = await tx.findOneBy(Vehicle, { fleetId, id: unit.mountedOn });
   const wrong = carrierFault(unit, carrier);
   if (wrong !== null) throw fault(wrong);
   if (await tx.existsBy(Vehicle, { fleetId, mountedOn: unit.id }))
-    throw fault('is not for a vehicle that carries others itself');
+    throw fault(message('vehicle-carries-others'));
   return carrier;
 }

@@ -4,13 +4,21 @@ import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import type { VehicleRow } from './vehicle-csv.js';
 import type { Vehicle } from '../../entities/vehicle.entity.js';
 import { type NamedTable, namedRows, someNames, vehiclesNamed } from './vehicles.queries.js';
+import { noSuch } from '../../platform/problems/problem.js';
+import { kindOf, type RecordName } from '../../platform/problems/messages.js';
+import { message } from './messages.js';
 
-const NAMES: readonly { column: 'depot' | 'specSheet' | 'intervalPlan'; table: NamedTable; what: string }[] =
-  [
-    { column: 'depot', table: 'depots', what: 'depot' },
-    { column: 'specSheet', table: 'spec_sheets', what: 'spec sheet' },
-    { column: 'intervalPlan', table: 'interval_plans', what: 'interval plan' },
-  ];
+interface Named {
+  column: 'depot' | 'specSheet' | 'intervalPlan';
+  table: NamedTable;
+  what: RecordName;
+}
+
+const NAMES: readonly Named[] = [
+  { column: 'depot', table: 'depots', what: 'depot' },
+  { column: 'specSheet', table: 'spec_sheets', what: 'spec sheet' },
+  { column: 'intervalPlan', table: 'interval_plans', what: 'interval plan' },
+];
 
 /** Puts the ids of depots, sheets and plans in the place of their names. */
 export async function lookUpNames(tx: EntityManager, fleetId: string, rows: VehicleRow[]): Promise<void> {
@@ -32,7 +40,8 @@ export async function lookUpNames(tx: EntityManager, fleetId: string, rows: Vehi
       else {
         known ??= await someNames(tx, fleetId, table);
         const meant = nearest(name, known);
-        const detail = `there is no such ${what} in this fleet${meant === null ? '' : `; was "${meant}" meant?`}`;
+        const detail =
+          meant === null ? noSuch(what) : message('vehicle-name-unknown', { what: kindOf(what), meant });
         row.faults.push({ column, value: name, detail });
       }
     }

@@ -1,9 +1,10 @@
-import type { Read } from '../../platform/csv/cells.js';
+import { quoted, type Read } from '../../platform/csv/cells.js';
 import type { Column, ColumnSet } from '../../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
 import type { RowFault } from '../../platform/csv/import-report.js';
 import { RowReader } from '../../platform/csv/row-reader.js';
 import { VehicleInput } from './vehicle.dto.js';
+import { message } from './messages.js';
 
 /** The columns of a vehicle in a spreadsheet, in the order in which they are written. */
 export const VEHICLE_COLUMNS: readonly Column[] = [
@@ -29,8 +30,8 @@ export const VEHICLE_COLUMNS: readonly Column[] = [
   { name: 'expectedDailyDistance', measure: 'distance' },
   { name: 'expectedDailyEngineHours', measure: 'engine-hours' },
   { name: 'designLowTemperature', measure: 'temperature' },
-  { name: 'id', leftOut: 'ids are given here' },
-  { name: 'version', leftOut: 'versions are counted here' },
+  { name: 'id', leftOut: message('column-id-given-here') },
+  { name: 'version', leftOut: message('column-version-counted-here') },
 ];
 
 export const VEHICLE_IMPORT: ColumnSet = { columns: VEHICLE_COLUMNS, required: [['unitNumber']] };
@@ -100,5 +101,5 @@ function monthsIn(cell: string): Read<number[]> {
   const months = cell.trim().split(/[\s,;|]+/);
   return months.every((month) => /^\d{1,3}$/.test(month))
     ? { value: months.map(Number) }
-    : { fault: `is "${cell.trim().slice(0, 57)}"; the numbers of months are needed, such as 4 5 6` };
+    : { fault: message('vehicle-months-unreadable', { given: quoted(cell.trim()) }) };
 }

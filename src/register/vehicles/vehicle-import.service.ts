@@ -1,5 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
@@ -18,6 +16,7 @@ import { differences } from './vehicle-differences.js';
 import { FirstSeen, vehicleOfRow } from './vehicle-of-row.js';
 import { vehicleNotices } from './vehicle-rules.js';
 import { insertVehicles, vehiclesNamed } from './vehicles.queries.js';
+import { message } from './messages.js';
 
 const CHUNK = 500;
 const FROM_THE_FIRST = new Date(0);
@@ -86,11 +85,7 @@ export class VehicleImportService {
       else if (vehicle) {
         added.push(vehicle);
         for (const { pointer, detail } of vehicleNotices(vehicle))
-          report.notice({
-            line: row.line,
-            column: columnAt(pointer),
-            detail: textOf(detail, currentReader()),
-          });
+          report.notice({ line: row.line, column: columnAt(pointer), detail });
       }
     }
     report.accepted += added.length;
@@ -139,10 +134,10 @@ function isKnown(
   if (stored) {
     const others = differences(vehicle, stored, table);
     if (others.length === 0 && row.faults.length === 0) return true;
-    const detail = `exists already, with another ${others.join(', ')}; a vehicle is changed by PATCH /v1/vehicles/${stored.id}`;
+    const detail = message('vehicle-known-otherwise', { columns: others, id: stored.id });
     row.faults.push({ column: 'unitNumber', value: unitNumber, detail });
   } else if (holder && seen.vin(vin) === row.line) {
-    const detail = `is taken by another vehicle, ${holder.unitNumber}`;
+    const detail = message('vehicle-vin-taken-by-here', { holder: holder.unitNumber });
     row.faults.push({ column: 'vin', value: vin ?? '', detail });
   }
   return false;

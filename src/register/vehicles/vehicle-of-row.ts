@@ -1,5 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
 import { v7 as uuidv7 } from 'uuid';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { faultsIn } from '../../platform/input/validation.pipe.js';
@@ -8,6 +6,8 @@ import { columnAt, type VehicleRow } from './vehicle-csv.js';
 import { VehicleInput } from './vehicle.dto.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { carrierFault, vehicleFaults } from './vehicle-rules.js';
+import type { Message, Words } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** What the rows of a file bring in, by the line on which a unit number or VIN stands first. */
 export class FirstSeen {
@@ -55,8 +55,7 @@ export function vehicleOfRow(
     version: 1,
     ...columnsOf(input),
   });
-  for (const { pointer, detail } of vehicleFaults(vehicle, today))
-    addFault(row, columnAt(pointer), textOf(detail, currentReader()));
+  for (const { pointer, detail } of vehicleFaults(vehicle, today)) addFault(row, columnAt(pointer), detail);
   if (mountedOn !== null) {
     const carrier = carriers.get(mountedOn) ?? null;
     const fault = mountingFault(vehicle, mountedOn, carrier, seen);
@@ -73,7 +72,7 @@ function noteInputFaults(row: VehicleRow): void {
   for (const { pointer, detail } of faultsIn(VehicleInput, row.input)) {
     const column = columnAt(pointer);
     const amount = values[column]?.value;
-    addFault(row, column, textOf(detail, currentReader()), amount === undefined ? undefined : String(amount));
+    addFault(row, column, detail, amount === undefined ? undefined : String(amount));
   }
 }
 
@@ -81,7 +80,7 @@ function noteRepeated(row: VehicleRow, seen: FirstSeen): void {
   const { line, input } = row;
   const repeats = (column: string, first: number | undefined): void => {
     if (first !== undefined && first !== line)
-      addFault(row, column, `stands on line ${first} already, and here on line ${line}`);
+      addFault(row, column, message('vehicle-on-other-line', { first, line }));
   };
   repeats('unitNumber', seen.unit(input.unitNumber)?.line);
   repeats('vin', seen.vin(input.vin));
@@ -92,12 +91,11 @@ function mountingFault(
   mountedOn: string,
   carrier: Vehicle | null,
   seen: FirstSeen,
-): string | null {
-  if (mountedOn === vehicle.unitNumber) return 'names the vehicle itself';
+): Message | null {
+  if (mountedOn === vehicle.unitNumber) return message('vehicle-names-itself');
   const inFile = carrier === null ? seen.unit(mountedOn) : undefined;
-  if (inFile?.isMounted)
-    return `names ${mountedOn}, which is itself mounted on another vehicle; name that one`;
-  if (inFile) return `names ${mountedOn}, and line ${inFile.line}, which would bring it in, cannot be taken`;
+  if (inFile?.isMounted) return message('vehicle-carrier-mounted', { carrier: mountedOn });
+  if (inFile) return message('vehicle-carrier-not-taken', { carrier: mountedOn, line: inFile.line });
   return carrierFault(vehicle, carrier);
 }
 
@@ -105,7 +103,7 @@ function mountingFault(
 function addFault(
   { input, faults }: VehicleRow,
   column: string,
-  detail: string,
+  detail: Words,
   value = cellOf(input, column),
 ): void {
   faults.push({ column, detail, ...(value === undefined ? {} : { value }) });

@@ -1,6 +1,8 @@
 import { type VinFault, vinFault } from '../../domain/vehicles/vin.js';
-import type { FieldFault } from '../../platform/problems/problem.js';
+import { type FieldFault, noSuch } from '../../platform/problems/problem.js';
 import type { Vehicle } from '../../entities/vehicle.entity.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** What no vehicle can be, whatever else the fleet has. */
 export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
@@ -8,9 +10,12 @@ export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
   const vin = vinFaultOf(vehicle);
   if (vin?.isNotice === false) faults.push({ pointer: '/vin', detail: vin.detail });
   if (vehicle.mountedOn === vehicle.id)
-    faults.push({ pointer: '/mountedOn', detail: 'names the vehicle itself' });
+    faults.push({ pointer: '/mountedOn', detail: message('vehicle-names-itself') });
   if (vehicle.inServiceOn !== null && vehicle.inServiceOn > today)
-    faults.push({ pointer: '/inServiceOn', detail: `is ${vehicle.inServiceOn}, which is yet to come` });
+    faults.push({
+      pointer: '/inServiceOn',
+      detail: message('vehicle-date-to-come', { date: vehicle.inServiceOn }),
+    });
   return faults;
 }
 
@@ -28,12 +33,11 @@ function vinFaultOf({ vin, modelYear }: Pick<Vehicle, 'vin' | 'modelYear'>): Vin
  * Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is
  * asked of the database.
  */
-export function carrierFault(unit: Vehicle, carrier: Vehicle | null): string | null {
-  if (carrier === null) return 'there is no such vehicle in this fleet';
-  if (carrier.id === unit.id) return 'names the vehicle itself';
+export function carrierFault(unit: Vehicle, carrier: Vehicle | null): Message | null {
+  if (carrier === null) return noSuch('vehicle');
+  if (carrier.id === unit.id) return message('vehicle-names-itself');
   if (carrier.status === 'disposed' && unit.status !== 'disposed')
-    return `names ${carrier.unitNumber}, which is disposed of`;
-  if (carrier.mountedOn !== null)
-    return `names ${carrier.unitNumber}, which is itself mounted on another vehicle; name that one`;
+    return message('vehicle-carrier-disposed', { carrier: carrier.unitNumber });
+  if (carrier.mountedOn !== null) return message('vehicle-carrier-mounted', { carrier: carrier.unitNumber });
   return null;
 }

@@ -71,14 +71,14 @@ export class VehicleInput {
 
 export class VehicleNotice {
   @ApiProperty({ description: 'The field it is about', example: '/vin' }) pointer!: string;
-  @ApiProperty({ required: false, description: 'Stable; docs/messages.md lists every code' }) code?: string;
+  @ApiPropertyOptional({ description: 'Stable; what the detail says' }) code?: string;
   @ApiPropertyOptional({
     type: 'object',
     additionalProperties: true,
-    description: 'What detail tells, as data',
+    description: 'What the detail tells, as data',
   })
   values?: Record<string, unknown>;
-  @ApiProperty() detail!: string;
+  @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
 }
 
 /** A failed safety reading with which the vehicle was released, and which nothing settled yet. */

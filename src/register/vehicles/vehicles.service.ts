@@ -21,6 +21,8 @@ import { VehicleInput, VehiclePatch, type VehicleQuery, type VehicleView } from 
 import { Vehicle, VehicleAssignment } from '../../entities/vehicle.entity.js';
 import { vehicleFaults } from './vehicle-rules.js';
 import { insertVehicles, narrowVehicles, otherWithVin } from './vehicles.queries.js';
+import type { Message } from '../../domain/message.js';
+import { message } from './messages.js';
 
 /** All of a vehicle's usage, which need not be any. */
 const FROM_THE_FIRST = new Date(0);
@@ -147,11 +149,7 @@ export class VehiclesService {
     await this.transactions.ofVehicle(id).write(async (tx) => {
       const { fleetId } = await lockedRowOf(tx, Vehicle, id, 'vehicle');
       const [records] = await recordsOf(tx, fleetId, [id]);
-      if (records && isRecorded(records))
-        throw conflict(
-          'has-history',
-          'This vehicle has a history, which is never deleted. Set its status to disposed instead.',
-        );
+      if (records && isRecorded(records)) throw conflict('has-history', message('vehicle-has-history'));
       await deleteVehicles(tx, fleetId, [id]);
     });
   }
@@ -165,14 +163,11 @@ export class VehiclesService {
     vehicleId: string,
     effectiveOn = this.today(),
   ): Promise<string> {
-    const fault = (detail: string) => unacceptable([{ pointer: '/effectiveOn', detail }]);
-    if (effectiveOn > this.today())
-      throw fault(`is ${effectiveOn}, which is yet to come; a change counts from today or an earlier day`);
+    const fault = (detail: Message) => unacceptable([{ pointer: '/effectiveOn', detail }]);
+    if (effectiveOn > this.today()) throw fault(message('vehicle-change-to-come', { date: effectiveOn }));
     const lastOn = await this.lastChangedOn(tx, vehicleId);
     if (lastOn !== null && lastOn > effectiveOn)
-      throw fault(
-        `is ${effectiveOn}, before the last change on ${lastOn}; changes are entered in their order`,
-      );
+      throw fault(message('vehicle-change-out-of-order', { date: effectiveOn, last: lastOn }));
     return effectiveOn;
   }
 
@@ -223,7 +218,7 @@ function isRateOther(before: Vehicle, after: Vehicle): boolean {
 async function assertOwnVin(tx: EntityManager, vehicle: Vehicle): Promise<void> {
   const holder = vehicle.vin === null ? null : await otherWithVin(tx, vehicle);
   if (holder === null) return;
-  throw conflict('vin-taken', `The vehicle ${holder} of this fleet carries this VIN.`, [
-    { pointer: '/vin', detail: `is taken by another vehicle, ${holder}` },
+  throw conflict('vin-taken', message('vehicle-vin-taken-by', { holder }), [
+    { pointer: '/vin', detail: message('vehicle-vin-taken-by-here', { holder }) },
   ]);
 }

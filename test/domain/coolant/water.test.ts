@@ -3,7 +3,7 @@ import { evaluateTopUp as topUpJudged } from '../../../src/domain/filling/top-up
 import { coolantForJob, type SheetCoolant } from '../../../src/domain/job-card/to-bring/coolant-for-job.js';
 import { workOf } from '../../../src/domain/job-card/work/card-work.js';
 import { evaluateFreezePoint as freezePointJudged } from '../../../src/domain/strength/freeze-point.js';
-import { inEnglish } from '../../support/english.js';
+import { english, inEnglish } from '../../support/english.js';
 
 const calculateDilution = (...given: Parameters<typeof dilution>) => inEnglish(dilution(...given));
 const evaluateTopUp = (...given: Parameters<typeof topUpJudged>) => inEnglish(topUpJudged(...given));

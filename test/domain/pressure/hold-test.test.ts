@@ -199,7 +199,9 @@ describe('hold test: the verdict', () => {
   ])('judges a gauge as coarse as the limit by simple acceptance: %d inHg is %s', (loss, verdict) => {
     const result = evaluateHoldTest(dry(24, 24 - loss, { gaugeResolutionKpa: inHg(2) }), atSeaLevel);
     expect(result.verdict).toBe(verdict);
-    expect(result.cautions.join()).toMatch(/Coarse vacuum gauge: its uncertainty of 2\.3 inHg is as large as the allowed loss of 1 inHg/);
+    expect(result.cautions.join()).toMatch(
+      /Coarse vacuum gauge: its uncertainty of 2\.3 inHg is as large as the allowed loss of 1 inHg/,
+    );
   });
 
   it('fails a bad loss even when the start was low and the hold short', () => {
@@ -515,9 +517,7 @@ describe('the temperature of a hold test', () => {
     expect(asks(vacuum(24, 24))).toEqual([
       `${unsaid} If the system was drained and dry, say wet: false. If neither, let it cool and repeat.`,
     ]);
-    expect(asks(vacuum(24, 24, { wet: true }))).toEqual([
-      `${unsaid} If not, let it cool and repeat.`,
-    ]);
+    expect(asks(vacuum(24, 24, { wet: true }))).toEqual([`${unsaid} If not, let it cool and repeat.`]);
   });
 
   // By hand at sea level, plain water, ½ inHg: 1 + 1.645·u = 1.798 inHg in 5 minutes, u = √(0.2887²
@@ -525,7 +525,9 @@ describe('the temperature of a hold test', () => {
   it('fails a vacuum of which nothing is said for a loss that no change of temperature explains', () => {
     const lost = (loss: number) => evaluateHoldTest(vacuum(24, 24 - loss), atSeaLevel);
     expect([lost(1.79).verdict, lost(1.81).verdict]).toEqual(['inconclusive', 'fail']);
-    expect(lost(1.81).reasons[0]).toMatch(/^It lost 1.81 inHg .* Find the leak, fix it, and repeat the test\./);
+    expect(lost(1.81).reasons[0]).toMatch(
+      /^It lost 1.81 inHg .* Find the leak, fix it, and repeat the test\./,
+    );
   });
 
   it.each([

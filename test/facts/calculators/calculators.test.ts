@@ -1,5 +1,6 @@
-import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
 import { textsIn } from '../../support/english.js';
+import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const inHg = (value: number) => ({ value, unit: 'inHg' });
 const psi = (value: number) => ({ value, unit: 'psi' });
@@ -36,7 +37,7 @@ describe('calculators', () => {
     const answer = await calculate(name, body, units);
     expect(answer.status).toBe(422);
     expect(answer.headers.get('content-type')).toContain('application/problem+json');
-    return answer.body.errors.map(({ pointer, detail }: any) => ({ pointer, detail }));
+    return inText(answer.body.errors);
   }
 
   // The names are those of the public contract; each calculator gives these and no others.
@@ -105,7 +106,7 @@ describe('calculators', () => {
       const { status, body } = await fleet.manager.post('/v1/calculators/horoscope', {});
       expect(status).toBe(404);
       expect(body.detail).toBe(
-        'There is no calculator "horoscope"; there are hold-test, freeze-point, dilution, boil-over, vacuum-fill, torque-set, belt, projection.',
+        'There is no calculator "horoscope"; there are hold-test, freeze-point, dilution, boil-over, vacuum-fill, torque-set, belt and projection.',
       );
       const wrongMethod = await fleet.manager.get('/v1/calculators/belt');
       expect([wrongMethod.status, wrongMethod.headers.get('allow')]).toEqual([405, 'POST']);
@@ -296,7 +297,7 @@ describe('calculators', () => {
         'a wrong dimension',
         { start: litres(3) },
         '/start',
-        /accepted here are Pa, mbar, kPa, bar, psi, inHg/,
+        /accepted here are Pa, mbar, kPa, bar, psi and inHg/,
       ],
       ['195 °C for °F', { coolantTemperature: celsius(195) }, '/coolantTemperature', /Was it 195 °F/],
       ['a barometer in the wrong unit', { barometer: psi(29.9) }, '/barometer', /Was it 29\.9 inHg\?/],
@@ -383,8 +384,8 @@ describe('calculators', () => {
     });
 
     it.each<[string, object, RegExp]>([
-      ['a unit of another method', { value: { value: 25, unit: 'Brix' } }, /accepted here are C, F/],
-      ['a sign forgotten', { value: celsius(36) }, /Was it -36 °C, or 36 °F\?/],
+      ['a unit of another method', { value: { value: 25, unit: 'Brix' } }, /accepted here are C and F/],
+      ['a sign forgotten', { value: celsius(36) }, /was it -36 °C, or 36 °F\?/],
       ['no number', { value: { value: '36', unit: 'C' } }, /a number is needed/],
       ['no value', { value: undefined }, /is required/],
       ['a list', { value: [] }, /an amount with its unit/],
@@ -703,8 +704,8 @@ describe('calculators', () => {
       ['a zone nobody knows', { timeZone: 'Mars/Olympus' }, '/timeZone', /IANA/],
       ['a time without offset', { asOf: '2026-01-01T00:00:00' }, '/asOf', /offset/],
       ['the year 9999', { asOf: '9999-01-01' }, '/asOf', /year 9999/],
-      ['no list', { readings: {} }, '/readings', /not a list/],
-      ['no object', { readings: [null] }, '/readings', /not an object/],
+      ['no list', { readings: {} }, '/readings', /a list is needed/],
+      ['no object', { readings: [null] }, '/readings', /must be an object/],
     ])('refuses %s', async (_what, change, pointer, detail) => {
       const body = { readings: weekly('2026-01-01T12:00:00Z', 5, 350), timeZone: 'UTC', asOf: '2026-03-01' };
       expect(await refused('projection', { ...body, ...change })).toContainEqual({

@@ -1,5 +1,6 @@
 import { postScenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 /** A file that each import takes: header, and rows that differ by a number. */
 const IMPORTS = [
@@ -67,7 +68,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
   ])('is accepted with %s', async (_what, file) => {
     await newFleet();
     const { status, body } = await send(file);
-    expect([status, body.errors]).toEqual([200, []]);
+    expect([status, inText(body.errors)]).toEqual([200, []]);
     expect(body).toMatchObject({ rows: 3, accepted: 3, rejected: 0, reading: { encoding: 'utf-8' } });
   });
 
@@ -125,7 +126,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(status).toBe(200);
     expect(body).toMatchObject({ rows: 5, accepted: 2, rejected: 3 });
     const columns = header.split(',').length;
-    expect(body.errors).toEqual([
+    expect(inText(body.errors)).toEqual([
       {
         line: 4,
         column: 'remark',
@@ -134,7 +135,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
       expect.objectContaining({ line: 5, detail: expect.stringContaining('not quoted') }),
       expect.objectContaining({ line: 6, detail: expect.stringContaining('is not text') }),
     ]);
-    expect(body.notices).toEqual([
+    expect(inText(body.notices)).toEqual([
       { line: 1, column: 'remark', detail: 'is not known here and was left out' },
     ]);
   });
@@ -173,7 +174,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     await newFleet();
     const tooMany = await send(`${header}\n${'x\n'.repeat(100_001)}`, '?partial=true');
     expect(tooMany.status).toBe(422);
-    expect(tooMany.body.errors).toEqual([
+    expect(inText(tooMany.body.errors)).toEqual([
       { line: 100_002, detail: 'The file holds more than 100,000 rows; send it in several files' },
     ]);
     const large = await send(Buffer.alloc(32 * 1024 * 1024 + 1, `${row(1)}\n`));

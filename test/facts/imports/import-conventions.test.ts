@@ -1,4 +1,5 @@
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 /** A file for each import, of rows with a date and an odometer. */
 const IMPORTS = [
@@ -67,7 +68,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
       ];
       const { status, body } = await send(rows, '', delimiter);
       expect(status).toBe(422);
-      expect(body.errors).toEqual([
+      expect(inText(body.errors)).toEqual([
         {
           ...{ line: 2, column: columns.odometer, value: '81,370' },
           detail: expect.stringMatching(
@@ -114,7 +115,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     const rows = [row(1, '2026-01-05', '81,370'), row(2, '2026-01-04', '81.369,5')];
     const { body } = await send(rows, '?decimal=point&partial=true');
     expect(body).toMatchObject({ accepted: 1, rejected: 1 });
-    expect(body.errors).toEqual([
+    expect(inText(body.errors)).toEqual([
       {
         line: 3,
         column: columns.odometer,
@@ -137,7 +138,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     const { status, body } = await send(rows, '?partial=true');
     expect(status).toBe(422);
     expect(body.detail).toMatch(/contradicts itself.*"81,369.5" \(line 3.*"81.368,5" \(line 4.*decimal=/);
-    expect(body.errors).toEqual([
+    expect(inText(body.errors)).toEqual([
       {
         line: 3,
         column: columns.odometer,
@@ -158,7 +159,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
     const doubtful = [row(1, '3/4/2021', '81370')];
     const asked = await send(doubtful);
     expect(asked.status).toBe(422);
-    expect(asked.body.errors).toEqual([
+    expect(inText(asked.body.errors)).toEqual([
       {
         ...{ line: 2, column: columns.date, value: '3/4/2021' },
         detail: expect.stringMatching(
@@ -190,7 +191,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row, columns }) => {
       'unitNumber,inServiceOdometer,modelYear\nN-1,81,370,\n',
       { 'content-type': 'text/csv' },
     );
-    expect([status, body.errors]).toEqual([
+    expect([status, inText(body.errors)]).toEqual([
       422,
       [
         {

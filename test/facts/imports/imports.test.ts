@@ -3,6 +3,7 @@ import { statementListeners } from '../../../src/platform/database/scoped-pool.j
 import { schema } from '../../../src/schema.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const EVERY_STATE = 'state=late,due,window,not-due,no-baseline';
 const NO_ONE = '00000000-0000-4000-8000-000000000000';
@@ -52,7 +53,7 @@ describe('imports', () => {
     fleet.manager.send('POST', `/v1/${path}/import${query}`, file, { 'content-type': 'text/csv' });
   async function taken(path: string, file: string, query = ''): Promise<string> {
     const { status, body } = await send(path, file, query);
-    expect([status, body.errors]).toEqual([200, []]);
+    expect([status, inText(body.errors)]).toEqual([200, []]);
     expect(body.importId).toMatch(/^[0-9a-f-]{36}$/);
     return body.importId;
   }
@@ -222,13 +223,14 @@ describe('imports', () => {
     const work = await taken('job-reports', WORK);
     const refused = await undo(vehicles);
     expect([refused.status, refused.body.type]).toEqual([409, '/problems/in-use-since']);
-    const imports = [usage, work].sort().join(', ');
-    expect(refused.body.errors).toEqual([
-      { value: 'V-1', detail: `has usage readings, job reports; undo the imports ${imports} first` },
-      { value: 'V-2', detail: `has usage readings, job reports; undo the imports ${imports} first` },
+    const imports = [usage, work].sort().join(' and ');
+    const detail = `It cannot be removed. It has usage readings and job reports. Undo the imports ${imports} first.`;
+    expect(inText(refused.body.errors)).toEqual([
+      { value: 'V-1', detail },
+      { value: 'V-2', detail },
     ]);
     expect(refused.body.detail).toContain(
-      '2 vehicles of this import have been worked with since, so nothing was undone. V-1 has',
+      '2 vehicles of this import have been worked with since, so nothing was undone: V-1 and V-2.',
     );
     await undone(work);
     await undone(usage);
@@ -258,9 +260,9 @@ describe('imports', () => {
     await fleet.mechanic.post('/v1/job-reports', goodJob(two.id, '2026-03-02T10:00:00Z', 9010));
     const { status, body } = await undo(id);
     expect(status).toBe(409);
-    expect(body.errors).toEqual([
-      { value: 'V-1', detail: 'was changed since' },
-      { value: 'V-2', detail: expect.stringMatching(/^has job reports, readings; carries Z-9$/) },
+    expect(inText(body.errors)).toEqual([
+      { value: 'V-1', detail: 'It cannot be removed. It was changed since.' },
+      { value: 'V-2', detail: 'It cannot be removed. It has job reports and readings. It carries Z-9.' },
     ]);
     expect(await vehicleNumbers()).toEqual(['R-114', 'V-1', 'V-2', 'V-2 AUX', 'Z-9']);
     expect((await fleet.manager.get(`/v1/imports/${id}`)).body.undone).toBeNull();

@@ -3,6 +3,7 @@ import { schema } from '../../../src/schema.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const EVERY_STATE = 'state=late,due,window,not-due,no-baseline';
 
@@ -109,7 +110,7 @@ describe('work done before records began, from a spreadsheet', () => {
       'unit,component,action,date,odometer\nR-114,coolant,replace,2025-06-02,50000\n',
     );
     expect(voided.body).toMatchObject({ accepted: 0, duplicate: 1 });
-    expect(voided.body.notices).toEqual([
+    expect(inText(voided.body.notices)).toEqual([
       { line: 2, detail: 'was taken in before and voided; it stays voided' },
     ]);
     expect((await lineOf('coolant', 'replace')).lastDone.on).toBe('2021-03-15');
@@ -136,7 +137,11 @@ describe('work done before records began, from a spreadsheet', () => {
         'component',
         expect.stringMatching(/^is "waterpump"; one of coolant, .* is needed; was water-pump meant\?$/),
       ],
-      [3, 'action', 'is "exchange"; one of inspect, test, adjust, clean, flush, replace, recheck is needed'],
+      [
+        3,
+        'action',
+        'is "exchange"; one of inspect, test, adjust, clean, flush, replace and recheck is needed',
+      ],
       [4, 'unit', '"R-115" is no vehicle of this fleet'],
       [5, 'date', 'is 2019-06-02, before the vehicle went into service on 2021-03-15'],
       [6, 'date', 'is 2026-04-03, which is yet to come'],
@@ -148,7 +153,7 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await fleet.manager.get('/v1/job-reports')).body.items).toEqual([]);
     const kept = await send(file, '?partial=true');
     expect(kept.body).toMatchObject({ rows: 8, rejected: 7, accepted: 1 });
-    expect(kept.body.notices).toEqual([
+    expect(inText(kept.body.notices)).toEqual([
       {
         line: 9,
         column: 'component',

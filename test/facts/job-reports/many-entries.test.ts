@@ -2,6 +2,7 @@ import { Flag, NestedList } from '../../../src/platform/fields/fields.js';
 import { validated } from '../../../src/platform/input/validation.pipe.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
+import { inText } from '../../support/told.js';
 
 /** As many as four megabytes hold. */
 const MANY = 800_000;
@@ -27,7 +28,7 @@ describe('a body with too many entries or errors', () => {
       ['/v1/spec-sheets', `{"name":"x","fasteners":${list}}`, '/fasteners'],
     ] as const) {
       const { status, body: answer } = await fleet.manager.send('POST', path, body);
-      expect([path, status, answer.errors]).toEqual([
+      expect([path, status, inText(answer.errors)]).toEqual([
         ...[path, 422, [{ pointer, detail: expect.stringMatching(/holds 50,000 entries/) }]],
       ]);
     }
@@ -45,7 +46,7 @@ describe('a body with too many entries or errors', () => {
       ['POST', '/v1/job-reports', `{"vehicleId":"${id}","lines":[{${fields(501)}}]}`, '/lines/0'],
     ] as const) {
       const { status, body: answer } = await fleet.manager.send(method, path, body);
-      expect([path, status, answer.errors]).toEqual([
+      expect([path, status, inText(answer.errors)]).toEqual([
         ...[path, 422, [{ pointer, detail: expect.stringMatching(/^has (20,000|501) fields/) }]],
       ]);
     }
@@ -68,7 +69,7 @@ describe('a body with too many entries or errors', () => {
       );
       const [{ problem, ...item }] = body.results;
       expect([status, item]).toEqual([200, { index: 0, status: 422 }]);
-      expect(problem.errors).toEqual([
+      expect(inText(problem.errors)).toEqual([
         { pointer: '/reports/0/readings', detail: expect.stringMatching(/^holds (more than 40|800,000)/) },
       ]);
     }
@@ -89,7 +90,7 @@ describe('a body with too many entries or errors', () => {
     }
     const entries = Array.from({ length: 9000 }, () => ({}));
     await expect(validated(Holder, { entries })).rejects.toMatchObject({
-      errors: [{ pointer: '/entries', detail: 'holds more than 10' }],
+      errors: [{ pointer: '/entries', detail: { code: 'field-list-too-long', values: { max: 10 } } }],
     });
     expect(made).toBeLessThan(20);
   });

@@ -2,6 +2,7 @@ import { Logger } from '@nestjs/common';
 import { CalculatorsService } from '../../../src/facts/calculators/calculators.service.js';
 import { goodJob, postScenario, type Scenario, SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const NOW = '2026-04-02T15:00:00Z';
 
@@ -90,7 +91,7 @@ describe('an impossible value', () => {
     ];
     const { status, body } = await fleet.mechanic.post('/v1/job-reports', { ...report, readings });
     expect(status).toBe(422);
-    expect(body.errors.map(({ pointer, detail }: any) => ({ pointer, detail }))).toEqual([
+    expect(inText(body.errors)).toEqual([
       { pointer: '/readings/0/end', detail: expect.stringMatching(/^25 psi of vacuum .*Was it 25 inHg\?/) },
       { pointer: '/readings/1/values/1', detail: '0 N·m must be more than 0' },
       { pointer: '/readings/2/values', detail: expect.stringMatching(/^give each torque/) },
@@ -116,13 +117,8 @@ describe('an impossible value', () => {
       ...{ offset: { value: 0, unit: 'mm' }, span: { value: 300, unit: 'mm' } },
     });
     expect(status).toBe(422);
-    expect(body.errors).toMatchObject([
-      {
-        pointer: '',
-        code: 'belt-designation-ribs',
-        values: { designation: '188PK600', ribs: 188 },
-        detail: expect.stringMatching(/^188PK600 has 188 ribs; a PK belt has/),
-      },
+    expect(inText(body.errors)).toEqual([
+      { pointer: '', detail: expect.stringMatching(/^designation: 188PK600 has 188 ribs/) },
     ]);
   });
 

@@ -1,5 +1,6 @@
 import { postScenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 describe('usage readings from a spreadsheet', () => {
   let service: Service;
@@ -42,7 +43,7 @@ describe('usage readings from a spreadsheet', () => {
       'unit;readAt;odometer (km)\nR-114;2026-01-05;96.560 km\nR-114;2026-01-05;96560,6\nR-114;2026-02-05;98000,25\n';
     const refused = await send(file);
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([
+    expect(inText(refused.body.errors)).toEqual([
       expect.objectContaining({ line: 2, column: 'odometer (km)', value: '96.560 km' }),
     ]);
     expect((await send(file, '?partial=true')).body).toMatchObject({
@@ -52,7 +53,7 @@ describe('usage readings from a spreadsheet', () => {
     });
     const again = await send(`${file}R-114;2026-03-05;90000\n`, '?partial=true');
     expect(again.body).toMatchObject({ rows: 4, accepted: 0, duplicate: 2, held: 1, rejected: 1 });
-    expect(again.body.notices).toEqual([
+    expect(inText(again.body.notices)).toEqual([
       { line: 5, detail: expect.stringContaining('is kept and not believed') },
     ]);
     const { body } = await fleet.manager.get('/v1/usage-readings?status=accepted&units=si');

@@ -1,5 +1,6 @@
 import { rawRequest } from '../../support/raw-http.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 describe('tokens', () => {
   let service: Service;
@@ -26,6 +27,7 @@ describe('tokens', () => {
       createdAt: '2026-04-02T15:00:00.000Z',
       expiresAt: null,
       depotIds: null,
+      language: null,
       lastUsedAt: null,
       token: expect.stringMatching(/^wh_[A-Za-z0-9_-]{43}$/),
     });
@@ -43,7 +45,7 @@ describe('tokens', () => {
     ]);
     for (const shown of list.body.items)
       expect(Object.keys(shown).sort()).toEqual([
-        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'lastUsedAt', 'name', 'role'],
+        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'language', 'lastUsedAt', 'name', 'role'],
       ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });
@@ -61,7 +63,17 @@ describe('tokens', () => {
         headers: { Authorization: first, authorization: second },
       });
       expect([status, JSON.parse(body).errors]).toEqual([
-        ...[400, [{ header: 'Authorization', detail: expect.stringMatching(/^came more than once/) }]],
+        ...[
+          400,
+          [
+            {
+              header: 'Authorization',
+              code: 'authorization-repeated',
+              values: {},
+              detail: expect.stringMatching(/came more than once/),
+            },
+          ],
+        ],
       ]);
     }
     // It is not held against the token.
@@ -162,13 +174,13 @@ describe('tokens', () => {
     for (const [body, pointer, because] of [
       [{ expiresAt: '2026-04-02T14:59:00Z' }, '/expiresAt', 'which is past'],
       [{ expiresAt: '2026-05-02T14:59:00' }, '/expiresAt', 'lacks the offset'],
-      [{ role: 'admin' }, '/role', 'manager, mechanic, dashboard, calendar'],
+      [{ role: 'admin' }, '/role', 'manager, mechanic, dashboard and calendar'],
       [{ name: '' }, '/name', 'blank'],
       [{ hash: 'aa' }, '/hash', 'not a field'],
     ] as const) {
       const refused = await issue(body);
       expect(refused.status).toBe(422);
-      expect(refused.body.errors).toEqual([{ pointer, detail: expect.stringContaining(because) }]);
+      expect(inText(refused.body.errors)).toEqual([{ pointer, detail: expect.stringContaining(because) }]);
     }
   });
 

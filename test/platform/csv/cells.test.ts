@@ -1,10 +1,25 @@
 import fc from 'fast-check';
-import { matchHeader } from '../../../src/platform/csv/columns.js';
+import { matchHeader as match } from '../../../src/platform/csv/columns.js';
 import { delimiterOf } from '../../../src/platform/csv/raw-rows.js';
 import { csvLine, guarded, unguarded } from '../../../src/platform/csv/csv-text.js';
-import { dateIn, dateOrderOf, instantIn } from '../../../src/platform/csv/date-cells.js';
+import {
+  dateIn as readDate,
+  dateOrderOf,
+  instantIn as readInstant,
+} from '../../../src/platform/csv/date-cells.js';
 import { nearest } from '../../../src/platform/csv/nearest.js';
-import { decimalMarkOf, numberIn } from '../../../src/platform/csv/number-cells.js';
+import { decimalMarkOf, numberIn as readNumber } from '../../../src/platform/csv/number-cells.js';
+import { message } from '../../../src/register/vehicles/messages.js';
+import { faultsInEnglish, readInEnglish } from '../../support/told.js';
+
+const numberIn = (...cell: Parameters<typeof readNumber>) => readInEnglish(readNumber(...cell));
+const dateIn = (...cell: Parameters<typeof readDate>) => readInEnglish(readDate(...cell));
+const instantIn = (...cell: Parameters<typeof readInstant>) => readInEnglish(readInstant(...cell));
+
+function matchHeader(...header: Parameters<typeof match>) {
+  const { columns, faults, notices } = match(...header);
+  return { columns, faults: faultsInEnglish(faults), notices: faultsInEnglish(notices) };
+}
 
 describe('a cell', () => {
   // Text, its value with a decimal point, its value with a decimal comma; null: not a number in
@@ -206,7 +221,7 @@ describe('a header', () => {
       { name: 'unitNumber', aliases: ['unit'] },
       { name: 'odometer', measure: 'distance' as const },
       { name: 'make' },
-      { name: 'id', leftOut: 'ids are given here' },
+      { name: 'id', leftOut: message('column-id-given-here') },
     ],
     required: [['unitNumber']],
   };
@@ -231,7 +246,7 @@ describe('a header', () => {
       'us',
     );
     expect(faults.map(({ column, detail }) => [column, detail])).toEqual([
-      ['odometer (psi)', expect.stringContaining('accepted here are mm, in, ft, m, km, mi')],
+      ['odometer (psi)', expect.stringContaining('accepted here are mm, in, ft, m, km and mi')],
       ['make (km)', 'names a unit, km, where there is none'],
       ['mak', 'is not known here; was make meant? Rename it, or take it out'],
       ['unitNumber', 'is missing: a column unitNumber is needed'],

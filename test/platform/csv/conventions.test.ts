@@ -1,12 +1,19 @@
 import fc from 'fast-check';
-import type { Read } from '../../../src/platform/csv/cells.js';
 import { openTable } from '../../../src/platform/csv/csv-rows.js';
-import { dateIn } from '../../../src/platform/csv/date-cells.js';
+import { dateIn as readDate } from '../../../src/platform/csv/date-cells.js';
 import { ImportReport } from '../../../src/platform/csv/import-report.js';
-import { decimalMarkOf, type DecimalMark, numberIn } from '../../../src/platform/csv/number-cells.js';
+import {
+  decimalMarkOf,
+  type DecimalMark,
+  numberIn as readNumber,
+} from '../../../src/platform/csv/number-cells.js';
 import type { Upload } from '../../../src/platform/csv/upload.js';
 import { type FleetScope, inFleet } from '../../../src/platform/scope/fleet-scope.js';
 import { Problem } from '../../../src/platform/problems/problem.js';
+import { readInEnglish } from '../../support/told.js';
+
+const numberIn = (...cell: Parameters<typeof readNumber>) => readInEnglish(readNumber(...cell));
+const dateIn = (...cell: Parameters<typeof readDate>) => readInEnglish(readDate(...cell));
 
 const SCOPE: FleetScope = {
   ...{
@@ -43,7 +50,10 @@ const fileOf = (rows: readonly Row[]): string =>
 async function readFile(
   text: string,
   asked: { decimal?: DecimalMark } = {},
-): Promise<{ cells: Map<string, Read<number | string>>; problem: Problem | null }> {
+): Promise<{
+  cells: Map<string, ReturnType<typeof readInEnglish<number | string>>>;
+  problem: Problem | null;
+}> {
   const upload = {
     encoding: 'utf-8',
     async *read() {
@@ -51,7 +61,7 @@ async function readFile(
     },
   } as unknown as Upload;
   return inFleet(SCOPE, async () => {
-    const cells = new Map<string, Read<number | string>>();
+    const cells = new Map<string, ReturnType<typeof readInEnglish<number | string>>>();
     try {
       const table = await openTable(upload, SET, asked, new ImportReport('', true, true));
       const { decimal, dateOrder } = table.conventions;

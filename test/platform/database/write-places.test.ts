@@ -136,8 +136,9 @@ describe('places for writes', () => {
     expect(await done).toMatchObject({
       status: 503,
       slug: 'too-busy',
-      title: 'Too many writes at once',
-      detail: expect.stringMatching(
+      title: { code: 'title-too-busy' },
+      detail: { code: 'writes-of-vehicle-waiting', values: { present: 4, seconds: 5 } },
+      message: expect.stringMatching(
         /^4 writes about this vehicle are already waiting\. Nothing .* stored\. Send it again after 5 s/,
       ),
       headers: { 'retry-after': '5' },
@@ -146,7 +147,7 @@ describe('places for writes', () => {
     for (let n = 0; n < 3; n++) write(`y${n}`, 'a', 'y', someone());
     const another = write('one too many of the fleet', 'a', 'z', someone());
     expect(await another.done).toMatchObject({
-      detail: expect.stringMatching(/^6 writes of this fleet are already waiting\./),
+      message: expect.stringMatching(/^6 writes of this fleet are already waiting\./),
       members: { limit: 6, present: 6 },
     });
     write('another fleet', 'b', 'z', someone());

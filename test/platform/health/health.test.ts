@@ -43,7 +43,7 @@ describe('health', () => {
     expect(headers.get('content-type')).toContain('application/problem+json');
     expect(headers.get('retry-after')).toBe('5');
     expect(body.detail).toMatch(
-      /^The database lacks \d+ of \d+ migrations, the first \w+: run npm run migrate\.$/,
+      /^The service cannot work yet: the database lacks \d+ of \d+ migrations, the first \w+: run npm run migrate\.$/,
     );
     expect((await get('/health/ready')).status).toBe(200);
   });
@@ -61,7 +61,10 @@ describe('health', () => {
       // Closing its connections looks the same from here as the end of the queue.
       await away.app.get<{ close(): Promise<void> }>(QUEUE_CONNECTIONS).close();
       const noQueue = await away.client(null).get('/health/ready');
-      expect([noQueue.status, noQueue.body.detail]).toEqual([503, 'The queue cannot be reached.']);
+      expect([noQueue.status, noQueue.body.detail]).toEqual([
+        503,
+        'The service cannot work yet: the queue cannot be reached.',
+      ]);
 
       await allowConnections(away, false);
       await away.database.admin.query(
@@ -70,7 +73,7 @@ describe('health', () => {
       const neither = await away.client(null).get('/health/ready');
       expect([neither.status, neither.body.detail]).toEqual([
         503,
-        'The database cannot be reached; the queue cannot be reached.',
+        'The service cannot work yet: the database cannot be reached and the queue cannot be reached.',
       ]);
       expect((await away.client(null).get('/health/live')).status).toBe(200);
     } finally {

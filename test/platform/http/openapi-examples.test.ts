@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises';
-import { API_VERSION } from '../../../src/openapi.js';
+import { API_VERSION } from '../../../src/platform/http/api-version.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 /** A document as JSON, walked freely. */

@@ -1,5 +1,6 @@
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { assignVehicle } from '../../support/vehicles.js';
+import { inText } from '../../support/told.js';
 
 describe('depots', () => {
   let service: Service;
@@ -51,9 +52,12 @@ describe('depots', () => {
     });
     expect(refused.status).toBe(422);
     expect(refused.headers.get('content-type')).toContain('application/problem+json');
-    expect(refused.body.errors).toEqual(
+    expect(inText(refused.body.errors)).toEqual(
       expect.arrayContaining([
-        { pointer: '/elevation', detail: expect.stringContaining('accepted here are mm, in, ft, m, km, mi') },
+        {
+          pointer: '/elevation',
+          detail: expect.stringContaining('accepted here are mm, in, ft, m, km and mi'),
+        },
         { pointer: '/colour', detail: 'is not a field that is known here' },
       ]),
     );

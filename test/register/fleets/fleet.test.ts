@@ -3,6 +3,7 @@ import { ConclusionsService } from '../../../src/conclusions/pipeline/conclusion
 import type { Touched } from '../../../src/conclusions/load/touched-vehicles.queries.js';
 import { fleetScope } from '../../../src/platform/scope/fleet-scope.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 describe('the fleet', () => {
   let service: Service;
@@ -100,7 +101,9 @@ describe('the fleet', () => {
   ])('refuses %j as a time zone, with an example', async (timeZone, because) => {
     const refused = await fleet.manager.patch('/v1/fleet', { timeZone });
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([{ pointer: '/timeZone', detail: expect.stringContaining(because) }]);
+    expect(inText(refused.body.errors)).toEqual([
+      { pointer: '/timeZone', detail: expect.stringContaining(because) },
+    ]);
     expect(refused.body.errors[0].detail).toContain('America/Denver');
     expect((await fleet.manager.get('/v1/fleet')).body.version).toBe(1);
   });
@@ -113,7 +116,7 @@ describe('the fleet', () => {
     ] as const) {
       const { status, body } = await fleet.manager.patch('/v1/fleet', { timeZone });
       const errors = [{ pointer: '/timeZone', detail: expect.stringMatching(because) }];
-      expect([timeZone, status, body.errors]).toEqual([timeZone, 422, errors]);
+      expect([timeZone, status, inText(body.errors)]).toEqual([timeZone, 422, errors]);
       const made = createFleet(service.database.url, { name: 'New', timeZone, units: 'si' });
       await expect(made).rejects.toThrow(`--time-zone is "${timeZone}"`);
     }

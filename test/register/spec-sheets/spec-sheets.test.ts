@@ -1,6 +1,7 @@
 import { assignVehicle } from '../../support/vehicles.js';
 import { SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 /** What the tests vary. */
 const SHEET = { ...SPEC_SHEET, coolant: { ...SPEC_SHEET.coolant, strengthMax: 60 } };
@@ -121,7 +122,9 @@ describe('spec sheets', () => {
   it('refuse 25 psi of vacuum, which exists nowhere, and ask whether inHg was meant', async () => {
     const refused = await postHoldTest({ target: { value: 25, unit: 'psi' } });
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([{ pointer: '/holdTest/target', detail: expect.any(String) }]);
+    expect(inText(refused.body.errors)).toEqual([
+      { pointer: '/holdTest/target', detail: expect.any(String) },
+    ]);
     const [{ detail }] = refused.body.errors;
     expect(detail).toContain('25 psi of vacuum exists nowhere');
     // One standard atmosphere: 101.325 kPa = 14.70 psi = 29.92 inHg (U.S. Standard Atmosphere
@@ -150,7 +153,7 @@ describe('spec sheets', () => {
     const pressure = { method: 'pressure', minutes: 5, allowedLoss: { value: 7, unit: 'kPa' } };
     const over = await post({ holdTest: { ...pressure, target: { value: 20, unit: 'psi' } } });
     expect(over.status).toBe(422);
-    expect(over.body.errors).toEqual([
+    expect(inText(over.body.errors)).toEqual([
       { pointer: '/holdTest/target', detail: expect.stringContaining('20 psi is above the 16 psi') },
     ]);
     const limited = await post({
@@ -185,11 +188,11 @@ describe('spec sheets', () => {
     }
   });
 
-  it('refuse more coolant drained than the system holds, in the units typed', async () => {
+  it('refuse more coolant drained than the system holds, in the units of the fleet', async () => {
     const refused = await postCoolant({ drainable: { value: 16, unit: 'qt' } });
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([
-      { pointer: '/coolant/drainable', detail: 'is 16 qt, more than the 14 L that the system holds' },
+    expect(inText(refused.body.errors)).toEqual([
+      { pointer: '/coolant/drainable', detail: 'is 16 qt, more than the 15 qt that the system holds' },
     ]);
     // The same volume in two units is not more: 3.7 gal = 14.8 qt (231 in³ to the US gallon).
     const same = await postCoolant({
@@ -281,7 +284,7 @@ describe('spec sheets', () => {
       hoses: ['upper', 'UPPER'],
     });
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([
+    expect(inText(refused.body.errors)).toEqual([
       { pointer: '/fasteners/1/name', detail: expect.stringContaining('position 1') },
       { pointer: '/belts/2/name', detail: expect.stringContaining('position 1') },
       { pointer: '/hoses/1', detail: expect.stringContaining('position 1') },
@@ -469,7 +472,7 @@ describe('spec sheets', () => {
         '/coolant/condition/scaMaxUnitsPerGallon',
       );
       const crossed = await postCoolant({ condition: { pHMin: 9, pHMax: 8 } });
-      expect(crossed.body.errors).toEqual([
+      expect(inText(crossed.body.errors)).toEqual([
         { pointer: '/coolant/condition/pHMin', detail: 'is 9, above pHMax, 8' },
       ]);
     });

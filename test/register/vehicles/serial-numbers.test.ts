@@ -1,5 +1,6 @@
 import { postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 /** Invented, of the form of ISO 10261. */
 const PIN = 'XYZ00420JKA012345';
@@ -37,7 +38,7 @@ describe("a machine's serial number", () => {
   it('can be imported from a spreadsheet and exported to one', async () => {
     const taken = await importing(`Unit,Serial No.,VIN\nL-1,${PIN},\nL-2,,WXY11111211111111\n`);
     expect(taken.body).toMatchObject({ accepted: 2, rejected: 0 });
-    expect(taken.body.notices).toEqual([
+    expect(inText(taken.body.notices)).toEqual([
       { line: 3, column: 'VIN', detail: expect.stringMatching(/^has the check digit 2/) },
     ]);
     const written = (await fleet.manager.get('/v1/vehicles.csv')).body as string;

@@ -1,5 +1,6 @@
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const CSV = { 'content-type': 'text/csv' };
 
@@ -78,7 +79,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(await unitNumbers()).toEqual(before);
     const other = await send('unitNumber,depot,inServiceOdometer\nT-1,Ridge,61251\nT-9,Ridge,1\n');
     expect(other.status).toBe(422);
-    expect(other.body.errors).toEqual([
+    expect(inText(other.body.errors)).toEqual([
       expect.objectContaining({
         line: 2,
         column: 'unitNumber',
@@ -114,14 +115,14 @@ describe('vehicles from a spreadsheet', () => {
       expect.arrayContaining([
         [3, 'modelYear', '20x9', 'is "20x9"; a number is needed, such as 2019 or 12.5'],
         [3, 'depot', 'Ridg', 'there is no such depot in this fleet; was "Ridge" meant?'],
-        [3, 'duty', 'harsh', 'is "harsh"; one of normal, severe is needed'],
+        [3, 'duty', 'harsh', 'is "harsh"; one of normal and severe is needed'],
         [
           3,
           'inServiceOdometer',
           '61,250',
           expect.stringContaining('may mean 61250 (thousands comma) or 61.25 (decimal comma)'),
         ],
-        [6, 'unitNumber', 'A-1', 'stands on line 2 already, and here on line 6'],
+        [6, 'unitNumber', 'A-1', 'is on line 2 already, and here on line 6'],
         [7, 'mountedOn', 'A-3', 'names A-3, which is itself mounted on another vehicle; name that one'],
         [8, 'modelYear', '1', 'is 1; it must be from 1900 to 2100'],
         [8, 'unitNumber', '', 'is blank'],
@@ -147,7 +148,7 @@ describe('vehicles from a spreadsheet', () => {
     );
     expect(answer.body.errors.map(({ line, column, detail }: any) => [line, column, detail])).toEqual([
       [2, 'vin', 'is taken by another vehicle, V-1'],
-      [4, 'vin', 'stands on line 3 already, and here on line 4'],
+      [4, 'vin', 'is on line 3 already, and here on line 4'],
       // 1M8GDM9A_KP042788 has the check digit X: the example of 49 CFR 565 as it is commonly
       // printed; from memory, checked by the table.
       [5, 'vin', expect.stringContaining('where the others ask for X')],

@@ -2,6 +2,7 @@ import { addDays } from '../../../src/domain/calendar/civil-date.js';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const DAY = 86_400_000;
 const NOW = '2026-04-02T18:00:00Z';
@@ -27,7 +28,7 @@ describe('a vehicle that changes', () => {
       name: `Plan ${++count}`,
       intervals: [{ component: 'coolant', action: 'replace', ...interval }],
     });
-    expect([status, body.errors]).toEqual([201, undefined]);
+    expect([status, inText(body.errors)]).toEqual([201, undefined]);
     return body.id;
   }
 
@@ -36,13 +37,13 @@ describe('a vehicle that changes', () => {
       unitNumber: `X-${++count}`,
       ...extra,
     });
-    expect([status, body.errors]).toEqual([201, undefined]);
+    expect([status, inText(body.errors)]).toEqual([201, undefined]);
     return body.id;
   }
 
   async function change(id: string, patch: object): Promise<any> {
     const { status, body } = await fleet.manager.patch(`/v1/vehicles/${id}`, patch);
-    expect([status, body.errors]).toEqual([200, undefined]);
+    expect([status, inText(body.errors)]).toEqual([200, undefined]);
     return body;
   }
 

@@ -5,6 +5,7 @@ import { untilWorkerIsIdle } from '../../support/idle.js';
 import { type Receiver, startReceiver, until } from '../../support/receiver.js';
 import { goodJob, SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const CSV = { 'content-type': 'text/csv' };
 
@@ -38,7 +39,7 @@ const miles = (value: number) => ({ value, unit: 'mi' });
 
 async function idOf(posted: Promise<{ status: number; body: any }>): Promise<string> {
   const { status, body } = await posted;
-  expect([status, body.errors]).toEqual([201, undefined]);
+  expect([status, inText(body.errors)]).toEqual([201, undefined]);
   return body.id;
 }
 

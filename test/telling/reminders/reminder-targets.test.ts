@@ -3,6 +3,7 @@ import { assertEveryJobHandled } from '../../../src/platform/queue/work-runner.j
 import { Webhook } from 'standardwebhooks';
 import { startReceiver } from '../../support/receiver.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 const WEBHOOK = { kind: 'webhook', address: 'https://hooks.example.org/fleet' };
 
@@ -158,7 +159,7 @@ describe('reminder targets', () => {
   ])('refuse %s', async (_what, body, pointer, detail) => {
     const refused = await fleet.manager.post('/v1/reminder-targets', body);
     expect(refused.status).toBe(422);
-    expect(refused.body.errors).toEqual([{ pointer, detail: expect.stringMatching(detail) }]);
+    expect(inText(refused.body.errors)).toEqual([{ pointer, detail: expect.stringMatching(detail) }]);
   });
 
   it("know the fleet's own depots, and not another's", async () => {

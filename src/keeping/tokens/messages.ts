@@ -1,0 +1,10 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'token-expires-in-past': { given: 'text' },
+  'too-many-tokens': { present: 'number', limit: 'number' },
+  'last-manager-token': {},
+  'last-manager-token-but-expiring': { name: 'text', expires: 'text' },
+  'token-manager-not-bound': {},
+  'token-depots-empty': {},
+});

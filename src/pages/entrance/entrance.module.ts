@@ -1,0 +1,5 @@
+import { Module } from '@nestjs/common';
+import { EntranceController } from './entrance.controller.js';
+
+@Module({ controllers: [EntranceController] })
+export class EntranceModule {}

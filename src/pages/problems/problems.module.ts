@@ -1,0 +1,5 @@
+import { Module } from '@nestjs/common';
+import { ProblemsController } from './problems.controller.js';
+
+@Module({ controllers: [ProblemsController] })
+export class ProblemsModule {}

@@ -1,0 +1,13 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'body-larger-than-path': {},
+  'address-too-long': {},
+  'database-away': {},
+  'internal-error': {},
+  'request-refused': { reason: 'text' },
+  'process-ending': {},
+  'request-too-slow': {},
+  'headers-too-large': {},
+  'request-malformed': {},
+});

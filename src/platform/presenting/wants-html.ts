@@ -1,0 +1,12 @@
+import Negotiator from 'negotiator';
+
+/**
+ * Whether an `Accept` header asks for a page rather than for data: browsers do; who names neither,
+ * or does not mind, gets data.
+ *
+ * @example wantsHtml('text/html,application/xhtml+xml;q=0.9') // true
+ * @example wantsHtml('*' + '/*') // false
+ */
+export function wantsHtml(accept: string | undefined): boolean {
+  return new Negotiator({ headers: { accept } }).mediaType(['application/json', 'text/html']) === 'text/html';
+}
