@@ -4,6 +4,26 @@
  */
 
 export interface paths {
+    "/": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Where everything is
+         * @description Links, for a client. A browser, which asks for HTML, is sent to the board.
+         */
+        get: operations["entrance_enter"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/health/live": {
         parameters: {
             query?: never;
@@ -33,6 +53,26 @@ export interface paths {
          * @description Database and queue answer, and the migrations are up to date; else a 503 that names what is away.
          */
         get: operations["health_ready"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/problems/{slug}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What a kind of problem means, and what to do
+         * @description The `type` of every problem is the address of its explanation. A page for browsers, JSON for others, by the Accept header; in the language of the Accept-Language header.
+         */
+        get: operations["problems_explain"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1670,13 +1710,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["BeltComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         BeltSpec: {
             /** @description Unique among the belts; job lines and intervals name it as their item */
@@ -1745,13 +1785,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["BoilOverComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         CancelInput: {
             /** @description Why, for whoever asks later */
@@ -1814,9 +1854,11 @@ export interface components {
             };
             /**
              * @description The dose as it is measured out
-             * @example 2 pt of additive
+             * @example 2 pt
              */
-            text: string;
+            inWords: string;
+            /** @description The dose, and what it is of */
+            message: components["schemas"]["MessageView"];
         };
         CardAdjustment: {
             /**
@@ -2074,7 +2116,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /** @description Why it is held */
-            detail: string | null;
+            detail: components["schemas"]["MessageView"] | null;
         };
         CardHoldTest: {
             /** @enum {string} */
@@ -2160,7 +2202,7 @@ export interface components {
             /** Format: date-time */
             raisedAt: string;
             returned: boolean;
-            checkNext: string[];
+            checkNext: components["schemas"]["MessageView"][];
         };
         CardPart: {
             /** @enum {string} */
@@ -2192,7 +2234,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
-            note: string;
+            note: components["schemas"]["MessageView"];
         };
         CardPremix: {
             /**
@@ -2222,7 +2264,7 @@ export interface components {
             takenAt: string;
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description An open due line waits for it to be settled */
             isOpen: boolean;
         };
@@ -2235,7 +2277,8 @@ export interface components {
         CardStep: {
             /** @enum {string} */
             step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
-            text: string;
+            /** @description What to do */
+            message: components["schemas"]["MessageView"];
         };
         CardUnit: {
             /** Format: uuid */
@@ -2547,7 +2590,7 @@ export interface components {
             line: number;
             /** @description As the header names it */
             column: string;
-            /** @description What stands in the cell */
+            /** @description What the cell holds */
             value: string;
         };
         DecimalReading: {
@@ -2570,7 +2613,7 @@ export interface components {
              */
             since: string | null;
             /** @description What is wrong, since when, and what to do */
-            text: string;
+            message: components["schemas"]["MessageView"];
             /** @description Null when it does not concern one target */
             reminderTarget: components["schemas"]["TroubledTarget"] | null;
         };
@@ -2670,7 +2713,7 @@ export interface components {
             /** @description As of the whole plan */
             gap: number | null;
             /** @description Why the solver did not come to its end */
-            note: string | null;
+            note: components["schemas"]["MessageView"] | null;
         };
         DepotView: {
             name: string;
@@ -2743,13 +2786,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["DilutionComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         DoneCounts: {
             /** Format: date */
@@ -2853,11 +2896,8 @@ export interface components {
             postponedUntil: string | null;
             /** @description A reading found something unsafe: the line was due the day it was opened, and is listed first */
             atOnce: boolean;
-            /**
-             * @description Why a follow-up was opened; null for an interval
-             * @example the pressure test failed: find and mend the leak, then pass a pressure test
-             */
-            cause: string | null;
+            /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; none of an interval */
+            causes: components["schemas"]["MessageView"][];
             /** @description The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet */
             releasedWithFindings: boolean;
             /** @description The visit that it is to be done at */
@@ -2897,19 +2937,46 @@ export interface components {
             /** @description The duty changed during the life */
             mixed: number;
         };
+        Entrance: {
+            /**
+             * @description The board, for browsers
+             * @example /board
+             */
+            board: string;
+            /**
+             * @description The API document
+             * @example /openapi.json
+             */
+            openapi: string;
+            /**
+             * @description The API document as a page
+             * @example /docs
+             */
+            docs: string;
+            /**
+             * @description Whether the service can work
+             * @example /health/ready
+             */
+            health: string;
+            /**
+             * @description The version of the API
+             * @example 0.1.0
+             */
+            version: string;
+        };
         EvaluationView: {
             /**
              * @description null where there is no limit to judge by
              * @enum {string|null}
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             computed: {
                 [key: string]: unknown;
             };
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description Table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         FastenerSpec: {
             /** @description Unique on the sheet; torque sets name it */
@@ -2968,6 +3035,13 @@ export interface components {
             line?: number;
             column?: string;
             value?: string;
+            /** @description Stable; what the detail says */
+            code?: string;
+            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            values?: {
+                [key: string]: unknown;
+            };
+            /** @description In plain words, in the language of the answer */
             detail: string;
         };
         FileReading: {
@@ -2976,7 +3050,7 @@ export interface components {
             /** @enum {string} */
             delimiter: "comma" | "semicolon" | "tab";
             columns: components["schemas"]["ReadColumn"][];
-            /** @description What stood before the decimals of its numbers */
+            /** @description What came before the decimals of its numbers */
             decimal: components["schemas"]["DecimalReading"];
             /** @description Which came first in dates that end with their year */
             dateOrder: components["schemas"]["DateOrderReading"];
@@ -3106,6 +3180,11 @@ export interface components {
              * @enum {string}
              */
             units?: "us" | "si";
+            /**
+             * @description The language of every answer, reminder and card, unless a request (Accept-Language), a token or a reminder target asks for another; en unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** @description What readings are judged by where no sheet says otherwise; null sets one back */
             defaults?: components["schemas"]["FleetDefaults"] | null;
         };
@@ -3121,6 +3200,11 @@ export interface components {
              * @enum {string}
              */
             units: "us" | "si";
+            /**
+             * @description The language of every answer, reminder and card, unless a request (Accept-Language), a token or a reminder target asks for another; en unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** @description What readings are judged by where no sheet says otherwise; null sets one back */
             defaults?: components["schemas"]["FleetDefaults"] | null;
             /** Format: uuid */
@@ -3180,13 +3264,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["FreezePointComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         FreezePointInput: {
             /**
@@ -3218,17 +3302,23 @@ export interface components {
             strip?: components["schemas"]["TestStripInput"] | null;
         };
         GoodnessOfFitView: {
-            method: string;
+            method: components["schemas"]["MessageView"];
             statistic: number;
             degreesOfFreedom: number;
             /** @description Below 0.05 the lives do not follow the law */
             p: number;
             cells: components["schemas"]["FitCellView"][];
         };
+        HeldFaultView: {
+            /** @description Where it stands in the body */
+            pointer: string;
+            message: components["schemas"]["MessageView"];
+        };
         HeldPartView: {
             /** @description Where it stood in the body */
             pointer: string;
-            detail: string;
+            /** @description What is wrong */
+            faults: components["schemas"]["HeldFaultView"][];
             /** @description As it was posted */
             value: {
                 [key: string]: unknown;
@@ -3453,13 +3543,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["HoldTestComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         HoldTestInput: {
             /**
@@ -3617,8 +3707,18 @@ export interface components {
             line?: number;
             /** @description As the header names it */
             column?: string;
+            /**
+             * @description Stable
+             * @example cell-not-flag
+             */
+            code?: string;
+            /** @description What the detail tells, as data */
+            values?: {
+                [key: string]: unknown;
+            };
+            /** @description In plain words, in the language of the answer */
             detail: string;
-            /** @description What stands in the cell */
+            /** @description What the cell holds */
             value?: string;
         };
         ImportNotice: {
@@ -3626,6 +3726,16 @@ export interface components {
             line?: number;
             /** @description As the header names it */
             column?: string;
+            /**
+             * @description Stable
+             * @example cell-not-flag
+             */
+            code?: string;
+            /** @description What the detail tells, as data */
+            values?: {
+                [key: string]: unknown;
+            };
+            /** @description In plain words, in the language of the answer */
             detail: string;
         };
         ImportPage: {
@@ -3693,10 +3803,10 @@ export interface components {
             optimum: components["schemas"]["OptimumView"] | null;
             /** @description What the plans of these vehicles say now */
             currentIntervals: components["schemas"]["CurrentIntervalView"][];
-            /** @description What to do, in plain words */
-            advice: string;
-            basis: string[];
-            cautions: string[];
+            /** @description What to do, in this order */
+            advice: components["schemas"]["MessageView"][];
+            basis: components["schemas"]["MessageView"][];
+            cautions: components["schemas"]["MessageView"][];
         };
         IntervalInput: {
             /**
@@ -3858,7 +3968,7 @@ export interface components {
             proofTest: components["schemas"]["CardHoldTest"] | null;
             boilOver: components["schemas"]["CardBoilOver"] | null;
             belts: components["schemas"]["CardBelt"][];
-            beltRouting: string | null;
+            beltRouting: components["schemas"]["MessageView"] | null;
             /** @description Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it */
             dueAnyway: components["schemas"]["DueLineItem"][];
             /** @description The confirmed visits of this vehicle, by day */
@@ -3871,10 +3981,10 @@ export interface components {
             heldReadings: components["schemas"]["CardHeldReading"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
             /** @description What is not known, and where it is to be had */
-            missing: string[];
-            cautions: string[];
+            missing: components["schemas"]["MessageView"][];
+            cautions: components["schemas"]["MessageView"][];
             /** @description Tables, formulas, limits and defaults used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         JobInHistory: {
             /** Format: date-time */
@@ -3939,7 +4049,8 @@ export interface components {
              * @enum {string}
              */
             code: "released-with-findings" | "device-clock" | "possible-duplicate";
-            detail: string;
+            /** @description What is told of it, in this order */
+            messages: components["schemas"]["MessageView"][];
             /** @description The failed safety readings of this report */
             readingIds?: string[];
             /**
@@ -4039,11 +4150,8 @@ export interface components {
             next: string | null;
         };
         JobReportView: {
-            /**
-             * @description Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do
-             * @example Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.
-             */
-            warning: string | null;
+            /** @description Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do */
+            warning: components["schemas"]["MessageView"] | null;
             /** Format: uuid */
             id: string;
             /** Format: uuid */
@@ -4203,7 +4311,7 @@ export interface components {
             /** @enum {string} */
             reason: "usage-unknown" | "no-use" | "before-records" | "watched-only-at-its-end" | "sheet-changed" | "item-unknown";
             count: number;
-            detail: string;
+            detail: components["schemas"]["MessageView"];
         };
         LevelCheckInput: {
             /**
@@ -4262,8 +4370,8 @@ export interface components {
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
             vehicle: components["schemas"]["PlannedVehicle"];
-            /** @description Why, in words */
-            reason: string;
+            /** @description Why */
+            reason: components["schemas"]["MessageView"];
             /** @description What it is reckoned to cost later */
             cost: components["schemas"]["CostView"] | null;
         };
@@ -4318,7 +4426,7 @@ export interface components {
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles of a part lot */
+            /** @description The vehicles that carry the batch of parts */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4336,17 +4444,16 @@ export interface components {
             shelvedUntil: string | null;
             /** @description Raised again soon after it was cleared */
             returned: boolean;
-            /** @description False once the facts it rested on were voided */
+            /** @description False once its facts were voided */
             standing: boolean;
-            /** @description The facts it rests on, each in a sentence and in numbers */
-            evidence: {
-                [key: string]: unknown;
-            }[];
+            /** @description The facts that show it, oldest first */
+            evidence: components["schemas"]["LossEvidenceView"][];
             computed: {
                 [key: string]: unknown;
             };
-            checkNext: string[];
-            cautions: string[];
+            /** @description What to look at, in this order */
+            checkNext: components["schemas"]["MessageView"][];
+            cautions: components["schemas"]["MessageView"][];
             /** @description What people did about it, latest first */
             actions: components["schemas"]["LossAlertActionView"][];
         };
@@ -4378,7 +4485,7 @@ export interface components {
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles of a part lot */
+            /** @description The vehicles that carry the batch of parts */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4396,21 +4503,59 @@ export interface components {
             shelvedUntil: string | null;
             /** @description Raised again soon after it was cleared */
             returned: boolean;
-            /** @description False once the facts it rested on were voided */
+            /** @description False once its facts were voided */
             standing: boolean;
-            /** @description The facts it rests on, each in a sentence and in numbers */
-            evidence: {
-                [key: string]: unknown;
-            }[];
+            /** @description The facts that show it, oldest first */
+            evidence: components["schemas"]["LossEvidenceView"][];
             computed: {
                 [key: string]: unknown;
             };
-            checkNext: string[];
-            cautions: string[];
+            /** @description What to look at, in this order */
+            checkNext: components["schemas"]["MessageView"][];
+            cautions: components["schemas"]["MessageView"][];
+        };
+        LossEvidenceView: {
+            /**
+             * Format: uuid
+             * @description The reading or job report
+             */
+            factId: string;
+            /** @description What the fact is, such as top-up or hold-test */
+            kind: string;
+            /** Format: date-time */
+            at: string;
+            /** @description What it shows */
+            message: components["schemas"]["MessageView"];
+            /** @description The same in numbers */
+            computed: {
+                [key: string]: unknown;
+            };
         };
         LossTrendView: {
             /** @description Every series, those without a point too, always in one order */
             series: components["schemas"]["TrendSeries"][];
+        };
+        MessageView: {
+            /**
+             * @description Stable; docs/messages.md lists every code
+             * @example hold-test-too-short
+             */
+            code: string;
+            /**
+             * @description What the text tells, as data; quantities in the units of the answer, not rounded
+             * @example {
+             *       "held": 3,
+             *       "needed": 5
+             *     }
+             */
+            values: {
+                [key: string]: unknown;
+            };
+            /**
+             * @description In plain words, in the language of the answer
+             * @example Held 3 of 5 minutes. Hold it for 5 minutes.
+             */
+            text: string;
         };
         NewReminderTargetView: {
             /** Format: uuid */
@@ -4431,17 +4576,19 @@ export interface components {
             sendBetween: components["schemas"]["SendBetween"] | null;
             /** @enum {string} */
             urgent: "at-any-hour" | "within-hours";
+            /** @enum {string|null} */
+            language: "en" | "es" | null;
             enabled: boolean;
             /** Format: date-time */
             disabledAt: string | null;
-            disabledReason: string | null;
+            disabledReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
              * @description Reminders have been refused or given up since then; none has been accepted
              */
             failingSince: string | null;
             /** @description How the first of those attempts went */
-            failingReason: string | null;
+            failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
              * @description Until then messages are signed by the secret before as well
@@ -4471,6 +4618,11 @@ export interface components {
             expiresAt?: string | null;
             /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * @description The language of its answers; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** Format: uuid */
             id: string;
             /** Format: date-time */
@@ -4495,14 +4647,11 @@ export interface components {
             kind: "hold-test" | "torque-set" | "combustion-gas-test" | "belt-check" | "level-check" | "warm-up-check" | "road-test";
             /** Format: date-time */
             takenAt: string;
-            /** @example failed pressure test */
-            what: string;
-            /**
-             * @description What settles it
-             * @example it passes a pressure test
-             */
-            until: string;
-            reasons: string[];
+            /** @description A term, such as "a failed pressure test" */
+            what: components["schemas"]["MessageView"];
+            /** @description What settles it: what stands after "until", such as "it passes a pressure test" */
+            until: components["schemas"]["MessageView"];
+            reasons: components["schemas"]["MessageView"][];
             /** @description The due lines that stay open until it is settled */
             dueLineIds: string[];
         };
@@ -4522,11 +4671,8 @@ export interface components {
              * @description null while it is laid up
              */
             dueOn: string | null;
-            /**
-             * @description What is wrong, and what to do; null in reports from before it was recorded
-             * @example the pressure test failed: find and mend the leak, then pass a pressure test
-             */
-            cause: string | null;
+            /** @description Why it is open, the worst first: what is wrong, and what to do; none in reports from before it was recorded */
+            causes: components["schemas"]["MessageView"][];
         };
         OptimumView: {
             /** @description Where it costs least, with the 95 % profile-likelihood band */
@@ -4695,16 +4841,49 @@ export interface components {
         };
         /** @description Problem details (RFC 9457) */
         Problem: {
-            /** Format: uri-reference */
+            /**
+             * Format: uri-reference
+             * @description Where this kind of problem is explained
+             */
             type: string;
             title: string;
             status: number;
+            /** @description Stable; what the detail says */
+            code?: string;
+            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            values?: {
+                [key: string]: unknown;
+            };
+            /** @description In plain words, in the language of the answer */
             detail: string;
             instance: string;
             errors?: components["schemas"]["FieldFault"][];
             /** @description How many more faults there are */
             errorsLeftOut?: number;
             requestId?: string;
+        };
+        ProblemExplanation: {
+            /**
+             * @description As in the problem
+             * @example /problems/bad-cursor
+             */
+            type: string;
+            /** @example The request cannot be read */
+            title: string;
+            /**
+             * @description The statuses it comes with
+             * @example [
+             *       400
+             *     ]
+             */
+            statuses: number[];
+            /** @example The cursor is not one of this list, or was made under other filters. */
+            meaning: string;
+            /**
+             * @description What to do
+             * @example Start again without a cursor.
+             */
+            remedy: string;
         };
         ProjectionCalculation: {
             /** @description In any order; none of later than asOf */
@@ -4759,13 +4938,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["ProjectionComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         ProjectionInterval: {
             /**
@@ -4891,7 +5070,7 @@ export interface components {
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @enum {string} */
             why: "moved-to-another-depot" | "depot-low-temperature" | "vehicle-low-temperature";
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
         };
         ReEvaluationView: {
             /** Format: date-time */
@@ -5008,12 +5187,12 @@ export interface components {
         RefusalView: {
             /** @enum {string} */
             code: "too-few-failures" | "no-law-fits" | "no-wear-out" | "no-costs" | "failure-costs-no-more" | "band-too-wide" | "beyond-the-lives";
-            /** @description Why, in plain words, with the figures */
-            detail: string;
+            /** @description Why, with the figures */
+            detail: components["schemas"]["MessageView"];
         };
         ReleasedWithFindingsView: {
-            /** @example Released with open safety findings: a failed pressure test. Keep the vehicle parked until it passes a pressure test. */
-            text: string;
+            /** @description What is wrong, and what to do */
+            message: components["schemas"]["MessageView"];
             /**
              * Format: date-time
              * @description When the first of them was found
@@ -5111,6 +5290,11 @@ export interface components {
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
+            /**
+             * @description The language it is told in; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** @description False sends nothing; true also takes up a target that was disabled */
             enabled?: boolean | null;
         };
@@ -5158,6 +5342,11 @@ export interface components {
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
+            /**
+             * @description The language it is told in; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** @description False sends nothing; true also takes up a target that was disabled */
             enabled?: boolean | null;
         };
@@ -5180,17 +5369,19 @@ export interface components {
             sendBetween: components["schemas"]["SendBetween"] | null;
             /** @enum {string} */
             urgent: "at-any-hour" | "within-hours";
+            /** @enum {string|null} */
+            language: "en" | "es" | null;
             enabled: boolean;
             /** Format: date-time */
             disabledAt: string | null;
-            disabledReason: string | null;
+            disabledReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
              * @description Reminders have been refused or given up since then; none has been accepted
              */
             failingSince: string | null;
             /** @description How the first of those attempts went */
-            failingReason: string | null;
+            failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
              * @description Until then messages are signed by the secret before as well
@@ -5268,8 +5459,8 @@ export interface components {
             id: string;
             /** @enum {string} */
             status: "accepted" | "held" | "discarded" | "voided" | "duplicate";
-            /** @description Why it is held, in words */
-            detail: string | null;
+            /** @description Why it is held */
+            detail: components["schemas"]["MessageView"] | null;
             /** @description Whether the odometer is believed */
             odometerCounts: boolean;
             /** @description Whether the engine hours are believed */
@@ -5536,6 +5727,11 @@ export interface components {
             expiresAt?: string | null;
             /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * @description The language of its answers; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
         };
         TokenPage: {
             items: components["schemas"]["TokenView"][];
@@ -5557,6 +5753,11 @@ export interface components {
             expiresAt?: string | null;
             /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * @description The language of its answers; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
             /** Format: uuid */
             id: string;
             /** Format: date-time */
@@ -5650,13 +5851,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["TorqueSetComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         TorqueSetInput: {
             /**
@@ -5780,7 +5981,7 @@ export interface components {
             odometerReplaced: boolean;
             engineHoursReplaced: boolean;
             reason: string | null;
-            detail: string | null;
+            detail: components["schemas"]["MessageView"] | null;
         };
         UsageReadingInput: {
             /**
@@ -5863,7 +6064,7 @@ export interface components {
             /** @enum {string} */
             status: "accepted" | "held" | "discarded" | "voided";
             reason: string | null;
-            detail: string | null;
+            detail: components["schemas"]["MessageView"] | null;
             /** Format: uuid */
             jobReportId: string | null;
         };
@@ -5875,7 +6076,10 @@ export interface components {
             id?: string;
             /** @description Of a held or rejected reading */
             reason?: string;
-            detail?: string;
+            /** @description Of a rejected reading: where the fault stands in the body */
+            pointer?: string;
+            /** @description Of a held or rejected reading */
+            detail?: components["schemas"]["MessageView"];
         };
         UsageView: {
             lastReading: components["schemas"]["LastReadingView"] | null;
@@ -5993,13 +6197,13 @@ export interface components {
              */
             verdict: "pass" | "fail" | "inconclusive" | null;
             /** @description Why, in plain words with the numbers */
-            reasons: string[];
+            reasons: components["schemas"]["MessageView"][];
             /** @description Null where it cannot be known from what was given */
             computed: components["schemas"]["VacuumFillComputed"];
             /** @description The safety cautions that go with this work */
-            cautions: string[];
+            cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
-            basis: string[];
+            basis: components["schemas"]["MessageView"][];
         };
         VehicleInput: {
             /** @description The number painted on it; unique in the fleet */
@@ -6103,6 +6307,13 @@ export interface components {
              * @example /vin
              */
             pointer: string;
+            /** @description Stable; what the detail says */
+            code?: string;
+            /** @description What the detail tells, as data */
+            values?: {
+                [key: string]: unknown;
+            };
+            /** @description In plain words, in the language of the answer */
             detail: string;
         };
         VehiclePage: {
@@ -6399,7 +6610,7 @@ export interface components {
             /** @description A visit was moved or dropped since: solve again to know the gap */
             changedSinceSolved: boolean;
             /** @description Why it failed */
-            problem: string | null;
+            problem: components["schemas"]["MessageView"] | null;
             version: number;
         };
         VisitPlanView: {
@@ -6426,7 +6637,7 @@ export interface components {
             /** @description A visit was moved or dropped since: solve again to know the gap */
             changedSinceSolved: boolean;
             /** @description Why it failed */
-            problem: string | null;
+            problem: components["schemas"]["MessageView"] | null;
             version: number;
             /** @description By which share of its cost it could be dearer than the cheapest plan there is: (cost − bound) / cost. Null where none is proved */
             gap: number | null;
@@ -6607,6 +6818,11 @@ export interface components {
     parameters: {
         /** @description The units of the answer; the fleet's unless given */
         Units: "us" | "si";
+        /**
+         * @description The language of the answer's texts; the token's unless given, else the fleet's
+         * @example es
+         */
+        AcceptLanguage: string;
         /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
         IfMatch: string;
         /** @description The ETag of the answer that the client has already */
@@ -6620,6 +6836,33 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    entrance_enter: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Entrance"];
+                };
+            };
+            /** @description To the board, for a browser */
+            302: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     health_live: {
         parameters: {
             query?: never;
@@ -6661,6 +6904,31 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    problems_explain: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                slug: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The explanation */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProblemExplanation"];
+                    "text/html": string;
+                };
+            };
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     audit_list: {
         parameters: {
             query?: {
@@ -6682,7 +6950,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6708,7 +6982,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6742,7 +7022,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6776,7 +7062,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6810,7 +7102,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6844,7 +7142,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6878,7 +7182,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6912,7 +7222,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6946,7 +7262,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -6984,7 +7306,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7011,6 +7339,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7047,7 +7380,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7073,7 +7412,13 @@ export interface operations {
     depots_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7102,6 +7447,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -7160,6 +7510,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the answer that the client has already */
                 "If-None-Match"?: components["parameters"]["IfNoneMatch"];
             };
@@ -7209,7 +7564,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7246,6 +7607,11 @@ export interface operations {
                 token?: string | null;
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the answer that the client has already */
                 "If-None-Match"?: components["parameters"]["IfNoneMatch"];
             };
@@ -7290,6 +7656,11 @@ export interface operations {
             header?: {
                 /** @description The id that was received last; one that is too old or not ours is answered by `reset` */
                 "Last-Event-ID"?: string;
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
             };
             path?: never;
             cookie?: never;
@@ -7324,6 +7695,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the answer that the client has already */
                 "If-None-Match"?: components["parameters"]["IfNoneMatch"];
             };
@@ -7360,6 +7736,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7399,7 +7780,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7426,6 +7813,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -7470,7 +7862,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7496,7 +7894,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7526,6 +7930,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7574,7 +7983,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7604,7 +8019,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7631,6 +8052,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7667,7 +8093,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7693,7 +8125,13 @@ export interface operations {
     intervalPlans_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7724,6 +8162,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -7782,7 +8225,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -7809,6 +8258,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7855,6 +8309,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7892,7 +8351,7 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
-                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
                 decimal?: "point" | "comma" | null;
                 /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
                 dateOrder?: "day-first" | "month-first" | null;
@@ -7902,6 +8361,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -7939,7 +8403,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7968,7 +8438,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -7998,6 +8474,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8054,6 +8535,11 @@ export interface operations {
             header?: {
                 /** @description One part of the file, such as bytes=0-1023 */
                 Range?: string;
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the answer that the client has already */
                 "If-None-Match"?: components["parameters"]["IfNoneMatch"];
             };
@@ -8117,6 +8603,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8158,6 +8649,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8205,7 +8701,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -8231,7 +8733,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8261,6 +8769,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8301,6 +8814,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8341,6 +8859,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8384,7 +8907,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -8411,6 +8940,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8447,7 +8981,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8473,7 +9013,13 @@ export interface operations {
     reminderTargets_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8502,6 +9048,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -8544,6 +9095,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8584,6 +9140,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8626,7 +9187,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -8656,7 +9223,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8686,6 +9259,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8723,7 +9301,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -8750,6 +9334,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8786,7 +9375,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8812,7 +9407,13 @@ export interface operations {
     specSheets_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8841,6 +9442,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -8886,7 +9492,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -8913,6 +9525,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -8946,7 +9563,13 @@ export interface operations {
     tokens_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -8981,7 +9604,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -9008,6 +9637,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9045,7 +9679,7 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
-                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
                 decimal?: "point" | "comma" | null;
                 /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
                 dateOrder?: "day-first" | "month-first" | null;
@@ -9055,6 +9689,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9093,6 +9732,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9127,6 +9771,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9161,6 +9810,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9205,7 +9859,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -9232,6 +9892,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9277,7 +9942,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -9305,7 +9976,7 @@ export interface operations {
                 dryRun?: "true" | "false" | null;
                 /** @description true: keep the rows that are good; otherwise all are kept or none */
                 partial?: "true" | "false" | null;
-                /** @description What stands before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
                 decimal?: "point" | "comma" | null;
                 /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
                 dateOrder?: "day-first" | "month-first" | null;
@@ -9315,6 +9986,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9352,7 +10028,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9378,7 +10060,13 @@ export interface operations {
     vehicles_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9407,6 +10095,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -9452,7 +10145,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9487,7 +10186,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9518,7 +10223,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9552,7 +10263,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9582,6 +10299,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9625,7 +10347,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9658,7 +10386,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -9685,6 +10419,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9721,7 +10460,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9747,7 +10492,13 @@ export interface operations {
     visitPlans_remove: {
         parameters: {
             query?: never;
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9776,6 +10527,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9810,6 +10566,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
@@ -9844,6 +10605,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
@@ -9898,7 +10664,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path?: never;
             cookie?: never;
         };
@@ -9924,7 +10696,13 @@ export interface operations {
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
-            header?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
             path: {
                 id: string;
             };
@@ -9954,6 +10732,11 @@ export interface operations {
                 units?: components["parameters"]["Units"];
             };
             header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
                 /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
