@@ -14,7 +14,10 @@ function answered(): { slug: string; status: number | null }[] {
       slug,
       status: Number(status),
     })),
-    ...[...source.matchAll(/\bconflict\(\s*'([a-z-]+)'/g)].map(([, slug = '']) => ({ slug, status: 409 })),
+    ...[...source.matchAll(/\b(?:conflict|refused)\(\s*'([a-z-]+)'/g)].map(([, slug = '']) => ({
+      slug,
+      status: 409,
+    })),
     ...[...source.matchAll(/\bnoRoom\(\s*'([a-z-]+)'/g)].map(([, slug = '']) => ({ slug, status: 409 })),
     ...[...source.matchAll(/\b(?:noRoomYet|tooMany)\(\s*(?:exhausted,\s*|standing,\s*)?'([a-z-]+)'/g)].map(
       ([, slug = '']) => ({ slug, status: 429 }),

@@ -124,7 +124,7 @@ describe('reminder targets', () => {
       /not a public address/,
     ],
     ['no address at all', { kind: 'webhook' }, '/address', /required/],
-    ['an unknown stage', { ...WEBHOOK, stages: ['overdue'] }, '/stages', /window, due, late/],
+    ['an unknown stage', { ...WEBHOOK, stages: ['overdue'] }, '/stages', /window, due and late/],
     ['no stage', { ...WEBHOOK, stages: [] }, '/stages', /at least 1/],
     ['unknown news', { ...WEBHOOK, hears: ['weather'] }, '/hears', /due-line/],
     ['an unknown component', { ...WEBHOOK, components: ['wheel'] }, '/components', /water-pump/],
@@ -141,7 +141,7 @@ describe('reminder targets', () => {
       '/vehicleIds/0',
       /no such vehicle/,
     ],
-    ['an unknown duty', { ...WEBHOOK, duties: ['hard'] }, '/duties', /normal, severe/],
+    ['an unknown duty', { ...WEBHOOK, duties: ['hard'] }, '/duties', /normal and severe/],
     ['repeats more than once a day', { ...WEBHOOK, repeatLateDays: 0 }, '/repeatLateDays', /from 1 to 365/],
     [
       'what is not a time',
