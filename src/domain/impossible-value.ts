@@ -1,4 +1,4 @@
-import type { Words } from './message.js';
+import type { Message } from './message.js';
 
 /**
  * A number in the canonical unit of its field, a text, or a quantity in the unit in which it was
@@ -30,16 +30,16 @@ export interface Impossible {
   readonly limit?: Limit | null;
   /** What was probably meant. */
   readonly meant?: Given | null;
-  /** What is wrong, in words that a mechanic can act on; the field is named by `field` alone. */
-  readonly detail: Words;
+  /** What is wrong, and how to put it right; the field is named by `field` alone. */
+  readonly detail: Message;
 }
 
 /**
  * An input that cannot be: the one error by which a rule says that whoever gave it has to put it
  * right. Every other error is a fault of the program.
  *
- * @example new ImpossibleValue({ field: 'slip', value: 120, limit: { max: 100 }, detail: '120 %
- *   must not be above 100 %' }).message // 'slip: 120 % must not be above 100 %'
+ * @example new ImpossibleValue({ field: 'slip', value: 120, limit: { max: 100 }, detail:
+ *   message('slip-above-100', { slip: 120 }) }).message // 'slip: slip-above-100'
  */
 // oxlint-disable-next-line no-restricted-globals -- the one error that the rules throw
 export class ImpossibleValue extends RangeError implements Impossible {
@@ -49,7 +49,7 @@ export class ImpossibleValue extends RangeError implements Impossible {
   readonly value: Given | null;
   readonly limit: Limit | null;
   readonly meant: Given | null;
-  readonly detail: Words;
+  readonly detail: Message;
 
   constructor({ field, index = null, value = null, limit = null, meant = null, detail }: Impossible) {
     super(messageOf(field, index, detail));
@@ -62,12 +62,8 @@ export class ImpossibleValue extends RangeError implements Impossible {
   }
 }
 
-/**
- * People count from 1. A rule ("must be …") reads on from the field; anything else stands behind a
- * colon.
- */
-function messageOf(field: string, index: number | null, detail: Words): string {
+/** For the log. People count from 1. */
+function messageOf(field: string, index: number | null, detail: Message): string {
   const place = index === null ? field : `${field}[${index + 1}]`;
-  if (typeof detail !== 'string') return `${place}: ${detail.code}`;
-  return detail.startsWith('must ') ? `${place} ${detail}` : `${place}: ${detail}`;
+  return `${place}: ${detail.code}`;
 }

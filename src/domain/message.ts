@@ -80,7 +80,7 @@ export interface MessageMaker<D extends Declared> {
  */
 export function messages<const D extends Declared>(declared: D): MessageMaker<D> {
   const make = (code: string, values: Message['values'] = {}): Message => ({ code, values });
-  return Object.assign(make, { declared }) as unknown as MessageMaker<D>;
+  return Object.assign(make, { declared }) as MessageMaker<D>;
 }
 
 /**

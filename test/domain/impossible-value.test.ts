@@ -26,19 +26,19 @@ const psi = (value: number): number => convert(value, 'psi', 'kPa');
 const inHg = (value: number): number => convert(value, 'inHg', 'kPa');
 
 describe('an impossible value', () => {
-  it('is told in one sentence, with the field in front and the place in a list counted from 1', () => {
-    const detail = '0 N·m must be more than 0';
-    expect(new ImpossibleValue({ field: 'setTo', detail }).message).toBe('setTo: 0 N·m must be more than 0');
+  it('names the field and the code, and counts the place in a list from 1', () => {
+    const detail = { code: 'number-not-above-zero', values: { value: 0, unit: 'N·m' } };
+    expect(new ImpossibleValue({ field: 'setTo', detail }).message).toBe('setTo: number-not-above-zero');
     expect(new ImpossibleValue({ field: 'values', index: 3, detail }).message).toBe(
-      'values[4]: 0 N·m must be more than 0',
-    );
-    expect(new ImpossibleValue({ field: 'months', detail: 'must be a whole number' }).message).toBe(
-      'months must be a whole number',
+      'values[4]: number-not-above-zero',
     );
   });
 
   it('is a RangeError of a name of its own, and what is not known of it is null', () => {
-    const error = new ImpossibleValue({ field: 'pH', detail: '15 must be from 0 to 14' });
+    const error = new ImpossibleValue({
+      field: 'pH',
+      detail: { code: 'percent-outside-0-to-100', values: { value: 140 } },
+    });
     expect(error).toBeInstanceOf(RangeError);
     expect(error).toMatchObject({
       name: 'ImpossibleValue',

@@ -8,18 +8,6 @@ export type LevelWord = 'below-min' | 'between' | 'at-max' | 'above-max';
 
 export const LEVEL_WORDS: readonly LevelWord[] = ['below-min', 'between', 'at-max', 'above-max'];
 
-const IN_WORDS: Record<LevelWord, string> = {
-  'below-min': 'Below MIN',
-  between: 'Between MIN and MAX',
-  'at-max': 'At MAX',
-  'above-max': 'Above MAX',
-};
-
-/** A level as it is said. @example levelInWords('at-max') // 'At MAX' */
-export function levelInWords(level: LevelWord): string {
-  return IN_WORDS[level];
-}
-
 /** What a level in litres is compared with. */
 interface Marks {
   /** From MIN to MAX, L; null where unknown. */

@@ -16,12 +16,10 @@ export interface TableReading {
 }
 
 /**
- * The name of the table. Every answer tells it, because published tables for the same mixture
- * disagree by up to 3 K.
+ * Which table it is. Every answer tells it, because published tables for the same mixture disagree
+ * by up to 3 K; the basis names it in full.
  */
-export function freezingTableName(base: CoolantBase): string {
-  return `ASHRAE Handbook Fundamentals 2001, freezing points of ${base.replace('-', ' ')} and water, linear interpolation`;
-}
+export const FREEZING_TABLE = 'ASHRAE-2001';
 
 /**
  * The strongest mixture in the table: -48.3 °C, 57.8 volume % for ethylene glycol; -51.1 °C, 60 %
@@ -44,7 +42,7 @@ export function endOfFreezingTable(base: CoolantBase): TableReading {
  * @example mixtureByVolume('ethylene-glycol', 50) // { freezePointC: -37, volumePercent: 50, massPercent: 52.4 }
  */
 export function mixtureByVolume(base: CoolantBase, volumePercent: number): TableReading | null {
-  requirePercent('strength by volume', volumePercent);
+  requirePercent('volumePercent', volumePercent);
   const rows = TABLES[base];
   const freezePointC = interpolate(
     rows.map(([, volume, freeze]) => [volume, freeze] as const),
@@ -66,7 +64,7 @@ export function mixtureByVolume(base: CoolantBase, volumePercent: number): Table
  * @example mixtureByMass('ethylene-glycol', 40) // { freezePointC: -22.3, volumePercent: 37.5, massPercent: 40 }
  */
 export function mixtureByMass(base: CoolantBase, massPercent: number): TableReading | null {
-  requirePercent('strength by mass', massPercent);
+  requirePercent('massPercent', massPercent);
   const rows = TABLES[base];
   const freezePointC = interpolate(
     rows.map(([mass, , freeze]) => [mass, freeze] as const),

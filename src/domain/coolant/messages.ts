@@ -4,7 +4,6 @@ export const message = messages({
   // Terms.
   'ethylene-glycol': {},
   'propylene-glycol': {},
-  'mixing-water': {},
 
   'coolant-boils-at': {
     strength: 'number',

@@ -31,7 +31,7 @@ function densityRatioBeyondTable(base: CoolantBase): number {
  * @example volumePercentFromMass('ethylene-glycol', 50) // 47.6
  */
 export function volumePercentFromMass(base: CoolantBase, massPercent: number): number {
-  const share = requirePercent('strength by mass', massPercent) / 100;
+  const share = requirePercent('massPercent', massPercent) / 100;
   const mixture = mixtureByMass(base, massPercent);
   return mixture?.volumePercent ?? (100 * share) / (share + (1 - share) * densityRatioBeyondTable(base));
 }
@@ -45,7 +45,7 @@ export function volumePercentFromMass(base: CoolantBase, massPercent: number): n
  * @example massPercentFromVolume('ethylene-glycol', 50) // 52.4
  */
 export function massPercentFromVolume(base: CoolantBase, volumePercent: number): number {
-  const share = requirePercent('strength by volume', volumePercent) / 100;
+  const share = requirePercent('volumePercent', volumePercent) / 100;
   const mixture = mixtureByVolume(base, volumePercent);
   const glycol = share * densityRatioBeyondTable(base);
   return mixture?.massPercent ?? (100 * glycol) / (glycol + 1 - share);
@@ -61,7 +61,7 @@ export function massPercentFromVolume(base: CoolantBase, volumePercent: number):
  * @example waterMoleFraction('ethylene-glycol', 50) // 0.77506
  */
 export function waterMoleFraction(base: CoolantBase, massPercent: number): number {
-  const share = requirePercent('strength by mass', massPercent) / 100;
+  const share = requirePercent('massPercent', massPercent) / 100;
   const water = (1 - share) / WATER_MOLAR_MASS;
   return water / (water + share / GLYCOL_MOLAR_MASS[base]);
 }

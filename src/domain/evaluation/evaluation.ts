@@ -1,4 +1,4 @@
-import type { Words } from '../message.js';
+import type { Message } from '../message.js';
 import type { Measure } from '../quantities/measures.js';
 
 /** What a reading shows against its limit, measurement uncertainty counted (JCGM 106:2012). */
@@ -15,15 +15,15 @@ export interface Evaluation {
   /** Null where there is no limit to judge by. */
   verdict: Verdict | null;
   /** Why, in plain words with the numbers; for `inconclusive` also what would settle it. */
-  reasons: Words[];
+  reasons: Message[];
   computed: Record<string, ComputedValue>;
   /** The safety cautions that go with this kind of work. */
-  cautions: Words[];
+  cautions: Message[];
   /**
    * The table, formula, limit and default used; a default without a published source says "common
    * practice".
    */
-  basis: Words[];
+  basis: Message[];
 }
 
 const SEVERITY: Record<Verdict, number> = { pass: 0, inconclusive: 1, fail: 2 };

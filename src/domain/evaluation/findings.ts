@@ -1,14 +1,14 @@
-import type { Words } from '../message.js';
+import type { Message } from '../message.js';
 import type { Verdict } from './evaluation.js';
 
 /** What an evaluation gathers on its way to a verdict. */
 export interface Findings {
   /** Each is enough for `fail`. */
-  fails: Words[];
+  fails: Message[];
   /** Each is enough for `inconclusive` where nothing fails; says what would settle it. */
-  doubts: Words[];
+  doubts: Message[];
   /** Said whatever the verdict. */
-  remarks: Words[];
+  remarks: Message[];
 }
 
 export function noFindings(): Findings {
@@ -22,7 +22,7 @@ export function noFindings(): Findings {
  * @param whenClean what is said for a pass
  * @example conclude({ fails: [], doubts: [], remarks: [] }, 'held') // { verdict: 'pass', reasons: ['held'] }
  */
-export function conclude(findings: Findings, whenClean: Words): { verdict: Verdict; reasons: Words[] } {
+export function conclude(findings: Findings, whenClean: Message): { verdict: Verdict; reasons: Message[] } {
   const { fails, doubts, remarks } = findings;
   if (fails.length > 0) return { verdict: 'fail', reasons: [...fails, ...doubts, ...remarks] };
   if (doubts.length > 0) return { verdict: 'inconclusive', reasons: [...doubts, ...remarks] };

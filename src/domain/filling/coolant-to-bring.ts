@@ -29,8 +29,8 @@ export function coolantToBring(fill: {
   targetStrengthPercent: number;
 }): CoolantToBring {
   const capacityL = requirePositive('capacity', fill.capacityL, 'L');
-  const staysL = requireNotNegative('what stays', fill.staysL, 'L');
-  const stays = requirePercent('strength of what stays', fill.staysStrengthPercent) / 100;
+  const staysL = requireNotNegative('stays', fill.staysL, 'L');
+  const stays = requirePercent('staysStrength', fill.staysStrengthPercent) / 100;
   const target = requirePercent('targetStrength', fill.targetStrengthPercent) / 100;
   const roomL = capacityL - staysL;
   if (roomL < 0) {
@@ -38,7 +38,7 @@ export function coolantToBring(fill: {
       stays: told('volume', staysL, 'L'),
       capacity: told('volume', capacityL, 'L'),
     });
-    throw new ImpossibleValue({ field: 'what stays', value: staysL, limit: { max: capacityL }, detail });
+    throw new ImpossibleValue({ field: 'stays', value: staysL, limit: { max: capacityL }, detail });
   }
   const concentrateL = capacityL * target - staysL * stays;
   if (concentrateL > roomL) {

@@ -29,9 +29,9 @@ export function strengthAfterAdding(
 ): number {
   requireNotNegative('volume', volumeL, 'L');
   requireNotNegative('added', addedL, 'L');
-  requirePositive('volume and added together', volumeL + addedL, 'L');
+  requirePositive('volumeInAll', volumeL + addedL, 'L');
   requirePercent('strength', strengthPercent);
-  requirePercent('added strength', addedStrengthPercent);
+  requirePercent('addedStrength', addedStrengthPercent);
   return (strengthPercent * volumeL + addedStrengthPercent * addedL) / (volumeL + addedL);
 }
 

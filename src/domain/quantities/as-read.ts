@@ -31,7 +31,7 @@ function divisionOf(unit: Unit, size: number): number | null {
 export function quantityAsRead(
   { value, unit }: Quantity,
   rounding: 'nearest' | 'down' = 'nearest',
-  lessThan = (amount: string): string => `less than ${amount}`,
+  lessThan = (amount: string): string => `< ${amount}`,
 ): string {
   const size = Math.abs(value);
   const division = divisionOf(unit, size);

@@ -16,7 +16,7 @@ export function chiSquareTail(value: number, degreesOfFreedom: number): number {
   if (!Number.isInteger(nu) || nu < 1) {
     const detail = message('degrees-of-freedom-not-whole', { value: String(nu) });
     throw new ImpossibleValue({
-      field: 'degrees of freedom',
+      field: 'degreesOfFreedom',
       value: nu,
       limit: { whole: true, min: 1 },
       detail,

@@ -1,7 +1,7 @@
 import { baseTerm, type CoolantBase } from '../coolant/coolant.js';
 import {
   endOfFreezingTable,
-  freezingTableName,
+  FREEZING_TABLE,
   mixtureByFreezePoint,
   mixtureByMass,
   mixtureByVolume,
@@ -67,7 +67,7 @@ export function readStrength(base: CoolantBase, method: FreezePointMethod, value
   const freezing = message('basis-freezing-table', { base: baseTerm(base) });
   if (method === 'volume-percent') {
     const mixture = mixtureByVolume(base, requirePercent('value', value));
-    if (mixture !== null) return within(base, mixture, [freezing]);
+    if (mixture !== null) return within(mixture, [freezing]);
     return beyond(base, { volumePercent: value, massPercent: massPercentFromVolume(base, value) }, [
       freezing,
     ]);
@@ -86,21 +86,21 @@ export function readStrength(base: CoolantBase, method: FreezePointMethod, value
     const index = method === 'brix' ? indexFromBrix(value) : value;
     const massPercent = massPercentFromIndex(index) ?? massPercentBeyondTable(index);
     const mixture = mixtureByMass(base, massPercent);
-    if (mixture !== null) return within(base, mixture, tables);
+    if (mixture !== null) return within(mixture, tables);
     return beyond(base, { volumePercent: volumePercentFromMass(base, massPercent), massPercent }, tables);
   }
   const mixture = mixtureByFreezePoint(base, value);
-  return mixture === null ? beyond(base, null, [freezing]) : within(base, mixture, [freezing]);
+  return mixture === null ? beyond(base, null, [freezing]) : within(mixture, [freezing]);
 }
 
-function within(base: CoolantBase, mixture: TableReading, tables: Message[]): StrengthReading {
+function within(mixture: TableReading, tables: Message[]): StrengthReading {
   const { freezePointC, volumePercent, massPercent } = mixture;
   return {
     mixture,
     beyondTable: false,
     strength: { volumePercent, massPercent },
     freezePointC,
-    table: freezingTableName(base),
+    table: FREEZING_TABLE,
     tables,
   };
 }
@@ -108,5 +108,5 @@ function within(base: CoolantBase, mixture: TableReading, tables: Message[]): St
 function beyond(base: CoolantBase, strength: Strength | null, tables: Message[]): StrengthReading {
   const mixture = endOfFreezingTable(base);
   const freezePointC = strength === null ? mixture.freezePointC : null;
-  return { mixture, beyondTable: true, strength, freezePointC, table: freezingTableName(base), tables };
+  return { mixture, beyondTable: true, strength, freezePointC, table: FREEZING_TABLE, tables };
 }

@@ -43,7 +43,7 @@ export function visitsOf(
   const visits = new Map<string, { day: number; planned: boolean; lines: LineToPlan[] }>();
   for (const line of problem.lines) {
     const day = assignment.get(line.id) ?? null;
-    const key = day === null ? `left out ${line.id}` : `${day} ${line.vehicleId}`;
+    const key = day === null ? `left-out ${line.id}` : `${day} ${line.vehicleId}`;
     const visit = visits.get(key) ?? { day: day ?? problem.dayAfter, planned: day !== null, lines: [] };
     visit.lines.push(line);
     visits.set(key, visit);

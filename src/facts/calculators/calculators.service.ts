@@ -41,7 +41,7 @@ import { canonicalTorques } from '../readings/kinds/torque-set/torque-set.kind.j
 const ALIASES: Record<string, string> = {
   'minutes allowed': '/allowedMinutes',
   strength: '/strengthPercent',
-  'strength by volume': '/strengthPercent',
+  volumePercent: '/strengthPercent',
   refillStrength: '/refillStrengthPercent',
   targetStrength: '/targetStrengthPercent',
   ...freezePoint.fields,

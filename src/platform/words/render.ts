@@ -43,7 +43,8 @@ const lists = new Map<string, Intl.ListFormat>();
  */
 export function textOf(words: Words, reader: Reader): string {
   if (typeof words === 'string') return words;
-  if (words.code === LEGACY) return String(words.values['text'] ?? '');
+  const { text } = words.values;
+  if (words.code === LEGACY) return typeof text === 'string' ? text : words.code;
   try {
     const format = formatOf(words.code, reader.language);
     return format === null ? words.code : String(format.format(argumentsOf(words, reader)));

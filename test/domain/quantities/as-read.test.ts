@@ -8,7 +8,7 @@ describe('a number as a bay reads it', () => {
     ['volume', 9.5, 'us', '10 qt'], // 10.04
     ['volume', 4.75, 'us', '5 qt'], // 5.02
     ['volume', 7, 'us', '7.5 qt'], // 7.40
-    ['volume', 0.1, 'us', 'less than 0.5 qt'],
+    ['volume', 0.1, 'us', '< 0.5 qt'],
     ['volume', 0, 'us', '0 qt'],
     ['volume', -1, 'us', '−1 qt'],
     ['volume', 4.75, 'si', '4.8 L'],

@@ -159,11 +159,12 @@ describe('freeze point: ways of reading', () => {
     ['volume-percent', 50, '%', -37, 50, 52.4],
     ['refractive-index', 1.3728, 'nD', -22.3, 37.5, 40],
   ] as const)('%s %d', (method, value, unit, freezePoint, volume, mass) => {
-    const { computed } = calculateFreezePoint({ base: 'ethylene-glycol', method, value, unit });
+    const { computed, basis } = calculateFreezePoint({ base: 'ethylene-glycol', method, value, unit });
     expect(computed.freezePoint).toEqual({ measure: 'temperature', value: expect.closeTo(freezePoint, 6) });
     expect(computed.strengthVolumePercent).toBeCloseTo(volume, 6);
     expect(computed.strengthMassPercent).toBeCloseTo(mass, 6);
-    expect(computed.table).toMatch(/ASHRAE Handbook Fundamentals 2001.*ethylene glycol/);
+    expect(computed.table).toBe('ASHRAE-2001');
+    expect(basis.join()).toMatch(/ASHRAE Handbook Fundamentals 2001.*ethylene glycol/);
   });
 
   it('brix 25.26', () => {

@@ -5,7 +5,6 @@ import type { WorkLine } from '../../intervals/types.js';
 import { measure, type Measure } from '../../quantities/measures.js';
 import { message } from '../messages.js';
 import { isAtBelt } from '../work/card-work.js';
-import { whyImpossible } from './why-impossible.js';
 
 /** A belt of a spec sheet; null where the sheet does not say which. */
 export interface SheetBelt {
@@ -60,7 +59,7 @@ function beltOnCard({ name, designation }: SheetBelt, missing: Message[]): CardB
     };
   } catch (error) {
     if (!(error instanceof ImpossibleValue)) throw error;
-    missing.push(message('card-belt-unreadable', { belt: name, why: whyImpossible(error) }));
+    missing.push(message('card-belt-unreadable', { belt: name, why: error.detail }));
     return unread;
   }
 }

@@ -7,7 +7,6 @@ import type { Message } from '../../message.js';
 import { measure, type Measure } from '../../quantities/measures.js';
 import { toldChange } from '../../quantities/told.js';
 import { message } from '../messages.js';
-import { whyImpossible } from './why-impossible.js';
 
 /** Where the coolant boils at the place of work. */
 export interface BoilOverForJob {
@@ -74,7 +73,7 @@ export function boilOverOfSheet(
     if (!(error instanceof ImpossibleValue)) throw error;
     return {
       boilOver: null,
-      missing: [...missing, message('card-no-boiling-point', { why: whyImpossible(error) })],
+      missing: [...missing, message('card-no-boiling-point', { why: error.detail })],
       basis: [],
     };
   }

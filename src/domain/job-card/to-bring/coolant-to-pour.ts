@@ -4,7 +4,6 @@ import { ImpossibleValue } from '../../impossible-value.js';
 import type { Message } from '../../message.js';
 import { measure, type Measure } from '../../quantities/measures.js';
 import { message } from '../messages.js';
-import { whyImpossible } from './why-impossible.js';
 
 /** The system that coolant is poured into; L and volume %. */
 export interface SystemToFill {
@@ -179,7 +178,7 @@ function attempt<T>(sum: () => T, missing: Message[]): T | null {
     return sum();
   } catch (error) {
     if (!(error instanceof ImpossibleValue)) throw error;
-    missing.push(message('card-coolant-impossible', { why: whyImpossible(error) }));
+    missing.push(message('card-coolant-impossible', { why: error.detail }));
     return null;
   }
 }

@@ -312,7 +312,6 @@ export const ENGLISH: LanguageFile = {
     // coolant
     'ethylene-glycol': 'ethylene glycol',
     'propylene-glycol': 'propylene glycol',
-    'mixing-water': 'demineralised or distilled water',
     'coolant-boils-at':
       '{strength, number} % {base} boils at {boilsAt} {cap, select, capped {under a {rating} cap} other {open to the air}} {place, select, barometer {at a barometer of {barometer}} elevation {at {elevation}} other {at sea level (no elevation is known)}}.',
     'coolant-tap-water':

@@ -329,7 +329,6 @@ export const SPANISH: LanguageFile = {
     // coolant
     'ethylene-glycol': 'etilenglicol',
     'propylene-glycol': 'propilenglicol',
-    'mixing-water': 'agua desmineralizada o destilada',
     'coolant-boils-at':
       'El {base} al {strength, number} % hierve a {boilsAt} {cap, select, capped {con un tapón de {rating}} other {sin presión}}, {place, select, barometer {con el barómetro en {barometer}} elevation {a {elevation} de altitud} other {al nivel del mar (no se conoce la altitud)}}.',
     'coolant-tap-water':

@@ -19,7 +19,7 @@ describe('the binomial tail', () => {
     expect(binomialUpperTail(k, n, p)).toBeCloseTo(expected, 10);
   });
   it('knows no probability above 1', () => {
-    expect(() => binomialUpperTail(1, 2, 1.1)).toThrow('between 0 and 1');
+    expect(() => binomialUpperTail(1, 2, 1.1)).toThrow('probability-outside-0-to-1');
   });
 });
 
