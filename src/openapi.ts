@@ -7,6 +7,7 @@ import type { INestApplication } from '@nestjs/common';
 import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
 import { API_VERSION } from './platform/http/api-version.js';
 import { completeDocument } from './platform/http/api-document.js';
+import { showWorkedAnswers } from './facts/calculators/worked-answers.js';
 import { ReadingEnvelope } from './facts/readings/reading.dto.js';
 import { ProblemExplanation } from './pages/problems/problem-explanation.dto.js';
 import { READING_INPUTS } from './facts/readings/posted-kinds.js';
@@ -74,6 +75,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     operationIdFactory: (controller, method) =>
       `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,
   });
+  showWorkedAnswers(document);
   document.info.license = { name: 'Apache License 2.0', identifier: 'Apache-2.0' } as never;
   return completeDocument(document, TAGS);
 }

@@ -9,10 +9,7 @@ import { torqueSet } from './examples/torque-set.js';
 import { vacuumFill } from './examples/vacuum-fill.js';
 import type { CalculatorExample } from './examples/calculator-example.js';
 
-/**
- * A worked example of each calculator for the API document; a test posts each and compares the
- * answer.
- */
+/** A worked example of each calculator for the API document. */
 export const CALCULATOR_EXAMPLES: Record<CalculatorName, CalculatorExample> = {
   'hold-test': holdTest,
   'freeze-point': freezePoint,

@@ -385,7 +385,7 @@ describe('calculators', () => {
 
     it.each<[string, object, RegExp]>([
       ['a unit of another method', { value: { value: 25, unit: 'Brix' } }, /accepted here are C and F/],
-      ['a sign forgotten', { value: celsius(36) }, /was it -36 °C, or 36 °F\?/],
+      ['a sign forgotten', { value: celsius(36) }, /Was it -36 °C, or 36 °F\?/],
       ['no number', { value: { value: '36', unit: 'C' } }, /a number is needed/],
       ['no value', { value: undefined }, /is required/],
       ['a list', { value: [] }, /an amount with its unit/],

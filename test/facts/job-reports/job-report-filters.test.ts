@@ -123,8 +123,8 @@ describe('the list of job reports', () => {
   });
 
   it.each([
-    ['verdict=failed', 'verdict', /pass, fail, inconclusive/],
-    ['verdict=', 'verdict', /pass, fail, inconclusive/],
+    ['verdict=failed', 'verdict', /one of pass, fail and inconclusive is needed/],
+    ['verdict=', 'verdict', /one of pass, fail and inconclusive is needed/],
     ['from=yesterday', 'from', /a date such as/],
     ['to=2026-02-30', 'to', /no such day/],
     ['from=2026-03-09&to=2026-03-08', 'to', /before from/],

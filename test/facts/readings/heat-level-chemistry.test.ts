@@ -84,9 +84,13 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       [
         { thermostatOpens: celsius(95), highTemperatureAlarm: celsius(90) },
         '/coolant/highTemperatureAlarm',
-        /not above where the thermostat opens, 95 °C/,
+        /^is 194 °F, not above where the thermostat opens, 203 °F/,
       ],
-      [{ litresMinToMax: litres(14) }, '/coolant/litresMinToMax', /as much as the 14 L/],
+      [
+        { litresMinToMax: litres(14) },
+        '/coolant/litresMinToMax',
+        /as much as the 15 qt that the whole system holds/,
+      ],
       [
         { additive: { amount: litres(1), treats: litres(10) } },
         '/coolant/additive',
@@ -125,7 +129,10 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const refused = await post(vehicleId, level('above-max', { belowMark: litres(0.6) }));
       expect(refused.status).toBe(422);
       expect(inText(refused.body.errors)).toEqual([
-        { pointer: '/level', detail: expect.stringMatching(/is above-max, but belowMark.*was it between/) },
+        {
+          pointer: '/level',
+          detail: expect.stringMatching(/is above-max, but belowMark.*That fits between/),
+        },
       ]);
       const neither = await post(vehicleId, { kind: 'level-check', engineCold: true });
       expect([neither.status, neither.body.errors[0].pointer]).toEqual([422, '/level']);
@@ -215,7 +222,13 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       expect(textsIn(reasons).join(' ')).toMatch(/Add 2 pt of liquid SCA/);
       const card = (lines: string, query = '') =>
         fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=${lines}${query}`);
-      const dosed = { product: 'liquid SCA', dose: { value: 1.75, unit: 'pt' }, text: '2 pt of liquid SCA' };
+      const dosed = {
+        ...{ product: 'liquid SCA', dose: { value: 1.75, unit: 'pt' }, inWords: '2 pt' },
+        message: {
+          ...{ code: 'card-additive', values: { amount: '2 pt', product: 'liquid SCA' } },
+          text: '2 pt of liquid SCA',
+        },
+      };
       expect((await card('coolant:adjust')).body.additive).toMatchObject(dosed);
       expect((await card('coolant:test', '&units=si')).body.additive).toMatchObject({
         ...dosed,
@@ -238,7 +251,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       await judged(vehicleId, condition({ nitriteMgPerL: 120 }));
       const { body } = await fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=coolant:adjust`);
-      expect(body.missing.join()).toMatch(/no bottle for it/);
+      expect(textsIn(body.missing).join()).toMatch(/the spec sheet names no bottle/);
     });
 
     it('shows the bottle as given, and accepts a patch of it', async () => {

@@ -117,8 +117,20 @@ describe('an impossible value', () => {
       ...{ offset: { value: 0, unit: 'mm' }, span: { value: 300, unit: 'mm' } },
     });
     expect(status).toBe(422);
-    expect(inText(body.errors)).toEqual([
-      { pointer: '', detail: expect.stringMatching(/^designation: 188PK600 has 188 ribs/) },
+    expect(body.errors).toEqual([
+      {
+        pointer: '',
+        code: 'unplaced-fault',
+        values: {
+          field: 'designation',
+          fault: {
+            code: 'belt-designation-ribs',
+            values: { designation: '188PK600', ribs: 188 },
+            text: expect.stringMatching(/^188PK600 has 188 ribs; a PK belt has/),
+          },
+        },
+        detail: expect.stringMatching(/^designation: 188PK600 has 188 ribs; a PK belt has/),
+      },
     ]);
   });
 

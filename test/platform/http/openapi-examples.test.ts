@@ -128,6 +128,8 @@ describe('the API document', () => {
     expect(status).toBe(200);
     expect(body).toEqual(shown);
     expect(Object.keys(shown.computed).length).toBeGreaterThan(1);
+    const said: Json[] = [...shown.reasons, ...shown.cautions, ...shown.basis];
+    expect(said.filter(({ code, text }) => !text || text === code)).toEqual([]);
   });
 
   it('is served with a page that shows it, the page with its script and style', async () => {

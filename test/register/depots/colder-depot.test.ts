@@ -1,5 +1,6 @@
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
+import { textsIn } from '../../support/english.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -82,7 +83,7 @@ describe('a vehicle that moves to a colder place', () => {
         evaluation: { verdict: 'fail' },
       },
     ]);
-    expect(reading.reEvaluations[0].evaluation.reasons.join(' ')).toContain('-41 °C');
+    expect(textsIn(reading.reEvaluations[0].evaluation.reasons).join(' ')).toContain('-41 °C');
     expect(await followUps(id)).toMatchObject([
       { component: 'coolant', action: 'adjust', state: 'due', dueOn: '2026-04-02', lateOn: '2026-04-09' },
     ]);

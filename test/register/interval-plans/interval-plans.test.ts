@@ -117,7 +117,11 @@ describe('interval plans', () => {
     );
     expect(twice.status).toBe(422);
     expect(inText(twice.body.errors)).toEqual([
-      { pointer: '/intervals/2', detail: expect.stringContaining('/intervals/0 says it already') },
+      {
+        pointer: '/intervals/2',
+        detail:
+          'This work (drive belt (Accessory): replace) is in the plan twice. /intervals/0 has it already.',
+      },
     ]);
     const noItem = await post([belt, belt], 'No item');
     expect(noItem.body.errors.map((error: any) => error.pointer)).toEqual(['/intervals/1']);
@@ -130,7 +134,7 @@ describe('interval plans', () => {
     expect(inText(refused.body.errors)).toEqual([
       {
         pointer: '/intervals/1',
-        detail: expect.stringContaining('give at least one of everyDistance, everyMonths, everyEngineHours'),
+        detail: expect.stringContaining('Give at least one of everyDistance, everyMonths, everyEngineHours'),
       },
     ]);
   });

@@ -1,4 +1,5 @@
 import { assignVehicle } from '../../support/vehicles.js';
+import { textsIn } from '../../support/english.js';
 import { SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { inText } from '../../support/told.js';
@@ -144,7 +145,7 @@ describe('spec sheets', () => {
     expect(beyond.status).toBe(422);
     const negative = await postHoldTest({ target: { value: -23, unit: 'inHg' } });
     expect(negative.body.errors[0].detail).toContain(
-      'a vacuum is given as a positive number; was it 23 inHg?',
+      'a vacuum is given as a positive number. Was it 23 inHg?',
     );
     expect((await postHoldTest({ target: { value: 0, unit: 'inHg' } })).status).toBe(422);
   });
@@ -448,10 +449,9 @@ describe('spec sheets', () => {
       [8.2, 'pass'],
       [7.2, 'fail'],
     ])('pass and fail a reading: pH %d', async (pH, verdict) => {
-      expect(await judged({ condition }, { pH })).toMatchObject({
-        verdict,
-        basis: [expect.stringContaining('at least 7.5, at most 9 (spec sheet)')],
-      });
+      const evaluation = await judged({ condition }, { pH });
+      expect(evaluation.verdict).toBe(verdict);
+      expect(textsIn(evaluation.basis)).toEqual(['pH at least 7.5, at most 9 (spec sheet)']);
     });
 
     // 8.5 to 10.5: common practice for heavy-duty IAT coolants, no published source.

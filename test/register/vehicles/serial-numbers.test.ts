@@ -56,7 +56,14 @@ describe("a machine's serial number", () => {
     });
     expect([answer.status, answer.body.errors]).toEqual([
       422,
-      [{ pointer: '/serialNumber', detail: 'is 41 characters long; at most 40 are kept' }],
+      [
+        {
+          pointer: '/serialNumber',
+          code: 'field-too-long',
+          values: { length: 41, max: 40 },
+          detail: 'is 41 characters long; at most 40 are kept',
+        },
+      ],
     ]);
   });
 });

@@ -1,5 +1,4 @@
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
-import { inText } from '../../support/told.js';
 
 /** 49 CFR 565.15(c), the sample calculation; and a guide of the regulator's. */
 const [ONE, TWO] = ['1G4AH59H45G118341', '1J9RP1A36A1644345'];
@@ -27,8 +26,13 @@ describe("a vehicle's identification number", () => {
   it('is refused if its check digit does not fit, with the right one', async () => {
     const mistyped = await post('A-1', ONE.replace('45G', '46G'));
     expect(mistyped.status).toBe(422);
-    expect(inText(mistyped.body.errors)).toEqual([
-      { pointer: '/vin', detail: expect.stringMatching(/check digit 4 at position 9 .* ask for/) },
+    expect(mistyped.body.errors).toEqual([
+      {
+        pointer: '/vin',
+        code: 'vin-check-digit',
+        values: { given: '4', expected: '2', hint: 'mistyped' },
+        detail: expect.stringMatching(/check digit 4 at position 9 .* ask for 2\. One character/),
+      },
     ]);
   });
 
@@ -45,7 +49,7 @@ describe("a vehicle's identification number", () => {
         detail: expect.stringMatching(/^has the check digit 2 .* sale in North America/),
       },
     ];
-    expect(inText(made.body.notices)).toEqual(notices);
+    expect(made.body.notices).toEqual(notices);
     expect((await fleet.manager.get('/v1/vehicles')).body.items[0].notices).toEqual(notices);
     const changed = await fleet.manager.patch(`/v1/vehicles/${made.body.id}`, { vin: ONE });
     expect([changed.status, changed.body.notices]).toEqual([200, []]);
@@ -56,7 +60,16 @@ describe("a vehicle's identification number", () => {
     const second = (await post('A-2', TWO)).body;
     const refusal = {
       type: '/problems/vin-taken',
-      errors: [{ pointer: '/vin', detail: 'is taken by another vehicle, A-1' }],
+      code: 'vehicle-vin-taken-by',
+      values: { holder: 'A-1' },
+      errors: [
+        {
+          pointer: '/vin',
+          code: 'vehicle-vin-taken-by-here',
+          values: { holder: 'A-1' },
+          detail: 'is taken by another vehicle, A-1',
+        },
+      ],
     };
     const made = await post('A-3', ONE);
     expect([made.status, made.body]).toEqual([409, expect.objectContaining(refusal)]);

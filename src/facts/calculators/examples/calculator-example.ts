@@ -1,7 +1,9 @@
+import type { Evaluation } from '../../../domain/evaluation/evaluation.js';
+import type { CalculatorsService } from '../calculators.service.js';
+
 /** A worked example of one calculator. */
 export interface CalculatorExample {
   title: string;
   request: object;
-  /** As it is answered with `?units=si`. */
-  answer: object;
+  evaluate: (calculators: CalculatorsService) => Evaluation;
 }
