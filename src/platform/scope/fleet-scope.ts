@@ -68,10 +68,13 @@ export function currentUnits(): UnitSystem | null {
   return storage.getStore()?.units ?? null;
 }
 
-/** For whom the current work is put into words; English, as typed, where nobody is known. */
+/**
+ * For whom the current work is put into words: whoever made the request, in the units that were
+ * typed. English where nobody is known.
+ */
 export function currentReader(): Reader {
   const scope = storage.getStore();
-  return { language: scope?.language ?? 'en', units: scope?.units ?? null };
+  return { language: scope?.language ?? 'en', units: scope === undefined ? null : { typedOr: scope.units } };
 }
 
 /** The fleet the current work is for, or null outside any fleet. */

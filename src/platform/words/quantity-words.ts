@@ -5,15 +5,27 @@ import type { ToldRounding } from '../../domain/quantities/told.js';
 import { convert, dimensionOf, type Quantity, type Unit } from '../../domain/quantities/units.js';
 import { plain, unitInWords } from '../../domain/quantities/wording.js';
 
-/** Whose units are told; null: those that were typed. */
-export type ReadersUnits = UnitSystem | null;
+/**
+ * Whose units are told: those of a system, or, to whoever typed a value, the typed ones first. Null:
+ * those that were typed.
+ */
+export type ReadersUnits = UnitSystem | { readonly typedOr: UnitSystem } | null;
 
-/** The unit typed where the reader reads that system, else the reader's own for the measure. */
+/** The system that a reader reads, and whether a typed unit of the other system is kept. */
+function systemFor(units: ReadersUnits): { system: UnitSystem | null; keepsTyped: boolean } {
+  if (units === null) return { system: null, keepsTyped: true };
+  return typeof units === 'string'
+    ? { system: units, keepsTyped: false }
+    : { system: units.typedOr, keepsTyped: true };
+}
+
+/** The unit typed where it may be kept, else the reader's own for the measure. */
 function unitFor(kind: MeasureKind, typed: Unit | undefined, units: ReadersUnits): Unit {
   const { canonical } = MEASURES[kind];
+  const { system, keepsTyped } = systemFor(units);
   const isUsable = typed !== undefined && dimensionOf(typed) === dimensionOf(canonical);
-  if (units === null) return isUsable ? typed : canonical;
-  return isUsable && systemOf(typed) === units ? typed : MEASURES[kind][units];
+  if (isUsable && (keepsTyped || systemOf(typed) === system)) return typed;
+  return system === null ? canonical : MEASURES[kind][system];
 }
 
 /**
@@ -43,7 +55,8 @@ function roundedFor({ value, unit }: Quantity, rounding: ToldRounding): number {
 
 /** A difference of temperature as its reader sees it: it has no offset. */
 export function changeFor({ change, typed }: ChangeValue, units: ReadersUnits): Quantity {
-  const isFahrenheit = units === null ? typed === 'F' : units === 'us';
+  const { system, keepsTyped } = systemFor(units);
+  const isFahrenheit = keepsTyped && typed !== undefined ? typed === 'F' : system === 'us';
   return {
     value: Number((isFahrenheit ? change * 1.8 : change).toPrecision(10)),
     unit: isFahrenheit ? 'F' : 'C',

@@ -33,12 +33,14 @@ describe('a message', () => {
     expect(textOf(inBar, { language: 'en', units: 'si' })).toContain('0.8 bar');
     expect(textOf(inBar, { language: 'en', units: 'us' })).toContain('23.5 inHg');
     expect(textOf(inBar, { language: 'en', units: null })).toContain('0.8 bar');
+    expect(textOf(inBar, { language: 'en', units: { typedOr: 'us' } })).toContain('0.8 bar');
   });
 
   it('converts a temperature difference without the offset', () => {
     const changed = { code: 'hold-test-temperature-changed', values: { change: toldChange(10, 'C') } };
     expect(textOf(changed, { language: 'en', units: 'us' })).toContain('changed by 18 °F');
     expect(textOf(changed, { language: 'es', units: 'si' })).toContain('cambió 10 °C');
+    expect(textOf(changed, { language: 'en', units: { typedOr: 'us' } })).toContain('10 °C');
   });
 
   it('is returned with its code, its values in the units of the reader, and its text', () => {
