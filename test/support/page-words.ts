@@ -1,9 +1,9 @@
 import { type MessageFormatElement, parse, TYPE } from '@formatjs/icu-messageformat-parser';
 import type { Page } from 'playwright-core';
+import { isOfBoard } from '../../src/pages/board/board-files.js';
 import { ENGLISH } from '../../src/platform/words/languages/en.js';
 import { SPANISH } from '../../src/platform/words/languages/es.js';
 
-const OF_BOARD = /^(board|component|action)-/;
 const LETTER = String.raw`[\p{L}\d]`;
 
 /** The words of a message between its values, without the marks around them. */
@@ -28,9 +28,7 @@ const standsIn = (words: string, text: string): boolean => {
 /** English words of the board that no Spanish text has. */
 function englishWords(): string[] {
   const spanish = Object.values(SPANISH.messages).join('\n');
-  const english = Object.entries(ENGLISH.messages).flatMap(([code, text]) =>
-    OF_BOARD.test(code) ? [text] : [],
-  );
+  const english = Object.entries(ENGLISH.messages).flatMap(([code, text]) => (isOfBoard(code) ? [text] : []));
   return [...new Set(wordsOf(english))].filter((words) => words !== '' && !standsIn(words, spanish));
 }
 

@@ -1,5 +1,5 @@
 import { el } from './dom.js';
-import { tell, textOf, textsOf, type Said } from './language.js';
+import { tell, textsOf } from './language.js';
 import { hashOf } from './route.js';
 import type { LossAlert } from './types.js';
 import { momentInWords } from './words.js';
@@ -91,9 +91,5 @@ export function statusOf({ status, shelvedUntil }: LossAlert, timeZone: string):
 }
 
 function evidenceOf({ evidence }: LossAlert, timeZone: string): string[] {
-  return evidence.flatMap(({ at, text }) => {
-    const said = text as Said | undefined;
-    if (said === undefined) return [];
-    return `${typeof at === 'string' ? `${momentInWords(at, timeZone)}: ` : ''}${textOf(said)}`;
-  });
+  return evidence.map(({ at, message }) => `${momentInWords(at, timeZone)}: ${message.text}`);
 }

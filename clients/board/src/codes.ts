@@ -1,5 +1,5 @@
 import type { BOARD_MESSAGES } from './messages.js';
-import type { DueLine } from './types.js';
+import type { DueLine, Reading } from './types.js';
 
 type ValueOf<K> = K extends 'number'
   ? number
@@ -15,8 +15,11 @@ type ValueOf<K> = K extends 'number'
 interface Shared {
   'part-with-item': { component: 'text'; item: 'text' };
   'work-on-part': { part: 'text'; action: 'text' };
+  'reading-with-item': { reading: 'text'; item: 'text' };
+  'hold-test-by-method': { method: readonly ['vacuum', 'pressure'] };
 }
-type Term = `component-${DueLine['component']}` | `action-${DueLine['action']}`;
+type Term =
+  `component-${DueLine['component']}` | `action-${DueLine['action']}` | `reading-${Reading['kind']}`;
 
 type All = typeof BOARD_MESSAGES & Shared & Record<Term, object>;
 

@@ -39,9 +39,5 @@ function inText(value: string | number | readonly string[]): string | number {
   return typeof value === 'object' ? new Intl.ListFormat(spoken.locale).format(value) : value;
 }
 
-/** Something that the service says: a sentence, or a message that comes with its text. */
-export type Said = string | { text: string };
-
-/** What the service says, in words. */
-export const textOf = (said: Said): string => (typeof said === 'string' ? said : said.text);
-export const textsOf = (said: readonly Said[]): string[] => said.map(textOf);
+/** What messages of the service say. */
+export const textsOf = (messages: readonly { text: string }[]): string[] => messages.map(({ text }) => text);

@@ -2,7 +2,7 @@ import { el, replaceKeeping } from './dom.js';
 import { hashOf } from './route.js';
 import type { Vehicle } from './types.js';
 import type { Surroundings } from './view.js';
-import { tell, textOf, textsOf } from './language.js';
+import { tell, textsOf } from './language.js';
 import { momentInWords } from './words.js';
 
 type Released = NonNullable<Vehicle['releasedWithFindings']>;
@@ -69,7 +69,7 @@ function whatAndUntil({ findings }: Released, timeZone: string): string {
   return findings
     .map(
       ({ what, until, takenAt }) =>
-        `${textOf(what)} (${momentInWords(takenAt, timeZone)}). ${tell('board-keep-parked', { until: textOf(until) })}`,
+        `${what.text} (${momentInWords(takenAt, timeZone)}). ${tell('board-keep-parked', { until: until.text })}`,
     )
     .join(' ');
 }
@@ -89,9 +89,9 @@ export function releasedNote(vehicle: Vehicle, timeZone: string): HTMLElement | 
         el(
           'li',
           {},
-          el('strong', {}, textOf(what)),
+          el('strong', {}, what.text),
           ` (${momentInWords(takenAt, timeZone)}): `,
-          [...textsOf(reasons), tell('board-keep-parked', { until: textOf(until) })].join(' '),
+          [...textsOf(reasons), tell('board-keep-parked', { until: until.text })].join(' '),
         ),
       ),
     ),

@@ -1,6 +1,6 @@
 import { NoAnswerError, ProblemError, type WeepholeClient } from '../../typescript/src/client.js';
 import { el } from './dom.js';
-import { tell, textOf } from './language.js';
+import { tell } from './language.js';
 import type { News } from './live.js';
 import type { Route } from './route.js';
 import type { Fleet } from './types.js';
@@ -31,7 +31,7 @@ export const viewHeading = (text: string): HTMLHeadingElement => el('h1', { tabi
 
 /** What went wrong: in the service's words, where it answered. */
 export function faultInWords(fault: unknown): string {
-  if (fault instanceof ProblemError) return textOf(fault.problem.detail);
+  if (fault instanceof ProblemError) return fault.problem.detail;
   if (fault instanceof NoAnswerError) return tell('board-no-answer');
   return fault instanceof Error ? fault.message : String(fault);
 }

@@ -2,7 +2,9 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join, posix, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { READING_KINDS } from '../../domain/readings/kinds.js';
 import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
+import { readingTerm } from '../../platform/words/terms.js';
 import { BOARD_STYLE } from './board-style.js';
 
 /**
@@ -23,8 +25,15 @@ const DECLARATIONS = 'board/src/messages.js';
 const LIBRARY = 'intl-messageformat';
 const LIBRARY_NAME = 'intl-messageformat.js';
 
-/** The messages of the board, and the terms of the rules that it shares. */
-const CODES_OF_BOARD = /^(board-|component-|action-|part-with-item$|work-on-part$)/;
+const PREFIXES_OF_BOARD = ['board-', 'component-', 'action-'];
+const SHARED_CODES = new Set<string>([
+  ...READING_KINDS.map((kind) => readingTerm(kind).code),
+  ...['part-with-item', 'work-on-part', 'reading-with-item', 'hold-test-by-method'],
+]);
+
+/** Whether the board says a message: one of its own, or a term of the rules that it shares. */
+export const isOfBoard = (code: string): boolean =>
+  SHARED_CODES.has(code) || PREFIXES_OF_BOARD.some((prefix) => code.startsWith(prefix));
 
 export interface BoardFile {
   name: string;
@@ -79,6 +88,6 @@ function libraryText(): string {
 /** What the board says in a language, as a module. */
 function textsModule(language: Language): string {
   const { locale, messages } = LANGUAGE_FILES[language];
-  const ofBoard = Object.entries(messages).filter(([code]) => CODES_OF_BOARD.test(code));
+  const ofBoard = Object.entries(messages).filter(([code]) => isOfBoard(code));
   return `export default ${JSON.stringify({ language, locale, messages: Object.fromEntries(ofBoard) })};\n`;
 }

@@ -16,6 +16,8 @@ export const message = messages({
   'reading-cap-test': {},
   'reading-combustion-gas-test': {},
   'reading-road-test': {},
+  'reading-with-item': { reading: 'message', item: 'text' },
+  'hold-test-by-method': { method: ['vacuum', 'pressure'] },
   'alert-repeat-top-ups': {},
   'alert-rising-loss': {},
   'alert-unrecorded-water': {},

@@ -3,9 +3,19 @@ import type { Message } from '../../domain/message.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
 import { message } from './messages.js';
 
-/** A kind of reading as a term. @example readingTerm('belt-check') // in words: 'belt check' */
-export function readingTerm(kind: ReadingKind): Message {
-  return message(`reading-${kind}`);
+/**
+ * A kind of reading as a term, and which part was read.
+ *
+ * @example readingTerm('belt-check', 'accessory') // in words: 'belt check (accessory)'
+ */
+export function readingTerm(kind: ReadingKind, item: string | null = null): Message {
+  const reading = message(`reading-${kind}`);
+  return item === null ? reading : message('reading-with-item', { reading, item });
+}
+
+/** A hold test as a term. @example holdTestTerm('vacuum') // in words: 'vacuum test' */
+export function holdTestTerm(method: 'vacuum' | 'pressure'): Message {
+  return message('hold-test-by-method', { method });
 }
 
 /** A kind of loss alert as a term. @example alertTerm('rising-loss') // in words: 'rising loss' */

@@ -247,7 +247,7 @@ describe('the board', () => {
     const { body } = await fleet.manager.get('/v1/due-list/summary');
     expect(body.deliveryTroubles.map(({ kind }: any) => kind)).toContain('nobody-hears');
     expect(await part.getByRole('listitem').allInnerTexts()).toEqual(
-      textsIn(body.deliveryTroubles.map(({ text }: any) => text)),
+      textsIn(body.deliveryTroubles.map(({ message }: any) => message)),
     );
     // On the first screen: before the filters and the lines.
     const bottom = async (locator: typeof part): Promise<number> => {
@@ -388,6 +388,12 @@ describe('the board', () => {
     const { page } = shown;
     await page.getByRole('heading', { name: 'R-114: Repeated top-ups' }).waitFor();
     for (const check of textsIn(alerts.items[0].checkNext)) await page.getByText(check).waitFor();
+    for (const said of textsIn(alerts.items[0].evidence.map(({ message }: any) => message)))
+      await page
+        .getByRole('listitem')
+        .filter({ hasText: `: ${said}` })
+        .first()
+        .waitFor();
     await page.getByRole('link', { name: 'R-114' }).click();
     await page.getByRole('heading', { level: 1, name: 'R-114' }).waitFor();
     expect(await page.title()).toBe('R-114 · Weephole');
@@ -478,6 +484,12 @@ describe('the board', () => {
     );
     const at = async (of: ReturnType<BoardPage['page']['locator']>) => (await of.boundingBox())?.y ?? NaN;
     expect(await at(told)).toBeLessThan(await at(quiet.page.locator('.line').first()));
+    const { body: due } = await fleet.dashboard.get('/v1/due-list?component=drive-belt');
+    const opened = due.items.find(({ causes }: any) => causes.length > 0);
+    await quiet.page
+      .locator(`[data-line="${opened.id}"]`)
+      .getByText(`Why: ${textsIn(opened.causes).join(' ')}`, { exact: true })
+      .waitFor();
     expect(await seriousFindings(quiet.page)).toEqual([]);
 
     await told.getByRole('link', { name: 'R-114' }).click();

@@ -9,7 +9,7 @@ import {
   rulesOf,
 } from '../../../clients/board/src/due-lines/time-axis.js';
 import { countsInWords } from '../../../clients/board/src/due-lines/due-words.js';
-import { speak, tell, textOf } from '../../../clients/board/src/language.js';
+import { speak, tell, textsOf } from '../../../clients/board/src/language.js';
 import {
   dayInWords,
   momentInWords,
@@ -17,6 +17,9 @@ import {
   quantityInWords,
   workInWords,
 } from '../../../clients/board/src/words.js';
+import { ACTIONS, COMPONENTS } from '../../../src/domain/intervals/types.js';
+import { READING_KINDS } from '../../../src/domain/readings/kinds.js';
+import { boardFiles, textsName } from '../../../src/pages/board/board-files.js';
 import { type Language, LANGUAGE_FILES } from '../../../src/platform/words/languages.js';
 
 const speakIn = (language: Language): void => speak({ language, ...LANGUAGE_FILES[language] });
@@ -197,9 +200,21 @@ describe('words', () => {
     expect(tell('board-in-all', { counts: ['a', 'b', 'i'] })).toBe('En total: a, b e i');
   });
 
+  it.each(['en', 'es'] as const)('of the rules come with the page: %s', (language) => {
+    const served = boardFiles().find(({ name }) => name === textsName(language));
+    const { messages } = JSON.parse(String(served?.content).replace(/^export default |;\n$/g, ''));
+    for (const code of [
+      ...COMPONENTS.map((component) => `component-${component}`),
+      ...ACTIONS.map((action) => `action-${action}`),
+      ...READING_KINDS.map((kind) => `reading-${kind}`),
+      ...['part-with-item', 'work-on-part', 'reading-with-item', 'hold-test-by-method'],
+    ])
+      expect([code, messages[code]]).toEqual([code, LANGUAGE_FILES[language].messages[code]]);
+  });
+
   it('take what is no markup or message for text', () => {
     expect(tell('board-job-by', { name: '<b>{x}</b>' })).toBe('By <b>{x}</b>.');
-    expect([textOf('as it is'), textOf({ text: 'told' })]).toEqual(['as it is', 'told']);
+    expect(textsOf([{ text: '{x}' }, { text: 'told' }])).toEqual(['{x}', 'told']);
   });
 });
 

@@ -103,6 +103,26 @@ describe('the calendar feed', () => {
     expect(calendar.getFirstPropertyValue('x-wr-calname')).toMatch(/^Fleet .*: due list$/);
   });
 
+  it('speaks the language of its token, which need not be that of the fleet', async () => {
+    const dates = { windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' };
+    await seedDueLine(service, fleet.fleetId, { ...dates, unitNumber: 'R-114' });
+    const wanted = { name: 'agenda', role: 'calendar', language: 'es' };
+    const { token } = (await fleet.manager.post('/v1/tokens', wanted)).body;
+    const answer = await nobody().get(`${FEED}?token=${token}`);
+    expect(eventsOf(answer)).toEqual([
+      expect.objectContaining({
+        summary: expect.stringMatching(/^T-\d+: bomba de agua, cambio$/),
+        description: expect.stringMatching(
+          /\nLa ventana de servicio abre el 1 de marzo de 2026\.\nAtrasado a partir del 13 de abril de 2026\.$/,
+        ),
+      }),
+    ]);
+    const calendar = new ICAL.Component(ICAL.parse(answer.body));
+    expect(calendar.getFirstPropertyValue('x-wr-calname')).toMatch(/^Fleet .*: lista de trabajos por hacer$/);
+    expect(calendar.getFirstPropertyValue('prodid')).toMatch(/\/\/ES$/);
+    expect((await feed())[0]?.summary).toMatch(/: replace water pump$/);
+  });
+
   it('escapes and folds the names of vehicles and depots', async () => {
     const unitNumber = 'Ü-7, 北; "Süd"\\Tür 🚚🚚🚚🚚🚚🚚🚚🚚';
     const name = 'Werk "Süd", Halle 3; hinten – Große Straße 12, 83022 Rosenheim, Bayern';

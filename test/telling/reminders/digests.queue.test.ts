@@ -197,10 +197,10 @@ describe('a target’s news', () => {
       '1 item needs attention',
       '2 items need attention',
       '2 items need attention',
-      '1 item needs attention, 1 late',
+      '1 item needs attention, 1 overdue',
     ]);
     expect(mail.received[3]?.parsed.text).toContain(
-      `Late\n- ${first.unitNumber}: water-pump: replace, late;`,
+      `Overdue\n- ${first.unitNumber}: water pump: replace, overdue; due April 6, 2026`,
     );
   });
 

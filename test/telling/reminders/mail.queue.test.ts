@@ -1,5 +1,6 @@
 import { FleetSchedule } from '../../../src/telling/reminders/sweep/fleet-schedule.js';
 import { SweepService } from '../../../src/telling/reminders/sweep/sweep.service.js';
+import { untilWorkerIsIdle } from '../../support/idle.js';
 import { seedDueLine } from '../../support/due-lines.js';
 import { type MailServer, namedIn, type ReceivedMail, startMailServer } from '../../support/mail-server.js';
 import { until } from '../../support/receiver.js';
@@ -120,6 +121,34 @@ describe('reminders by e-mail', () => {
     expect(told?.parsed.text?.startsWith(`Keep R-114 parked\n- ${body.warning.text}\n`)).toBe(true);
     const line = sent.find(({ parsed }) => parsed.subject?.includes('drive belt'));
     expect(line?.parsed.text).toContain('The vehicle is released with open safety findings');
+  });
+
+  it('tell of a failed reading in the language of the target, which need not be that of the fleet', async () => {
+    const spanish = { kind: 'email', address: 'taller@example.com', language: 'es' };
+    expect((await fleet.manager.post('/v1/reminder-targets', spanish)).status).toBe(201);
+    const { id } = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-114' })).body;
+    const { status } = await fleet.mechanic.post(`/v1/vehicles/${id}/readings`, {
+      ...{ kind: 'hold-test', takenAt: AT, method: 'pressure', minutes: 10, engineCold: true },
+      ...{ start: { value: 15, unit: 'psi' }, end: { value: 12, unit: 'psi' } },
+    });
+    expect(status).toBe(201);
+    const ofReading = ({ parsed }: ReceivedMail): boolean => /^(Failed|No pasó): /.test(parsed.subject ?? '');
+    const told = (address: string): ReceivedMail | undefined =>
+      mail.received.find((one) => one.to.includes(address) && ofReading(one));
+    await until(() => ['shop@example.com', 'taller@example.com'].every((address) => told(address)));
+    // What is still on its way would reach the next test.
+    await untilWorkerIsIdle(service);
+    const [english, inSpanish] = [told('shop@example.com'), told('taller@example.com')];
+    expect(english?.parsed.headers.get('content-language')).toBe('en');
+    expect(english?.parsed.text).toContain('It lost 3 psi in 10 minutes. ');
+    expect(inSpanish?.parsed.headers.get('content-language')).toBe('es');
+    expect(inSpanish?.parsed.html).toContain('<html lang="es">');
+    expect(inSpanish?.parsed.subject).toBe('No pasó: R-114, prueba de hermeticidad');
+    // 16:00 UTC is ten in the morning in Denver.
+    expect(inSpanish?.parsed.text).toMatch(
+      /^R-114: prueba de hermeticidad, 6 de abril de 2026,? a las 10:00\sa\.\s?m\.\n- Perdió 3 psi en 10 minutos\./,
+    );
+    expect(inSpanish?.parsed.text).not.toMatch(/\b(the|and|lost|test)\b/i);
   });
 
   it.each([

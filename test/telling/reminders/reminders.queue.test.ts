@@ -263,7 +263,7 @@ describe('reminders', () => {
     await untilReminders(['window undelivered']);
     const read = await fleet.manager.get(`/v1/reminder-targets/${target.id}`);
     expect(read.body).toMatchObject({ enabled: false, disabledAt: at('2026-04-03').replace('Z', '.000Z') });
-    expect(read.body.disabledReason).toContain('410');
+    expect(read.body.disabledReason.text).toContain('410');
     service.clock.moveTo(at('2026-04-06'));
     await sweeps().sweepFleet(fleet.fleetId);
     await untilIdle();

@@ -344,7 +344,13 @@ describe('a line that is due at once', () => {
     const refused = await fleet.manager.patch(path, { urgent: 'always' });
     expect([refused.status, refused.body.errors]).toEqual([
       422,
-      [{ pointer: '/urgent', detail: expect.stringContaining('at-any-hour and within-hours') }],
+      [
+        {
+          ...{ pointer: '/urgent', code: 'field-not-choice' },
+          values: { allowed: ['at-any-hour', 'within-hours'], given: '"always"' },
+          detail: expect.stringContaining('at-any-hour and within-hours'),
+        },
+      ],
     ]);
   });
 

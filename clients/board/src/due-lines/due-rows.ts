@@ -3,7 +3,7 @@ import { hashOf } from '../route.js';
 import { markOf, ruler, stripOf } from './strip.js';
 import type { TimeAxis } from './time-axis.js';
 import type { DueLine } from '../types.js';
-import { tell, textOf } from '../language.js';
+import { tell, textsOf } from '../language.js';
 import { workInWords } from '../words.js';
 import { DUE_STATES } from './due-states.js';
 import { dueInWords, stateInWords } from './due-words.js';
@@ -31,9 +31,9 @@ export function dueRow(
       {},
       el('p', {}, ofVehicle ? null : vehicle, ofVehicle ? null : ' ', workInWords(line)),
       el('p', { class: 'state' }, markOf(line.state), el('span', {}, stateInWords(line))),
-      line.cause === null
+      line.causes.length === 0
         ? null
-        : el('p', { class: 'when' }, tell('board-because', { cause: textOf(line.cause) })),
+        : el('p', { class: 'when' }, tell('board-because', { causes: textsOf(line.causes).join(' ') })),
     ),
     el('div', {}, stripOf(line, axis), el('p', { class: 'when' }, dueInWords(line))),
   );

@@ -1,5 +1,5 @@
 import { el, replaceKeeping } from '../dom.js';
-import { tell, textOf } from '../language.js';
+import { tell } from '../language.js';
 import type { DeliveryTrouble } from '../types.js';
 
 /** Trouble comes with time: without any change of the fleet, so no news of it comes. */
@@ -16,7 +16,7 @@ export function troublesPart(): { element: HTMLElement; show(troubles: readonly 
       const known = JSON.stringify(troubles.map(({ kind, reminderTarget }) => [kind, reminderTarget?.id]));
       if (known === shown) return;
       shown = known;
-      const texts = troubles.map(({ text }) => textOf(text));
+      const texts = troubles.map(({ message }) => message.text);
       replaceKeeping(element, [
         texts.length > 0 &&
           el(

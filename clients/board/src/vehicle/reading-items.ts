@@ -1,5 +1,5 @@
 import { el } from '../dom.js';
-import { tell, textOf, textsOf } from '../language.js';
+import { tell, textsOf } from '../language.js';
 import type { JobReport, Quantity, Reading, Usage } from '../types.js';
 import { momentInWords, quantityInWords } from '../words.js';
 
@@ -13,10 +13,10 @@ export function readingName(reading: Reading): string {
     fastener?: string;
     item?: string | null;
   };
-  if (kind === 'hold-test' && method !== undefined) return tell(`board-reading-${method}-test`);
-  const named = tell(`board-reading-${kind}`);
+  if (kind === 'hold-test' && method !== undefined) return tell('hold-test-by-method', { method });
+  const named = tell(`reading-${kind}`);
   const which = fastener ?? item ?? null;
-  return which === null ? named : tell('board-reading-with-item', { reading: named, item: which });
+  return which === null ? named : tell('reading-with-item', { reading: named, item: which });
 }
 
 export function verdictInWords({ voided, evaluation: { verdict } }: Reading): string {
@@ -58,7 +58,7 @@ export function countersOf({ odometer, engineHours, usageReading }: JobReport): 
     const count = quantityInWords(quantity);
     if (usageReading === null || counts) return [tell('board-job-at', { count })];
     const { status, detail } = usageReading;
-    return [tell(code, { count, status }), ...(detail === null ? [] : [textOf(detail)])];
+    return [tell(code, { count, status }), ...(detail === null ? [] : [detail.text])];
   };
   return [
     ...told('board-odometer-not-counted', odometer, usageReading?.odometerCounts ?? false),
@@ -81,7 +81,7 @@ export function heldUsage(readings: readonly UsageReading[], timeZone: string): 
         el(
           'li',
           { 'data-held': id },
-          `${momentInWords(readAt, timeZone)}: ${[odometer, engineHours].filter(Boolean).map(quantityInWords).join(', ')}. ${textOf(detail ?? '')}`,
+          `${momentInWords(readAt, timeZone)}: ${[odometer, engineHours].filter(Boolean).map(quantityInWords).join(', ')}. ${detail?.text ?? ''}`,
         ),
       ),
     ),
@@ -94,5 +94,8 @@ const COUNTERS = ['/odometer', '/engineHours'];
 export function setAside({ outcome }: JobReport): HTMLElement[] {
   return outcome.held
     .filter(({ pointer }) => !COUNTERS.includes(pointer))
-    .map(({ pointer, detail }) => el('li', {}, `${tell('board-set-aside', { pointer })} ${textOf(detail)}`));
+    .map(({ pointer, faults }) => {
+      const why = faults.map(({ message }) => message.text);
+      return el('li', {}, [tell('board-set-aside', { pointer }), ...why].join(' '));
+    });
 }

@@ -1,5 +1,5 @@
 import { el } from '../dom.js';
-import { tell, textOf, textsOf } from '../language.js';
+import { tell, textsOf } from '../language.js';
 import { countersOf, readingItem, setAside, verdictInWords } from './reading-items.js';
 import type { JobReport, Quantity, Reading, Usage, Vehicle } from '../types.js';
 import { momentInWords, numberInWords, quantityInWords, workInWords } from '../words.js';
@@ -110,7 +110,7 @@ export function jobItems(reports: readonly JobReport[], timeZone: string): HTMLE
       {},
       el('strong', {}, momentInWords(report.performedAt, timeZone)),
       notes.length === 0 ? null : el('p', {}, notes.join(' ')),
-      report.warning === null ? null : el('p', {}, el('strong', {}, textOf(report.warning))),
+      report.warning === null ? null : el('p', {}, el('strong', {}, report.warning.text)),
       el(
         'ul',
         { class: 'dots' },

@@ -1,4 +1,4 @@
-import { readingTerm } from '../../../platform/words/terms.js';
+import { holdTestTerm, readingTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
 import { message } from './messages.js';
@@ -45,10 +45,8 @@ export function readingRows({ lastReadings }: JobCardView, wording: Wording): Ro
 }
 
 function nameOf({ kind, which }: CardReading, { say }: Wording): string {
-  if (kind === 'hold-test' && (which === 'vacuum' || which === 'pressure'))
-    return say(message('card-page-hold-test-name', { method: which }));
-  const term = readingTerm(kind);
-  return say(which === null ? term : message('card-page-reading-name', { kind: term, which }));
+  if (kind === 'hold-test' && (which === 'vacuum' || which === 'pressure')) return say(holdTestTerm(which));
+  return say(readingTerm(kind, which));
 }
 
 /** Usage readings that nobody has accepted. */

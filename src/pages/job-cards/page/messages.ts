@@ -62,8 +62,6 @@ export const message = messages({
   'card-page-no-designation': {},
   'card-page-alert': { kind: 'message', returned: YES_NO },
   'card-page-alert-status': { status: ALERT_STATUS, date: 'text' },
-  'card-page-reading-name': { kind: 'message', which: 'text' },
-  'card-page-hold-test-name': { method: METHOD },
   'card-page-verdict': { verdict: VERDICT, open: YES_NO, date: 'text' },
   'card-page-passed': { readings: 'text' },
 
