@@ -1,5 +1,6 @@
 import type { DataSource } from 'typeorm';
 import { NameLinesInOutcomes1796000200000 } from '../../migrations/1796000200000-name-lines-in-outcomes.js';
+import { TellCausesAsMessages1796040984171 } from '../../migrations/1796040984171-tell-causes-as-messages.js';
 import { openDataSource } from '../../src/platform/database/data-source.js';
 import { schema } from '../../src/schema.js';
 import { pressureTest } from '../support/findings-at-once.js';
@@ -37,11 +38,15 @@ describe('outcomes that hold only the ids of lines', () => {
       (await service.database.admin.query('select outcome from job_reports order by id')).rows.map(
         ({ outcome }) => outcome,
       );
+    const run = owner.createQueryRunner();
+    // The migration ran when a cause was still a text.
+    await new TellCausesAsMessages1796040984171().down(run);
     const named = await outcomes();
     const counts = named.map(({ followUps }) => followUps.length).sort();
     expect(counts).toEqual([0, 0, 2, 2]);
+    const causes = named.flatMap(({ followUps }) => followUps.map(({ cause }: any) => cause));
+    expect(causes).toEqual([...Array(4)].map(() => expect.any(String)));
     const migration = new NameLinesInOutcomes1796000200000();
-    const run = owner.createQueryRunner();
     await migration.down(run);
     expect(await outcomes()).toEqual(
       named.map((outcome) => ({ ...outcome, followUps: outcome.followUps.map(({ id }: any) => id) })),

@@ -6,6 +6,7 @@ import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.j
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { textsIn } from '../../support/english.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
+import { inText } from '../../support/told.js';
 
 /** Messages by their codes, in their order. */
 const codesIn = (said: readonly { code: string }[]) => said.map(({ code }) => ({ code }));
@@ -373,7 +374,7 @@ describe('the job card', () => {
     ['water-pump:constructor', /"constructor" where an action is needed/],
   ])('refuses lines=%s', async (lines, detail) => {
     const refused = await card(`?lines=${encodeURIComponent(lines)}`);
-    expect([refused.status, refused.body.errors]).toEqual([
+    expect([refused.status, inText(refused.body.errors)]).toEqual([
       400,
       [{ parameter: 'lines', detail: expect.stringMatching(detail) }],
     ]);

@@ -245,7 +245,7 @@ describe('the interval advice', () => {
       ['component=tensioner&plannedCost=1&plannedCost=2&failureCost=5', 'plannedCost', 'a number such as'],
       ['component=tensioner&specSheetId=x', 'specSheetId', 'a UUID is needed'],
       ['component=tensioner&recordsFrom=2026-02-30', 'recordsFrom', 'no such day'],
-      ['component=tensioner&duty=hard', 'duty', 'normal, severe'],
+      ['component=tensioner&duty=hard', 'duty', 'one of normal and severe'],
       ['component=tensioner&item=%20', 'item', 'is blank'],
       ['component=tensioner&depot=1', 'depot', 'is not a parameter'],
     ])('is not available for ?%s', async (query, parameter, because) => {

@@ -224,11 +224,11 @@ describe('a visit plan', () => {
     expect(event?.startDate.toString()).toBe(MONDAY);
     expect(event?.summary).toBe('R-114: visit, replace coolant, inspect drive belt and replace water pump');
     expect((await events()).map(({ description }) => description).join()).toContain(
-      `To be done at the visit on ${MONDAY}.`,
+      'To be done at the visit on April 6, 2026.',
     );
     const card = `/v1/vehicles/${scenario.vehicleId}/job-card`;
     expect((await read(card)).visits).toMatchObject([{ id: first.id, day: MONDAY, depotName: 'Ridge' }]);
-    expect(await read(`${card}?format=html`)).toMatch(/Planned visit[^]*2026-04-06/);
+    expect(await read(`${card}?format=html`)).toMatch(/Planned visit[^]*<b>Monday, April 6, 2026</);
 
     // Confirmed lines are not planned twice.
     expect(await ask()).toMatchObject({ visits: [], leftForLater: [], cost: { total: 0 }, gap: 0 });

@@ -719,7 +719,7 @@ export const ENGLISH: LanguageFile = {
     'loss-method-brix': 'by Brix',
     'loss-method-volume-percent': 'by an instrument that reads volume %',
     'loss-check-cap': 'Radiator cap and its seat.',
-    'loss-check-hoses': 'Hoses from end to end, and their clamps: wet, or with dried coolant on them?',
+    'loss-check-hoses': 'Hoses end to end, and clamps: wet, or with dried coolant on them?',
     'loss-check-weep-hole': 'Water pump weep hole, and the ground below it.',
     'loss-check-radiator-and-heater':
       'Radiator, reservoir and heater core: wet carpet, a sweet smell, a film inside the windscreen?',
