@@ -102,7 +102,7 @@ const escaped = (text) => text.replaceAll(/[.*+?^${}()|[\]\\]/g, String.raw`\$&`
 function checkTold(declared) {
   const texts = new Set();
   const patterns = [];
-  for (const file of filesOf('src', 'clients/board/src')) {
+  for (const file of filesOf('src', 'seeds', 'clients/board/src')) {
     if (LANGUAGE_TABLES.test(file) || /messages\.ts$/.test(file)) continue;
     for (const { text } of literalsOf(file)) {
       if (!text.includes('\0')) texts.add(text);

@@ -1,3 +1,4 @@
+import { asMessage } from '../../domain/message.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { message } from './messages.js';
 import { type FieldFault, type Problem, unacceptable } from './problem.js';
@@ -20,10 +21,9 @@ export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = 
   if (pointer === undefined)
     return {
       pointer: parent,
-      detail:
-        typeof detail === 'string' ? error.message : message('unplaced-fault', { field, fault: detail }),
+      detail: message('unplaced-fault', { field, fault: asMessage(detail) }),
     };
-  return { pointer: index === null ? pointer : `${pointer}/${index}`, detail };
+  return { pointer: index === null ? pointer : `${pointer}/${index}`, detail: asMessage(detail) };
 }
 
 /** The 422 that answers what the domain refuses as impossible. */

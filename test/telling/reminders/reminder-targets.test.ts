@@ -38,6 +38,7 @@ describe('reminder targets', () => {
       digest: 'each',
       sendBetween: null,
       urgent: 'at-any-hour',
+      language: null,
       enabled: true,
       disabledAt: null,
       disabledReason: null,
