@@ -85,10 +85,15 @@ describe('delivery trouble', () => {
     expect(first).toEqual({
       type: 'delivery-trouble',
       timestamp: '2026-04-06T16:01:00.000Z',
+      ...{ language: 'en', timeZone: 'America/Denver' },
       data: {
         kind: 'target-disabled',
         since: '2026-04-06T16:01:00.000Z',
-        text: `${origin} answered 410 Gone, so nothing has been sent to it since 6 April 2026, 10:01. Fix the receiver and enable the target again, or remove it.`,
+        message: {
+          code: 'trouble-target-disabled',
+          values: { place: origin, at: '2026-04-06T16:01:00.000Z' },
+          text: `${origin} answered 410 Gone, so nothing has been sent to it since April 6, 2026 at 10:01 AM. Fix the receiver and enable the target again, or remove it.`,
+        },
         reminderTarget: { id: target.id, kind: 'webhook', address: origin },
       },
     });
@@ -153,7 +158,18 @@ describe('delivery trouble', () => {
     const failing = {
       kind: 'target-failing',
       since: '2026-04-06T16:00:00.000Z',
-      text: 'Reminders have not reached shop@example.com since 6 April 2026, 10:00: the mail server answered 550. Check the address, then send the target a test message.',
+      message: {
+        code: 'trouble-target-failing',
+        values: {
+          ...{ place: 'shop@example.com', at: '2026-04-06T16:00:00.000Z', check: 'address' },
+          reason: {
+            code: 'target-mail-server-answered',
+            values: { status: '550' },
+            text: 'the mail server answered 550',
+          },
+        },
+        text: 'Reminders have not reached shop@example.com since April 6, 2026 at 10:00 AM: the mail server answered 550. Check the address, then send the target a test message.',
+      },
       reminderTarget: { id: target.id, kind: 'email', address: 'shop@example.com' },
     };
     // Managers see the address; whoever else is told sees whose it is, and no more.
@@ -162,7 +178,11 @@ describe('delivery trouble', () => {
     expect(notices(other)[0]?.data).toEqual(told);
     const path = `/v1/reminder-targets/${target.id}`;
     expect((await fleet.manager.get(path)).body).toMatchObject({
-      ...{ enabled: true, failingSince: failing.since, failingReason: 'the mail server answered 550' },
+      ...{
+        enabled: true,
+        failingSince: failing.since,
+        failingReason: { text: 'the mail server answered 550' },
+      },
     });
     // A change of something else does not put it right, and a test that fails does not either.
     await fleet.manager.patch(path, { stages: ['due', 'late'] });
@@ -202,7 +222,7 @@ describe('delivery trouble', () => {
     expect(await troubles()).toMatchObject([
       {
         kind: 'target-failing',
-        text: expect.stringContaining('the receiver answered 500. Check the receiver'),
+        message: { text: expect.stringContaining('the receiver answered 500. Check the receiver') },
       },
     ]);
     await until(() =>
@@ -230,7 +250,10 @@ describe('delivery trouble', () => {
     expect(await troubles()).toEqual([]);
     await stand(6);
     expect(await troubles()).toMatchObject([
-      { kind: 'sweep-behind', text: expect.stringContaining('have not been checked for reminders yet') },
+      {
+        kind: 'sweep-behind',
+        message: { text: expect.stringContaining('have not been checked for reminders yet') },
+      },
     ]);
     await look();
     await stand(7);
@@ -323,9 +346,13 @@ describe('a time without a worker', () => {
             {
               kind: 'no-worker',
               since: since.toISOString(),
-              text: expect.stringMatching(
-                /^No worker of the service ran from .* to .*, so reminders from that time are late\.$/,
-              ),
+              message: {
+                code: 'trouble-no-worker-then',
+                values: { from: since.toISOString(), to: expect.any(String) },
+                text: expect.stringMatching(
+                  /^No worker of the service ran from .* to .*, so reminders from that time are late\.$/,
+                ),
+              },
               reminderTarget: null,
             },
           ],
